@@ -1,0 +1,59 @@
+"""Every error the tool can tell a person, each with its exit code and a cure."""
+
+from __future__ import annotations
+
+EXIT_ENOUGH = 0
+EXIT_FAULT = 1
+EXIT_USAGE = 2
+EXIT_SHORT = 3
+EXIT_NO_SQUARES = 4
+EXIT_INTERRUPTED = 130
+
+
+class CalicountError(Exception):
+    """Something a person can put right.
+
+    Parameters
+    ----------
+    problem : str
+        One clause that says what is wrong with what, without a full stop.
+    cure : str
+        One clause that says what to do, without a full stop.
+    """
+
+    exit_code = EXIT_USAGE
+
+    def __init__(self, problem: str, cure: str) -> None:
+        self.problem = problem
+        self.cure = cure
+        super().__init__(f"{problem}; {cure}.")
+
+
+class UsageError(CalicountError):
+    """The command's words don't fit together."""
+
+
+class PhotoError(CalicountError):
+    """A photo that can't be read whole."""
+
+
+class PatternError(CalicountError):
+    """A pattern file that can't be understood; names the line and the field."""
+
+
+class LengthError(CalicountError):
+    """Text that is no length."""
+
+
+class SetError(CalicountError):
+    """Locks, bans and numbers of sets that contradict each other."""
+
+
+class OutputError(CalicountError):
+    """A folder or file that can't be written."""
+
+
+class NoSquaresError(CalicountError):
+    """The photos show no squares."""
+
+    exit_code = EXIT_NO_SQUARES
