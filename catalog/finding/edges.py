@@ -1,0 +1,119 @@
+"""The evidence along the sides of squares: where, near a supposed side, does the cloth end?
+
+Each side is looked at in a band of the photo, straightened by the plane. Over the band's width
+runs ``offset`` (outwards positive), along it a number of stretches. An edge of cloth is a step of
+colour that lies at one offset in all stretches; a print's own lines do so only in some. Where the
+ground is known by its colour, a step towards the ground counts more than one away from it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.finding.plane import Plane
+
+STRETCHES = 8
+"""Parts of a side that vote by themselves."""
+SPARE = 0.06
+"""Part of a side next to each corner that is not looked at: corners fold, fray and curl."""
+FAINT = 10.0
+"""Steps of colour well below this many levels are noise; those far above it count alike."""
+GROUND_SAY = 0.6
+"""How much the colour of the ground may raise or lower a step's worth."""
+
+
+@dataclass(frozen=True, eq=False)
+class Evidence:
+    """Votes of the stretches of each side."""
+
+    offset: NDArray[np.float64]
+    """(k,) outwards from the supposed side, in sides."""
+    along: NDArray[np.float64]
+    """(stretches,) middle of each stretch from the side's middle, in sides."""
+    votes: NDArray[np.float32]
+    """(n, 4, stretches, k) 0 to about 1: how much the cloth ends there."""
+
+
+def look(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    corners: NDArray[np.float64],
+    ground: NDArray[np.float32],
+    reach: float,
+    step: float,
+) -> Evidence:
+    """Gather the evidence for the four sides of each square.
+
+    Parameters
+    ----------
+    levels : list of (height, width, 3) uint8
+        The photo, then halves of it.
+    plane : Plane
+        From the photo to the cloth.
+    corners : (n, 4, 2)
+        Supposed corners in the plane, clockwise.
+    ground : (32, 32, 32) float32
+        How like the ground a colour is, -1 to 1.
+    reach, step : float
+        Half the band's width and its sampling, in sides.
+    """
+    half = max(1, round(0.02 / step / 2))
+    count = 2 * (round(reach / step) + half) + 1
+    offset = (np.arange(count) - count // 2) * step
+    samples = STRETCHES * 6
+    along = SPARE + (1 - 2 * SPARE) * (np.arange(samples) + 0.5) / samples
+    start = corners
+    side = np.roll(corners, -1, axis=1) - corners
+    outward = np.stack([side[..., 1], -side[..., 0]], axis=-1)
+    points = (
+        start[:, :, None, None]
+        + along[:, None, None] * side[:, :, None, None]
+        + offset[:, None] * outward[:, :, None, None]
+    )
+    pixels = _sample(levels, plane.to_photo(points), step)
+    votes = _votes(pixels, ground, half)
+    inner = slice(half, count - half)
+    return Evidence(offset[inner], along.reshape(STRETCHES, -1).mean(axis=1) - 0.5, votes)
+
+
+def _sample(
+    levels: list[NDArray[np.uint8]], where: NDArray[np.float64], step: float
+) -> NDArray[np.uint8]:
+    """Colours (n, 4, samples, k, 3) at photo points, from the level whose pixels fit the step."""
+    middle = where.shape[3] // 2
+    spacing = np.linalg.norm(where[:, :, :, middle + 1] - where[:, :, :, middle], axis=-1)
+    level = int(np.clip(np.floor(np.log2(max(np.median(spacing), 1.0)) + 0.5), 0, len(levels) - 1))
+    flat = (where / 2**level - 0.5).astype(np.float32).reshape(-1, where.shape[2] * where.shape[3], 2)
+    picked = cv2.remap(levels[level], flat, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    return picked.reshape(*where.shape[:4], 3)
+
+
+def _votes(
+    pixels: NDArray[np.uint8], ground: NDArray[np.float32], half: int
+) -> NDArray[np.float32]:
+    """Saturating colour steps per stretch, weighed by which side looks like ground."""
+    n, sides, samples, count, _ = pixels.shape
+    bins = pixels >> 3
+    like = ground[bins[..., 0], bins[..., 1], bins[..., 2]]
+    shape = (n, sides, STRETCHES, samples // STRETCHES, count)
+    colour = pixels.reshape(*shape, 3).mean(axis=3, dtype=np.float32)
+    like = like.reshape(shape).mean(axis=3)
+    step = np.linalg.norm(_step(colour, half), axis=-1)
+    towards = np.clip(_step(like[..., None], half)[..., 0], -1, 1)
+    votes: NDArray[np.float32] = step / (step + FAINT) * (1 + GROUND_SAY * towards)
+    return votes
+
+
+def _step(values: NDArray[np.float32], half: int) -> NDArray[np.float32]:
+    """Mean of the next ``half`` offsets outwards less that of the last inwards, (..., k, c)."""
+    total = np.cumsum(values, axis=3, dtype=np.float32)
+    total = np.concatenate([np.zeros_like(total[:, :, :, :1]), total], axis=3)
+    count = values.shape[3]
+    at = np.arange(half, count - half)
+    out = total[:, :, :, at + half + 1] - total[:, :, :, at + 1]
+    inside = total[:, :, :, at] - total[:, :, :, at - half]
+    return np.asarray((out - inside) / half)

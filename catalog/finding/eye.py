@@ -1,0 +1,112 @@
+"""The eye: a small network that says roughly where squares of cloth lie.
+
+It sees the whole photo at 640 x 480 and tells, on a grid of 4 px cells, how likely a square's
+middle is there and which way its four corners lie. Where exactly is for the geometry to say.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+WIDTH, HEIGHT = 640, 480
+CELL = 4
+"""Pixels of the network's input to a cell of its answer."""
+REACH = 32.0
+"""Pixels to a unit of the told corner offsets."""
+LEAST_HEAT = 0.2
+"""Peaks below this are nearly all false; the later stages see the rest (measured on dev photos)."""
+OVERLAP = 0.4
+"""Part of the smaller quadrilateral that two answers may share before they are one square."""
+
+
+@dataclass(frozen=True, eq=False)
+class Candidates:
+    """What the eye saw, hottest first."""
+
+    quads: NDArray[np.float64]
+    """(n, 4, 2) corners in px of the photo, clockwise."""
+    heat: NDArray[np.float64]
+    """(n,) 0 to 1."""
+
+
+@cache
+def _network() -> cv2.dnn.Net:
+    weights = files("catalog.finding").joinpath("eye.onnx").read_bytes()
+    return cv2.dnn.readNetFromONNX(np.frombuffer(weights, np.uint8))
+
+
+def see(pixels: NDArray[np.uint8]) -> Candidates:
+    """Look at a photo for squares of cloth.
+
+    Parameters
+    ----------
+    pixels : (height, width, 3) uint8
+        RGB.
+    """
+    height, width = pixels.shape[:2]
+    turned = height > width
+    view = np.rot90(pixels) if turned else pixels
+    scale = min(WIDTH / view.shape[1], HEIGHT / view.shape[0])
+    told = _network_answer(view, scale)
+    quads, heat = _peaks(told)
+    keep = _apart(quads)
+    quads = quads[keep] / scale
+    if turned:
+        quads = np.stack([width - quads[..., 1], quads[..., 0]], axis=-1)
+    return Candidates(clockwise(quads), heat[keep])
+
+
+def _network_answer(view: NDArray[np.uint8], scale: float) -> NDArray[np.float32]:
+    size = (max(1, round(view.shape[1] * scale)), max(1, round(view.shape[0] * scale)))
+    small = cv2.resize(np.ascontiguousarray(view), size, interpolation=cv2.INTER_AREA)
+    canvas = np.full((HEIGHT, WIDTH, 3), 127, np.uint8)
+    canvas[: size[1], : size[0]] = small
+    network = _network()
+    network.setInput(canvas.transpose(2, 0, 1)[None].astype(np.float32) / 127.5 - 1)
+    answer: NDArray[np.float32] = network.forward()[0]
+    return answer
+
+
+def _peaks(told: NDArray[np.float32]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Quadrilaterals (n, 4, 2) in px of the network's input and their heat, hottest first."""
+    heat = 1 / (1 + np.exp(-told[0].astype(np.float64)))
+    peak = (heat == cv2.dilate(heat, np.ones((5, 5)))) & (heat > LEAST_HEAT)
+    y, x = np.nonzero(peak)
+    order = np.lexsort((x, y, -heat[y, x]))
+    y, x = y[order], x[order]
+    offsets = told[1:9, y, x].T.reshape(-1, 4, 2).astype(np.float64) * REACH
+    cells = (np.stack([x, y], axis=-1) + 0.5) * CELL
+    return offsets + cells[:, None], heat[y, x]
+
+
+def _apart(quads: NDArray[np.float64]) -> list[int]:
+    """Indices of the quadrilaterals that don't repeat a hotter one."""
+    hulls = [cv2.convexHull(q.astype(np.float32)) for q in quads]
+    areas = [cv2.contourArea(h) for h in hulls]
+    middles = quads.mean(axis=1)
+    kept: list[int] = []
+    for i in range(len(quads)):
+        reach = np.sqrt(max(areas[i], 1.0))
+        near = [k for k in kept if np.abs(middles[k] - middles[i]).max() < reach]
+        shared = (cv2.intersectConvexConvex(hulls[k], hulls[i])[0] for k in near)
+        if areas[i] > 0 and all(
+            s < OVERLAP * min(areas[i], areas[k]) for s, k in zip(shared, near, strict=True)
+        ):
+            kept.append(i)
+    return kept
+
+
+def clockwise(quads: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Corners in clockwise order, beginning with the one of least x + y."""
+    middle = quads.mean(axis=1, keepdims=True)
+    angle = np.arctan2(*(quads - middle).transpose(2, 0, 1)[::-1])
+    quads = np.take_along_axis(quads, np.argsort(angle, axis=1)[..., None], axis=1)
+    first = np.argmin(quads.sum(axis=2), axis=1)
+    turn = (first[:, None] + np.arange(4)) % 4
+    return np.take_along_axis(quads, turn[..., None], axis=1)

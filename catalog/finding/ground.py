@@ -1,0 +1,75 @@
+"""What the ground looks like: colours seen beside the squares more than in them.
+
+A colour histogram inside the supposed squares against one well outside of them. Where cloth and
+ground share a colour the answer is near 0 and the other evidence decides.
+"""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+BINS = 32
+"""Per channel; a bin is 8 levels wide."""
+INSIDE, OUTSIDE = 0.8, 1.12
+"""Scaled by these about their middles, supposed squares hold only cloth, or all of it."""
+SMOOTH = 1.2
+"""Blur of the histograms, bins: light and noise shift colours by about as much."""
+FEW = 30.0
+"""Pixels that a bin must hold before it says much."""
+
+
+def ground_likeness(small: NDArray[np.uint8], quads: NDArray[np.float64]) -> NDArray[np.float32]:
+    """How like the ground each colour is.
+
+    Parameters
+    ----------
+    small : (height, width, 3) uint8
+        The photo, reduced.
+    quads : (n, 4, 2)
+        Supposed squares in its px.
+
+    Returns
+    -------
+    (32, 32, 32) float32
+        By red, green and blue bin: 1 surely ground, -1 surely cloth, 0 either.
+    """
+    middle = quads.mean(axis=1, keepdims=True)
+    cloth, outside = (
+        _filled(small.shape, middle + scale * (quads - middle)) for scale in (INSIDE, OUTSIDE)
+    )
+    cloth_count = _histogram(small, cloth)
+    ground_count = _histogram(small, 255 - outside)
+    scale = max(cloth_count.sum(), 1.0) / max(ground_count.sum(), 1.0)
+    ground_count = ground_count * scale
+    few = FEW * max(1.0, scale)
+    return np.asarray(
+        (ground_count - cloth_count) / (ground_count + cloth_count + few), dtype=np.float32
+    )
+
+
+def _filled(shape: tuple[int, ...], quads: NDArray[np.float64]) -> NDArray[np.uint8]:
+    mask = np.zeros(shape[:2], np.uint8)
+    for quad in np.round(quads).astype(np.int32):
+        cv2.fillConvexPoly(mask, quad, 255)
+    return mask
+
+
+def _histogram(small: NDArray[np.uint8], mask: NDArray[np.uint8]) -> NDArray[np.float32]:
+    colours = small[mask > 0] >> 3
+    index = (colours[:, 0].astype(np.int32) * BINS + colours[:, 1]) * BINS + colours[:, 2]
+    count = np.bincount(index, minlength=BINS**3).astype(np.float32).reshape((BINS,) * 3)
+    for axis in range(3):
+        count = _blurred(count, axis)
+    return count
+
+
+def _blurred(count: NDArray[np.float32], axis: int) -> NDArray[np.float32]:
+    kernel = np.exp(-0.5 * (np.arange(-3, 4) / SMOOTH) ** 2)
+    kernel /= kernel.sum()
+    flat = np.moveaxis(count, axis, 0).reshape(BINS, -1)
+    padded = np.pad(flat, ((3, 3), (0, 0)))
+    mixed = sum(k * padded[i : i + BINS] for i, k in enumerate(kernel))
+    shape = np.moveaxis(count, axis, 0).shape
+    return np.ascontiguousarray(np.moveaxis(np.asarray(mixed, np.float32).reshape(shape), 0, axis))
