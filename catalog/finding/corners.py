@@ -18,7 +18,7 @@ from catalog.finding.plane import Plane, Poses, fit_plane, poses_of
 
 Array = NDArray[np.float64]
 
-COARSE = ((0.12, 0.006), (0.06, 0.005))
+COARSE = ((0.12, 0.006), (0.08, 0.005), (0.05, 0.005))
 FINE = ((0.035, 0.0025), (0.018, 0.0015))
 """Reach and step of each look, in sides: 0.005 is 1/40 in on a 5 in square."""
 STRAY = 0.06
@@ -78,8 +78,9 @@ def refine(
     for reach, step in COARSE:
         evidence = look(levels, plane, corners, ground, reach, step)
         offset, clear = _vote(evidence, weight, corners.mean(axis=1))
-        corners = _grown(corners, offset)
-        plane, corners = _refit(plane, corners, weight[:, None] * _by_corner(clear), shape)
+        known = _by_corner(clear)
+        plane, corners = _refit(plane, _grown(corners, offset), weight[:, None] * known, shape)
+        corners = poses_of(corners, known).corners()
     for reach, step in FINE:
         evidence = look(levels, plane, corners, ground, reach, step)
         offset, tilt, seen = _lines(evidence)

@@ -1,0 +1,131 @@
+"""Pixels, squares and their light to swatches."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from catalog import lab
+from catalog.measuring import patches, prints
+from catalog.models import Found, Light, Photo, Square, Swatch, Value
+
+
+def measure(photo: Photo, found: Found, light: Light) -> tuple[Swatch, ...]:
+    """Measure each square's colour and print, the photo's light removed.
+
+    Parameters
+    ----------
+    photo : Photo
+    found : Found
+        Squares in reading order.
+    light : Light
+        As estimated for this photo.
+
+    Returns
+    -------
+    tuple of Swatch
+        One for each square in the same order, with colour, print and signature; fabric, family
+        and value are told later, over the whole bundle.
+    """
+    swatches = []
+    for number, square in enumerate(found.squares, start=1):
+        cloth, shown = patches.cut(photo, found, number - 1, light)
+        mean = lab.linear_to_lab(np.average(cloth.reshape(-1, 3), axis=0, weights=shown.ravel()))
+        colours = lab.linear_to_lab(cloth)
+        spread = prints.busyness(colours, mean, shown)
+        colour = (float(mean[0]), float(mean[1]), float(mean[2]))
+        swatches.append(
+            Swatch(
+                label=_label(square, number),
+                photo=photo.name,
+                square=square,
+                lab=colour,
+                print_kind=prints.kind(spread),
+                busyness=spread,
+                colour_name=lab.name_colour(colour)[0],
+                flags=square.flags,
+                signature=prints.signature(colours, shown),
+            )
+        )
+    return tuple(swatches)
+
+
+def label_bundle(groups: Sequence[Sequence[Swatch]]) -> tuple[Swatch, ...]:
+    """Label the squares of several photos so that no two of the bundle share a label.
+
+    Parameters
+    ----------
+    groups : sequence of sequences of Swatch
+        One for each photo, in the order given; each in reading order.
+
+    Returns
+    -------
+    tuple of Swatch
+        Rows of a later photo go on counting after those before; squares in no rows get
+        ``S001`` onwards over the whole bundle.
+    """
+    labelled = []
+    rows_before = loose = 0
+    for group in groups:
+        for swatch in group:
+            square = swatch.square
+            if square.row is None or square.col is None:
+                loose += 1
+                labelled.append(replace(swatch, label=_label(square, loose)))
+            else:
+                square = replace(square, row=square.row + rows_before)
+                labelled.append(replace(swatch, square=square, label=_label(square, 0)))
+        rows_before += max((s.square.row or 0 for s in group), default=0)
+    return tuple(labelled)
+
+
+def value_bundle(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:
+    """Sort a bundle into light, medium and dark by the natural breaks of its L*.
+
+    Parameters
+    ----------
+    swatches : sequence of Swatch
+        The whole bundle, in any order.
+
+    Returns
+    -------
+    tuple of Swatch
+        In the order given, with ``value`` set.
+    """
+    low, high = _breaks(np.sort([s.lab[0] for s in swatches])) if swatches else (0.0, 0.0)
+    return tuple(replace(s, value=_value(s.lab[0], low, high)) for s in swatches)
+
+
+def _label(square: Square, number: int) -> str:
+    if square.row is None or square.col is None:
+        return f"S{number:03d}"
+    return f"R{square.row}C{square.col}"
+
+
+LIKE_VALUE = 6.0
+"""L* over which a bundle has to spread to fall into values at all: half a step of an eight-step
+value scale (steps of about 12)."""
+
+
+def _breaks(lightness: np.ndarray) -> tuple[float, float]:
+    """Return the two L* that part three piles with the least squared spread (Jenks, Fisher)."""
+    if lightness[-1] - lightness[0] < LIKE_VALUE:
+        return -np.inf, np.inf
+    n = len(lightness)
+    total, squares = (np.r_[0.0, np.cumsum(lightness**p)] for p in (1, 2))
+
+    def spread(start: int, stop: int) -> float:
+        count = max(stop - start, 1)
+        return float(squares[stop] - squares[start] - (total[stop] - total[start]) ** 2 / count)
+
+    cuts = [(i, j) for i in range(1, n) for j in range(i, n)]
+    i, j = min(cuts, key=lambda c: spread(0, c[0]) + spread(c[0], c[1]) + spread(c[1], n))
+    return (lightness[i - 1] + lightness[i]) / 2, (lightness[j - 1] + lightness[j]) / 2
+
+
+def _value(lightness: float, low: float, high: float) -> Value:
+    if lightness < low:
+        return "dark"
+    return "light" if lightness > high else "medium"
