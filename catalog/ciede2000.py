@@ -127,7 +127,7 @@ def _hues(one: tuple[Floats, ...], two: tuple[Floats, ...]) -> tuple[Floats, Flo
     # the one that lies in 0 to 180 degrees. Two greys have no hue, and anything serves.
     opposite = length < 1e-9
     if opposite.any():
-        upper = (y_1 > 0.0) | ((y_1 == 0.0) & (x_1 > 0.0))
+        upper = (y_1 > y_2) | ((y_1 == y_2) & (x_1 > x_2))
         x = np.where(opposite, np.where(upper, -y_1, -y_2), x)
         y = np.where(opposite, np.where(upper, x_1, x_2), y)
         length = np.where(opposite, 1.0, length)

@@ -94,7 +94,7 @@ class Light:
     """
 
     tint: NDArray[np.float64]
-    """(3,) what a neutral surface shows, linear RGB relative to green."""
+    """(3,) what a white surface shows, linear RGB."""
     field: NDArray[np.float32]
     """(rows, columns, 3) the light over the photo, linear, mean 1 over the squares; a coarse
     grid whose cells tile the whole photo, to be read bilinearly between the cells' centres."""
@@ -104,6 +104,10 @@ class Light:
     """Brightest over dimmest place among the squares, 1 or more."""
     expected_error: float
     """CIEDE2000 by which colours may be off, as measured for this kind of evidence."""
+    contrast: float = 0.0
+    """Strength of the camera's tone curve that ``field`` takes for removed (see `camera`)."""
+    saturation: float = 1.0
+    """Factor of the camera's saturation that ``field`` takes for removed (see `camera`)."""
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,10 @@ Array = NDArray[np.float64]
 COARSE = ((0.12, 0.006), (0.08, 0.005), (0.05, 0.005))
 FINE = ((0.035, 0.0025), (0.018, 0.0015))
 """Reach and step of each look, in sides: 0.005 is 1/40 in on a 5 in square."""
+SHARPEN = 0.5
+"""See ``edges.look``: only once the band holds little but the edge."""
+LEAST_BAND = 6.0
+"""No band is narrower to each side than this, px: an edge is blurred over two or three."""
 STRAY = 0.06
 """How far middles of the eye's squares stray, in sides (measured on the dev photos: 0.02)."""
 UNEVEN = 0.015
@@ -75,18 +79,25 @@ def refine(
     shape = levels[0].shape
     corners = poses.corners()
     seen = np.zeros((len(corners), 4))
+    pixel = 1 / _side_px(plane, corners)
     for reach, step in COARSE:
-        evidence = look(levels, plane, corners, ground, reach, step)
+        evidence = look(levels, plane, corners, ground, reach, max(step, pixel / 2), 0.0)
         offset, clear = _vote(evidence, weight, corners.mean(axis=1))
         known = _by_corner(clear)
         plane, corners = _refit(plane, _grown(corners, offset), weight[:, None] * known, shape)
         corners = poses_of(corners, known).corners()
     for reach, step in FINE:
-        evidence = look(levels, plane, corners, ground, reach, step)
+        band = max(reach, LEAST_BAND * pixel), max(step, pixel / 2)
+        evidence = look(levels, plane, corners, ground, *band, SHARPEN)
         offset, tilt, seen = _lines(evidence)
         corners = _settled(corners, offset, tilt, seen)
         plane, corners = _refit(plane, corners, weight[:, None] * _by_corner(seen), shape)
     return Refined(plane, corners, seen)
+
+
+def _side_px(plane: Plane, corners: Array) -> float:
+    quads = plane.to_photo(corners)
+    return float(np.median(np.linalg.norm(np.roll(quads, -1, axis=1) - quads, axis=-1)))
 
 
 def _by_corner(seen: Array) -> Array:
@@ -119,7 +130,9 @@ def _vote(evidence: Evidence, weight: Array, middle: Array) -> tuple[Array, Arra
     sums = np.arange(2 * len(offset) - 1) - (len(offset) - 1)
     step = offset[1] - offset[0]
     best, clear = np.zeros((len(votes), 4)), np.zeros((len(votes), 4))
-    for (first, second), score, own, other in zip(AXES, scores, ballots, ballots[::-1], strict=True):
+    for (first, second), score, own, other in zip(
+        AXES, scores, ballots, ballots[::-1], strict=True
+    ):
         choice = own + OTHER_AXIS * other - 0.02 * (sums / len(offset)) ** 2
         growth = sums[np.argmax(choice, axis=1)]
         total = np.add.outer(np.arange(len(offset)), np.arange(len(offset))) - (len(offset) - 1)

@@ -1,4 +1,4 @@
-"""The evidence along the sides of squares: where, near a supposed side, does the cloth end?
+"""The evidence along the sides of squares: where, near a supposed side, the cloth ends.
 
 Each side is looked at in a band of the photo, straightened by the plane. Over the band's width
 runs ``offset`` (outwards positive), along it a number of stretches. An edge of cloth is a step of
@@ -45,6 +45,7 @@ def look(
     ground: NDArray[np.float32],
     reach: float,
     step: float,
+    sharpen: float,
 ) -> Evidence:
     """Gather the evidence for the four sides of each square.
 
@@ -60,8 +61,11 @@ def look(
         How like the ground a colour is, -1 to 1.
     reach, step : float
         Half the band's width and its sampling, in sides.
+    sharpen : float
+        Part of a stretch's strongest step that counts as faint too: narrows blurred edges, at
+        the price of weak ones beside strong lines of the print.
     """
-    half = max(1, round(0.02 / step / 2))
+    half = max(2, round(0.01 / step))
     count = 2 * (round(reach / step) + half) + 1
     offset = (np.arange(count) - count // 2) * step
     samples = STRETCHES * 6
@@ -75,7 +79,7 @@ def look(
         + offset[:, None] * outward[:, :, None, None]
     )
     pixels = _sample(levels, plane.to_photo(points), step)
-    votes = _votes(pixels, ground, half)
+    votes = _votes(pixels, ground, half, sharpen)
     inner = slice(half, count - half)
     return Evidence(offset[inner], along.reshape(STRETCHES, -1).mean(axis=1) - 0.5, votes)
 
@@ -87,13 +91,14 @@ def _sample(
     middle = where.shape[3] // 2
     spacing = np.linalg.norm(where[:, :, :, middle + 1] - where[:, :, :, middle], axis=-1)
     level = int(np.clip(np.floor(np.log2(max(np.median(spacing), 1.0)) + 0.5), 0, len(levels) - 1))
-    flat = (where / 2**level - 0.5).astype(np.float32).reshape(-1, where.shape[2] * where.shape[3], 2)
-    picked = cv2.remap(levels[level], flat, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return picked.reshape(*where.shape[:4], 3)
+    rows = where.shape[2] * where.shape[3]
+    x, y = np.moveaxis((where / 2**level - 0.5).astype(np.float32), -1, 0).reshape(2, -1, rows)
+    picked = cv2.remap(levels[level], x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    return np.asarray(picked, np.uint8).reshape(*where.shape[:4], 3)
 
 
 def _votes(
-    pixels: NDArray[np.uint8], ground: NDArray[np.float32], half: int
+    pixels: NDArray[np.uint8], ground: NDArray[np.float32], half: int, sharpen: float
 ) -> NDArray[np.float32]:
     """Saturating colour steps per stretch, weighed by which side looks like ground."""
     n, sides, samples, count, _ = pixels.shape
@@ -104,7 +109,8 @@ def _votes(
     like = like.reshape(shape).mean(axis=3)
     step = np.linalg.norm(_step(colour, half), axis=-1)
     towards = np.clip(_step(like[..., None], half)[..., 0], -1, 1)
-    votes: NDArray[np.float32] = step / (step + FAINT) * (1 + GROUND_SAY * towards)
+    soft = FAINT + sharpen * step.max(axis=3, keepdims=True)
+    votes: NDArray[np.float32] = step / (step + soft) * (1 + GROUND_SAY * towards)
     return votes
 
 

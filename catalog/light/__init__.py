@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from catalog.light import ground
+from catalog import camera
+from catalog.light.ground import field_grid, fit_ground
+from catalog.light.tint import tell_white
+from catalog.light.view import look
 from catalog.models import Found, Light, Photo
-
-_FLAT = (1, 1, 3)
 
 
 def estimate_light(photo: Photo, found: Found) -> Light:
@@ -23,18 +24,25 @@ def estimate_light(photo: Photo, found: Found) -> Light:
     Returns
     -------
     Light
-        Even and neutral where nothing can be told.
+        Even where there is too little ground to judge by; of tint 1, 1, 1 without squares.
     """
-    no_tint = np.ones(3)
+    even = np.ones((1, 1, 3), np.float32)
     if not found.squares:
-        return Light(no_tint, np.ones(_FLAT, np.float32), "nothing to judge the light by", 1.0, 7.0)
-    view = ground.look(photo, found)
-    smooth = ground.fit_ground(view)
-    if smooth is None:
-        return Light(no_tint, np.ones(_FLAT, np.float32), "the camera's own balance", 1.0, 6.6)
-    field = ground.field_grid(smooth, view)
-    at_squares = smooth.at(view.centres)
-    field = field / at_squares.mean(axis=0)
-    levels = at_squares.mean(axis=1)
-    unevenness = float(levels.max() / levels.min())
-    return Light(no_tint, field.astype(np.float32), "the ground between the squares", unevenness, 5.6)
+        return Light(np.ones(3), even, "no squares to judge the light by", 1.0, 6.6)
+    view = look(photo, found)
+    smooth = fit_ground(view)
+    white = tell_white(view, smooth)
+    field, unevenness = even, 1.0
+    if smooth is not None:
+        levels = smooth.at(view.centres)
+        field = (field_grid(smooth, view) / levels.mean(axis=0)).astype(np.float32)
+        unevenness = float((levels.max(axis=0) / levels.min(axis=0)).mean())
+    return Light(
+        tint=white.tint,
+        field=field,
+        evidence=white.evidence,
+        unevenness=unevenness,
+        expected_error=white.expected_error,
+        contrast=camera.CONTRAST,
+        saturation=camera.SATURATION,
+    )

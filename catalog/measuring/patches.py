@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog import lab
+from catalog import camera
 from catalog.models import Found, Light, Photo
 
 Floats = NDArray[np.float32]
@@ -14,7 +14,7 @@ SIDE = 64
 """Pixels along a patch: 12 to the inch of a 5 in. square, finer than its print's motifs."""
 MARGIN = 0.12
 """Inches left out along each edge: corners are good to 1/16 in., pinked teeth are 1/8 in. deep."""
-FINEST = 5
+FINEST = 3
 """The photo is read at up to this many points along each side of a patch's pixel."""
 
 
@@ -32,7 +32,11 @@ def cut(photo: Photo, found: Found, index: int, light: Light) -> tuple[Floats, F
 
     square = found.squares[index]
     quad = np.array(square.corners, np.float32)
-    inner = MARGIN / max(square.width_in, 4 * MARGIN) / (1 - 2 * MARGIN / max(square.width_in, 4 * MARGIN))
+    inner = (
+        MARGIN
+        / max(square.width_in, 4 * MARGIN)
+        / (1 - 2 * MARGIN / max(square.width_in, 4 * MARGIN))
+    )
     side_px = float(np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1).mean())
     fine = int(np.clip(round(side_px / SIDE), 1, FINEST))
     n = SIDE * fine
@@ -42,9 +46,13 @@ def cut(photo: Photo, found: Found, index: int, light: Light) -> tuple[Floats, F
     pixels = cv2.warpPerspective(
         photo.pixels, to_flat, (n, n), flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
     )
-    cloth = cv2.resize(lab.srgb_to_linear(pixels), (SIDE, SIDE), interpolation=cv2.INTER_AREA)
+    cloth = cv2.resize(
+        camera.to_linear(pixels, light.contrast, light.saturation),
+        (SIDE, SIDE),
+        interpolation=cv2.INTER_AREA,
+    )
     to_photo = cv2.getPerspectiveTransform(flat / fine, quad)
-    grid = (np.arange(SIDE, dtype=np.float32) + 0.5)
+    grid = np.arange(SIDE, dtype=np.float32) + 0.5
     places = np.stack(np.meshgrid(grid, grid), axis=-1).reshape(-1, 1, 2)
     where = cv2.perspectiveTransform(places, to_photo).reshape(SIDE, SIDE, 2)
     shown = np.ones((SIDE, SIDE), np.float32)

@@ -62,5 +62,7 @@ def _rings(side: int) -> tuple[Floats, Floats]:
     steps = np.fft.fftfreq(side) * side
     radius = np.hypot(steps[:, None], steps)
     window = np.outer(np.hanning(side), np.hanning(side))
-    masks = [(radius >= low) & (radius < high) for low, high in zip(BANDS[:-1], BANDS[1:], strict=True)]
+    masks = [
+        (radius >= low) & (radius < high) for low, high in zip(BANDS[:-1], BANDS[1:], strict=True)
+    ]
     return window, np.array(masks, np.float64)

@@ -1,0 +1,64 @@
+"""What a phone does to the light before it writes a picture, and how to take it off again."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog import lab
+
+Floats = NDArray[np.float32]
+
+CONTRAST = 0.2
+"""Strength of the S-shaped tone curve that phones lay over the sRGB curve: encoded value x becomes
+x + CONTRAST * (3x^2 - 2x^3 - x). Of 0 to 0.4 the best on the 14 dev photos with SATURATION."""
+SATURATION = 1.1
+"""Factor by which phones strengthen the distance from grey, encoded values. The two together bring
+differences between squares from 2.3 off to 1.1 (light's field and balance known), and the fit to
+three real charts of other cameras from 7.8, 7.7, 4.3 to 7.0, 6.8, 3.6 CIEDE2000; a chart printed
+on paper gets worse, from 7.0 to 7.9."""
+LUMA = np.array([0.2126, 0.7152, 0.0722], np.float32)
+"""Weights of red, green, blue in luminance (IEC 61966-2-1)."""
+_STEPS = 4096
+"""Entries of the table from encoded values to linear light; 1/40 of an 8-bit step at worst."""
+
+
+def to_linear(
+    pixels: NDArray[np.uint8], contrast: float = CONTRAST, saturation: float = SATURATION
+) -> Floats:
+    """Turn a photo's pixels into linear light, its tone curve and saturation taken off.
+
+    Parameters
+    ----------
+    pixels : (..., 3) uint8
+        sRGB.
+    contrast : float
+        Strength of the tone curve, 0 for none.
+    saturation : float
+        Factor of saturation, 1 for none.
+
+    Returns
+    -------
+    (..., 3) float32
+        Linear light, 0 to 1.
+    """
+    even = _straighten(contrast)[pixels]
+    grey = (even @ LUMA)[..., None]
+    calm = grey + (even - grey) / saturation
+    index = np.clip(calm * (_STEPS - 1) + 0.5, 0, _STEPS - 1).astype(np.uint16)
+    return _linear()[index]
+
+
+@lru_cache(maxsize=8)
+def _straighten(contrast: float) -> Floats:
+    """Return for each pixel value, 0 to 255, the encoded value before the tone curve, 0 to 1."""
+    x = np.linspace(0.0, 1.0, 2049)
+    curved = x + contrast * (3 * x**2 - 2 * x**3 - x)
+    return np.interp(np.arange(256) / 255.0, curved, x).astype(np.float32)
+
+
+@lru_cache(maxsize=1)
+def _linear() -> Floats:
+    return np.asarray(lab.srgb_to_linear(np.linspace(0.0, 1.0, _STEPS)), np.float32)

@@ -1,0 +1,105 @@
+"""What squares are laid on, made by the batch: (n, 3, side, side), RGB 0 to 1."""
+
+from __future__ import annotations
+
+import torch
+from prints import clouds, colours, cut_from, noise, printed, recoloured, uniform
+from torch.nn import functional as nnf
+
+
+def flat(n: int, side: int, device: torch.device) -> torch.Tensor:
+    """One colour, calmer ones oftener."""
+    out = colours(n, device)
+    calm = torch.rand(n, 1, device=device) < 0.5
+    grey = out.mean(1, keepdim=True)
+    out = torch.where(calm, grey + (out - grey) * 0.3, out)
+    return out[:, :, None, None].expand(n, 3, side, side)
+
+
+def sheet(n: int, side: int, device: torch.device) -> torch.Tensor:
+    """A cloth or paper with folds."""
+    folds = noise(n, side, 5, device)
+    slope = torch.tanh(nnf.pad(folds[:, :, 2:] - folds[:, :, :-2], (1, 1)) * 12)
+    return flat(n, side, device) * (1 + 0.12 * slope + 0.04 * noise(n, side, 3, device))[:, None]
+
+
+def wood(n: int, side: int, device: torch.device) -> torch.Tensor:
+    """Boards with grain and joints."""
+    base = torch.tensor([0.55, 0.38, 0.22], device=device) * uniform(0.25, 1.75, n, device)[:, 0]
+    base = base * (1 + 0.08 * torch.randn(n, 3, device=device))
+    grain = torch.randn(n, 1, side // 3, 12, device=device)
+    coarse = torch.randn(n, 1, side // 14, 6, device=device)
+    shape = (side, side)
+    grain = nnf.interpolate(grain, shape, mode="bilinear") + 1.6 * nnf.interpolate(
+        coarse, shape, mode="bicubic"
+    )
+    boards = int(torch.randint(1, 12, (1,)))
+    across = torch.arange(side, device=device) * boards / side
+    tone = 1 + 0.1 * torch.randn(n, boards, device=device)[:, across.long()]
+    joint = 1 - uniform(0, 0.5, n, device)[:, 0] * ((across % 1) * side / boards < 2)
+    tone = (tone * joint)[:, None, :, None]
+    out = base[:, :, None, None] * (1 + uniform(0.02, 0.1, n, device)[:, None] * grain) * tone
+    return out if torch.rand(1).item() < 0.5 else out.transpose(2, 3)
+
+
+def mat(n: int, side: int, device: torch.device) -> torch.Tensor:
+    """A cutting mat: thin lines in a net, every so many of them bolder."""
+    k = float(torch.rand(1) * 22 + 10)
+    ramp = torch.arange(side, device=device) * k / side
+    thin = (ramp % 1 < 1.2 * k / side).float() * 0.6
+    bold = ((ramp.floor() % 5) == 0) * (ramp % 1 < 2.2 * k / side)
+    line = torch.maximum(thin, bold.float())
+    line = torch.maximum(line[:, None], line[None])
+    paint = torch.where(torch.rand(n, 1, 1, 1, device=device) < 0.7, 0.35, -0.25)
+    base = flat(n, side, device)
+    green = torch.tensor([0.1, 0.42, 0.3], device=device)[:, None, None]
+    base = torch.where(torch.rand(n, 1, 1, 1, device=device) < 0.4, green, base)
+    return base + line * paint * uniform(0.3, 1, n, device)[:, None]
+
+
+def carpet(n: int, side: int, device: torch.device) -> torch.Tensor:
+    """Pile: noise of one grain."""
+    grain = torch.randn(n, 1, side, side, device=device)
+    grain = nnf.avg_pool2d(grain, 3, 1, 1) * 3
+    return flat(n, side, device) + grain * uniform(0.01, 0.12, n, device)[:, None]
+
+
+def tablecloth(n: int, side: int, device: torch.device) -> torch.Tensor:
+    """A print over and over."""
+    times = int(torch.randint(1, 6, (1,)))
+    tile = printed(n, side // times, device)
+    tile = torch.cat([tile, tile.flip(3)], 3)
+    tile = torch.cat([tile, tile.flip(2)], 2)
+    return tile.repeat(1, 1, times // 2 + 1, times // 2 + 1)[:, :, :side, :side]
+
+
+def tiles(n: int, side: int, device: torch.device) -> torch.Tensor:
+    """Bricks and oblong tiles with grout."""
+    rows = float(torch.rand(1) * 14 + 4)
+    shape = float(torch.rand(1) * 2 + 1.5)
+    y = torch.arange(side, device=device)[:, None] * rows / side
+    x = torch.arange(side, device=device)[None] * rows / shape / side
+    x = x + 0.5 * (y.floor() % 2) * float(torch.rand(1) < 0.7)
+    index = (x.floor() * 7 + y.floor() * 131).long() % 1024
+    tone = 1 + uniform(0.02, 0.3, n, device) * torch.randn(n, 1024, device=device)[:, index]
+    grout = ((x % 1 < 0.06 / shape) | (y % 1 < 0.06)).float()
+    out = flat(n, side, device) * tone[:, None]
+    return out + grout * (flat(n, side, device) - out)
+
+
+def stained(n: int, side: int, device: torch.device) -> torch.Tensor:
+    """Stone, concrete, old paper."""
+    return flat(n, side, device) * (0.75 + 0.4 * clouds(n, side, device))[:, None]
+
+
+MADE = (flat, sheet, sheet, wood, wood, wood, mat, mat, carpet, carpet, tablecloth, tiles, stained)
+
+
+def laid(n: int, side: int, cloth: torch.Tensor) -> torch.Tensor:
+    """Draw grounds; some are the real cloth given (m, 3, h, w)."""
+    kind = int(torch.randint(len(MADE) + 1, (1,)))
+    if kind == len(MADE):
+        return recoloured(cut_from(cloth, n, side, (0.5, 1.0)))
+    out = MADE[kind](n, side, cloth.device)
+    speck = torch.randn(n, 1, side, side, device=cloth.device)
+    return (out + speck * uniform(0, 0.02, n, cloth.device)[:, None]).clamp(0, 1)

@@ -1,0 +1,51 @@
+"""Which candidates are squares of cloth, and how sure that is.
+
+Each candidate is judged by what the eye says, by how clearly its sides are seen and by how well
+the eye's own outline fits the bundle's plane and size; then by its company: squares of one size
+in one plane vouch for each other.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.finding.plane import Poses
+
+Array = NDArray[np.float64]
+
+HEAT_SAY, SEEN_SAY = 2.0, 2.0
+USUAL_MISFIT, USUAL_SIZE = 0.085, 0.113
+"""How far the eye's outline of a real square strays from the plane (root mean square, in sides)
+and from the bundle's size (logarithm)."""
+COMPANY_SAY, COMPANY = 1.5, 4.0
+"""A square in the company of this many others is neither helped nor hindered by them."""
+DOUBT = 1.8
+"""Shift of the scale, so that half of the candidates told with 0.5 are squares."""
+LEAST = 0.5
+"""Candidates below this confidence are dropped."""
+
+
+def confidence(heat: Array, seen: Array, told: Poses) -> Array:
+    """How sure each candidate is a square, (n,) 0 to 1.
+
+    Parameters
+    ----------
+    heat : (n,)
+        What the eye says, 0 to 1.
+    seen : (n, 4)
+        How clearly each side is seen, 0 to 1.
+    told : Poses
+        The eye's own outlines in the fitted plane.
+    """
+    heat = np.clip(heat, 1e-3, 1 - 1e-3)
+    own = HEAT_SAY * np.log(heat / (1 - heat)) + SEEN_SAY * (seen.mean(axis=1) - 0.5)
+    own -= 0.5 * (np.minimum(told.misfit, 0.3) / USUAL_MISFIT) ** 2
+    own -= 0.5 * (np.minimum(np.abs(np.log(told.side)), 0.3) / USUAL_SIZE) ** 2
+    alone = _logistic(own)
+    company = alone.sum() - alone
+    return _logistic(own + COMPANY_SAY * np.log((company + 0.3) / COMPANY) - DOUBT)
+
+
+def _logistic(x: Array) -> Array:
+    return np.asarray(1 / (1 + np.exp(-x)))

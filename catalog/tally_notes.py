@@ -1,0 +1,133 @@
+"""The remarks of a tally in plain words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from catalog.lab import ciede2000_matrix
+from catalog.lengths import show_length
+from catalog.models import Need, SquareSet, Swatch
+
+STEPS: Final = (
+    (1.0, "too near to tell apart"),
+    (2.0, "barely to be told apart"),
+    (5.0, "a small step"),
+    (10.0, "a visible step"),
+)
+"""Differences below which the words hold. Below 1 observers see none, from 1 to 2 only the
+practised do, above 5 one sees two colours: W. Mokrzycki, M. Tatol, "Colour difference Delta E - a
+survey", Machine Graphics and Vision 20 (2011), for CIELAB, as quoted at
+https://colour.readthedocs.io/en/latest/generated/colour.difference.JND_CIE1976.html. In CIEDE2000
+half of observers see 0.8 and half accept 1.8: R. Paravina and others, "Color difference thresholds
+in dentistry", J. Esthet. Restor. Dent. 27 (2015). At 10 lies grade 1-2 (9.6) of the grey scale for
+change in colour of textiles, ISO 105-A02."""
+FARTHEST: Final = "clearly different"
+
+LEAST_TO_MENTION: Final = 5.0
+"""CIEDE2000 from which the widest set is pointed out: from here on it shows two colours."""
+
+
+def words_for_difference(difference: float) -> str:
+    """Say in words how far apart two colours are that differ by a CIEDE2000."""
+    return next((words for below, words in STEPS if difference < below), FARTHEST)
+
+
+def bought_note(need: Need) -> str:
+    """Say what a need from yardage asks to buy."""
+    return f"to be bought: fabric for {_number(need.count, 'square')} of {show_length(need.size)}"
+
+
+def small_note(need: Need, on_hand: int, each: Sequence[int]) -> str:
+    """Say what small pieces come from.
+
+    Parameters
+    ----------
+    need : Need
+        What is cut.
+    on_hand : int
+        Pieces that there are.
+    each : sequence of int
+        Pieces that each of the squares cut gives.
+    """
+    source = (
+        f"from {_number(len(each), 'square')} left over, up to {max(each, default=0)} from each"
+    )
+    short = need.count - on_hand
+    if not short:
+        return source
+    missing = f"{_number(short, 'piece')} short"
+    cure = "cut the rest from other fabric"
+    return f"{missing}: {source}; {cure}" if each else f"{missing}: no square is left over; {cure}"
+
+
+def bundle_note(
+    need: Need,
+    short: int,
+    filled: Sequence[SquareSet],
+    free: Sequence[Swatch],
+    *,
+    kin: int,
+    too_small: int,
+) -> str:
+    """Say what is short of a need from the bundle and what comes nearest.
+
+    Parameters
+    ----------
+    need : Need
+        What is wanted.
+    short : int
+        Squares missing.
+    filled : sequence of SquareSet
+        The sets that serve it.
+    free : sequence of Swatch
+        Squares that could serve it and serve nothing.
+    kin : int
+        Squares of its family and value in the bundle, of whatever size.
+    too_small : int
+        Those of them that are too small.
+    """
+    if not short:
+        return _widest_note(filled)
+    what = f"{_number(short // need.match, 'set' if need.match > 1 else 'square')} short"
+    rest = _nearest_note(need, free) if kin else f"the bundle has no {_kind(need)}"
+    small = f"; {too_small} more too small for {show_length(need.size)}" if too_small else ""
+    return f"{what}; {rest}{small}"
+
+
+def _widest_note(filled: Sequence[SquareSet]) -> str:
+    widest = max(filled, key=lambda one: one.difference, default=None)
+    if widest is None or widest.difference < LEAST_TO_MENTION:
+        return ""
+    labels = " and ".join(widest.swatches) if len(widest.swatches) == 2 else "in one set"
+    return f"the least alike ({labels}) differ by {_shown(widest.difference)}"
+
+
+def _nearest_note(need: Need, free: Sequence[Swatch]) -> str:
+    if not free:
+        return f"no {_kind(need)} are left"
+    if len(free) == 1 or need.match == 1:
+        left = "one is" if len(free) == 1 else f"{len(free)} are"
+        return f"of the {_kind(need)} only {left} left"
+    away = ciede2000_matrix([swatch.lab for swatch in free])
+    pairs = ((i, j) for i in range(len(free)) for j in range(i))
+    first, second = min(pairs, key=lambda pair: float(away[pair]))
+    families = {free[first].family, free[second].family}
+    family = need.family or (families.pop() if len(families) == 1 else None)
+    kind = _kind(need, family)
+    return f"the nearest spare {kind} differ by {_shown(float(away[first, second]))}"
+
+
+def _kind(need: Need, family: str | None = None) -> str:
+    family = family or need.family
+    noun = (family if family.endswith("s") else f"{family}s") if family else "squares"
+    return f"{need.value} {noun}" if need.value else noun
+
+
+def _shown(difference: float) -> str:
+    number = f"{difference:.0f}" if difference >= 2 else f"{difference:.1f}"
+    return f"{number}, {words_for_difference(difference)}"
+
+
+def _number(count: int, noun: str) -> str:
+    return f"{count:,} {noun}{'' if count == 1 else 's'}"
