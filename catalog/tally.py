@@ -111,6 +111,7 @@ def count_needs(
     Tally
         One line for each need, in order.
     """
+    swatches = sorted(swatches, key=lambda swatch: _reading_order(swatch.label))
     bundle = {swatch.label: swatch for swatch in swatches if swatch.label not in held_back}
     filled = _filled(needs, bundle, sets, math.inf if tolerance is None else tolerance)
     used = {label for chosen in filled.values() for one in chosen for label in one.swatches}
@@ -125,8 +126,8 @@ def count_needs(
         for need in needs
     )
     serving = {label for line in lines for label in line.swatches}
-    unused = sorted({swatch.label for swatch in swatches} - serving, key=_reading_order)
-    return Tally(title, lines, tuple(unused))
+    unused = tuple(swatch.label for swatch in swatches if swatch.label not in serving)
+    return Tally(title, lines, unused)
 
 
 def serves(swatch: Swatch, need: Need) -> bool:

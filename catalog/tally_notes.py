@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+import numpy as np
+
 from catalog.lab import ciede2000_matrix
 from catalog.lengths import show_length
 from catalog.models import Need, SquareSet, Swatch
@@ -110,18 +112,18 @@ def _nearest_note(need: Need, free: Sequence[Swatch]) -> str:
         left = "one is" if len(free) == 1 else f"{len(free)} are"
         return f"of the {_kind(need)} only {left} left"
     away = ciede2000_matrix([swatch.lab for swatch in free])
-    pairs = ((i, j) for i in range(len(free)) for j in range(i))
-    first, second = min(pairs, key=lambda pair: float(away[pair]))
-    families = {free[first].family, free[second].family}
+    np.fill_diagonal(away, np.inf)
+    nearest = np.unravel_index(int(np.argmin(away)), away.shape)
+    families = {free[int(place)].family for place in nearest}
     family = need.family or (families.pop() if len(families) == 1 else None)
     kind = _kind(need, family)
-    return f"the nearest spare {kind} differ by {_shown(float(away[first, second]))}"
+    return f"the nearest spare {kind} differ by {_shown(float(away[nearest]))}"
 
 
 def _kind(need: Need, family: str | None = None) -> str:
     family = family or need.family
     noun = (family if family.endswith("s") else f"{family}s") if family else "squares"
-    return f"{need.value} {noun}" if need.value else noun
+    return f"{need.value} {noun}" if need.value and need.value not in noun.split() else noun
 
 
 def _shown(difference: float) -> str:

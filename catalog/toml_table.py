@@ -194,7 +194,8 @@ def _lines_of_fields(text: str) -> dict[Place, int]:
             closing = "" if closing in line else closing
         elif header := _HEADER.fullmatch(line):
             table = _table_place(_parts(header[2]), seen, repeated=header[1] == "[[")
-            lines.setdefault(table, number)
+            for place in (table, table[:-1] if header[1] == "[[" else table):
+                lines.setdefault(place, number)
         elif field := _KEY.match(line, 0, _LONGEST_KEY):
             lines.setdefault((*table, *_parts(field[1])), number)
             value = line[field.end() :]

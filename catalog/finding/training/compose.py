@@ -19,6 +19,9 @@ TILE = 16
 CANDIDATES = 16
 """Things that a tile keeps at most."""
 
+BLANK = 127 / 255
+"""Grey of what lies outside the photograph."""
+
 Tensors = dict[str, torch.Tensor]
 
 
@@ -143,6 +146,20 @@ def joined(tiles: torch.Tensor) -> torch.Tensor:
     return nnf.avg_pool2d(out.reshape(len(tiles), -1, rows * side, cols * side), SUPERSAMPLING)
 
 
+def split(pictures: torch.Tensor, times: int) -> torch.Tensor:
+    """Cut (B, 1, HEIGHT, WIDTH) into (B, tiles, subpixels), every pixel so many times squared."""
+    big = pictures.repeat_interleave(times, 2).repeat_interleave(times, 3)
+    rows, cols, side = HEIGHT // TILE, WIDTH // TILE, TILE * times
+    return big.view(len(big), rows, side, cols, side).transpose(2, 3).flatten(3).flatten(1, 2)
+
+
+def outside(frame: torch.Tensor) -> torch.Tensor:
+    """Tell which pixels lie right of or below the photograph: (B, 1, HEIGHT, WIDTH)."""
+    x = torch.arange(WIDTH, device=frame.device)[None, None, None]
+    y = torch.arange(HEIGHT, device=frame.device)[None, None, :, None]
+    return (x >= frame[:, 0, None, None, None]) | (y >= frame[:, 1, None, None, None])
+
+
 def compose(
     scenes: Tensors, texels: torch.Tensor, question: object = ask
 ) -> tuple[torch.Tensor, torch.Tensor]:
@@ -191,7 +208,10 @@ def compose(
     colour = colour * paint[..., :3] + paint[..., 3:]
     colour = colour + pale[..., None] * (0.85 - colour)
     pictures = joined((colour * light[..., None]).clamp(0, 1))
-    few = who[..., :: SUPERSAMPLING**2].flatten(1)
+    blank = outside(scenes["frame"])
+    pictures = torch.where(blank, BLANK, pictures)
+    inside = split(~blank, SUPERSAMPLING)[..., :: SUPERSAMPLING**2].float()
+    few = who[..., :: SUPERSAMPLING**2]
     share = torch.zeros(len(x), paint.shape[1], device=x.device)
-    share.scatter_add_(1, few, torch.ones_like(few, dtype=torch.float))
+    share.scatter_add_(1, few.flatten(1), inside.flatten(1))
     return pictures, share[:, :-1]

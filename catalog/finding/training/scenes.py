@@ -72,7 +72,10 @@ def windows(rng, n: int, turn: np.ndarray, middle: np.ndarray) -> dict[str, np.n
 def lay_cloth(rng, things: Things) -> np.ndarray:
     """Lay squares of cloth and what is round them; give the middles."""
     middle, angle = scatter_of(rng) if rng.random() < 0.2 else rows_of(rng)
-    middle, angle = turned(middle, angle, rng.normal(0, 0.1) + rng.integers(0, 4) * np.pi / 2)
+    quarters = rng.integers(0, 2) * 2
+    if np.ptp(middle[:, 1]) > np.ptp(middle[:, 0]):  # a photo is taken along the longer side
+        quarters += rng.random() < 0.8
+    middle, angle = turned(middle, angle, rng.normal(0, 0.1) + quarters * np.pi / 2)
     n = len(middle)
     area = np.stack([middle.min(0) - 0.6, middle.max(0) + 0.6])
     wide = area + np.array([[-1.5], [1.5]])
@@ -216,12 +219,15 @@ def scene(rng: np.random.Generator, counts: tuple[int, int, int]) -> dict[str, n
         fill, tilt = 1.05, tilt * (kind == "drawn")
     turn = rng.normal(0, 0.08)
     bend = rng.uniform(-BEND, BEND) if rng.random() < 0.7 else 0
-    camera = Camera(rng, outline, tilt, fill, turn, bend)
+    frame = np.array([WIDTH, HEIGHT], float)
+    if rng.random() < 0.2:
+        frame[rng.integers(0, 2)] *= rng.uniform(0.7, 0.97)
+    camera = Camera(rng, outline, tilt, fill, turn, bend, frame)
     things.rows, things.source, things.square = (
         a[-MOST:] for a in (things.rows, things.source, things.square)
     )
     out = ground(rng, things, kind, area, camera)
-    return {**out, **numbers(things, camera)}
+    return {**out, **numbers(things, camera), "frame": frame.astype(np.float32)}
 
 
 def numbers(things: Things, camera: Camera) -> dict[str, np.ndarray]:

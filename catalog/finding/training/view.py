@@ -25,9 +25,12 @@ class Camera:
         Roll, radians.
     bend : float
         Coefficient k1.
+    frame : (2,)
+        Width and height of the photograph; the rest of the picture, right or below, is blank.
     """
 
-    def __init__(self, rng, outline, tilt: float, fill: float, turn: float, bend: float) -> None:
+    def __init__(self, rng, outline, tilt: float, fill: float, turn: float, bend: float,
+                 frame: np.ndarray) -> None:  # fmt: skip
         low, high = outline.min(0), outline.max(0)
         middle, size = (low + high) / 2, (high - low).max()
         self.bend = bend
@@ -42,9 +45,9 @@ class Camera:
         self.matrix = np.stack([rotation[:, 0], rotation[:, 1], away], 1) @ shift
         seen = self.flat(outline)
         low, high = seen.min(0), seen.max(0)
-        scale = fill * min(WIDTH / (high[0] - low[0]), HEIGHT / (high[1] - low[1]))
-        room = np.abs(1 - fill) * np.array([WIDTH, HEIGHT]) * 0.5
-        place = np.array([WIDTH, HEIGHT]) / 2 + rng.uniform(-1, 1, 2) * room
+        scale = fill * (frame / (high - low)).min()
+        room = np.abs(frame - scale * (high - low)) * 0.45
+        place = frame / 2 + rng.uniform(-1, 1, 2) * room
         place -= scale * (low + high) / 2
         fit = np.array([[scale, 0, place[0]], [0, scale, place[1]], [0, 0, 1]])
         self.matrix = fit @ self.matrix

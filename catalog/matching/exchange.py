@@ -1,0 +1,174 @@
+"""A first choice of sets, and exchanges of squares between them that lower the total."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+Pick = tuple[int, tuple[int, ...]]
+
+NEVER = 1e9
+"""Stands for inf in sums."""
+PASSES = 200
+LEAST_GAIN = 1e-9
+
+
+class Wants(Protocol):
+    """What is used of a request."""
+
+    @property
+    def size(self) -> int:
+        """Squares in a set."""
+
+    @property
+    def sets(self) -> int:
+        """How many."""
+
+    @property
+    def members(self) -> Bools:
+        """(n,) squares that may serve it."""
+
+
+@dataclass(frozen=True, eq=False)
+class Rules:
+    """What a set costs and whether it may be."""
+
+    cost: Floats
+    """(n, n) symmetric; inf where two must not be in one set and on the diagonal."""
+    light: Floats
+    """(n,) L*."""
+    least_step: float
+    """Least L* between a set's darkest and lightest."""
+
+    def step_fits(self, squares: Sequence[int]) -> bool:
+        """Tell whether the set's values are far enough apart."""
+        if len(squares) < 2 or self.least_step <= 0:
+            return True
+        light = self.light[list(squares)]
+        return bool(light.max() - light.min() >= self.least_step)
+
+
+def greedy(rules: Rules, demands: Sequence[Wants]) -> list[Pick]:
+    """Make sets one after the other, each from the nearest squares left.
+
+    Requests with the fewest squares to spare choose first, those for single squares last.
+    """
+    order = sorted(
+        range(len(demands)),
+        key=lambda d: (
+            demands[d].size == 1,
+            int(demands[d].members.sum()) - demands[d].size * demands[d].sets,
+            d,
+        ),
+    )
+    free = np.ones(len(rules.cost), bool)
+    picks: list[Pick] = []
+    for at in order:
+        for _ in range(demands[at].sets):
+            squares = _nearest_set(rules, free & demands[at].members, demands[at].size)
+            if squares is None:
+                break
+            free[list(squares)] = False
+            picks.append((at, squares))
+    return picks
+
+
+def _nearest_set(rules: Rules, free: Bools, size: int) -> tuple[int, ...] | None:
+    """Return the closest free pair with the squares that lie closest to it."""
+    where = np.nonzero(free)[0]
+    if len(where) < size:
+        return None
+    if size == 1:
+        return (int(where[0]),)
+    cost = rules.cost[np.ix_(where, where)]
+    if size == 2 and rules.least_step > 0:
+        light = rules.light[where]
+        cost = np.where(np.abs(light[:, None] - light[None, :]) < rules.least_step, np.inf, cost)
+    a, b = divmod(int(cost.argmin()), len(where))
+    chosen = [a, b]
+    if not np.isfinite(cost[a, b]):
+        return None
+    while len(chosen) < size:
+        reach = cost[chosen].sum(axis=0)
+        chosen.append(int(reach.argmin()))
+        if not np.isfinite(reach[chosen[-1]]):
+            return None
+    squares = tuple(sorted(int(where[c]) for c in chosen))
+    return squares if rules.step_fits(squares) else None
+
+
+def exchange(rules: Rules, demands: Sequence[Wants], picks: list[Pick]) -> list[Pick]:
+    """Swap squares of different sets, or with unused ones, while that lowers the total."""
+    sets = [(at, list(squares)) for at, squares in picks]
+    for _ in range(PASSES):
+        if not _pass(rules, demands, sets):
+            break
+    return sorted((at, tuple(sorted(squares))) for at, squares in sets)
+
+
+def _pass(rules: Rules, demands: Sequence[Wants], sets: list[tuple[int, list[int]]]) -> bool:
+    """Make the swaps that gain most, each set touched once; tell whether there were any."""
+    if not sets:
+        return False
+    gain, of = _gains(rules.cost, demands, sets)
+    touched: set[int] = set()
+    one, two = np.nonzero(gain > LEAST_GAIN)
+    moved = False
+    for at in np.argsort(-gain[one, two], kind="stable").tolist():
+        u, v = int(one[at]), int(two[at])
+        pair = {int(of[u]), int(of[v])} - {-1}
+        if pair & touched or not _swap(rules, sets, of, (u, v)):
+            continue
+        touched |= pair
+        moved = True
+    return moved
+
+
+def _gains(
+    cost: Floats, demands: Sequence[Wants], sets: list[tuple[int, list[int]]]
+) -> tuple[Floats, NDArray[np.int64]]:
+    """Return (n, n) what swapping two squares gains, u in a set, and the set of each square."""
+    n = len(cost)
+    safe = np.where(np.isfinite(cost), cost, NEVER)
+    np.fill_diagonal(safe, 0.0)
+    of = np.full(n, -1)
+    reach = np.zeros((n, len(sets) + 1))
+    serves = np.ones((n, len(sets) + 1), bool)
+    for s, (at, squares) in enumerate(sets):
+        of[squares] = s
+        reach[:, s] = safe[:, squares].sum(axis=1)
+        serves[:, s] = demands[at].members
+    own = reach[np.arange(n), of]
+    moved = reach[:, of]
+    between = np.where(of[None, :] >= 0, moved - safe, 0.0)
+    back = np.where(of[:, None] >= 0, moved.T - safe, 0.0)
+    gain = own[:, None] + own[None, :] - between - back
+    allowed = serves[:, of] & serves[:, of].T & (of[:, None] != of[None, :])
+    gain[~allowed | (of[:, None] < 0)] = 0.0
+    return gain, of
+
+
+def _swap(
+    rules: Rules, sets: list[tuple[int, list[int]]], of: NDArray[np.int64], pair: tuple[int, int]
+) -> bool:
+    """Swap two squares unless a set would break the rules."""
+    u, v = pair
+    fresh: dict[int, list[int]] = {}
+    for gone, come in ((u, v), (v, u)):
+        s = int(of[gone])
+        if s >= 0:
+            fresh[s] = [come if q == gone else q for q in sets[s][1]]
+    for squares in fresh.values():
+        allowed = all(np.isfinite(rules.cost[a, b]) for a, b in combinations(squares, 2))
+        if not allowed or not rules.step_fits(squares):
+            return False
+    for s, squares in fresh.items():
+        sets[s][1][:] = squares
+    return True

@@ -1,0 +1,198 @@
+"""The sets for one request or several, no square used twice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.matching.exchange import Rules
+from catalog.matching.locks import place_locks
+from catalog.matching.naming import Chosen, name_sets
+from catalog.matching.packing import Demand, pack
+from catalog.matching.pairs import PairProblem, best_pairs
+from catalog.matching.table import Table, make_table
+from catalog.models import Matching, MatchRules, SetRequest, Swatch
+
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class _Wish:
+    """What is left of requests of one size and one choice of squares, locked sets served."""
+
+    requests: tuple[int, ...]
+    """Places of the requests, in order."""
+    sets: tuple[int | None, ...]
+    """What each still wants."""
+    size: int
+    eligible: frozenset[int]
+    """Places of squares in the table."""
+
+    @property
+    def most(self) -> int:
+        """How many sets to try for."""
+        room = len(self.eligible) // self.size
+        if any(wanted is None for wanted in self.sets):
+            return room
+        return min(sum(wanted or 0 for wanted in self.sets), room)
+
+
+def match_requests(
+    swatches: Sequence[Swatch], requests: Sequence[SetRequest], rules: MatchRules
+) -> Matching:
+    """Choose the sets that all requests ask for, of least total difference.
+
+    First come the locked sets, then as many squares served as there can be, then what is
+    wished of fabrics, then the least sum of CIEDE2000 over all pairs inside the sets, then the
+    least worst set, then labels. The answer doesn't depend on the order of the swatches.
+
+    Exact, with ``bound`` equal to ``total``: pairs, wherever no other request may use the same
+    squares (requests of one size with the same squares count as one). The choice of squares to
+    leave out is part of it. Equal means equal to 1e-8 for each pair; where more than 30 equally
+    good pairs a square exist, labels decide among the first of them only.
+
+    Near the best, with an honest ``bound``: sets of 3 or 4, and requests of different kinds
+    that may use the same squares. ``bound`` equals ``total`` where all sets that could improve
+    the choice were listed and searched, as they mostly are for a hundred squares or two. It
+    holds for choices that serve as many squares, as much by the wish, with the same locks.
+    Among equal ones the least worst set is taken where proven, labels don't decide.
+
+    Squares that need no partner: when other requests may use them too, they are chosen
+    together with the sets, so that the best sets are left to the others; else the first by
+    label.
+
+    Parameters
+    ----------
+    swatches : sequence of Swatch
+        Labels unique. ``lab``, ``fabric`` and ``family`` are used.
+    requests : sequence of SetRequest
+        Sizes 1 to 4. Eligible labels that no swatch has are passed over.
+    rules : MatchRules
+        ``size`` and ``sets`` are not used: the requests say them. The least and greatest value
+        steps are never broken but by a locked set, which is then flagged ``value step``.
+
+    Returns
+    -------
+    Matching
+        Sets in the order of requests, then of their first labels, R2C9 before R2C10. May hold
+        fewer sets than ``wanted``. Flags: ``locked``, ``far apart`` (over the tolerance),
+        ``same fabric`` (where to be avoided), ``value step``. ``same_fabric`` means all of one
+        fabric.
+
+    Raises
+    ------
+    SetError
+        Where the rules contradict each other, or name squares that there aren't.
+    """
+    table = make_table(swatches, requests, rules)
+    chosen = [
+        (request, (requests[request].need, tuple(table.place[label] for label in lock), True))
+        for request, lock in place_locks(requests, rules)
+    ]
+    bound = sum(_difference(table, places) for _, (_, places, _) in chosen)
+    for group in _groups(_wishes(table, requests, chosen)):
+        picks, least = _solve(table, group)
+        bound += least
+        chosen += [(r, (requests[r].need, places, False)) for r, places in picks]
+    total = sum(_difference(table, places) for _, (_, places, _) in chosen)
+    used = {place for _, (_, places, _) in chosen for place in places}
+    made = [sum(at == r for at, _ in chosen) for r in range(len(requests))]
+    return Matching(
+        sets=name_sets(table, chosen),
+        unused=tuple(s.label for i, s in enumerate(table.swatches) if i not in used),
+        total=total,
+        bound=min(bound, total) if total - bound > _ROUNDING else total,
+        wanted=sum(m if r.sets is None else r.sets for m, r in zip(made, requests, strict=True)),
+    )
+
+
+_ROUNDING = 1e-6
+"""Sums of the same differences in another order differ by less."""
+
+
+def _difference(table: Table, places: Sequence[int]) -> float:
+    return sum(float(table.difference[a, b]) for a, b in combinations(places, 2))
+
+
+def _wishes(
+    table: Table, requests: Sequence[SetRequest], locked: Sequence[tuple[int, Chosen]]
+) -> list[_Wish]:
+    """Return what is left to do, requests alike put together."""
+    gone = {place for _, (_, places, _) in locked for place in places}
+    gone |= {table.place[label] for label in table.rules.held_back}
+    alike: dict[tuple[int, frozenset[int]], list[int]] = {}
+    for at, request in enumerate(requests):
+        places = {table.place[label] for label in request.eligible if label in table.place}
+        alike.setdefault((request.size, frozenset(places - gone)), []).append(at)
+
+    def left(at: int) -> int | None:
+        wanted = requests[at].sets
+        return None if wanted is None else wanted - sum(r == at for r, _ in locked)
+
+    return [
+        _Wish(tuple(ats), tuple(left(at) for at in ats), size, eligible)
+        for (size, eligible), ats in alike.items()
+    ]
+
+
+def _groups(wishes: Sequence[_Wish]) -> list[list[_Wish]]:
+    """Return wishes that share squares, together."""
+    groups: list[list[_Wish]] = []
+    for wish in wishes:
+        if not wish.most:
+            continue
+        meets = [g for g in groups if any(wish.eligible & other.eligible for other in g)]
+        groups = [g for g in groups if g not in meets]
+        groups.append([*(other for g in meets for other in g), wish])
+    return groups
+
+
+def _solve(table: Table, group: list[_Wish]) -> tuple[list[tuple[int, tuple[int, ...]]], float]:
+    """Return the sets of a group of wishes, each with its request, and the bound."""
+    where = np.array(sorted(frozenset().union(*(wish.eligible for wish in group))))
+    if len(group) == 1 and group[0].size == 1:
+        picks = [(0, (int(v),)) for v in where[: group[0].most]]
+        return _shared_out(group, picks), 0.0
+    if len(group) == 1 and group[0].size == 2:
+        pairs = _pairs(table, where, group[0].most)
+        return _shared_out(group, [(0, p) for p in pairs]), sum(
+            _difference(table, p) for p in pairs
+        )
+    part = np.ix_(where, where)
+    same = table.same[part]
+    wish = table.rules.same_fabric
+    worse = None if wish == "allow" else (same if wish == "avoid" else ~same)
+    demands = [
+        Demand(w.size, w.most, np.isin(where, list(w.eligible)), any(s is None for s in w.sets))
+        for w in group
+    ]
+    rules = Rules(table.cost()[part], table.light[where], table.rules.least_value_step)
+    packing = pack(rules, worse, demands)
+    picks = [(at, tuple(int(where[v]) for v in squares)) for at, squares in packing.picks]
+    return _shared_out(group, picks), packing.bound
+
+
+def _pairs(table: Table, where: Ints, most: int) -> list[tuple[int, int]]:
+    part = np.ix_(where, where)
+    problem = PairProblem(table.pair_cost()[part], table.same[part], table.rules.same_fabric)
+    return [(int(where[a]), int(where[b])) for a, b in best_pairs(problem, most)]
+
+
+def _shared_out(
+    group: list[_Wish], picks: Sequence[tuple[int, tuple[int, ...]]]
+) -> list[tuple[int, tuple[int, ...]]]:
+    """Give the sets of each wish to its requests, the first request the first sets."""
+    given: list[tuple[int, tuple[int, ...]]] = []
+    for at, wish in enumerate(group):
+        mine = sorted(places for pick, places in picks if pick == at)
+        order = sorted(range(len(wish.requests)), key=lambda r: wish.sets[r] is None)
+        for r in order:
+            wanted = wish.sets[r]
+            take = len(mine) if wanted is None else wanted
+            given += [(wish.requests[r], places) for places in mine[:take]]
+            mine = mine[take:]
+    return given

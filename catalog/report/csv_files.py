@@ -1,0 +1,180 @@
+"""The tables of a run as CSV text (RFC 4180): swatches, sets, tally."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from collections.abc import Iterable, Sequence
+
+from catalog.lab import chroma, hue_angle, lab_to_hex
+from catalog.models import SquareSet, Swatch, Tally, TallyLine
+
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
+"""What makes a spreadsheet run a cell, or look past its start (OWASP, CSV injection)."""
+
+_SWATCH_HEADER = (
+    "swatch",
+    "photo",
+    "row",
+    "col",
+    "x1",
+    "y1",
+    "x2",
+    "y2",
+    "x3",
+    "y3",
+    "x4",
+    "y4",
+    "width_in",
+    "height_in",
+    "L",
+    "a",
+    "b",
+    "C",
+    "h",
+    "hex",
+    "colour_name",
+    "family",
+    "value",
+    "print",
+    "fabric",
+    "confidence",
+    "flags",
+)
+_SET_LETTERS = "abcd"
+_SET_FACTS = (
+    "difference",
+    "value_step",
+    "family",
+    "same_fabric",
+    "flags",
+    "need",
+)
+_TALLY_HEADER = (
+    "need",
+    "role",
+    "piece",
+    "size_in",
+    "family",
+    "value",
+    "needed",
+    "on_hand",
+    "short",
+    "left_over",
+    "swatches",
+    "note",
+)
+
+
+def swatches_csv(swatches: Sequence[Swatch]) -> str:
+    """Return ``swatches.csv``: a row for each swatch, in the order given.
+
+    Corners are in pixels of the upright photo, sizes in inches, colours CIELAB D65 with chroma
+    and hue angle in degrees.
+    """
+    return _table(_SWATCH_HEADER, (_swatch_row(swatch) for swatch in swatches))
+
+
+def sets_csv(sets: Sequence[SquareSet]) -> str:
+    """Return ``sets.csv``: a row for each set, its darkest square first.
+
+    There are as many ``swatch_`` columns as the largest set has squares, at least two.
+    """
+    width = max([2, *(len(square_set.swatches) for square_set in sets)])
+    header = ["set", *(f"swatch_{letter}" for letter in _SET_LETTERS[:width]), *_SET_FACTS]
+    return _table(header, (_set_row(square_set, width) for square_set in sets))
+
+
+def tally_csv(tally: Tally) -> str:
+    """Return ``tally.csv``: a row for each need of the pattern."""
+    return _table(_TALLY_HEADER, (_tally_row(line) for line in tally.lines))
+
+
+def joined_flags(swatch: Swatch) -> list[str]:
+    """Return the doubts about a swatch and about its square, each once."""
+    return list(dict.fromkeys((*swatch.square.flags, *swatch.flags)))
+
+
+def _table(header: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """Return CSV text."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(header)
+    writer.writerows(rows)
+    return text.getvalue()
+
+
+def _swatch_row(swatch: Swatch) -> list[str]:
+    square = swatch.square
+    return [
+        _text(swatch.label),
+        _text(swatch.photo),
+        "" if square.row is None else str(square.row),
+        "" if square.col is None else str(square.col),
+        *(_number(value, 2) for corner in square.corners for value in corner),
+        _number(square.width_in, 3),
+        _number(square.height_in, 3),
+        *(_number(value, 2) for value in swatch.lab),
+        _number(float(chroma(swatch.lab)), 2),
+        _number(float(hue_angle(swatch.lab)), 1),
+        lab_to_hex(swatch.lab),
+        _text(swatch.colour_name),
+        _text(swatch.family),
+        swatch.value,
+        _text(swatch.print_kind),
+        _text(swatch.fabric),
+        _number(square.confidence, 3),
+        _list(joined_flags(swatch)),
+    ]
+
+
+def _set_row(square_set: SquareSet, width: int) -> list[str]:
+    labels = [_text(label) for label in square_set.swatches]
+    return [
+        str(square_set.number),
+        *labels,
+        *[""] * (width - len(labels)),
+        _number(square_set.difference, 2),
+        _number(square_set.value_step, 2),
+        _text(square_set.family),
+        "yes" if square_set.same_fabric else "no",
+        _list(square_set.flags),
+        _text(square_set.need),
+    ]
+
+
+def _tally_row(line: TallyLine) -> list[str]:
+    need = line.need
+    return [
+        _text(need.name),
+        need.role,
+        _text(need.piece),
+        _number(float(need.size), 4),
+        _text(need.family or ""),
+        need.value or "",
+        str(need.count),
+        str(line.on_hand),
+        str(line.short),
+        str(line.left_over),
+        _list(line.swatches),
+        _text(line.note),
+    ]
+
+
+def _number(value: float, places: int) -> str:
+    """Write a number with a point and no more zeros than it needs; nothing for no number."""
+    rounded = round(value, places)
+    if not math.isfinite(rounded):
+        return ""
+    text = f"{rounded + 0.0:.{places}f}"
+    return text.rstrip("0").rstrip(".")
+
+
+def _list(words: Iterable[str]) -> str:
+    return _text(";".join(words))
+
+
+def _text(words: str) -> str:
+    """Keep a cell from being run as a formula, by the apostrophe that spreadsheets know."""
+    return f"'{words}" if words.startswith(_FORMULA_STARTS) else words

@@ -1,0 +1,164 @@
+"""Everything that a run found, as one JSON object.
+
+The object has these members::
+
+    photos    [{name, pixels_wide, pixels_high, cut_off, light | null}]
+              light: {evidence, unevenness, expected_error, tint [r, g, b]}
+    swatches  [{swatch, photo, row | null, col | null, corners [[x, y] * 4], width_in, height_in,
+                lab [L, a, b], chroma, hue, hex, colour_name, family, value, print, busyness,
+                fabric, confidence, flags [text]}]
+    sets      [{set, swatches [label, darkest first], difference, value_step, family,
+                same_fabric, flags [text], need}]
+    matching  {wanted, total, bound, unused [label]} | null
+    tally     {title, enough, unused [label], lines [{need, role, piece, size_in, family | null,
+                value | null, needed, on_hand, short, left_over, swatches [label], note}]} | null
+    files     [path]
+
+Corners are in pixels of the upright photo, clockwise; sizes in inches; colours CIELAB D65;
+differences CIEDE2000. What is unknown is null. Members may be added, never taken away.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from catalog.lab import chroma, hue_angle, lab_to_hex
+from catalog.models import Light, Matching, Photo, SquareSet, Swatch, Tally, TallyLine
+from catalog.report.csv_files import joined_flags
+
+
+def json_object(
+    photos: Sequence[Photo],
+    swatches: Sequence[Swatch],
+    *,
+    lights: Mapping[str, Light] | None = None,
+    cut_off: Mapping[str, int] | None = None,
+    matching: Matching | None = None,
+    tally: Tally | None = None,
+    files: Sequence[str] = (),
+) -> str:
+    """Return the JSON text of a run, ending in a newline.
+
+    Parameters
+    ----------
+    photos : sequence of Photo
+    swatches : sequence of Swatch
+    lights, cut_off : mapping from a photo's name, optional
+        Its light, and how many squares its frame cuts.
+    matching, tally : optional
+        None where the run made none.
+    files : sequence of str
+        The files that the run wrote.
+    """
+    found = {
+        "photos": [_photo(photo, lights or {}, cut_off or {}) for photo in photos],
+        "swatches": [_swatch(swatch) for swatch in swatches],
+        "sets": [_set(square_set) for square_set in matching.sets] if matching else [],
+        "matching": _matching(matching) if matching else None,
+        "tally": _tally(tally) if tally else None,
+        "files": list(files),
+    }
+    return json.dumps(found, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+
+
+def _photo(photo: Photo, lights: Mapping[str, Light], cut_off: Mapping[str, int]) -> dict[str, Any]:
+    high, wide, _ = photo.pixels.shape
+    light = lights.get(photo.name)
+    return {
+        "name": photo.name,
+        "pixels_wide": wide,
+        "pixels_high": high,
+        "cut_off": cut_off.get(photo.name, 0),
+        "light": _light(light) if light else None,
+    }
+
+
+def _light(light: Light) -> dict[str, Any]:
+    return {
+        "evidence": light.evidence,
+        "unevenness": _number(light.unevenness, 3),
+        "expected_error": _number(light.expected_error, 2),
+        "tint": [_number(float(share), 4) for share in light.tint],
+    }
+
+
+def _swatch(swatch: Swatch) -> dict[str, Any]:
+    square = swatch.square
+    return {
+        "swatch": swatch.label,
+        "photo": swatch.photo,
+        "row": square.row,
+        "col": square.col,
+        "corners": [[_number(x, 2), _number(y, 2)] for x, y in square.corners],
+        "width_in": _number(square.width_in, 3),
+        "height_in": _number(square.height_in, 3),
+        "lab": [_number(value, 2) for value in swatch.lab],
+        "chroma": _number(float(chroma(swatch.lab)), 2),
+        "hue": _number(float(hue_angle(swatch.lab)), 1),
+        "hex": lab_to_hex(swatch.lab),
+        "colour_name": swatch.colour_name,
+        "family": swatch.family,
+        "value": swatch.value,
+        "print": swatch.print_kind,
+        "busyness": _number(swatch.busyness, 2),
+        "fabric": swatch.fabric,
+        "confidence": _number(square.confidence, 3),
+        "flags": joined_flags(swatch),
+    }
+
+
+def _set(square_set: SquareSet) -> dict[str, Any]:
+    return {
+        "set": square_set.number,
+        "swatches": list(square_set.swatches),
+        "difference": _number(square_set.difference, 2),
+        "value_step": _number(square_set.value_step, 2),
+        "family": square_set.family,
+        "same_fabric": square_set.same_fabric,
+        "flags": list(square_set.flags),
+        "need": square_set.need,
+    }
+
+
+def _matching(matching: Matching) -> dict[str, Any]:
+    return {
+        "wanted": matching.wanted,
+        "total": _number(matching.total, 3),
+        "bound": _number(matching.bound, 3),
+        "unused": list(matching.unused),
+    }
+
+
+def _tally(tally: Tally) -> dict[str, Any]:
+    return {
+        "title": tally.title,
+        "enough": tally.enough,
+        "unused": list(tally.unused),
+        "lines": [_line(line) for line in tally.lines],
+    }
+
+
+def _line(line: TallyLine) -> dict[str, Any]:
+    need = line.need
+    return {
+        "need": need.name,
+        "role": need.role,
+        "piece": need.piece,
+        "size_in": _number(float(need.size), 4),
+        "family": need.family,
+        "value": need.value,
+        "needed": need.count,
+        "on_hand": line.on_hand,
+        "short": line.short,
+        "left_over": line.left_over,
+        "swatches": list(line.swatches),
+        "note": line.note,
+    }
+
+
+def _number(value: float, places: int) -> float | None:
+    """Round a number; None for what JSON can't hold."""
+    return round(float(value), places) + 0.0 if math.isfinite(value) else None
