@@ -14,7 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.matching.program import TOLERANCE, Program
+from catalog.matching.highs import TOLERANCE
+from catalog.matching.program import Program
 
 ROUNDS = 40
 """Rounds of the linear program at most; measured on 1,000 random colours: 2 to 6."""

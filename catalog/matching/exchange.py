@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +12,7 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Pick = tuple[int, tuple[int, ...]]
+"""A request by its place, and the squares of one set, ascending."""
 
 NEVER = 1e9
 """Stands for inf in sums."""
@@ -20,20 +20,29 @@ PASSES = 200
 LEAST_GAIN = 1e-9
 
 
-class Wants(Protocol):
-    """What is used of a request."""
+SHORT = 1e5
+"""Cost of a square that a request goes without: more than differences can add up to on the
+squares that an exchange for it moves."""
+OPEN_SHORT = 2e3
+"""The same for a request that takes as many sets as there can be."""
+
+
+@dataclass(frozen=True, eq=False)
+class Demand:
+    """One request, or several alike."""
+
+    size: int
+    """Squares in a set."""
+    sets: int
+    members: Bools
+    """(n,) the squares that may serve it."""
+    open_ended: bool = False
+    """Takes as many as there can be; going short of ``sets`` is no shortage."""
 
     @property
-    def size(self) -> int:
-        """Squares in a set."""
-
-    @property
-    def sets(self) -> int:
-        """How many."""
-
-    @property
-    def members(self) -> Bools:
-        """(n,) squares that may serve it."""
+    def short(self) -> float:
+        """What one set fewer costs."""
+        return self.size * (OPEN_SHORT if self.open_ended else SHORT)
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,8 +63,16 @@ class Rules:
         light = self.light[list(squares)]
         return bool(light.max() - light.min() >= self.least_step)
 
+    def set_cost(self, squares: Sequence[int]) -> float:
+        """Return the sum over the set's pairs."""
+        return sum(float(self.cost[a, b]) for a, b in combinations(squares, 2))
 
-def greedy(rules: Rules, demands: Sequence[Wants]) -> list[Pick]:
+    def widest(self, squares: Sequence[int]) -> float:
+        """Return the dearest of the set's pairs."""
+        return max((float(self.cost[a, b]) for a, b in combinations(squares, 2)), default=0.0)
+
+
+def greedy(rules: Rules, demands: Sequence[Demand]) -> list[Pick]:
     """Make sets one after the other, each from the nearest squares left.
 
     Requests with the fewest squares to spare choose first, those for single squares last.
@@ -104,7 +121,7 @@ def _nearest_set(rules: Rules, free: Bools, size: int) -> tuple[int, ...] | None
     return squares if rules.step_fits(squares) else None
 
 
-def exchange(rules: Rules, demands: Sequence[Wants], picks: list[Pick]) -> list[Pick]:
+def exchange(rules: Rules, demands: Sequence[Demand], picks: list[Pick]) -> list[Pick]:
     """Swap squares of different sets, or with unused ones, while that lowers the total."""
     sets = [(at, list(squares)) for at, squares in picks]
     for _ in range(PASSES):
@@ -113,7 +130,7 @@ def exchange(rules: Rules, demands: Sequence[Wants], picks: list[Pick]) -> list[
     return sorted((at, tuple(sorted(squares))) for at, squares in sets)
 
 
-def _pass(rules: Rules, demands: Sequence[Wants], sets: list[tuple[int, list[int]]]) -> bool:
+def _pass(rules: Rules, demands: Sequence[Demand], sets: list[tuple[int, list[int]]]) -> bool:
     """Make the swaps that gain most, each set touched once; tell whether there were any."""
     if not sets:
         return False
@@ -132,7 +149,7 @@ def _pass(rules: Rules, demands: Sequence[Wants], sets: list[tuple[int, list[int
 
 
 def _gains(
-    cost: Floats, demands: Sequence[Wants], sets: list[tuple[int, list[int]]]
+    cost: Floats, demands: Sequence[Demand], sets: list[tuple[int, list[int]]]
 ) -> tuple[Floats, NDArray[np.int64]]:
     """Return (n, n) what swapping two squares gains, u in a set, and the set of each square."""
     n = len(cost)

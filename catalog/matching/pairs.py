@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from catalog.matching.blossom import HASH_BITS, Edges, Pairing, hashes
 from catalog.matching.certificate import certify
-from catalog.matching.program import TOLERANCE
+from catalog.matching.highs import TOLERANCE
 from catalog.matching.ties import settle
 
 Floats = NDArray[np.float64]
@@ -22,6 +22,8 @@ SMALL = 48
 NEAREST = 8
 """Neighbours of each square in the first graph (measured at 1,000 random colours: 6 to 10 take
 the same time, and the proof never had to start again)."""
+WIDENINGS = 3
+"""Times the first graph takes in all pairs of the squares left over, before all pairs at all."""
 CROWD = 30
 """Equally good pairs for each square above which ties are settled among some of them only."""
 
@@ -81,7 +83,7 @@ class _Search:
             return found
         cost = self.problem.cost
         if self.n <= SMALL:
-            return self._settle(self._all(), found, guess=None)
+            return self._settle(np.argwhere(self.allowed), found, guess=None)
         proof = certify(cost, found, self.worse)
         gap = float(cost[found[:, 0], found[:, 1]].sum()) - proof.bound + TOLERANCE
         doubt = self.allowed & (proof.excess <= gap)
@@ -95,14 +97,19 @@ class _Search:
         """Return a pairing with the right number of pairs and of one fabric, cheap."""
         if self.n > SMALL:
             near = self._near()
-            found = near[list(self._solve(near, self._guess(near)))]
-            if len(found) == self.target and self._wish_met(found):
-                return found
-        every = self._all()
-        return every[list(self._solve(every, self._guess(every)))]
+            for _ in range(WIDENINGS):
+                edges = np.argwhere(near)
+                found = edges[list(self._solve(edges))]
+                if len(found) == self.target and self._wish_met(found):
+                    return found
+                left = np.ones(self.n, bool)
+                left[found.ravel()] = False
+                near |= self.allowed & (left[:, None] | left[None, :])
+        edges = np.argwhere(self.allowed)
+        return edges[list(self._solve(edges))]
 
-    def _solve(self, edges: Edges, guess: float) -> tuple[int, ...]:
-        costs = self._costs(edges)
+    def _solve(self, edges: Edges) -> tuple[int, ...]:
+        costs, guess = self._costs(edges), self._guess(edges)
         scale = self._scale(edges) if self.worse is not None else 1
         price = round(guess * UNITS) << HASH_BITS
         return Pairing(self.n, edges, costs).cheapest(
@@ -137,7 +144,7 @@ class _Search:
         low = hashes(self.n, edges)
         return [(c << HASH_BITS) + h for c, h in zip(self._levels(edges), low, strict=True)]
 
-    def _near(self) -> Edges:
+    def _near(self) -> Bools:
         """Return pairs of near neighbours, and all of one fabric where these are preferred."""
         cost = self.problem.cost
         near = np.zeros_like(self.allowed)
@@ -146,10 +153,7 @@ class _Search:
         near |= near.T
         if self.problem.wish == "prefer":
             near |= self.problem.same
-        return np.argwhere(near & self.allowed)
-
-    def _all(self) -> Edges:
-        return np.argwhere(self.allowed)
+        return near & self.allowed
 
     def _guess(self, edges: Edges) -> float:
         """Return about what the dearest pair costs: that of a greedy choice."""

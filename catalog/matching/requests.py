@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.matching.exchange import Rules
+from catalog.matching.exchange import Demand, Rules
 from catalog.matching.locks import place_locks
 from catalog.matching.naming import Chosen, name_sets
-from catalog.matching.packing import Demand, pack
+from catalog.matching.packing import pack
 from catalog.matching.pairs import PairProblem, best_pairs
 from catalog.matching.table import Table, make_table
 from catalog.models import Matching, MatchRules, SetRequest, Swatch
@@ -155,8 +155,8 @@ def _solve(table: Table, group: list[_Wish]) -> tuple[list[tuple[int, tuple[int,
     """Return the sets of a group of wishes, each with its request, and the bound."""
     where = np.array(sorted(frozenset().union(*(wish.eligible for wish in group))))
     if len(group) == 1 and group[0].size == 1:
-        picks = [(0, (int(v),)) for v in where[: group[0].most]]
-        return _shared_out(group, picks), 0.0
+        alone = [(0, (int(v),)) for v in where[: group[0].most]]
+        return _shared_out(group, alone), 0.0
     if len(group) == 1 and group[0].size == 2:
         pairs = _pairs(table, where, group[0].most)
         return _shared_out(group, [(0, p) for p in pairs]), sum(
@@ -183,9 +183,10 @@ def _pairs(table: Table, where: Ints, most: int) -> list[tuple[int, int]]:
 
 
 def _shared_out(
-    group: list[_Wish], picks: Sequence[tuple[int, tuple[int, ...]]]
+    group: list[_Wish], picks: Iterable[tuple[int, tuple[int, ...]]]
 ) -> list[tuple[int, tuple[int, ...]]]:
     """Give the sets of each wish to its requests, the first request the first sets."""
+    picks = list(picks)
     given: list[tuple[int, tuple[int, ...]]] = []
     for at, wish in enumerate(group):
         mine = sorted(places for pick, places in picks if pick == at)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +20,7 @@ SIZES = (1, 2, 3, 4)
 def label_key(label: str) -> tuple[tuple[int, str], ...]:
     """Return what sorts labels as people count: R2C9 before R2C10."""
     parts = re.findall(r"\d+|\D+", label)
-    return tuple((int(p), "") if p.isdecimal() else (-1, p) for p in parts) + ((-2, label),)
+    return (*((int(p), "") if p.isdecimal() else (-1, p) for p in parts), (-2, label))
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,9 +73,7 @@ def make_table(
     ordered = tuple(sorted(swatches, key=lambda swatch: label_key(swatch.label)))
     place = {swatch.label: i for i, swatch in enumerate(ordered)}
     if len(place) != len(ordered):
-        double = next(
-            a.label for a, b in zip(ordered, ordered[1:], strict=False) if a.label == b.label
-        )
+        double = next(a.label for a, b in pairwise(ordered) if a.label == b.label)
         msg = f"two squares are both called {double}"
         raise SetError(msg, "give every square a label of its own")
     _check(place, requests, rules)

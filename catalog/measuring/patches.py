@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog import camera
-from catalog.models import Found, Light, Photo
+from catalog.models import Found, Light, Photo, Square
 
 Floats = NDArray[np.float32]
 
@@ -16,61 +16,81 @@ MARGIN = 0.12
 """Inches left out along each edge: corners are good to 1/16 in., pinked teeth are 1/8 in. deep."""
 FINEST = 3
 """The photo is read at up to this many points along each side of a patch's pixel."""
+LEAST_SHOWN = 0.25
+"""Share of a patch that its neighbours have to leave free; else they are not minded."""
 
 
 def cut(photo: Photo, found: Found, index: int, light: Light) -> tuple[Floats, Floats]:
     """Cut out one square.
+
+    Parameters
+    ----------
+    photo, found, light
+        The picture, its squares and its light.
+    index : int
+        Which of the squares, from 0.
 
     Returns
     -------
     cloth : (SIDE, SIDE, 3) float32
         Linear light as even, neutral light would show it.
     shown : (SIDE, SIDE) float32
-        1 where the pixel is this square's cloth, 0 where something else may lie on it.
+        1 where the pixel is this square's cloth, 0 where a neighbour may lie over it.
     """
     import cv2
 
-    square = found.squares[index]
-    quad = np.array(square.corners, np.float32)
-    inner = (
-        MARGIN
-        / max(square.width_in, 4 * MARGIN)
-        / (1 - 2 * MARGIN / max(square.width_in, 4 * MARGIN))
-    )
-    side_px = float(np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1).mean())
-    fine = int(np.clip(round(side_px / SIDE), 1, FINEST))
-    n = SIDE * fine
-    low, high = -inner * n, n + inner * n
-    flat = np.array([[low, low], [high, low], [high, high], [low, high]], np.float32)
-    to_flat = cv2.getPerspectiveTransform(quad - 0.5, flat - 0.5)
+    quad = np.array(found.squares[index].corners, np.float32)
+    flat = _laid_flat(found.squares[index])
+    side = float(np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1).mean())
+    fine = int(np.clip(round(side / SIDE), 1, FINEST))
+    to_flat = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)
+    size = (SIDE * fine, SIDE * fine)
     pixels = cv2.warpPerspective(
-        photo.pixels, to_flat, (n, n), flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+        photo.pixels, to_flat, size, flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
     )
-    cloth = cv2.resize(
-        camera.to_linear(pixels, light.contrast, light.saturation),
-        (SIDE, SIDE),
-        interpolation=cv2.INTER_AREA,
-    )
-    to_photo = cv2.getPerspectiveTransform(flat / fine, quad)
-    grid = np.arange(SIDE, dtype=np.float32) + 0.5
-    places = np.stack(np.meshgrid(grid, grid), axis=-1).reshape(-1, 1, 2)
-    where = cv2.perspectiveTransform(places, to_photo).reshape(SIDE, SIDE, 2)
-    shown = np.ones((SIDE, SIDE), np.float32)
-    return cloth / read_field(light, where, photo.pixels.shape), shown
+    linear = camera.to_linear(pixels, light.contrast, light.saturation)
+    cloth = cv2.resize(linear, (SIDE, SIDE), interpolation=cv2.INTER_AREA)
+    field = _field(light, cv2.getPerspectiveTransform(flat, quad), photo.pixels.shape)
+    shown = _free_of_neighbours(found, index, cv2.getPerspectiveTransform(quad, flat))
+    return cloth / field, shown
 
 
-def read_field(light: Light, where: Floats, shape: tuple[int, ...]) -> Floats:
-    """Return tint times field, (..., 3), at points (rows, columns, 2) of the photo in px."""
+def _laid_flat(square: Square) -> Floats:
+    """Return where the corners lie, px of the patch, so that the margin falls outside it."""
+    width = SIDE / max(1.0 - 2.0 * MARGIN / max(square.width_in, 4.0 * MARGIN), 0.5)
+    low, high = (SIDE - width) / 2.0, (SIDE + width) / 2.0
+    return np.array([[low, low], [high, low], [high, high], [low, high]], np.float32)
+
+
+def _field(light: Light, to_photo: NDArray[np.float64], shape: tuple[int, ...]) -> Floats:
+    """Return tint times field at the patch's pixels."""
     import cv2
 
+    steps = np.arange(SIDE, dtype=np.float32) + 0.5
+    places = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 1, 2)
+    where = cv2.perspectiveTransform(places, to_photo).reshape(SIDE, SIDE, 2)
     rows, columns = light.field.shape[:2]
     xs = where[..., 0] * (columns / shape[1]) - 0.5
     ys = where[..., 1] * (rows / shape[0]) - 0.5
-    field = cv2.remap(
-        light.field,
-        xs.astype(np.float32),
-        ys.astype(np.float32),
-        cv2.INTER_LINEAR,
-        borderMode=cv2.BORDER_REPLICATE,
-    )
+    edge = cv2.BORDER_REPLICATE
+    field = cv2.remap(light.field, xs, ys, cv2.INTER_LINEAR, borderMode=edge)
     return np.asarray(field * light.tint.astype(np.float32), np.float32)
+
+
+def _free_of_neighbours(found: Found, index: int, to_flat: NDArray[np.float64]) -> Floats:
+    """Mark the patch's pixels that no other square's outline covers.
+
+    Which of two overlapping squares lies on top is not known, so both give the overlap up.
+    """
+    import cv2
+
+    shown = np.ones((SIDE, SIDE), np.float32)
+    quads = np.array([square.corners for square in found.squares], np.float32)
+    low, high = quads.min(axis=1), quads.max(axis=1)
+    close = ((low < high[index]) & (high > low[index])).all(axis=1)
+    close[index] = False
+    for quad in quads[close]:
+        there = cv2.perspectiveTransform(quad[None], to_flat)[0]
+        there = np.clip(there - 0.5, -8.0 * SIDE, 8.0 * SIDE)
+        cv2.fillConvexPoly(shown, np.round(there * 16).astype(np.int32), 0.0, shift=4)
+    return shown if shown.mean() >= LEAST_SHOWN else np.ones_like(shown)

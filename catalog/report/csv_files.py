@@ -96,6 +96,11 @@ def joined_flags(swatch: Swatch) -> list[str]:
     return list(dict.fromkeys((*swatch.square.flags, *swatch.flags)))
 
 
+def hue_of(swatch: Swatch) -> float:
+    """Return the hue angle in degrees; not a number where chroma, as printed, is none."""
+    return float(hue_angle(swatch.lab)) if chroma(swatch.lab) >= 0.005 else math.nan
+
+
 def _table(header: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     """Return CSV text."""
     text = io.StringIO(newline="")
@@ -117,7 +122,7 @@ def _swatch_row(swatch: Swatch) -> list[str]:
         _number(square.height_in, 3),
         *(_number(value, 2) for value in swatch.lab),
         _number(float(chroma(swatch.lab)), 2),
-        _number(float(hue_angle(swatch.lab)), 1),
+        _number(hue_of(swatch), 1),
         lab_to_hex(swatch.lab),
         _text(swatch.colour_name),
         _text(swatch.family),

@@ -5,7 +5,7 @@ The object has these members::
     photos    [{name, pixels_wide, pixels_high, cut_off, light | null}]
               light: {evidence, unevenness, expected_error, tint [r, g, b]}
     swatches  [{swatch, photo, row | null, col | null, corners [[x, y] * 4], width_in, height_in,
-                lab [L, a, b], chroma, hue, hex, colour_name, family, value, print, busyness,
+                lab [L, a, b], chroma, hue | null, hex, colour_name, family, value, print, busyness,
                 fabric, confidence, flags [text]}]
     sets      [{set, swatches [label, darkest first], difference, value_step, family,
                 same_fabric, flags [text], need}]
@@ -25,9 +25,9 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from catalog.lab import chroma, hue_angle, lab_to_hex
+from catalog.lab import chroma, lab_to_hex
 from catalog.models import Light, Matching, Photo, SquareSet, Swatch, Tally, TallyLine
-from catalog.report.csv_files import joined_flags
+from catalog.report.csv_files import hue_of, joined_flags
 
 
 def json_object(
@@ -97,7 +97,7 @@ def _swatch(swatch: Swatch) -> dict[str, Any]:
         "height_in": _number(square.height_in, 3),
         "lab": [_number(value, 2) for value in swatch.lab],
         "chroma": _number(float(chroma(swatch.lab)), 2),
-        "hue": _number(float(hue_angle(swatch.lab)), 1),
+        "hue": _number(hue_of(swatch), 1),
         "hex": lab_to_hex(swatch.lab),
         "colour_name": swatch.colour_name,
         "family": swatch.family,

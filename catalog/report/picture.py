@@ -70,6 +70,15 @@ def found_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     return picture
 
 
+def found_jpeg(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet]) -> bytes:
+    """Return `found_picture` as the bytes of a JPEG file."""
+    import cv2
+
+    picture = found_picture(photo, swatches, sets)
+    _, encoded = cv2.imencode(".jpg", picture[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, 90])
+    return encoded.tobytes()
+
+
 def _shrunk(pixels: Pixels) -> tuple[Pixels, float]:
     """Return a copy of at most `LONG_SIDE`, and its scale."""
     import cv2
@@ -101,7 +110,7 @@ def _inside(corners: Points, across: float, down: float) -> Points:
 
 def _stroke(corners: Points) -> int:
     """Return the width of the white line, px."""
-    return max(1, round(_side(corners) / 90.0))
+    return max(2, round(_side(corners) / 90.0))
 
 
 # ---------------------------------------------------------------- squares
@@ -111,7 +120,7 @@ def _draw_outline(picture: Pixels, corners: Points, doubtful: bool) -> None:
     """Outline a square, a white line on a broader black one, just inside its edge."""
     width = _stroke(corners)
     middle = corners.mean(axis=0)
-    inset = middle + (corners - middle) * (1.0 - 3.0 * width / max(_side(corners), 1.0))
+    inset = middle + (corners - middle) * (1.0 - 5.0 * width / max(_side(corners), 1.0))
     pairs = [(inset[i], inset[(i + 1) % 4]) for i in range(4)]
     if doubtful:
         pairs = [dash for start, end in pairs for dash in _dashes(start, end)]

@@ -101,7 +101,7 @@ def coarser(x: torch.Tensor) -> torch.Tensor:
 def toned(x: torch.Tensor) -> torch.Tensor:
     """Expose, encode, bend the curve, change the strength of colours."""
     n, device = len(x), x.device
-    x = x * draw(n, 0.35, 1.3, device)
+    x = x * torch.exp(draw(n, -0.9, 0.5, device))
     x = x.clamp(1e-4, 1) ** (1 / GAMMA)
     bend = draw(n, -0.15, 0.45, device, 0.7)
     x = x + bend * (x * x * (3 - 2 * x) - x) * 1.5

@@ -43,7 +43,7 @@ def tile_lists(box: torch.Tensor) -> torch.Tensor:
     across = (left < x[None, :, None] + TILE) & (right > x[None, :, None])
     down = (top < y[None, :, None] + TILE) & (bottom > y[None, :, None])
     touch = (down[:, :, None] & across[:, None]).flatten(1, 2)
-    rank = torch.arange(1, box.shape[1] + 1, device=box.device, dtype=torch.int16)
+    rank = torch.arange(1, box.shape[1] + 1, device=box.device, dtype=torch.int32)
     return (touch * rank).topk(CANDIDATES, dim=2).values.long() - 1
 
 
@@ -117,7 +117,7 @@ def ask(x: torch.Tensor, y: torch.Tensor, place: torch.Tensor, row: torch.Tensor
     shine = (1 + c[34] * inner) * (1 + c[39] * crease) * (1 - dark)
     tx = c[18] * u + c[19] * v + c[22]
     ty = c[20] * u + c[21] * v + c[23]
-    seen = torch.where(hit, place[..., None], seen)
+    seen = torch.where(hit, place[..., None].int(), seen)
     texel = torch.where(hit, texel_at(tx, ty, at[..., :1], at[..., 1:]), texel)
     light = torch.where(hit, shine, light)
     pale = torch.where(hit, fold.float() * 0.6, pale)
@@ -133,8 +133,8 @@ def texel_at(x: torch.Tensor, y: torch.Tensor, start: torch.Tensor,
     """Find the texel at x, y, in sides of a picture that is mirrored at its edges."""
     fx = 1 - ((x * 0.5 % 1) * 2 - 1).abs()
     fy = 1 - ((y * 0.5 % 1) * 2 - 1).abs()
-    column = torch.minimum((fx * side).long(), side - 1)
-    line = torch.minimum((fy * side).long(), side - 1)
+    column = torch.minimum((fx * side).int(), side - 1)
+    line = torch.minimum((fy * side).int(), side - 1)
     return start + line * side + column
 
 
@@ -184,7 +184,7 @@ def compose(
     x, y = pixel_places(scenes)
     lists = tile_lists(scenes["box"])
     batch = torch.arange(len(x), device=x.device)[:, None]
-    seen = torch.full_like(x, -1, dtype=torch.long)
+    seen = torch.full_like(x, -1, dtype=torch.int32)
     state = (seen, torch.zeros_like(seen), torch.ones_like(x), torch.zeros_like(x), torch.zeros_like(x))
     for k in range(CANDIDATES):
         place = lists[..., k]
@@ -213,5 +213,5 @@ def compose(
     inside = split(~blank, SUPERSAMPLING)[..., :: SUPERSAMPLING**2].float()
     few = who[..., :: SUPERSAMPLING**2]
     share = torch.zeros(len(x), paint.shape[1], device=x.device)
-    share.scatter_add_(1, few.flatten(1), inside.flatten(1))
+    share.scatter_add_(1, few.flatten(1).long(), inside.flatten(1))
     return pictures, share[:, :-1]

@@ -81,14 +81,18 @@ def dots(n: int, side: int, device: torch.device) -> torch.Tensor:
     return (((x % 1 - 0.5) ** 2 + (y % 1 - 0.5) ** 2) < radius**2).float()
 
 
-def bands(along: torch.Tensor, repeats: torch.Tensor) -> torch.Tensor:
-    """Stripes of uneven widths along a coordinate."""
-    n, length = len(along), int(torch.randint(2, 24, (1,)))
-    if torch.rand(1).item() < 0.4:
-        length = 2
-    table = torch.randint(0, 3, (n, length), device=along.device).float() / 2
+def tables(n: int, device: torch.device) -> torch.Tensor:
+    """Draw what colour each part of a repeat of stripes has: (n, parts), 0 to 1."""
+    parts = 2 if torch.rand(1).item() < 0.4 else int(torch.randint(2, 24, (1,)))
+    table = torch.randint(0, 3, (n, parts), device=device).float() / 2
     table[:, 0], table[:, 1] = 0, 1
-    index = ((along * repeats % 1) * length).long().clamp(0, length - 1)
+    return table
+
+
+def bands(along: torch.Tensor, repeats: torch.Tensor, table: torch.Tensor) -> torch.Tensor:
+    """Stripes of uneven widths along a coordinate."""
+    parts = table.shape[1]
+    index = ((along * repeats % 1) * parts).long().clamp(0, parts - 1)
     return table.gather(1, index.flatten(1)).view_as(along)
 
 
@@ -96,18 +100,15 @@ def stripes(n: int, side: int, device: torch.device) -> torch.Tensor:
     """Stripes, straight or slightly wavy."""
     x, y = plane(n, side, device, 0.35)
     x = x + (torch.rand(n, 1, 1, device=device) < 0.2) * 0.02 * torch.sin(y * 40)
-    return bands(x, uniform(2, 26, n, device))
+    return bands(x, uniform(2, 26, n, device), tables(n, device))
 
 
 def plaid(n: int, side: int, device: torch.device) -> torch.Tensor:
     """Gingham and plaid: stripes both ways, mixed."""
     x, y = plane(n, side, device, 0.15)
-    repeats, seed = uniform(2, 18, n, device), int(torch.randint(1 << 30, (1,)))
-    torch.manual_seed(seed)
-    one = bands(x, repeats)
-    if torch.rand(1).item() < 0.7:
-        torch.manual_seed(seed)
-    return (one + bands(y, repeats)) / 2
+    repeats, table = uniform(2, 18, n, device), tables(n, device)
+    other = table if torch.rand(1).item() < 0.7 else tables(n, device)
+    return (bands(x, repeats, table) + bands(y, repeats, other)) / 2
 
 
 def chequer(n: int, side: int, device: torch.device) -> torch.Tensor:

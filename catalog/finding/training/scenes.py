@@ -163,7 +163,7 @@ def ground(rng, things: Things, kind: str, area: np.ndarray, camera: Camera) -> 
     shift = 0.5 - mapping.reshape(2, 2) @ middle + rng.uniform(-0.1, 0.1, 2)
     scale = np.sqrt(abs(np.linalg.det(mapping.reshape(2, 2)))) / pixels_a_unit(camera, middle[None])[0]
     source = address(things.counts, PHOTO if photo else GROUND, number, scale)
-    return {"ground": np.concatenate([mapping, shift, gain, offset]), "ground_at": np.array(source)}
+    return {"ground": np.concatenate([mapping, shift, gain, offset]), "ground_at": np.array(source, np.int32)}
 
 
 def like_squares(rng, things: Things) -> tuple[np.ndarray, np.ndarray]:
@@ -234,7 +234,7 @@ def numbers(things: Things, camera: Camera) -> dict[str, np.ndarray]:
     """Pad a picture's things to a common length and project them."""
     n = len(things.rows)
     rows = np.zeros((MOST, things.rows.shape[1]), np.float32)
-    at = np.ones((MOST, 2), np.int64)
+    at = np.ones((MOST, 2), np.int32)
     box, corners = np.full((MOST, 4), np.nan, np.float32), np.zeros((MOST, 4, 2), np.float32)
     square = np.zeros(MOST, bool)
     if n:

@@ -1,0 +1,163 @@
+"""The order of the stages, and nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from catalog.errors import NoSquaresError
+from catalog.fabrics import tell_fabrics
+from catalog.families import rainbow_order, tell_families
+from catalog.finding import find_squares
+from catalog.light import estimate_light
+from catalog.matching import match_requests
+from catalog.measuring import label_bundle, measure, value_bundle
+from catalog.models import (
+    Found,
+    Light,
+    Matching,
+    MatchRules,
+    Need,
+    Photo,
+    SquareSet,
+    Swatch,
+    Tally,
+)
+from catalog.photo import read_photo
+from catalog.tally import count_needs, requests_of
+
+Teller = Callable[[str], None]
+"""Told in a few words what is being done."""
+
+
+@dataclass(frozen=True, eq=False)
+class PhotoResult:
+    """What one photo gave."""
+
+    photo: Photo
+    found: Found
+    light: Light | None
+    """None where no squares were found."""
+
+
+@dataclass(frozen=True, eq=False)
+class Bundle:
+    """The squares of one bundle, over all its photos."""
+
+    photos: tuple[PhotoResult, ...]
+    swatches: tuple[Swatch, ...]
+    """In reading order, photo by photo; fabric, family and value told."""
+
+
+@dataclass(frozen=True, eq=False)
+class Count:
+    """A bundle matched and counted."""
+
+    bundle: Bundle
+    matching: Matching
+    tally: Tally
+
+    @property
+    def sets(self) -> tuple[SquareSet, ...]:
+        """The sets of two squares and more, numbered from 1."""
+        several = (one for one in self.matching.sets if len(one.swatches) > 1)
+        return tuple(replace(one, number=number) for number, one in enumerate(several, 1))
+
+
+def catalogue(
+    paths: Sequence[Path], side_in: float, families: int | None, tell: Teller
+) -> Bundle:
+    """Photographs of one bundle to its swatches.
+
+    Parameters
+    ----------
+    paths : sequence of Path
+        The photos, in the order in which their rows are to be counted.
+    side_in : float
+        What the squares measure, inches.
+    families : int, optional
+        How many colour families to make; None leaves it to the data.
+    tell : callable
+        Told what is being done.
+
+    Raises
+    ------
+    PhotoError
+        A photo can't be read.
+    NoSquaresError
+        No photo shows any.
+    """
+    results, groups = [], []
+    for path, name in zip(paths, _names(paths), strict=True):
+        tell(f"reading {path.name}")
+        photo = replace(read_photo(path), name=name)
+        tell(f"looking for squares in {path.name}")
+        found = find_squares(photo, side_in)
+        light = estimate_light(photo, found) if found.squares else None
+        tell(f"measuring {len(found.squares)} squares in {path.name}")
+        groups.append(measure(photo, found, light) if light else ())
+        results.append(PhotoResult(photo, found, light))
+    if not any(groups):
+        raise NoSquaresError(_none_found(results), "lay the squares flat and photograph them whole")
+    swatches = value_bundle(label_bundle(groups))
+    tell("telling fabrics and colour families apart")
+    return Bundle(tuple(results), tell_families(tell_fabrics(swatches), families))
+
+
+def count(
+    bundle: Bundle,
+    title: str,
+    needs: Sequence[Need],
+    rules: MatchRules,
+    tell: Teller,
+    *,
+    only_within: float | None = None,
+) -> Count:
+    """Match a bundle's squares for the needs of a pattern, and count.
+
+    Parameters
+    ----------
+    bundle : Bundle
+    title : str
+        Of the pattern.
+    needs : sequence of Need
+    rules : MatchRules
+    tell : callable
+        Told what is being done.
+    only_within : float, optional
+        CIEDE2000 above which a set does not count as a match; None counts every set.
+    """
+    tell("choosing the sets")
+    matching = match_requests(bundle.swatches, requests_of(needs, bundle.swatches), rules)
+    tally = count_needs(
+        title,
+        needs,
+        bundle.swatches,
+        matching.sets,
+        tolerance=only_within,
+        held_back=rules.held_back,
+    )
+    return Count(bundle, matching, tally)
+
+
+def in_rainbow_order(bundle: Bundle) -> tuple[Swatch, ...]:
+    """The bundle's swatches as they would hang on the wall."""
+    return rainbow_order(bundle.swatches)
+
+
+def _names(paths: Sequence[Path]) -> list[str]:
+    """File names, with as much of the folder as keeps them apart."""
+    for depth in range(1, max(len(path.parts) for path in paths) + 1):
+        names = ["/".join(path.parts[-depth:]) for path in paths]
+        if len(set(names)) == len(names):
+            return names
+    return [str(path) for path in paths]
+
+
+def _none_found(results: Sequence[PhotoResult]) -> str:
+    names = " and ".join(result.photo.name for result in results)
+    cut = sum(result.found.cut_off for result in results)
+    if cut:
+        return f"{names}: no whole squares found, though {cut} at the edge of the picture"
+    return f"{names}: no squares found"

@@ -1,0 +1,69 @@
+"""The two streams: data on standard output, talk on standard error."""
+
+from __future__ import annotations
+
+import io
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from rich.console import Console
+
+
+def make_safe() -> None:
+    """Let no letter that the console lacks stop the command: it is shown as a question mark."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+def complain(sentence: str) -> None:
+    """Say on standard error what is wrong."""
+    print(f"calicount: {sentence}", file=sys.stderr)  # noqa: T201 - the console is printed to here
+
+
+def say(text: str) -> None:
+    """Put text on standard output."""
+    print(text)  # noqa: T201 - the console is printed to here
+
+
+@contextmanager
+def progress() -> Iterator[Callable[[str], None]]:
+    """Yield a function that shows what is being done, on a terminal only."""
+    if not sys.stderr.isatty():
+        yield lambda _: None
+        return
+    from rich.console import Console
+
+    with Console(stderr=True).status("starting") as status:
+        yield lambda doing: status.update(_plain(doing))
+
+
+def table(title: str, columns: Sequence[str], rows: Sequence[Sequence[str]], words: int) -> None:
+    """Put a table on standard output; all but the first ``words`` columns are numbers."""
+    from rich.table import Table
+
+    drawn = Table(title=_plain(title), title_justify="left", title_style="bold")
+    for place, name in enumerate(columns):
+        drawn.add_column(_plain(name), justify="left" if place < words else "right")
+    for row in rows:
+        drawn.add_row(*(_plain(cell) for cell in row))
+    _output().print(drawn)
+
+
+def _plain(text: str) -> str:
+    """Text in which square brackets mean themselves."""
+    from rich.markup import escape
+
+    return escape(text)
+
+
+def _output() -> Console:
+    from rich.console import Console
+
+    width = None if sys.stdout.isatty() else 100
+    return Console(file=sys.stdout, width=width, highlight=False)

@@ -1,0 +1,44 @@
+"""``calicount demo``: the whole line on a photo that comes with the tool."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cli import console
+from cli.counting import Order, run_count
+
+PHOTO = "thirty_squares_on_flannel.jpg"
+PATTERN = "pinwheel"
+
+
+def demo(
+    out: Annotated[
+        Path | None,
+        typer.Option(help="Folder for the files; else calicount-demo.", metavar="FOLDER"),
+    ] = None,
+    json: Annotated[
+        bool, typer.Option("--json", help="Print everything as one JSON object instead.")
+    ] = False,
+) -> None:
+    """Count thirty invented squares that come with calicount against a pinwheel quilt.
+
+    Examples:
+
+    calicount demo
+
+    calicount demo --out trial
+    """
+    from importlib.resources import as_file, files
+
+    with as_file(files("catalog").joinpath("demo", PHOTO)) as photo:
+        if not json:
+            console.say(f"A photo that comes with calicount, counted for the pattern {PATTERN!r}.")
+        order = Order(
+            photos=(photo,), pattern=PATTERN, out=out, json=json, default_folder="calicount-demo"
+        )
+        short = run_count(order)
+    if short and not json:
+        console.say("(A shortfall in the demo is nothing wrong: it shows what one looks like.)")

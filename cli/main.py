@@ -1,0 +1,73 @@
+"""The command: its parts, and errors turned into exit codes in one place."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import Any
+
+import typer
+from typer.core import TyperGroup
+
+from catalog.errors import EXIT_FAULT, EXIT_INTERRUPTED, CalicountError
+from cli import console
+from cli.count import count
+from cli.demo import demo
+from cli.patterns import patterns
+
+
+class Group(TyperGroup):
+    """The commands; whatever goes wrong in one ends in a sentence and an exit code."""
+
+    def invoke(self, ctx: Any) -> Any:
+        """Run the command that was asked for."""
+        console.make_safe()
+        try:
+            return super().invoke(ctx)
+        except CalicountError as error:
+            console.complain(str(error))
+            raise typer.Exit(error.exit_code) from error
+        except KeyboardInterrupt as stop:
+            console.complain("stopped; no file is half-written.")
+            raise typer.Exit(EXIT_INTERRUPTED) from stop
+        except MemoryError as error:
+            console.complain("the computer's memory is full; close other programs and try again.")
+            raise typer.Exit(EXIT_FAULT) from error
+        except Exception as error:
+            if _passes(error):
+                raise
+            console.complain(
+                f"a fault of calicount itself ({type(error).__name__}: {error}); please report it, "
+                "with the photo if you can."
+            )
+            raise typer.Exit(EXIT_FAULT) from error
+
+
+def _passes(error: Exception) -> bool:
+    """Errors that Typer itself turns into words, a closed pipe, and all when developing."""
+    own = type(error).__module__.split(".")[0] in {"click", "typer"}
+    return own or isinstance(error, BrokenPipeError) or "CALICOUNT_DEBUG" in os.environ
+
+
+app = typer.Typer(
+    cls=Group,
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    help="Looks at photos of precut squares and tells what you have, what goes with what, "
+    "and whether it is enough.",
+    epilog="Exit codes: 0 enough, 3 short, 4 no squares found, 2 wrong input, "
+    "1 a fault of calicount, 130 interrupted.",
+)
+app.command()(count)
+app.command()(demo)
+app.command()(patterns)
+
+
+def run() -> None:
+    """Start the command from the shell."""
+    app()
+
+
+if __name__ == "__main__":
+    sys.exit(app())

@@ -1,0 +1,503 @@
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import networkx as nx
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from catalog.errors import SetError
+from catalog.lab import ciede2000_matrix
+from catalog.matching import match_requests
+from catalog.matching.blossom import Pairing
+from catalog.matching.certificate import certify
+from catalog.matching.pairs import SMALL, PairProblem, best_pairs
+from catalog.matching.sets import sets_under
+from catalog.models import Matching, MatchRules, SetRequest, Square, Swatch
+
+SQUARE = Square(((0, 0), (9, 0), (9, 9), (0, 9)), 1, 1, 5.0, 5.0, 1.0)
+
+
+def swatch(label: str, lab: Sequence[float], fabric: str = "", family: str = "") -> Swatch:
+    lightness, a, b = map(float, lab)
+    return Swatch(
+        label, "p.jpg", SQUARE, (lightness, a, b), "plain", 0.0, fabric=fabric, family=family
+    )
+
+
+def random_bundle(n: int, seed: int, fabrics: int = 0) -> list[Swatch]:
+    rng = np.random.default_rng(seed)
+    labs = rng.uniform([20, -40, -40], [90, 40, 40], (n, 3))
+    names = [f"F{rng.integers(fabrics)}" if fabrics else "" for _ in range(n)]
+    return [
+        swatch(f"S{i + 1:03d}", lab, name)
+        for i, (lab, name) in enumerate(zip(labs, names, strict=True))
+    ]
+
+
+def plain(
+    swatches: Sequence[Swatch],
+    sets: int | None = None,
+    size: int = 2,
+    rules: MatchRules | None = None,
+) -> Matching:
+    everything = frozenset(s.label for s in swatches)
+    return match_requests(
+        swatches, [SetRequest("", sets, size, everything)], rules or MatchRules(size=size)
+    )
+
+
+def all_ways(
+    places: tuple[int, ...], size: int, sets: int
+) -> Iterator[tuple[tuple[int, ...], ...]]:
+    """Every way to make so many sets of these squares."""
+    if sets == 0:
+        yield ()
+        return
+    if len(places) < size * sets:
+        return
+    first, rest = places[0], places[1:]
+    for others in combinations(rest, size - 1):
+        left = tuple(p for p in rest if p not in others)
+        for more in all_ways(left, size, sets - 1):
+            yield ((first, *others), *more)
+    yield from all_ways(rest, size, sets)
+
+
+@dataclass
+class Best:
+    """What trying everything gives."""
+
+    sets: tuple[tuple[str, ...], ...]
+    total: float
+
+
+def try_everything(
+    swatches: Sequence[Swatch], sets: int, size: int, rules: MatchRules
+) -> Best | None:
+    """The best by: number against the wish, total, worst set, sorted labels."""
+    swatches = sorted(swatches, key=lambda s: s.label)
+    d = ciede2000_matrix([s.lab for s in swatches])
+    barred = {frozenset(pair) for pair in rules.forbidden}
+    best = None
+    usable = tuple(i for i, s in enumerate(swatches) if s.label not in rules.held_back)
+    for way in all_ways(usable, size, sets):
+        keep = True
+        against, total, worst = 0, 0.0, 0.0
+        for group in way:
+            light = [swatches[p].lab[0] for p in group]
+            step = max(light) - min(light)
+            keep &= step >= rules.least_value_step
+            keep &= rules.greatest_value_step is None or step <= rules.greatest_value_step
+            for a, b in combinations(group, 2):
+                one, two = swatches[a], swatches[b]
+                keep &= frozenset((one.label, two.label)) not in barred
+                same = one.fabric == two.fabric != ""
+                against += {"allow": False, "avoid": same, "prefer": not same}[rules.same_fabric]
+                total += d[a, b]
+                worst = max(worst, d[a, b])
+        if not keep:
+            continue
+        labels = tuple(tuple(swatches[p].label for p in group) for group in way)
+        key = (against, round(total, 6), round(worst, 6), labels)
+        if best is None or key < best[0]:
+            best = key, Best(labels, total)
+    return None if best is None else best[1]
+
+
+def labels_of(matching: Matching) -> tuple[tuple[str, ...], ...]:
+    return tuple(sorted(tuple(sorted(s.swatches)) for s in matching.sets))
+
+
+@pytest.mark.parametrize("n", [2, 3, 5, 8, 9])
+def test_pairs_equal_trying_everything_for_every_number_of_sets(n):
+    bundle = random_bundle(n, seed=n)
+    for k in range(1, n // 2 + 1):
+        best = try_everything(bundle, k, 2, MatchRules())
+        matching = plain(bundle, k)
+        assert labels_of(matching) == best.sets
+        assert matching.total == pytest.approx(best.total, abs=1e-9)
+        assert matching.bound == matching.total
+        assert matching.wanted == k
+
+
+@pytest.mark.parametrize("wish", ["allow", "prefer", "avoid"])
+@pytest.mark.parametrize("seed", range(6))
+def test_pairs_with_all_rules_equal_trying_everything(wish, seed):
+    bundle = random_bundle(8, seed, fabrics=3)
+    rules = MatchRules(
+        same_fabric=wish,
+        least_value_step=4.0,
+        greatest_value_step=45.0,
+        forbidden=(("S001", "S002"), ("S003", "S007")),
+        held_back=frozenset({"S005"}),
+    )
+    for k in (1, 2, 3):
+        best = try_everything(bundle, k, 2, rules)
+        matching = plain(bundle, k, rules=rules)
+        if best is None:
+            assert len(matching.sets) < k
+        else:
+            assert labels_of(matching) == best.sets
+
+
+def test_whole_numbers_of_colour_steps_tie_and_are_settled_by_worst_set_then_label():
+    for seed in range(12):
+        rng = np.random.default_rng(seed)
+        greys = rng.integers(0, 4, 8) * 10 + 30
+        bundle = [swatch(f"S{i}", (grey, 0, 0)) for i, grey in enumerate(greys)]
+        for k in (1, 2, 3, 4):
+            best = try_everything(bundle, k, 2, MatchRules())
+            assert labels_of(plain(bundle, k)) == best.sets
+
+
+def test_the_least_worst_set_goes_before_labels():
+    cost = np.array([[9, 1, 3, 9], [1, 9, 9, 2], [3, 9, 9, 4], [9, 2, 4, 9]], float)
+    cost[0, 2], cost[2, 0], cost[1, 3], cost[3, 1] = 2.5, 2.5, 2.5, 2.5
+    np.fill_diagonal(cost, np.inf)
+    pairs = best_pairs(PairProblem(cost, np.zeros((4, 4), bool)), 2)
+    assert pairs == [(0, 2), (1, 3)]
+
+
+@pytest.mark.parametrize("n", [10, 31, 60])
+@pytest.mark.parametrize("seed", range(3))
+def test_pairs_equal_networkx(n, seed):
+    bundle = random_bundle(n, seed)
+    d = ciede2000_matrix([s.lab for s in bundle])
+    graph = nx.Graph()
+    graph.add_weighted_edges_from((a, b, d[a, b]) for a, b in combinations(range(n), 2))
+    theirs = sum(d[a, b] for a, b in nx.min_weight_matching(graph))
+    assert plain(bundle).total == pytest.approx(theirs, abs=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("k", [1, 12, 25, 29])
+def test_fewer_pairs_than_squares_allow_equal_networkx_with_spares(seed, k):
+    n = 60
+    d = ciede2000_matrix([s.lab for s in random_bundle(n, seed)])
+    graph = nx.Graph()
+    graph.add_weighted_edges_from((a, b, 200.0 - d[a, b]) for a, b in combinations(range(n), 2))
+    spares = range(n, n + n - 2 * k)
+    graph.add_weighted_edges_from((a, s, 200.0) for a in range(n) for s in spares)
+    theirs = nx.max_weight_matching(graph, maxcardinality=True)
+    total = sum(d[a, b] for a, b in theirs if max(a, b) < n)
+    assert plain(random_bundle(n, seed), k).total == pytest.approx(total, abs=1e-6)
+
+
+@pytest.mark.parametrize(("n", "k"), [(150, 75), (151, 75), (150, 40), (199, 98)])
+def test_sparse_and_proven_equals_all_pairs_at_once(n, k):
+    rng = np.random.default_rng(n + k)
+    middles = rng.uniform([30, -30, -30], [80, 30, 30], (9, 3))
+    labs = middles[rng.integers(0, 9, n)] + rng.normal(0, 5, (n, 3))
+    cost = ciede2000_matrix(labs)
+    np.fill_diagonal(cost, np.inf)
+    pairs = np.array(best_pairs(PairProblem(cost, np.zeros((n, n), bool)), k))
+    total = cost[pairs[:, 0], pairs[:, 1]].sum()
+    edges = np.argwhere(np.triu(np.isfinite(cost), 1))
+    units = np.rint(cost[edges[:, 0], edges[:, 1]] * 1e8).astype(np.int64).tolist()
+    every = edges[list(Pairing(n, edges, units).cheapest(k))]
+    assert len(pairs) == len(every) == k
+    assert total == pytest.approx(cost[every[:, 0], every[:, 1]].sum(), abs=1e-6)
+
+
+@pytest.mark.parametrize("k", [30, 60])
+def test_the_bound_holds_and_its_prices_cover_every_pair(k):
+    n = 120
+    cost = ciede2000_matrix([s.lab for s in random_bundle(n, 5)])
+    np.fill_diagonal(cost, np.inf)
+    best = np.array(best_pairs(PairProblem(cost, np.zeros((n, n), bool)), k))
+    total = cost[best[:, 0], best[:, 1]].sum()
+    poor = np.arange(2 * k).reshape(-1, 2)
+    for start in (best, poor):
+        proof = certify(cost, start)
+        assert proof.bound <= total + 1e-6
+        assert proof.bound >= 0.97 * total
+        assert proof.excess[np.isfinite(proof.excess)].min() > -1e-6
+        assert proof.excess[best[:, 0], best[:, 1]].sum() <= total - proof.bound + 1e-6
+
+
+@pytest.mark.parametrize("wish", ["prefer", "avoid"])
+@pytest.mark.parametrize("k", [20, 40])
+def test_wishes_of_fabric_on_many_squares_equal_networkx_with_big_steps(wish, k):
+    n = 80
+    assert n > SMALL
+    bundle = random_bundle(n, 3, fabrics=30)
+    d = ciede2000_matrix([s.lab for s in bundle])
+    same = [[a.fabric == b.fabric for b in bundle] for a in bundle]
+    against = {"prefer": False, "avoid": True}[wish]
+    graph = nx.Graph()
+    for a, b in combinations(range(n), 2):
+        graph.add_edge(a, b, weight=3e4 - d[a, b] - (1e4 if same[a][b] == against else 0.0))
+    spares = range(n, n + n - 2 * k)
+    graph.add_weighted_edges_from((a, s, 3e4) for a in range(n) for s in spares)
+    theirs = [p for p in nx.max_weight_matching(graph, maxcardinality=True) if max(p) < n]
+    matching = plain(bundle, k, rules=MatchRules(same_fabric=wish))
+    assert sum(s.same_fabric for s in matching.sets) == sum(same[a][b] for a, b in theirs)
+    assert matching.total == pytest.approx(sum(d[a, b] for a, b in theirs), abs=1e-6)
+
+
+def test_avoided_fabric_is_used_and_flagged_only_where_nothing_else_gives_the_number():
+    bundle = [
+        swatch("A1", (50, 0, 0), "f"),
+        swatch("A2", (50, 0, 0), "f"),
+        swatch("A3", (50, 1, 0), "f"),
+        swatch("B1", (80, 20, 0), "g"),
+    ]
+    rules = MatchRules(same_fabric="avoid")
+    one = plain(bundle, 1, rules=rules)
+    assert not one.sets[0].same_fabric
+    assert one.sets[0].flags == ("far apart",)
+    two = plain(bundle, 2, rules=rules)
+    assert sorted(s.same_fabric for s in two.sets) == [False, True]
+    assert all(("same fabric" in s.flags) == s.same_fabric for s in two.sets)
+
+
+def test_many_alike_squares_pair_by_label():
+    bundle = [swatch(f"S{i:03d}", (50, 5, 5)) for i in range(70)]
+    matching = plain(bundle)
+    assert labels_of(matching) == tuple((f"S{i:03d}", f"S{i + 1:03d}") for i in range(0, 70, 2))
+    assert matching.total == matching.bound == 0.0
+
+
+@pytest.mark.parametrize(("n", "size"), [(6, 3), (7, 3), (9, 3), (8, 4), (9, 4)])
+@pytest.mark.parametrize("seed", range(3))
+def test_sets_of_three_and_four_against_trying_everything(n, size, seed):
+    bundle = random_bundle(n, seed + 50, fabrics=4)
+    for rules in (
+        MatchRules(size=size),
+        MatchRules(size=size, same_fabric="avoid", forbidden=(("S001", "S004"),)),
+        MatchRules(size=size, same_fabric="prefer", least_value_step=15.0),
+    ):
+        for k in range(1, n // size + 1):
+            best = try_everything(bundle, k, size, rules)
+            matching = plain(bundle, k, size, rules)
+            assert best is not None
+            assert len(matching.sets) == k
+            assert matching.bound <= best.total + 1e-6
+            assert matching.total == pytest.approx(best.total, abs=1e-6)
+
+
+def test_sets_of_three_of_a_whole_bundle_are_within_a_hundredth_of_the_bound():
+    matching = plain(random_bundle(99, 8), 33, 3)
+    assert len(matching.sets) == 33
+    assert matching.total * 0.99 <= matching.bound <= matching.total
+
+
+@pytest.mark.parametrize(("size", "limit"), [(2, 3.0), (3, -1.0), (3, 6.0), (4, -2.0), (4, 12.0)])
+def test_all_sets_under_a_limit_are_found(size, limit):
+    rng = np.random.default_rng(size)
+    n = 14
+    cost = ciede2000_matrix(rng.uniform([30, -20, -20], [60, 20, 20], (n, 3)))
+    cost[2, 5] = cost[5, 2] = np.inf
+    np.fill_diagonal(cost, np.inf)
+    price = rng.uniform(0, 15 * (size - 1), n)
+    found = sets_under(cost, price, size, limit, 10_000)
+    theirs = {
+        group
+        for group in combinations(range(n), size)
+        if sum(cost[p] for p in combinations(group, 2)) - price[list(group)].sum() < limit
+    }
+    assert found.complete
+    assert theirs
+    assert {tuple(row) for row in found.members.tolist()} == theirs
+
+
+def test_a_square_without_partner_leaves_the_best_sets_to_the_others():
+    bundle = [swatch("A", (50, 0, 0)), swatch("B", (51, 0, 0)), swatch("C", (70, 0, 0))]
+    everything = frozenset("ABC")
+    requests = [SetRequest("single", 1, 1, everything), SetRequest("pair", 1, 2, everything)]
+    matching = match_requests(bundle, requests, MatchRules())
+    assert [(s.need, s.swatches) for s in matching.sets] == [
+        ("single", ("C",)),
+        ("pair", ("A", "B")),
+    ]
+    assert matching.bound == matching.total
+
+
+def test_squares_go_where_the_shortage_in_all_is_least():
+    bundle = random_bundle(6, 1)
+    red = frozenset({"S001", "S002", "S003", "S004"})
+    requests = [
+        SetRequest("any", 2, 2, frozenset(s.label for s in bundle)),
+        SetRequest("red", 1, 2, red),
+    ]
+    matching = match_requests(bundle, requests, MatchRules())
+    assert [s.need for s in matching.sets] == ["any", "any", "red"]
+    assert set(matching.sets[2].swatches) <= red
+    assert matching.wanted == 3
+    assert not matching.unused
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_overlapping_requests_equal_trying_everything(seed):
+    bundle = random_bundle(8, seed)
+    d = ciede2000_matrix([s.lab for s in bundle])
+    first, second = tuple(range(5)), tuple(range(3, 8))
+    matching = match_requests(
+        bundle,
+        [
+            SetRequest("one", 1, 2, frozenset(bundle[i].label for i in first)),
+            SetRequest("two", 1, 2, frozenset(bundle[i].label for i in second)),
+            SetRequest("alone", 2, 1, frozenset(bundle[i].label for i in (2, 3, 4, 5))),
+        ],
+        MatchRules(),
+    )
+    best = min(
+        d[a] + d[b]
+        for a in combinations(first, 2)
+        for b in combinations(second, 2)
+        if not set(a) & set(b) and len({2, 3, 4, 5} - set(a) - set(b)) >= 2
+    )
+    assert matching.total == pytest.approx(best, abs=1e-6)
+    assert matching.bound == pytest.approx(best, abs=1e-6)
+
+
+def test_requests_that_share_nothing_are_each_exact():
+    bundle = random_bundle(16, 4)
+    ones, twos = bundle[:9], bundle[9:]
+    matching = match_requests(
+        bundle,
+        [
+            SetRequest("one", 3, 2, frozenset(s.label for s in ones)),
+            SetRequest("two", None, 2, frozenset(s.label for s in twos)),
+        ],
+        MatchRules(),
+    )
+    assert matching.total == pytest.approx(plain(ones, 3).total + plain(twos).total)
+    assert [s.need for s in matching.sets] == ["one"] * 3 + ["two"] * 3
+    assert [s.number for s in matching.sets] == [1, 2, 3, 4, 5, 6]
+    assert matching.wanted == 6
+
+
+def test_requests_alike_share_the_best_sets():
+    bundle = random_bundle(9, 6)
+    everything = frozenset(s.label for s in bundle)
+    requests = [SetRequest("one", 2, 2, everything), SetRequest("two", 1, 2, everything)]
+    matching = match_requests(bundle, requests, MatchRules())
+    assert matching.total == pytest.approx(plain(bundle, 3).total)
+    assert [s.need for s in matching.sets] == ["one", "one", "two"]
+
+
+def test_fewer_sets_than_wanted_are_what_can_be_had():
+    matching = plain(random_bundle(5, 2), 4)
+    assert len(matching.sets) == 2
+    assert matching.wanted == 4
+    assert len(matching.unused) == 1
+
+
+def test_a_set_says_what_it_is():
+    bundle = [
+        swatch("R2C10", (30, 0, 0), "f", "blue"),
+        swatch("R2C9", (40, 0, 0), "f", "blue"),
+        swatch("R1C1", (60, 30, 0), "g", "red"),
+        swatch("R1C2", (75, 30, 0), "h", "pink"),
+    ]
+    one, two = plain(bundle, rules=MatchRules(tolerance=10.0)).sets
+    assert (one.number, one.swatches, one.family) == (1, ("R1C1", "R1C2"), "pink/red")
+    assert (two.number, two.swatches, two.family) == (2, ("R2C10", "R2C9"), "blue")
+    assert (two.same_fabric, two.value_step) == (True, 10.0)
+    assert one.flags == ("far apart",)
+    assert two.flags == ()
+    assert two.difference == pytest.approx(ciede2000_matrix([(30, 0, 0), (40, 0, 0)])[0, 1])
+
+
+def test_sets_are_numbered_as_people_count():
+    bundle = [swatch(f"R2C{i}", (10 * i, 0, 0)) for i in range(1, 11)]
+    rules = MatchRules(locked=(("R2C10", "R2C1"), ("R2C9", "R2C2")))
+    firsts = [s.swatches[0] for s in plain(bundle, rules=rules).sets]
+    assert firsts == ["R2C1", "R2C2", "R2C3", "R2C5", "R2C7"]
+
+
+def test_a_locked_set_stays_counts_and_is_flagged():
+    bundle = random_bundle(8, 9)
+    rules = MatchRules(locked=(("S001", "S008"),), greatest_value_step=0.0)
+    matching = plain(bundle, 1, rules=rules)
+    assert labels_of(matching) == (("S001", "S008"),)
+    assert "locked" in matching.sets[0].flags
+    assert "value step" in matching.sets[0].flags
+    assert matching.bound == matching.total
+
+
+LOCK = (("S001", "S002"),)
+WRONG = [
+    (MatchRules(locked=(("S001", "S999"),)), "S999"),
+    (MatchRules(locked=(("S001", "S002"), ("S002", "S003"))), "S002 is locked twice"),
+    (MatchRules(locked=(("S001", "S001"),)), "S001 is locked twice"),
+    (MatchRules(locked=(("S001", "S002", "S003"),)), "has 3 squares"),
+    (MatchRules(locked=LOCK, forbidden=(("S002", "S001"),)), "locked together and kept apart"),
+    (MatchRules(locked=LOCK, held_back=frozenset({"S001"})), "locked and held back"),
+    (MatchRules(locked=(*LOCK, ("S003", "S004"), ("S005", "S006"))), "no place"),
+    (MatchRules(forbidden=(("S001", "S999"),)), "S999"),
+    (MatchRules(forbidden=(("S001", "S001"),)), "apart from itself"),
+    (MatchRules(held_back=frozenset({"S999"})), "S999"),
+    (MatchRules(least_value_step=9.0, greatest_value_step=3.0), "least value step"),
+]
+
+
+@pytest.mark.parametrize(("rules", "words"), WRONG)
+def test_contradictions_are_named(rules, words):
+    with pytest.raises(SetError, match=words):
+        plain(random_bundle(7, 0), 2, rules=rules)
+
+
+def test_sets_of_five_and_less_than_no_sets_are_refused():
+    with pytest.raises(SetError, match="set of 5"):
+        plain(random_bundle(7, 0), 1, 5)
+    with pytest.raises(SetError, match="-1 sets"):
+        plain(random_bundle(7, 0), -1)
+
+
+def test_no_squares_give_no_sets():
+    matching = plain([])
+    assert (matching.sets, matching.total, matching.bound) == ((), 0.0, 0.0)
+
+
+def test_equal_costs_leave_a_size_to_the_spare_vertices():
+    edges = np.array(list(combinations(range(6), 2)))
+    chosen = Pairing(6, edges, [7] * len(edges)).cheapest(2, guess=7)
+    assert len({int(v) for v in edges[list(chosen)].ravel()}) == 4
+
+
+colours = st.tuples(st.integers(20, 90), st.integers(-30, 30), st.integers(-30, 30))
+bundles = st.lists(st.tuples(colours, st.sampled_from(["", "f", "g"])), min_size=4, max_size=13)
+
+
+@settings(max_examples=60, deadline=None)
+@given(bundles, st.data())
+def test_what_holds_for_every_bundle(squares, data):
+    bundle = [swatch(f"S{i:02d}", lab, fabric) for i, (lab, fabric) in enumerate(squares)]
+    size = data.draw(st.sampled_from([2, 2, 3, 4]))
+    names = data.draw(st.permutations([s.label for s in bundle]))
+    room = len(names) // size
+    lock = tuple(names[:size]) if data.draw(st.booleans()) else ()
+    held = frozenset(names[size : size + 2]) if data.draw(st.booleans()) else frozenset()
+    barred = (names[-1], names[-2])
+    rules = MatchRules(
+        size=size,
+        same_fabric=data.draw(st.sampled_from(["allow", "prefer", "avoid"])),
+        least_value_step=data.draw(st.sampled_from([0.0, 5.0])),
+        greatest_value_step=data.draw(st.sampled_from([None, 30.0])),
+        locked=(lock,) if lock else (),
+        forbidden=(barred,) if not set(barred) <= set(lock) else (),
+        held_back=held,
+    )
+    k = data.draw(st.integers(1, max(room, 1)))
+    matching = plain(bundle, k, size, rules)
+    used = [label for s in matching.sets for label in s.swatches]
+    assert len(used) == len(set(used))
+    assert set(used) | set(matching.unused) == set(names)
+    assert not set(used) & (held | set(matching.unused))
+    assert len(matching.sets) <= matching.wanted == k
+    assert 0.0 <= matching.bound <= matching.total
+    if lock:
+        assert tuple(sorted(lock)) in labels_of(matching)
+    for s in matching.sets:
+        assert not set(rules.forbidden[0] if rules.forbidden else ("x",)) <= set(s.swatches)
+        assert "value step" not in s.flags or "locked" in s.flags
+        assert ("same fabric" in s.flags) <= (rules.same_fabric == "avoid")
+    again = plain(data.draw(st.permutations(bundle)), k, size, rules)
+    assert again == matching

@@ -1,0 +1,133 @@
+import csv
+import io
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from catalog.models import Need, Square, SquareSet, Swatch, Tally, TallyLine
+from catalog.report.csv_files import sets_csv, swatches_csv, tally_csv
+
+GOLDEN = Path(__file__).parent / "golden"
+
+IN_ROW = Swatch(
+    label="R1C2",
+    photo="Stoffe, Küche.jpg",
+    square=Square(
+        corners=((10.0, 20.5), (110.256, 21.0), (109.0, 120.0), (9.5, 119.004)),
+        row=1,
+        col=2,
+        width_in=5.0,
+        height_in=4.98764,
+        confidence=0.98765,
+        flags=("odd size",),
+    ),
+    lab=(45.678, -20.0, 10.0049),
+    print_kind="tonal",
+    busyness=4.2,
+    colour_name="moderate yellowish green",
+    value="dark",
+    fabric="F01",
+    family="greens",
+    flags=("in shadow", "odd size"),
+)
+LOOSE = Swatch(
+    label="S017",
+    photo="b.jpg",
+    square=Square(((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)), None, None, 5.0, 5.0, 1.0),
+    lab=(92.0, -0.001, 0.0),
+    print_kind="plain",
+    busyness=0.0,
+    value="light",
+)
+PAIR = SquareSet(1, ("R1C2", "S017"), 3.14159, 46.322, "greens", False, ("a visible step",))
+THREE = SquareSet(2, ("A1", "A2", "A3"), 0.5, 0.0, "blues / greens", True, (), "stars")
+
+TALLY = Tally(
+    title="A test",
+    lines=(
+        TallyLine(
+            need=Need("stars", "feature", "half of a square", Fraction(39, 8), 12, 2, "greens"),
+            on_hand=10,
+            short=2,
+            left_over=1,
+            swatches=("R1C2", "S017"),
+            note='2 short; the nearest "greens" differ by 9, a visible step',
+        ),
+        TallyLine(
+            need=Need("ground", "background", "strip", Fraction(5), 4, source="yardage"),
+            on_hand=0,
+            short=0,
+            left_over=0,
+            swatches=(),
+        ),
+    ),
+    unused=("S018",),
+)
+
+
+def rows(text):
+    return list(csv.DictReader(io.StringIO(text, newline="")))
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("swatches.csv", swatches_csv([IN_ROW, LOOSE])),
+        ("sets.csv", sets_csv([PAIR, THREE])),
+        ("tally.csv", tally_csv(TALLY)),
+    ],
+)
+def test_golden_files(name, text):
+    assert text.encode("utf-8") == (GOLDEN / name).read_bytes()
+
+
+def test_headers_are_the_contract_s():
+    assert swatches_csv([]).startswith(
+        "swatch,photo,row,col,x1,y1,x2,y2,x3,y3,x4,y4,width_in,height_in,L,a,b,C,h,hex,"
+        "colour_name,family,value,print,fabric,confidence,flags"
+    )
+    pairs = "set,swatch_a,swatch_b,difference,value_step,family,same_fabric,flags"
+    assert sets_csv([]).startswith(pairs)
+    assert sets_csv([PAIR]).startswith(pairs)
+    fours = replace(THREE, swatches=("A", "B", "C", "D"))
+    assert sets_csv([PAIR, fours]).startswith(
+        "set,swatch_a,swatch_b,swatch_c,swatch_d,difference,value_step,family,same_fabric,flags"
+    )
+    assert tally_csv(Tally("", (), ())).startswith(
+        "need,role,piece,size_in,family,value,needed,on_hand,short,left_over,swatches,note"
+    )
+
+
+def test_what_is_unknown_is_empty():
+    row = rows(swatches_csv([LOOSE]))[0]
+    assert [row[key] for key in ("row", "col", "h", "fabric", "family", "flags")] == [""] * 6
+    assert row["a"] == "0"
+
+
+@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r", "\n"])
+def test_words_that_a_spreadsheet_would_run_are_defused(start):
+    evil = f'{start}HYPERLINK("x")'
+    row = rows(swatches_csv([replace(IN_ROW, photo=evil, family=evil, flags=(evil,))]))[0]
+    assert row["photo"] == row["family"] == f"'{evil}"
+    line = replace(TALLY.lines[0], note=evil)
+    assert rows(tally_csv(replace(TALLY, lines=(line,))))[0]["note"] == f"'{evil}"
+    assert rows(sets_csv([replace(PAIR, need=evil)]))[0]["need"] == f"'{evil}"
+
+
+def test_numbers_below_zero_stay_numbers():
+    assert rows(swatches_csv([IN_ROW]))[0]["a"] == "-20"
+
+
+def test_numbers_that_are_none_are_empty():
+    assert rows(sets_csv([replace(PAIR, difference=float("nan"))]))[0]["difference"] == ""
+
+
+@given(st.text(st.characters(exclude_categories=("Cs",)), max_size=30))
+def test_any_words_come_back_whole(words):
+    row = rows(swatches_csv([replace(IN_ROW, photo=words)]))[0]
+    assert row["photo"] in {words, f"'{words}"}
+    assert len(row) == 27
