@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from catalog import camera
-from catalog.light.ground import field_grid, fit_ground
+from catalog.light.ground import Smooth, field_grid, fit_ground
+from catalog.light.shadow import Shadow, find_shadow
 from catalog.light.tint import tell_white
-from catalog.light.view import look
+from catalog.light.view import View, look
 from catalog.models import Found, Light, Photo
+
+GRID_SIDE = 48
+"""Cells along the longer side of a field without hard edges."""
 
 
 def estimate_light(photo: Photo, found: Found) -> Light:
@@ -31,12 +36,11 @@ def estimate_light(photo: Photo, found: Found) -> Light:
         return Light(np.ones(3), even, "no squares to judge the light by", 1.0, 6.6)
     view = look(photo, found)
     smooth = fit_ground(view)
-    white = tell_white(view, smooth)
+    shadow = None if smooth is None else find_shadow(view, found, smooth)
+    white = tell_white(view, smooth, shadow)
     field, unevenness = even, 1.0
     if smooth is not None:
-        levels = smooth.at(view.centres)
-        field = (field_grid(smooth, view) / levels.mean(axis=0)).astype(np.float32)
-        unevenness = float((levels.max(axis=0) / levels.min(axis=0)).mean())
+        field, unevenness = _field(view, smooth, shadow)
     return Light(
         tint=white.tint,
         field=field,
@@ -46,3 +50,18 @@ def estimate_light(photo: Photo, found: Found) -> Light:
         contrast=camera.CONTRAST,
         saturation=camera.SATURATION,
     )
+
+
+def _field(view: View, smooth: Smooth, shadow: Shadow | None) -> tuple[NDArray[np.float32], float]:
+    """Return the field over the photo, and how uneven it is over the squares."""
+    levels = smooth.at(view.centres)
+    height, width = view.pixels.shape[:2]
+    if shadow is None:
+        shrink = GRID_SIDE / max(height, width)
+        shape = (max(2, round(height * shrink)), max(2, round(width * shrink)))
+        field = field_grid(smooth, view, shape)
+    else:
+        field = field_grid(smooth, view, shadow.share.shape) * shadow.blocked()
+        levels = levels * np.exp(np.outer(shadow.at(view, view.centres), shadow.depth))
+    field /= smooth.at(view.centres).mean(axis=0)
+    return field.astype(np.float32), float((levels.max(axis=0) / levels.min(axis=0)).mean())

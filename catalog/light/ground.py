@@ -21,8 +21,6 @@ DEGREE = 2
 """Of the polynomial: 1 left regret 1.24, 2 gave 1.08, 3 gave 1.33 (measured on 14 dev photos)."""
 DARKEST = 0.002
 """Added to linear light before the logarithm: about the read noise of a phone."""
-GRID_SIDE = 48
-"""Cells along the longer side of a smooth field."""
 _TURNS = 12
 
 
@@ -55,11 +53,10 @@ def fit_ground(view: View) -> Smooth | None:
     return Smooth(middle, radius, *_robust(terms, logs))
 
 
-def field_grid(smooth: Smooth, view: View, longer: int = GRID_SIDE) -> Floats:
+def field_grid(smooth: Smooth, view: View, shape: tuple[int, ...]) -> Floats:
     """Return the light, (rows, columns, 3), at the centres of cells that tile the photo."""
     height, width = view.pixels.shape[:2]
-    rows = max(2, round(longer * height / max(height, width)))
-    columns = max(2, round(longer * width / max(height, width)))
+    rows, columns = shape
     xs = (np.arange(columns) + 0.5) * width / columns
     ys = (np.arange(rows) + 0.5) * height / rows
     return smooth.at(np.stack(np.meshgrid(xs, ys), axis=-1))

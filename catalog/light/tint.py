@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from catalog import camera, lab
 from catalog.light.ground import Smooth
+from catalog.light.shadow import Shadow
 from catalog.light.view import View, every
 
 Floats = NDArray[np.float64]
@@ -17,6 +18,8 @@ SAMPLES = 30_000
 """Pixels of cloth used."""
 BRIGHTEST = 0.98
 """Quantile of the cloth's light, channel by channel, that stands for its white."""
+LIT = 0.05
+"""Cloth with a larger share of shadow is no witness."""
 SMOOTH_GROUND = 0.10
 """Ground with a smaller spread (natural logarithm) is a sheet, flannel, paper: not wood, not a
 print. Measured on the dev photos: 0.03 to 0.09 against 0.12 and more."""
@@ -43,9 +46,9 @@ class White:
     """CIEDE2000, median over the dev photos of this kind."""
 
 
-def tell_white(view: View, smooth: Smooth | None) -> White:
-    """Tell what white looks like among the squares."""
-    cloth = _cloth(view, smooth)
+def tell_white(view: View, smooth: Smooth | None, shadow: Shadow | None = None) -> White:
+    """Tell what white looks like among the squares, outside any shadow."""
+    cloth = _cloth(view, smooth, shadow)
     if smooth is not None:
         shown = smooth.at(view.centres).mean(axis=0)
         whole = _from_ground(shown, smooth.spread, cloth)
@@ -54,9 +57,11 @@ def tell_white(view: View, smooth: Smooth | None) -> White:
     return _from_cloth(cloth)
 
 
-def _cloth(view: View, smooth: Smooth | None) -> Floats:
+def _cloth(view: View, smooth: Smooth | None, shadow: Shadow | None) -> Floats:
     """Return linear light of the squares' pixels, (n, 3), freed of the light's unevenness."""
     picked = every(np.flatnonzero(view.inside), SAMPLES)
+    if shadow is not None:
+        picked = picked[shadow.at(view, view.points_at(picked)) < LIT]
     light = view.light_at(picked)
     if smooth is None:
         return light
@@ -82,7 +87,9 @@ def _from_cloth(cloth: Floats) -> White:
     """Judge by the squares alone."""
     level = _brightness(cloth)
     if not _has_white(cloth):
-        return White(np.full(3, level), "the camera's own balance; overall lightness is a guess", 4.0)
+        return White(
+            np.full(3, level), "the camera's own balance; overall lightness is a guess", 4.0
+        )
     brightest = np.quantile(cloth, BRIGHTEST, axis=0)
     return White(brightest / (brightest @ camera.LUMA) * level, "the whites in the prints", 3.0)
 

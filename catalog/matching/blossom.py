@@ -17,6 +17,8 @@ pairings fall together with a chance of 2^-24, and `_with_spares` then still ans
 MAX_COST_BITS = 112
 """rustworkx counts in 128 bits and needs a few of them for doubled sums."""
 
+NEAR_ENOUGH = 1.05
+"""Times the edges wanted, for a first pairing whose dearest edges are then left out."""
 _FIRST_STEP = 2.0**-10
 _STEP_GROWTH = 4
 """From a price a little off, in parts of it, to one on the other side of the right one."""
@@ -55,6 +57,8 @@ class Pairing:
         self.n = n
         self.ends = [(int(a), int(b)) for a, b in edges]
         self.costs = costs
+        self.price: int | None = None
+        """The last price tried, doubled."""
 
     def cheapest(self, k: int, guess: int | None = None, *, near: bool = False) -> tuple[int, ...]:
         """Return the k edges without a common vertex that cost least, or as many as there are.
@@ -80,15 +84,15 @@ class Pairing:
             return ()
         low, high = _Found((), 0), None
         if guess is not None and 2 * k < self.n - 1:
-            low, high = self._bracket(k, guess)
+            low, high = self._bracket(k, guess, NEAR_ENOUGH if near else 1.0)
         if high is None:
             high = self._heaviest(None)
         if near and len(high.chosen) > k:
             return tuple(sorted(sorted(high.chosen, key=lambda e: (self.costs[e], e))[:k]))
         return self._between(k, low, high)
 
-    def _bracket(self, k: int, guess: int) -> tuple[_Found, _Found | None]:
-        """Return matchings of fewer and of at least k edges, from prices round the guess."""
+    def _bracket(self, k: int, guess: int, most: float) -> tuple[_Found, _Found | None]:
+        """Return matchings of fewer and of k to ``most`` times k edges, or as near as it goes."""
         low, high = _Found((), 0), None
         step = max(int(abs(guess) * _FIRST_STEP), 1)
         price = guess
@@ -98,7 +102,7 @@ class Pairing:
                 high, price = found, price - step
             else:
                 low, price = found, price + step
-            if high is not None and (len(high.chosen) == k or low.chosen):
+            if high is not None and (low.chosen or len(high.chosen) <= k * most):
                 break
             step *= _STEP_GROWTH
         return low, high
@@ -118,6 +122,7 @@ class Pairing:
 
     def _heaviest(self, price: int | None) -> _Found:
         """Return the matching of greatest price less twice the cost; of most edges for None."""
+        self.price = price
         worth = [(0 if price is None else price) - 2 * cost for cost in self.costs]
         keep = [e for e, w in enumerate(worth) if price is None or w > 0]
         chosen = _match(self.n, [self.ends[e] for e in keep], [worth[e] for e in keep], price)

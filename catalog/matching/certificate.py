@@ -9,7 +9,8 @@ and Holland 1985), until few enough pairs are left in doubt for the exact method
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,8 @@ from catalog.matching.program import Program
 
 ROUNDS = 40
 """Rounds of the linear program at most; measured on 1,000 random colours: 2 to 6."""
+IMPROVED = (2, 6, 14, 30)
+"""Rounds before which a better pairing is looked for among the columns so far."""
 DOUBT_PER_SQUARE = 5
 """Pairs left in doubt for each square at which the exact method takes over; one more round
 costs as much as it spares there (measured at 1,000)."""
@@ -30,18 +33,33 @@ NEAREST = 6
 class Certificate:
     """Prices that prove a bound."""
 
+    cost: float
+    """Of the best pairing seen."""
     bound: float
     """No pairing of so many pairs is cheaper."""
     excess: NDArray[np.float64]
     """(n, n) cost less prices, 0 or more but for rounding; inf where not allowed."""
     price: float
     """What one pair more would cost, about."""
+    pairs: NDArray[np.int64]
+    """The best pairing seen, (k, 2)."""
+
+    @property
+    def doubt(self) -> NDArray[np.bool_]:
+        """(n, n) the pairs that a cheaper pairing than the best seen could have."""
+        return self.excess <= self.gap
+
+    @property
+    def gap(self) -> float:
+        """By how much the best pairing seen may be too dear."""
+        return self.cost - self.bound + TOLERANCE
 
 
 def certify(
     cost: NDArray[np.float64],
     pairs: NDArray[np.int64],
     marked: NDArray[np.bool_] | None = None,
+    improve: Callable[[NDArray[np.int64], float], NDArray[np.int64]] | None = None,
 ) -> Certificate:
     """Prove a bound on the cost of any pairing of as many pairs.
 
@@ -54,32 +72,41 @@ def certify(
         faster.
     marked : array of bool, shape (n, n), optional
         Pairs of which every pairing that counts has as many as the one in hand.
+    improve : callable, optional
+        Returns the best pairing, as large, from a list of likely pairs (m, 2) and a price.
 
     Returns
     -------
     Certificate
     """
     program = Program(cost, pairs, marked, NEAREST)
-    best = float(cost[pairs[:, 0], pairs[:, 1]].sum())
     excess = program.excess()
-    proof = _proof(program, excess)
-    for _ in range(ROUNDS):
+    proof = replace(_proof(program, excess), pairs=pairs, cost=_cost(cost, pairs))
+    for turn in range(ROUNDS):
         if not program.solve(excess):
             break
         excess = program.excess()
         now = _proof(program, excess)
-        proof = now if now.bound > proof.bound else proof
-        doubt = np.count_nonzero(proof.excess <= best - proof.bound + TOLERANCE) // 2
-        if doubt <= DOUBT_PER_SQUARE * program.n:
+        if now.bound > proof.bound:
+            proof = replace(now, pairs=proof.pairs, cost=proof.cost)
+        if np.count_nonzero(proof.doubt) <= 2 * DOUBT_PER_SQUARE * program.n:
             break
-        more_pairs = program.add_pairs(excess)
-        if not program.add_groups(excess) and not more_pairs:
+        stuck = not (program.add_pairs(excess) | program.add_groups(excess))
+        if improve is not None and (stuck or turn in IMPROVED):
+            found = improve(program.likely(), proof.price)
+            if _cost(cost, found) < proof.cost:
+                proof = replace(proof, pairs=found, cost=_cost(cost, found))
+        if stuck:
             break
     return proof
 
 
+def _cost(cost: NDArray[np.float64], pairs: NDArray[np.int64]) -> float:
+    return float(cost[pairs[:, 0], pairs[:, 1]].sum())
+
+
 def _proof(program: Program, excess: NDArray[np.float64]) -> Certificate:
-    """Lower the prices until they hold for every pair, and add them up."""
+    """Lower the prices until they hold for every pair, and add them up; no pairing yet."""
     d = program.duals
     over = np.maximum(-excess.min(axis=1), 0.0) / 2.0
     if program.left:
@@ -91,4 +118,5 @@ def _proof(program: Program, excess: NDArray[np.float64]) -> Certificate:
         excess = excess.copy()
         excess[rows] += over[rows, None]
         excess[:, rows] += over[None, rows]
-    return Certificate(float(bound + d.group @ halves), excess, -2.0 * d.spare)
+    none = np.zeros((0, 2), np.int64)
+    return Certificate(0.0, float(bound + d.group @ halves), excess, -2.0 * d.spare, none)

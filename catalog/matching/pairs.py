@@ -81,15 +81,14 @@ class _Search:
         """Return the best pairing of as many pairs as the one in hand."""
         if not len(found):
             return found
-        cost = self.problem.cost
+        self.target = len(found)
         if self.n <= SMALL:
             return self._settle(np.argwhere(self.allowed), found, guess=None)
-        proof = certify(cost, found, self.worse)
-        gap = float(cost[found[:, 0], found[:, 1]].sum()) - proof.bound + TOLERANCE
-        doubt = self.allowed & (proof.excess <= gap)
+        proof = certify(self.problem.cost, found, self.worse, self._improved)
+        found, doubt = proof.pairs, self.allowed & proof.doubt
         doubt[found[:, 0], found[:, 1]] = True
         edges = np.argwhere(doubt)
-        if len(edges) > CROWD * self.n and gap <= 2 * TOLERANCE:
+        if len(edges) > CROWD * self.n and proof.gap <= 2 * TOLERANCE:
             edges = self._thinned(doubt, found)
         return self._settle(edges, found, guess=proof.price)
 
@@ -108,13 +107,20 @@ class _Search:
         edges = np.argwhere(self.allowed)
         return edges[list(self._solve(edges))]
 
+    def _improved(self, likely: Edges, price: float) -> Edges:
+        """Return the best pairing among likely pairs."""
+        graph = Pairing(self.n, likely, self._costs(likely))
+        return likely[list(graph.cheapest(self.target, self._price(price)))]
+
     def _solve(self, edges: Edges) -> tuple[int, ...]:
-        costs, guess = self._costs(edges), self._guess(edges)
-        scale = self._scale(edges) if self.worse is not None else 1
-        price = round(guess * UNITS) << HASH_BITS
-        return Pairing(self.n, edges, costs).cheapest(
-            self.target, price if scale == 1 else None, near=scale == 1
-        )
+        """Return a pairing that is cheap, but exact only in what is wished of fabrics."""
+        graph = Pairing(self.n, edges, self._costs(edges))
+        guess = self._price(self._guess(edges))
+        return graph.cheapest(self.target, guess, near=self.worse is None)
+
+    def _price(self, price: float) -> int | None:
+        """Return a price for `Pairing`; none where wishes lie on top of the costs."""
+        return None if self.worse is not None else round(price * UNITS) << HASH_BITS
 
     def _settle(self, edges: Edges, found: Edges, guess: float | None) -> Edges:
         price = None if guess is None or self.worse is not None else round(guess * UNITS)

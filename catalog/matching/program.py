@@ -82,6 +82,10 @@ class Program:
                 excess[np.ix_(group, group)] -= price
         return excess
 
+    def likely(self) -> Ints:
+        """Return the columns (m, 2)."""
+        return np.column_stack([self.i, self.j])
+
     def add_pairs(self, excess: Floats) -> bool:
         """Add the pairs that the prices exceed; tell whether there were any."""
         i, j = np.nonzero(excess < -TOLERANCE)

@@ -53,7 +53,11 @@ class _Graph:
             for c, m, h in zip(self.cost, minor, self.low, strict=True)
         ]
         guess = None if self.price is None else self.price << shift
-        return Pairing(self.n, self.edges, costs).cheapest(self.k, guess)
+        graph = Pairing(self.n, self.edges, costs)
+        chosen = graph.cheapest(self.k, guess)
+        if graph.price is not None:
+            self.price = graph.price >> (shift + 1)
+        return chosen
 
     def total(self, chosen: tuple[int, ...]) -> int:
         """Return the main cost."""

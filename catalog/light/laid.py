@@ -1,0 +1,100 @@
+"""The squares laid flat at a coarse scale, and what lies along each one's sides."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog import camera
+from catalog.light.ground import Smooth
+from catalog.light.view import View
+from catalog.models import Found
+
+Floats = NDArray[np.float64]
+
+SIDE = 24
+"""Pixels along a laid square: about 5 to the inch of a 5 in. square."""
+MARGIN = 0.06
+"""Share of a side left out along each edge."""
+BEYOND = 0.13
+"""Inches from an outline at which what lies beside the square is read."""
+DARK = 0.01
+"""Added to linear light before the logarithm, so that noise in black cloth stays small."""
+
+
+@dataclass(frozen=True, eq=False)
+class Laid:
+    """Squares laid flat."""
+
+    logs: Floats
+    """(n, SIDE, SIDE, 3) logarithm of linear light, the smooth light taken off."""
+    quads: Floats
+    """(n, 4, 2) corners, cells of the shadow's grid."""
+    to_flat: tuple[Floats, ...]
+    """(3, 3) each: from the shadow's grid to the laid square's pixels."""
+    rims: tuple[Floats, ...]
+    """(4 * SIDE, 2) each: points just beyond the sides (top, bottom, left, right), cells."""
+    beside: tuple[NDArray[np.intp], ...]
+    """(4 * SIDE,) each: the square at each of those points, -1 for none."""
+
+
+def lay_flat(view: View, found: Found, smooth: Smooth, grid: tuple[int, ...]) -> Laid:
+    """Lay the squares flat.
+
+    Parameters
+    ----------
+    view, found, smooth
+        The working copy, the squares, the smooth light.
+    grid : (rows, columns)
+        Of the shadow's map.
+    """
+    import cv2
+
+    height, width = view.pixels.shape[:2]
+    shrink = np.array([grid[1] / width, grid[0] / height])
+    inner = np.float32(MARGIN * SIDE)
+    box = np.array([[-inner, -inner], [SIDE + inner, -inner]], np.float32)
+    flat = np.concatenate([box, SIDE - box])
+    logs, quads, to_flat, rims, beside = [], [], [], [], []
+    for square in found.squares:
+        quad = (np.array(square.corners) * view.scale).astype(np.float32)
+        logs.append(_logs(view, quad, flat, smooth))
+        quads.append(quad * shrink)
+        to_flat.append(cv2.getPerspectiveTransform((quad * shrink).astype(np.float32), flat))
+        to_view = cv2.getPerspectiveTransform(flat, quad)
+        rim = cv2.perspectiveTransform(_rim(square.width_in, float(inner)), to_view)[:, 0]
+        ys = np.clip(rim[:, 1].astype(int), 0, height - 1)
+        xs = np.clip(rim[:, 0].astype(int), 0, width - 1)
+        beside.append(view.inside[ys, xs].astype(np.intp) - 1)
+        rims.append(rim * shrink)
+    level = np.log(smooth.at(view.centres).mean(axis=0))
+    return Laid(np.array(logs) + level, np.array(quads), tuple(to_flat), tuple(rims), tuple(beside))
+
+
+def _logs(
+    view: View, quad: NDArray[np.float32], flat: NDArray[np.float32], smooth: Smooth
+) -> Floats:
+    import cv2
+
+    side = float(np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1).mean())
+    fine = max(1, round(side / SIDE))
+    size = (SIDE * fine, SIDE * fine)
+    to_fine = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)
+    pixels = cv2.warpPerspective(view.pixels, to_fine, size, flags=cv2.INTER_LINEAR)
+    linear = cv2.resize(camera.to_linear(pixels), (SIDE, SIDE), interpolation=cv2.INTER_AREA)
+    steps = np.arange(SIDE, dtype=np.float32) + 0.5
+    places = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 1, 2)
+    where = cv2.perspectiveTransform(places, cv2.getPerspectiveTransform(flat, quad))
+    field = smooth.at(where.reshape(SIDE, SIDE, 2).astype(np.float64))
+    return np.log(linear + DARK) - np.log(field)
+
+
+def _rim(width_in: float, inner: float) -> NDArray[np.float32]:
+    """Return points beyond the four sides, (4 * SIDE, 1, 2), px of the laid square."""
+    steps = np.arange(SIDE) + 0.5
+    low = np.full(SIDE, -inner - BEYOND / max(width_in, 1.0) * SIDE)
+    high = SIDE - low
+    sides = [(steps, low), (steps, high), (low, steps), (high, steps)]
+    return np.concatenate([np.stack(s, axis=-1) for s in sides])[:, None].astype(np.float32)
