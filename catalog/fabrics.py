@@ -29,7 +29,18 @@ on a wide plateau of F1 over 13 dev photos (colour 2.5 to 4, structure 0.5 to 1.
 
 
 def tell_fabrics(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:
-    """Tell which squares are cut from one fabric."""
+    """Tell which squares are cut from one fabric, by their colours and the print's structure.
+
+    Parameters
+    ----------
+    swatches : sequence of Swatch
+        The whole bundle with its signatures; its order doesn't matter.
+
+    Returns
+    -------
+    tuple of Swatch
+        In the order given, with ``fabric`` set: ``F01`` for the first in reading order, and so on.
+    """
     if len(swatches) < 2:
         return tuple(replace(s, fabric="F01") for s in swatches)
     from scipy.cluster.hierarchy import fcluster, linkage
@@ -45,8 +56,9 @@ def tell_fabrics(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:
     return tuple(replace(s, fabric=fabric[i]) for i, s in enumerate(swatches))
 
 
-def _reading_key(swatch: Swatch) -> tuple[str, int, int, str]:
-    return (swatch.photo, swatch.square.row or 0, swatch.square.col or 0, swatch.label)
+def _reading_key(swatch: Swatch) -> tuple[bool, int, int, str]:
+    row, col = swatch.square.row, swatch.square.col
+    return row is None, row or 0, col or 0, swatch.label
 
 
 def _unlikeness(signatures: Floats) -> Floats:

@@ -11,73 +11,163 @@ from numpy.typing import NDArray
 from catalog import lab
 from catalog.models import Lab, Swatch
 
-NEUTRAL = 8.0
+HUE_FIRST = 2.0
+"""CIEDE2000's weight kL: a step of lightness counts half, as the textile trade's own form of the
+formula has it, so that a light and a dark green stay together before a green and a blue do."""
 MOST = 12
+"""Families that are told apart unasked: as many as a person would make piles."""
+NEARLY = 0.95
+"""Share of the best silhouette that a smaller number of families has to reach to be chosen."""
+WIDEST = 80.0
+"""Degrees of hue that one family may take up: less than two of the wheel's ten Munsell hues and a
+half, so that no family holds red and yellow, or green and blue (choice of ours)."""
+VIVID = 20.0
+"""Chroma from which a colour's hue counts in that."""
+NEUTRAL = 8.0
+"""Chroma below which a colour goes with the neutrals (choice of ours; NBS SP 440 draws the line at
+Munsell chroma 1, about 5 to 7 CIELAB units)."""
+CREAM = 25.0
+"""Chroma up to which pale yellowish cloth is called cream or tan (choice of ours)."""
+BROWN = 58.0
+"""L* below which orange is called brown (NBS SP 440 draws it near Munsell value 5.5)."""
+PALE_RED = 60.0
+"""L* above which red is called pink (NBS SP 440 draws it between Munsell value 5.5 and 6.5)."""
+HUES = (
+    (12.0, "pinks"),
+    (42.0, "reds"),
+    (72.0, "oranges"),
+    (103.0, "yellows"),
+    (178.0, "greens"),
+    (218.0, "teals"),
+    (292.0, "blues"),
+    (340.0, "purples"),
+    (360.0, "pinks"),
+)
+"""Borders of the hues, degrees of h_ab, at the middle of the Munsell hues between two names (from
+memory; checked against the renotation in the tests)."""
+RED_BEGINS = 345.0
+"""Hue, degrees, at which the rainbow begins: past violet, before red."""
+SHADES = {
+    2: ("dark", "light"),
+    3: ("dark", "medium", "light"),
+    4: ("darkest", "dark", "light", "lightest"),
+    5: ("darkest", "dark", "medium", "light", "lightest"),
+}
 
 
 def tell_families(swatches: Sequence[Swatch], number: int | None = None) -> tuple[Swatch, ...]:
-    """Sort squares into colour families as a person would: by hue first, then by value."""
+    """Sort squares into colour families as a person would: by hue first, then by value.
+
+    Parameters
+    ----------
+    swatches : sequence of Swatch
+        The whole bundle; its order doesn't matter.
+    number : int, optional
+        Families to make, 1 or more; at most one for each square. From the colours if not given.
+
+    Returns
+    -------
+    tuple of Swatch
+        In the order given, with ``family`` set; each family has a name of its own.
+    """
     if not swatches:
         return ()
-    order = sorted(range(len(swatches)), key=lambda i: (swatches[i].lab, swatches[i].label))
-    colours = np.array([swatches[i].lab for i in order])
+    colours, places = np.unique([s.lab for s in swatches], axis=0, return_inverse=True)
     piles = _piles(colours, number)
-    names = _names([tuple(colours[piles == p].mean(axis=0)) for p in range(piles.max() + 1)])
-    family = {place: names[pile] for place, pile in zip(order, piles, strict=True)}
-    return tuple(replace(s, family=family[i]) for i, s in enumerate(swatches))
+    shares = np.bincount(places.ravel(), minlength=len(colours)).astype(np.float64)
+    means = [
+        np.average(colours[piles == pile], axis=0, weights=shares[piles == pile])
+        for pile in range(int(piles.max()) + 1)
+    ]
+    names = _names([(float(m[0]), float(m[1]), float(m[2])) for m in means])
+    told = zip(swatches, piles[places.ravel()], strict=True)
+    return tuple(replace(swatch, family=names[pile]) for swatch, pile in told)
 
 
 def rainbow_order(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:
-    """Sort from red over yellow, green and blue to violet, then neutrals from light to dark."""
+    """Sort from red over orange, yellow, green and blue to violet, then the neutrals.
+
+    Parameters
+    ----------
+    swatches : sequence of Swatch
+        In any order.
+
+    Returns
+    -------
+    tuple of Swatch
+        Hues in rainbow order, each from light to dark; neutrals last, from light to dark.
+    """
 
     def key(swatch: Swatch) -> tuple[bool, float, float, str]:
-        lightness, a, b = swatch.lab
         neutral = float(lab.chroma(swatch.lab)) < NEUTRAL
-        turn = 0.0 if neutral else (float(lab.hue_angle(swatch.lab)) + 15.0) % 360.0
-        return neutral, turn, -lightness, swatch.label
+        turn = 0.0 if neutral else (float(lab.hue_angle(swatch.lab)) - RED_BEGINS) % 360.0
+        return neutral, turn, -swatch.lab[0], swatch.label
 
     return tuple(sorted(swatches, key=key))
 
 
-def _piles(colours: NDArray[np.float64], number: int | None) -> NDArray[np.int_]:
+def _piles(colours: NDArray[np.float64], number: int | None) -> NDArray[np.intp]:
+    """Return the number of its pile for each colour, (n,), from 0."""
     from sklearn.cluster import AgglomerativeClustering
     from sklearn.metrics import silhouette_score
 
-    n = len(colours)
-    if n < 3 and number is None:
-        return np.zeros(n, int) if n == 1 else np.arange(n)
-    away = lab.ciede2000_matrix(colours, 2.0)
+    count = len(colours)
+    if count == 1:
+        return np.zeros(1, np.intp)
+    away = lab.ciede2000_matrix(colours, HUE_FIRST)
 
-    def cluster(count: int) -> NDArray[np.int_]:
-        tool = AgglomerativeClustering(count, metric="precomputed", linkage="average")
-        return np.asarray(tool.fit_predict(away))
+    def parted(piles: int) -> NDArray[np.intp]:
+        tool = AgglomerativeClustering(piles, metric="precomputed", linkage="average")
+        return np.asarray(tool.fit_predict(away), np.intp)
 
-    if number is not None:
-        return cluster(min(number, n))
-    tries = [cluster(k) for k in range(2, min(MOST, n - 1) + 1)]
-    return max(tries, key=lambda piles: silhouette_score(away, piles, metric="precomputed"))
+    if number is not None or count == 2:
+        return parted(min(number or 2, count))
+    tries = [parted(piles) for piles in range(2, min(MOST, count - 1) + 1)]
+    scores = [float(silhouette_score(away, piles, metric="precomputed")) for piles in tries]
+    least = NEARLY * max(scores)
+    narrow = [_widest(colours, t) <= WIDEST for t in tries]
+    both = [t for t, s, n in zip(tries, scores, narrow, strict=True) if n and s >= least]
+    either = [t for t, n in zip(tries, narrow, strict=True) if n] or tries[-1:]
+    return (both or either)[0]
+
+
+def _widest(colours: NDArray[np.float64], piles: NDArray[np.intp]) -> float:
+    """Return the widest arc of hue, degrees, that the vivid colours of one pile take up."""
+    vivid = lab.chroma(colours) >= VIVID
+    widest = 0.0
+    for pile in range(int(piles.max()) + 1):
+        hues = np.sort(lab.hue_angle(colours[vivid & (piles == pile)]))
+        if len(hues) > 1:
+            gaps = np.diff(np.append(hues, hues[0] + 360.0))
+            widest = max(widest, 360.0 - float(gaps.max()))
+    return widest
 
 
 def _names(means: list[Lab]) -> list[str]:
-    hues = [_hue_name(mean) for mean in means]
-    names = list(hues)
-    for hue in set(hues):
-        same = sorted((i for i, h in enumerate(hues) if h == hue), key=lambda i: means[i][0])
-        if len(same) > 1:
-            words = ["dark", "medium", "light"] if len(same) == 3 else ["dark", "light"]
-            for rank, i in enumerate(same):
-                names[i] = f"{words[rank]} {hue}" if len(same) < 4 else f"{hue} {rank + 1}"
+    """Name each pile by its hue, and by its lightness where two would share a name."""
+    words = [_word(mean) for mean in means]
+    names = list(words)
+    for word in sorted(set(words)):
+        same = sorted((i for i, w in enumerate(words) if w == word), key=lambda i: means[i])
+        if len(same) == 1:
+            continue
+        for rank, i in enumerate(same):
+            shades = SHADES.get(len(same))
+            names[i] = f"{shades[rank]} {word}" if shades else f"{word} {rank + 1}"
     return names
 
 
-def _hue_name(colour: Lab) -> str:
-    lightness, hue, vivid = colour[0], float(lab.hue_angle(colour)), float(lab.chroma(colour))
+def _word(colour: Lab) -> str:
+    """Return the plain word for a colour's family."""
+    lightness, vivid, hue = colour[0], float(lab.chroma(colour)), float(lab.hue_angle(colour))
     if vivid < NEUTRAL:
-        return "blacks" if lightness < 25 else "whites" if lightness > 85 else "greys"
-    for border, name in (
-        (15, "pinks"), (45, "reds"), (75, "oranges"), (105, "yellows"), (165, "greens"),
-        (220, "teals"), (295, "blues"), (335, "purples"), (360, "pinks"),
-    ):  # fmt: skip
-        if hue < border:
-            return name
-    return "reds"
+        edges = lab.NEUTRAL_BORDERS
+        return "blacks" if lightness < edges[0] else "whites" if lightness > edges[-1] else "greys"
+    name = next(name for border, name in HUES if hue < border)
+    if vivid < CREAM and 42.0 <= hue < 103.0:
+        return "creams" if lightness > 80.0 else "tans" if lightness > BROWN else "browns"
+    if 42.0 <= hue < 84.0 and lightness < BROWN:
+        return "browns"
+    if name == "reds" and lightness > PALE_RED:
+        return "pinks"
+    return name

@@ -67,8 +67,8 @@ def count(
 ) -> None:
     """Find the squares in photos of one bundle, match them into sets, and count them.
 
-    Examples:
-
+    Examples
+    --------
     calicount count bundle.jpg
 
     calicount count bundle.jpg --pattern pinwheel

@@ -25,8 +25,8 @@ def demo(
 ) -> None:
     """Count thirty invented squares that come with calicount against a pinwheel quilt.
 
-    Examples:
-
+    Examples
+    --------
     calicount demo
 
     calicount demo --out trial

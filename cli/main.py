@@ -19,7 +19,7 @@ from cli.patterns import patterns
 class Group(TyperGroup):
     """The commands; whatever goes wrong in one ends in a sentence and an exit code."""
 
-    def invoke(self, ctx: Any) -> Any:
+    def invoke(self, ctx: Any) -> object:  # noqa: ANN401 - Typer's context moves between versions
         """Run the command that was asked for."""
         console.make_safe()
         try:

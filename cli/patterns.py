@@ -17,8 +17,8 @@ def patterns(
 ) -> None:
     """List the patterns that come with calicount.
 
-    Examples:
-
+    Examples
+    --------
     calicount patterns
 
     calicount patterns --show example > my-quilt.toml

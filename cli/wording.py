@@ -20,8 +20,8 @@ def bundle_lines(bundle: Bundle) -> list[str]:
     lines = [_photo_line(result) for result in bundle.photos]
     fabrics = len({swatch.fabric for swatch in bundle.swatches})
     lines.append(
-        f"{count_of(len(bundle.swatches), 'square')}, by their looks {count_of(fabrics, 'fabric')}, "
-        f"in {families(bundle.swatches)}."
+        f"{count_of(len(bundle.swatches), 'square')}, "
+        f"by their looks {count_of(fabrics, 'fabric')}, in {families(bundle.swatches)}."
     )
     doubtful = [swatch for swatch in bundle.swatches if swatch.square.flags or swatch.flags]
     if doubtful:
@@ -60,8 +60,7 @@ def _light_lines(bundle: Bundle) -> list[str]:
     lights = {result.photo.name: result.light for result in bundle.photos if result.light}
     several = len(lights) > 1
     return [
-        (f"{name}: " if several else "")
-        + f"Colours are judged by {light.evidence}; "
+        (f"{name}: " if several else "") + f"Colours are judged by {light.evidence}; "
         f"expect them to be off by about {light.expected_error:.1f} (CIEDE2000; "
         "differences between squares by less)."
         for name, light in lights.items()

@@ -125,13 +125,14 @@ def _vote(evidence: Evidence, weight: Array, middle: Array) -> tuple[Array, Arra
     votes = np.maximum(votes - np.median(votes, axis=2, keepdims=True) - FLAT, 0)
     gap = np.linalg.norm(middle[:, None] - middle[None], axis=2)
     near = weight * (np.exp(-0.5 * (gap / NEAR) ** 2) + FAR_SAY)
-    scores, ballots = zip(*(_ballot(votes[:, pair], offset) for pair in AXES), strict=True)
-    ballots = [_smooth(near @ ballot / near.sum(axis=1, keepdims=True)) for ballot in ballots]
+    both = [_ballot(votes[:, pair], offset) for pair in AXES]
+    shares = near / near.sum(axis=1, keepdims=True)
+    ballots = [_smooth(shares @ ballot) for _, ballot in both]
     sums = np.arange(2 * len(offset) - 1) - (len(offset) - 1)
     step = offset[1] - offset[0]
     best, clear = np.zeros((len(votes), 4)), np.zeros((len(votes), 4))
-    for (first, second), score, own, other in zip(
-        AXES, scores, ballots, ballots[::-1], strict=True
+    for (first, second), (score, _), own, other in zip(
+        AXES, both, ballots, ballots[::-1], strict=True
     ):
         choice = own + OTHER_AXIS * other - 0.02 * (sums / len(offset)) ** 2
         growth = sums[np.argmax(choice, axis=1)]
@@ -144,9 +145,7 @@ def _vote(evidence: Evidence, weight: Array, middle: Array) -> tuple[Array, Arra
     return best, clear
 
 
-def _ballot(
-    votes: NDArray[np.float32], offset: Array
-) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+def _ballot(votes: NDArray[np.float32], offset: Array) -> tuple[Array, Array]:
     """Scores (n, k, k) of two opposite sides' offsets, and (n, 2k - 1) the best for each sum."""
     score = votes[:, 0, :, None] + votes[:, 1, None, :]
     shift = (offset[None, :] - offset[:, None]) / 2

@@ -67,7 +67,7 @@ def look(
     """
     half = max(2, round(0.01 / step))
     count = 2 * (round(reach / step) + half) + 1
-    offset = (np.arange(count) - count // 2) * step
+    offset = np.asarray((np.arange(count) - count // 2) * step, np.float64)
     samples = STRETCHES * 6
     along = SPARE + (1 - 2 * SPARE) * (np.arange(samples) + 0.5) / samples
     start = corners
@@ -81,7 +81,8 @@ def look(
     pixels = _sample(levels, plane.to_photo(points), step)
     votes = _votes(pixels, ground, half, sharpen)
     inner = slice(half, count - half)
-    return Evidence(offset[inner], along.reshape(STRETCHES, -1).mean(axis=1) - 0.5, votes)
+    middles = np.asarray(along.reshape(STRETCHES, -1).mean(axis=1) - 0.5, np.float64)
+    return Evidence(offset[inner], middles, votes)
 
 
 def _sample(
@@ -90,7 +91,8 @@ def _sample(
     """Colours (n, 4, samples, k, 3) at photo points, from the level whose pixels fit the step."""
     middle = where.shape[3] // 2
     spacing = np.linalg.norm(where[:, :, :, middle + 1] - where[:, :, :, middle], axis=-1)
-    level = int(np.clip(np.floor(np.log2(max(np.median(spacing), 1.0)) + 0.5), 0, len(levels) - 1))
+    fitting = np.floor(np.log2(max(np.median(spacing), 1.0)) + 0.5)
+    level = int(np.clip(fitting, 0, len(levels) - 1))
     rows = where.shape[2] * where.shape[3]
     x, y = np.moveaxis((where / 2**level - 0.5).astype(np.float32), -1, 0).reshape(2, -1, rows)
     picked = cv2.remap(levels[level], x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)

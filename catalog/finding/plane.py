@@ -49,9 +49,9 @@ class Plane:
 
     def to_photo(self, points: Points) -> Points:
         """Plane (..., 2) to photo px (..., 2)."""
-        x = _project(np.linalg.inv(self.rectify), points)
+        x = _project(np.asarray(np.linalg.inv(self.rectify), np.float64), points)
         root = np.sqrt(np.maximum(0.05, 1 - 4 * self.bend * (x**2).sum(-1, keepdims=True)))
-        return x * (2 / (1 + root)) * self.unit + self.middle
+        return np.asarray(x * (2 / (1 + root)) * self.unit + self.middle, np.float64)
 
 
 def _project(h: NDArray[np.float64], x: Points) -> Points:

@@ -37,7 +37,7 @@ class Smooth:
 
     def at(self, points: Floats) -> Floats:
         """Return the ground's linear light, (..., 3), at points (..., 2) in working px."""
-        return np.exp(_terms((points - self.middle) / self.radius) @ self.coefficients)
+        return np.asarray(np.exp(_terms((points - self.middle) / self.radius) @ self.coefficients))
 
 
 def fit_ground(view: View) -> Smooth | None:
@@ -80,4 +80,4 @@ def _robust(terms: Floats, logs: Floats) -> tuple[Floats, float]:
             weights = 1.0 / np.maximum(residual / spread, 1.0)
         else:
             weights = np.clip(1.0 - (residual / (4.0 * spread)) ** 2, 0.0, None) ** 2 + 1e-9
-    return coefficients, spread
+    return np.asarray(coefficients, np.float64), spread

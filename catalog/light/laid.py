@@ -62,7 +62,8 @@ def lay_flat(view: View, found: Found, smooth: Smooth, grid: tuple[int, ...]) ->
         quad = (np.array(square.corners) * view.scale).astype(np.float32)
         logs.append(_logs(view, quad, flat, smooth))
         quads.append(quad * shrink)
-        to_flat.append(cv2.getPerspectiveTransform((quad * shrink).astype(np.float32), flat))
+        on_grid = (quad * shrink).astype(np.float32)
+        to_flat.append(np.asarray(cv2.getPerspectiveTransform(on_grid, flat), np.float64))
         to_view = cv2.getPerspectiveTransform(flat, quad)
         rim = cv2.perspectiveTransform(_rim(square.width_in, float(inner)), to_view)[:, 0]
         ys = np.clip(rim[:, 1].astype(int), 0, height - 1)
@@ -83,12 +84,13 @@ def _logs(
     size = (SIDE * fine, SIDE * fine)
     to_fine = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)
     pixels = cv2.warpPerspective(view.pixels, to_fine, size, flags=cv2.INTER_LINEAR)
-    linear = cv2.resize(camera.to_linear(pixels), (SIDE, SIDE), interpolation=cv2.INTER_AREA)
+    linear = camera.to_linear(np.asarray(pixels, np.uint8))
+    linear = np.asarray(cv2.resize(linear, (SIDE, SIDE), interpolation=cv2.INTER_AREA), np.float32)
     steps = np.arange(SIDE, dtype=np.float32) + 0.5
     places = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 1, 2)
     where = cv2.perspectiveTransform(places, cv2.getPerspectiveTransform(flat, quad))
     field = smooth.at(where.reshape(SIDE, SIDE, 2).astype(np.float64))
-    return np.log(linear + DARK) - np.log(field)
+    return np.asarray(np.log(linear + DARK) - np.log(field), np.float64)
 
 
 def _rim(width_in: float, inner: float) -> NDArray[np.float32]:

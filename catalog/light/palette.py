@@ -55,7 +55,8 @@ class Palette:
         weight = np.ones_like(around)
         for place, part in zip(_SIDES, range(4), strict=True):
             piece = slice(part * SIDE, (part + 1) * SIDE)
-            around[place], weight[place] = (rim[piece] - 0.5) * known[piece], known[piece]
+            around[place] = (rim[piece] - 0.5) * known[piece]
+            weight[place] = known[piece]
         weight[_CORNERS] = 0.0
         reach = NEIGHBOURHOOD * SIDE
         weight = gaussian_filter(weight, reach, mode="nearest") + 1e-6
@@ -91,7 +92,7 @@ class Palette:
         return np.asarray(np.log(smooth.ravel() / smooth.sum() + FLOOR))
 
 
-_SIDES = (
+_SIDES: tuple[tuple[int | slice, int | slice], ...] = (
     (0, slice(1, -1)),
     (-1, slice(1, -1)),
     (slice(1, -1), 0),

@@ -32,7 +32,7 @@ PRINTED_WHITE = 0.80
 WHITE_IN_PRINTS = 0.62
 """The brightest 2 % have to be at least this bright to be taken for white in prints."""
 USUAL_MEAN = 0.30
-"""Mean linear light of a bundle: 0.25 to 0.43 in the dev photos, as in the trade's mixed bundles."""
+"""Mean linear light of a bundle; 0.25 to 0.43 in the dev photos."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,7 +66,7 @@ def _cloth(view: View, smooth: Smooth | None, shadow: Shadow | None) -> Floats:
     if smooth is None:
         return light
     field = smooth.at(view.points_at(picked))
-    return light / field * smooth.at(view.centres).mean(axis=0)
+    return np.asarray(light / field * smooth.at(view.centres).mean(axis=0))
 
 
 def _from_ground(shown: Floats, spread: float, cloth: Floats) -> White | None:
@@ -76,7 +76,7 @@ def _from_ground(shown: Floats, spread: float, cloth: Floats) -> White | None:
     bright = float(np.quantile(cloth @ camera.LUMA, BRIGHTEST))
     luminance = float(shown @ camera.LUMA)
     if spread < SMOOTH_GROUND and luminance > bright:
-        return White(shown / WHITE_CLOTH, "the white cloth that the squares lie on", 2.5)
+        return White(shown / WHITE_CLOTH, "the white cloth that the squares lie on", 1.5)
     if float(lab.chroma(lab.linear_to_lab(shown))) > GREY_CHROMA:
         return None
     level = _brightness(cloth)
@@ -88,10 +88,10 @@ def _from_cloth(cloth: Floats) -> White:
     level = _brightness(cloth)
     if not _has_white(cloth):
         return White(
-            np.full(3, level), "the camera's own balance; overall lightness is a guess", 4.0
+            np.full(3, level), "the camera's own balance; overall lightness is a guess", 3.5
         )
     brightest = np.quantile(cloth, BRIGHTEST, axis=0)
-    return White(brightest / (brightest @ camera.LUMA) * level, "the whites in the prints", 3.0)
+    return White(brightest / (brightest @ camera.LUMA) * level, "the whites in the prints", 2.5)
 
 
 def _has_white(cloth: Floats) -> bool:

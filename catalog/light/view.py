@@ -28,7 +28,7 @@ class View:
     outside: NDArray[np.float32]
     """(height, width) distance to the nearest square, working px; 0 on squares and margins."""
     inside: NDArray[np.uint16]
-    """(height, width) 1 on the first square, 2 on the second and so on, within its margin; else 0."""
+    """(height, width) 1 within the first square's margin, 2 the second's and so on; else 0."""
     centres: NDArray[np.float64]
     """(n, 2) of the squares, working px."""
     side: float
@@ -63,14 +63,19 @@ def look(photo: Photo, found: Found) -> View:
     outside = cv2.distanceTransform(free, cv2.DIST_L2, 3)
     side = float(np.median(np.linalg.norm(quads - np.roll(quads, 1, axis=1), axis=2)))
     return View(
-        pixels, scale, np.asarray(outside, np.float32), inside, quads.mean(axis=1), max(side, 1.0)
+        np.asarray(pixels, np.uint8),
+        scale,
+        np.asarray(outside, np.float32),
+        inside,
+        quads.mean(axis=1),
+        max(side, 1.0),
     )
 
 
 def _scaled(quad: NDArray[np.float64], factor: float) -> NDArray[np.int32]:
     """Scale a quadrilateral about its middle, for OpenCV: centres of pixels, sixteenths."""
     middle = quad.mean(axis=0)
-    return np.round((middle + (quad - middle) * factor - 0.5) * 16).astype(np.int32)
+    return np.asarray(np.round((middle + (quad - middle) * factor - 0.5) * 16), np.int32)
 
 
 def every(picked: NDArray[np.intp], most: int) -> NDArray[np.intp]:

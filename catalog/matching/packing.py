@@ -22,12 +22,15 @@ from catalog.matching.sets import sets_under
 AGAINST_WISH = 300.0
 """Cost of a pair that goes against what is wished of fabrics (CIEDE2000 stays under 130)."""
 ROUNDS = 60
-KEPT = 60_000
-"""Sets that one search keeps."""
+SEARCHED = 6_000
+"""Sets that a search for new columns keeps: while prices are far off there are millions."""
 NEW_PER_SQUARE = 4
 """New columns in a round, for each square."""
-MOST_COLUMNS = 20_000
-"""For the integer program."""
+MOST_COLUMNS = 15_000
+"""For the integer program that proves the answer (measured: 200 squares in threes come to
+12,000 and take 5 s; 100 to 1,500 and 0.3 s)."""
+FEW_COLUMNS = 4_000
+"""For another one that looks for a lesser worst set."""
 NODES = 300
 """Of the integer program's search."""
 
@@ -61,8 +64,19 @@ def pack(rules: Rules, worse: NDArray[np.bool_] | None, demands: Sequence[Demand
     packer = _Packer(rules, demands)
     picks, bound = packer.run()
     total = sum(plain.set_cost(squares) for _, squares in picks)
-    extra = packer.columns.value(picks) - total
-    return Packing(picks, min(max(bound - extra, 0.0), total))
+    bound -= packer.columns.value(picks) - total
+    if worse is not None and bound < total - TOLERANCE:
+        bound = max(bound, _bound_without_wish(plain, demands, picks))
+    return Packing(picks, min(max(bound, 0.0), total))
+
+
+def _bound_without_wish(rules: Rules, demands: Sequence[Demand], picks: list[Pick]) -> float:
+    """Return what no choice that is as little short goes under, whatever its fabrics."""
+    packer = _Packer(rules, demands)
+    packer.columns.add(picks)
+    packer.price_out()
+    total = sum(rules.set_cost(squares) for _, squares in picks)
+    return packer.bound - (packer.columns.value(picks) - total)
 
 
 class _Packer:
@@ -78,10 +92,7 @@ class _Packer:
         """Return the sets and the bound, shortages and wishes counted in."""
         best = self._exchanged(greedy(self.rules, self.demands))
         self.columns.add(best)
-        for at, demand in enumerate(self.demands):
-            if demand.size == 1:
-                self.columns.add((at, (int(v),)) for v in np.nonzero(demand.members)[0])
-        self._price_out()
+        self.price_out()
         if len(self.columns.picks) <= MOST_COLUMNS:
             found = self.columns.whole(self.columns.picks, NODES)
             best = self._better(best, found[0] if found else best)
@@ -102,7 +113,7 @@ class _Packer:
         other, value = self._exchanged(other), self.columns.value
         return other if value(other) < value(best) - TOLERANCE else best
 
-    def _price_out(self) -> None:
+    def price_out(self) -> None:
         """Let columns and prices grow together until no set is under its prices."""
         for _ in range(ROUNDS):
             prices = self.columns.prices()
@@ -111,7 +122,7 @@ class _Packer:
             fresh, proven = False, True
             least = np.zeros(len(self.demands))
             for at in range(len(self.demands)):
-                found, complete = self._search(prices, at, -TOLERANCE)
+                found, complete = self._search(prices, at, -TOLERANCE, SEARCHED)
                 proven = proven and complete
                 least[at] = min((excess for _, excess in found), default=0.0)
                 found.sort(key=lambda item: item[1])
@@ -129,7 +140,7 @@ class _Packer:
             self.bound, self.prices = bound, safe
 
     def _search(
-        self, prices: Prices, at: int, limit: float
+        self, prices: Prices, at: int, limit: float, most: int
     ) -> tuple[list[tuple[Pick, float]], bool]:
         """Return the sets of a demand under a limit with their excess; whether all of them."""
         demand = self.demands[at]
@@ -139,7 +150,7 @@ class _Packer:
             alone = zip(where.tolist(), price.tolist(), strict=True)
             return [((at, (v,)), -p) for v, p in alone if -p < limit], True
         cost = self.rules.cost[np.ix_(where, where)]
-        found = sets_under(cost, price, demand.size, limit, KEPT)
+        found = sets_under(cost, price, demand.size, limit, most)
         rows = zip(where[found.members].tolist(), found.excess.tolist(), strict=True)
         picks = [((at, tuple(squares)), excess) for squares, excess in rows]
         return [item for item in picks if self.rules.step_fits(item[0][1])], found.complete
@@ -148,7 +159,7 @@ class _Packer:
         """Return all sets within the gap; None where they are too many."""
         doubt: list[Pick] = []
         for at in range(len(self.demands)):
-            found, complete = self._search(self.prices, at, gap + 10 * TOLERANCE)
+            found, complete = self._search(self.prices, at, gap + 10 * TOLERANCE, MOST_COLUMNS)
             if not complete or len(doubt) + len(found) > MOST_COLUMNS:
                 return None
             doubt += [pick for pick, _ in found]
@@ -160,7 +171,7 @@ class _Packer:
         while True:
             worst = max((self.rules.widest(squares) for _, squares in best), default=0.0)
             doubt = [pick for pick in doubt if self.rules.widest(pick[1]) < worst - TOLERANCE]
-            found = self.columns.whole(doubt, NODES) if doubt else None
+            found = self.columns.whole(doubt, NODES) if 0 < len(doubt) <= FEW_COLUMNS else None
             if found is None or self.columns.value(found[0]) > value + TOLERANCE:
                 return best
             best = found[0]

@@ -7,9 +7,15 @@ from dataclasses import replace
 
 import numpy as np
 
+from numpy.typing import NDArray
+
 from catalog import lab
 from catalog.measuring import patches, prints
 from catalog.models import Found, Light, Photo, Square, Swatch, Value
+
+LIKE_VALUE = 6.0
+"""L* over which a bundle has to spread to fall into values at all: half a step of an eight-step
+value scale (steps of about 12)."""
 
 
 def measure(photo: Photo, found: Found, light: Light) -> tuple[Swatch, ...]:
@@ -104,25 +110,22 @@ def _label(square: Square, number: int) -> str:
     return f"R{square.row}C{square.col}"
 
 
-LIKE_VALUE = 6.0
-"""L* over which a bundle has to spread to fall into values at all: half a step of an eight-step
-value scale (steps of about 12)."""
-
-
-def _breaks(lightness: np.ndarray) -> tuple[float, float]:
-    """Return the two L* that part three piles with the least squared spread (Jenks, Fisher)."""
+def _breaks(lightness: NDArray[np.float64]) -> tuple[float, float]:
+    """Return the two L* that part three piles with the least squared spread (Fisher, Jenks)."""
     if lightness[-1] - lightness[0] < LIKE_VALUE:
         return -np.inf, np.inf
-    n = len(lightness)
-    total, squares = (np.r_[0.0, np.cumsum(lightness**p)] for p in (1, 2))
-
-    def spread(start: int, stop: int) -> float:
-        count = max(stop - start, 1)
-        return float(squares[stop] - squares[start] - (total[stop] - total[start]) ** 2 / count)
-
-    cuts = [(i, j) for i in range(1, n) for j in range(i, n)]
-    i, j = min(cuts, key=lambda c: spread(0, c[0]) + spread(c[0], c[1]) + spread(c[1], n))
-    return (lightness[i - 1] + lightness[i]) / 2, (lightness[j - 1] + lightness[j]) / 2
+    count = np.arange(1.0, len(lightness) + 1.0)
+    total, squares = np.cumsum(lightness), np.cumsum(lightness**2)
+    low = (squares - total**2 / count)[:-1]
+    high = (squares[-1] - squares - (total[-1] - total) ** 2 / np.maximum(count[::-1] - 1, 1))[:-1]
+    between = np.maximum(count[None, :-1] - count[:-1, None], 1.0)
+    middle = squares[None, :-1] - squares[:-1, None]
+    middle = middle - (total[None, :-1] - total[:-1, None]) ** 2 / between
+    spread = low[:, None] + np.where(middle >= 0.0, middle, 0.0) + high
+    spread[np.tril_indices(len(low), -1)] = np.inf
+    first, last = np.unravel_index(int(np.argmin(np.round(spread, 6))), spread.shape)
+    edges = (lightness[:-1] + lightness[1:]) / 2.0
+    return float(edges[first]), float(edges[last])
 
 
 def _value(lightness: float, low: float, high: float) -> Value:

@@ -48,10 +48,11 @@ def cut(photo: Photo, found: Found, index: int, light: Light) -> tuple[Floats, F
     pixels = cv2.warpPerspective(
         photo.pixels, to_flat, size, flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
     )
-    linear = camera.to_linear(pixels, light.contrast, light.saturation)
+    linear = camera.to_linear(np.asarray(pixels, np.uint8), light.contrast, light.saturation)
     cloth = cv2.resize(linear, (SIDE, SIDE), interpolation=cv2.INTER_AREA)
-    field = _field(light, cv2.getPerspectiveTransform(flat, quad), photo.pixels.shape)
-    shown = _free_of_neighbours(found, index, cv2.getPerspectiveTransform(quad, flat))
+    to_photo = np.asarray(cv2.getPerspectiveTransform(flat, quad), np.float64)
+    field = _field(light, to_photo, photo.pixels.shape)
+    shown = _free_of_neighbours(found, index, np.asarray(np.linalg.inv(to_photo), np.float64))
     return cloth / field, shown
 
 
