@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-
 from numpy.typing import NDArray
 
 from catalog import lab

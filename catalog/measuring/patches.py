@@ -46,7 +46,7 @@ def cut(photo: Photo, found: Found, index: int, light: Light) -> tuple[Floats, F
     to_flat = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)
     size = (SIDE * fine, SIDE * fine)
     pixels = cv2.warpPerspective(
-        photo.pixels, to_flat, size, flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+        photo.pixels, to_flat, size, flags=cv2.INTER_NEAREST, borderMode=cv2.BORDER_REPLICATE
     )
     linear = camera.to_linear(np.asarray(pixels, np.uint8), light.contrast, light.saturation)
     cloth = cv2.resize(linear, (SIDE, SIDE), interpolation=cv2.INTER_AREA)
