@@ -15,6 +15,7 @@ from catalog.finding.eye import Candidates, see
 from catalog.finding.ground import ground_likeness
 from catalog.finding.lattice import Lattice, common_turn, read_rows
 from catalog.finding.plane import Plane, fit_plane, poses_of
+from catalog.finding.sides import sizes
 from catalog.finding.verdict import LEAST, confidence
 from catalog.models import Corners, Found, Photo, Square
 
@@ -119,8 +120,7 @@ def _squares(
     side_in: float,
 ) -> tuple[Square, ...]:
     quads = plane.to_photo(corners)
-    length = np.linalg.norm(np.roll(corners, -1, axis=1) - corners, axis=-1)
-    size = np.stack([length[:, [0, 2]].mean(axis=1), length[:, [1, 3]].mean(axis=1)], axis=1)
+    size = np.stack(sizes(corners), axis=1)
     size = size / np.median(size)
     return tuple(
         Square(

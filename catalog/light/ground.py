@@ -33,21 +33,26 @@ class Smooth:
     coefficients: Floats
     """(terms, 3)"""
     spread: float
-    """Typical residual, natural logarithm: the ground's grain and pattern."""
+    """Typical residual, natural logarithm: the ground's grain and pattern; infinite where no
+    ground was seen."""
+
+    def terms_at(self, points: Floats) -> Floats:
+        """Return the polynomial's terms, (..., terms), at points (..., 2); the first is 1."""
+        return _terms((points - self.middle) / self.radius)
 
     def at(self, points: Floats) -> Floats:
         """Return the ground's linear light, (..., 3), at points (..., 2) in working px."""
-        return np.asarray(np.exp(_terms((points - self.middle) / self.radius) @ self.coefficients))
+        return np.asarray(np.exp(self.terms_at(points) @ self.coefficients))
 
 
-def fit_ground(view: View) -> Smooth | None:
-    """Fit the light to the ground near the squares; None where there is too little of it."""
-    near = np.flatnonzero((view.outside > 0) & (view.outside < REACH * view.side))
-    if len(near) < LEAST_SAMPLES:
-        return None
-    picked = every(near, SAMPLES)
+def fit_ground(view: View) -> Smooth:
+    """Fit the light to the ground near the squares; even light where there is too little of it."""
     middle = view.centres.mean(axis=0)
     radius = float(max(np.abs(view.centres - middle).max(), view.side))
+    near = np.flatnonzero((view.outside > 0) & (view.outside < REACH * view.side))
+    if len(near) < LEAST_SAMPLES:
+        return Smooth(middle, radius, np.zeros((_terms(middle).shape[-1], 3)), np.inf)
+    picked = every(near, SAMPLES)
     terms = _terms((view.points_at(picked) - middle) / radius)
     logs = np.log(view.light_at(picked) + DARKEST)
     return Smooth(middle, radius, *_robust(terms, logs))

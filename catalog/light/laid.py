@@ -31,29 +31,26 @@ class Laid:
     logs: Floats
     """(n, SIDE, SIDE, 3) logarithm of linear light, the smooth light taken off."""
     quads: Floats
-    """(n, 4, 2) corners, cells of the shadow's grid."""
+    """(n, 4, 2) corners, working px."""
     to_flat: tuple[Floats, ...]
-    """(3, 3) each: from the shadow's grid to the laid square's pixels."""
+    """(3, 3) each: from working px to the laid square's pixels."""
     rims: tuple[Floats, ...]
-    """(4 * SIDE, 2) each: points just beyond the sides (top, bottom, left, right), cells."""
+    """(4 * SIDE, 2) each: points just beyond the sides (top, bottom, left, right), working px."""
     beside: tuple[NDArray[np.intp], ...]
     """(4 * SIDE,) each: the square at each of those points, -1 for none."""
 
 
-def lay_flat(view: View, found: Found, smooth: Smooth, grid: tuple[int, ...]) -> Laid:
+def lay_flat(view: View, found: Found, smooth: Smooth) -> Laid:
     """Lay the squares flat.
 
     Parameters
     ----------
     view, found, smooth
         The working copy, the squares, the smooth light.
-    grid : (rows, columns)
-        Of the shadow's map.
     """
     import cv2
 
     height, width = view.pixels.shape[:2]
-    shrink = np.array([grid[1] / width, grid[0] / height])
     inner = np.float32(MARGIN * SIDE)
     box = np.array([[-inner, -inner], [SIDE + inner, -inner]], np.float32)
     flat = np.concatenate([box, SIDE - box])
@@ -61,15 +58,14 @@ def lay_flat(view: View, found: Found, smooth: Smooth, grid: tuple[int, ...]) ->
     for square in found.squares:
         quad = (np.array(square.corners) * view.scale).astype(np.float32)
         logs.append(_logs(view, quad, flat, smooth))
-        quads.append(quad * shrink)
-        on_grid = (quad * shrink).astype(np.float32)
-        to_flat.append(np.asarray(cv2.getPerspectiveTransform(on_grid, flat), np.float64))
+        quads.append(quad)
+        to_flat.append(np.asarray(cv2.getPerspectiveTransform(quad, flat), np.float64))
         to_view = cv2.getPerspectiveTransform(flat, quad)
         rim = cv2.perspectiveTransform(_rim(square.width_in, float(inner)), to_view)[:, 0]
         ys = np.clip(rim[:, 1].astype(int), 0, height - 1)
         xs = np.clip(rim[:, 0].astype(int), 0, width - 1)
         beside.append(view.inside[ys, xs].astype(np.intp) - 1)
-        rims.append(rim * shrink)
+        rims.append(rim)
     level = np.log(smooth.at(view.centres).mean(axis=0))
     return Laid(np.array(logs) + level, np.array(quads), tuple(to_flat), tuple(rims), tuple(beside))
 

@@ -30,7 +30,7 @@ MOST_COLUMNS = 15_000
 """For the integer program that proves the answer (measured: 200 squares in threes come to
 12,000 and take 5 s; 100 to 1,500 and 0.3 s)."""
 FEW_COLUMNS = 4_000
-"""For another one that looks for a lesser worst set."""
+"""For others, that look for a better start or a lesser worst set."""
 NODES = 300
 """Of the integer program's search."""
 
@@ -93,7 +93,7 @@ class _Packer:
         best = self._exchanged(greedy(self.rules, self.demands))
         self.columns.add(best)
         self.price_out()
-        if len(self.columns.picks) <= MOST_COLUMNS:
+        if len(self.demands) > 1 or len(self.columns.picks) <= FEW_COLUMNS:
             found = self.columns.whole(self.columns.picks, NODES)
             best = self._better(best, found[0] if found else best)
         doubt = self._in_doubt(self.columns.value(best) - self.bound)
