@@ -45,6 +45,10 @@ class LengthError(CalicountError):
     """Text that is no length."""
 
 
+class ClothError(CalicountError):
+    """Cloth that can't give what is asked of it."""
+
+
 class SetError(CalicountError):
     """Locks, bans and numbers of sets that contradict each other."""
 

@@ -16,7 +16,7 @@ COLOUR_TERMS = 13 * 16
 """First part of a signature: quantiles of the print's colours along several directions."""
 QUIET = 0.3
 """CIELAB units of contrast below which a band of the print's structure is noise."""
-COLOUR = 3.0
+COLOUR = 2.5
 """CIELAB units between the colours of two squares of one plain fabric, at most."""
 COLOUR_PER_SPREAD = 0.15
 """Share by which that grows for each CIELAB unit of spread in the print: another part of a large
@@ -24,8 +24,8 @@ print shows other motifs."""
 STRUCTURE = 0.8
 """Difference in the logarithm of contrast, root mean square over the bands, at most."""
 SAME = 1.0
-"""Colour's and structure's share of what is allowed add up to this at most. The four were chosen
-on a wide plateau of F1 over 13 dev photos (colour 2.5 to 4, structure 0.5 to 1.2)."""
+"""Colour's and structure's share of what is allowed add up to this at most. The three were chosen
+on a plateau of F1 over the 14 dev photos: 0.97 for colour 2 to 3, structure 0.65 to 1.3."""
 
 
 def tell_fabrics(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:

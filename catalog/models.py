@@ -256,3 +256,22 @@ class Tally:
     def enough(self) -> bool:
         """Whether the bundle covers all that must come from it."""
         return not any(line.short for line in self.lines)
+
+
+@dataclass(frozen=True)
+class Piece:
+    """Pieces of one kind to cut from cloth."""
+
+    name: str
+    """What it is in the quilt, such as ``post``; no two kinds of one plan share a name."""
+    width: Fraction
+    """Cut size across the quilt, inches; on a print with a direction, across the print."""
+    length: Fraction
+    """Cut size up and down the quilt, inches; on a print with a direction, up the print."""
+    count: int
+    """How many, 1 or more."""
+
+    def __post_init__(self) -> None:
+        if self.width <= 0 or self.length <= 0 or self.count < 1:
+            msg = f"expected sizes over 0 and a count from 1, got {self}"
+            raise ValueError(msg)

@@ -65,9 +65,7 @@ class Count:
         return tuple(replace(one, number=number) for number, one in enumerate(several, 1))
 
 
-def catalogue(
-    paths: Sequence[Path], side_in: float, families: int | None, tell: Teller
-) -> Bundle:
+def catalogue(paths: Sequence[Path], side_in: float, families: int | None, tell: Teller) -> Bundle:
     """Photographs of one bundle to its swatches.
 
     Parameters
@@ -147,12 +145,18 @@ def in_rainbow_order(bundle: Bundle) -> tuple[Swatch, ...]:
 
 
 def _names(paths: Sequence[Path]) -> list[str]:
-    """File names, with as much of the folder as keeps them apart."""
+    """File names fit to print, with as much of the folder as keeps them apart."""
+    names: list[str] = []
     for depth in range(1, max(len(path.parts) for path in paths) + 1):
-        names = ["/".join(path.parts[-depth:]) for path in paths]
+        names = [_printable("/".join(path.parts[-depth:])) for path in paths]
         if len(set(names)) == len(names):
-            return names
-    return [str(path) for path in paths]
+            break
+    return names
+
+
+def _printable(name: str) -> str:
+    """Name without the letters that no file in UTF-8 can hold or that no console shows."""
+    return "".join(letter if letter.isprintable() else "?" for letter in name)
 
 
 def _none_found(results: Sequence[PhotoResult]) -> str:

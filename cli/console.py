@@ -14,6 +14,12 @@ if TYPE_CHECKING:
     from rich.console import Console
 
 
+LEAST_WIDTH = 40
+"""Letters to a line below which a narrow terminal is left to break the lines itself."""
+PIPED_WIDTH = 100
+"""Letters to a line of a table where no terminal says how many."""
+
+
 def make_safe() -> None:
     """Let no letter that the console lacks stop the command: it is shown as a question mark."""
     for stream in (sys.stdout, sys.stderr):
@@ -31,6 +37,32 @@ def say(text: str) -> None:
     print(text)  # noqa: T201 - the console is printed to here
 
 
+def say_json(text: str) -> None:
+    """Put JSON on standard output, in ASCII where the stream's encoding isn't UTF-8."""
+    if (sys.stdout.encoding or "").lower().replace("-", "") != "utf8":
+        import json
+
+        text = json.dumps(json.loads(text), indent=1)
+    say(text)
+
+
+def tell(text: str) -> None:
+    """Put a sentence on standard output, on a terminal with its line ends between words."""
+    if sys.stdout.isatty():
+        import shutil
+        import textwrap
+
+        indent = " " * (len(text) - len(text.lstrip()))
+        text = textwrap.fill(
+            text,
+            max(LEAST_WIDTH, shutil.get_terminal_size().columns - 1),
+            subsequent_indent=indent,
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+    say(text)
+
+
 @contextmanager
 def progress() -> Iterator[Callable[[str], None]]:
     """Yield a function that shows what is being done, on a terminal only."""
@@ -39,15 +71,23 @@ def progress() -> Iterator[Callable[[str], None]]:
         return
     from rich.console import Console
 
-    with Console(stderr=True).status("starting") as status:
+    with Console(stderr=True).status("starting", spinner="line") as status:
         yield lambda doing: status.update(_plain(doing))
 
 
 def table(title: str, columns: Sequence[str], rows: Sequence[Sequence[str]], words: int) -> None:
     """Put a table on standard output; all but the first ``words`` columns are numbers."""
+    from rich import box
     from rich.table import Table
 
-    drawn = Table(title=_plain(title), title_justify="left", title_style="bold")
+    drawn = Table(
+        title=_plain(title),
+        title_justify="left",
+        title_style="bold",
+        box=box.SIMPLE_HEAD,
+        show_edge=False,
+        pad_edge=False,
+    )
     for place, name in enumerate(columns):
         drawn.add_column(_plain(name), justify="left" if place < words else "right")
     for row in rows:
@@ -65,5 +105,5 @@ def _plain(text: str) -> str:
 def _output() -> Console:
     from rich.console import Console
 
-    width = None if sys.stdout.isatty() else 100
+    width = None if sys.stdout.isatty() else PIPED_WIDTH
     return Console(file=sys.stdout, width=width, highlight=False)

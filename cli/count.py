@@ -8,39 +8,60 @@ from typing import Annotated
 import typer
 
 from catalog.errors import EXIT_SHORT
-from cli.counting import Order, Sameness, run_count
+from cli.counting import run_count
+from cli.order import Order, Sameness
 
 
 def count(
     photos: Annotated[
-        list[Path], typer.Argument(help="Photos of one bundle, squares laid out flat.")
+        list[Path],
+        typer.Argument(help="Photos of one bundle, squares laid out flat.", metavar="PHOTO"),
     ],
     square: Annotated[
-        str, typer.Option(help='Side of the squares, such as 5, "2 1/2" or "12.5 cm".')
+        str,
+        typer.Option(
+            help='Side of the squares, such as 5, "2 1/2" or "12.5 cm".', metavar="LENGTH"
+        ),
     ] = "5",
     pattern: Annotated[
         str | None,
         typer.Option(help="A pattern by its name, or a pattern file.", metavar="NAME|FILE"),
     ] = None,
     sets: Annotated[
-        int | None, typer.Option(help="How many sets to make; else as many as there can be.")
+        int | None,
+        typer.Option(
+            help="How many sets you want; else as many as there can be.", metavar="NUMBER"
+        ),
     ] = None,
-    set_size: Annotated[int, typer.Option(help="Squares in a set: 2, 3 or 4.")] = 2,
+    set_size: Annotated[
+        int, typer.Option(help="Squares in a set: 2, 3 or 4.", metavar="NUMBER")
+    ] = 2,
     families: Annotated[
-        int | None, typer.Option(help="How many colour families; else as the colours fall.")
+        int | None,
+        typer.Option(help="How many colour families; else as the colours fall.", metavar="NUMBER"),
     ] = None,
     same_fabric: Annotated[
-        Sameness, typer.Option(help="Two squares of one fabric in a set.")
+        Sameness, typer.Option(help="Whether two squares of one fabric may be in a set.")
     ] = Sameness.allow,
     least_step: Annotated[
-        float, typer.Option(help="Least lightness from a set's darkest to its lightest, 0-100.")
+        float,
+        typer.Option(
+            help="How much lighter than its darkest a set's lightest must be, of 100.",
+            metavar="NUMBER",
+        ),
     ] = 0.0,
     most_step: Annotated[
-        float | None, typer.Option(help="Most lightness from a set's darkest to its lightest.")
+        float | None,
+        typer.Option(
+            help="How much lighter than its darkest a set's lightest may be.", metavar="NUMBER"
+        ),
     ] = None,
     tolerance: Annotated[
         float | None,
-        typer.Option(help="Largest difference (CIEDE2000) inside a set that counts as a match."),
+        typer.Option(
+            help="Largest colour difference in a set that counts, 1 to 20 (CIEDE2000); else 10.",
+            metavar="NUMBER",
+        ),
     ] = None,
     lock: Annotated[
         list[str] | None,
@@ -59,16 +80,17 @@ def count(
         typer.Option(help="Folder for the files; else a new calicount-out.", metavar="FOLDER"),
     ] = None,
     replace: Annotated[
-        bool, typer.Option("--replace", help="Write over the files of an earlier run in --out.")
+        bool, typer.Option("--replace", help="Write over the files of an earlier run.", metavar="")
     ] = False,
     json: Annotated[
-        bool, typer.Option("--json", help="Print everything as one JSON object instead.")
+        bool,
+        typer.Option("--json", help="Print everything as one JSON object instead.", metavar=""),
     ] = False,
 ) -> None:
     """Find the squares in photos of one bundle, match them into sets, and count them.
 
-    Examples
-    --------
+    For example:
+
     calicount count bundle.jpg
 
     calicount count bundle.jpg --pattern pinwheel

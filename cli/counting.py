@@ -1,61 +1,29 @@
-"""What ``count`` and ``demo`` share: an order checked, carried out, written and told."""
+"""What ``count`` and ``demo`` share: an order carried out, written and told."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from enum import StrEnum
+import os
+import re
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from catalog.errors import UsageError
+from catalog.errors import OutputError, UsageError
 from cli import console
+from cli.order import Order, needs_of, rules_of, side_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
-    from fractions import Fraction
 
-    from catalog.models import MatchRules, Need
     from catalog.pipeline import Count
 
-TOLERANCE = 5.0
-"""CIEDE2000 above which a set is flagged where the user names no other: uncalibrated photos don't
-decide below it (see ``catalog.tally_notes`` for the words and their sources)."""
 STILL_A_MATCH = 10.0
 """CIEDE2000 up to which a set counts for the tally where the user names no tolerance: from here on
 two colours are clearly different (ISO 105-A02 puts grade 1-2 of 5 there)."""
 CSV_FILES = ("swatches.csv", "sets.csv", "tally.csv")
-MOST_FAMILIES = 40
-
-
-class Sameness(StrEnum):
-    """Whether two squares of one fabric may be a set."""
-
-    allow = "allow"
-    prefer = "prefer"
-    avoid = "avoid"
-
-
-@dataclass(frozen=True)
-class Order:
-    """What the user asks for, as typed."""
-
-    photos: tuple[Path, ...]
-    square: str = "5"
-    pattern: str | None = None
-    sets: int | None = None
-    set_size: int = 2
-    families: int | None = None
-    same_fabric: Sameness = Sameness.allow
-    least_step: float = 0.0
-    most_step: float | None = None
-    tolerance: float | None = None
-    lock: tuple[str, ...] = ()
-    forbid: tuple[str, ...] = ()
-    hold_back: tuple[str, ...] = ()
-    out: Path | None = None
-    replace: bool = False
-    json: bool = False
-    default_folder: str = "calicount-out"
+PICTURE = re.compile(r"found(-[0-9]+)?\.jpg")
+"""Names that `_picture_names` gives."""
+_OTHER_FOLDER = "name another folder with --out"
 
 
 def run_count(order: Order) -> bool:
@@ -68,10 +36,11 @@ def run_count(order: Order) -> bool:
     """
     from catalog.report.files import fresh_folder, refuse_taken, write_files
 
-    rules, side = _rules(order), _side(order.square)
-    title, needs = _needs(order)
+    rules, side = rules_of(order), side_of(order.square)
+    title, needs = needs_of(order)
     folder = order.out or fresh_folder(Path(order.default_folder))
-    names = (*CSV_FILES, *_picture_names(len(order.photos)))
+    _check_folder(folder)
+    names = _ours(folder, len(order.photos))
     if not order.replace:
         refuse_taken(folder, names)
     _check_photos(order.photos)
@@ -84,75 +53,38 @@ def run_count(order: Order) -> bool:
         tell("writing the files")
         contents = _contents(result)
         written = write_files(folder, contents, ours=names, replace=order.replace)
-    _tell(order, result, written)
+    _tell(order, result, folder, written)
     return not result.tally.enough
 
 
-def _side(text: str) -> Fraction:
-    from catalog.lengths import parse_length
-
-    side = parse_length(text)
-    if not 1 / 2 <= side <= 60:
-        raise UsageError(f"squares of {text} can't be meant", "give --square in inches, such as 5")
-    return side
-
-
-def _rules(order: Order) -> MatchRules:
-    from catalog.models import MatchRules
-
-    if order.families is not None and not 1 <= order.families <= MOST_FAMILIES:
-        raise UsageError(
-            f"{order.families} colour families can't be made",
-            f"ask for 1 to {MOST_FAMILIES} with --families",
-        )
-    if order.most_step is not None and order.most_step < order.least_step:
-        raise UsageError("--most-step is less than --least-step", "turn them round")
-    return MatchRules(
-        size=order.set_size,
-        sets=order.sets,
-        same_fabric=order.same_fabric.value,
-        least_value_step=order.least_step,
-        greatest_value_step=order.most_step,
-        tolerance=TOLERANCE if order.tolerance is None else order.tolerance,
-        locked=tuple(_labels(text, "--lock") for text in order.lock),
-        forbidden=tuple(_pair(text) for text in order.forbid),
-        held_back=frozenset(label.strip().upper() for label in order.hold_back),
+def _ours(folder: Path, photos: int) -> tuple[str, ...]:
+    """Name the files that are written, and pictures that an earlier run of more photos left."""
+    earlier = sorted(
+        path.name for path in folder.glob("found-*.jpg") if PICTURE.fullmatch(path.name)
     )
+    return tuple(dict.fromkeys((*CSV_FILES, *_picture_names(photos), *earlier)))
 
 
-def _labels(text: str, option: str) -> tuple[str, ...]:
-    labels = tuple(label.strip().upper() for label in text.split("+"))
-    if len(labels) < 2 or not all(labels):
-        raise UsageError(f"{option} {text} names no set", f"write it as in {option} R1C2+R3C4")
-    return labels
-
-
-def _pair(text: str) -> tuple[str, str]:
-    labels = _labels(text, "--forbid")
-    if len(labels) != 2:
-        raise UsageError(f"--forbid {text} names {len(labels)} squares", "name two at a time")
-    return labels[0], labels[1]
-
-
-def _needs(order: Order) -> tuple[str, Sequence[Need]]:
-    from catalog.tally import sets_need
-
-    if order.pattern is None:
-        return "Matched sets", (sets_need(order.set_size, order.sets),)
-    if order.sets is not None:
-        raise UsageError(
-            "--sets and --pattern both say how many sets to make", "leave one of them out"
-        )
-    from catalog.pattern import load_pattern, needs_of
-
-    pattern = load_pattern(order.pattern)
-    return pattern.title, needs_of(pattern)
+def _check_folder(folder: Path) -> None:
+    """Refuse a folder that can't be made or written to before the work begins."""
+    try:
+        nearest = next(place for place in (folder, *folder.absolute().parents) if place.exists())
+    except (OSError, ValueError) as error:
+        raise OutputError(f"'{folder}' can't be a folder's name", _OTHER_FOLDER) from error
+    if not nearest.is_dir():
+        raise OutputError(f"'{nearest}' is a file, not a folder", _OTHER_FOLDER)
+    if not os.access(nearest, os.W_OK):
+        raise OutputError(f"the folder '{nearest}' may not be written to", _OTHER_FOLDER)
 
 
 def _check_photos(photos: Sequence[Path]) -> None:
-    """Refuse what needs no decoding to be refused: one photo named twice."""
+    """Refuse what needs no decoding to be refused: no photo there, or one named twice."""
+    from catalog.photo import read_photo
+
     seen: set[Path] = set()
     for photo in photos:
+        if not os.path.isfile(photo):  # noqa: PTH113 - a path may be too long to be asked of
+            read_photo(photo)  # which knows best what to say of it
         place = photo.resolve()
         if place in seen:
             raise UsageError(f"{photo} is named twice", "name each photo of the bundle once")
@@ -178,24 +110,24 @@ def _contents(result: Count) -> Mapping[str, bytes | str]:
     return contents
 
 
-def _tell(order: Order, result: Count, written: Sequence[Path]) -> None:
+def _tell(order: Order, result: Count, folder: Path, written: Sequence[Path]) -> None:
     from cli import wording
 
     if order.json:
-        console.say(_as_json(result, written))
+        console.say_json(_as_json(result, written))
         return
-    for line in wording.bundle_lines(result.bundle):
-        console.say(line)
-    for line in wording.set_lines(result):
-        console.say(line)
+    for line in (*wording.bundle_lines(result.bundle), *wording.set_lines(result)):
+        console.tell(line)
     console.say("")
     console.table(result.tally.title, wording.TALLY_COLUMNS, wording.tally_rows(result), words=2)
-    for line in wording.verdict_lines(result.tally):
-        console.say(line)
     console.say("")
-    console.say("Written:")
-    for path in written:
-        console.say(f"  {path}")
+    asked = order.pattern is not None or order.sets is not None
+    for line in wording.verdict_lines(result.tally, asked=asked):
+        console.tell(line)
+    console.say("")
+    console.say(f"Written to the folder {folder}:")
+    for line in wording.file_lines(path.name for path in written):
+        console.say(line)
 
 
 def _as_json(result: Count, written: Sequence[Path]) -> str:
@@ -207,7 +139,7 @@ def _as_json(result: Count, written: Sequence[Path]) -> str:
         result.bundle.swatches,
         lights={one.photo.name: one.light for one in photos if one.light},
         cut_off={one.photo.name: one.found.cut_off for one in photos},
-        matching=result.matching,
+        matching=replace(result.matching, sets=result.sets),
         tally=result.tally,
         files=[str(path) for path in written],
     ).rstrip("\n")

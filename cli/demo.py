@@ -8,7 +8,8 @@ from typing import Annotated
 import typer
 
 from cli import console
-from cli.counting import Order, run_count
+from cli.counting import run_count
+from cli.order import Order
 
 PHOTO = "thirty_squares_on_flannel.jpg"
 PATTERN = "pinwheel"
@@ -19,14 +20,19 @@ def demo(
         Path | None,
         typer.Option(help="Folder for the files; else calicount-demo.", metavar="FOLDER"),
     ] = None,
+    replace: Annotated[
+        bool,
+        typer.Option("--replace", help="Write over the files of an earlier run.", metavar=""),
+    ] = False,
     json: Annotated[
-        bool, typer.Option("--json", help="Print everything as one JSON object instead.")
+        bool,
+        typer.Option("--json", help="Print everything as one JSON object instead.", metavar=""),
     ] = False,
 ) -> None:
     """Count thirty invented squares that come with calicount against a pinwheel quilt.
 
-    Examples
-    --------
+    For example:
+
     calicount demo
 
     calicount demo --out trial
@@ -35,10 +41,15 @@ def demo(
 
     with as_file(files("catalog").joinpath("demo", PHOTO)) as photo:
         if not json:
-            console.say(f"A photo that comes with calicount, counted for the pattern {PATTERN!r}.")
+            console.tell(f"A photo that comes with calicount, counted for the pattern {PATTERN}.")
         order = Order(
-            photos=(photo,), pattern=PATTERN, out=out, json=json, default_folder="calicount-demo"
+            photos=(photo,),
+            pattern=PATTERN,
+            out=out,
+            replace=replace,
+            json=json,
+            default_folder="calicount-demo",
         )
         short = run_count(order)
     if short and not json:
-        console.say("(A shortfall in the demo is nothing wrong: it shows what one looks like.)")
+        console.tell("(A shortfall in the demo is nothing wrong: it shows what one looks like.)")

@@ -14,14 +14,19 @@ from cli import console
 from cli.count import count
 from cli.demo import demo
 from cli.patterns import patterns
+from cli.size import size
 
 
 class Group(TyperGroup):
     """The commands; whatever goes wrong in one ends in a sentence and an exit code."""
 
+    def main(self, *args: Any, **kwargs: Any) -> Any:  # noqa: ANN401 - as Typer declares it
+        """Make the console safe before anything is said on it, help included."""
+        console.make_safe()
+        return super().main(*args, **kwargs)
+
     def invoke(self, ctx: Any) -> object:  # noqa: ANN401 - Typer's context moves between versions
         """Run the command that was asked for."""
-        console.make_safe()
         try:
             return super().invoke(ctx)
         except CalicountError as error:
@@ -37,7 +42,7 @@ class Group(TyperGroup):
             if _passes(error):
                 raise
             console.complain(
-                f"a fault of calicount itself ({type(error).__name__}: {error}); please report it, "
+                f"a fault of calicount itself ({_in_one_line(error)}); please report it, "
                 "with the photo if you can."
             )
             raise typer.Exit(EXIT_FAULT) from error
@@ -47,6 +52,11 @@ def _passes(error: Exception) -> bool:
     """Errors that Typer itself turns into words, a closed pipe, and all when developing."""
     own = type(error).__module__.split(".")[0] in {"click", "typer"}
     return own or isinstance(error, BrokenPipeError) or "CALICOUNT_DEBUG" in os.environ
+
+
+def _in_one_line(error: Exception) -> str:
+    """Kind and words of an error; OpenCV's own run over several lines."""
+    return " ".join(f"{type(error).__name__}: {error}".split()).rstrip(":.")
 
 
 app = typer.Typer(
@@ -62,6 +72,7 @@ app = typer.Typer(
 app.command()(count)
 app.command()(demo)
 app.command()(patterns)
+app.command()(size)
 
 
 def run() -> None:

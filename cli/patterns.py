@@ -17,8 +17,8 @@ def patterns(
 ) -> None:
     """List the patterns that come with calicount.
 
-    Examples
-    --------
+    For example:
+
     calicount patterns
 
     calicount patterns --show example > my-quilt.toml
@@ -31,4 +31,7 @@ def patterns(
         return
     rows = [(name, title, about) for name, title, about in shipped_patterns()]
     console.table("Patterns", ("name", "title", "what it is"), rows, words=3)
-    console.say("Use one with --pattern NAME, or give a file of your own.")
+    console.tell(
+        "Use one as in: calicount count PHOTO --pattern pinwheel. "
+        "The name of a file of your own may stand there too."
+    )

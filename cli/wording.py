@@ -13,6 +13,15 @@ if TYPE_CHECKING:
 TALLY_COLUMNS = ("what for", "piece", "size", "needed", "on hand", "short", "left over")
 MOST_NAMED = 8
 """Squares or sets named one by one; more are only counted."""
+FAR_APART = "far apart"
+"""Flag of a set whose squares differ by more than the tolerance (see `catalog.matching`)."""
+_FILES = {
+    "found.jpg": (1, "look here first: the squares outlined, each set under a number"),
+    "sets.csv": (2, "which squares go together, the darkest first"),
+    "tally.csv": (3, "the table above, with the squares that serve each need"),
+    "swatches.csv": (4, "every square with its colour, family and fabric"),
+}
+"""Place in the list, and what the file holds."""
 
 
 def bundle_lines(bundle: Bundle) -> list[str]:
@@ -20,8 +29,8 @@ def bundle_lines(bundle: Bundle) -> list[str]:
     lines = [_photo_line(result) for result in bundle.photos]
     fabrics = len({swatch.fabric for swatch in bundle.swatches})
     lines.append(
-        f"{count_of(len(bundle.swatches), 'square')}, "
-        f"by their looks {count_of(fabrics, 'fabric')}, in {families(bundle.swatches)}."
+        f"{count_of(len(bundle.swatches), 'square')} of {count_of(fabrics, 'fabric')} by their "
+        f"looks, in {families(bundle.swatches)}."
     )
     doubtful = [swatch for swatch in bundle.swatches if swatch.square.flags or swatch.flags]
     if doubtful:
@@ -43,8 +52,8 @@ def families(swatches: Iterable[Swatch]) -> str:
     """Families with their numbers, largest first."""
     counted = Counter(swatch.family for swatch in swatches)
     named = sorted(counted.items(), key=lambda item: (-item[1], item[0]))
-    listed = ", ".join(f"{name} {number}" for name, number in named)
-    return f"{count_of(len(named), 'colour family', 'colour families')} ({listed})"
+    listed = ", ".join(f"{name} ({number:,})" for name, number in named)
+    return f"{count_of(len(named), 'colour family', 'colour families')}: {listed}"
 
 
 def _doubts(swatches: Sequence[Swatch]) -> str:
@@ -60,24 +69,28 @@ def _light_lines(bundle: Bundle) -> list[str]:
     lights = {result.photo.name: result.light for result in bundle.photos if result.light}
     several = len(lights) > 1
     return [
-        (f"{name}: " if several else "") + f"Colours are judged by {light.evidence}; "
-        f"expect them to be off by about {light.expected_error:.1f} (CIEDE2000; "
-        "differences between squares by less)."
+        (f"{name}: " if several else "") + f"Colours are judged by {light.evidence}. "
+        f"They may be off by about {light.expected_error:.1f} (1 is barely seen, 5 is plain to "
+        "see); differences between squares by less."
         for name, light in lights.items()
     ]
 
 
 def set_lines(result: Count) -> list[str]:
-    """What sets were made."""
+    """How many sets were made, how well they match, and how near that is to the best."""
     sets = result.sets
     if not sets:
         return ["No sets could be made."]
-    worst = max(sets, key=lambda one: (one.difference, -one.number))
-    line = (
-        f"{count_of(len(sets), 'set')} of squares that go together; the least alike is set "
-        f"{worst.number} ({' and '.join(worst.swatches)}), which differ by {worst.difference:.0f}."
-    )
-    return [line, *_near_best(result.matching)]
+    serving = {label for line in result.tally.lines for label in line.swatches}
+    counted = [one for one in sets if serving.issuperset(one.swatches)]
+    loose = sum(FAR_APART in one.flags for one in counted)
+    shares = [
+        (len(counted) - loose, "match well"),
+        (loose, "pass with a step that shows"),
+        (len(sets) - len(counted), "too far apart to count"),
+    ]
+    told = ", ".join(f"{number:,} {how}" for number, how in shares if number)
+    return [f"{count_of(len(sets), 'set')} made: {told}.", *_near_best(result.matching)]
 
 
 def _near_best(matching: Matching) -> list[str]:
@@ -86,8 +99,8 @@ def _near_best(matching: Matching) -> list[str]:
     if matching.total <= 0 or over <= 0.005 * matching.total:
         return []
     return [
-        f"Another choice could be at most {100 * over / matching.total:.0f} % closer in all: the "
-        "best one is too hard to prove."
+        f"Another choice of sets could be closer by at most {100 * over / matching.total:.0f} % "
+        "in all; whether there is one takes too long to find out."
     ]
 
 
@@ -106,19 +119,33 @@ def _tally_row(line: TallyLine) -> tuple[str, ...]:
     return (need.name, need.piece, size, str(need.count), *(str(number) for number in numbers))
 
 
-def verdict_lines(tally: Tally) -> list[str]:
-    """Whether it is enough, and what to know of each need."""
+def verdict_lines(tally: Tally, *, asked: bool) -> list[str]:
+    """Whether it is enough where a number was asked for, and what to know of each need."""
     short = [line for line in tally.lines if line.short]
-    verdict = "Enough." if not short else "Not enough:"
-    lines = [verdict, *(f"  {line.need.name}: {line.note}" for line in short if line.note)]
-    lines.extend(
-        f"{line.need.name}: {line.note}." for line in tally.lines if line.note and not line.short
-    )
+    verdict = ["Not enough."] if short else ["Enough."] if asked else []
+    lines = [*verdict, *(_note(line) for line in short)]
+    lines.extend(_note(line) for line in tally.lines if line.note and not line.short)
     if tally.unused:
         few = len(tally.unused) <= MOST_NAMED
         named = ": " + ", ".join(tally.unused) if few else ""
         lines.append(f"{count_of(len(tally.unused), 'square')} left over{named}.")
     return lines
+
+
+def _note(line: TallyLine) -> str:
+    stop = ", " if line.need.source == "yardage" else ": "
+    return f"  {line.need.name}{stop}{line.note or f'{line.short} short'}."
+
+
+def file_lines(names: Iterable[str]) -> list[str]:
+    """The files written, what is to be looked at first on top."""
+    told = sorted(((_FILES.get(name, _FILES["found.jpg"]), name) for name in names), key=_place)
+    width = max(len(name) for _, name in told)
+    return [f"  {name.ljust(width)}  {what}" for (_, what), name in told]
+
+
+def _place(told: tuple[tuple[int, str], str]) -> int:
+    return told[0][0]
 
 
 def count_of(number: int, noun: str, plural: str | None = None) -> str:

@@ -168,3 +168,24 @@ def test_without_tone_curve_pixels_turn_linear_as_srgb():
     np.testing.assert_allclose(
         camera.to_linear(ramp, 0.0, 1.0), lab.srgb_to_linear(ramp), atol=3e-4
     )
+
+
+def test_squares_of_one_print_tell_the_light_where_there_is_no_ground():
+    photo, found = scene(gap=0.0, inset=0.0)
+    height, width = photo.pixels.shape[:2]
+    ys, xs = np.mgrid[:height, :width]
+    linear = lab.srgb_to_linear(photo.pixels).astype(float)
+    linear *= np.where(((xs // 9 + ys // 9) % 2 == 0)[..., None], 1.0, 0.35) * window(height, width)
+    printed = Photo("p", np.round(lab.linear_to_srgb(linear) * 255).astype(np.uint8))
+    light = estimate_light(printed, found)
+    raw = estimate_light(photo, Found((), 0.0))
+    assert light.unevenness > 1.4
+    assert spread(seen(printed, found, light)) < spread(seen(printed, found, raw)) / 2
+
+
+@pytest.mark.parametrize("count", [1, 2])
+def test_a_square_or_two_are_enough(count):
+    photo, found = scene()
+    light = estimate_light(photo, Found(found.squares[:count], found.pixels_per_inch))
+    assert np.isfinite(light.field).all()
+    assert (light.field > 0).all()

@@ -287,23 +287,32 @@ def test_sets_of_three_of_a_whole_bundle_are_within_a_hundredth_of_the_bound():
     assert matching.total * 0.99 <= matching.bound <= matching.total
 
 
-@pytest.mark.parametrize(("size", "limit"), [(2, 3.0), (3, -1.0), (3, 6.0), (4, -2.0), (4, 12.0)])
-def test_all_sets_under_a_limit_are_found(size, limit):
-    rng = np.random.default_rng(size)
-    n = 14
+@pytest.mark.parametrize("size", [2, 3, 4])
+@pytest.mark.parametrize("seed", range(8))
+def test_all_sets_under_a_limit_are_found(size, seed):
+    rng = np.random.default_rng(seed)
+    n = 12
     cost = ciede2000_matrix(rng.uniform([30, -20, -20], [60, 20, 20], (n, 3)))
     cost[2, 5] = cost[5, 2] = np.inf
     np.fill_diagonal(cost, np.inf)
     price = rng.uniform(0, 15 * (size - 1), n)
-    found = sets_under(cost, price, size, limit, 10_000)
-    theirs = {
-        group
+    excess = {
+        group: sum(cost[p] for p in combinations(group, 2)) - price[list(group)].sum()
         for group in combinations(range(n), size)
-        if sum(cost[p] for p in combinations(group, 2)) - price[list(group)].sum() < limit
     }
-    assert found.complete
-    assert theirs
-    assert {tuple(row) for row in found.members.tolist()} == theirs
+    for limit in np.quantile([e for e in excess.values() if np.isfinite(e)], [0.01, 0.1, 0.4]):
+        found = sets_under(cost, price, size, limit, 10_000)
+        under = {group for group, e in excess.items() if e < limit}
+        assert found.complete
+        assert {tuple(row) for row in found.members.tolist()} == under
+
+
+def test_what_is_kept_of_too_many_sets_is_said_to_be_incomplete():
+    cost = np.ones((9, 9))
+    np.fill_diagonal(cost, np.inf)
+    found = sets_under(cost, np.zeros(9), 3, 5.0, 20)
+    assert len(found.members) == 20
+    assert not found.complete
 
 
 def test_a_square_without_partner_leaves_the_best_sets_to_the_others():

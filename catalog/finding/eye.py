@@ -25,6 +25,18 @@ OVERLAP = 0.4
 """Part of the smaller quadrilateral that two answers may share before they are one square."""
 
 
+HOT = 0.4
+"""Peaks above this tell how large the squares show."""
+SMALL, WELL = 36.0, 60.0
+"""Squares that show smaller than this, px of the network's input, are looked at again at the other
+size: at half the usual distance 22 % of the dev photos' squares were missed, and with it 0.5 %."""
+MOST_WINDOWS = 6
+"""Looks that are taken at most: each costs as much as the first."""
+
+Window = tuple[int, int, int, int]
+"""Left, top, right, bottom in px."""
+
+
 @dataclass(frozen=True, eq=False)
 class Candidates:
     """What the eye saw, hottest first."""
@@ -42,7 +54,7 @@ def _network() -> cv2.dnn.Net:
 
 
 def see(pixels: NDArray[np.uint8]) -> Candidates:
-    """Look at a photo for squares of cloth.
+    """Look at a photo for squares of cloth; where they show small, look again from nearer.
 
     Parameters
     ----------
@@ -52,14 +64,71 @@ def see(pixels: NDArray[np.uint8]) -> Candidates:
     height, width = pixels.shape[:2]
     turned = height > width
     view = np.rot90(pixels) if turned else pixels
-    scale = min(WIDTH / view.shape[1], HEIGHT / view.shape[0])
-    told = _network_answer(view, scale)
-    quads, heat = _peaks(told)
+    whole = (0, 0, view.shape[1], view.shape[0])
+    quads, heat = _look(view, whole)
+    windows = _nearer(quads, heat, whole)
+    if windows:
+        looks = [_look(view, window) for window in windows]
+        quads, heat = (np.concatenate(part) for part in zip(*looks, strict=True))
+        order = np.lexsort((quads[:, 0, 0], quads[:, 0, 1], -heat))
+        quads, heat = quads[order], heat[order]
     keep = _apart(quads)
-    quads = quads[keep] / scale
+    quads = quads[keep]
     if turned:
         quads = np.stack([width - quads[..., 1], quads[..., 0]], axis=-1)
     return Candidates(clockwise(quads), heat[keep])
+
+
+def _look(
+    view: NDArray[np.uint8], window: Window
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Quadrilaterals in px of the view and their heat, hottest first, seen through a window.
+
+    Those that the window cuts are left to the window beside it.
+    """
+    left, top, right, bottom = window
+    scale = min(WIDTH / (right - left), HEIGHT / (bottom - top))
+    quads, heat = _peaks(_network_answer(view[top:bottom, left:right], scale))
+    quads = quads / scale + (left, top)
+    low = np.array([left if left else -np.inf, top if top else -np.inf])
+    high = np.array([right, bottom], float)
+    high[high == view.shape[1::-1]] = np.inf
+    within = ((quads > low) & (quads < high)).all(axis=(1, 2))
+    return quads[within], heat[within]
+
+
+def _nearer(quads: NDArray[np.float64], heat: NDArray[np.float64], whole: Window) -> list[Window]:
+    """Overlapping windows in which the squares show large enough; none where they do already."""
+    hot = quads[heat > HOT]
+    scale = min(WIDTH / whole[2], HEIGHT / whole[3])
+    if not len(hot):
+        return []
+    side = float(np.median(np.linalg.norm(np.roll(hot, -1, axis=1) - hot, axis=-1)))
+    if side * scale >= SMALL:
+        return []
+    low = np.maximum(hot.min(axis=(0, 1)) - 1.5 * side, 0)
+    high = np.minimum(hot.max(axis=(0, 1)) + 1.5 * side, whole[2:])
+    zoom = WELL / side
+    while True:
+        size = np.minimum(np.array([WIDTH, HEIGHT]) / zoom, whole[2:])
+        count = np.maximum(1, np.ceil((high - low - 2 * side) / (size - 2 * side))).astype(int)
+        if count.prod() <= MOST_WINDOWS:
+            break
+        zoom *= 0.9
+    starts = [_spread(low[k], high[k], size[k], count[k], whole[2 + k]) for k in (0, 1)]
+    return [
+        (int(x), int(y), int(min(x + size[0] + 1, whole[2])), int(min(y + size[1] + 1, whole[3])))
+        for y in starts[1]
+        for x in starts[0]
+    ]
+
+
+def _spread(low: float, high: float, size: float, count: int, whole: int) -> NDArray[np.float64]:
+    """Where windows of a size begin that cover the stretch from low to high evenly."""
+    if count == 1:
+        low = high = (low + high) / 2
+        low, high = low - size / 2, high + size / 2
+    return np.clip(np.linspace(low, high - size, count), 0, whole - size)
 
 
 def _network_answer(view: NDArray[np.uint8], scale: float) -> NDArray[np.float32]:

@@ -7,6 +7,8 @@ from numpy.typing import NDArray
 
 from catalog import camera
 from catalog.light.ground import Smooth, field_grid, fit_ground
+from catalog.light.laid import lay_flat
+from catalog.light.repeats import correct
 from catalog.light.shadow import Shadow, find_shadow
 from catalog.light.tint import tell_white
 from catalog.light.view import View, look
@@ -36,11 +38,11 @@ def estimate_light(photo: Photo, found: Found) -> Light:
         return Light(np.ones(3), even, "no squares to judge the light by", 1.0, 6.6)
     view = look(photo, found)
     smooth = fit_ground(view)
-    shadow = None if smooth is None else find_shadow(view, found, smooth)
+    shadow = find_shadow(view, found, smooth)
+    if shadow is None:
+        smooth = correct(smooth, view, lay_flat(view, found, smooth))
     white = tell_white(view, smooth, shadow)
-    field, unevenness = even, 1.0
-    if smooth is not None:
-        field, unevenness = _field(view, smooth, shadow)
+    field, unevenness = _field(view, smooth, shadow)
     return Light(
         tint=white.tint,
         field=field,

@@ -20,6 +20,8 @@ CUT = 0.15
 """Price of a pixel's side along which the shadow's edge crosses a square."""
 LIT = 0.1
 """A square whose whole rim is less in the shadow than this isn't looked into."""
+ENOUGH = (0.8, 0.5)
+"""Share of the rim that has to be known for that, at first and when all squares were looked at."""
 SWEEPS = 2
 """Times that each square is looked into again, all its neighbours known."""
 BRIGHTER = 0.15
@@ -56,7 +58,8 @@ class Follower:
         share, known = self.rim(index)
         palette, lit = self.palettes[index], np.zeros((SIDE, SIDE))
         choices = [lit]
-        if known.any() and (known.mean() < 0.9 or share[known > 0].max() >= LIT):
+        enough = ENOUGH[int(self.solved[index])]
+        if known.any() and (known.mean() < enough or share[known > 0].max() >= LIT):
             across = _across(share, known)
             choices += [np.ones((SIDE, SIDE)), (across > 0.5).astype(np.float64)]
             choices += [
@@ -81,7 +84,8 @@ class Follower:
     def _beside_ground(
         self, index: int, share: Floats, known: NDArray[np.bool_]
     ) -> tuple[Floats, Floats]:
-        xs, ys = self.laid.rims[index].astype(int).T
+        shrink = np.divide(share.shape, self.laid.size)[::-1]
+        xs, ys = (self.laid.rims[index] * shrink).astype(int).T
         ys, xs = np.clip(ys, 0, share.shape[0] - 1), np.clip(xs, 0, share.shape[1] - 1)
         there = (self.laid.beside[index] < 0) & known[ys, xs]
         return np.where(there, share[ys, xs], 0.5), there.astype(np.float64)

@@ -30,6 +30,8 @@ class Laid:
 
     logs: Floats
     """(n, SIDE, SIDE, 3) logarithm of linear light, the smooth light taken off."""
+    size: tuple[int, int]
+    """Height and width of the working copy."""
     quads: Floats
     """(n, 4, 2) corners, working px."""
     to_flat: tuple[Floats, ...]
@@ -54,7 +56,9 @@ def lay_flat(view: View, found: Found, smooth: Smooth) -> Laid:
     inner = np.float32(MARGIN * SIDE)
     box = np.array([[-inner, -inner], [SIDE + inner, -inner]], np.float32)
     flat = np.concatenate([box, SIDE - box])
-    logs, quads, to_flat, rims, beside = [], [], [], [], []
+    logs, quads, beside = [], [], []
+    to_flat: list[Floats] = []
+    rims: list[Floats] = []
     for square in found.squares:
         quad = (np.array(square.corners) * view.scale).astype(np.float32)
         logs.append(_logs(view, quad, flat, smooth))
@@ -65,9 +69,16 @@ def lay_flat(view: View, found: Found, smooth: Smooth) -> Laid:
         ys = np.clip(rim[:, 1].astype(int), 0, height - 1)
         xs = np.clip(rim[:, 0].astype(int), 0, width - 1)
         beside.append(view.inside[ys, xs].astype(np.intp) - 1)
-        rims.append(rim)
+        rims.append(np.asarray(rim, np.float64))
     level = np.log(smooth.at(view.centres).mean(axis=0))
-    return Laid(np.array(logs) + level, np.array(quads), tuple(to_flat), tuple(rims), tuple(beside))
+    return Laid(
+        np.array(logs) + level,
+        (height, width),
+        np.array(quads),
+        tuple(to_flat),
+        tuple(rims),
+        tuple(beside),
+    )
 
 
 def _logs(

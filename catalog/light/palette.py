@@ -13,6 +13,8 @@ BINS = (42, 12, 12)
 """Of lightness and of two ratios of channels, natural logarithms."""
 LOWEST = np.array([-6.0, -1.8, -1.8])
 WIDTH = np.array([0.2, 0.3, 0.3])
+SHARED = (0.667, 0.1665)
+"""Of a colour's count, kept by its own bin and given to each neighbour."""
 FLOOR = 3e-4
 """Least probability of a colour."""
 INDEPENDENT = 8.0
@@ -49,8 +51,13 @@ class Palette:
 
     def refined(self, start: Floats, rim: Floats, known: Floats) -> Floats:
         """Return a start's share of shadow, made to fit the print and the rim (mean field)."""
-        from scipy.ndimage import gaussian_filter
+        import cv2
 
+        def blurred(values: Floats) -> Floats:
+            edge = cv2.BORDER_REPLICATE
+            return np.asarray(cv2.GaussianBlur(values, (0, 0), reach, borderType=edge), np.float64)
+
+        reach = NEIGHBOURHOOD * SIDE
         around = np.zeros((SIDE + 2, SIDE + 2))
         weight = np.ones_like(around)
         for place, part in zip(_SIDES, range(4), strict=True):
@@ -58,14 +65,13 @@ class Palette:
             around[place] = (rim[piece] - 0.5) * known[piece]
             weight[place] = known[piece]
         weight[_CORNERS] = 0.0
-        reach = NEIGHBOURHOOD * SIDE
-        weight = gaussian_filter(weight, reach, mode="nearest") + 1e-6
+        weight = blurred(weight) + 1e-6
         share = start
         for _ in range(TURNS):
             chance = self._chances(share)
             odds = chance[self.unlit] - chance[self.lit] - TOO_BRIGHT * self.too_bright
             around[1:-1, 1:-1] = share - 0.5
-            company = (gaussian_filter(around, reach, mode="nearest") / weight)[1:-1, 1:-1]
+            company = (blurred(around) / weight)[1:-1, 1:-1]
             total = np.clip(odds, -3.0, 3.0) * EVIDENCE + COMPANY * company
             share = 1.0 / (1.0 + np.exp(-total))
         return np.asarray(share)
@@ -83,13 +89,11 @@ class Palette:
 
     def _chances(self, share: Floats) -> Floats:
         """Return the logarithm of each bin's probability."""
-        from scipy.ndimage import gaussian_filter
-
         size = int(np.prod(BINS))
         counts = np.bincount(self.lit.ravel(), (1.0 - share).ravel(), size)
         counts += np.bincount(self.unlit.ravel(), share.ravel(), size)
-        smooth = gaussian_filter(counts.reshape(BINS), 0.6, mode="constant", truncate=2.0)
-        return np.asarray(np.log(smooth.ravel() / smooth.sum() + FLOOR))
+        smooth = _softened(counts.astype(np.float64).reshape(BINS)).ravel()
+        return np.asarray(np.log(smooth / smooth.sum() + FLOOR))
 
 
 _SIDES: tuple[tuple[int | slice, int | slice], ...] = (
@@ -99,6 +103,17 @@ _SIDES: tuple[tuple[int | slice, int | slice], ...] = (
     (slice(1, -1), -1),
 )
 _CORNERS = ([0, 0, -1, -1], [0, -1, 0, -1])
+
+
+def _softened(counts: Floats) -> Floats:
+    """Let each bin share with its neighbours along every axis, as a normal curve of 0.6 bins."""
+    for axis in range(counts.ndim):
+        moved = np.moveaxis(counts, axis, 0)
+        soft = SHARED[0] * moved
+        soft[1:] += SHARED[1] * moved[:-1]
+        soft[:-1] += SHARED[1] * moved[1:]
+        counts = np.moveaxis(soft, 0, axis)
+    return counts
 
 
 def _bins(logs: Floats) -> NDArray[np.intp]:

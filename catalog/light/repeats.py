@@ -27,11 +27,11 @@ LARGEST = 0.7
 """Natural logarithm by which the ground may have misjudged the light between two squares."""
 TINTED = 0.35
 """The same, by which its channels may differ: more is another colourway."""
-LEAST_PAIRS = 6
-STIFFNESS = 0.15
+LEAST_PAIRS = 3
+"""Fewer say nothing about the light."""
+STIFFNESS = 0.3
 """Ridge on the correction. On the dev photo that needs it most (a glossy table under a window)
-regret falls from 0.84 to 0.58, 0.03, 0.04, 0.04 with 1, 0.3, 0.1, 0.03; from 0.03 on another
-photo gets worse."""
+regret falls from 0.84 to 0.58, 0.03, 0.04 with 1, 0.3, 0.1; below 0.3 another one gets worse."""
 BANDS = (1.5, 2.5, 4.0, 6.0, 9.0, 13.0)
 """Borders of bands of spatial frequency, cycles over the square."""
 _TURNS = 15

@@ -77,12 +77,14 @@ def find_shadow(view: View, found: Found, smooth: Smooth) -> Shadow | None:
     """
     import cv2
 
+    if not np.isfinite(smooth.spread):
+        return None
     ground = _on_grid(view, smooth)
     depth = _depth(ground)
     if depth is None:
         return None
     share, known = _ground_share(ground, depth, smooth.spread)
-    laid = lay_flat(view, found, smooth, ground.outside.shape)
+    laid = lay_flat(view, found, smooth)
     follows = follow(laid, depth, share, known)
     blur = 0.2 * ground.side
     weight = cv2.GaussianBlur(known.astype(np.float64), (0, 0), blur) + 1e-6
@@ -146,12 +148,14 @@ def _drawn(share: Floats, laid: Laid, follows: Floats) -> Floats:
 
     rows, columns = share.shape
     half = np.array([[1.0, 0.0, 0.5], [0.0, 1.0, 0.5], [0.0, 0.0, 1.0]])
+    shrink = np.array([columns / laid.size[1], rows / laid.size[0]])
     drawn = share.copy()
     for quad, to_flat, cloth in zip(laid.quads, laid.to_flat, follows, strict=True):
-        to_grid = np.linalg.inv(np.linalg.inv(half) @ to_flat @ half)
+        from_grid = to_flat @ np.diag([*1.0 / shrink, 1.0])
+        to_grid = np.linalg.inv(np.linalg.inv(half) @ from_grid @ half)
         edge = cv2.BORDER_REPLICATE
         there = cv2.warpPerspective(cloth, to_grid, (columns, rows), borderMode=edge)
         mask = np.zeros((rows, columns), np.uint8)
-        cv2.fillConvexPoly(mask, np.round((quad - 0.5) * 16).astype(np.int32), 1, shift=4)
+        cv2.fillConvexPoly(mask, np.round((quad * shrink - 0.5) * 16).astype(np.int32), 1, shift=4)
         drawn = np.where(mask > 0, there, drawn)
     return drawn

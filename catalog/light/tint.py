@@ -46,25 +46,22 @@ class White:
     """CIEDE2000, median over the dev photos of this kind."""
 
 
-def tell_white(view: View, smooth: Smooth | None, shadow: Shadow | None = None) -> White:
+def tell_white(view: View, smooth: Smooth, shadow: Shadow | None = None) -> White:
     """Tell what white looks like among the squares, outside any shadow."""
     cloth = _cloth(view, smooth, shadow)
-    if smooth is not None:
+    whole = None
+    if np.isfinite(smooth.spread):
         shown = smooth.at(view.centres).mean(axis=0)
         whole = _from_ground(shown, smooth.spread, cloth)
-        if whole is not None:
-            return whole
-    return _from_cloth(cloth)
+    return whole or _from_cloth(cloth)
 
 
-def _cloth(view: View, smooth: Smooth | None, shadow: Shadow | None) -> Floats:
+def _cloth(view: View, smooth: Smooth, shadow: Shadow | None) -> Floats:
     """Return linear light of the squares' pixels, (n, 3), freed of the light's unevenness."""
     picked = every(np.flatnonzero(view.inside), SAMPLES)
     if shadow is not None:
         picked = picked[shadow.at(view, view.points_at(picked)) < LIT]
     light = view.light_at(picked)
-    if smooth is None:
-        return light
     field = smooth.at(view.points_at(picked))
     return np.asarray(light / field * smooth.at(view.centres).mean(axis=0))
 

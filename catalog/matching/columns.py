@@ -24,6 +24,8 @@ class Prices:
 
     square: Floats
     demand: Floats
+    taken: Floats
+    """How much of each column the linear program takes."""
 
 
 class Columns:
@@ -53,7 +55,21 @@ class Columns:
         if answer is None:
             return None
         square = np.minimum(answer.prices[: self.n], 0.0)
-        return Prices(square, np.minimum(answer.prices[self.n :], self.short))
+        demand = np.minimum(answer.prices[self.n :], self.short)
+        return Prices(square, demand, answer.values[: len(self.picks)])
+
+    def rounded(self, taken: Floats) -> list[Pick]:
+        """Return the columns taken most that leave each other room, and no demand over."""
+        room = self.wanted.copy()
+        free = np.ones(self.n, bool)
+        chosen: list[Pick] = []
+        for at in np.argsort(-taken, kind="stable").tolist():
+            d, squares = self.picks[at]
+            if taken[at] > 0.0 and room[d] and free[list(squares)].all():
+                free[list(squares)] = False
+                room[d] -= 1
+                chosen.append((d, squares))
+        return chosen
 
     def whole(self, picks: Sequence[Pick], nodes: int) -> tuple[list[Pick], float] | None:
         """Return the best choice among some sets, and what none of them can go under."""

@@ -72,8 +72,8 @@ class Rules:
         return max((float(self.cost[a, b]) for a, b in combinations(squares, 2)), default=0.0)
 
 
-def greedy(rules: Rules, demands: Sequence[Demand]) -> list[Pick]:
-    """Make sets one after the other, each from the nearest squares left.
+def greedy(rules: Rules, demands: Sequence[Demand], begun: Sequence[Pick] = ()) -> list[Pick]:
+    """Go on making sets, one after the other, each from the nearest squares left.
 
     Requests with the fewest squares to spare choose first, those for single squares last.
     """
@@ -86,14 +86,17 @@ def greedy(rules: Rules, demands: Sequence[Demand]) -> list[Pick]:
         ),
     )
     free = np.ones(len(rules.cost), bool)
-    picks: list[Pick] = []
+    picks = list(begun)
+    for _, squares in begun:
+        free[list(squares)] = False
+    made = np.bincount([at for at, _ in begun], minlength=len(demands))
     for at in order:
-        for _ in range(demands[at].sets):
-            squares = _nearest_set(rules, free & demands[at].members, demands[at].size)
-            if squares is None:
+        for _ in range(demands[at].sets - int(made[at])):
+            nearest = _nearest_set(rules, free & demands[at].members, demands[at].size)
+            if nearest is None:
                 break
-            free[list(squares)] = False
-            picks.append((at, squares))
+            free[list(nearest)] = False
+            picks.append((at, nearest))
     return picks
 
 

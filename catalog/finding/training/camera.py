@@ -152,9 +152,17 @@ def compressed(x: torch.Tensor) -> torch.Tensor:
     return torch.cat([red, green, blue], 1)
 
 
-def photographed(x: torch.Tensor) -> torch.Tensor:
-    """Light, lens, sensor, file: (B, 3, h, w) to the same, rounded to 256 steps."""
-    x = lit(x.clamp(0, 1) ** GAMMA)
-    x = toned(blurred(coarser(x)))
-    x = compressed(noisy(x).clamp(0, 1)).clamp(0, 1)
+def exposed(x: torch.Tensor) -> torch.Tensor:
+    """Light pictures (B, 3, h, w); the answer is linear."""
+    return lit(x.clamp(0, 1) ** GAMMA)
+
+
+def developed(x: torch.Tensor) -> torch.Tensor:
+    """Put linear pictures through lens, sensor and file: RGB 0 to 1, rounded to 256 steps."""
+    x = compressed(noisy(toned(blurred(x))).clamp(0, 1)).clamp(0, 1)
     return (x * 255).round() / 255
+
+
+def photographed(x: torch.Tensor) -> torch.Tensor:
+    """Do all that light and camera do: (B, 3, h, w), RGB 0 to 1."""
+    return developed(coarser(exposed(x)))

@@ -6,11 +6,12 @@ first, and every pixel of it asks them in turn. Twice the resolution, then halve
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import torch
 from atlas import unpacked
 from net import HEIGHT, WIDTH
 from things import COLUMNS, SUPERSAMPLING
-from torch.nn import functional as nnf
 from view import LENS
 
 TILE = 16
@@ -138,12 +139,42 @@ def texel_at(x: torch.Tensor, y: torch.Tensor, start: torch.Tensor,
     return start + line * side + column
 
 
+def painted(x: torch.Tensor, y: torch.Tensor, scenes: Tensors, texels: torch.Tensor,
+            state: tuple[torch.Tensor, ...]) -> tuple[torch.Tensor, torch.Tensor]:  # fmt: skip
+    """Colour what is seen, the ground where nothing is.
+
+    Returns
+    -------
+    colours : (B, tiles, TILE * TILE, 3)
+        Averaged over the subpixels of each pixel.
+    who : (B, tiles, subpixels)
+        Which thing is seen; as many as there are things: the ground.
+    """
+    seen, texel, light, pale, dark = state
+    g = scenes["ground"][:, :, None, None]
+    at = scenes["ground_at"][:, :, None, None]
+    under = texel_at(
+        g[:, 0] * x + g[:, 1] * y + g[:, 4], g[:, 2] * x + g[:, 3] * y + g[:, 5], at[:, 0], at[:, 1]
+    )
+    empty = seen < 0
+    light = torch.where(empty, 1 - dark, light)
+    columns = slice(COLUMNS["gain"].start, COLUMNS["offset"].stop)
+    paint = torch.cat([scenes["things"][..., columns], scenes["ground"][:, None, 6:12]], 1)
+    who = torch.where(empty, paint.shape[1] - 1, seen)
+    batch = torch.arange(len(x), device=x.device)[:, None, None]
+    paint = paint[batch, who]
+    colour = unpacked(texels[torch.where(empty, under, texel)])
+    colour = colour * paint[..., :3] + paint[..., 3:]
+    colour = (colour + pale[..., None] * (0.85 - colour)) * light[..., None]
+    colour = colour.clamp(0, 1).view(*x.shape[:2], TILE, SUPERSAMPLING, TILE, SUPERSAMPLING, 3)
+    return colour.mean((3, 5)).flatten(2, 3), who
+
+
 def joined(tiles: torch.Tensor) -> torch.Tensor:
-    """Join values (B, tiles, subpixels, c) to pictures (B, c, HEIGHT, WIDTH), subpixels averaged."""
-    side = TILE * SUPERSAMPLING
+    """Join tiles (B, tiles, TILE * TILE, c) to pictures (B, c, HEIGHT, WIDTH)."""
     rows, cols = HEIGHT // TILE, WIDTH // TILE
-    out = tiles.view(len(tiles), rows, cols, side, side, -1).permute(0, 5, 1, 3, 2, 4)
-    return nnf.avg_pool2d(out.reshape(len(tiles), -1, rows * side, cols * side), SUPERSAMPLING)
+    out = tiles.view(len(tiles), rows, cols, TILE, TILE, -1).permute(0, 5, 1, 3, 2, 4)
+    return out.reshape(len(tiles), -1, HEIGHT, WIDTH)
 
 
 def split(pictures: torch.Tensor, times: int) -> torch.Tensor:
@@ -161,7 +192,10 @@ def outside(frame: torch.Tensor) -> torch.Tensor:
 
 
 def compose(
-    scenes: Tensors, texels: torch.Tensor, question: object = ask
+    scenes: Tensors,
+    texels: torch.Tensor,
+    question: Callable[..., tuple[torch.Tensor, ...]] = ask,
+    paint: Callable[..., tuple[torch.Tensor, torch.Tensor]] = painted,
 ) -> tuple[torch.Tensor, torch.Tensor]:
     """Make the pictures.
 
@@ -171,8 +205,8 @@ def compose(
         A batch of what `scenes.scene` draws.
     texels : (T,)
         The atlas.
-    question
-        `ask`, or the same compiled.
+    question, paint
+        `ask` and `painted`, or the same compiled.
 
     Returns
     -------
@@ -192,26 +226,11 @@ def compose(
             break
         index = place.clamp(min=0)
         state = question(x, y, place, scenes["things"][batch, index], scenes["at"][batch, index], state)
-    seen, texel, light, pale, dark = state
-    g = scenes["ground"].float()[:, :, None, None]
-    at = scenes["ground_at"][:, :, None, None]
-    under = texel_at(
-        g[:, 0] * x + g[:, 1] * y + g[:, 4], g[:, 2] * x + g[:, 3] * y + g[:, 5], at[:, 0], at[:, 1]
-    )
-    empty = seen < 0
-    colour = unpacked(texels[torch.where(empty, under, texel)])
-    light = torch.where(empty, 1 - dark, light)
-    paint = torch.cat([scenes["things"][..., COLUMNS["gain"]], scenes["things"][..., COLUMNS["offset"]]], -1)
-    paint = torch.cat([paint, scenes["ground"].float()[:, None, 6:12]], 1)
-    who = torch.where(empty, paint.shape[1] - 1, seen)
-    paint = paint[batch[..., None], who]
-    colour = colour * paint[..., :3] + paint[..., 3:]
-    colour = colour + pale[..., None] * (0.85 - colour)
-    pictures = joined((colour * light[..., None]).clamp(0, 1))
+    pictures, who = paint(x, y, scenes, texels, state)
     blank = outside(scenes["frame"])
-    pictures = torch.where(blank, BLANK, pictures)
+    pictures = torch.where(blank, BLANK, joined(pictures))
     inside = split(~blank, SUPERSAMPLING)[..., :: SUPERSAMPLING**2].float()
     few = who[..., :: SUPERSAMPLING**2]
-    share = torch.zeros(len(x), paint.shape[1], device=x.device)
+    share = torch.zeros(len(x), scenes["things"].shape[1] + 1, device=x.device)
     share.scatter_add_(1, few.flatten(1).long(), inside.flatten(1))
     return pictures, share[:, :-1]

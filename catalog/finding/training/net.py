@@ -63,6 +63,15 @@ def times(
     return one[0] * two[0] - one[1] * two[1], one[0] * two[1] + one[1] * two[0]
 
 
+def code_of_corners(corners: torch.Tensor) -> torch.Tensor:
+    """Turn corners (B, 8, h, w) into the code of `corners_of_code`."""
+    z = torch.complex(corners[:, 0::2].float(), corners[:, 1::2].float())
+    zero, one, two, three = (torch.fft.fft(z, dim=1) / 4).unbind(1)
+    size = one.abs().clamp(min=1e-6)
+    parts = [zero, one**4 / size**3, one * three / size, one**2 * two / size**2]
+    return torch.view_as_real(torch.stack(parts, 1)).permute(0, 1, 4, 2, 3).flatten(1, 2)
+
+
 def corners_of_code(code: torch.Tensor) -> torch.Tensor:
     """Turn a code that knows no first corner into four corners.
 
@@ -105,7 +114,8 @@ class Eye(nn.Module):
     Parameters
     ----------
     turnless : bool
-        Corners by way of the code of `corners_of_code`; else told directly.
+        Corners by way of the code of `corners_of_code` (while training, the code itself is
+        told); else told directly.
     widths : tuple of int
         Channels at 1/2, 1/4, 1/8, 1/16, 1/32.
     neck : int
@@ -155,5 +165,5 @@ class Eye(nn.Module):
             y = nnf.interpolate(y, scale_factor=2.0, mode="nearest")
             y = self.up[k](y + self.side[k](levels[k]))
         heat, code = self.heat(y).float(), self.shape(y).float()
-        corners = corners_of_code(code) if self.turnless else code
+        corners = corners_of_code(code) if self.turnless and not self.training else code
         return torch.cat([heat[:, :1], corners, heat[:, 1:]], 1)

@@ -163,7 +163,7 @@ def ground(rng, things: Things, kind: str, area: np.ndarray, camera: Camera) -> 
     shift = 0.5 - mapping.reshape(2, 2) @ middle + rng.uniform(-0.1, 0.1, 2)
     scale = np.sqrt(abs(np.linalg.det(mapping.reshape(2, 2)))) / pixels_a_unit(camera, middle[None])[0]
     source = address(things.counts, PHOTO if photo else GROUND, number, scale)
-    return {"ground": np.concatenate([mapping, shift, gain, offset]), "ground_at": np.array(source, np.int32)}
+    return {"ground": np.concatenate([mapping, shift, gain, offset]).astype(np.float32), "ground_at": np.array(source, np.int32)}
 
 
 def like_squares(rng, things: Things) -> tuple[np.ndarray, np.ndarray]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import torch
-from net import HEIGHT, REACH, STRIDE, WIDTH
+from net import HEIGHT, REACH, STRIDE, WIDTH, code_of_corners
 from torch.nn import functional as nnf
 
 SEEN, HARDLY = 0.4, 0.2
@@ -17,6 +17,12 @@ SPREAD, LEAST_SPREAD = 0.1, 1.3
 """Deviation of the heat round a middle: share of the side, and cells."""
 
 CORNER_WEIGHT, CUT_WEIGHT = 4.0, 0.2
+
+CODE_WEIGHT = 2.0
+"""What makes a difference of codes about as large as the difference of corners it stands for."""
+
+MOST_SQUARES = 200
+"""Squares in a picture at most."""
 
 Tensors = dict[str, torch.Tensor]
 
@@ -38,8 +44,7 @@ def area_of(quads: torch.Tensor) -> torch.Tensor:
 
 def squares_of(scenes: Tensors, share: torch.Tensor) -> Tensors:
     """Gather the squares of a batch: quads (B, M, 4, 2), asked and ignored and cut (B, M)."""
-    most = int(scenes["square"].sum(1).max().clamp(min=1))
-    order = scenes["square"].float().topk(most, dim=1).indices
+    order = scenes["square"].float().topk(MOST_SQUARES, dim=1).indices
     batch = torch.arange(len(order), device=order.device)[:, None]
     quads, there = scenes["corners"][batch, order], scenes["square"][batch, order]
     seen = share[batch, order] / area_of(quads).clamp(min=1)
@@ -77,9 +82,7 @@ def targets(scenes: Tensors, share: torch.Tensor) -> Tensors:
     cell = (torch.stack([x, y], -1).reshape(-1, 2) + 0.5) * STRIDE
     middle, side = middle_of(quads), area_of(quads).clamp(min=16).sqrt()
     spread = (SPREAD * side).clamp(min=LEAST_SPREAD * STRIDE)
-    away = ((cell[None, None, :, 0] - middle[..., :1]) ** 2).add_(
-        (cell[None, None, :, 1] - middle[..., 1:]) ** 2
-    )
+    away = (cell[:, 0] - middle[..., :1]) ** 2 + (cell[:, 1] - middle[..., 1:]) ** 2
     away = away / (2 * spread**2)[..., None]
     ignored = away.masked_fill(~squares["ignored"][..., None], 1e4).amin(1)
     least, which = away.masked_fill(~squares["asked"][..., None], 1e4).min(1)
@@ -101,7 +104,12 @@ def targets(scenes: Tensors, share: torch.Tensor) -> Tensors:
     }
 
 
-def losses(told: torch.Tensor, wanted: Tensors) -> dict[str, torch.Tensor]:
+def size_of(off: torch.Tensor) -> torch.Tensor:
+    """Add up differences (B, 8, h, w), the smallest squared."""
+    return nnf.smooth_l1_loss(off, torch.zeros_like(off), reduction="none", beta=0.02).sum(1)
+
+
+def losses(told: torch.Tensor, wanted: Tensors, turnless: bool) -> dict[str, torch.Tensor]:
     """Heat (focal), corners (in sides, the first corner being any), cut."""
     p = torch.sigmoid(told[:, 0]).clamp(1e-4, 1 - 1e-4)
     heat = wanted["heat"]
@@ -110,11 +118,13 @@ def losses(told: torch.Tensor, wanted: Tensors) -> dict[str, torch.Tensor]:
     focal = -(hot * (1 - p) ** 2 * p.log() + cold * p**2 * (1 - p).log()).sum()
     near = wanted["near"]
     count = near.sum().clamp(min=1)
-    turns = []
-    for k in range(4):
-        off = (told[:, 1:9] - wanted["quads"].roll(2 * k, 1)) / wanted["side"][:, None]
-        turns.append(nnf.smooth_l1_loss(off, torch.zeros_like(off), reduction="none", beta=0.02).sum(1))
-    corners = (torch.stack(turns).amin(0) * near).sum() / count
+    side = wanted["side"][:, None]
+    if turnless:
+        off = CODE_WEIGHT * size_of((told[:, 1:9] - code_of_corners(wanted["quads"])) / side)
+    else:
+        turns = [size_of((told[:, 1:9] - wanted["quads"].roll(2 * k, 1)) / side) for k in range(4)]
+        off = torch.stack(turns).amin(0)
+    corners = (off * near).sum() / count
     cut = nnf.binary_cross_entropy_with_logits(told[:, 9], wanted["cut"], reduction="none")
     return {
         "heat": focal / hot.sum().clamp(min=1),

@@ -1,26 +1,29 @@
 """Train the eye on pictures made as it goes. Wants a GPU.
 
-train.py PHOTOS OUT --minutes M [--resume FILE] [--from F] [--to T] [--seed S] [--direct]
+train.py PHOTOS OUT --minutes M [--resume FOLDER] [--from F] [--to T] [--seed S] [--direct]
 
 PHOTOS is made by photographs.py. Training may be cut into several runs: --from and --to say which
-part of the whole course (0 to 1) this run is, for the rate of learning.
+part of the whole course (0 to 1) this run is, for the rate of learning. Under torchrun several
+processes, each with a GPU of its own, train one network together.
 """
 
 from __future__ import annotations
 
 import argparse
 import math
+import os
 import time
 from pathlib import Path
 
 import numpy as np
 import torch
 from atlas import Atlas
-from camera import photographed
-from compose import BLANK, ask, compose, outside
+from camera import coarser, developed, exposed
+from compose import BLANK, ask, compose, outside, painted
 from net import Eye
 from scenes import scene
 from targets import losses, targets
+from torch import distributed as dist
 from torch import nn
 
 RATE, DECAY, KEEP = 2e-3, 0.02, 0.998
@@ -67,7 +70,8 @@ class Maker:
             prefetch_factor=4 if args.workers else None, pin_memory=device.type == "cuda",
         )  # fmt: skip
         self.scenes, self.device = iter(loader), device
-        self.ask = torch.compile(ask, dynamic=False) if args.compile else ask
+        parts = (ask, painted, exposed, developed, targets)
+        self.parts = tuple(torch.compile(p, dynamic=False) for p in parts) if args.compile else parts
 
     @torch.no_grad()
     def batch(self) -> tuple[torch.Tensor, dict[str, torch.Tensor]]:
@@ -75,16 +79,10 @@ class Maker:
         self.atlas.refresh()
         drawn = next(self.scenes)
         drawn = {key: value.to(self.device, non_blocking=True) for key, value in drawn.items()}
-        try:
-            pictures, share = compose(drawn, self.atlas.texels, self.ask)
-        except Exception as fault:  # a machine without a compiler: slower, but the same
-            if self.ask is ask:
-                raise
-            print(f"not compiled: {fault}"[:300], flush=True)
-            self.ask = ask
-            pictures, share = compose(drawn, self.atlas.texels)
-        pictures = torch.where(outside(drawn["frame"]), BLANK, photographed(pictures))
-        return pictures * 2 - 1, targets(drawn, share)
+        question, paint, light, develop, wanted = self.parts
+        pictures, share = compose(drawn, self.atlas.texels, question, paint)
+        pictures = torch.where(outside(drawn["frame"]), BLANK, develop(coarser(light(pictures))))
+        return pictures * 2 - 1, wanted(drawn, share)
 
 
 class Mean:
@@ -128,63 +126,97 @@ def parsed() -> argparse.Namespace:
     return parser.parse_args()
 
 
-def save(path: Path, net: nn.Module, mean: Mean, opt: torch.optim.Optimizer, step: int) -> None:
-    """Write a checkpoint, whole or not at all."""
-    beside = path.with_suffix(".part")
-    state = {"net": net.state_dict(), "mean": mean.state, "opt": opt.state_dict(), "step": step}
-    torch.save(state, beside)
-    beside.rename(path)
+def save(folder: Path, net: nn.Module, mean: Mean, opt: torch.optim.Optimizer, step: int) -> None:
+    """Write a checkpoint in two files, each whole or not at all."""
+    weights = {"net": net.state_dict(), "mean": mean.state, "step": step}
+    for name, state in (("eye.pt", weights), ("opt.pt", opt.state_dict())):
+        beside = folder / f"{name}.part"
+        torch.save(state, beside)
+        beside.rename(folder / name)
+
+
+def agreed(net: nn.Module) -> None:
+    """Average the gradients of all processes."""
+    if not dist.is_initialized():
+        return
+    grads = [p.grad for p in net.parameters() if p.grad is not None]
+    flat = torch.cat([g.flatten() for g in grads])
+    dist.all_reduce(flat)
+    flat /= dist.get_world_size()
+    for g, part in zip(grads, flat.split([g.numel() for g in grads]), strict=True):
+        g.copy_(part.view_as(g))
+
+
+def joined_processes() -> tuple[int, torch.device]:
+    """Join the other processes where torchrun started several: rank, device."""
+    cuda = torch.cuda.is_available()
+    if "WORLD_SIZE" not in os.environ:
+        return 0, torch.device("cuda" if cuda else "cpu")
+    dist.init_process_group("nccl" if cuda else "gloo")
+    rank = dist.get_rank()
+    if cuda:
+        torch.cuda.set_device(rank)
+    return rank, torch.device("cuda", rank) if cuda else torch.device("cpu")
+
+
+def ended(part: float, device: torch.device) -> bool:
+    """Tell whether the time is up, alike in all processes."""
+    if not dist.is_initialized():
+        return part >= 1
+    flag = torch.tensor([float(part >= 1)], device=device)
+    dist.all_reduce(flag)
+    return flag.item() > 0
 
 
 def main() -> None:
     """Train for the minutes given."""
     args = parsed()
     began = time.time()
+    rank, device = joined_processes()
+    args.seed += 1000 * rank
     torch.manual_seed(args.seed)
-    device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
     torch.backends.cudnn.benchmark = True
     net = Eye(turnless=not args.direct).to(device).to(memory_format=torch.channels_last)
     opt = torch.optim.AdamW(net.parameters(), RATE, weight_decay=DECAY)
-    step, first = 0, 0
+    step, mean = 0, Mean(net)
     if args.resume:
-        state = torch.load(args.resume, map_location=device)
+        state = torch.load(Path(args.resume) / "eye.pt", map_location=device)
         net.load_state_dict(state["net"])
-        opt.load_state_dict(state["opt"])
-        step = first = state["step"]
-    mean = Mean(net)
-    if args.resume:
-        mean.state = state["mean"]
+        opt.load_state_dict(torch.load(Path(args.resume) / "opt.pt", map_location=device))
+        step, mean.state = state["step"], state["mean"]
+    first = step
     maker = Maker(args, device)
     out = Path(args.out)
     out.mkdir(parents=True, exist_ok=True)
     print(f"{time.time() - began:.0f} s ready on {device}", flush=True)
     saved, told_of = time.time(), []
-    while (part := (time.time() - began) / (60 * args.minutes)) < 1:
-        whole = args.start + (args.end - args.start) * part
+    while not ended(part := (time.time() - began) / (60 * args.minutes), device):
+        whole = min(1, args.start + (args.end - args.start) * part)
         rate = RATE * (0.5 + 0.5 * math.cos(math.pi * whole)) + 1e-5
         for group in opt.param_groups:
             group["lr"] = rate * min(1, (step - first + 1) / WARM_UP)
         pictures, wanted = maker.batch()
         with torch.autocast(device.type, torch.bfloat16):
             told = net(pictures.contiguous(memory_format=torch.channels_last))
-        parts = losses(told.float(), wanted)
+        parts = losses(told.float(), wanted, net.turnless)
         opt.zero_grad(set_to_none=True)
         sum(parts.values()).backward()
+        agreed(net)
         nn.utils.clip_grad_norm_(net.parameters(), 5.0)
         opt.step()
         step += 1
         mean.take(net, step)
         told_of.append(torch.stack([value.detach() for value in parts.values()]))
-        if step % 100 == 0 or step - first in (1, 10, 30):
+        if rank == 0 and (step % 100 == 0 or step - first in (1, 10, 30)):
             value = torch.stack(told_of[-100:]).mean(0).tolist()
             words = " ".join(f"{key} {v:.4f}" for key, v in zip(parts, value, strict=True))
-            pace = (step - first) * args.batch / (time.time() - began)
-            print(f"{time.time() - began:5.0f} s step {step} {words} pictures/s {pace:.0f}", flush=True)
-        if time.time() - saved > 120:
-            save(out / "eye.pt", net, mean, opt, step)
+            print(f"{time.time() - began:5.0f} s step {step} {words}", flush=True)
+        if rank == 0 and time.time() - saved > 120:
+            save(out, net, mean, opt, step)
             saved = time.time()
-    save(out / "eye.pt", net, mean, opt, step)
-    print(f"saved after {step} steps, {step * args.batch} pictures", flush=True)
+    if rank == 0:
+        save(out, net, mean, opt, step)
+        print(f"saved after {step} steps", flush=True)
 
 
 if __name__ == "__main__":

@@ -1,0 +1,60 @@
+"""Units of patchwork: what to cut for them, what a square in hand gives, at any seam, exactly."""
+
+from catalog.units.corners import flipped_corners
+from catalog.units.method import FINISHED, SEAM, UNFINISHED, Method, Piece, Size, segments
+from catalog.units.on_point import diagonal
+from catalog.units.patches import (
+    quartered_finished,
+    rectangle,
+    row_unfinished,
+    squares_from_square,
+)
+from catalog.units.sizing import (
+    QUARTER_SEAM,
+    USABLE_WIDTH,
+    Cut,
+    SizedUnit,
+    easy_size,
+    even_sizes,
+    size_from_finished,
+    size_from_square,
+)
+from catalog.units.surd import ROOT2, Surd
+from catalog.units.triangles import bonus_triangle, common_factor_cut
+from catalog.units.units_by_name import OTHER_NAMES, UNITS, find_method, unit_name
+from catalog.units.your_seam import Reach, reach, seam_of_unit
+
+__all__ = [
+    "FINISHED",
+    "OTHER_NAMES",
+    "QUARTER_SEAM",
+    "ROOT2",
+    "SEAM",
+    "UNFINISHED",
+    "UNITS",
+    "USABLE_WIDTH",
+    "Cut",
+    "Method",
+    "Piece",
+    "Reach",
+    "Size",
+    "SizedUnit",
+    "Surd",
+    "bonus_triangle",
+    "common_factor_cut",
+    "diagonal",
+    "easy_size",
+    "even_sizes",
+    "find_method",
+    "flipped_corners",
+    "quartered_finished",
+    "reach",
+    "rectangle",
+    "row_unfinished",
+    "seam_of_unit",
+    "segments",
+    "size_from_finished",
+    "size_from_square",
+    "squares_from_square",
+    "unit_name",
+]

@@ -1,0 +1,305 @@
+"""Both ways round: from the finished size to the cut, and from a square in hand to the unit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from catalog.errors import UsageError
+from catalog.lengths import EIGHTH, show_length
+from catalog.units.method import Method, Piece, Shape
+from catalog.units.surd import ROOT2, ZERO, Surd
+
+QUARTER_SEAM: Final = Fraction(1, 4)
+"""Inches; the trade's seam."""
+USABLE_WIDTH: Final = Fraction(40)
+"""Inches of a width of fabric without its selvedges; the most cautious of the usual figures."""
+_LEAST_UNIT = Fraction(1, 2)
+
+
+@dataclass(frozen=True)
+class Cut:
+    """One kind of piece, to be cut for a set of units; lengths in inches."""
+
+    what: str
+    count: int
+    shape: Shape
+    width: Fraction
+    """On a mark of the ruler, or the square in hand."""
+    height: Fraction
+    """Of a strip, its usable length."""
+    exact: Surd
+    """The least width that would do."""
+
+    @property
+    def area(self) -> Fraction:
+        """Cloth of all these pieces, square inches."""
+        return self.count * self.width * self.height
+
+
+@dataclass(frozen=True)
+class SizedUnit:
+    """A unit with all its sizes, inches and square inches; widths unless said."""
+
+    method: Method
+    seam: Fraction
+    cuts: tuple[Cut, ...]
+    """The first is the square in hand, where there is one."""
+    units: int
+    """Units that one set of pieces gives."""
+    sewn: Surd
+    """Unfinished width as it comes from the sewing."""
+    trim: Fraction
+    trim_height: Fraction
+    waste: Surd
+    """Cloth of the pieces that neither shows nor lies in a seam, square inches; the small points
+    that a seam leaves at its ends are counted as seam."""
+    left_over: tuple[Fraction, Fraction] | None = None
+    """A strip left of the square in hand, wide and high."""
+
+    @property
+    def finished(self) -> Fraction:
+        """Width once it is sewn in."""
+        return self.trim - 2 * self.seam
+
+    @property
+    def finished_height(self) -> Fraction:
+        """Height once it is sewn in."""
+        return self.trim_height - 2 * self.seam
+
+    @property
+    def spare(self) -> Surd:
+        """What trimming takes off the width; never negative."""
+        return self.sewn - self.trim
+
+    @property
+    def cloth(self) -> Fraction:
+        """Area of all the pieces."""
+        return sum((cut.area for cut in self.cuts), Fraction(0))
+
+    @property
+    def shown(self) -> Surd:
+        """Area that shows once all the units are sewn in."""
+        shape = self.method.face / self.method.aspect
+        return shape * (self.units * self.finished * self.finished_height)
+
+
+def size_from_finished(
+    method: Method,
+    finished: Fraction,
+    *,
+    seam: Fraction = QUARTER_SEAM,
+    mark: Fraction = EIGHTH,
+    usable: Fraction = USABLE_WIDTH,
+    large: bool = False,
+) -> SizedUnit:
+    """Return what to cut for a unit of a finished width.
+
+    Parameters
+    ----------
+    method : Method
+    finished : Fraction
+        Width once sewn in, inches, more than 0; of a setting or corner triangle, the block's.
+    seam : Fraction
+        Inches, more than 0.
+    mark : Fraction
+        The ruler's marks, inches; cuts are rounded up to one.
+    usable : Fraction
+        Length of a strip, inches.
+    large : bool
+        Cut larger, to trim more off once it is sewn.
+
+    Returns
+    -------
+    SizedUnit
+        `trim` is `finished` and two seams, exactly.
+    """
+    cuts = tuple(
+        _cut(piece, finished, seam, mark, usable, extra=piece.large if large else Fraction(0))
+        for piece in method.pieces
+    )
+    trim = (finished + 2 * seam, finished * method.aspect + 2 * seam)
+    return _sized(method, cuts, seam, trim, finished)
+
+
+def size_from_square(
+    method: Method,
+    square: Fraction,
+    *,
+    seam: Fraction = QUARTER_SEAM,
+    mark: Fraction = EIGHTH,
+    usable: Fraction = USABLE_WIDTH,
+) -> SizedUnit:
+    """Return the largest unit that a square in hand gives, trimmed to a mark of the ruler.
+
+    Parameters
+    ----------
+    method : Method
+    square : Fraction
+        Its side, inches (of a strip, its width); used for the method's first piece as it is.
+    seam, mark, usable : Fraction
+        As for `size_from_finished`; the trim size is rounded down to a mark.
+
+    Returns
+    -------
+    SizedUnit
+        `sewn` is exact; the unit keeps its proportions when trimmed.
+
+    Raises
+    ------
+    UsageError
+        The square is so small that nothing of the unit would show.
+    """
+    trim = _trim(method, square, seam, mark)
+    if min(trim) <= 2 * seam:
+        raise _too_small(method, square, seam, mark)
+    needed = (trim[1] - 2 * seam) / method.aspect
+    first, *others = method.pieces
+    main = _cut(first, needed, seam, mark, usable, given=square)
+    cuts = (main, *(_cut(piece, needed, seam, mark, usable) for piece in others))
+    return _sized(method, cuts, seam, trim, needed, _left_over(main))
+
+
+def even_sizes(
+    method: Method,
+    finished: Fraction,
+    *,
+    seam: Fraction = QUARTER_SEAM,
+    mark: Fraction = EIGHTH,
+) -> tuple[tuple[Surd, Fraction], ...]:
+    """Return the nearest sizes that need no trimming, below and above a finished width.
+
+    Parameters
+    ----------
+    method : Method
+    finished, seam, mark : Fraction
+        As for `size_from_finished`.
+
+    Returns
+    -------
+    tuple of (Surd, Fraction)
+        Finished width and cut of the first piece, inches; one pair where `finished` itself can
+        be cut on a mark; only sizes of which something shows.
+    """
+    exact = method.main.width.at(finished, seam)
+    cuts = sorted({exact.down_to(mark), exact.up_to(mark)})
+    sizes = ((method.main.width.finished_at(cut, seam), cut) for cut in cuts)
+    return tuple((size, cut) for size, cut in sizes if size > 0)
+
+
+def easy_size(
+    method: Method,
+    square: Fraction,
+    *,
+    seam: Fraction = QUARTER_SEAM,
+    mark: Fraction = EIGHTH,
+    step: Fraction = Fraction(1, 2),
+) -> SizedUnit | None:
+    """Return the largest unit from a square in hand whose finished width is an easy number.
+
+    Parameters
+    ----------
+    method : Method
+    square, seam, mark : Fraction
+        As for `size_from_square`.
+    step : Fraction
+        Easy numbers are its multiples, inches; common practice.
+
+    Returns
+    -------
+    SizedUnit or None
+        Its first cut is at most `square`; None where there is none.
+    """
+    finished = method.main.width.finished_at(square, seam).down_to(step)
+    while finished > 0:
+        sized = size_from_finished(method, finished, seam=seam, mark=mark)
+        if sized.cuts[0].width <= square:
+            return sized
+        finished -= step
+    return None
+
+
+def _trim(
+    method: Method, square: Fraction, seam: Fraction, mark: Fraction
+) -> tuple[Fraction, Fraction]:
+    sewn = method.sewn(square, seam)
+    width = sewn.down_to(mark)
+    if method.aspect == 1:
+        return width, width
+    height = ((sewn - 2 * seam) * method.aspect + 2 * seam).down_to(mark)
+    in_proportion = Surd.of((height - 2 * seam) / method.aspect + 2 * seam).down_to(mark)
+    return min(width, in_proportion), height
+
+
+def _too_small(method: Method, square: Fraction, seam: Fraction, mark: Fraction) -> UsageError:
+    wide = _LEAST_UNIT / min(method.aspect, Fraction(1))
+    least = method.main.width.at(wide, seam).up_to(mark)
+    shown = show_length(square, step=None)
+    return UsageError(
+        f"of a {shown} {method.main.shape} nothing would show in a {method.unit} once its seams of "
+        f"{show_length(seam, step=None)} are sewn",
+        f"start from at least {show_length(least, step=None)}",
+    )
+
+
+def _cut(
+    piece: Piece,
+    finished: Fraction,
+    seam: Fraction,
+    mark: Fraction,
+    usable: Fraction,
+    *,
+    extra: Fraction = Fraction(0),
+    given: Fraction | None = None,
+) -> Cut:
+    """Return a piece at its size; `given` is the square in hand that it is cut from."""
+    exact = piece.width.at(finished, seam)
+    wanted = piece.width.by_rule(finished, seam, mark) if piece.rule_first else exact
+    width = wanted.up_to(mark) + extra if given is None else given
+    height = width
+    if piece.shape == "strip":
+        height = usable
+    elif piece.height is not None:
+        height = piece.height.at(finished, seam).up_to(mark)
+        if given is not None:
+            height = min(height, given / piece.count)
+    return Cut(piece.what, piece.count, piece.shape, width, height, exact)
+
+
+def _left_over(main: Cut) -> tuple[Fraction, Fraction] | None:
+    rest = main.width - main.count * main.height
+    return (main.width, rest) if main.shape == "rectangle" and rest > 0 else None
+
+
+def _sized(
+    method: Method,
+    cuts: tuple[Cut, ...],
+    seam: Fraction,
+    trim: tuple[Fraction, Fraction],
+    needed: Fraction,
+    left_over: tuple[Fraction, Fraction] | None = None,
+) -> SizedUnit:
+    main, strips = cuts[0], method.strips
+    units = strips.units(main.height, main.width) if strips else method.units
+    used = _used(method, units, needed, seam)
+    cloth = sum((cut.area for cut in cuts), Fraction(0))
+    sewn = method.sewn(main.width, seam)
+    return SizedUnit(method, seam, cuts, units, sewn, *trim, cloth - used, left_over)
+
+
+def _used(method: Method, units: int, finished: Fraction, seam: Fraction) -> Surd:
+    """Return the cloth that stays in the units and their seams, square inches."""
+    if method.strips:
+        width = method.main.width.at(finished, seam)
+        return width * width * (units * method.strips.pieces_per_unit)
+    used = ZERO
+    for piece in method.pieces:
+        width = piece.width.at(finished, seam)
+        height = piece.height.at(finished, seam) if piece.height else width
+        used += width * height * piece.count
+        if piece.flipped:
+            # Of square and ground alike, a triangle of height side/√2 - seam is cut off.
+            beyond = max(width - ROOT2 * seam, ZERO)
+            used -= beyond * beyond * piece.count
+    return used

@@ -1,0 +1,124 @@
+"""Borders round a quilt top: butted, mitred or with posts in the corners."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final, Literal
+
+from catalog.errors import ClothError
+from catalog.lengths import show_length
+from catalog.models import Piece
+from catalog.yardage.cloth import SEAM
+
+Corners = Literal["butted", "mitred", "posts"]
+"""How the borders meet: sides first and then top and bottom across them, on a slant, or with a
+square in each corner."""
+
+MITRE_SAFETY: Final = Fraction(1)
+"""Inches added to the length of a mitred border. Sources give 1/2, 1 and 6 (rows BR005 to
+BR007 of ``tests/trade_checks/yardage.csv``): 1 is followed, for at a 1/4 in seam the slanted seam allowance alone needs 2 x root 2 x 1/4 = 0.71, so that 1/2 would be
+short, and 6 only helps those who cut before they measure."""
+
+
+@dataclass(frozen=True)
+class Border:
+    """One border round a quilt top."""
+
+    corners: Corners
+    pieces: tuple[Piece, ...]
+    """What to cut; strips longer than the cloth is wide are joined by `strip_plan`."""
+    width: Fraction
+    """Raw-edged width of the top with this border on, inches."""
+    length: Fraction
+    """Raw-edged length of the top with this border on, inches."""
+    words: str
+
+
+def border(
+    width: Fraction,
+    length: Fraction,
+    finished: Fraction,
+    *,
+    corners: Corners = "butted",
+    seam: Fraction = SEAM,
+    mitre_safety: Fraction = MITRE_SAFETY,
+    name: str = "border",
+) -> Border:
+    """Work out one border.
+
+    Two cut border strips (f + 2 seams each) add 2f to a raw-edged top, as their four seams go
+    under. So sides are as long as the top, and a butted top border is width + 2f. A published
+    example (row BR009) adds another inch for seams, which a top measured with its raw edges does not need.
+
+    Parameters
+    ----------
+    width, length : Fraction
+        Raw-edged top, measured through the middle (its edges stretch), inches.
+    finished : Fraction
+        Width of the border that shows, inches.
+    corners : {"butted", "mitred", "posts"}
+        How the borders meet.
+    seam, mitre_safety : Fraction
+        Inches.
+    name : str
+        What the pieces are called.
+
+    Returns
+    -------
+    Border
+        With its pieces, the size of the top that it leaves, and words.
+    """
+    if min(width, length, finished) <= 0 or seam < 0:
+        raise ClothError("a border needs sizes over 0", "write the top and the border in inches")
+    cut = finished + 2 * seam
+    new_width, new_length = width + 2 * finished, length + 2 * finished
+    if corners == "mitred":
+        ends, sides = new_width + mitre_safety, new_length + mitre_safety
+    else:
+        ends, sides = (new_width if corners == "butted" else width), length
+    pieces = [
+        Piece(f"side {name}", cut, sides, 2),
+        Piece(f"top and bottom {name}", ends, cut, 2),
+    ]
+    if corners == "posts":
+        pieces.append(Piece(f"{name} post", cut, cut, 4))
+    words = (
+        f"{name}: 2 sides {_show(cut)} x {_show(sides)}, top and bottom {_show(cut)} x "
+        f"{_show(ends)}, {_HOW[corners]}"
+    )
+    return Border(corners, tuple(pieces), new_width, new_length, words)
+
+
+def borders(
+    width: Fraction,
+    length: Fraction,
+    finished: Sequence[Fraction],
+    *,
+    corners: Corners = "butted",
+    seam: Fraction = SEAM,
+) -> tuple[Border, ...]:
+    """Work out several borders from the inside to the outside, each on the top before it."""
+    done: list[Border] = []
+    for number, one in enumerate(finished, 1):
+        name = "border" if len(finished) == 1 else f"border {number}"
+        done.append(border(width, length, one, corners=corners, seam=seam, name=name))
+        width, length = done[-1].width, done[-1].length
+    return tuple(done)
+
+
+def border_length(width: Fraction, length: Fraction, extra: Fraction = Fraction(0)) -> Fraction:
+    """Return the length of all four borders as one strip: 2 x (width + length) + `extra`."""
+    return 2 * (width + length) + extra
+
+
+_HOW: Final = {
+    "butted": "sides sewn on first",
+    "mitred": "corners mitred",
+    "posts": "a post in each corner",
+}
+
+
+def _show(length: Fraction) -> str:
+    return show_length(length, step=Fraction(1, 16), rounding="up", mark=False)

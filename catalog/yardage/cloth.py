@@ -1,0 +1,158 @@
+"""Cloth off the bolt: its usable width, how it is sold, and what washing takes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final, Literal
+
+from catalog.errors import ClothError
+from catalog.lengths import CENTIMETRES_PER_INCH, round_to, show_length
+
+SoldBy = Literal["eighth of a yard", "10 cm"]
+"""The least step in which a shop cuts cloth."""
+
+YARD: Final = Fraction(36)
+"""Inches, by definition."""
+
+STEPS: Final[dict[SoldBy, Fraction]] = {
+    "eighth of a yard": YARD / 8,
+    "10 cm": 10 / CENTIMETRES_PER_INCH,
+}
+"""Inches. Yards go up to the next eighth (row YD096 of ``tests/trade_checks/yardage.csv``: 10 in are
+bought as 3/8 yd); tenths of a metre: `common practice`."""
+
+USABLE_WIDTH: Final = Fraction(40)
+"""Inches between the selvages that one may count on. Published plans divide by 40 (the most
+common and most careful figure), 42 (magazines) or 44 (old charts), while bolts measure 42 to 45
+with their selvages; 40 is followed, for a plan made for 42 runs short on a bolt of 41."""
+
+SEAM: Final = Fraction(1, 4)
+"""Inches; the quilter's usual seam allowance."""
+
+
+@dataclass(frozen=True)
+class Cloth:
+    """The cloth that pieces are to be cut from."""
+
+    usable_width: Fraction = USABLE_WIDTH
+    """Inches between the selvages, as bought."""
+    seam: Fraction = SEAM
+    """Seam allowance of every join, inches."""
+    directional: bool = False
+    """Whether the print has an up and a down, along the length of the cloth: then no piece may
+    be turned."""
+    shrinkage: Fraction = Fraction(0)
+    """Part of its length and width that the cloth loses when it is washed before cutting, from 0
+    to below 1; 0 where it is cut unwashed."""
+    sold_by: SoldBy = "eighth of a yard"
+
+    def __post_init__(self) -> None:
+        if self.usable_width <= 0:
+            raise ClothError(
+                f"a usable width of {_plain(self.usable_width)} holds no cloth",
+                "write the inches between the selvages, such as 40",
+            )
+        if not 0 <= self.shrinkage < 1:
+            raise ClothError(
+                f"a shrinkage of {_percent(self.shrinkage)} can't be",
+                "write a part from 0 to 0.2, such as 0.03 for 3 percent",
+            )
+        if not 0 <= self.seam <= self.usable_width / 4:
+            raise ClothError(
+                f"a seam of {_plain(self.seam)} doesn't fit this cloth",
+                "write the seam allowance in inches, such as 1/4",
+            )
+
+    @property
+    def width(self) -> Fraction:
+        """Usable width when it comes under the cutter, inches."""
+        return self.usable_width * (1 - self.shrinkage)
+
+
+@dataclass(frozen=True)
+class Purchase:
+    """What to ask for at the counter."""
+
+    used: Fraction
+    """Length that the plan cuts up, inches, after washing if the cloth is washed."""
+    bought: Fraction
+    """Length to buy, inches, a whole number of the shop's steps."""
+    words: str
+    """Both in words: ``3/8 yd (10 in are used)``."""
+
+
+def buy(used: Fraction, cloth: Cloth | None = None) -> Purchase:
+    """Round a length of cloth up to what a shop cuts.
+
+    Parameters
+    ----------
+    used : Fraction
+        Inches that are cut up, 0 or more.
+    cloth : Cloth, optional
+        Its shrinkage and the step it is sold by; plain cotton of 40 in if left out.
+
+    Returns
+    -------
+    Purchase
+        Never less than `used`; with shrinkage, never less than what shrinks to `used`.
+    """
+    cloth = cloth or Cloth()
+    before = before_shrinking(used, cloth.shrinkage)
+    bought = round_to(before, STEPS[cloth.sold_by], "up")
+    if cloth.sold_by == "10 cm":
+        amount = f"{float(bought * CENTIMETRES_PER_INCH / 100):.1f} m"
+    else:
+        amount = show_yards(bought)
+    washed = f" after washing at {_percent(cloth.shrinkage)}" if cloth.shrinkage else ""
+    return Purchase(used, bought, f"{amount} ({_plain(used)} are used{washed})")
+
+
+def yards(length: Fraction, *, step: Fraction | None = Fraction(1, 8)) -> Fraction:
+    """Return inches as yards, rounded up to a multiple of `step` (None: not rounded)."""
+    return length / YARD if step is None else round_to(length / YARD, step, "up")
+
+
+def show_yards(length: Fraction) -> str:
+    """Write inches as yards to the eighth, rounded up, as ``2 3/8 yd``."""
+    return f"{show_length(length / YARD, rounding='up', mark=False)} yd"
+
+
+def before_shrinking(wanted: Fraction, rate: Fraction) -> Fraction:
+    """Return the length that shrinks to `wanted`: wanted / (1 - rate).
+
+    Sources differ: one adds the rate of the wanted size instead (90 in at 5 percent made as 94.5,
+    rounded to 95), which falls short by the rate squared (94.5 shrinks to 89.8). The division is
+    followed, for it is the inverse of shrinking.
+
+    Parameters
+    ----------
+    wanted : Fraction
+        Length after washing, inches.
+    rate : Fraction
+        Part of the length lost, from 0 to below 1.
+
+    Returns
+    -------
+    Fraction
+        Inches, exact.
+    """
+    if not 0 <= rate < 1:
+        raise ClothError(
+            f"a shrinkage of {_percent(rate)} can't be",
+            "write a part from 0 to 0.2, such as 0.03 for 3 percent",
+        )
+    return wanted / (1 - rate)
+
+
+def shrunk_percent(before: Fraction, after: Fraction) -> Fraction:
+    """Return by how many percent a measured length shrank."""
+    return (before - after) / before * 100
+
+
+def _plain(length: Fraction) -> str:
+    return show_length(length, step=Fraction(1, 16), rounding="up")
+
+
+def _percent(rate: Fraction) -> str:
+    return f"{float(rate * 100):g} percent"

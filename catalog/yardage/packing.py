@@ -1,0 +1,203 @@
+"""The fewest inches of strips that hold all pieces.
+
+The model is the one of the cutting table. A strip is cut across the whole width of the cloth, as
+tall as its tallest piece. It is crosscut into columns; a column holds pieces of one kind, as many
+above one another as the strip is tall enough for. Among all such plans the one with the least sum
+of heights is wanted.
+
+Method: P. Gilmore, R. Gomory, "A linear programming approach to the cutting-stock problem", Oper.
+Res. 9 (1961) and "Multistage cutting stock problems of two and more dimensions", Oper. Res. 13
+(1965): strips' patterns are made one by one at the prices of a linear program, whose value (made
+safe as by A. Farley, Oper. Res. 38 (1990)) no plan can beat. An integer program then chooses among the
+patterns made, and if its plan is longer than that bound, among all the patterns cheap enough at
+those prices to be in a better one.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.yardage.knapsack import SLACK, Column, Pattern, best_pattern, patterns_worth
+
+Floats = NDArray[np.float64]
+
+MOST_PATTERNS: Final = 3000
+"""Patterns that the last integer program may choose from, and `MOST_NODES` the branches it may
+open: measured on random plans of 6 kinds to be enough for a proof in nearly all and to keep the
+rest below a second."""
+MOST_NODES: Final = 100
+MOST_ROUNDS: Final = 400
+"""Rounds of pricing, 4 times the most seen in random plans of 10 kinds."""
+
+
+@dataclass(frozen=True)
+class Kind:
+    """Pieces of one kind, in whole units of the plan."""
+
+    sides: tuple[tuple[int, int], ...]
+    """(across, along) in each way that it may lie, one or two."""
+    count: int
+
+
+@dataclass(frozen=True)
+class Packing:
+    """A choice of patterns."""
+
+    patterns: tuple[tuple[Pattern, int], ...]
+    """Each with the strips cut by it; together they hold every piece, or more."""
+    height: int
+    """Sum of the strips' heights, units."""
+    bound: int
+    """No plan has a smaller sum."""
+
+
+def pack(kinds: Sequence[Kind], width: int) -> Packing:
+    """Choose strips for all pieces.
+
+    Parameters
+    ----------
+    kinds : sequence of Kind
+        Each lies at least one way within `width`.
+    width : int
+        Units across the cloth.
+
+    Returns
+    -------
+    Packing
+        Proven best where ``height`` is ``bound``.
+    """
+    if not kinds:
+        return Packing((), 0, 0)
+    columns = {h: _columns(kinds, h, width) for h in _heights(kinds, width)}
+    made = list(dict.fromkeys(_plain_patterns(columns, width)))
+    if len(kinds) == 1 and len(columns) == 1:
+        strips = -(-kinds[0].count // int(made[0].yields(1)[0]))
+        return Packing(((made[0], strips),), strips * made[0].height, strips * made[0].height)
+    wanted = np.array([kind.count for kind in kinds])
+    prices, least = _generate(made, columns, wanted, width)
+    most = int(wanted @ [min(along for _, along in kind.sides) for kind in kinds])
+    bound = _reachable(columns, least, most)
+    plan = _choose(made, wanted, bound)
+    if plan.height > bound:
+        # Only patterns that cost less than the gap beyond their worth can be in a better plan.
+        slack = plan.height - 1 - float(prices @ wanted)
+        cheap = _cheap(columns, prices, width, slack)
+        few = list(itertools.islice(cheap, MOST_PATTERNS + 1))
+        whole = len(few) <= MOST_PATTERNS
+        better = _choose(list(dict.fromkeys(made + few)), wanted, bound)
+        plan = min(plan, better, key=lambda one: one.height)
+        if whole:
+            bound = max(bound, _reachable(columns, float(better.bound), plan.height))
+    return Packing(plan.patterns, plan.height, min(bound, plan.height))
+
+
+def _heights(kinds: Sequence[Kind], width: int) -> list[int]:
+    return sorted({along for kind in kinds for across, along in kind.sides if across <= width})
+
+
+def _columns(kinds: Sequence[Kind], height: int, width: int) -> list[Column]:
+    found = []
+    for number, kind in enumerate(kinds):
+        for across, along in kind.sides:
+            if across <= width and along <= height:
+                stacked = min(height // along, kind.count)
+                found.append(Column(number, across, along, stacked, -(-kind.count // stacked)))
+    # Wide ones first: then the last column to be filled up is the narrowest.
+    return sorted(found, key=lambda c: (-c.across, c.kind, c.along))
+
+
+def _plain_patterns(columns: Mapping[int, Sequence[Column]], width: int) -> Iterator[Pattern]:
+    for height, choices in columns.items():
+        for column in choices:
+            if column.along == height:
+                yield Pattern(height, ((column, min(column.most, width // column.across)),))
+
+
+def _generate(
+    made: list[Pattern], columns: Mapping[int, Sequence[Column]], wanted: Any, width: int
+) -> tuple[Floats, float]:
+    """Add the patterns that the linear program needs; return its prices and a bound."""
+    seen, least = set(made), 0.0
+    prices = np.zeros(len(wanted))
+    for _ in range(MOST_ROUNDS):
+        prices = _prices(made, wanted)
+        fresh, dearest = [], 1.0
+        for height, choices in columns.items():
+            worth, pattern = best_pattern(height, choices, prices, width)
+            dearest = max(dearest, worth / height)
+            if pattern and worth > height * (1 + SLACK) and pattern not in seen:
+                fresh.append(pattern)
+        if (value := float(prices @ wanted) / dearest) > least:
+            least, best = value, prices / dearest
+        if not fresh:
+            break
+        made.extend(fresh)
+        seen.update(fresh)
+    return best, least
+
+
+def _prices(made: Sequence[Pattern], wanted: Any) -> Floats:
+    from scipy.optimize import linprog
+
+    solve: Any = linprog
+    table = np.array([pattern.yields(len(wanted)) for pattern in made])
+    heights = np.array([pattern.height for pattern in made], float)
+    # The prices are the dual program: the most that pieces can cost if no strip is worth more
+    # than its height.
+    answer = solve(-wanted.astype(float), A_ub=table, b_ub=heights, method="highs-ds")
+    return np.maximum(answer.x, 0.0)
+
+
+def _choose(made: Sequence[Pattern], wanted: Any, bound: int) -> Packing:
+    """Return the best plan from these patterns; its bound holds for these alone.
+
+    That no plan is below `bound` is told to the solver, so that it stops at the first that is
+    there.
+    """
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    solve: Any = milp
+    table = np.array([pattern.yields(len(wanted)) for pattern in made]).T
+    heights = np.array([pattern.height for pattern in made], float)
+    answer = solve(
+        heights,
+        integrality=np.ones(len(made), int),
+        bounds=Bounds(0, float(wanted.max())),
+        constraints=LinearConstraint(
+            np.vstack([table, heights]), np.append(wanted, bound), np.inf
+        ),
+        options={"node_limit": MOST_NODES, "mip_rel_gap": 0.0},
+    )
+    if answer.x is None:
+        return Packing((), int(heights.sum() * wanted.sum()), 0)
+    numbers = np.rint(answer.x).astype(int)
+    chosen = tuple((p, int(n)) for p, n in zip(made, numbers, strict=True) if n)
+    height = sum(p.height * n for p, n in chosen)
+    least = height if answer.status == 0 else int(np.ceil(answer.mip_dual_bound - 1e-6))
+    return Packing(chosen, height, least)
+
+
+def _cheap(
+    columns: Mapping[int, Sequence[Column]], prices: Floats, width: int, slack: float
+) -> Iterator[Pattern]:
+    for height, choices in columns.items():
+        yield from patterns_worth(height, choices, prices, width, height - slack)
+
+
+def _reachable(heights: Mapping[int, Any], least: float, most: int) -> int:
+    """Return the smallest sum of strips' heights from `least` on, `most` if there is none below."""
+    sums, limit = 1, (1 << (most + 1)) - 1
+    for height in heights:
+        step = height
+        while step <= most:
+            sums |= (sums << step) & limit
+            step *= 2
+    floor = max(0, int(np.ceil(least - 1e-6)))
+    above = sums >> floor
+    return floor + (above & -above).bit_length() - 1 if above else most

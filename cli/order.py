@@ -1,0 +1,135 @@
+"""What the user asks for: an order as typed, checked and put into the library's terms."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from catalog.errors import UsageError
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from fractions import Fraction
+
+    from catalog.models import MatchRules, Need
+
+TOLERANCE = 5.0
+"""CIEDE2000 above which a set is flagged where the user names no other: uncalibrated photos don't
+decide below it (see ``catalog.tally_notes`` for the words and their sources)."""
+MOST_FAMILIES = 40
+
+
+class Sameness(StrEnum):
+    """Whether two squares of one fabric may be a set."""
+
+    allow = "allow"
+    prefer = "prefer"
+    avoid = "avoid"
+
+
+@dataclass(frozen=True)
+class Order:
+    """What the user asks for, as typed."""
+
+    photos: tuple[Path, ...]
+    square: str = "5"
+    pattern: str | None = None
+    sets: int | None = None
+    set_size: int = 2
+    families: int | None = None
+    same_fabric: Sameness = Sameness.allow
+    least_step: float = 0.0
+    most_step: float | None = None
+    tolerance: float | None = None
+    lock: tuple[str, ...] = ()
+    forbid: tuple[str, ...] = ()
+    hold_back: tuple[str, ...] = ()
+    out: Path | None = None
+    replace: bool = False
+    json: bool = False
+    default_folder: str = "calicount-out"
+
+
+def side_of(text: str) -> Fraction:
+    """Side of the squares, inches."""
+    from catalog.lengths import parse_length
+
+    side = parse_length(text)
+    if not 1 / 2 <= side <= 60:
+        raise UsageError(f"squares of {text} can't be meant", "give --square in inches, such as 5")
+    return side
+
+
+def rules_of(order: Order) -> MatchRules:
+    """What a set may be, refused where it makes no sense."""
+    from catalog.models import MatchRules
+
+    _check_numbers(order)
+    return MatchRules(
+        size=order.set_size,
+        sets=order.sets,
+        same_fabric=order.same_fabric.value,
+        least_value_step=order.least_step,
+        greatest_value_step=order.most_step,
+        tolerance=TOLERANCE if order.tolerance is None else order.tolerance,
+        locked=tuple(_labels(text, "--lock") for text in order.lock),
+        forbidden=tuple(_pair(text) for text in order.forbid),
+        held_back=frozenset(_label(text) for text in order.hold_back),
+    )
+
+
+def _check_numbers(order: Order) -> None:
+    if order.families is not None and not 1 <= order.families <= MOST_FAMILIES:
+        raise UsageError(
+            f"{order.families} colour families can't be made",
+            f"ask for 1 to {MOST_FAMILIES} with --families",
+        )
+    if order.most_step is not None and order.most_step < order.least_step:
+        raise UsageError("--most-step is less than --least-step", "turn them round")
+    for option, number in (
+        ("--least-step", order.least_step),
+        ("--most-step", order.most_step),
+        ("--tolerance", order.tolerance),
+    ):
+        if number is not None and not (math.isfinite(number) and number >= 0):
+            raise UsageError(f"{option} {number:g} can't be meant", "write a number from 0 upwards")
+
+
+def _label(text: str) -> str:
+    if not text.strip():
+        raise UsageError("--hold-back names no square", "write it as in --hold-back R1C2")
+    return text.strip().upper()
+
+
+def _labels(text: str, option: str) -> tuple[str, ...]:
+    labels = tuple(label.strip().upper() for label in text.split("+"))
+    if len(labels) < 2 or not all(labels):
+        raise UsageError(f"{option} {text} names no set", f"write it as in {option} R1C2+R3C4")
+    return labels
+
+
+def _pair(text: str) -> tuple[str, str]:
+    labels = _labels(text, "--forbid")
+    if len(labels) != 2:
+        raise UsageError(f"--forbid {text} names {len(labels)} squares", "name two at a time")
+    return labels[0], labels[1]
+
+
+def needs_of(order: Order) -> tuple[str, Sequence[Need]]:
+    """Title and needs of the pattern, or of matched sets alone."""
+    from catalog.tally import sets_need
+
+    if order.pattern is None:
+        return "Matched sets", (sets_need(order.set_size, order.sets),)
+    if order.sets is not None or order.set_size != Order.set_size:
+        option = "--sets" if order.sets is not None else "--set-size"
+        raise UsageError(
+            f"{option} and --pattern both say what sets to make", "leave one of them out"
+        )
+    from catalog import pattern as patterns
+
+    pattern = patterns.load_pattern(order.pattern)
+    return pattern.title, patterns.needs_of(pattern)

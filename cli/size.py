@@ -1,0 +1,97 @@
+"""``calicount size``: one unit, from its finished size or from the square in hand."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from catalog.errors import EXIT_SHORT
+from cli import console
+from cli.size_order import SizeOrder, fill
+
+
+def size(
+    unit: Annotated[
+        str, typer.Argument(help="Such as half-square-triangle, flying-geese, four-patch.")
+    ],
+    square: Annotated[
+        str | None,
+        typer.Option(help='Side of the square in hand, such as 5 or "12.5 cm".', metavar="LENGTH"),
+    ] = None,
+    finished: Annotated[
+        str | None,
+        typer.Option(
+            help="Width of the unit once sewn in; of a setting or corner triangle, the block's.",
+            metavar="LENGTH",
+        ),
+    ] = None,
+    at_a_time: Annotated[
+        int | None,
+        typer.Option(help="How many are made at once, where there are several ways.", metavar="N"),
+    ] = None,
+    seam: Annotated[
+        str | None, typer.Option(help="The seam you sew; 1/4 unless told.", metavar="LENGTH")
+    ] = None,
+    measured: Annotated[
+        str | None,
+        typer.Option(
+            help="A unit you sewed from --square, measured before trimming: tells your seam.",
+            metavar="LENGTH",
+        ),
+    ] = None,
+    trim_to: Annotated[
+        str | None,
+        typer.Option(help="Your pattern's trim size: warns if it isn't reached.", metavar="LENGTH"),
+    ] = None,
+    large: Annotated[
+        bool, typer.Option("--large", help="Cut larger than needed, to trim more off.")
+    ] = False,
+    width: Annotated[
+        str, typer.Option(help="Usable length of a strip, for units from strips.", metavar="LENGTH")
+    ] = "40",
+    ruler: Annotated[
+        str | None,
+        typer.Option(
+            help="Marks of your ruler; 1/8 unless told, 1 mm with --cm.", metavar="LENGTH"
+        ),
+    ] = None,
+    cm: Annotated[bool, typer.Option("--cm", help="Show centimetres.")] = False,
+    json: Annotated[
+        bool, typer.Option("--json", help="Print everything as one JSON object instead.")
+    ] = False,
+) -> None:
+    """Tell what to cut for a unit, or what a square in hand gives.
+
+    Examples
+    --------
+    calicount size half-square-triangle --square 5
+
+    calicount size flying-geese --finished 4 --at-a-time 1
+
+    calicount size nine-patch --square "2 1/2" --seam "3/16"
+    """
+    order = SizeOrder(
+        unit=unit,
+        square=square,
+        finished=finished,
+        at_a_time=at_a_time,
+        seam=seam,
+        measured=measured,
+        trim_to=trim_to,
+        large=large,
+        width=width,
+        ruler=ruler,
+        cm=cm,
+    )
+    answer = fill(order)
+    if json:
+        from cli.size_json import answer_json
+
+        console.say(answer_json(answer))
+    else:
+        from cli.size_words import answer_lines
+
+        console.say("\n".join(answer_lines(answer)))
+    if answer.reached is not None and answer.reached.short > 0:
+        raise typer.Exit(EXIT_SHORT)

@@ -1,0 +1,209 @@
+"""A unit's sizes in words: an answer in, lines out."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import TYPE_CHECKING, Final
+
+from catalog.lengths import CENTIMETRES_PER_INCH, SIXTEENTH, show_centimetres, show_length
+
+if TYPE_CHECKING:
+    from catalog.units import Cut, Surd
+    from cli.size_order import Answer
+
+_FINEST_MARK: Final = Fraction(1, 64)
+"""Inches; a length on no such mark is written to the nearest sixteenth."""
+
+
+def shown(length: Fraction | Surd, cm: bool) -> str:
+    """Write a length as people do: inches without their unit, or centimetres with it."""
+    from catalog.units import Surd
+
+    exact = Surd.of(length)
+    if cm:
+        return show_centimetres(
+            exact.rational if not exact.root else exact.nearest_to(SIXTEENTH**4)
+        )
+    on_mark = not exact.root and exact.rational % _FINEST_MARK == 0
+    near = exact.rational if on_mark else exact.nearest_to(SIXTEENTH)
+    return show_length(near, step=None, mark=False)
+
+
+def shown_sides(width: Fraction | Surd, height: Fraction | Surd, cm: bool) -> str:
+    """Write width x height, or the one side of a square."""
+    return shown(width, cm) if width == height else f"{shown(width, cm)} x {shown(height, cm)}"
+
+
+def with_unit(length: Fraction | Surd, cm: bool) -> str:
+    """Write a length with its unit, in decimals too where it lies on no mark."""
+    from catalog.units import Surd
+
+    exact = Surd.of(length)
+    if cm:
+        return shown(exact, cm)
+    if not exact.root and exact.rational % _FINEST_MARK == 0:
+        return f"{shown(exact, cm)} in"
+    side = "over" if exact > exact.nearest_to(SIXTEENTH) else "under"
+    return f"a little {side} {shown(exact, cm)} in ({float(exact):.3f})"
+
+
+def answer_lines(answer: Answer) -> list[str]:
+    """Return the whole answer."""
+    cuts = [_cut_words(cut, answer.cm) for cut in answer.sized.cuts]
+    rows = [("" if place else "cut", words) for place, words in enumerate(cuts)]
+    rows += _size_rows(answer)
+    widest = max(len(label) for label, _ in rows)
+    table = [f"  {label:<{widest}}  {text}" for label, text in rows]
+    return [_title(answer), "", *table, "", *notes(answer)]
+
+
+def _title(answer: Answer) -> str:
+    method = answer.sized.method
+    name = method.unit.replace("-", " ").capitalize()
+    several = f", {method.at_a_time} at a time" if method.at_a_time > 1 else ""
+    yours = " (measured on your unit)" if answer.seam_measured else ""
+    return f"{name}{several}, with a seam of {with_unit(answer.sized.seam, answer.cm)}{yours}"
+
+
+def _cut_words(cut: Cut, cm: bool) -> str:
+    what = cut.what if cut.count == 1 else cut.what.replace(cut.shape, f"{cut.shape}s", 1)
+    unit = "" if cm else " in"
+    if cut.shape == "strip":
+        wide, long = shown(cut.width, cm), shown(cut.height, cm)
+        return f"{cut.count} {what}, {wide}{unit} wide and {long}{unit} long"
+    return f"{cut.count} {what}, {shown_sides(cut.width, cut.height, cm)}{unit}"
+
+
+def _size_rows(answer: Answer) -> list[tuple[str, str]]:
+    sized, cm = answer.sized, answer.cm
+    unit = "" if cm else " in"
+    makes = ("makes", f"{sized.units} {'unit' if sized.units == 1 else 'units'}")
+    if sized.method.fills:
+        return [("for blocks", f"of {with_unit(sized.finished, cm)} finished"), makes]
+    rows = [("sewn", with_unit(sized.sewn, cm))]
+    if sized.method.aspect != 1:
+        rows = []
+    if sized.spare > 0:
+        rows.append(("trim to", shown_sides(sized.trim, sized.trim_height, cm) + unit))
+    elif not rows:
+        rows.append(("sewn", shown_sides(sized.trim, sized.trim_height, cm) + unit))
+    finished = shown_sides(sized.finished, sized.finished_height, cm) + unit
+    return [*rows, ("finished", finished), makes]
+
+
+def notes(answer: Answer) -> list[str]:
+    """Return what to know and to do, a sentence or two each."""
+    sized = answer.sized
+    lines = [*_reach_notes(answer), sized.method.how, *_rule_notes(answer), *_other_sizes(answer)]
+    if sized.method.bias:
+        lines.append(sized.method.bias)
+    elif sized.method.trimmed:
+        lines.append("The outer edges are on the straight grain.")
+    if sized.waste > 0:
+        lines.append(
+            f"Of {_area(sized.cloth, answer.cm)} of cloth {_area(sized.waste, answer.cm)} is cut "
+            "away."
+        )
+    return [*lines, *_flip_notes(answer)]
+
+
+def _area(area: Fraction | Surd, cm: bool) -> str:
+    if cm:
+        return f"{float(area * CENTIMETRES_PER_INCH**2):.0f} square cm"
+    return f"{float(area):.1f} square inches"
+
+
+def _reach_notes(answer: Answer) -> list[str]:
+    reached, cm = answer.reached, answer.cm
+    if reached is None or reached.wanted is None or reached.cut_needed is None:
+        return []
+    wanted, sewn = with_unit(reached.wanted, cm), with_unit(reached.sewn, cm)
+    if reached.short > 0:
+        return [
+            f"Too small: at this seam it comes out at {sewn}, and your pattern trims to {wanted}. "
+            f"Before you cut, make that piece {with_unit(reached.cut_needed, cm)}."
+        ]
+    return [f"It reaches your pattern's trim size of {wanted}."]
+
+
+def _rule_notes(answer: Answer) -> list[str]:
+    """Return the sum behind the cut, and what becomes of a rule that goes round."""
+    from catalog.units import common_factor_cut
+
+    sized, cm = answer.sized, answer.cm
+    of = "the finished block" if sized.method.fills else "the finished size"
+    lines = [f"The cut is {_rule_words(answer, of)}."]
+    four = sized.method.unit == "half-square-triangle" and sized.method.at_a_time == 4
+    if four and not answer.from_square:
+        told = common_factor_cut(sized.trim)
+        off = told - sized.cuts[0].exact
+        how = "larger than needed" if off > 0 else "too small"
+        lines.append(
+            f"The rule that divides by 0.64 would say {_decimal(told, cm)}, "
+            f"{_decimal(max(off, -off), cm)} {how}."
+        )
+    return lines
+
+
+def _rule_words(answer: Answer, of: str) -> str:
+    width, cm = answer.sized.method.main.width, answer.cm
+    scale, added = width.finished, width.seam * answer.sized.seam
+    if scale.root:
+        turned = 1 / scale
+        text = f"{of} / {float(turned):.3f}" if scale < 1 else f"{float(scale):.3f} x {of}"
+    elif scale == 1:
+        text = of
+    elif scale < 1:
+        text = f"{of} / {1 / scale.rational}"
+    else:
+        text = f"{scale.rational} x {of}"
+    if not added.root:
+        return f"{text} + {with_unit(added, cm)}"
+    text += f" + {_decimal(added, cm)}"
+    if cm:
+        return text
+    return f"{text}; the trade says {shown(width.allowance(answer.sized.seam), cm)}"
+
+
+def _decimal(length: Fraction | Surd, cm: bool) -> str:
+    if cm:
+        return f"{float(length * CENTIMETRES_PER_INCH):.2f} cm"
+    return f"{float(length):.3f} in"
+
+
+def _other_sizes(answer: Answer) -> list[str]:
+    """Return sizes near by that are easier, and what is left of the square."""
+    sized, easy, cm, lines = answer.sized, answer.easy, answer.cm, []
+    if easy is not None and easy.finished != sized.finished:
+        if sized.method.fills:
+            lines.append(f"It serves blocks of {with_unit(easy.finished, cm)} finished, too.")
+        else:
+            trim = shown_sides(easy.trim, easy.trim_height, cm) + ("" if cm else " in")
+            finished = shown_sides(easy.finished, easy.finished_height, cm) + ("" if cm else " in")
+            lines.append(
+                f"For an easier number trim to {trim}, which finishes at {finished}; "
+                f"{with_unit(easy.cuts[0].width, cm)} would do for the cut."
+            )
+    if answer.even:
+        near = " or ".join(
+            f"{with_unit(size, cm)} finished from {with_unit(cut, cm)}" for size, cut in answer.even
+        )
+        lines.append(f"That cut lies between the marks. Without trimming you can have {near}.")
+    if sized.left_over is not None:
+        lines.append(f"Left of the square: {shown_sides(*sized.left_over, cm)}.")
+    return lines
+
+
+def _flip_notes(answer: Answer) -> list[str]:
+    from catalog.units import bonus_triangle
+
+    seam, cm = answer.sized.seam, answer.cm
+    for piece, cut in zip(answer.sized.method.pieces, answer.sized.cuts, strict=True):
+        bonus = bonus_triangle(cut.width, 2 * seam).down_to(answer.mark)
+        if piece.flipped and bonus > 2 * seam:
+            return [
+                f"Sew a second time {with_unit(2 * seam, cm)} outside the first seam, cut between "
+                "the two, and each corner leaves a half-square triangle to trim to "
+                f"{with_unit(bonus, cm)}."
+            ]
+    return []
