@@ -17,7 +17,9 @@ MILLIMETRE: Final = 1 / (10 * CENTIMETRES_PER_INCH)
 COARSEST_RULER: Final = Fraction(1)
 """Inches; coarser marks would round a unit away."""
 FINEST_RULER: Final = Fraction(1, 64)
-_BY = re.compile(r"\s*(?:x|×|\bby\b)\s*", re.IGNORECASE)
+_BY = re.compile(r"\s*(?:x|\u00d7|\bby\b)\s*", re.IGNORECASE)
+WIDEST_SEAM: Final = Fraction(1)
+"""Inches; patchwork is sewn at a quarter, and a wider seam than this is a slip of the unit."""
 _RECTANGLES = 2
 """Rectangles from one square, unless told."""
 
@@ -86,6 +88,11 @@ def fill(order: SizeOrder) -> Answer:
             usable=parse_length(order.width),
             large=order.large,
         )
+    if not sized.units:
+        raise UsageError(
+            f"a strip of {order.width} is too short for one {method.unit} of that size",
+            "give a longer --width, or a smaller size",
+        )
     easy = None
     cut = sized.cuts[0].width
     if order.square is not None and method.trimmed:
@@ -144,6 +151,11 @@ def _method(order: SizeOrder) -> tuple[Method, Fraction]:
     from catalog.units import QUARTER_SEAM, find_method, seam_of_unit, unit_name
 
     seam = QUARTER_SEAM if order.seam is None else parse_length(order.seam)
+    if seam > WIDEST_SEAM:
+        raise UsageError(
+            f"a seam of {order.seam} is too wide for patchwork",
+            f"give --seam up to {show_length(WIDEST_SEAM)}",
+        )
     if unit_name(order.unit) == "rectangle":
         if order.measured is not None:
             raise UsageError("a rectangle doesn't tell the seam", "measure a nine-patch instead")

@@ -59,10 +59,11 @@ def answer_lines(answer: Answer) -> list[str]:
 
 def _title(answer: Answer) -> str:
     method = answer.sized.method
-    name = method.unit.replace("-", " ").capitalize()
+    name = method.unit.replace("-", " ").replace(" square triangle", "-square triangle")
     several = f", {method.at_a_time} at a time" if method.at_a_time > 1 else ""
     yours = " (measured on your unit)" if answer.seam_measured else ""
-    return f"{name}{several}, with a seam of {with_unit(answer.sized.seam, answer.cm)}{yours}"
+    seam = _decimal(answer.sized.seam, True) if answer.cm else with_unit(answer.sized.seam, False)
+    return f"{name.capitalize()}{several}, with a seam of {seam}{yours}"
 
 
 def _cut_words(cut: Cut, cm: bool) -> str:
@@ -80,20 +81,18 @@ def _size_rows(answer: Answer) -> list[tuple[str, str]]:
     makes = ("makes", f"{sized.units} {'unit' if sized.units == 1 else 'units'}")
     if sized.method.fills:
         return [("for blocks", f"of {with_unit(sized.finished, cm)} finished"), makes]
-    rows = [("sewn", with_unit(sized.sewn, cm))]
-    if sized.method.aspect != 1:
-        rows = []
+    trim = shown_sides(sized.trim, sized.trim_height, cm) + unit
+    rows = [("unfinished", trim)]
     if sized.spare > 0:
-        rows.append(("trim to", shown_sides(sized.trim, sized.trim_height, cm) + unit))
-    elif not rows:
-        rows.append(("sewn", shown_sides(sized.trim, sized.trim_height, cm) + unit))
+        wide = "" if sized.method.aspect == 1 else " wide"
+        rows = [("sewn", with_unit(sized.sewn, cm) + wide), ("trim to", trim)]
     finished = shown_sides(sized.finished, sized.finished_height, cm) + unit
     return [*rows, ("finished", finished), makes]
 
 
 def notes(answer: Answer) -> list[str]:
     """Return what to know and to do, a sentence or two each."""
-    sized = answer.sized
+    sized, cm = answer.sized, answer.cm
     lines = [*_reach_notes(answer), sized.method.how, *_rule_notes(answer), *_other_sizes(answer)]
     if sized.method.bias:
         lines.append(sized.method.bias)
@@ -101,16 +100,14 @@ def notes(answer: Answer) -> list[str]:
         lines.append("The outer edges are on the straight grain.")
     if sized.waste > 0:
         lines.append(
-            f"Of {_area(sized.cloth, answer.cm)} of cloth {_area(sized.waste, answer.cm)} is cut "
-            "away."
+            f"Of {_area(sized.cloth, cm):.1f} square {'cm' if cm else 'inches'} of cloth, "
+            f"{_area(sized.waste, cm):.1f} are cut away."
         )
     return [*lines, *_flip_notes(answer)]
 
 
-def _area(area: Fraction | Surd, cm: bool) -> str:
-    if cm:
-        return f"{float(area * CENTIMETRES_PER_INCH**2):.0f} square cm"
-    return f"{float(area):.1f} square inches"
+def _area(area: Fraction | Surd, cm: bool) -> float:
+    return float(area * CENTIMETRES_PER_INCH**2 if cm else area)
 
 
 def _reach_notes(answer: Answer) -> list[str]:

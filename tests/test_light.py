@@ -189,3 +189,15 @@ def test_a_square_or_two_are_enough(count):
     light = estimate_light(photo, Found(found.squares[:count], found.pixels_per_inch))
     assert np.isfinite(light.field).all()
     assert (light.field > 0).all()
+
+
+def test_a_backdrop_in_another_light_is_not_believed():
+    photo, found = scene(light=lambda h, w: window(h, w) ** 3)
+    even, _ = scene()
+    pixels = photo.pixels.copy()
+    for square in found.squares:
+        (x0, y0), _, (x1, y1), _ = square.corners
+        pixels[y0:y1, x0:x1] = even.pixels[y0:y1, x0:x1]
+    light = estimate_light(Photo("stand.png", pixels), found)
+    assert light.unevenness < 1.1
+    assert spread(seen(Photo("stand.png", pixels), found, light)) < 1.5

@@ -71,6 +71,13 @@ class Columns:
                 chosen.append((d, squares))
         return chosen
 
+    def least(self, picks: Sequence[Pick]) -> float:
+        """Return what no choice among some sets goes under, by the linear program."""
+        cost, rows, right = self._program(picks)
+        free = np.full(len(cost), np.inf)
+        answer = linear_program(cost, rows, right, (np.zeros(len(cost)), free), presolve=True)
+        return -np.inf if answer is None else float(answer.values @ cost)
+
     def whole(self, picks: Sequence[Pick], nodes: int) -> tuple[list[Pick], float] | None:
         """Return the best choice among some sets, and what none of them can go under."""
         cost, rows, right = self._program(picks)

@@ -32,9 +32,7 @@ MOST_COLUMNS = 15_000
 FEW_COLUMNS = 4_000
 """For others, that look for a better start or a lesser worst set."""
 NODES = 300
-"""Of the integer program's search for the proof."""
-FEW_NODES = 10
-"""Of the others (measured on 100 squares in fours: 1 s in place of 12 for the same answer)."""
+"""Of the integer program's search."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -101,10 +99,10 @@ class _Packer:
         self.price_out()
         rounded = self.columns.rounded(self.taken)
         best = self._better(best, greedy(self.rules, self.demands, rounded))
-        if len(self.demands) > 1 or len(self.columns.picks) <= FEW_COLUMNS:
-            found = self.columns.whole(self.columns.picks, FEW_NODES)
-            best = self._better(best, found[0] if found else best)
         doubt = self._in_doubt(self.columns.value(best) - self.bound)
+        if doubt is None or len(doubt) > FEW_COLUMNS:
+            best = self._among_columns(best)
+            doubt = self._in_doubt(self.columns.value(best) - self.bound)
         if doubt is None:
             return best, self.bound
         found = self.columns.whole(doubt, NODES)
@@ -113,6 +111,13 @@ class _Packer:
         best = self._better(best, found[0])
         bound = min(max(self.bound, found[1]), self.columns.value(best))
         return self._least_worst(best, doubt), bound
+
+    def _among_columns(self, best: list[Pick]) -> list[Pick]:
+        """Look for a better choice among the columns, where they are few or shortage counts."""
+        if len(self.demands) == 1 and len(self.columns.picks) > FEW_COLUMNS:
+            return best
+        found = self.columns.whole(self.columns.picks, NODES)
+        return self._better(best, found[0] if found else best)
 
     def _exchanged(self, picks: list[Pick]) -> list[Pick]:
         return exchange(self.rules, self.demands, picks)
@@ -182,7 +187,9 @@ class _Packer:
         while True:
             worst = max((self.rules.widest(squares) for _, squares in best), default=0.0)
             doubt = [pick for pick in doubt if self.rules.widest(pick[1]) < worst - TOLERANCE]
-            found = self.columns.whole(doubt, FEW_NODES) if 0 < len(doubt) <= FEW_COLUMNS else None
+            if not doubt or self.columns.least(doubt) > value + TOLERANCE:
+                return best
+            found = self.columns.whole(doubt, NODES)
             if found is None or self.columns.value(found[0]) > value + TOLERANCE:
                 return best
             best = found[0]

@@ -4,6 +4,7 @@ from catalog.units.corners import flipped_corners
 from catalog.units.method import FINISHED, SEAM, UNFINISHED, Method, Piece, Size, segments
 from catalog.units.on_point import diagonal
 from catalog.units.patches import (
+    patch,
     quartered_finished,
     rectangle,
     row_unfinished,
@@ -47,6 +48,7 @@ __all__ = [
     "even_sizes",
     "find_method",
     "flipped_corners",
+    "patch",
     "quartered_finished",
     "reach",
     "rectangle",

@@ -13,7 +13,7 @@ _FLIP = (
 )
 
 
-def flipped_corners(corner: Size, unit: str = "flipped-corners") -> Method:
+def flipped_corners(corner: Size, unit: str = "flipped-corners", *, free: bool = True) -> Method:
     """Squares sewn across the four corners of a square.
 
     The stitches run corner to corner of the small square, so the two seams of the unit's edges are
@@ -25,13 +25,15 @@ def flipped_corners(corner: Size, unit: str = "flipped-corners") -> Method:
         Finished short side of a corner.
     unit : str
         The command's name for it.
+    free : bool
+        Whether the corners leave some of each edge between them.
     """
     return Method(
         unit=unit,
         at_a_time=1,
         pieces=(
             Piece("square", 1, UNFINISHED),
-            Piece("small square for the corners", 4, corner + 2 * SEAM, flipped=True),
+            Piece("small square for the corners", 4, corner + 2 * SEAM, flipped=True, free=free),
         ),
         how=_FLIP,
     )
@@ -53,7 +55,7 @@ def octagon() -> Method:
 
 def square_in_a_square() -> Method:
     """Flipped corners of half the side, which meet in the middle of each edge."""
-    return flipped_corners(FINISHED / 2, "square-in-a-square")
+    return flipped_corners(FINISHED / 2, "square-in-a-square", free=False)
 
 
 def square_in_a_square_triangles() -> Method:

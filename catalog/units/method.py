@@ -48,7 +48,7 @@ class Size:
         """Return what the seams add, rounded up to a mark, as the trade adds it (7/8, 1 1/4)."""
         return (self.seam * seam).up_to(min(mark, EIGHTH))
 
-    def by_rule(self, finished: Fraction, seam: Fraction, mark: Fraction = EIGHTH) -> Surd:
+    def by_rule(self, finished: Number, seam: Fraction, mark: Fraction = EIGHTH) -> Surd:
         """Return the length by the trade's rule: the finished part and the rounded allowance."""
         return self.finished * finished + self.allowance(seam, mark)
 
@@ -78,6 +78,9 @@ class Piece:
     """Sewn across a corner, after which what lies outside the seam is cut off."""
     rule_first: bool = False
     """The trade's charts round the allowance up before they add it, so that is done here too."""
+    free: bool = False
+    """Whether its size shows and nothing else hangs on it, so that it may lie nearer than a whole
+    mark above."""
     large: Fraction = Fraction(0)
     """Inches to add when it is cut large, to be trimmed once sewn; common practice."""
 

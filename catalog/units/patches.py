@@ -45,15 +45,24 @@ def rectangle(aspect: Fraction, units: int = 1) -> Method:
 
 def four_patch() -> Method:
     """Two rows of two squares: each finishes at half the side and has a seam all round."""
-    return _patch("four-patch", 2)
+    return patch(2, "four-patch")
 
 
 def nine_patch() -> Method:
     """Three rows of three squares: each finishes at a third of the side, a seam all round."""
-    return _patch("nine-patch", 3)
+    return patch(3, "nine-patch")
 
 
-def _patch(unit: str, across: int) -> Method:
+def patch(across: int, unit: str = "patch") -> Method:
+    """Rows of equal squares, as many as there are in a row.
+
+    Parameters
+    ----------
+    across : int
+        Squares in a row, 1 or more.
+    unit : str
+        The command's name for it.
+    """
     return Method(
         unit=unit,
         trimmed=False,

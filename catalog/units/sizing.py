@@ -256,7 +256,8 @@ def _cut(
     """Return a piece at its size; `given` is the square in hand that it is cut from."""
     exact = piece.width.at(finished, seam)
     wanted = piece.width.by_rule(finished, seam, mark) if piece.rule_first else exact
-    width = wanted.up_to(mark) + extra if given is None else given
+    step = mark / 2 if piece.free else mark
+    width = wanted.up_to(step) + extra if given is None else given
     height = width
     if piece.shape == "strip":
         height = usable

@@ -61,7 +61,7 @@ def unit_name(text: str) -> str:
             return OTHER_NAMES.get(tried, tried)
     near = get_close_matches(name, known, 1)
     every = ", ".join([*UNITS, "rectangle"])
-    cure = f"did you mean {near[0]}?  Otherwise choose of" if near else "choose of"
+    cure = f"did you mean {near[0]}? If not, choose from" if near else "choose from"
     raise UsageError(f'there is no unit "{text}"', f"{cure} {every}")
 
 

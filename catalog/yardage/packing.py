@@ -98,7 +98,10 @@ def pack(kinds: Sequence[Kind], width: int) -> Packing:
 
 
 def _heights(kinds: Sequence[Kind], width: int) -> list[int]:
-    return sorted({along for kind in kinds for across, along in kind.sides if across <= width})
+    """Return the heights of single pieces and of stacks no taller than the tallest piece."""
+    singles = {along for kind in kinds for across, along in kind.sides if across <= width}
+    tallest = max(singles)
+    return sorted({n * one for one in singles for n in range(1, tallest // one + 1)})
 
 
 def _columns(kinds: Sequence[Kind], height: int, width: int) -> list[Column]:
@@ -115,7 +118,7 @@ def _columns(kinds: Sequence[Kind], height: int, width: int) -> list[Column]:
 def _plain_patterns(columns: Mapping[int, Sequence[Column]], width: int) -> Iterator[Pattern]:
     for height, choices in columns.items():
         for column in choices:
-            if column.along == height:
+            if column.along * column.stacked == height:
                 yield Pattern(height, ((column, min(column.most, width // column.across)),))
 
 
@@ -172,7 +175,7 @@ def _choose(made: Sequence[Pattern], wanted: Any, bound: int) -> Packing:
         constraints=LinearConstraint(
             np.vstack([table, heights]), np.append(wanted, bound), np.inf
         ),
-        options={"node_limit": MOST_NODES, "mip_rel_gap": 0.0},
+        options={"node_limit": MOST_NODES, "mip_rel_gap": 0.0, "presolve": False},
     )
     if answer.x is None:
         return Packing((), int(heights.sum() * wanted.sum()), 0)
