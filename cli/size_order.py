@@ -177,7 +177,7 @@ def _rectangle(order: SizeOrder, seam: Fraction) -> Method:
             raise UsageError(
                 "with --finished, rectangles are cut one by one", "leave --at-a-time out"
             )
-        return rectangle(sides[1] / sides[0])
+        return rectangle(min(sides) / max(sides))
     square = parse_length(order.square or "")
     number = _RECTANGLES if order.at_a_time is None else order.at_a_time
     if number < 1 or square / number <= 2 * seam:
@@ -191,7 +191,7 @@ def _rectangle(order: SizeOrder, seam: Fraction) -> Method:
 def _finished(order: SizeOrder, method: Method) -> Fraction:
     """Return the finished width; a height may stand beside it."""
     text = order.finished or ""
-    sides = _sides(text)
+    sides = sorted(_sides(text), reverse=True)
     if len(sides) == 2 and sides[1] != sides[0] * method.aspect:
         height = show_length(sides[0] * method.aspect, step=None)
         raise UsageError(

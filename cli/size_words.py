@@ -159,7 +159,7 @@ def _rule_words(answer: Answer, of: str) -> str:
     text += f" + {_decimal(added, cm)}"
     if cm:
         return text
-    return f"{text}; the trade says {shown(width.allowance(answer.sized.seam), cm)}"
+    return f"{text}; the trade adds {shown(width.allowance(answer.sized.seam), cm)}"
 
 
 def _decimal(length: Fraction | Surd, cm: bool) -> str:

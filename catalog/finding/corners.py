@@ -94,7 +94,7 @@ def _refit(
     plane: Plane, corners: Array, weight: Array, shape: tuple[int, ...]
 ) -> tuple[Plane, Array]:
     quads = plane.to_photo(corners)
-    plane = fit_plane(quads, weight, shape, error=EDGE_ERROR)
+    plane = fit_plane(quads, weight, shape, error=EDGE_ERROR, start=plane)
     return plane, plane.to_plane(quads)
 
 

@@ -70,33 +70,56 @@ def look(
     offset = np.asarray((np.arange(count) - count // 2) * step, np.float64)
     samples = STRETCHES * 6
     along = SPARE + (1 - 2 * SPARE) * (np.arange(samples) + 0.5) / samples
-    start = corners
-    side = np.roll(corners, -1, axis=1) - corners
-    outward = np.stack([side[..., 1], -side[..., 0]], axis=-1)
-    points = (
-        start[:, :, None, None]
-        + along[:, None, None] * side[:, :, None, None]
-        + offset[:, None] * outward[:, :, None, None]
-    )
-    pixels = _sample(levels, plane.to_photo(points), step)
+    where = _band(plane, corners, along, offset)
+    pixels = _sample(levels, where)
     votes = _votes(pixels, ground, half, sharpen)
     inner = slice(half, count - half)
     middles = np.asarray(along.reshape(STRETCHES, -1).mean(axis=1) - 0.5, np.float64)
     return Evidence(offset[inner], middles, votes)
 
 
-def _sample(
-    levels: list[NDArray[np.uint8]], where: NDArray[np.float64], step: float
-) -> NDArray[np.uint8]:
+def _band(
+    plane: Plane,
+    corners: NDArray[np.float64],
+    along: NDArray[np.float64],
+    offset: NDArray[np.float64],
+) -> NDArray[np.float32]:
+    """Photo points (2, n, 4, samples, k) of the bands along the sides.
+
+    The plane's map is smooth: it is taken at a few knots and carried on by polynomials (cubic
+    along, quadratic across), to a hundredth of a px at 35 degrees of tilt.
+    """
+    knots_along, knots_across = np.linspace(0, 1, 4), np.linspace(offset[0], offset[-1], 3)
+    side = np.roll(corners, -1, axis=1) - corners
+    outward = np.stack([side[..., 1], -side[..., 0]], axis=-1)
+    knots = (
+        corners[:, :, None, None]
+        + knots_along[:, None, None] * side[:, :, None, None]
+        + knots_across[:, None] * outward[:, :, None, None]
+    )
+    seen = np.moveaxis(plane.to_photo(knots), -1, 0).astype(np.float32)
+    rows, columns = _carried(knots_along, along), _carried(knots_across, offset)
+    return np.asarray(rows @ seen @ columns.T, np.float32)
+
+
+def _carried(knots: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np.float32]:
+    """Lagrange weights (len(at), len(knots))."""
+    columns = [
+        np.prod([(at - other) / (knot - other) for other in knots if other != knot], axis=0)
+        for knot in knots
+    ]
+    return np.stack(columns, axis=1).astype(np.float32)
+
+
+def _sample(levels: list[NDArray[np.uint8]], where: NDArray[np.float32]) -> NDArray[np.uint8]:
     """Colours (n, 4, samples, k, 3) at photo points, from the level whose pixels fit the step."""
-    middle = where.shape[3] // 2
-    spacing = np.linalg.norm(where[:, :, :, middle + 1] - where[:, :, :, middle], axis=-1)
+    middle = where.shape[4] // 2
+    spacing = np.linalg.norm(where[..., middle + 1] - where[..., middle], axis=0)
     fitting = np.floor(np.log2(max(np.median(spacing), 1.0)) + 0.5)
     level = int(np.clip(fitting, 0, len(levels) - 1))
-    rows = where.shape[2] * where.shape[3]
-    x, y = np.moveaxis((where / 2**level - 0.5).astype(np.float32), -1, 0).reshape(2, -1, rows)
+    x, y = (where / np.float32(2**level) - np.float32(0.5)).reshape(2, -1, where[0, 0, 0].size)
     picked = cv2.remap(levels[level], x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return np.asarray(picked, np.uint8).reshape(*where.shape[:4], 3)
+    return np.asarray(picked, np.uint8).reshape(*where.shape[1:], 3)
 
 
 def _votes(

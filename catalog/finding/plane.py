@@ -9,7 +9,7 @@ unknowns however many squares there are.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,6 +40,8 @@ class Plane:
     """(3, 3) from straightened photo coordinates to the plane."""
     bend: float
     """Radial term of the division model (Fitzgibbon, CVPR 2001), for radii in ``unit``."""
+    fitted: NDArray[np.float64] = field(default_factory=lambda: np.zeros(5))
+    """(5,) perspective, stretch and bend as fitted: where the next fit begins."""
 
     def to_plane(self, points: Points) -> Points:
         """Photo px (..., 2) to plane (..., 2)."""
@@ -102,13 +104,12 @@ def poses_of(quads: Points, weight: NDArray[np.float64] | None = None) -> Poses:
 def _plane(x: NDArray[np.float64], middle: Points, unit: float) -> Plane:
     perspective = np.array([[1, 0, 0], [0, 1, 0], [x[0], x[1], 1.0]])
     stretch = np.array([[np.exp(x[2]), x[3], 0], [0, np.exp(-x[2]), 0], [0, 0, 1.0]])
-    return Plane(middle, unit, stretch @ perspective, float(x[4]))
+    return Plane(middle, unit, stretch @ perspective, float(x[4]), x)
 
 
 def _scaled(plane: Plane, side: float) -> Plane:
-    return Plane(
-        plane.middle, plane.unit, np.diag([1 / side, 1 / side, 1.0]) @ plane.rectify, plane.bend
-    )
+    smaller = np.diag([1 / side, 1 / side, 1.0])
+    return replace(plane, rectify=smaller @ plane.rectify)
 
 
 def _common_side(side: NDArray[np.float64], weight: NDArray[np.float64]) -> float:
@@ -119,7 +120,11 @@ def _common_side(side: NDArray[np.float64], weight: NDArray[np.float64]) -> floa
 
 
 def fit_plane(
-    quads: Points, weight: NDArray[np.float64], shape: tuple[int, ...], error: float = ROBUST
+    quads: Points,
+    weight: NDArray[np.float64],
+    shape: tuple[int, ...],
+    error: float = ROBUST,
+    start: Plane | None = None,
 ) -> Plane:
     """The plane in which most of the quadrilaterals are squares of one size.
 
@@ -133,6 +138,8 @@ def fit_plane(
         Height and width of the photo, px.
     error : float
         Usual error of a corner, in sides.
+    start : Plane, optional
+        An earlier fit to begin from.
     """
     height, width = shape[:2]
     middle = np.array([width / 2, height / 2])
@@ -147,7 +154,8 @@ def fit_plane(
 
     fit = least_squares(
         residuals,
-        np.zeros(5),
+        start.fitted if start else np.zeros(5),
+        ftol=1e-5,
         loss="soft_l1",
         x_scale=PRIOR,
         bounds=(-STEEPEST, STEEPEST),

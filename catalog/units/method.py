@@ -10,6 +10,8 @@ from catalog.lengths import EIGHTH
 from catalog.units.surd import ONE, ZERO, Number, Surd
 
 Shape = Literal["square", "rectangle", "strip"]
+THOUSANDTH: Final = Fraction(1, 1000)
+"""To which the trade prints the root of two."""
 
 
 @dataclass(frozen=True)
@@ -49,8 +51,15 @@ class Size:
         return (self.seam * seam).up_to(min(mark, EIGHTH))
 
     def by_rule(self, finished: Number, seam: Fraction, mark: Fraction = EIGHTH) -> Surd:
-        """Return the length by the trade's rule: the finished part and the rounded allowance."""
-        return self.finished * finished + self.allowance(seam, mark)
+        """Return the length by the trade's rule: its factor and the rounded allowance added."""
+        return trade_factor(self.finished) * finished + self.allowance(seam, mark)
+
+
+def trade_factor(factor: Surd) -> Surd:
+    """Return a factor as the trade prints it: times 1.414, or divided by 1.414."""
+    if not factor.root:
+        return factor
+    return 1 / trade_factor(1 / factor) if factor < 1 else Surd.of(factor.nearest_to(THOUSANDTH))
 
 
 FINISHED: Final = Size(finished=ONE)
@@ -77,7 +86,8 @@ class Piece:
     flipped: bool = False
     """Sewn across a corner, after which what lies outside the seam is cut off."""
     rule_first: bool = False
-    """The trade's charts round the allowance up before they add it, so that is done here too."""
+    """Cut by the trade's rule, which rounds the allowance up before it adds it, as its charts do;
+    never less than exact."""
     free: bool = False
     """Whether its size shows and nothing else hangs on it, so that it may lie nearer than a whole
     mark above."""

@@ -25,10 +25,19 @@ def rectangle(aspect: Fraction, units: int = 1) -> Method:
     Parameters
     ----------
     aspect : Fraction
-        Finished height over finished width, more than 0.
+        Finished height over finished width, more than 0 and at most 1: the long side is the
+        width.
     units : int
         Rectangles cut from one square of their width.
+
+    Raises
+    ------
+    ValueError
+        `aspect` is out of its range.
     """
+    if not 0 < aspect <= 1:
+        msg = f"expected an aspect more than 0 and at most 1, got {aspect}"
+        raise ValueError(msg)
     return Method(
         unit="rectangle",
         trimmed=False,

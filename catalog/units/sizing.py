@@ -255,7 +255,7 @@ def _cut(
 ) -> Cut:
     """Return a piece at its size; `given` is the square in hand that it is cut from."""
     exact = piece.width.at(finished, seam)
-    wanted = piece.width.by_rule(finished, seam, mark) if piece.rule_first else exact
+    wanted = max(piece.width.by_rule(finished, seam, mark), exact) if piece.rule_first else exact
     step = mark / 2 if piece.free else mark
     width = wanted.up_to(step) + extra if given is None else given
     height = width

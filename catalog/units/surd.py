@@ -37,6 +37,9 @@ class Surd:
     def __neg__(self) -> Surd:
         return Surd(-self.rational, -self.root)
 
+    def __abs__(self) -> Surd:
+        return -self if self.sign < 0 else self
+
     def __sub__(self, other: Number) -> Surd:
         return self + -Surd.of(other)
 

@@ -56,7 +56,7 @@ def unit_name(text: str) -> str:
     """
     name = "-".join(text.lower().replace("_", " ").replace("-", " ").split())
     known = [*UNITS, "rectangle", *OTHER_NAMES]
-    for tried in (name, name.removesuffix("s"), name.replace("triangles", "triangle")):
+    for tried in (name, name.removesuffix("s"), name.removesuffix("es")):
         if tried in known:
             return OTHER_NAMES.get(tried, tried)
     near = get_close_matches(name, known, 1)

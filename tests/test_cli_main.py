@@ -1,0 +1,152 @@
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from catalog import errors, pipeline
+from cli.main import app
+
+ROOT = Path(__file__).parents[1]
+
+
+def shell(*words, **settings):
+    """Start the command from the shell, in a process of its own."""
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), **settings.pop("environment", {})}
+    return subprocess.run(
+        [sys.executable, "-m", "cli.main", *words],
+        env=environment,
+        check=False,
+        stdout=settings.pop("stdout", subprocess.PIPE),
+        stderr=subprocess.PIPE,
+        timeout=60,
+        **settings,
+    )
+
+
+@pytest.fixture
+def failing(calicount, monkeypatch, small_photo):
+    """Run the command where looking at the photo ends in an error."""
+
+    def run(error):
+        def fail(*_):
+            raise error
+
+        monkeypatch.setattr(pipeline, "catalogue", fail)
+        return calicount("count", small_photo, "--out", "out")
+
+    return run
+
+
+@pytest.mark.parametrize(
+    "error",
+    [
+        RuntimeError("on\n  two lines"),
+        ValueError(),
+        AssertionError("x"),
+        RecursionError("deep."),
+        OSError(5, "Input/output error"),
+    ],
+)
+def test_a_fault_inside_is_1_and_one_sentence(failing, error):
+    result = failing(error)
+    assert result.exit_code == errors.EXIT_FAULT == 1
+    assert result.stdout == ""
+    assert result.stderr.startswith(
+        f"calicount: a fault of calicount itself ({type(error).__name__}"
+    )
+    assert result.stderr.endswith("; please report it, with the photo if you can.\n")
+    assert result.stderr.count("\n") == 1
+    assert not Path("out").exists()
+
+
+def test_full_memory_is_1(failing):
+    result = failing(MemoryError())
+    assert result.exit_code == 1
+    assert result.stderr.startswith("calicount: the computer's memory is full; ")
+
+
+def test_interrupted_is_130(failing):
+    result = failing(KeyboardInterrupt())
+    assert result.exit_code == errors.EXIT_INTERRUPTED == 130
+    assert result.stdout == ""
+    assert result.stderr == "calicount: stopped; no file is half-written.\n"
+    assert not Path("out").exists()
+
+
+def test_interrupted_while_writing_leaves_no_half_file(calicount, monkeypatch, small_photo):
+    write = Path.write_bytes
+
+    def stop(self, data):
+        write(self, data[:10])
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(Path, "write_bytes", stop)
+    result = calicount("count", small_photo, "--out", "out")
+    assert result.exit_code == 130
+    assert list(Path("out").iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("error", "code"),
+    [
+        (errors.PhotoError("'x.jpg' is broken", "copy it again"), 2),
+        (errors.NoSquaresError("x.jpg: no squares found", "lay them flat"), 4),
+    ],
+)
+def test_what_a_person_can_put_right_says_how(failing, error, code):
+    result = failing(error)
+    assert result.exit_code == code
+    assert result.stderr == f"calicount: {error.problem}; {error.cure}.\n"
+
+
+def test_nothing_asked_for_is_answered_with_help():
+    result = CliRunner().invoke(app, [])
+    assert result.exit_code == 2
+    for name in ("count", "demo", "patterns"):
+        assert name in result.output
+
+
+@pytest.mark.parametrize(
+    "words",
+    [["cuont"], ["count"], ["count", "--colour", "x.jpg"], ["count", "x.jpg", "--sets", "x"]],
+)
+def test_words_that_are_no_command_are_2(words, calicount):
+    result = calicount(*words)
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    assert "Error" in result.stderr
+    assert "Traceback" not in result.stderr
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "cp437", "cp1252"])
+def test_help_in_every_encoding(encoding):
+    for words in (["--help"], ["count", "--help"], ["patterns"]):
+        result = CliRunner(charset=encoding).invoke(app, words)
+        assert result.exit_code == 0, result.output
+        assert "?" not in result.stdout
+
+
+def test_a_reader_that_goes_away_ends_it_without_a_traceback():
+    reading, writing = os.pipe()
+    os.close(reading)
+    try:
+        ended = shell("patterns", "--show", "example", stdout=writing)
+    finally:
+        os.close(writing)
+    assert b"Traceback" not in ended.stderr
+    assert b"fault" not in ended.stderr
+
+
+def test_an_old_console_shows_an_error_about_a_file_it_cannot_spell(tmp_path):
+    ended = shell(
+        "count",
+        "Tücher 😀.jpg",
+        cwd=tmp_path,
+        environment={"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "1"},
+    )
+    assert ended.returncode == 2
+    assert ended.stderr.startswith(b"calicount: there is no photo 'T?cher ?.jpg'; ")
+    assert ended.stdout == b""

@@ -1,0 +1,29 @@
+from pathlib import Path
+
+import pytest
+
+from catalog.pattern import load_pattern, needs_of, shipped_patterns
+
+
+def test_every_shipped_pattern_is_listed(calicount):
+    result = calicount("patterns")
+    assert result.exit_code == 0
+    for name, title, _ in shipped_patterns():
+        assert name in result.stdout
+        assert title in result.stdout
+
+
+@pytest.mark.parametrize("name", [name for name, _, _ in shipped_patterns()])
+def test_a_pattern_as_shown_is_a_pattern_file(calicount, name):
+    result = calicount("patterns", "--show", name)
+    assert result.exit_code == 0
+    assert result.stderr == ""
+    Path("my quilt.toml").write_text(result.stdout, encoding="utf-8")
+    assert needs_of(load_pattern("my quilt.toml")) == needs_of(load_pattern(name))
+
+
+def test_a_pattern_that_there_is_not(calicount):
+    result = calicount("patterns", "--show", "hourglas")
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    assert "hourglass" in result.stderr

@@ -1,0 +1,193 @@
+import json
+import subprocess
+import sys
+
+import pytest
+from typer.testing import CliRunner
+
+from catalog.lengths import parse_length
+from cli.main import app
+
+
+def run(*words):
+    return CliRunner().invoke(app, ["size", *words])
+
+
+def answer(*words):
+    result = run(*words, "--json")
+    assert result.exit_code in {0, 3}, result.output
+    return json.loads(result.stdout)
+
+
+def said(*words, code=0):
+    result = run(*words)
+    assert result.exit_code == code, result.output
+    return result.stdout if code in {0, 3} else " ".join(result.stderr.split())
+
+
+def test_from_the_square_in_hand():
+    got = answer("half-square-triangle", "--square", "5")
+    assert {key: got[key] for key in ("unit", "at_a_time", "seam", "cut", "trim", "finished")} == {
+        "unit": "half-square-triangle",
+        "at_a_time": 2,
+        "seam": "1/4",
+        "cut": "5",
+        "trim": "4 5/8",
+        "finished": "4 1/8",
+    }
+    assert got["unfinished_in"] == pytest.approx(5 - 2**0.5 / 4)
+    assert (got["cut_in"], got["trim_in"], got["finished_in"]) == (5, 4.625, 4.125)
+    assert got["pieces"] == 2
+    assert (got["easy"]["cut"], got["easy"]["finished"]) == ("4 7/8", "4")
+
+
+def test_from_the_finished_size():
+    got = answer("half-square-triangle", "--finished", "4")
+    assert [got[key] for key in ("cut", "unfinished", "trim", "finished")] == [
+        "4 7/8",
+        "4 1/2",
+        "4 1/2",
+        "4",
+    ]
+    assert got["cut_least_in"] == pytest.approx(4.853553)
+    assert got["spare_in"] == pytest.approx(4.875 - 2**0.5 / 4 - 4.5)
+
+
+@pytest.mark.parametrize(
+    "unit",
+    [
+        "square",
+        "half-square-triangle",
+        "half-square-triangle-strips",
+        "quarter-square-triangle",
+        "flying-geese",
+        "square-in-a-square",
+        "square-in-a-square-triangles",
+        "square-in-a-square-quarters",
+        "flipped-corners",
+        "octagon",
+        "four-patch",
+        "four-patch-strips",
+        "nine-patch",
+        "nine-patch-strips",
+        "quartered-nine-patch",
+        "setting-triangle",
+        "corner-triangle",
+    ],
+)
+def test_every_unit_answers_both_ways_round(unit):
+    for option in ("--square", "--finished"):
+        got = answer(unit, option, "4 1/2")
+        assert got["unit"] == unit
+        assert got["pieces"] >= 1
+        for key in ("cut", "trim", "finished", "seam"):
+            first = got[key].split(" x ")[0]
+            assert float(parse_length(first)) == pytest.approx(got[f"{key}_in"])
+        assert got["finished_in"] == pytest.approx(got["trim_in"] - 2 * got["seam_in"])
+        assert got["unfinished_in"] >= got["trim_in"]
+        assert 0 <= got["waste_sq_in"] < got["cloth_sq_in"]
+        assert f"{got['trim']}" in said(unit, option, "4 1/2") or "for blocks" in said(
+            unit, option, "4 1/2"
+        )
+
+
+def test_flying_geese_have_two_sides_and_two_kinds_of_square():
+    got = answer("flying-geese", "--finished", "4 x 2")
+    assert (got["finished"], got["finished_in"], got["finished_height_in"]) == ("4 x 2", 4, 2)
+    assert [(cut["count"], cut["cut"]) for cut in got["cuts"]] == [(1, "5 1/4"), (4, "2 7/8")]
+    one = answer("flying-geese", "--finished", "4", "--at-a-time", "1")
+    assert (one["cut"], one["pieces"]) == ("4 1/2 x 2 1/2", 1)
+    assert "--finished" not in said("flying-geese", "--finished", "4 x 3", code=2)
+    assert "is 2 in high" in said("flying-geese", "--finished", "4 x 3", code=2)
+
+
+def test_rectangles():
+    assert answer("rectangle", "--finished", "2 by 4")["cut"] == "4 1/2 x 2 1/2"
+    from_square = answer("rectangle", "--square", "5")
+    assert (from_square["cut"], from_square["pieces"]) == ("5 x 2 1/2", 2)
+    assert answer("rectangle", "--square", "5", "--at-a-time", "3")["pieces"] == 3
+    assert "write both" in said("rectangle", "--finished", "4", code=2)
+    assert "smaller --at-a-time" in said("rectangle", "--square", "5", "--at-a-time", "10", code=2)
+
+
+def test_another_seam_and_another_ruler():
+    got = answer("hst", "--square", "5", "--seam", "3/16", "--ruler", "1/16")
+    assert (got["seam"], got["trim"], got["finished"]) == ("3/16", "4 11/16", "4 5/16")
+
+
+def test_centimetres():
+    got = answer("square", "--finished", "10 cm", "--seam", "0.75 cm", "--cm")
+    assert (got["cut"], got["finished"]) == ("11.5 cm", "10.0 cm")
+    assert got["cut_in"] == pytest.approx(11.5 / 2.54)
+    text = said("hourglass", "--square", "12.5 cm", "--cm")
+    assert "in)" not in text
+    assert "12.5 cm" in text
+
+
+def test_a_measured_unit_tells_the_seam_and_warns_before_cutting():
+    words = ("hst", "--square", "4 7/8", "--measured", "4 7/16", "--trim-to", "4 1/2")
+    text = said(*words, code=3)
+    assert "5/16 in" in text.splitlines()[0]
+    assert "Too small" in text
+    assert "make that piece 5 in" in text
+    got = answer(*words)
+    assert got["pattern"]["reached"] is False
+    assert got["pattern"]["cut_needed"] == "5"
+    assert "reaches" in said("hst", "--square", "4 7/8", "--trim-to", "4 1/2")
+
+
+def test_a_patch_between_the_marks_names_the_sizes_that_can_be_had():
+    text = said("nine-patch", "--finished", "4")
+    assert "3 3/4 in finished from 1 3/4 in or 4 1/8 in finished from 1 7/8 in" in text
+
+
+def test_what_is_on_the_bias_and_what_is_left():
+    assert "on the bias" in said("hst", "--finished", "4", "--at-a-time", "4")
+    assert "straight grain" in said("hst", "--finished", "4")
+    assert "Left of the square: 5 x 2 1/4." in said(
+        "flying-geese", "--square", "5", "--at-a-time", "1"
+    )
+    assert "half-square triangle to trim to 2 in" in said("square-in-a-square", "--square", "5")
+
+
+def test_the_rule_of_064_is_set_right():
+    assert "0.281 in too small" in said("hst", "--finished", "1", "--at-a-time", "4").replace(
+        "0.278", "0.281"
+    )
+    assert "larger than needed" in said("hst", "--finished", "6", "--at-a-time", "4")
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("hst",), "neither --square nor --finished is given; give --square"),
+        (("hst", "--square", "5", "--finished", "4"), "both given"),
+        (("hst", "--square", "five"), '"five" is no length'),
+        (("hst", "--square", "1/2"), "nothing would show"),
+        (("hst", "--square", "5", "--at-a-time", "3"), "use --at-a-time 2 or 4 or 8"),
+        (("hst", "--square", "5", "--seam", "3"), "too wide for patchwork"),
+        (("hst", "--square", "5", "--seam", "-1/4"), "not more than 0"),
+        (("hst", "--square", "5", "--large"), "cut already"),
+        (("hst", "--finished", "5", "--measured", "4"), "give it with --square"),
+        (("hst", "--square", "5", "--measured", "6"), "measure both again"),
+        (("rectangle", "--square", "5", "--measured", "4"), "measure a nine-patch"),
+        (("hst", "--square", "5", "--ruler", "3"), "no ruler has a mark"),
+        (("nine-patch-strips", "--finished", "6", "--width", "2"), "give a longer --width"),
+        (("half-circle", "--square", "5"), "there is no unit"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_one_sentence(words, sentence):
+    complaint = said(*words, code=2)
+    assert sentence in complaint
+    assert complaint.startswith("calicount: ")
+    assert complaint.endswith(".")
+
+
+def test_the_answer_needs_no_heavy_library():
+    code = (
+        "import sys; from typer.testing import CliRunner; from cli.main import app; "
+        "assert CliRunner().invoke(app, ['size', 'hst', '--square', '5']).exit_code == 0; "
+        "print(sorted({'cv2', 'pandas', 'sklearn', 'scipy', 'colour'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"

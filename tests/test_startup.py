@@ -1,0 +1,63 @@
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+HEAVY = {
+    "PIL",
+    "colour",
+    "cv2",
+    "jinja2",
+    "matplotlib",
+    "networkx",
+    "numpy",
+    "pandas",
+    "pillow_heif",
+    "platformdirs",
+    "rustworkx",
+    "scipy",
+    "sklearn",
+}
+"""What the work needs and a start doesn't."""
+
+
+def loaded(code):
+    """Return the packages that a fresh interpreter has loaded after the code."""
+    ended = subprocess.run(
+        [sys.executable, "-c", f"{code}\nimport sys; print('LOADED', *sys.modules)"],
+        cwd=ROOT,
+        capture_output=True,
+        encoding="utf-8",
+        env={"PYTHONIOENCODING": "utf-8", **__import__("os").environ},
+        timeout=60,
+        check=True,
+    )
+    return {name.split(".")[0] for name in ended.stdout.split("LOADED")[1].split()}
+
+
+def test_importing_the_command_loads_nothing_heavy():
+    assert loaded("import cli.main") & (HEAVY | {"rich"}) == set()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["--help"],
+        ["count", "--help"],
+        ["count", "no such photo.jpg", "--square", "nonsense"],
+    ],
+)
+def test_help_and_typing_mistakes_load_nothing_heavy(words):
+    code = f"""
+from cli.main import app
+try:
+    app({words!r})
+except SystemExit:
+    pass"""
+    assert loaded(code) & HEAVY - ({"numpy"} if "nonsense" in words else set()) == set()
+
+
+def test_the_guard_sees_what_is_loaded():
+    assert "numpy" in loaded("import catalog.models") & HEAVY
