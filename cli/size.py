@@ -63,6 +63,12 @@ def size(
 ) -> None:
     """Tell what to cut for a unit, or what a square in hand gives.
 
+    Units: square, rectangle, half-square-triangle (2, 4 or 8 at a time),
+    half-square-triangle-strips, quarter-square-triangle, flying-geese (4 or 1 at a time),
+    square-in-a-square, square-in-a-square-triangles, square-in-a-square-quarters,
+    flipped-corners, octagon, four-patch, four-patch-strips, nine-patch, nine-patch-strips,
+    quartered-nine-patch, setting-triangle, corner-triangle.
+
     Examples
     --------
     calicount size half-square-triangle --square 5

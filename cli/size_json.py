@@ -6,7 +6,7 @@ import json
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from cli.size_words import notes, shown, shown_sides
+from cli.size_words import cut_sides, notes, shown, shown_sides
 
 if TYPE_CHECKING:
     from catalog.units import Cut, SizedUnit
@@ -68,7 +68,7 @@ def _unfinished_text(answer: Answer) -> str:
 
 
 def _cut_text(cut: Cut, cm: bool) -> str:
-    return shown(cut.width, cm) if cut.shape == "strip" else shown_sides(cut.width, cut.height, cm)
+    return shown(cut.width, cm) if cut.shape == "strip" else cut_sides(cut, cm)
 
 
 def _cut(cut: Cut, cm: bool) -> dict[str, Any]:

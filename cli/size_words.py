@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from catalog.lengths import CENTIMETRES_PER_INCH, SIXTEENTH, show_centimetres, show_length
 
 if TYPE_CHECKING:
-    from catalog.units import Cut, Surd
+    from catalog.units import Cut, Piece, Size, Surd
     from cli.size_order import Answer
 
 _FINEST_MARK: Final = Fraction(1, 64)
@@ -32,6 +32,17 @@ def shown(length: Fraction | Surd, cm: bool) -> str:
 def shown_sides(width: Fraction | Surd, height: Fraction | Surd, cm: bool) -> str:
     """Write width x height, or the one side of a square."""
     return shown(width, cm) if width == height else f"{shown(width, cm)} x {shown(height, cm)}"
+
+
+def cut_sides(cut: Cut, cm: bool) -> str:
+    """Write the sides of a piece; the height of one that shares a square lies on no mark, perhaps,
+    and is then written down to the sixteenth, so that all of them fit.
+    """
+    from catalog.units import Surd
+
+    if cm or cut.height % _FINEST_MARK == 0:
+        return shown_sides(cut.width, cut.height, cm)
+    return shown_sides(cut.width, Surd.of(cut.height).down_to(SIXTEENTH), cm)
 
 
 def with_unit(length: Fraction | Surd, cm: bool) -> str:
@@ -72,7 +83,7 @@ def _cut_words(cut: Cut, cm: bool) -> str:
     if cut.shape == "strip":
         wide, long = shown(cut.width, cm), shown(cut.height, cm)
         return f"{cut.count} {what}, {wide}{unit} wide and {long}{unit} long"
-    return f"{cut.count} {what}, {shown_sides(cut.width, cut.height, cm)}{unit}"
+    return f"{cut.count} {what}, {cut_sides(cut, cm)}{unit}"
 
 
 def _size_rows(answer: Answer) -> list[tuple[str, str]]:
@@ -128,8 +139,11 @@ def _rule_notes(answer: Answer) -> list[str]:
     from catalog.units import common_factor_cut
 
     sized, cm = answer.sized, answer.cm
-    of = "the finished block" if sized.method.fills else "the finished size"
-    lines = [f"The cut is {_rule_words(answer, of)}."]
+    lines = [
+        f"{'The cut' if len(sized.cuts) == 1 else 'The ' + piece.what} is "
+        f"{_rule_words(piece, answer)}."
+        for piece in sized.method.pieces
+    ]
     four = sized.method.unit == "half-square-triangle" and sized.method.at_a_time == 4
     if four and not answer.from_square:
         told = common_factor_cut(sized.trim)
@@ -142,9 +156,22 @@ def _rule_notes(answer: Answer) -> list[str]:
     return lines
 
 
-def _rule_words(answer: Answer, of: str) -> str:
-    width, cm = answer.sized.method.main.width, answer.cm
-    scale, added = width.finished, width.seam * answer.sized.seam
+def _rule_words(piece: Piece, answer: Answer) -> str:
+    """Return the sum by which a piece is cut; of a rectangle, for either side."""
+    method = answer.sized.method
+    if method.fills:
+        of = "the finished block"
+    else:
+        of = "the finished size" if method.aspect == 1 else "the finished width"
+    if piece.height is None:
+        return _sum_words(piece.width, of, answer)
+    height = f"the finished height + {with_unit(2 * answer.sized.seam, answer.cm)}"
+    return f"{_sum_words(piece.width, of, answer)} wide and {height} high"
+
+
+def _sum_words(size: Size, of: str, answer: Answer) -> str:
+    seam, cm = answer.sized.seam, answer.cm
+    scale, added = size.finished, size.seam * seam
     if scale.root:
         turned = 1 / scale
         text = f"{of} / {float(turned):.3f}" if scale < 1 else f"{float(scale):.3f} x {of}"
@@ -159,7 +186,7 @@ def _rule_words(answer: Answer, of: str) -> str:
     text += f" + {_decimal(added, cm)}"
     if cm:
         return text
-    return f"{text}; the trade adds {shown(width.allowance(answer.sized.seam), cm)}"
+    return f"{text}; the trade adds {shown(size.allowance(seam), cm)}"
 
 
 def _decimal(length: Fraction | Surd, cm: bool) -> str:

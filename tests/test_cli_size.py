@@ -6,6 +6,7 @@ import pytest
 from typer.testing import CliRunner
 
 from catalog.lengths import parse_length
+from catalog.units import UNITS
 from cli.main import app
 
 
@@ -86,9 +87,8 @@ def test_every_unit_answers_both_ways_round(unit):
         assert got["finished_in"] == pytest.approx(got["trim_in"] - 2 * got["seam_in"])
         assert got["unfinished_in"] >= got["trim_in"]
         assert 0 <= got["waste_sq_in"] < got["cloth_sq_in"]
-        assert f"{got['trim']}" in said(unit, option, "4 1/2") or "for blocks" in said(
-            unit, option, "4 1/2"
-        )
+        shown = got["finished"]
+        assert f"  {shown} in" in said(unit, option, "4 1/2").replace("of ", "  ")
 
 
 def test_flying_geese_have_two_sides_and_two_kinds_of_square():
@@ -101,11 +101,23 @@ def test_flying_geese_have_two_sides_and_two_kinds_of_square():
     assert "is 2 in high" in said("flying-geese", "--finished", "4 x 3", code=2)
 
 
+def test_the_sum_of_every_piece_can_be_followed():
+    text = said("flying-geese", "--finished", "4")
+    assert "large square for the geese is the finished width + 1.207 in; the trade adds" in text
+    assert "small square for the sky is the finished width / 2 + 0.854 in; the trade" in text
+    one = said("flying-geese", "--finished", "4", "--at-a-time", "1")
+    assert "the finished width + 1/2 in wide and the finished height + 1/2 in high" in one
+    assert "1.414 x the finished block + 1.207 in" in said("setting-triangle", "--finished", "6")
+    assert "the finished block / 1.414 + 0.854 in" in said("corner-triangle", "--finished", "6")
+    eight = said("hst", "--finished", "3", "--at-a-time", "8")
+    assert "2 x the finished size + 1.707 in; the trade adds 1 3/4" in eight
+
+
 def test_rectangles():
     assert answer("rectangle", "--finished", "2 by 4")["cut"] == "4 1/2 x 2 1/2"
     from_square = answer("rectangle", "--square", "5")
     assert (from_square["cut"], from_square["pieces"]) == ("5 x 2 1/2", 2)
-    assert answer("rectangle", "--square", "5", "--at-a-time", "3")["pieces"] == 3
+    assert answer("rectangle", "--square", "5", "--at-a-time", "3")["cut"] == "5 x 1 5/8"
     assert "write both" in said("rectangle", "--finished", "4", code=2)
     assert "smaller --at-a-time" in said("rectangle", "--square", "5", "--at-a-time", "10", code=2)
 
@@ -151,9 +163,9 @@ def test_what_is_on_the_bias_and_what_is_left():
 
 
 def test_the_rule_of_064_is_set_right():
-    assert "0.281 in too small" in said("hst", "--finished", "1", "--at-a-time", "4").replace(
-        "0.278", "0.281"
-    )
+    # Unfinished 1 1/2: root 2 x 1 1/2 + 1/2 = 2.621 against 1 1/2 / 0.64 = 2.344.
+    text = said("hst", "--finished", "1", "--at-a-time", "4")
+    assert "would say 2.344 in, 0.278 in too small" in text
     assert "larger than needed" in said("hst", "--finished", "6", "--at-a-time", "4")
 
 
@@ -181,6 +193,11 @@ def test_what_cannot_be_is_refused_in_one_sentence(words, sentence):
     assert sentence in complaint
     assert complaint.startswith("calicount: ")
     assert complaint.endswith(".")
+
+
+def test_help_names_every_unit():
+    text = " ".join(run("--help").output.replace("│", " ").split()).replace("- ", "-")
+    assert [unit for unit in (*UNITS, "rectangle") if unit not in text] == []
 
 
 def test_the_answer_needs_no_heavy_library():

@@ -26,7 +26,7 @@ FAR_SAY = 0.02
 """What all others together add to that."""
 OTHER_AXIS = 0.3
 """What the growth of the other axis says about this one's."""
-SHIFT_COST, GROWTH_COST, LARGE_COST = 0.05, 0.3, 0.02
+SHIFT_COST, GROWTH_COST, LARGE_COST = 0.1, 0.3, 0.02
 """Votes that a usual shift costs, growth unlike the neighbours', and growth to the band's end."""
 PLAIN = 0.25
 """A side with this many votes is clearly seen."""

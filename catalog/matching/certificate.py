@@ -19,7 +19,7 @@ from catalog.matching.highs import TOLERANCE
 from catalog.matching.program import Program
 
 ROUNDS = 40
-"""Rounds of the linear program at most; measured on 1,000 random colours: 2 to 6."""
+"""Rounds of the linear program at most; measured on 1,000 random colours: 1 to 6."""
 IMPROVED = (2, 6, 14, 30)
 """Rounds before which a better pairing is looked for among the columns so far."""
 DOUBT_PER_SQUARE = 5

@@ -28,7 +28,7 @@ NEW_PER_SQUARE = 4
 """New columns in a round, for each square."""
 MOST_COLUMNS = 15_000
 """For the integer program that proves the answer (measured: 200 squares in threes come to
-12,000 and take 5 s; 100 to 1,500 and 0.3 s)."""
+12,000 and take 5 s; 100 in fours to 1,400 to 5,000 and 0.3 to 2.4 s)."""
 FEW_COLUMNS = 4_000
 """For others, that look for a better start or a lesser worst set."""
 NODES = 300

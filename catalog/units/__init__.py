@@ -2,6 +2,7 @@
 
 from catalog.units.corners import flipped_corners
 from catalog.units.method import FINISHED, SEAM, UNFINISHED, Method, Piece, Size, segments
+from catalog.units.near_sizes import easy_size, even_sizes
 from catalog.units.on_point import diagonal
 from catalog.units.patches import (
     patch,
@@ -15,8 +16,6 @@ from catalog.units.sizing import (
     USABLE_WIDTH,
     Cut,
     SizedUnit,
-    easy_size,
-    even_sizes,
     size_from_finished,
     size_from_square,
 )

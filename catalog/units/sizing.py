@@ -154,70 +154,11 @@ def size_from_square(
     trim = _trim(method, square, seam, mark)
     if min(trim) <= 2 * seam:
         raise _too_small(method, square, seam, mark)
-    needed = (trim[1] - 2 * seam) / method.aspect
+    needed = (trim[1] - 2 * seam) / method.aspect if method.trimmed else trim[0] - 2 * seam
     first, *others = method.pieces
     main = _cut(first, needed, seam, mark, usable, given=square)
     cuts = (main, *(_cut(piece, needed, seam, mark, usable) for piece in others))
     return _sized(method, cuts, seam, trim, needed, _left_over(main))
-
-
-def even_sizes(
-    method: Method,
-    finished: Fraction,
-    *,
-    seam: Fraction = QUARTER_SEAM,
-    mark: Fraction = EIGHTH,
-) -> tuple[tuple[Surd, Fraction], ...]:
-    """Return the nearest sizes that need no trimming, below and above a finished width.
-
-    Parameters
-    ----------
-    method : Method
-    finished, seam, mark : Fraction
-        As for `size_from_finished`.
-
-    Returns
-    -------
-    tuple of (Surd, Fraction)
-        Finished width and cut of the first piece, inches; one pair where `finished` itself can
-        be cut on a mark; only sizes of which something shows.
-    """
-    exact = method.main.width.at(finished, seam)
-    cuts = sorted({exact.down_to(mark), exact.up_to(mark)})
-    sizes = ((method.main.width.finished_at(cut, seam), cut) for cut in cuts)
-    return tuple((size, cut) for size, cut in sizes if size > 0)
-
-
-def easy_size(
-    method: Method,
-    square: Fraction,
-    *,
-    seam: Fraction = QUARTER_SEAM,
-    mark: Fraction = EIGHTH,
-    step: Fraction = Fraction(1, 2),
-) -> SizedUnit | None:
-    """Return the largest unit from a square in hand whose finished width is an easy number.
-
-    Parameters
-    ----------
-    method : Method
-    square, seam, mark : Fraction
-        As for `size_from_square`.
-    step : Fraction
-        Easy numbers are its multiples, inches; common practice.
-
-    Returns
-    -------
-    SizedUnit or None
-        Its first cut is at most `square`; None where there is none.
-    """
-    finished = method.main.width.finished_at(square, seam).down_to(step)
-    while finished > 0:
-        sized = size_from_finished(method, finished, seam=seam, mark=mark)
-        if sized.cuts[0].width <= square:
-            return sized
-        finished -= step
-    return None
 
 
 def _trim(
@@ -228,6 +169,8 @@ def _trim(
     if method.aspect == 1:
         return width, width
     height = ((sewn - 2 * seam) * method.aspect + 2 * seam).down_to(mark)
+    if not method.trimmed:
+        return width, height
     in_proportion = Surd.of((height - 2 * seam) / method.aspect + 2 * seam).down_to(mark)
     return min(width, in_proportion), height
 

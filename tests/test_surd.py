@@ -1,0 +1,50 @@
+from fractions import Fraction
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from catalog.lengths import EIGHTH
+from catalog.units import (
+    ROOT2,
+    Surd,
+)
+
+fractions = st.fractions(min_value=-50, max_value=50, max_denominator=64)
+surds = st.builds(Surd, fractions, fractions)
+steps = st.sampled_from([Fraction(1), EIGHTH, Fraction(1, 16), Fraction(5, 127)])
+
+
+@given(surds, surds, surds)
+def test_surds_are_a_field(x, y, z):
+    assert x * (y + z) == x * y + x * z
+    assert x - x == 0
+    if y != 0:
+        assert x / y * y == x
+
+
+@given(surds, surds)
+def test_surds_stand_in_the_order_of_the_numbers(x, y):
+    assert (x < y) + (x == y) + (x > y) == 1
+    if abs(float(x) - float(y)) > 1e-9:
+        assert (x < y) == (float(x) < float(y))
+
+
+def test_the_order_holds_where_floats_end():
+    # Convergents of root 2, from either side (Pell numbers).
+    above, below = Fraction(886731088897, 627013566048), Fraction(2140758220993, 1513744654945)
+    assert float(above) == float(below) == float(ROOT2)
+    assert below < ROOT2 < above
+
+
+@given(surds, steps)
+def test_a_mark_below_and_a_mark_above(x, step):
+    low, high, near = x.down_to(step), x.up_to(step), x.nearest_to(step)
+    assert low <= x <= high
+    assert low % step == high % step == near % step == 0
+    assert high - low == (0 if low == x else step)
+    assert -step < 2 * (near - x) <= step
+
+
+def test_equal_numbers_are_one_key():
+    assert {Surd(Fraction(2)), Fraction(2), 2, ROOT2 * ROOT2} == {2}
+    assert ROOT2 != "root 2"
