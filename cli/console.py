@@ -87,6 +87,7 @@ def table(title: str, columns: Sequence[str], rows: Sequence[Sequence[str]], wor
         box=box.SIMPLE_HEAD,
         show_edge=False,
         pad_edge=False,
+        padding=(0, 1, 0, 0),
     )
     for place, name in enumerate(columns):
         drawn.add_column(_plain(name), justify="left" if place < words else "right")

@@ -35,8 +35,10 @@ def shown_sides(width: Fraction | Surd, height: Fraction | Surd, cm: bool) -> st
 
 
 def cut_sides(cut: Cut, cm: bool) -> str:
-    """Write the sides of a piece; the height of one that shares a square lies on no mark, perhaps,
-    and is then written down to the sixteenth, so that all of them fit.
+    """Write the sides of a piece.
+
+    Where several share a square, the height that each has may lie on no mark; it is then written
+    as the sixteenth below, so that all of them fit.
     """
     from catalog.units import Surd
 

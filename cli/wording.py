@@ -32,11 +32,7 @@ def bundle_lines(bundle: Bundle) -> list[str]:
         f"{count_of(len(bundle.swatches), 'square')} of {count_of(fabrics, 'fabric')} by their "
         f"looks, in {families(bundle.swatches)}."
     )
-    doubtful = [swatch for swatch in bundle.swatches if swatch.square.flags or swatch.flags]
-    if doubtful:
-        lines.append(f"Look again at {_doubts(doubtful)}.")
-    lines.extend(_light_lines(bundle))
-    return lines
+    return [*lines, *_doubt_lines(bundle.swatches), *_light_lines(bundle)]
 
 
 def _photo_line(result: PhotoResult) -> str:
@@ -56,13 +52,21 @@ def families(swatches: Iterable[Swatch]) -> str:
     return f"{count_of(len(named), 'colour family', 'colour families')}: {listed}"
 
 
-def _doubts(swatches: Sequence[Swatch]) -> str:
-    named = [
-        f"{swatch.label} ({', '.join(dict.fromkeys((*swatch.square.flags, *swatch.flags)))})"
-        for swatch in swatches[:MOST_NAMED]
-    ]
-    more = len(swatches) - len(named)
-    return ", ".join(named) + (f" and {more} more (see swatches.csv)" if more else "")
+def _doubt_lines(swatches: Sequence[Swatch]) -> list[str]:
+    """Squares that the user should look at, by what is in doubt."""
+    doubts: dict[str, list[str]] = {}
+    for swatch in swatches:
+        for flag in dict.fromkeys((*swatch.square.flags, *swatch.flags)):
+            doubts.setdefault(flag, []).append(swatch.label)
+    if not doubts:
+        return []
+    number = len(set().union(*doubts.values()))
+    lines = [f"Look again at {count_of(number, 'square')}, marked ? in the picture:"]
+    for flag, labels in doubts.items():
+        more = len(labels) - MOST_NAMED
+        named = ", ".join(labels[:MOST_NAMED]) + (f" and {more:,} more" if more > 0 else "")
+        lines.append(f"  {flag}: {named}")
+    return lines
 
 
 def _light_lines(bundle: Bundle) -> list[str]:

@@ -1,10 +1,15 @@
 import csv
 import json
 import os
+import re
 import shutil
+from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
+
+from catalog import pipeline
 
 OURS = ["found.jpg", "sets.csv", "swatches.csv", "tally.csv"]
 
@@ -35,7 +40,7 @@ def refused(result, *words):
 @pytest.fixture
 def no_looking(monkeypatch):
     """Fail where a photo is looked at."""
-    from catalog import photo, pipeline
+    from catalog import photo
 
     def fail(*_):
         pytest.fail("a photo was decoded")
@@ -59,6 +64,42 @@ def test_four_files_and_a_tally(calicount, small_photo):
     assert line["on_hand"] == str(len(line["swatches"].split(";")))
     for name in OURS:
         assert f"  {name} " in result.stdout
+
+
+def test_squares_in_doubt_are_named(calicount, small_photo, monkeypatch):
+    look = pipeline.catalogue
+
+    def doubtful(*words):
+        bundle = look(*words)
+        unsure = [replace(swatch, flags=("odd size",)) for swatch in bundle.swatches[:10]]
+        unsure[0] = replace(unsure[0], flags=("unsure", "odd size"))
+        return replace(bundle, swatches=(*unsure, *bundle.swatches[10:]))
+
+    monkeypatch.setattr(pipeline, "catalogue", doubtful)
+    lines = calicount("count", small_photo).stdout.splitlines()
+    place = lines.index("Look again at 10 squares, marked ? in the picture:")
+    told = [line for line in lines[place + 1 :] if "odd size: " in line or "unsure: " in line]
+    assert told[0] == "  unsure: R1C1"
+    assert told[1].startswith("  odd size: R1C1, R1C2, R1C3, R1C4, R1C5, R1C6, ")
+    assert told[1].endswith(" and 2 more")
+
+
+def test_families_on_the_terminal_are_those_of_the_file(calicount, small_photo):
+    result = calicount("count", small_photo)
+    families = Counter(row["family"] for row in rows("calicount-out", "swatches.csv"))
+    told = re.search(r"in (\d+) colour famil(?:y|ies): (.*)\.$", result.stdout, re.MULTILINE)
+    assert int(told[1]) == len(families)
+    assert set(told[2].split(", ")) == {f"{name} ({number})" for name, number in families.items()}
+
+
+def test_sets_that_count_are_told_apart_from_those_that_do_not(calicount, small_photo):
+    result = calicount("count", small_photo, "--tolerance", 6)
+    sets = rows("calicount-out", "sets.csv")
+    near = sum(float(row["difference"]) <= 6 for row in sets)
+    assert 0 < near < len(sets)
+    told = f"{len(sets)} sets made: {near} match well, {len(sets) - near} too far apart to count."
+    assert told in result.stdout
+    assert rows("calicount-out", "tally.csv")[0]["on_hand"] == str(2 * near)
 
 
 def test_a_second_run_makes_a_folder_of_its_own(calicount, small_photo):
@@ -333,8 +374,6 @@ def test_labels_that_there_are_not(calicount, small_photo, option, label):
 
 
 def test_a_missing_photo_is_told_before_the_others_are_decoded(calicount, small_photo, monkeypatch):
-    from catalog import pipeline
-
     monkeypatch.setattr(pipeline, "catalogue", lambda *_: pytest.fail("a photo was decoded"))
     refused(calicount("count", small_photo, "nosuch.jpg"), "no photo 'nosuch.jpg'")
 

@@ -7,6 +7,7 @@ import pytest
 from typer.testing import CliRunner
 
 from catalog import errors, pipeline
+from cli import console
 from cli.main import app
 
 ROOT = Path(__file__).parents[1]
@@ -150,3 +151,19 @@ def test_an_old_console_shows_an_error_about_a_file_it_cannot_spell(tmp_path):
     assert ended.returncode == 2
     assert ended.stderr.startswith(b"calicount: there is no photo 'T?cher ?.jpg'; ")
     assert ended.stdout == b""
+
+
+def test_sentences_end_between_words_on_a_terminal(monkeypatch, capsys):
+    monkeypatch.setenv("COLUMNS", "50")
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True, raising=False)
+    sentence = "  wheel: " + " ".join(["half-square"] * 12)
+    console.tell(sentence)
+    lines = capsys.readouterr().out.splitlines()
+    assert len(lines) > 2
+    assert all(len(line) < 50 and line.startswith("  ") for line in lines)
+    assert " ".join(line.strip() for line in lines) == sentence.strip()
+
+
+def test_sentences_stay_whole_for_a_file(capsys):
+    console.tell("word " * 60)
+    assert capsys.readouterr().out == "word " * 60 + "\n"

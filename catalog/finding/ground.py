@@ -16,6 +16,9 @@ INSIDE, OUTSIDE = 0.8, 1.12
 """Scaled by these about their middles, supposed squares hold only cloth, or all of it."""
 SMOOTH = 1.2
 """Blur of the histograms, bins: light and noise shift colours by about as much."""
+SHADOWS, SHADOW_SAY = (0.85, 0.7, 0.55, 0.4), 0.1
+"""Encoded values of ground in the shadow at a cloth's edge, and how much each counts: brings the
+median corner on the dev photos from 0.035 to 0.032 in."""
 FEW = 30.0
 """Pixels that a bin must hold before it says much."""
 
@@ -40,13 +43,24 @@ def ground_likeness(small: NDArray[np.uint8], quads: NDArray[np.float64]) -> NDA
         _filled(small.shape, middle + scale * (quads - middle)) for scale in (INSIDE, OUTSIDE)
     )
     cloth_count = _histogram(small, cloth)
-    ground_count = _histogram(small, 255 - outside)
+    ground_count = _with_shadows(_histogram(small, 255 - outside))
     scale = max(cloth_count.sum(), 1.0) / max(ground_count.sum(), 1.0)
     ground_count = ground_count * scale
     few = FEW * max(1.0, scale)
     return np.asarray(
         (ground_count - cloth_count) / (ground_count + cloth_count + few), dtype=np.float32
     )
+
+
+def _with_shadows(count: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Add the ground as it shows in the shadow that cloth casts beside itself."""
+    bins = np.stack(np.nonzero(count), axis=1)
+    found = count[tuple(bins.T)]
+    total = count.copy()
+    for darker in SHADOWS:
+        dark = np.floor((bins + 0.5) * darker).astype(int)
+        np.add.at(total, tuple(dark.T), np.float32(SHADOW_SAY) * found)
+    return total
 
 
 def _filled(shape: tuple[int, ...], quads: NDArray[np.float64]) -> NDArray[np.uint8]:

@@ -75,7 +75,7 @@ def strip_plan(
 ) -> StripPlan:
     """Plan the cutting of pieces from strips across the width of the cloth.
 
-    Each strip is as tall as its tallest piece and is crosscut into columns of pieces of one kind,
+    Each strip is as tall as its tallest piece or stack and is crosscut into columns of pieces of one kind,
     above one another where the strip is tall enough. The plan takes the least cloth that such
     cutting can, which is proven by a bound (see `packing`); pieces may be turned unless the cloth
     is directional. Pieces longer than the cloth is wide are cut from strips sewn end to end.
@@ -104,12 +104,13 @@ def strip_plan(
     if len(set(names)) < len(names):
         raise ClothError("two kinds of pieces have one name", "give each kind its own name")
     short, joined = join_long(pieces, cloth, join=join)
-    packing, sizes = _pack(short, cloth)
-    strips = _strips(packing, sizes, cloth.width)
     whole = [_whole_strips(one, cloth.width) for one in joined if one.strips > 1]
+    beside = sum((one.height * one.copies for one in whole), Fraction(0))
+    packing, sizes = _pack(short, cloth, beside)
+    strips = _strips(packing, sizes, cloth.width)
     strips = sorted([*whole, *strips], key=lambda strip: -strip.height)
     length = sum((strip.height * strip.copies for strip in strips), Fraction(0))
-    least = packing.bound * sizes.unit + sum(one.height * one.copies for one in whole)
+    least = packing.bound * sizes.unit + beside
     if sizes.coarse:
         least = min(least, length)
     words = (*(strip.words for strip in strips), *(one.words for one in joined))
@@ -128,7 +129,7 @@ class _Sizes:
     coarse: bool
 
 
-def _pack(pieces: Sequence[Piece], cloth: Cloth) -> tuple[Packing, _Sizes]:
+def _pack(pieces: Sequence[Piece], cloth: Cloth, beside: Fraction) -> tuple[Packing, _Sizes]:
     ways = [_ways(piece, cloth) for piece in pieces]
     across_unit = _common([a for way in ways for a, _ in way] + [cloth.width])
     coarse = cloth.width / across_unit > MOST_UNITS
@@ -143,7 +144,11 @@ def _pack(pieces: Sequence[Piece], cloth: Cloth) -> tuple[Packing, _Sizes]:
             true[(number, *units)] = (a, b)
             sides.append(units)
         kinds.append(Kind(tuple(sides), piece.count))
-    packing = pack(kinds, math.floor(cloth.width / across_unit))
+    packing = pack(
+        kinds,
+        math.floor(cloth.width / across_unit),
+        lambda height: buy(beside + height * unit, cloth).bought,
+    )
     return packing, _Sizes(pieces, true, unit, coarse)
 
 
