@@ -100,6 +100,22 @@ class Table:
             self.refuse(key, problem, f"write {key} = and a whole number, without quotes")
         return value
 
+    def flag(self, key: str, default: bool) -> bool:
+        """Return true or false."""
+        value = self._value(key, default)
+        if not isinstance(value, bool):
+            self.refuse(key, f"{_shown(value)} is not yes or no", f"write {key} = true or false")
+        return value
+
+    def texts(self, key: str, most: int) -> tuple[str, ...]:
+        """Return a list of 1 to `most` texts."""
+        value = self._value(key, None)
+        if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
+            self.refuse(key, "it is no list of texts", f'write {key} = ["...", "..."]')
+        if not 1 <= len(value) <= most:
+            self.refuse(key, f"it has {len(value)} texts, not 1 to {most}", "write fewer, or one")
+        return tuple(one.strip() for one in value)
+
     def length(self, key: str, least: Fraction, most: Fraction) -> Fraction:
         """Return a length in inches, from `least` to `most`."""
         value = self._value(key, None)

@@ -66,51 +66,56 @@ def fill(order: SizeOrder) -> Answer:
     CalicountError
         The order contradicts itself, or a length is none or can't be had.
     """
-    from catalog.units import easy_size, reach, size_from_finished, size_from_square
+    from catalog.units import reach
 
     _check(order)
     mark = _mark(order)
     method, seam = _method(order)
-    if order.square is not None:
-        sized = size_from_square(
-            method,
-            parse_length(order.square),
-            seam=seam,
-            mark=mark,
-            usable=parse_length(order.width),
-        )
-    else:
-        sized = size_from_finished(
-            method,
-            _finished(order, method),
-            seam=seam,
-            mark=mark,
-            usable=parse_length(order.width),
-            large=order.large,
-        )
+    sized = _sized(order, method, seam, mark)
     if not sized.units:
         raise UsageError(
             f"a strip of {order.width} is too short for one {method.unit} of that size",
             "give a longer --width, or a smaller size",
         )
-    easy = None
-    cut = sized.cuts[0].width
-    if order.square is not None and method.trimmed:
-        step = 10 * MILLIMETRE if order.cm else Fraction(1, 2)
-        easy = easy_size(method, cut, seam=seam, mark=mark, step=step)
     reached = None
     if order.trim_to is not None:
-        reached = reach(method, cut, [seam], wanted=parse_length(order.trim_to), mark=mark)
+        cut, wanted = sized.cuts[0].width, parse_length(order.trim_to)
+        reached = reach(method, cut, [seam], wanted=wanted, mark=mark)
     return Answer(
-        sized,
-        order.square is not None,
-        easy,
-        _even(sized, mark),
-        reached,
-        order.measured is not None,
-        mark,
-        order.cm,
+        sized=sized,
+        from_square=order.square is not None,
+        easy=_easy(order, sized, mark),
+        even=_even(sized, mark),
+        reached=reached,
+        seam_measured=order.measured is not None,
+        mark=mark,
+        cm=order.cm,
     )
+
+
+def _sized(order: SizeOrder, method: Method, seam: Fraction, mark: Fraction) -> SizedUnit:
+    from catalog.units import size_from_finished, size_from_square
+
+    usable = parse_length(order.width)
+    if order.square is not None:
+        square = parse_length(order.square)
+        return size_from_square(method, square, seam=seam, mark=mark, usable=usable)
+    finished = _finished(order, method)
+    return size_from_finished(
+        method, finished, seam=seam, mark=mark, usable=usable, large=order.large
+    )
+
+
+def _easy(order: SizeOrder, sized: SizedUnit, mark: Fraction) -> SizedUnit | None:
+    """Return the largest unit of an easy number, if a ruler can trim it."""
+    from catalog.units import easy_size
+
+    if order.square is None or not sized.method.trimmed:
+        return None
+    step = 10 * MILLIMETRE if order.cm else Fraction(1, 2)
+    square = sized.cuts[0].width
+    easy = easy_size(sized.method, square, seam=sized.seam, mark=mark, step=step)
+    return None if easy is None or easy.trim % mark or easy.trim_height % mark else easy
 
 
 def _check(order: SizeOrder) -> None:

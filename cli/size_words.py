@@ -72,7 +72,9 @@ def answer_lines(answer: Answer) -> list[str]:
 
 def _title(answer: Answer) -> str:
     method = answer.sized.method
-    name = method.unit.replace("-", " ").replace(" square triangle", "-square triangle")
+    name = method.unit.replace("-", " ")
+    for part in ("half", "quarter"):
+        name = name.replace(f"{part} square triangle", f"{part}-square triangle")
     several = f", {method.at_a_time} at a time" if method.at_a_time > 1 else ""
     yours = " (measured on your unit)" if answer.seam_measured else ""
     seam = _decimal(answer.sized.seam, True) if answer.cm else with_unit(answer.sized.seam, False)
@@ -90,17 +92,22 @@ def _cut_words(cut: Cut, cm: bool) -> str:
 
 def _size_rows(answer: Answer) -> list[tuple[str, str]]:
     sized, cm = answer.sized, answer.cm
-    unit = "" if cm else " in"
     makes = ("makes", f"{sized.units} {'unit' if sized.units == 1 else 'units'}")
     if sized.method.fills:
         return [("for blocks", f"of {with_unit(sized.finished, cm)} finished"), makes]
-    trim = shown_sides(sized.trim, sized.trim_height, cm) + unit
+    trim = _sides_words(sized.trim, sized.trim_height, cm)
     rows = [("unfinished", trim)]
     if sized.spare > 0:
         wide = "" if sized.method.aspect == 1 else " wide"
         rows = [("sewn", with_unit(sized.sewn, cm) + wide), ("trim to", trim)]
-    finished = shown_sides(sized.finished, sized.finished_height, cm) + unit
+    finished = _sides_words(sized.finished, sized.finished_height, cm)
     return [*rows, ("finished", finished), makes]
+
+
+def _sides_words(width: Fraction, height: Fraction, cm: bool) -> str:
+    if width == height:
+        return with_unit(width, cm)
+    return shown_sides(width, height, cm) + ("" if cm else " in")
 
 
 def notes(answer: Answer) -> list[str]:
@@ -172,6 +179,8 @@ def _rule_words(piece: Piece, answer: Answer) -> str:
 
 
 def _sum_words(size: Size, of: str, answer: Answer) -> str:
+    from catalog.units import QUARTER_SEAM
+
     seam, cm = answer.sized.seam, answer.cm
     scale, added = size.finished, size.seam * seam
     if scale.root:
@@ -186,7 +195,7 @@ def _sum_words(size: Size, of: str, answer: Answer) -> str:
     if not added.root:
         return f"{text} + {with_unit(added, cm)}"
     text += f" + {_decimal(added, cm)}"
-    if cm:
+    if cm or seam != QUARTER_SEAM:
         return text
     return f"{text}; the trade adds {shown(size.allowance(seam), cm)}"
 
@@ -204,8 +213,8 @@ def _other_sizes(answer: Answer) -> list[str]:
         if sized.method.fills:
             lines.append(f"It serves blocks of {with_unit(easy.finished, cm)} finished, too.")
         else:
-            trim = shown_sides(easy.trim, easy.trim_height, cm) + ("" if cm else " in")
-            finished = shown_sides(easy.finished, easy.finished_height, cm) + ("" if cm else " in")
+            trim = _sides_words(easy.trim, easy.trim_height, cm)
+            finished = _sides_words(easy.finished, easy.finished_height, cm)
             lines.append(
                 f"For an easier number trim to {trim}, which finishes at {finished}; "
                 f"{with_unit(easy.cuts[0].width, cm)} would do for the cut."

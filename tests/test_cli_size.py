@@ -127,6 +127,23 @@ def test_another_seam_and_another_ruler():
     assert (got["seam"], got["trim"], got["finished"]) == ("3/16", "4 11/16", "4 5/16")
 
 
+def test_a_seam_between_the_marks_is_told_in_decimals_and_promises_no_easy_size():
+    text = said("hst", "--square", "5", "--seam", "0.22")
+    assert "a little under 4 3/16 in (4.185)" in text
+    assert "easier number" not in text
+    assert "the trade" not in text
+    assert answer("hst", "--square", "5", "--seam", "0.22")["easy"] is None
+
+
+def test_the_title_is_written_as_people_do():
+    titles = {
+        "hst": "Half-square triangle, 2 at a time, with a seam of 1/4 in",
+        "square-in-a-square-triangles": "Square in a square triangles, with a seam of 1/4 in",
+        "hourglass": "Quarter-square triangle, 2 at a time, with a seam of 1/4 in",
+    }
+    assert {unit: said(unit, "--square", "5").splitlines()[0] for unit in titles} == titles
+
+
 def test_centimetres():
     got = answer("square", "--finished", "10 cm", "--seam", "0.75 cm", "--cm")
     assert (got["cut"], got["finished"]) == ("11.5 cm", "10.0 cm")

@@ -1,7 +1,29 @@
 """Fabric to buy and strips to cut: exact arithmetic of cloth by the yard."""
 
+from catalog.yardage.backing import (
+    OVERHANG,
+    PACKAGES,
+    Backing,
+    Batting,
+    backing,
+    backing_by_area,
+    backing_size,
+    batting,
+)
+from catalog.yardage.binding import (
+    BINDING_STRIP,
+    Binding,
+    bias_length_by_area,
+    bias_reaches,
+    bias_rounds,
+    bias_square_by_area,
+    binding,
+    binding_length,
+    binding_strip,
+)
 from catalog.yardage.borders import Border, border, border_length, borders
 from catalog.yardage.cloth import (
+    USABLE_WIDTH,
     Cloth,
     Purchase,
     before_shrinking,
@@ -12,6 +34,7 @@ from catalog.yardage.cloth import (
 )
 from catalog.yardage.joining import Joined
 from catalog.yardage.plan import Cut, Strip, StripPlan, strip_plan
+from catalog.yardage.precuts import PRECUTS, Precut, area, as_much_as
 from catalog.yardage.strips import (
     join_loss,
     joined_length,
@@ -21,3 +44,51 @@ from catalog.yardage.strips import (
     strips_from_length,
     strips_to_join,
 )
+
+__all__ = [
+    "BINDING_STRIP",
+    "OVERHANG",
+    "PACKAGES",
+    "PRECUTS",
+    "USABLE_WIDTH",
+    "Backing",
+    "Batting",
+    "Binding",
+    "Border",
+    "Cloth",
+    "Cut",
+    "Joined",
+    "Precut",
+    "Purchase",
+    "Strip",
+    "StripPlan",
+    "area",
+    "as_much_as",
+    "backing",
+    "backing_by_area",
+    "backing_size",
+    "batting",
+    "before_shrinking",
+    "bias_length_by_area",
+    "bias_reaches",
+    "bias_rounds",
+    "bias_square_by_area",
+    "binding",
+    "binding_length",
+    "binding_strip",
+    "border",
+    "border_length",
+    "borders",
+    "buy",
+    "join_loss",
+    "joined_length",
+    "pieces_from_cloth",
+    "pieces_per_strip",
+    "show_yards",
+    "shrunk_percent",
+    "strip_plan",
+    "strips_for_pieces",
+    "strips_from_length",
+    "strips_to_join",
+    "yards",
+]

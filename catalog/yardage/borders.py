@@ -17,9 +17,10 @@ Corners = Literal["butted", "mitred", "posts"]
 square in each corner."""
 
 MITRE_SAFETY: Final = Fraction(1)
-"""Inches added to the length of a mitred border. Sources give 1/2, 1 and 6 (rows BR005 to
-BR007 of ``tests/trade_checks/yardage.csv``): 1 is followed, for at a 1/4 in seam the slanted seam allowance alone needs 2 x root 2 x 1/4 = 0.71, so that 1/2 would be
-short, and 6 only helps those who cut before they measure."""
+"""Inches added to the length of a mitred border. Sources give 1/2, 1 and 6 (rows BR005 to BR007 of
+``tests/trade_checks/yardage.csv``): 1 is followed, for at a 1/4 in seam the slanted seam allowance
+alone needs 2 x root 2 x 1/4 = 0.71, so that 1/2 would be short, and 6 only helps those who cut
+before they measure."""
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,8 @@ def border(
 
     Two cut border strips (f + 2 seams each) add 2f to a raw-edged top, as their four seams go
     under. So sides are as long as the top, and a butted top border is width + 2f. A published
-    example (row BR009) adds another inch for seams, which a top measured with its raw edges does not need.
+    example (row BR009) adds another inch for seams, which a top measured with its raw edges does
+    not need.
 
     Parameters
     ----------

@@ -19,8 +19,8 @@ STEPS: Final[dict[SoldBy, Fraction]] = {
     "eighth of a yard": YARD / 8,
     "10 cm": 10 / CENTIMETRES_PER_INCH,
 }
-"""Inches. Yards go up to the next eighth (row YD096 of ``tests/trade_checks/yardage.csv``: 10 in are
-bought as 3/8 yd); tenths of a metre: `common practice`."""
+"""Inches. Yards go up to the next eighth (row YD096 of ``tests/trade_checks/yardage.csv``: 10 in
+are bought as 3/8 yd); tenths of a metre: `common practice`."""
 
 USABLE_WIDTH: Final = Fraction(40)
 """Inches between the selvages that one may count on. Published plans divide by 40 (the most

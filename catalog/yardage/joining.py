@@ -61,9 +61,7 @@ def join_long(
 
 def _chain(height: Fraction, pieces: Sequence[Piece], cloth: Cloth) -> Joined:
     loss = join_loss(cloth.seam, height, slanted=False)
-    length = sum(
-        (_long_side(piece, cloth) * piece.count for piece in pieces), Fraction(0)
-    )
+    length = sum((_long_side(piece, cloth) * piece.count for piece in pieces), Fraction(0))
     strips = strips_to_join(length, cloth.width, loss)
     last = length + (strips - 1) * loss - (strips - 1) * cloth.width
     names = " and ".join(piece.name for piece in pieces)

@@ -19,24 +19,20 @@ import itertools
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from catalog.yardage.knapsack import SLACK, Column, Pattern, best_pattern, patterns_worth
-
-Floats = NDArray[np.float64]
+from catalog.yardage.program import Counts, Floats, Packing, choose, prices_of, simplest
 
 FEW_PATTERNS: Final = 250
 MANY_PATTERNS: Final = 1000
 """Patterns that the last integer program may choose from: few where the plan in hand is already
-bought as the same number of the shop's steps as the bound, many where it isn't. `MOST_NODES` are
-the branches that a program may open. On 60 random plans of 1 to 7 kinds with sizes in odd eighths
-these take 0.03 s in median on one core."""
-MOST_NODES: Final = 100
-MOST_ROUNDS: Final = 400
-"""Rounds of pricing, 4 times the most seen in random plans of 10 kinds."""
+bought as the same number of the shop's steps as the bound, many where it isn't."""
+MOST_ROUNDS: Final = 100
+"""Rounds of pricing, ten times the most seen in random plans of 1 to 10 kinds; the bound holds
+after any."""
 
 
 @dataclass(frozen=True)
@@ -46,18 +42,6 @@ class Kind:
     sides: tuple[tuple[int, int], ...]
     """(across, along) in each way that it may lie, one or two."""
     count: int
-
-
-@dataclass(frozen=True)
-class Packing:
-    """A choice of patterns."""
-
-    patterns: tuple[tuple[Pattern, int], ...]
-    """Each with the strips cut by it; together they hold every piece, or more."""
-    height: int
-    """Sum of the strips' heights, units."""
-    bound: int
-    """No plan has a smaller sum."""
 
 
 def pack(
@@ -91,17 +75,17 @@ def pack(
     prices, least = _generate(made, columns, wanted, width)
     most = int(wanted @ [min(along for _, along in kind.sides) for kind in kinds])
     bound = _reachable(columns, least, most)
-    plan = _choose(made, wanted, bound)
+    plan = choose(made, wanted, bound)
     if plan.height > bound:
         # Only patterns that cost less than the gap beyond their worth can be in a better plan.
         slack = plan.height - 1 - float(prices @ wanted)
         most = FEW_PATTERNS if bought(plan.height) == bought(bound) else MANY_PATTERNS
         few = list(itertools.islice(_cheap(columns, prices, width, slack), most + 1))
         made = list(dict.fromkeys(made + few))
-        plan = min(plan, better := _choose(made, wanted, bound), key=lambda one: one.height)
+        plan = min(plan, better := choose(made, wanted, bound), key=lambda one: one.height)
         if len(few) <= most:
             bound = max(bound, _reachable(columns, float(better.bound), plan.height))
-    simple = _simplest(made, wanted, plan.height) if len(made) <= FEW_PATTERNS else None
+    simple = simplest(made, wanted, plan.height) if len(made) <= FEW_PATTERNS else None
     return Packing(simple or plan.patterns, plan.height, min(bound, plan.height))
 
 
@@ -131,13 +115,13 @@ def _plain_patterns(columns: Mapping[int, Sequence[Column]], width: int) -> Iter
 
 
 def _generate(
-    made: list[Pattern], columns: Mapping[int, Sequence[Column]], wanted: Any, width: int
+    made: list[Pattern], columns: Mapping[int, Sequence[Column]], wanted: Counts, width: int
 ) -> tuple[Floats, float]:
     """Add the patterns that the linear program needs; return its prices and a bound."""
     seen, least = set(made), 0.0
     prices = np.zeros(len(wanted))
     for _ in range(MOST_ROUNDS):
-        prices = _prices(made, wanted)
+        prices = prices_of(made, wanted)
         fresh, dearest = [], 1.0
         for height, choices in columns.items():
             worth, pattern = best_pattern(height, choices, prices, width)
@@ -153,68 +137,6 @@ def _generate(
     return best, least
 
 
-def _prices(made: Sequence[Pattern], wanted: Any) -> Floats:
-    from scipy.optimize import linprog
-
-    solve: Any = linprog
-    table = np.array([pattern.yields(len(wanted)) for pattern in made])
-    heights = np.array([pattern.height for pattern in made], float)
-    # The prices are the dual program: the most that pieces can cost if no strip is worth more
-    # than its height.
-    answer = solve(-wanted.astype(float), A_ub=table, b_ub=heights, method="highs-ds")
-    return np.maximum(answer.x, 0.0)
-
-
-def _choose(made: Sequence[Pattern], wanted: Any, bound: int) -> Packing:
-    """Return the best plan from these patterns; its bound holds for these alone.
-
-    That no plan is below `bound` is told to the solver, so that it stops at the first that is
-    there.
-    """
-    heights = np.array([pattern.height for pattern in made], float)
-    answer = _whole(made, wanted, heights, (bound, np.inf))
-    if answer.x is None:
-        return Packing((), int(heights.sum() * wanted.sum()), 0)
-    chosen = _numbered(made, answer.x)
-    height = sum(p.height * n for p, n in chosen)
-    least = height if answer.status == 0 else int(np.ceil(answer.mip_dual_bound - 1e-6))
-    return Packing(chosen, height, least)
-
-
-def _simplest(
-    made: Sequence[Pattern], wanted: Any, height: int
-) -> tuple[tuple[Pattern, int], ...] | None:
-    """Return a plan no taller than `height` with few cuts to think about; None if none is found."""
-    effort = np.array([1 + sum(1 + (c.stacked > 1) for c, _ in p.columns) for p in made], float)
-    answer = _whole(made, wanted, effort, (0, height))
-    return None if answer.x is None else _numbered(made, answer.x)
-
-
-def _whole(
-    made: Sequence[Pattern], wanted: Any, cost: Floats, heights: tuple[float, float]
-) -> Any:
-    from scipy.optimize import Bounds, LinearConstraint, milp
-
-    solve: Any = milp
-    table = [pattern.yields(len(wanted)) for pattern in made]
-    rows = np.column_stack([table, [pattern.height for pattern in made]]).T
-    least = np.append(wanted, heights[0])
-    most = np.append(np.full(len(wanted), np.inf), heights[1])
-    return solve(
-        cost,
-        integrality=np.ones(len(made), int),
-        bounds=Bounds(0, float(wanted.max())),
-        constraints=LinearConstraint(rows, least, most),
-        # HiGHS's presolve now and then writes a line of its own to standard output.
-        options={"node_limit": MOST_NODES, "mip_rel_gap": 0.0, "presolve": False},
-    )
-
-
-def _numbered(made: Sequence[Pattern], answer: Floats) -> tuple[tuple[Pattern, int], ...]:
-    numbers = np.rint(answer).astype(int)
-    return tuple((p, int(n)) for p, n in zip(made, numbers, strict=True) if n)
-
-
 def _cheap(
     columns: Mapping[int, Sequence[Column]], prices: Floats, width: int, slack: float
 ) -> Iterator[Pattern]:
@@ -222,7 +144,7 @@ def _cheap(
         yield from patterns_worth(height, choices, prices, width, height - slack)
 
 
-def _reachable(heights: Mapping[int, Any], least: float, most: int) -> int:
+def _reachable(heights: Mapping[int, object], least: float, most: int) -> int:
     """Return the smallest sum of strips' heights from `least` on, `most` if there is none below."""
     sums, limit = 1, (1 << (most + 1)) - 1
     for height in heights:

@@ -14,7 +14,8 @@ from catalog.models import Piece
 from catalog.yardage.cloth import Cloth, Purchase, buy
 from catalog.yardage.joining import Joined, join_long
 from catalog.yardage.knapsack import Column, Pattern
-from catalog.yardage.packing import Kind, Packing, pack
+from catalog.yardage.packing import Kind, pack
+from catalog.yardage.program import Packing
 
 MOST_UNITS: Final = 50_000
 """Units across the cloth up to which sizes are packed as they are; 1/8 in beside whole millimetres
@@ -75,10 +76,10 @@ def strip_plan(
 ) -> StripPlan:
     """Plan the cutting of pieces from strips across the width of the cloth.
 
-    Each strip is as tall as its tallest piece or stack and is crosscut into columns of pieces of one kind,
-    above one another where the strip is tall enough. The plan takes the least cloth that such
-    cutting can, which is proven by a bound (see `packing`); pieces may be turned unless the cloth
-    is directional. Pieces longer than the cloth is wide are cut from strips sewn end to end.
+    Each strip is as tall as its tallest piece or stack and is crosscut into columns of pieces of
+    one kind, above one another where the strip is tall enough. The plan takes the least cloth that
+    such cutting can, as far as a bound proves it (see `packing`); pieces may be turned unless the
+    cloth is directional. Pieces longer than the cloth is wide are cut from strips sewn end to end.
 
     Parameters
     ----------

@@ -22,7 +22,7 @@ OBLONG = (0.08, 0.15, 0.3, 0.45, 0.62, 0.71)
 """Short side by long side of things that aren't square: strips to sheets of paper."""
 
 
-def sources(rng, things: Things, n: int, photo: float = 0.35) -> np.ndarray:
+def sources(rng: np.random.Generator, things: Things, n: int, photo: float = 0.35) -> np.ndarray:
     """Draw pictures to colour n things from."""
     kind = rng.random(n)
     out = things.some(rng, PRINT, n)
@@ -32,13 +32,15 @@ def sources(rng, things: Things, n: int, photo: float = 0.35) -> np.ndarray:
     return out
 
 
-def tints(rng, n: int, plain: float = 0.5) -> dict[str, np.ndarray]:
+def tints(rng: np.random.Generator, n: int, plain: float = 0.5) -> dict[str, np.ndarray]:
     """Gain and offset that leave some things their picture and paint others plainly."""
     flat = (rng.random((n, 1)) < plain) * rng.uniform(0.7, 1, (n, 1))
     return {"gain": np.tile(1 - flat, (1, 3)), "offset": flat * plain_colour(rng, n)}
 
 
-def strewn(rng, things: Things, n: int, area: np.ndarray, size: tuple[float, float]) -> None:
+def strewn(
+    rng: np.random.Generator, things: Things, n: int, area: np.ndarray, size: tuple[float, float]
+) -> None:
     """Strew boxes, discs, triangles and pieces of photographs over an area ((2, 2): low, high)."""
     if n == 0:
         return
@@ -66,14 +68,14 @@ def strewn(rng, things: Things, n: int, area: np.ndarray, size: tuple[float, flo
     )
 
 
-def spread(rng, reach: np.ndarray) -> np.ndarray:
+def spread(rng: np.random.Generator, reach: np.ndarray) -> np.ndarray:
     """Map own frames of such reach into a picture: (n, 4)."""
     zoom = rng.uniform(0.15, 0.6, len(reach)) / np.maximum(reach, 1e-3) / 2
     turn = rng.uniform(0, 6.3, len(reach))
     return np.stack([np.cos(turn), -np.sin(turn), np.sin(turn), np.cos(turn)], 1) * zoom[:, None]
 
 
-def shadows(rng, n: int, size: np.ndarray) -> np.ndarray:
+def shadows(rng: np.random.Generator, n: int, size: np.ndarray) -> np.ndarray:
     """Draw shadows for n things that stand up about a part of their size."""
     way, far = rng.uniform(0, 6.3), rng.uniform(0, 0.25, n) * size
     return np.stack(
@@ -82,7 +84,7 @@ def shadows(rng, n: int, size: np.ndarray) -> np.ndarray:
     )  # fmt: skip
 
 
-def shading(rng, half: np.ndarray) -> np.ndarray:
+def shading(rng: np.random.Generator, half: np.ndarray) -> np.ndarray:
     """A light or dark band across some of the things, as roundness gives."""
     n, way = len(half), rng.uniform(0, 6.3, len(half))
     place = rng.uniform(-1, 1, n) * half.min(1)
@@ -90,7 +92,9 @@ def shading(rng, half: np.ndarray) -> np.ndarray:
     return np.stack([np.cos(way), np.sin(way), place, strength], 1)
 
 
-def chart(rng, things: Things, middle: np.ndarray, patch: float, angle: float) -> None:
+def chart(
+    rng: np.random.Generator, things: Things, middle: np.ndarray, patch: float, angle: float
+) -> None:
     """Add a colour chart: 4 x 6 patches on a dark card."""
     gap = rng.uniform(0.1, 0.3)
     pitch = patch * (1 + gap)
@@ -106,7 +110,7 @@ def chart(rng, things: Things, middle: np.ndarray, patch: float, angle: float) -
     things.add(middle + own, angle, patch / 2, plain, gain=0.02, offset=paint)
 
 
-def bricks(rng, things: Things, area: np.ndarray) -> None:
+def bricks(rng: np.random.Generator, things: Things, area: np.ndarray) -> None:
     """Fill an area with oblong things side by side: bricks, cards, strips, shelves of books."""
     shape = rng.choice([1.5, 1.8, 2.3, 3, 5, 9])
     rows = rng.integers(1, 9)
@@ -132,7 +136,50 @@ def bricks(rng, things: Things, area: np.ndarray) -> None:
     )  # fmt: skip
 
 
-def table(rng, things: Things, area: np.ndarray) -> None:
+def parts(rng: np.random.Generator, things: Things, middle: np.ndarray, wide: float) -> None:
+    """Add parts of machines, barrels, rolls: a chain of shaded boxes, some nearly square."""
+    n = rng.integers(1, 8)
+    long = wide * rng.uniform(0.25, 1.4, n)
+    angle = rng.choice([0, np.pi / 2, rng.uniform(0, np.pi)]) + rng.normal(0, 0.05)
+    along = np.cumsum(long) - long / 2 - long.sum() / 2
+    paint = plain_colour(rng, n)
+    dull = rng.random((n, 1)) < 0.5
+    paint = np.where(dull, np.tile(rng.uniform(0, 0.5, (n, 1)), (1, 3)), paint)
+    across = np.tile([0, 1, rng.uniform(-0.3, 0.3) * wide, rng.uniform(-0.5, 1.5)], (n, 1))
+    if rng.random() < 0.3:
+        across[:, 3] = 0
+    things.add(
+        middle + along[:, None] * np.array([np.cos(angle), np.sin(angle)]), angle,
+        np.stack([long, np.full(n, wide) * rng.uniform(0.7, 1.1, n)], 1) / 2,
+        things.some(rng, PRINT, n), gain=rng.choice([0.02, 0.1]), offset=paint, crease=across,
+        rim=[rng.uniform(-0.7, 0.1), wide * rng.uniform(0.05, 0.3)],
+        round=np.full(n, rng.choice([0, 0.08]) * wide), shadow=[0.4, 0.1 * wide, 0.05, 0.05],
+    )  # fmt: skip
+
+
+def beam(rng: np.random.Generator, things: Things, middle: np.ndarray, wide: float) -> None:
+    """Add a beam with a row of holes."""
+    angle, holes = rng.uniform(0, np.pi), rng.integers(4, 14)
+    paint = np.full(3, rng.uniform(0.1, 0.8))
+    plain = things.some(rng, PRINT, 1)
+    half = np.array([holes * 0.5, 0.5]) * wide
+    things.add(middle, angle, half, plain, gain=0.05, offset=paint, shadow=[0.4, 0.1, 0.05, 0.05])
+    along = (np.arange(holes) - holes / 2 + 0.5) * wide
+    places = middle + along[:, None] * np.array([np.cos(angle), np.sin(angle)])
+    things.add(places, angle, np.full(2, 0.3) * wide, plain, ellipse=np.ones(holes), gain=0.05,
+               offset=paint * rng.uniform(0, 0.6))  # fmt: skip
+
+
+def machinery(
+    rng: np.random.Generator, things: Things, n: int, area: np.ndarray, size: tuple[float, float]
+) -> None:
+    """Strew parts and beams, so wide, over an area."""
+    for _ in range(n):
+        make = parts if rng.random() < 0.75 else beam
+        make(rng, things, rng.uniform(area[0], area[1]), rng.uniform(*size))
+
+
+def table(rng: np.random.Generator, things: Things, area: np.ndarray) -> None:
     """Lay a mat, a sheet or a table top under all, with its edges near the squares."""
     middle, half = area.mean(0), (area[1] - area[0]) / 2
     half = half * rng.uniform(1.05, 1.6, 2)
@@ -144,7 +191,7 @@ def table(rng, things: Things, area: np.ndarray) -> None:
     )  # fmt: skip
 
 
-def on_top(rng, things: Things, area: np.ndarray) -> None:
+def on_top(rng: np.random.Generator, things: Things, area: np.ndarray) -> None:
     """Lay scissors, a ruler, pins or a hand on some of the squares."""
     middle, angle = rng.uniform(area[0], area[1], 2), rng.uniform(0, 6.3)
     kind = rng.integers(0, 4)
@@ -163,7 +210,9 @@ def on_top(rng, things: Things, area: np.ndarray) -> None:
                    gain=0.3, offset=plain_colour(rng) * 0.7, shadow=[0.3, 0.05, 0.02, 0.02])  # fmt: skip
     elif kind == 2:  # an arm with its hand
         skin = np.array([0.85, 0.62, 0.5]) * rng.uniform(0.3, 1.1)
-        edge = area.mean(0) + (area[1] - area[0]).max() * 0.75 * np.array([np.cos(angle), np.sin(angle)])
+        edge = area.mean(0) + (area[1] - area[0]).max() * 0.75 * np.array(
+            [np.cos(angle), np.sin(angle)]
+        )
         way = (edge - middle) / (np.linalg.norm(edge - middle) + 1e-6)
         long = np.linalg.norm(edge - middle)
         turn = np.arctan2(way[1], way[0])

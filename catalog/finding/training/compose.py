@@ -219,13 +219,21 @@ def compose(
     lists = tile_lists(scenes["box"])
     batch = torch.arange(len(x), device=x.device)[:, None]
     seen = torch.full_like(x, -1, dtype=torch.int32)
-    state = (seen, torch.zeros_like(seen), torch.ones_like(x), torch.zeros_like(x), torch.zeros_like(x))
+    state = (
+        seen,
+        torch.zeros_like(seen),
+        torch.ones_like(x),
+        torch.zeros_like(x),
+        torch.zeros_like(x),
+    )
     for k in range(CANDIDATES):
         place = lists[..., k]
         if k % 4 == 0 and not (place >= 0).any():
             break
         index = place.clamp(min=0)
-        state = question(x, y, place, scenes["things"][batch, index], scenes["at"][batch, index], state)
+        state = question(
+            x, y, place, scenes["things"][batch, index], scenes["at"][batch, index], state
+        )
     pictures, who = paint(x, y, scenes, texels, state)
     blank = outside(scenes["frame"])
     pictures = torch.where(blank, BLANK, joined(pictures))

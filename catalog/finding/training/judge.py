@@ -17,24 +17,25 @@ from pathlib import Path
 import cv2
 import numpy as np
 
-HEIGHT, WIDTH, STRIDE, REACH = 480, 640, 4, 32.0
+STRIDE, REACH = 4, 32.0
 NEAR = 0.4
 """Told squares that share so much with a hotter one are dropped."""
 
 
 def seen_by(
-    net: cv2.dnn.Net, image: np.ndarray, least: float, votes: int = 1
+    net: cv2.dnn.Net, image: np.ndarray, least: float, votes: int = 1, width: int = 640
 ) -> tuple[np.ndarray, np.ndarray]:
     """Squares that the eye sees in an RGB image: corners (n, 4, 2) px, heat (n,), hottest first.
 
-    `votes` cells along and across round a peak tell the corners together, weighted by heat.
+    The eye looks at width x 3/4 width px. `votes` cells along and across round a peak tell the corners together, weighted by heat.
     """
     tall = image.shape[0] > image.shape[1]
     picture = np.rot90(image) if tall else image
-    scale = min(WIDTH / picture.shape[1], HEIGHT / picture.shape[0])
+    height = width * 3 // 4
+    scale = min(width / picture.shape[1], height / picture.shape[0])
     small = cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
-    canvas = np.full((HEIGHT, WIDTH, 3), 127, np.uint8)
-    canvas[: small.shape[0], : small.shape[1]] = small[:HEIGHT, :WIDTH]
+    canvas = np.full((height, width, 3), 127, np.uint8)
+    canvas[: small.shape[0], : small.shape[1]] = small[:height, :width]
     net.setInput(canvas.transpose(2, 0, 1)[None].astype(np.float32) / 127.5 - 1)
     told = net.forward()[0]
     heat = 1 / (1 + np.exp(-told[0]))
@@ -55,7 +56,9 @@ def voted(told: np.ndarray, heat: np.ndarray, y: int, x: int, votes: int) -> np.
     """Corners (4, 2) in px of the canvas, told by a peak and the cells round it."""
     first, total, weights = None, 0.0, 0.0
     around = range(-(votes // 2), votes // 2 + 1)
-    for dy, dx in sorted(((j, i) for j in around for i in around), key=lambda p: p[0] ** 2 + p[1] ** 2):
+    for dy, dx in sorted(
+        ((j, i) for j in around for i in around), key=lambda p: p[0] ** 2 + p[1] ** 2
+    ):
         if not (0 <= y + dy < heat.shape[0] and 0 <= x + dx < heat.shape[1]):
             continue
         quad = told[1:9, y + dy, x + dx].reshape(4, 2) * REACH
@@ -130,7 +133,9 @@ def corner_error(told: np.ndarray, true: np.ndarray, size: float) -> float:
     """Median corner error in inches, for the order of corners that fits best."""
     inch = np.linalg.norm(true - np.roll(true, 1, 0), axis=1).mean() / size
     off = [
-        np.linalg.norm(np.roll(q, k, 0) - true, axis=1) for q in (told, told[::-1]) for k in range(4)
+        np.linalg.norm(np.roll(q, k, 0) - true, axis=1)
+        for q in (told, told[::-1])
+        for k in range(4)
     ]
     return float(np.median(min(off, key=np.sum)) / inch)
 
@@ -143,7 +148,7 @@ def judged(net: cv2.dnn.Net, folder: Path, args: argparse.Namespace) -> Score:
         if folder.name == "charts":
             truth = {"squares": []}
         image = np.ascontiguousarray(cv2.imread(str(path), cv2.IMREAD_COLOR)[..., ::-1])
-        quads, sure = seen_by(net, image, args.least, args.votes)
+        quads, sure = seen_by(net, image, args.least, args.votes, args.width)
         score.take(path.stem, quads, sure, truth)
         if args.draw:
             drawn = image[..., ::-1].copy()
@@ -162,6 +167,7 @@ def main() -> None:
     parser.add_argument("weights", nargs="+")
     parser.add_argument("--least", type=float, default=0.3)
     parser.add_argument("--votes", type=int, default=1)
+    parser.add_argument("--width", type=int, default=640)
     parser.add_argument("--folders", default="dev,real/cubes,real/none,real/charts")
     parser.add_argument("--draw", type=Path)
     args = parser.parse_args()
@@ -177,7 +183,7 @@ def main() -> None:
         times = []
         for _ in range(7):
             began = time.perf_counter()
-            net.setInput(np.zeros((1, 3, HEIGHT, WIDTH), np.float32))
+            net.setInput(np.zeros((1, 3, args.width * 3 // 4, args.width), np.float32))
             net.forward()
             times.append(time.perf_counter() - began)
         print(f"    {Path(weights).stat().st_size / 1e6:.2f} MB, {1000 * min(times):.0f} ms")

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
-GAPS = ((0, 0, 0.2), (0, 0.03, 0.18), (0.02, 0.1, 0.27), (0.08, 0.5, 0.23), (-0.6, -0.05, 0.12))
+GAPS = (
+    (0, 0, 0.2),
+    (0, 0.03, 0.17),
+    (0.02, 0.1, 0.25),
+    (0.08, 0.5, 0.2),
+    (-0.35, -0.08, 0.12),
+    (-0.6, -0.05, 0.06),
+)
 """From, to, share: the way between neighbours in one direction."""
 
 NEAREST = 1.12

@@ -15,10 +15,10 @@ STEEPEST = 0.66
 BEND = 0.06
 """Largest radial distortion either way."""
 
-SHARES = {"cloth": 0.76, "stickers": 0.08, "photograph": 0.08, "drawn": 0.08}
+SHARES = {"cloth": 0.74, "stickers": 0.09, "photograph": 0.07, "drawn": 0.1}
 
 
-def fabrics(rng, things: Things, n: int) -> dict[str, np.ndarray]:
+def fabrics(rng: np.random.Generator, things: Things, n: int) -> dict[str, np.ndarray]:
     """Choose a print and a tint for each of n squares."""
     few = things.some(rng, PRINT, rng.integers(2, 30))
     pick = rng.integers(0, len(few), n)
@@ -33,7 +33,7 @@ def fabrics(rng, things: Things, n: int) -> dict[str, np.ndarray]:
     return {"source": few[pick], "gain": gain[pick], "offset": offset[pick]}
 
 
-def cuts(rng, n: int) -> dict[str, np.ndarray]:
+def cuts(rng: np.random.Generator, n: int) -> dict[str, np.ndarray]:
     """Draw how n squares are cut, worn and lit."""
     teeth = np.zeros((n, 4))
     if rng.random() < 0.25:
@@ -58,7 +58,9 @@ def cuts(rng, n: int) -> dict[str, np.ndarray]:
     }
 
 
-def windows(rng, n: int, turn: np.ndarray, middle: np.ndarray) -> dict[str, np.ndarray]:
+def windows(
+    rng: np.random.Generator, n: int, turn: np.ndarray, middle: np.ndarray
+) -> dict[str, np.ndarray]:
     """Draw which part of its print each square is, and which way round."""
     wide = rng.uniform(0.25, 0.66)
     quarter = rng.integers(0, 4, n) * (rng.random() < 0.7)
@@ -69,7 +71,7 @@ def windows(rng, n: int, turn: np.ndarray, middle: np.ndarray) -> dict[str, np.n
     return {"map": np.stack([cos, -sin, sin, cos], 1) * wide, "shift": shift}
 
 
-def lay_cloth(rng, things: Things) -> np.ndarray:
+def lay_cloth(rng: np.random.Generator, things: Things) -> np.ndarray:
     """Lay squares of cloth and what is round them; give the middles."""
     middle, angle = scatter_of(rng) if rng.random() < 0.2 else rows_of(rng)
     quarters = rng.integers(0, 2) * 2
@@ -85,6 +87,8 @@ def lay_cloth(rng, things: Things) -> np.ndarray:
     if rng.random() < 0.05:
         clutter.bricks(rng, things, wide + [[-2], [1]])
     if rng.random() < 0.08:
+        clutter.machinery(rng, things, rng.integers(1, 5), wide, (0.3, 1.2))
+    if rng.random() < 0.12:
         beside = rng.uniform(wide[0], wide[1])
         clutter.chart(rng, things, beside, rng.uniform(0.12, 0.4), rng.uniform(0, 6.3))
     half = np.full((n, 2), 0.5) * (1 + rng.normal(0, 0.006, (n, 2)))
@@ -100,7 +104,7 @@ def lay_cloth(rng, things: Things) -> np.ndarray:
     return area
 
 
-def lay_stickers(rng, things: Things) -> np.ndarray:
+def lay_stickers(rng: np.random.Generator, things: Things) -> np.ndarray:
     """Lay rounded, plainly coloured squares on a dark body."""
     k, gap = rng.integers(2, 8), rng.uniform(0.04, 0.28)
     r, c = np.mgrid[0:k, 0:k]
@@ -108,6 +112,8 @@ def lay_stickers(rng, things: Things) -> np.ndarray:
     area = np.stack([middle.min(0) - 0.5 - gap, middle.max(0) + 0.5 + gap])
     wide = area + np.array([[-0.6], [0.6]]) * k
     clutter.strewn(rng, things, rng.integers(0, 30), wide, (0.05 * k, 0.9 * k))
+    if rng.random() < 0.7:
+        clutter.machinery(rng, things, rng.integers(1, 16), wide, (0.3, 1.3))
     body = np.full(3, rng.uniform(0, 0.12)) if rng.random() < 0.85 else plain_colour(rng)
     body_half = (area[1] - area[0]) / 2
     things.add(area.mean(0), 0, body_half, things.some(rng, PRINT, 1), gain=0.04, offset=body,
@@ -127,20 +133,26 @@ def lay_stickers(rng, things: Things) -> np.ndarray:
     return area
 
 
-def lay_none(rng, things: Things) -> np.ndarray:
+def lay_none(rng: np.random.Generator, things: Things) -> np.ndarray:
     """Lay only things that aren't squares of cloth."""
     area = np.array([[-4.0, -3.0], [4.0, 3.0]])
     if rng.random() < 0.4:
         clutter.bricks(rng, things, area)
     clutter.strewn(rng, things, rng.integers(0, 60), area, (0.3, 6))
-    if rng.random() < 0.25:
-        clutter.chart(rng, things, rng.uniform(-2, 2, 2), rng.uniform(0.25, 0.9), rng.uniform(0, 6.3))
+    if rng.random() < 0.4:
+        clutter.machinery(rng, things, rng.integers(1, 12), area, (0.2, 1.5))
+    if rng.random() < 0.4:
+        clutter.chart(
+            rng, things, rng.uniform(-2, 2, 2), rng.uniform(0.25, 0.9), rng.uniform(0, 6.3)
+        )
     for _ in range(rng.integers(0, 3)):
         clutter.on_top(rng, things, area)
     return area
 
 
-def ground(rng, things: Things, kind: str, area: np.ndarray, camera: Camera) -> dict[str, np.ndarray]:
+def ground(
+    rng, things: Things, kind: str, area: np.ndarray, camera: Camera
+) -> dict[str, np.ndarray]:
     """Choose what lies under all: picture, map from the plane, tint."""
     size = (area[1] - area[0]).max()
     photo = kind == "photograph" or rng.random() < {"stickers": 0.75}.get(kind, 0.12)
@@ -161,12 +173,17 @@ def ground(rng, things: Things, kind: str, area: np.ndarray, camera: Camera) -> 
     number = rng.integers(0, things.counts[PHOTO if photo else GROUND])
     middle = camera_middle(camera)
     shift = 0.5 - mapping.reshape(2, 2) @ middle + rng.uniform(-0.1, 0.1, 2)
-    scale = np.sqrt(abs(np.linalg.det(mapping.reshape(2, 2)))) / pixels_a_unit(camera, middle[None])[0]
+    scale = (
+        np.sqrt(abs(np.linalg.det(mapping.reshape(2, 2)))) / pixels_a_unit(camera, middle[None])[0]
+    )
     source = address(things.counts, PHOTO if photo else GROUND, number, scale)
-    return {"ground": np.concatenate([mapping, shift, gain, offset]).astype(np.float32), "ground_at": np.array(source, np.int32)}
+    return {
+        "ground": np.concatenate([mapping, shift, gain, offset]).astype(np.float32),
+        "ground_at": np.array(source, np.int32),
+    }
 
 
-def like_squares(rng, things: Things) -> tuple[np.ndarray, np.ndarray]:
+def like_squares(rng: np.random.Generator, things: Things) -> tuple[np.ndarray, np.ndarray]:
     """A tint that brings the ground near the colour of squares, or them near it."""
     colour = np.array([1, 1, 1]) * rng.uniform(0.8, 0.97) + rng.normal(0, 0.02, 3)
     if rng.random() < 0.5:

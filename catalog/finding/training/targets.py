@@ -78,7 +78,9 @@ def targets(scenes: Tensors, share: torch.Tensor) -> Tensors:
     quads = squares["quads"]
     device = quads.device
     h, w = HEIGHT // STRIDE, WIDTH // STRIDE
-    y, x = torch.meshgrid(torch.arange(h, device=device), torch.arange(w, device=device), indexing="ij")
+    y, x = torch.meshgrid(
+        torch.arange(h, device=device), torch.arange(w, device=device), indexing="ij"
+    )
     cell = (torch.stack([x, y], -1).reshape(-1, 2) + 0.5) * STRIDE
     middle, side = middle_of(quads), area_of(quads).clamp(min=16).sqrt()
     spread = (SPREAD * side).clamp(min=LEAST_SPREAD * STRIDE)

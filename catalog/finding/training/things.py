@@ -7,6 +7,7 @@ the origin and keeps that unit; its half width and half height tell it from its 
 from __future__ import annotations
 
 import numpy as np
+import numpy.typing as npt
 from atlas import GROUND, LEVELS, PHOTO, PRINT, SIDES, start_of
 
 COLUMNS = {
@@ -49,7 +50,15 @@ class Things:
         self.source = np.zeros((0, 2), np.int64)  # kind, number
         self.square = np.zeros(0, bool)
 
-    def add(self, centre, angle, half, source=None, square=False, **columns) -> np.ndarray:
+    def add(
+        self,
+        centre: npt.ArrayLike,
+        angle: npt.ArrayLike,
+        half: npt.ArrayLike,
+        source: np.ndarray | None = None,
+        square: bool = False,
+        **columns: npt.ArrayLike,
+    ) -> np.ndarray:
         """Add n things above those there.
 
         Parameters
@@ -81,9 +90,9 @@ class Things:
         rows[:, COLUMNS["gain"]] = 1
         rows[:, COLUMNS["cut_side"]] = 1
         for name, value in columns.items():
-            value = np.asarray(value, np.float32)
-            one_each = value.ndim == 1 and COLUMNS[name].stop - COLUMNS[name].start == 1
-            rows[:, COLUMNS[name]] = value[:, None] if one_each else value
+            numbers = np.asarray(value, np.float32)
+            one_each = numbers.ndim == 1 and COLUMNS[name].stop - COLUMNS[name].start == 1
+            rows[:, COLUMNS[name]] = numbers[:, None] if one_each else numbers
         if source is None:
             source = np.stack([np.zeros(n, int), np.zeros(n, int)], 1)
         first = len(self.rows)
@@ -92,7 +101,7 @@ class Things:
         self.square = np.concatenate([self.square, np.full(n, square)])
         return self.rows[first:]
 
-    def some(self, rng, kind: int, n: int) -> np.ndarray:
+    def some(self, rng: np.random.Generator, kind: int, n: int) -> np.ndarray:
         """Draw n pictures of a kind: (n, 2)."""
         return np.stack([np.full(n, kind), rng.integers(0, self.counts[kind], n)], 1)
 

@@ -29,7 +29,7 @@ from torch import nn
 RATE, DECAY, KEEP = 2e-3, 0.02, 0.998
 """Peak rate of learning, decay of weights, share of the running mean kept each step."""
 
-WARM_UP = 300
+WARM_UP = 150
 """Steps until the full rate."""
 
 
@@ -71,7 +71,9 @@ class Maker:
         )  # fmt: skip
         self.scenes, self.device = iter(loader), device
         parts = (ask, painted, exposed, developed, targets)
-        self.parts = tuple(torch.compile(p, dynamic=False) for p in parts) if args.compile else parts
+        self.parts = (
+            tuple(torch.compile(p, dynamic=False) for p in parts) if args.compile else parts
+        )
 
     @torch.no_grad()
     def batch(self) -> tuple[torch.Tensor, dict[str, torch.Tensor]]:

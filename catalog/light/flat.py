@@ -1,0 +1,129 @@
+"""Flat patches of one colour beside the squares: of a chart, a card, a sheet of paper."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+STEEP = (7.0, 14.0, 28.0)
+"""Steps between neighbouring pixels, of 255, that part one patch from the next: strict for sharp
+photos, lax for noisy ones."""
+BLUR = 1.0
+"""Standard deviation, px, of the blur before steps are taken."""
+FULL = 0.82
+"""Least share of the quadrilateral round it that a patch fills."""
+LONGEST = 3.0
+"""Greatest length of a patch over its width."""
+
+
+@dataclass(frozen=True, eq=False)
+class Patch:
+    """One flat patch."""
+
+    centre: tuple[float, float]
+    """Working px."""
+    area: float
+    """Working px."""
+    quad: Floats
+    """(4, 2) the quadrilateral round it, working px."""
+    full: float
+    """Share of that quadrilateral that it fills."""
+    colour: Floats
+    """(3,) mean of its pixels, 0 to 255."""
+    spread: float
+    """Standard deviation of its pixels, mean over the channels."""
+
+
+def flat_patches(
+    pixels: NDArray[np.uint8], free: NDArray[np.bool_], least: float, most: float
+) -> list[Patch]:
+    """Find flat patches that fill a box, largest first.
+
+    Parameters
+    ----------
+    pixels : (height, width, 3) uint8
+    free : (height, width) bool
+        Where to look.
+    least, most : float
+        Area of a patch, px.
+
+    Returns
+    -------
+    list of Patch
+        What both limits of steepness find alike comes once.
+    """
+    import cv2
+
+    smooth = cv2.GaussianBlur(pixels, (0, 0), BLUR)
+    kernel = np.ones((3, 3), np.uint8)
+    steps = cv2.morphologyEx(smooth, cv2.MORPH_GRADIENT, kernel).max(axis=2)
+    found: list[Patch] = []
+    for steep in STEEP:
+        flat = ((steps <= steep) & free).astype(np.uint8)
+        count, marks, stats, centres = cv2.connectedComponentsWithStats(flat, connectivity=4)
+        for index in range(1, count):
+            x, y, width, height, area = stats[index]
+            if not least <= area <= most or max(width, height) > 2 * LONGEST * area**0.5:
+                continue
+            window = np.s_[y : y + height, x : x + width]
+            patch = _patch(pixels[window], marks[window] == index, (x, y), centres[index])
+            if patch is not None and not _known(patch, found):
+                found.append(patch)
+    return sorted(found, key=lambda one: -one.area)
+
+
+def _patch(
+    pixels: NDArray[np.uint8],
+    mask: NDArray[np.bool_],
+    corner: tuple[int, int],
+    centre: Floats,
+) -> Patch | None:
+    import cv2
+
+    outlines, _ = cv2.findContours(
+        mask.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE, offset=corner
+    )
+    outline = max(outlines, key=cv2.contourArea)
+    quad = _quadrilateral(outline)
+    if quad is None:
+        return None
+    full = cv2.contourArea(outline) / max(cv2.contourArea(quad.astype(np.float32)), 1.0)
+    sides = np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1)
+    if not FULL <= full <= 1.0 / FULL or sides.max() > LONGEST * sides.min():
+        return None
+    inside = pixels[mask].astype(np.float64)
+    return Patch(
+        (float(centre[0]) + 0.5, float(centre[1]) + 0.5),
+        float(inside.shape[0]),
+        quad + 0.5,
+        full,
+        inside.mean(axis=0),
+        float(inside.std(axis=0).mean()),
+    )
+
+
+def _quadrilateral(outline: NDArray[np.int32]) -> Floats | None:
+    """Return the four corners of an outline, (4, 2); None where it has another number."""
+    import cv2
+
+    hull = cv2.convexHull(outline)
+    length = cv2.arcLength(hull, True)
+    for tolerance in (0.03, 0.05, 0.08, 0.11):
+        corners = cv2.approxPolyDP(hull, tolerance * length, True)[:, 0]
+        if len(corners) <= 4:
+            return corners.astype(np.float64) if len(corners) == 4 else None
+    return None
+
+
+def _known(patch: Patch, found: list[Patch]) -> bool:
+    reach = 0.3 * patch.area**0.5
+    return any(
+        abs(one.centre[0] - patch.centre[0]) < reach
+        and abs(one.centre[1] - patch.centre[1]) < reach
+        and 0.5 < one.area / patch.area < 2.0
+        for one in found
+    )

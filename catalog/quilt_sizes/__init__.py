@@ -1,0 +1,61 @@
+"""Rows and columns, sashing and borders: how large a quilt becomes, and what it is near to."""
+
+from catalog.quilt_sizes.filling import (
+    Filled,
+    Shape,
+    judge,
+    layouts_filled,
+    missing_words,
+    next_steps,
+    steps_to_usual,
+    suggested,
+)
+from catalog.quilt_sizes.layout import (
+    Layout,
+    grid_fit,
+    layout_words,
+    post_count,
+    sashing_cut,
+    sashing_pieces,
+    span,
+    strip_count,
+    times_root_2,
+    widest_sashing,
+)
+from catalog.quilt_sizes.supply import Supply
+from catalog.quilt_sizes.usual import (
+    MATTRESSES,
+    NAMES,
+    USUAL_SIZES,
+    UsualSize,
+    bed_quilt,
+    usual_sizes,
+)
+
+__all__ = [
+    "MATTRESSES",
+    "NAMES",
+    "USUAL_SIZES",
+    "Filled",
+    "Layout",
+    "Shape",
+    "Supply",
+    "UsualSize",
+    "bed_quilt",
+    "grid_fit",
+    "judge",
+    "layout_words",
+    "layouts_filled",
+    "missing_words",
+    "next_steps",
+    "post_count",
+    "sashing_cut",
+    "sashing_pieces",
+    "span",
+    "steps_to_usual",
+    "strip_count",
+    "suggested",
+    "times_root_2",
+    "usual_sizes",
+    "widest_sashing",
+]

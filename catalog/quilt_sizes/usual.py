@@ -1,0 +1,98 @@
+"""The sizes that quilts usually have, and the size that a bed asks for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from catalog.errors import UsageError
+
+
+@dataclass(frozen=True)
+class UsualSize:
+    """A size that a published list gives for a kind of quilt."""
+
+    name: str
+    width: Fraction
+    """Inches."""
+    length: Fraction
+    """Inches."""
+    source: str
+    """Row of ``tests/trade_checks/yardage.csv``, or ``common practice``."""
+
+
+USUAL_SIZES: Final = tuple(
+    UsualSize(name, Fraction(width), Fraction(length), source)
+    for name, width, length, source in (
+        ("baby", 30, 40, "SZ018"),
+        ("crib", 36, 52, "SZ019"),
+        ("crib", 36, 60, "SZ007"),
+        ("crib", 39, 54, "SZ013"),
+        ("lap", 50, 60, "SZ027"),
+        ("throw", 50, 60, "SZ008"),
+        ("throw", 50, 65, "SZ020"),
+        ("twin", 65, 88, "SZ014"),
+        ("twin", 68, 86, "SZ025"),
+        ("twin", 70, 90, "SZ009"),
+        ("twin", 70, 90, "SZ021"),
+        ("full", 80, 88, "SZ015"),
+        ("full", 85, 108, "SZ022"),
+        ("full", 86, 90, "SZ010"),
+        ("queen", 86, 93, "SZ016"),
+        ("queen", 90, 90, "SZ026"),
+        ("queen", 90, 95, "SZ011"),
+        ("queen", 90, 108, "SZ023"),
+        ("king", 104, 93, "SZ017"),
+        ("king", 108, 95, "SZ012"),
+        ("king", 110, 108, "SZ024"),
+        ("runner", 14, 36, "common practice"),
+        ("runner", 14, 54, "common practice"),
+        ("runner", 16, 72, "common practice"),
+    )
+)
+"""There is no standard: lists differ, so all are kept, and a quilt is near a kind if it is near one
+of its sizes. Bed covers called otherwise (comforter, bedspread) are left out."""
+
+NAMES: Final = tuple(dict.fromkeys(size.name for size in USUAL_SIZES))
+"""From the smallest quilt to the largest, then the runner."""
+
+MATTRESSES: Final = {
+    "twin": (Fraction(39), Fraction(75)),
+    "long twin": (Fraction(39), Fraction(80)),
+    "full": (Fraction(54), Fraction(75)),
+    "queen": (Fraction(60), Fraction(80)),
+    "king": (Fraction(76), Fraction(80)),
+}
+"""Width and length, inches: rows SZ031 to SZ035 of ``tests/trade_checks/yardage.csv``; the long
+twin is 36 in one list and 39 in others, which is followed as it is the twin's width. Full: `common
+practice`, with which the published drop of row SZ004 agrees."""
+
+
+def usual_sizes(name: str) -> tuple[UsualSize, ...]:
+    """Return the published sizes of a kind of quilt.
+
+    Raises
+    ------
+    UsageError
+        An unknown name; it tells the known ones.
+    """
+    found = tuple(size for size in USUAL_SIZES if size.name == name.strip().lower())
+    if not found:
+        raise UsageError(f'"{name}" is no usual quilt size', f"use one of {', '.join(NAMES)}")
+    return found
+
+
+def bed_quilt(
+    mattress_width: Fraction,
+    mattress_length: Fraction,
+    side_drop: Fraction,
+    foot_drop: Fraction,
+    pillow_tuck: Fraction = Fraction(0),
+) -> tuple[Fraction, Fraction]:
+    """Return the width and length of a quilt for a bed, inches.
+
+    The mattress, a drop on both sides, one at the foot, and 10 to 15 in more where the quilt is to
+    be tucked under the pillows: the rule that lists of sizes are only examples of.
+    """
+    return mattress_width + 2 * side_drop, mattress_length + foot_drop + pillow_tuck

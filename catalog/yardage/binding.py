@@ -1,0 +1,207 @@
+"""Binding, cut straight across the cloth or on the bias."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final, Literal
+
+from catalog.errors import ClothError
+from catalog.lengths import show_length
+from catalog.yardage.cloth import SEAM, Cloth, Purchase, buy
+from catalog.yardage.strips import join_loss, joined_length, strips_to_join
+
+Grain = Literal["straight", "bias"]
+"""How the strips run: across the cloth, or at 45 degrees to it, for curved edges."""
+
+BINDING_STRIP: Final = Fraction(5, 2)
+"""Inches; 2 1/4 and 2 1/2 are usual, and the wider one is followed, so that none runs short."""
+
+ENDS: Final = Fraction(10)
+"""Inches beyond the quilt's edge for the tails and the join that closes the ring. Sources add 0,
+10, 20 or 24 for all joins and corners together, or count 38 in of each strip (rows BD002 and BD019
+to BD022 of ``tests/trade_checks/yardage.csv``). The joins between strips are counted here one by
+one, so the least of those allowances is enough; folded corners take nothing, for the strip follows
+the quilt's edge."""
+
+_INCH: Final = Fraction(1)
+
+
+@dataclass(frozen=True)
+class Binding:
+    """Binding for a quilt."""
+
+    grain: Grain
+    strip: Fraction
+    """Width to cut the strips, inches."""
+    wanted: Fraction
+    """Length of binding wanted, inches."""
+    made: Fraction
+    """Length that the strips or squares give once joined, inches, at least `wanted` (on the bias
+    rounded down to 1/8)."""
+    strips: int
+    """Strips across the cloth; 0 on the bias."""
+    squares: int
+    """Squares cut up for bias binding; 0 where it is straight."""
+    square: Fraction
+    """Side of those squares, inches; 0 where it is straight."""
+    purchase: Purchase
+    words: str
+
+
+def binding_strip(finished: Fraction, seam: Fraction = SEAM) -> Fraction:
+    """Return the strip for double-fold binding: 4 finished widths and 2 seams, inches.
+
+    Folded in half it lies twice on each side of the edge, and both raw edges go into the seam.
+    """
+    return 4 * finished + 2 * seam
+
+
+def binding_length(width: Fraction, length: Fraction, extra: Fraction = ENDS) -> Fraction:
+    """Return the binding that a quilt takes: its perimeter and `extra`, inches."""
+    return 2 * (width + length) + extra
+
+
+def binding(
+    width: Fraction,
+    length: Fraction,
+    cloth: Cloth | None = None,
+    *,
+    strip: Fraction = BINDING_STRIP,
+    grain: Grain = "straight",
+    ends: Fraction = ENDS,
+    slanted: bool = True,
+) -> Binding:
+    """Work out the binding of a quilt.
+
+    Parameters
+    ----------
+    width, length : Fraction
+        The quilt, inches.
+    cloth : Cloth, optional
+        Plain cotton, 40 in wide, if left out.
+    strip : Fraction
+        Width to cut, inches.
+    grain : {"straight", "bias"}
+        Straight strips are joined one by one; bias is cut from a square sewn into a tube, the
+        continuous way: the fewest squares that the cloth is wide enough for, as small as will do.
+    ends : Fraction
+        Inches beyond the perimeter for tails and the closing join (see `ENDS`).
+    slanted : bool
+        Whether strips are joined on a slant, which takes their width at each join, or straight,
+        which takes two seams.
+
+    Returns
+    -------
+    Binding
+        Never shorter than perimeter + ends once its joins are sewn.
+
+    Raises
+    ------
+    ClothError
+        Sizes of 0; a strip so wide that a join takes all of it.
+    """
+    cloth = cloth or Cloth()
+    loss = join_loss(cloth.seam, strip, slanted=slanted)
+    if min(width, length) <= 0 or strip <= 2 * cloth.seam or loss >= cloth.width:
+        raise ClothError(
+            f"binding {_show(strip)} wide can't go round {_show(width)} x {_show(length)}",
+            "write sizes over 0 and a strip wider than two seams and narrower than the cloth",
+        )
+    wanted = binding_length(width, length, ends)
+    if grain == "bias":
+        return _bias(wanted, strip, cloth)
+    strips = strips_to_join(wanted, cloth.width, loss)
+    purchase = buy(strips * strip, cloth)
+    number = "1 strip" if strips == 1 else f"{strips} strips"
+    words = (
+        f"{number} of {_show(strip)} across {_show(cloth.width)}, joined "
+        f"{'on a slant' if slanted else 'straight'}, for {_show(wanted)} of binding: "
+        f"{purchase.words}"
+    )
+    made = joined_length(strips, cloth.width, loss)
+    return Binding("straight", strip, wanted, made, strips, 0, Fraction(0), purchase, words)
+
+
+def bias_square_by_area(length: Fraction, strip: Fraction, step: Fraction = _INCH) -> Fraction:
+    """Return the square of the published rule: the root of length x strip, rounded up to `step`.
+
+    It takes every inch of the square for binding and forgets the seams; `binding` counts them.
+    """
+    return _root_up(length * strip, step)
+
+
+def bias_length_by_area(square: Fraction, strip: Fraction) -> Fraction:
+    """Return the published length of bias strip from a square: its area over the strip, inches."""
+    return square**2 / strip
+
+
+def bias_rounds(square: Fraction, strip: Fraction) -> int:
+    """Return how many strips lie side by side between the bias edges of a square.
+
+    Cut along its diagonal and sewn along two straight sides, a square is a parallelogram whose
+    bias edges are square / root 2 apart. So n is the largest with n x strip <= square / root 2,
+    that is 2 (n x strip)^2 <= square^2.
+    """
+    return math.isqrt(math.floor((square / strip) ** 2 / 2))
+
+
+def bias_reaches(square: Fraction, strip: Fraction, seam: Fraction, length: Fraction) -> bool:
+    """Say whether a square gives a length of continuous bias strip, seams counted.
+
+    The bias edges are root 2 x square long. Each of the two seams (of the parallelogram, then of
+    the tube) takes 2 seam allowances across it and lies at 45 degrees to the strips, which makes
+    2 root 2 x seam of their length. So n rounds give n x root 2 x (square - 4 seams).
+    """
+    side = square - 4 * seam
+    return side > 0 and 2 * (bias_rounds(square, strip) * side) ** 2 >= length**2
+
+
+def _bias(wanted: Fraction, strip: Fraction, cloth: Cloth) -> Binding:
+    ways = list(_ways_of_squares(wanted, strip, cloth))
+    if not ways:
+        raise ClothError(
+            f"cloth {_show(cloth.width)} wide gives no bias strips of {_show(strip)}",
+            "use wider cloth or a narrower strip",
+        )
+    squares, side = min(ways)
+    used = -(-squares // (cloth.width // side)) * side
+    purchase = buy(used, cloth)
+    rounds = squares * bias_rounds(side, strip) * (side - 4 * cloth.seam)
+    eighths = math.isqrt(math.floor(2 * (8 * rounds) ** 2))
+    made = Fraction(eighths, 8) - (squares - 1) * strip
+    which, each = ("1 square", "") if squares == 1 else (f"{squares} squares", "each ")
+    words = (
+        f"{which} of {_show(side)}, {each}sewn into a tube and cut into bias strip of "
+        f"{_show(strip)}, for {_show(wanted)} of binding: {purchase.words}"
+    )
+    return Binding("bias", strip, wanted, made, 0, squares, side, purchase, words)
+
+
+def _ways_of_squares(
+    wanted: Fraction, strip: Fraction, cloth: Cloth
+) -> Iterator[tuple[int, Fraction]]:
+    """Give number and side, in whole inches, of squares that give the binding."""
+    largest = math.floor(cloth.width)
+    for side in range(1, largest + 1):
+        rounds = bias_rounds(Fraction(side), strip) * (side - 4 * cloth.seam)
+        # In whole eighths of an inch, rounded down, and the slanted join to the next square.
+        each = Fraction(math.isqrt(math.floor(2 * (8 * rounds) ** 2)), 8) if rounds > 0 else 0
+        if each <= strip:
+            continue
+        squares = max(1, math.ceil((wanted - strip) / (each - strip)))
+        yield squares, Fraction(side)
+
+
+def _root_up(number: Fraction, step: Fraction) -> Fraction:
+    """Return the least multiple of `step` whose square is at least `number`."""
+    steps = math.isqrt(math.ceil(number / step**2))
+    while (steps * step) ** 2 < number:
+        steps += 1
+    return steps * step
+
+
+def _show(length: Fraction) -> str:
+    return show_length(length, step=Fraction(1, 16), rounding="up")
