@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -25,8 +26,25 @@ _STEPS = 4096
 """Entries of the table from encoded values to linear light; 1/40 of an 8-bit step at worst."""
 
 
+@dataclass(frozen=True)
+class Tone:
+    """What a camera made of linear light: the usual phone's, or a chart's witness of another."""
+
+    contrast: float = CONTRAST
+    saturation: float = SATURATION
+    power: float = 1.0
+    """Exponent of linear light that remains after the two."""
+
+    def linear(self, pixels: NDArray[np.uint8]) -> Floats:
+        """Return linear light, 0 to 1, of pixels (..., 3)."""
+        return to_linear(pixels, self.contrast, self.saturation, self.power)
+
+
 def to_linear(
-    pixels: NDArray[np.uint8], contrast: float = CONTRAST, saturation: float = SATURATION
+    pixels: NDArray[np.uint8],
+    contrast: float = CONTRAST,
+    saturation: float = SATURATION,
+    power: float = 1.0,
 ) -> Floats:
     """Turn a photo's pixels into linear light, its tone curve and saturation taken off.
 
@@ -38,6 +56,8 @@ def to_linear(
         Strength of the tone curve, 0 for none.
     saturation : float
         Factor of saturation, 1 for none.
+    power : float
+        Exponent put on linear light, 1 for none.
 
     Returns
     -------
@@ -48,7 +68,7 @@ def to_linear(
     grey = (even @ LUMA)[..., None]
     calm = grey + (even - grey) / saturation
     index = np.clip(calm * (_STEPS - 1) + 0.5, 0, _STEPS - 1).astype(np.uint16)
-    return _linear()[index]
+    return _linear(power)[index]
 
 
 @lru_cache(maxsize=8)
@@ -59,6 +79,6 @@ def _straighten(contrast: float) -> Floats:
     return np.interp(np.arange(256) / 255.0, curved, x).astype(np.float32)
 
 
-@lru_cache(maxsize=1)
-def _linear() -> Floats:
-    return np.asarray(lab.srgb_to_linear(np.linspace(0.0, 1.0, _STEPS)), np.float32)
+@lru_cache(maxsize=8)
+def _linear(power: float) -> Floats:
+    return np.asarray(lab.srgb_to_linear(np.linspace(0.0, 1.0, _STEPS)) ** power, np.float32)

@@ -108,6 +108,26 @@ class Light:
     """Strength of the camera's tone curve that ``field`` takes for removed (see `camera`)."""
     saturation: float = 1.0
     """Factor of the camera's saturation that ``field`` takes for removed (see `camera`)."""
+    power: float = 1.0
+    """Exponent of linear light that ``field`` takes for removed (see `camera`)."""
+    mixing: NDArray[np.float64] | None = None
+    """(3, 3) by which a chart corrects linear RGB in even, neutral light; white stays white.
+    None without a chart."""
+
+
+Ground = Literal["white", "grey", "wood", "mat"]
+"""What the squares lie on, in the user's word."""
+
+
+@dataclass(frozen=True)
+class LightHints:
+    """What the user says of the light's witnesses in one photo."""
+
+    white: str | None = None
+    """Label, in this photo's own rows, of a square that is white."""
+    grey: str | None = None
+    """Label, in this photo's own rows, of a square that is a neutral grey of whatever value."""
+    ground: Ground | None = None
 
 
 @dataclass(frozen=True)
@@ -136,6 +156,8 @@ class Swatch:
         default_factory=lambda: np.zeros(0, np.float32), repr=False, compare=False
     )
     """The print's colours and structure as numbers, for telling fabrics apart."""
+    uncertainty: float = 0.0
+    """CIEDE2000 within which the true colour lies nine times in ten; 0 where it wasn't judged."""
 
 
 @dataclass(frozen=True)
@@ -158,6 +180,8 @@ class MatchRules:
     """Labels that must not be in one set."""
     held_back: frozenset[str] = frozenset()
     """Labels that no set may use."""
+    k_lightness: float = 1.0
+    """Weight kL of lightness in CIEDE2000: 1, or 2 as is usual for textiles."""
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,8 @@ from typing import Final, cast, get_args
 
 from catalog.models import Need, Role, Source, Value
 from catalog.pattern_file import pattern_text, shipped_files
+from catalog.pattern_quilt import QUILT_FIELDS, quilt_of
+from catalog.quilt import PieceKind, Quilt
 from catalog.toml_table import Table, read_toml
 
 MOST_BLOCKS: Final = 10_000
@@ -28,12 +30,16 @@ _COUNTS = ("per_block", "in_all")
 _QUOTA_COUNTS = ("blocks", "sets", "share")
 _PIECE = ("name", "piece", "size", *_COUNTS, "family", "value")
 FIELDS: Final[dict[str, tuple[str, ...]]] = {
-    "": ("title", "description", "layout", "feature", "background", "small"),
-    "layout": ("blocks", "rows", "columns", "finished_block"),
+    "": (
+        *("title", "description", "layout", "feature", "background", "small"),
+        *("block", "sashing", "border", "binding"),
+    ),
     "feature": (*_PIECE, "match", "quota"),
-    "background": (*_PIECE, "match", "quota", "from"),
+    "background": (*_PIECE, "match", "quota", "from", "directional"),
     "small": (*_PIECE, "from"),
     "quota": (*_QUOTA_COUNTS, "family", "value"),
+    **QUILT_FIELDS,
+    "layout": ("blocks", "rows", "columns", "finished_block", *QUILT_FIELDS["layout"]),
 }
 """The fields of each table; "" is the top of the file."""
 
@@ -61,6 +67,8 @@ class Pattern:
     """Side of a block when it is sewn in, inches."""
     needs: tuple[Need, ...]
     """In the order of the file; a quota stands before the rest of its piece."""
+    quilt: Quilt | None = None
+    """How it is built; None where the file has no [block]."""
 
 
 def needs_of(pattern: Pattern) -> tuple[Need, ...]:
@@ -116,20 +124,57 @@ def _pattern(top: Table, name: str) -> Pattern:
     finished = None
     if "finished_block" in layout:
         finished = layout.length("finished_block", SMALLEST_SQUARE, 4 * LARGEST_SQUARE)
-    return Pattern(name, title, description, blocks, rows, columns, finished, _needs(top, blocks))
+    needs, kinds = _needs(top, blocks)
+    quilt = None
+    if "block" in top:
+        if rows is None or columns is None:
+            layout.refuse("rows", "it is missing, and there is a [block]", "give rows and columns")
+        if finished is None:
+            layout.refuse("finished_block", "it is missing, and there is a [block]", "add it")
+        quilt = quilt_of(top, layout, rows, columns, finished, kinds)
+    else:
+        _refuse_without_block(top, layout)
+    return Pattern(name, title, description, blocks, rows, columns, finished, needs, quilt)
 
 
-def _needs(top: Table, blocks: int) -> tuple[Need, ...]:
+def _refuse_without_block(top: Table, layout: Table) -> None:
+    for table, fields in (
+        (top, ("sashing", "border", "binding")),
+        (layout, QUILT_FIELDS["layout"]),
+    ):
+        for key in fields:
+            if key in table:
+                table.refuse(key, "it needs a [block]", "add [block], or leave it out")
+
+
+def _needs(top: Table, blocks: int) -> tuple[tuple[Need, ...], list[PieceKind]]:
     needs: dict[str, Need] = {}
+    kinds: list[PieceKind] = []
     for role in get_args(Role):
         for piece in top.tables(role):
-            for need in _piece_needs(piece, role, blocks):
+            split = _piece_needs(piece, role, blocks)
+            for need in split:
                 if need.name in needs:
                     piece.refuse("name", f'"{need.name}" is there already', "give another name")
                 needs[need.name] = need
+            kinds.append(_kind(piece, role, split))
     if not any(need.role == "feature" for need in needs.values()):
         top.refuse("feature", "it is missing", "add [[feature]] for the squares of the bundle")
-    return tuple(needs.values())
+    return tuple(needs.values()), kinds
+
+
+def _kind(piece: Table, role: Role, needs: list[Need]) -> PieceKind:
+    one = needs[0]
+    return PieceKind(
+        piece.text("name", role),
+        role,
+        one.size,
+        piece.whole("per_block", MOST_IN_A_BLOCK) if "per_block" in piece else None,
+        one.match,
+        one.source,
+        tuple(need.name for need in needs),
+        piece.flag("directional", False) if "directional" in piece else False,
+    )
 
 
 def _piece_needs(piece: Table, role: Role, blocks: int) -> list[Need]:

@@ -15,11 +15,17 @@ from catalog.finding.plane import Poses
 Array = NDArray[np.float64]
 
 HEAT_SAY, SEEN_SAY = 2.0, 2.0
-USUAL_MISFIT, USUAL_SIZE = 0.085, 0.113
-"""How far the eye's outline of a real square strays from the plane (root mean square, in sides)
-and from the bundle's size (logarithm)."""
-COMPANY_SAY, COMPANY = 1.5, 4.0
-"""A square in the company of this many others is neither helped nor hindered by them."""
+FEW, MANY = 4.0, 16.0
+"""Squares that vouch for each other: as few as this need to fit each other tightly."""
+MISFIT_OF_FEW, MISFIT_OF_MANY = 0.02, 0.085
+"""How far the eye's outline of a real square strays from the plane, root mean square in sides.
+Things that are no squares agree on a plane by chance where they are few (0.04 and up on pictures
+without squares); among many squares the eye's faults at a strong tilt must pass (0.16)."""
+USUAL_SIZE = 0.113
+"""How far the eye's outline strays from the bundle's size (logarithm)."""
+COMPANY_SAY, COMPANY, CROWD = 2.0, 4.0, 12.0
+"""A square in the company of four others is neither helped nor hindered by them, and more than a
+dozen help it no further."""
 DOUBT = 1.8
 """Shift of the scale, so that half of the candidates told with 0.5 are squares."""
 LEAST = 0.5
@@ -40,10 +46,13 @@ def confidence(heat: Array, seen: Array, told: Poses) -> Array:
     """
     heat = np.clip(heat, 1e-3, 1 - 1e-3)
     own = HEAT_SAY * np.log(heat / (1 - heat)) + SEEN_SAY * (seen.mean(axis=1) - 0.5)
-    own -= 0.5 * (np.minimum(told.misfit, 0.3) / USUAL_MISFIT) ** 2
     own -= 0.5 * (np.minimum(np.abs(np.log(told.side)), 0.3) / USUAL_SIZE) ** 2
+    misfit = np.minimum(told.misfit, 0.3)
+    squares = _logistic(own - 0.5 * (misfit / MISFIT_OF_MANY) ** 2).sum()
+    usual = np.interp(squares, (FEW, MANY), (MISFIT_OF_FEW, MISFIT_OF_MANY))
+    own -= 0.5 * (misfit / usual) ** 2
     alone = _logistic(own)
-    company = alone.sum() - alone
+    company = np.minimum(alone.sum() - alone, CROWD)
     return _logistic(own + COMPANY_SAY * np.log((company + 0.3) / COMPANY) - DOUBT)
 
 

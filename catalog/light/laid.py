@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog import camera
 from catalog.light.ground import Smooth
 from catalog.light.view import View
 from catalog.models import Found
@@ -91,7 +90,7 @@ def _logs(
     size = (SIDE * fine, SIDE * fine)
     to_fine = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)
     pixels = cv2.warpPerspective(view.pixels, to_fine, size, flags=cv2.INTER_LINEAR)
-    linear = camera.to_linear(np.asarray(pixels, np.uint8))
+    linear = view.tone.linear(np.asarray(pixels, np.uint8))
     linear = np.asarray(cv2.resize(linear, (SIDE, SIDE), interpolation=cv2.INTER_AREA), np.float32)
     steps = np.arange(SIDE, dtype=np.float32) + 0.5
     places = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 1, 2)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog import camera
 from catalog.light.followed import follow
 from catalog.light.ground import DARKEST, Smooth, field_grid
 from catalog.light.laid import Laid, lay_flat
@@ -101,7 +100,7 @@ def _on_grid(view: View, smooth: Smooth) -> _Ground:
     field = field_grid(smooth, view, (size[1], size[0]))
     small = cv2.resize(view.pixels, size, interpolation=cv2.INTER_AREA)
     outside = cv2.resize(view.outside, size, interpolation=cv2.INTER_NEAREST) * shrink
-    logs = np.log(camera.to_linear(np.asarray(small, np.uint8)) + DARKEST) - np.log(field)
+    logs = np.log(view.tone.linear(np.asarray(small, np.uint8)) + DARKEST) - np.log(field)
     return _Ground(logs, outside.astype(np.float64), view.side * shrink)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,10 +33,12 @@ class View:
     """(n, 2) of the squares, working px."""
     side: float
     """Median side of a square, working px."""
+    tone: camera.Tone = field(default_factory=camera.Tone)
+    """What the camera is taken to have made of linear light."""
 
     def light_at(self, picked: NDArray[np.intp]) -> NDArray[np.float64]:
         """Return linear light, (n, 3), of pixels given by their flat index (n,)."""
-        return camera.to_linear(self.pixels.reshape(-1, 3)[picked]).astype(np.float64)
+        return self.tone.linear(self.pixels.reshape(-1, 3)[picked]).astype(np.float64)
 
     def points_at(self, picked: NDArray[np.intp]) -> NDArray[np.float64]:
         """Return the centres, (n, 2) x and y in working px, of pixels given by their flat index."""

@@ -48,12 +48,16 @@ def cut(photo: Photo, found: Found, index: int, light: Light) -> tuple[Floats, F
     pixels = cv2.warpPerspective(
         photo.pixels, to_flat, size, flags=cv2.INTER_NEAREST, borderMode=cv2.BORDER_REPLICATE
     )
-    linear = camera.to_linear(np.asarray(pixels, np.uint8), light.contrast, light.saturation)
+    tone = camera.Tone(light.contrast, light.saturation, light.power)
+    linear = tone.linear(np.asarray(pixels, np.uint8))
     cloth = cv2.resize(linear, (SIDE, SIDE), interpolation=cv2.INTER_AREA)
     to_photo = np.asarray(cv2.getPerspectiveTransform(flat, quad), np.float64)
     field = _field(light, to_photo, photo.pixels.shape)
     shown = _free_of_neighbours(found, index, np.asarray(np.linalg.inv(to_photo), np.float64))
-    return cloth / field, shown
+    even = cloth / field
+    if light.mixing is not None:
+        even = np.maximum(even @ light.mixing.T.astype(np.float32), 0.0)
+    return np.asarray(even, np.float32), shown
 
 
 def _laid_flat(square: Square) -> Floats:

@@ -8,7 +8,7 @@ enough for. Among all such plans the one with the least sum of heights is wanted
 Method: P. Gilmore, R. Gomory, "A linear programming approach to the cutting-stock problem", Oper.
 Res. 9 (1961) and "Multistage cutting stock problems of two and more dimensions", Oper. Res. 13
 (1965): strips' patterns are made one by one at the prices of a linear program, whose value (made
-safe as by A. Farley, Oper. Res. 38 (1990)) no plan can beat. An integer program then chooses among
+safe as by A. Farley, Oper. Res. 38 (1990)) no plan can beat. Branch and bound then chooses among
 the patterns made, and if its plan is longer than that bound, among all the patterns cheap enough at
 those prices to be in a better one.
 """
@@ -24,11 +24,11 @@ from typing import Final
 import numpy as np
 
 from catalog.yardage.knapsack import SLACK, Column, Pattern, best_pattern, patterns_worth
-from catalog.yardage.program import Counts, Floats, Packing, choose, prices_of, simplest
+from catalog.yardage.program import Counts, Floats, Packing, choose, easiest, prices_of
 
 FEW_PATTERNS: Final = 250
 MANY_PATTERNS: Final = 1000
-"""Patterns that the last integer program may choose from: few where the plan in hand is already
+"""Patterns that the last search may choose from: few where the plan in hand is already
 bought as the same number of the shop's steps as the bound, many where it isn't."""
 MOST_ROUNDS: Final = 100
 """Rounds of pricing, ten times the most seen in random plans of 1 to 10 kinds; the bound holds
@@ -85,8 +85,8 @@ def pack(
         plan = min(plan, better := choose(made, wanted, bound), key=lambda one: one.height)
         if len(few) <= most:
             bound = max(bound, _reachable(columns, float(better.bound), plan.height))
-    simple = simplest(made, wanted, plan.height) if len(made) <= FEW_PATTERNS else None
-    return Packing(simple or plan.patterns, plan.height, min(bound, plan.height))
+    plan = Packing(plan.patterns, plan.height, min(bound, plan.height))
+    return easiest(made, wanted, plan) if len(made) <= FEW_PATTERNS else plan
 
 
 def _heights(kinds: Sequence[Kind], width: int) -> list[int]:

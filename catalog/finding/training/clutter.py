@@ -6,16 +6,16 @@ import numpy as np
 from layouts import plain_colour
 from things import GROUND, PHOTO, PRINT, Things
 
-CHART = (
-    np.array(
-        """115 82 68 194 150 130 98 122 157 87 108 67 133 128 177 103 189 170 214 126 44 80 91 166
-        193 90 99 94 60 108 157 188 64 224 163 46 56 61 150 70 148 73 175 54 60 231 199 31
-        187 86 149 8 133 161 243 243 242 200 200 200 160 160 160 122 122 121 85 85 85
-        52 52 52""".split(),
-        float,
-    ).reshape(24, 3)
-    / 255
-)
+CHART = np.array(
+    [
+        (115, 82, 68), (194, 150, 130), (98, 122, 157), (87, 108, 67),
+        (133, 128, 177), (103, 189, 170), (214, 126, 44), (80, 91, 166),
+        (193, 90, 99), (94, 60, 108), (157, 188, 64), (224, 163, 46),
+        (56, 61, 150), (70, 148, 73), (175, 54, 60), (231, 199, 31),
+        (187, 86, 149), (8, 133, 161), (243, 243, 242), (200, 200, 200),
+        (160, 160, 160), (122, 122, 121), (85, 85, 85), (52, 52, 52),
+    ]
+) / 255  # fmt: skip
 """The customary chart of 24 patches in sRGB; the commonly published values, from memory."""
 
 OBLONG = (0.08, 0.15, 0.3, 0.45, 0.62, 0.71)
@@ -191,34 +191,50 @@ def table(rng: np.random.Generator, things: Things, area: np.ndarray) -> None:
     )  # fmt: skip
 
 
+def scissors(rng: np.random.Generator, things: Things, middle: np.ndarray, angle: float) -> None:
+    """Lay a pair of scissors: two blades and two rings."""
+    blade, ring = np.full(3, rng.uniform(0.3, 0.8)), plain_colour(rng)
+    low = [0.4, 0.04, 0.03, 0.03]
+    for side in (-1, 1):
+        turn = angle + side * rng.uniform(0.05, 0.3)
+        way = np.array([np.cos(turn), np.sin(turn)])
+        plain = things.some(rng, PRINT, 1)
+        things.add(
+            middle + way * 0.6, turn, [0.7, 0.06], plain, round=[0.05], gain=0.05, offset=blade,
+            shadow=low,
+        )  # fmt: skip
+        things.add(
+            middle - way * 0.35, turn, [0.35, 0.16], plain, ellipse=[1], gain=0.1, offset=ring,
+            shadow=low,
+        )  # fmt: skip
+
+
+def arm(rng: np.random.Generator, things: Things, hand: np.ndarray, area: np.ndarray) -> None:
+    """Reach in from outside with an arm as far as the hand's place."""
+    angle, wide = rng.uniform(0, 6.3), rng.uniform(0.3, 0.7)
+    away = 0.75 * (area[1] - area[0]).max()
+    edge = area.mean(0) + away * np.array([np.cos(angle), np.sin(angle)])
+    long, turn = np.linalg.norm(edge - hand), np.arctan2(*(edge - hand)[::-1])
+    skin = np.array([0.85, 0.62, 0.5]) * rng.uniform(0.3, 1.1)
+    things.add(
+        (edge + hand) / 2, turn, [long / 2 + wide, wide / 2], things.some(rng, GROUND, 1),
+        round=[wide / 2], gain=0.15, offset=skin * 0.8, shadow=[0.5, 0.2, 0.1, 0.1],
+        crease=[0, 1, 0, 0.15],
+    )  # fmt: skip
+
+
 def on_top(rng: np.random.Generator, things: Things, area: np.ndarray) -> None:
-    """Lay scissors, a ruler, pins or a hand on some of the squares."""
-    middle, angle = rng.uniform(area[0], area[1], 2), rng.uniform(0, 6.3)
-    kind = rng.integers(0, 4)
-    if kind == 0:  # scissors
-        for side in (-1, 1):
-            turn = angle + side * rng.uniform(0.05, 0.3)
-            way = np.array([np.cos(turn), np.sin(turn)])
-            dark = np.full(3, rng.uniform(0.3, 0.8))
-            things.add(middle + way * 0.6, turn, [0.7, 0.06], things.some(rng, PRINT, 1),
-                       round=[0.05], gain=0.05, offset=dark, shadow=[0.4, 0.04, 0.03, 0.03])  # fmt: skip
-            things.add(middle - way * 0.35, turn, [0.35, 0.16], things.some(rng, PRINT, 1),
-                       ellipse=[1], gain=0.1, offset=plain_colour(rng), shadow=[0.4, 0.04, 0.03, 0.03])  # fmt: skip
-    elif kind == 1:  # a ruler
+    """Lay scissors, a ruler, an arm or small things on some of the squares."""
+    middle, kind = rng.uniform(area[0], area[1], 2), rng.integers(0, 4)
+    if kind == 0:
+        scissors(rng, things, middle, rng.uniform(0, 6.3))
+    elif kind == 1:
         half = np.array([rng.uniform(1, 4), rng.uniform(0.1, 0.35)])
-        things.add(middle, angle, half, things.some(rng, PRINT, 1), map=[0.1, 0, 0, 0.4],
-                   gain=0.3, offset=plain_colour(rng) * 0.7, shadow=[0.3, 0.05, 0.02, 0.02])  # fmt: skip
-    elif kind == 2:  # an arm with its hand
-        skin = np.array([0.85, 0.62, 0.5]) * rng.uniform(0.3, 1.1)
-        edge = area.mean(0) + (area[1] - area[0]).max() * 0.75 * np.array(
-            [np.cos(angle), np.sin(angle)]
-        )
-        way = (edge - middle) / (np.linalg.norm(edge - middle) + 1e-6)
-        long = np.linalg.norm(edge - middle)
-        turn = np.arctan2(way[1], way[0])
-        wide = rng.uniform(0.3, 0.7)
-        things.add((edge + middle) / 2, turn, [long / 2 + wide, wide / 2], things.some(rng, GROUND, 1),
-                   round=[wide / 2], gain=0.15, offset=skin * 0.8, shadow=[0.5, 0.2, 0.1, 0.1],
-                   crease=[0, 1, 0, 0.15])  # fmt: skip
+        things.add(
+            middle, rng.uniform(0, 6.3), half, things.some(rng, PRINT, 1), map=[0.1, 0, 0, 0.4],
+            gain=0.3, offset=plain_colour(rng) * 0.7, shadow=[0.3, 0.05, 0.02, 0.02],
+        )  # fmt: skip
+    elif kind == 2:
+        arm(rng, things, middle, area)
     else:
         strewn(rng, things, rng.integers(1, 8), area, (0.1, 0.8))

@@ -23,6 +23,10 @@ CANDIDATES = 16
 BLANK = 127 / 255
 """Grey of what lies outside the photograph."""
 
+HORIZON = 1e-3
+"""How near the horizon the plane is still followed; 1 is the middle of the picture. At the horizon
+itself points would be infinite."""
+
 Tensors = dict[str, torch.Tensor]
 
 
@@ -66,7 +70,9 @@ def pixel_places(scenes: Tensors) -> tuple[torch.Tensor, torch.Tensor]:
         undo = 1 / (1 + bend * square.clamp(max=2))
     ux, uy = dx * undo + WIDTH / 2, dy * undo + HEIGHT / 2
     h = scenes["plane"][:, :, :, None, None]
-    low = h[:, 2, 0] * ux + h[:, 2, 1] * uy + h[:, 2, 2]
+    middle = h[:, 2, 0] * (WIDTH / 2) + h[:, 2, 1] * (HEIGHT / 2) + h[:, 2, 2]
+    low = (h[:, 2, 0] * ux + h[:, 2, 1] * uy + h[:, 2, 2]) / middle
+    low = low.clamp(min=HORIZON) * middle
     return (
         (h[:, 0, 0] * ux + h[:, 0, 1] * uy + h[:, 0, 2]) / low,
         (h[:, 1, 0] * ux + h[:, 1, 1] * uy + h[:, 1, 2]) / low,

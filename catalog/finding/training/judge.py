@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import logging
 import time
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,7 +18,9 @@ from pathlib import Path
 import cv2
 import numpy as np
 
-STRIDE, REACH = 4, 32.0
+LOG = logging.getLogger("judge")
+
+STRIDE, REACH, SPAN = 4, 32.0, 32
 NEAR = 0.4
 """Told squares that share so much with a hotter one are dropped."""
 
@@ -25,13 +28,14 @@ NEAR = 0.4
 def seen_by(
     net: cv2.dnn.Net, image: np.ndarray, least: float, votes: int = 1, width: int = 640
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Squares that the eye sees in an RGB image: corners (n, 4, 2) px, heat (n,), hottest first.
+    """See squares in an RGB image: corners (n, 4, 2) px, heat (n,), the hottest first.
 
-    The eye looks at width x 3/4 width px. `votes` cells along and across round a peak tell the corners together, weighted by heat.
+    The eye looks at width x 3/4 width px (up to the next SPAN). `votes` cells along and across
+    round a peak tell the corners together, weighted by heat.
     """
     tall = image.shape[0] > image.shape[1]
     picture = np.rot90(image) if tall else image
-    height = width * 3 // 4
+    height = -(-width * 3 // 4 // SPAN) * SPAN
     scale = min(width / picture.shape[1], height / picture.shape[0])
     small = cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
     canvas = np.full((height, width, 3), 127, np.uint8)
@@ -171,6 +175,7 @@ def main() -> None:
     parser.add_argument("--folders", default="dev,real/cubes,real/none,real/charts")
     parser.add_argument("--draw", type=Path)
     args = parser.parse_args()
+    logging.basicConfig(level=logging.INFO, format="%(message)s")
     cv2.setNumThreads(2)
     if args.draw:
         args.draw.mkdir(parents=True, exist_ok=True)
@@ -178,15 +183,15 @@ def main() -> None:
         net = cv2.dnn.readNetFromONNX(weights)
         for name in args.folders.split(","):
             score = judged(net, args.photos / name, args)
-            print(f"{weights} {name}: {score.line()}")
-            print("   ", "; ".join(score.notes)[:1500])
+            LOG.info(f"{weights} {name}: {score.line()}")
+            LOG.info("    %s", "; ".join(score.notes)[:1500])
         times = []
         for _ in range(7):
             began = time.perf_counter()
-            net.setInput(np.zeros((1, 3, args.width * 3 // 4, args.width), np.float32))
+            net.setInput(np.zeros((1, 3, -(-args.width * 3 // 4 // SPAN) * SPAN, args.width), np.float32))
             net.forward()
             times.append(time.perf_counter() - began)
-        print(f"    {Path(weights).stat().st_size / 1e6:.2f} MB, {1000 * min(times):.0f} ms")
+        LOG.info(f"    {Path(weights).stat().st_size / 1e6:.2f} MB, {1000 * min(times):.0f} ms")
 
 
 if __name__ == "__main__":

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import torch
 from torch import nn
 from torch.nn import functional as nnf
@@ -45,6 +47,7 @@ class Residual(nn.Module):
         )
 
     def forward(self, x: torch.Tensor) -> torch.Tensor:
+        """(B, inner, h, w) to (B, outer, h / stride, w / stride)."""
         return nnf.relu(self.way(x) + self.short(x))
 
 
@@ -133,7 +136,7 @@ class Eye(nn.Module):
         self.stem = conv(3, widths[0], 5, 2)
         self.down = nn.ModuleList(
             nn.Sequential(Residual(inner, outer, 2), Residual(outer, outer))
-            for inner, outer in zip(widths, widths[1:], strict=False)
+            for inner, outer in pairwise(widths)
         )
         self.side = nn.ModuleList(nn.Conv2d(width, neck, 1) for width in widths[1:])
         self.up = nn.ModuleList(Residual(neck, neck) for _ in range(3))

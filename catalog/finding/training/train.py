@@ -10,9 +10,11 @@ processes, each with a GPU of its own, train one network together.
 from __future__ import annotations
 
 import argparse
+import logging
 import math
 import os
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -26,8 +28,13 @@ from targets import losses, targets
 from torch import distributed as dist
 from torch import nn
 
+LOG = logging.getLogger("train")
+
 RATE, DECAY, KEEP = 2e-3, 0.02, 0.998
 """Peak rate of learning, decay of weights, share of the running mean kept each step."""
+
+STEEPEST = 5.0
+"""Longest gradient; longer ones are shortened."""
 
 WARM_UP = 150
 """Steps until the full rate."""
@@ -46,7 +53,7 @@ class Scenes(torch.utils.data.IterableDataset):
     def __init__(self, seed: int, counts: tuple[int, int, int]) -> None:
         self.seed, self.counts = seed, counts
 
-    def __iter__(self):
+    def __iter__(self) -> Iterator[dict[str, np.ndarray]]:
         worker = torch.utils.data.get_worker_info()
         rng = np.random.default_rng([self.seed, worker.id if worker else 0])
         while True:
@@ -84,7 +91,7 @@ class Maker:
         question, paint, light, develop, wanted = self.parts
         pictures, share = compose(drawn, self.atlas.texels, question, paint)
         pictures = torch.where(outside(drawn["frame"]), BLANK, develop(coarser(light(pictures))))
-        return pictures * 2 - 1, wanted(drawn, share)
+        return torch.nan_to_num(pictures) * 2 - 1, wanted(drawn, share)
 
 
 class Mean:
@@ -170,8 +177,26 @@ def ended(part: float, device: torch.device) -> bool:
     return flag.item() > 0
 
 
+def learnt(
+    net: nn.Module, opt: torch.optim.Optimizer, maker: Maker
+) -> dict[str, torch.Tensor] | None:
+    """Take one step; None where a fault of the maker would have spoilt the weights."""
+    pictures, wanted = maker.batch()
+    with torch.autocast(pictures.device.type, torch.bfloat16):
+        told = net(pictures.contiguous(memory_format=torch.channels_last))
+    parts = losses(told.float(), wanted, net.turnless)
+    opt.zero_grad(set_to_none=True)
+    sum(parts.values()).backward()
+    agreed(net)
+    if not torch.isfinite(nn.utils.clip_grad_norm_(net.parameters(), STEEPEST)):
+        return None
+    opt.step()
+    return parts
+
+
 def main() -> None:
     """Train for the minutes given."""
+    logging.basicConfig(level=logging.INFO, format="%(message)s")
     args = parsed()
     began = time.time()
     rank, device = joined_processes()
@@ -190,35 +215,30 @@ def main() -> None:
     maker = Maker(args, device)
     out = Path(args.out)
     out.mkdir(parents=True, exist_ok=True)
-    print(f"{time.time() - began:.0f} s ready on {device}", flush=True)
+    LOG.info(f"{time.time() - began:.0f} s ready on {device}")
     saved, told_of = time.time(), []
     while not ended(part := (time.time() - began) / (60 * args.minutes), device):
         whole = min(1, args.start + (args.end - args.start) * part)
         rate = RATE * (0.5 + 0.5 * math.cos(math.pi * whole)) + 1e-5
         for group in opt.param_groups:
             group["lr"] = rate * min(1, (step - first + 1) / WARM_UP)
-        pictures, wanted = maker.batch()
-        with torch.autocast(device.type, torch.bfloat16):
-            told = net(pictures.contiguous(memory_format=torch.channels_last))
-        parts = losses(told.float(), wanted, net.turnless)
-        opt.zero_grad(set_to_none=True)
-        sum(parts.values()).backward()
-        agreed(net)
-        nn.utils.clip_grad_norm_(net.parameters(), 5.0)
-        opt.step()
+        parts = learnt(net, opt, maker)
         step += 1
+        if parts is None:
+            LOG.info(f"step {step}: not finite, passed over")
+            continue
         mean.take(net, step)
         told_of.append(torch.stack([value.detach() for value in parts.values()]))
         if rank == 0 and (step % 100 == 0 or step - first in (1, 10, 30)):
             value = torch.stack(told_of[-100:]).mean(0).tolist()
             words = " ".join(f"{key} {v:.4f}" for key, v in zip(parts, value, strict=True))
-            print(f"{time.time() - began:5.0f} s step {step} {words}", flush=True)
+            LOG.info(f"{time.time() - began:5.0f} s step {step} {words}")
         if rank == 0 and time.time() - saved > 120:
             save(out, net, mean, opt, step)
             saved = time.time()
     if rank == 0:
         save(out, net, mean, opt, step)
-        print(f"saved after {step} steps", flush=True)
+        LOG.info(f"saved after {step} steps")
 
 
 if __name__ == "__main__":

@@ -29,8 +29,16 @@ class Camera:
         Width and height of the photograph; the rest of the picture, right or below, is blank.
     """
 
-    def __init__(self, rng: np.random.Generator, outline: np.ndarray, tilt: float, fill: float, turn: float, bend: float,
-                 frame: np.ndarray) -> None:  # fmt: skip
+    def __init__(
+        self,
+        rng: np.random.Generator,
+        outline: np.ndarray,
+        tilt: float,
+        fill: float,
+        turn: float,
+        bend: float,
+        frame: np.ndarray,
+    ) -> None:
         low, high = outline.min(0), outline.max(0)
         middle, size = (low + high) / 2, (high - low).max()
         self.bend = bend
