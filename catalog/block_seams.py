@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 from catalog.quilt import Block, Cell
@@ -59,7 +60,7 @@ def _parts(
     low, high = (top, bottom) if run == "level" else (left, right)
     seams: list[BlockSeam] = []
     edges = [low, *cuts, high]
-    for first, last in zip(edges, edges[1:], strict=False):
+    for first, last in pairwise(edges):
         if run == "level":
             inside = [cell for cell in cells if first <= cell.row < last]
             inner = _sewn(inside, (first, left, last, right))

@@ -74,6 +74,13 @@ class Square:
             raise ValueError(msg)
 
 
+def label_of(square: Square, number: int) -> str:
+    """Return a square's label: ``R3C4`` in rows, else ``S017`` by its number, from 1."""
+    if square.row is None or square.col is None:
+        return f"S{number:03d}"
+    return f"R{square.row}C{square.col}"
+
+
 @dataclass(frozen=True)
 class Found:
     """The squares of one photo, in reading order."""
@@ -111,8 +118,8 @@ class Light:
     power: float = 1.0
     """Exponent of linear light that ``field`` takes for removed (see `camera`)."""
     mixing: NDArray[np.float64] | None = None
-    """(3, 3) by which a chart corrects linear RGB in even, neutral light; white stays white.
-    None without a chart."""
+    """(3, 4) by which a chart corrects linear RGB in even, neutral light, the last column for
+    stray light; white stays white. None without a chart."""
 
 
 Ground = Literal["white", "grey", "wood", "mat"]

@@ -1,4 +1,4 @@
-"""The part of a pattern file that tells how the quilt is built: block, sashing, borders, binding."""
+"""How the quilt of a pattern file is built: block, sashing, borders, binding."""
 
 from __future__ import annotations
 

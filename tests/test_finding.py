@@ -6,6 +6,8 @@ from pathlib import Path
 import cv2
 import numpy as np
 import pytest
+from skimage import data
+from sklearn.datasets import load_sample_image
 
 from catalog.finding import find_squares
 from catalog.models import Photo
@@ -102,6 +104,25 @@ def test_pictures_without_squares_give_none(kind):
         "stripes": np.where(ramp % 60 < 30, 40, 220),
     }[kind].astype(np.uint8)
     assert find_squares(Photo(kind, picture), 5.0).squares == ()
+
+
+@pytest.mark.parametrize("name", ["china.jpg", "flower.jpg"])
+def test_camera_pictures_without_squares_give_none(name):
+    # a temple with roofs and windows, and a flower: shipped by scikit-learn (CC BY 2.0)
+    picture = np.asarray(load_sample_image(name))
+    assert find_squares(Photo(name, picture), 5.0).squares == ()
+
+
+@pytest.mark.parametrize("name", ["astronaut", "coffee", "brick", "page", "coins", "rocket"])
+def test_pictures_of_things_give_none(name):
+    # shipped by scikit-image (public domain, CC0 or its own)
+    try:
+        picture = getattr(data, name)()
+    except ConnectionError:
+        pytest.skip("this scikit-image fetches the picture from outside")
+    if picture.ndim == 2:
+        picture = np.repeat(picture[..., None], 3, axis=2)
+    assert find_squares(Photo(name, np.ascontiguousarray(picture)), 5.0).squares == ()
 
 
 def test_confidence_and_flags(found):

@@ -241,7 +241,7 @@ def test_shipped_names_however_they_are_written():
         ("[layout]\nblocks = 6", "", "line 1, field layout", "missing"),
         ("[[feature]]", "[feature]", "line 7, field feature", "[[feature]]"),
         ("[[feature]]", "[[features]]", "line 7, field features", 'write "feature"'),
-        ("[[feature]]", "[[border]]", "line 7, field border", "use one of title"),
+        ("[[feature]]", "[[zigzag]]", "line 7, field zigzag", "use one of title"),
         ("[[feature]]", "[[small]]", "line 10, field small.match", "no such field"),
         ("match = 2", "match = 5", "line 10, field feature.match", "1 to 4"),
         ("match = 2", "match = 2\nquotas = 1", "line 11, field feature.quotas", 'write "quota"'),

@@ -1,8 +1,11 @@
 import functools
 import itertools
 import math
+import subprocess
+import sys
 from collections import Counter
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -31,6 +34,7 @@ from catalog.yardage import (
 from catalog.yardage.cloth import STEPS
 from catalog.yardage.packing import Kind, pack
 
+ROOT = Path(__file__).parents[1]
 HALVES = st.integers(2, 26).map(lambda n: Fraction(n, 2))
 EIGHTHS = st.integers(8, 100).map(lambda n: Fraction(n, 8))
 CENTIMETRES = st.integers(3, 40).map(lambda n: n / Fraction(254, 100))
@@ -424,3 +428,19 @@ def test_pieces_from_cloth_never_exceed_its_area(across, along, width, length):
     turned = pieces_from_cloth(across, along, width, length, turn=True)
     assert number * across * along <= width * length
     assert turned >= number
+
+
+def test_nothing_that_compiled_code_prints_reaches_standard_output():
+    program = (
+        "import ctypes, os\n"
+        "from catalog.yardage.silence import silent_output\n"
+        "library = ctypes.CDLL('ucrtbase' if os.name == 'nt' else None)\n"
+        "print('before')\n"
+        "with silent_output():\n"
+        "    library.puts(b'chatter')\n"
+        "print('after')\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True, cwd=ROOT
+    )
+    assert done.stdout.split() == ["before", "after"]

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from catalog.finding.corners import refine
 from catalog.finding.eye import Candidates, see
-from catalog.finding.ground import ground_likeness
+from catalog.finding.ground import bare_corners, ground_likeness
 from catalog.finding.lattice import Lattice, common_turn, read_rows
 from catalog.finding.plane import Plane, fit_plane, poses_of
 from catalog.finding.sides import sizes
@@ -82,7 +82,8 @@ def _settle(
     ground = ground_likeness(levels[level], candidates.quads / 2**level)
     refined = refine(levels, plane, poses_of(plane.to_plane(candidates.quads)), ground, weight)
     told = poses_of(refined.plane.to_plane(candidates.quads))
-    sure = confidence(candidates.heat, refined.seen, told)
+    bare = bare_corners(levels[level], refined.plane.to_photo(refined.corners) / 2**level, ground)
+    sure = confidence(candidates.heat, refined.seen, told, bare)
     return refined.plane, refined.corners, refined.seen, sure
 
 

@@ -23,6 +23,9 @@ Things that are no squares agree on a plane by chance where they are few (0.04 a
 without squares); among many squares the eye's faults at a strong tilt must pass (0.16)."""
 USUAL_SIZE = 0.113
 """How far the eye's outline strays from the bundle's size (logarithm)."""
+BARE, BARE_SAY = 0.7, 6.0
+"""Corners barer than this speak for a round thing (cloth on the dev photos: up to 0.4; stickers
+with rounded corners: a few up to 1; coins: 1.2). What is usual in the picture counts for each."""
 COMPANY_SAY, COMPANY, CROWD = 2.0, 4.0, 12.0
 """A square in the company of four others is neither helped nor hindered by them, and more than a
 dozen help it no further."""
@@ -32,7 +35,7 @@ LEAST = 0.5
 """Candidates below this confidence are dropped."""
 
 
-def confidence(heat: Array, seen: Array, told: Poses) -> Array:
+def confidence(heat: Array, seen: Array, told: Poses, bare: Array) -> Array:
     """How sure each candidate is a square, (n,) 0 to 1.
 
     Parameters
@@ -43,10 +46,14 @@ def confidence(heat: Array, seen: Array, told: Poses) -> Array:
         How clearly each side is seen, 0 to 1.
     told : Poses
         The eye's own outlines in the fitted plane.
+    bare : (n,)
+        How much more like the ground the corners are than the middle.
     """
     heat = np.clip(heat, 1e-3, 1 - 1e-3)
     own = HEAT_SAY * np.log(heat / (1 - heat)) + SEEN_SAY * (seen.mean(axis=1) - 0.5)
     own -= 0.5 * (np.minimum(np.abs(np.log(told.side)), 0.3) / USUAL_SIZE) ** 2
+    usual = np.median(bare[heat >= min(0.5, heat.max())])
+    own -= BARE_SAY * np.maximum(np.maximum(bare, usual) - BARE, 0)
     misfit = np.minimum(told.misfit, 0.3)
     squares = _logistic(own - 0.5 * (misfit / MISFIT_OF_MANY) ** 2).sum()
     usual = np.interp(squares, (FEW, MANY), (MISFIT_OF_FEW, MISFIT_OF_MANY))

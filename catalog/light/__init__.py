@@ -5,20 +5,21 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog import camera
+from catalog.light.evidence import charted, find_patches
 from catalog.light.ground import Smooth, field_grid, fit_ground
 from catalog.light.laid import lay_flat
 from catalog.light.repeats import correct
 from catalog.light.shadow import Shadow, find_shadow
-from catalog.light.tint import tell_white
+from catalog.light.tint import fused, tell_white
 from catalog.light.view import View, look
-from catalog.models import Found, Light, Photo
+from catalog.light.witnesses import White
+from catalog.models import Found, Light, LightHints, Photo
 
 GRID_SIDE = 48
 """Cells along the longer side of a field without hard edges."""
 
 
-def estimate_light(photo: Photo, found: Found) -> Light:
+def estimate_light(photo: Photo, found: Found, hints: LightHints | None = None) -> Light:
     """Tell the light's tint and its unevenness over the plane from what the photo shows.
 
     Parameters
@@ -27,6 +28,8 @@ def estimate_light(photo: Photo, found: Found) -> Light:
         The whole picture.
     found : Found
         Its squares; may be empty.
+    hints : LightHints, optional
+        What the user says of squares and ground of this photo.
 
     Returns
     -------
@@ -37,11 +40,21 @@ def estimate_light(photo: Photo, found: Found) -> Light:
     if not found.squares:
         return Light(np.ones(3), even, "no squares to judge the light by", 1.0, 6.6)
     view = look(photo, found)
+    patches = find_patches(view)
     smooth = fit_ground(view)
+    chart = charted(view, patches, smooth)
+    if chart is not None:
+        view, smooth = chart.view, chart.smooth
     shadow = find_shadow(view, found, smooth)
     if shadow is None:
         smooth = correct(smooth, view, lay_flat(view, found, smooth))
-    white = tell_white(view, smooth, shadow)
+    white = tell_white(view, found, smooth, shadow, patches, hints or LightHints())
+    if chart is not None:
+        white = fused(chart.white(smooth, shadow), white)
+    return _light(view, smooth, shadow, white)
+
+
+def _light(view: View, smooth: Smooth, shadow: Shadow | None, white: White) -> Light:
     field, unevenness = _field(view, smooth, shadow)
     return Light(
         tint=white.tint,
@@ -49,8 +62,10 @@ def estimate_light(photo: Photo, found: Found) -> Light:
         evidence=white.evidence,
         unevenness=unevenness,
         expected_error=white.expected_error,
-        contrast=camera.CONTRAST,
-        saturation=camera.SATURATION,
+        contrast=view.tone.contrast,
+        saturation=view.tone.saturation,
+        power=view.tone.power,
+        mixing=white.mixing,
     )
 
 

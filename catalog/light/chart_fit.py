@@ -20,12 +20,12 @@ PLACES = np.array([(float(i % 6), float(i // 6)) for i in range(24)])
 """Column and row of each patch, in reading order."""
 ACROSS = np.column_stack([PLACES[:, 0] / 2.5 - 1.0, PLACES[:, 1] / 1.5 - 1.0])
 """The same from -1 to 1."""
-STIFFNESS = (1.0, 10.0, 1.0, 30.0, 10.0)
+STIFFNESS = (10.0, 10.0, 1.0, 30.0, 20.0, 50.0, 150.0)
 """CIEDE2000-like units that a departure by 1 costs: contrast, saturation, logarithm of the power,
-mixing of channels relative to their gain, logarithm of the light's fall across half the chart.
-Half of each of five charts tells the other half within (median) 0.8 on the dev photo, 3.3 and 3.0
-in a cabinet, 4.2 on another make's chart, 5.9 on a paper print with these; ten times less or more
-changes none by 0.5."""
+mixing of channels relative to their gain, logarithm of the light's fall across half the chart,
+stray light, its tint. With these, any half of a chart tells the other half within (median) 0.9 on
+the dev photo, 2.4 and 2.5 in a cabinet, 3.7 on another make's chart, 4.4 on a paper print; without
+stray light 0.9, 3.1, 3.4, 3.6, 5.4."""
 LIMITS = ((-0.9, 0.95), (0.7, 1.8), (0.3, 2.0))
 """Of contrast (beyond 1 the curve would fall), saturation, power."""
 OUTLIER = 2.0
@@ -38,7 +38,7 @@ class ChartFit:
 
     tone: camera.Tone
     mixing: Floats
-    """(3, 3) from linear RGB, the tone taken off, to true linear sRGB."""
+    """(3, 4) from linear RGB, the tone taken off, and 1 to true linear sRGB."""
     edition: str
     """Of the published values, that fits best."""
     off: float
@@ -46,7 +46,7 @@ class ChartFit:
 
     def colours(self, pixels: Floats, light: Floats | float = 1.0) -> Floats:
         """Return CIELAB of pixels (n, 3), sRGB 0 to 255, seen in a relative light (n, 3)."""
-        return lab.linear_to_lab(_linear(pixels / 255.0, self.tone) / light @ self.mixing.T)
+        return lab.linear_to_lab(_mixed(_linear(pixels / 255.0, self.tone) / light, self.mixing))
 
 
 @cache
@@ -60,7 +60,9 @@ def editions() -> dict[str, Floats]:
     return {name: np.array(rows) for name, rows in values.items()}
 
 
-def fit_chart(pixels: Floats, good: NDArray[np.bool_], light: Floats) -> ChartFit:
+def fit_chart(
+    pixels: Floats, good: NDArray[np.bool_], light: Floats, tone: camera.Tone | None = None
+) -> ChartFit:
     """Fit the camera's tone and mixing of channels to a chart.
 
     Parameters
@@ -71,6 +73,8 @@ def fit_chart(pixels: Floats, good: NDArray[np.bool_], light: Floats) -> ChartFi
         Those to be used; at least 12.
     light : (24, 3)
         Relative light on each patch.
+    tone : camera.Tone, optional
+        Where it is known already.
 
     Returns
     -------
@@ -80,58 +84,77 @@ def fit_chart(pixels: Floats, good: NDArray[np.bool_], light: Floats) -> ChartFi
     fits = []
     start: Floats | None = None
     for name, true in sorted(editions().items(), key=lambda item: item[0] != "average"):
-        start = _solved(pixels, good, light, true, start)
-        tone, mixing, _ = _parts(start)
-        seen = _seen(start, pixels / 255.0, light)
-        off = float(lab.ciede2000(lab.linear_to_lab(seen), true)[good].mean())
-        fits.append(ChartFit(tone, mixing, name, off))
+        start = _solved(pixels, good, light, true, start, tone)
+        toned, mixing, _ = _parts(start)
+        off = lab.ciede2000(lab.linear_to_lab(_seen(start, pixels / 255.0, light)), true)
+        fits.append(ChartFit(toned, mixing, name, float(off[good].mean())))
     return min(fits, key=lambda fit: fit.off)
 
 
 def _solved(
-    pixels: Floats, good: NDArray[np.bool_], light: Floats, true: Floats, start: Floats | None
+    pixels: Floats,
+    good: NDArray[np.bool_],
+    light: Floats,
+    true: Floats,
+    start: Floats | None,
+    tone: camera.Tone | None,
 ) -> Floats:
+    """Return the parameters: tone (3), mixing (3 x 4), fall of the light (2)."""
     from scipy.optimize import least_squares
 
-    usual = _linear(pixels / 255.0, camera.Tone()) / light
+    begun = tone or camera.Tone()
+    usual = _linear(pixels / 255.0, begun) / light
     ratio = np.maximum(lab.lab_to_linear(true), 0.005) / np.maximum(usual, 0.005)
     gains = np.median(ratio[good], axis=0)
     if start is None:
-        start = np.array([camera.CONTRAST, camera.SATURATION, 1.0, *np.diag(gains).ravel(), 0, 0])
+        mixing = np.column_stack([np.diag(gains), np.zeros(3)])
+        curve = (begun.contrast, begun.saturation, begun.power)
+        start = np.array([*curve, *mixing.ravel(), 0.0, 0.0])
+    held = start[: 3 if tone else 0]
 
-    def residuals(parameters: Floats) -> Floats:
+    def residuals(loose: Floats) -> Floats:
+        parameters = np.concatenate([held, loose])
         away = lab.linear_to_lab(_seen(parameters, pixels / 255.0, light)) - true
-        mixed = (parameters[3:12].reshape(3, 3) / gains)[~np.eye(3, dtype=bool)]
-        stiff = np.concatenate(
-            [
-                STIFFNESS[0] * (parameters[:1] - camera.CONTRAST),
-                STIFFNESS[1] * (parameters[1:2] - camera.SATURATION),
-                STIFFNESS[2] * np.log(parameters[2:3]),
-                STIFFNESS[3] * mixed,
-                STIFFNESS[4] * parameters[12:],
-            ]
-        )
-        return np.concatenate([_weighted(away, true)[good].ravel(), stiff])
+        return np.concatenate([_weighted(away, true)[good].ravel(), _stiff(parameters, gains)])
 
     low, high = np.full((2, len(start)), np.inf) * [[-1], [1]]
     low[:3], high[:3] = np.array(LIMITS).T
-    found = least_squares(residuals, start, bounds=(low, high), loss="soft_l1", f_scale=OUTLIER)
-    return np.asarray(found.x, np.float64)
+    bounds = low[len(held) :], high[len(held) :]
+    begin = start[len(held) :]
+    found = least_squares(residuals, begin, bounds=bounds, loss="soft_l1", f_scale=OUTLIER)
+    return np.concatenate([held, found.x])
+
+
+def _stiff(parameters: Floats, gains: Floats) -> Floats:
+    """Return what the parameters' departures from the usual cost."""
+    tone, mixing, fall = _parts(parameters)
+    stray = mixing[:, 3]
+    away = (
+        np.array([tone.contrast - camera.CONTRAST]),
+        np.array([tone.saturation - camera.SATURATION]),
+        np.log([tone.power]),
+        (mixing[:, :3] / gains)[~np.eye(3, dtype=bool)],
+        fall,
+        stray,
+        stray - stray.mean(),
+    )
+    return np.concatenate([cost * part for cost, part in zip(STIFFNESS, away, strict=True)])
 
 
 def _parts(parameters: Floats) -> tuple[camera.Tone, Floats, Floats]:
     contrast, saturation, power = (float(value) for value in parameters[:3])
-    return (
-        camera.Tone(contrast, saturation, power),
-        parameters[3:12].reshape(3, 3),
-        parameters[12:],
-    )
+    tone = camera.Tone(contrast, saturation, power)
+    return tone, parameters[3:15].reshape(3, 4), parameters[15:]
 
 
 def _seen(parameters: Floats, encoded: Floats, light: Floats) -> Floats:
     tone, mixing, fall = _parts(parameters)
     even = _linear(encoded, tone) / light * np.exp(-(ACROSS @ fall))[:, None]
-    return np.asarray(even @ mixing.T)
+    return _mixed(even, mixing)
+
+
+def _mixed(even: Floats, mixing: Floats) -> Floats:
+    return np.asarray(even @ mixing[:, :3].T + mixing[:, 3])
 
 
 def _linear(encoded: Floats, tone: camera.Tone) -> Floats:

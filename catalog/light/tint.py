@@ -1,59 +1,86 @@
-"""What white looks like in the photo, from the best evidence there is."""
+"""What white looks like in the photo, from all the evidence there is, each by its worth."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from catalog import camera, lab
+from catalog.light.cards import find_card
+from catalog.light.flat import Patch
 from catalog.light.ground import Smooth
 from catalog.light.shadow import Shadow
 from catalog.light.view import View, every
+from catalog.light.witnesses import White, from_card, from_cloth, from_ground, from_name, has_white
+from catalog.models import Found, LightHints, label_of
 
 Floats = NDArray[np.float64]
 
 SAMPLES = 30_000
 """Pixels of cloth used."""
-BRIGHTEST = 0.98
-"""Quantile of the cloth's light, channel by channel, that stands for its white."""
 LIT = 0.05
 """Cloth with a larger share of shadow is no witness."""
-SMOOTH_GROUND = 0.10
-"""Ground with a smaller spread (natural logarithm) is a sheet, flannel, paper: not wood, not a
-print. Measured on the dev photos: 0.03 to 0.09 against 0.12 and more."""
-GREY_CHROMA = 8.0
-"""Ground of a smaller chroma, as the camera balanced it, is taken for neutral."""
-WHITE_CLOTH = 0.83
-"""Linear light of white cotton, sheet or print: L* 93."""
-PRINTED_WHITE = 0.80
-"""Linear light of the brightest 2 % of cloth, where a bundle has white in its prints."""
-WHITE_IN_PRINTS = 0.62
-"""The brightest 2 % have to be at least this bright to be taken for white in prints."""
-USUAL_MEAN = 0.30
-"""Mean linear light of a bundle; 0.25 to 0.43 in the dev photos."""
+SURE, UNSURE = (0.75, 1.3), (0.6, 1.6)
+"""How far from 18 % a card may seem and still be taken for an 18 % card, where the prints have
+white in them and where overall lightness is a guess: what those two err by on the dev photos."""
+CONTRADICTED = 12.0
+"""Chroma of a card, beside the square that the user names, from which it is taken for no card."""
 
 
-@dataclass(frozen=True, eq=False)
-class White:
-    """What a white surface shows, and how that was told."""
+def tell_white(
+    view: View,
+    found: Found,
+    smooth: Smooth,
+    shadow: Shadow | None,
+    patches: Sequence[Patch],
+    hints: LightHints,
+) -> White:
+    """Tell what white looks like among the squares, outside any shadow.
 
-    tint: Floats
-    """(3,) linear RGB of a surface of reflectance 1."""
-    evidence: str
-    expected_error: float
-    """CIEDE2000, median over the dev photos of this kind."""
-
-
-def tell_white(view: View, smooth: Smooth, shadow: Shadow | None = None) -> White:
-    """Tell what white looks like among the squares, outside any shadow."""
+    The ground (or the squares where it is no witness), a square that the user names and a card
+    each count by how far they may be off; where card and user contradict each other, the card
+    doesn't count.
+    """
     cloth = _cloth(view, smooth, shadow)
-    whole = None
-    if np.isfinite(smooth.spread):
-        shown = smooth.at(view.centres).mean(axis=0)
-        whole = _from_ground(shown, smooth.spread, cloth)
-    return whole or _from_cloth(cloth)
+    told = from_ground(smooth, view, cloth, hints.ground) or from_cloth(cloth)
+    named = _named(view, found, smooth, shadow, cloth, hints)
+    other = fused(named, told)
+    band = SURE if has_white(cloth) else UNSURE
+    card = find_card(view, patches, smooth, other.tint, band)
+    if card is None or (named and _apart(card.shown, named.tint) > CONTRADICTED):
+        return other
+    return fused(from_card(card.shown, card.reflectance, other), other)
+
+
+def fused(first: White | None, second: White) -> White:
+    """Join two witnesses, each weighted by the inverse square of its doubts.
+
+    The first's mixing of channels is kept, and its expected error where it is the smaller one.
+    """
+    if first is None:
+        return second
+    logs = [np.log(one.tint / (one.tint @ camera.LUMA)) for one in (first, second)]
+    levels = [np.log(float(one.tint @ camera.LUMA)) for one in (first, second)]
+    hue = _weights(first.tint_doubt, second.tint_doubt)
+    bright = _weights(first.level_doubt, second.level_doubt)
+    tint = np.exp(hue[0] * logs[0] + hue[1] * logs[1])
+    level = np.exp(bright[0] * levels[0] + bright[1] * levels[1])
+    both = min(hue[1], 1.0) > 0.15 and second.evidence not in first.evidence
+    return White(
+        tint / (tint @ camera.LUMA) * level,
+        f"{first.evidence} and {second.evidence}" if both else first.evidence,
+        min(first.expected_error, second.expected_error),
+        (first.tint_doubt**-2 + second.tint_doubt**-2) ** -0.5,
+        (first.level_doubt**-2 + second.level_doubt**-2) ** -0.5,
+        first.mixing,
+    )
+
+
+def _weights(one: float, two: float) -> tuple[float, float]:
+    share = one**-2 / (one**-2 + two**-2)
+    return share, 1.0 - share
 
 
 def _cloth(view: View, smooth: Smooth, shadow: Shadow | None) -> Floats:
@@ -66,38 +93,31 @@ def _cloth(view: View, smooth: Smooth, shadow: Shadow | None) -> Floats:
     return np.asarray(light / field * smooth.at(view.centres).mean(axis=0))
 
 
-def _from_ground(shown: Floats, spread: float, cloth: Floats) -> White | None:
-    """Take the ground for white or grey where it looks it."""
-    if spread > SMOOTH_GROUND and float(lab.chroma(lab.linear_to_lab(shown))) > GREY_CHROMA:
-        return None
-    bright = float(np.quantile(cloth @ camera.LUMA, BRIGHTEST))
-    luminance = float(shown @ camera.LUMA)
-    if spread < SMOOTH_GROUND and luminance > bright:
-        return White(shown / WHITE_CLOTH, "the white cloth that the squares lie on", 1.5)
-    if float(lab.chroma(lab.linear_to_lab(shown))) > GREY_CHROMA:
-        return None
-    level = _brightness(cloth)
-    return White(shown / luminance * level, "the grey ground; overall lightness is a guess", 3.5)
+def _named(
+    view: View,
+    found: Found,
+    smooth: Smooth,
+    shadow: Shadow | None,
+    cloth: Floats,
+    hints: LightHints,
+) -> White | None:
+    """Judge by the squares that the user names."""
+    told: White | None = None
+    for label, grey in ((hints.grey, True), (hints.white, False)):
+        numbers = [n for n, one in enumerate(found.squares, 1) if label_of(one, n) == label]
+        if label is None or not numbers:
+            continue
+        picked = every(np.flatnonzero(view.inside == numbers[0]), SAMPLES)
+        points, light = view.points_at(picked), view.light_at(picked)
+        if shadow is not None:
+            light = light / np.exp(np.outer(shadow.at(view, points), shadow.depth))
+        even = np.median(light / smooth.at(points), axis=0) * smooth.at(view.centres).mean(axis=0)
+        one = from_name(even, label, cloth, grey=grey)
+        told = fused(one, told) if told else one
+    return told
 
 
-def _from_cloth(cloth: Floats) -> White:
-    """Judge by the squares alone."""
-    level = _brightness(cloth)
-    if not _has_white(cloth):
-        return White(
-            np.full(3, level), "the camera's own balance; overall lightness is a guess", 3.5
-        )
-    brightest = np.quantile(cloth, BRIGHTEST, axis=0)
-    return White(brightest / (brightest @ camera.LUMA) * level, "the whites in the prints", 2.5)
-
-
-def _has_white(cloth: Floats) -> bool:
-    return float(np.quantile(cloth @ camera.LUMA, BRIGHTEST)) > WHITE_IN_PRINTS
-
-
-def _brightness(cloth: Floats) -> float:
-    """Return the luminance that a white surface shows."""
-    luminance = cloth @ camera.LUMA
-    if _has_white(cloth):
-        return float(np.quantile(luminance, BRIGHTEST)) / PRINTED_WHITE
-    return float(np.sqrt(luminance.mean() / USUAL_MEAN))
+def _apart(one: Floats, two: Floats) -> float:
+    """Return how much one white is tinted beside another, as chroma."""
+    even = one / (one @ camera.LUMA) / (two / (two @ camera.LUMA))
+    return float(lab.chroma(lab.linear_to_lab(0.5 * even)))

@@ -33,6 +33,8 @@ class View:
     """(n, 2) of the squares, working px."""
     side: float
     """Median side of a square, working px."""
+    inches: float
+    """The same in inches."""
     tone: camera.Tone = field(default_factory=camera.Tone)
     """What the camera is taken to have made of linear light."""
 
@@ -71,6 +73,7 @@ def look(photo: Photo, found: Found) -> View:
         inside,
         quads.mean(axis=1),
         max(side, 1.0),
+        float(np.median([max(square.width_in, 0.5) for square in found.squares])),
     )
 
 

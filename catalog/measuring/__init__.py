@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from catalog import lab
 from catalog.measuring import patches, prints
-from catalog.models import Found, Light, Photo, Square, Swatch, Value
+from catalog.models import Found, Light, Photo, Swatch, Value, label_of
 
 LIKE_VALUE = 6.0
 """L* over which a bundle has to spread to fall into values at all: half a step of an eight-step
@@ -43,7 +43,7 @@ def measure(photo: Photo, found: Found, light: Light) -> tuple[Swatch, ...]:
         colour = (float(mean[0]), float(mean[1]), float(mean[2]))
         swatches.append(
             Swatch(
-                label=_label(square, number),
+                label=label_of(square, number),
                 photo=photo.name,
                 square=square,
                 lab=colour,
@@ -78,10 +78,10 @@ def label_bundle(groups: Sequence[Sequence[Swatch]]) -> tuple[Swatch, ...]:
             square = swatch.square
             if square.row is None or square.col is None:
                 loose += 1
-                labelled.append(replace(swatch, label=_label(square, loose)))
+                labelled.append(replace(swatch, label=label_of(square, loose)))
             else:
                 square = replace(square, row=square.row + rows_before)
-                labelled.append(replace(swatch, square=square, label=_label(square, 0)))
+                labelled.append(replace(swatch, square=square, label=label_of(square, 0)))
         rows_before += max((s.square.row or 0 for s in group), default=0)
     return tuple(labelled)
 
@@ -101,12 +101,6 @@ def value_bundle(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:
     """
     low, high = _breaks(np.sort([s.lab[0] for s in swatches])) if swatches else (0.0, 0.0)
     return tuple(replace(s, value=_value(s.lab[0], low, high)) for s in swatches)
-
-
-def _label(square: Square, number: int) -> str:
-    if square.row is None or square.col is None:
-        return f"S{number:03d}"
-    return f"R{square.row}C{square.col}"
 
 
 def _breaks(lightness: NDArray[np.float64]) -> tuple[float, float]:

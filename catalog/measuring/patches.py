@@ -56,7 +56,8 @@ def cut(photo: Photo, found: Found, index: int, light: Light) -> tuple[Floats, F
     shown = _free_of_neighbours(found, index, np.asarray(np.linalg.inv(to_photo), np.float64))
     even = cloth / field
     if light.mixing is not None:
-        even = np.maximum(even @ light.mixing.T.astype(np.float32), 0.0)
+        mixing = light.mixing.astype(np.float32)
+        even = np.maximum(even @ mixing[:, :3].T + mixing[:, 3], 0.0)
     return np.asarray(even, np.float32), shown
 
 

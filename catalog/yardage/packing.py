@@ -8,9 +8,9 @@ enough for. Among all such plans the one with the least sum of heights is wanted
 Method: P. Gilmore, R. Gomory, "A linear programming approach to the cutting-stock problem", Oper.
 Res. 9 (1961) and "Multistage cutting stock problems of two and more dimensions", Oper. Res. 13
 (1965): strips' patterns are made one by one at the prices of a linear program, whose value (made
-safe as by A. Farley, Oper. Res. 38 (1990)) no plan can beat. Branch and bound then chooses among
-the patterns made, and if its plan is longer than that bound, among all the patterns cheap enough at
-those prices to be in a better one.
+safe as by A. Farley, Oper. Res. 38 (1990)) no plan can beat. An integer program then chooses
+among the patterns made, and if its plan is longer than that bound, among all the patterns cheap
+enough at those prices to be in a better one.
 """
 
 from __future__ import annotations
@@ -75,18 +75,31 @@ def pack(
     prices, least = _generate(made, columns, wanted, width)
     most = int(wanted @ [min(along for _, along in kind.sides) for kind in kinds])
     bound = _reachable(columns, least, most)
-    plan = choose(made, wanted, bound)
+    plan = choose(made, wanted, bound) or _rounded_up(kinds, made, wanted)
     if plan.height > bound:
         # Only patterns that cost less than the gap beyond their worth can be in a better plan.
         slack = plan.height - 1 - float(prices @ wanted)
         most = FEW_PATTERNS if bought(plan.height) == bought(bound) else MANY_PATTERNS
         few = list(itertools.islice(_cheap(columns, prices, width, slack), most + 1))
         made = list(dict.fromkeys(made + few))
-        plan = min(plan, better := choose(made, wanted, bound), key=lambda one: one.height)
-        if len(few) <= most:
-            bound = max(bound, _reachable(columns, float(better.bound), plan.height))
+        if better := choose(made, wanted, bound):
+            plan = min(plan, better, key=lambda one: one.height)
+            if len(few) <= most:
+                bound = max(bound, _reachable(columns, float(better.bound), plan.height))
     plan = Packing(plan.patterns, plan.height, min(bound, plan.height))
     return easiest(made, wanted, plan) if len(made) <= FEW_PATTERNS else plan
+
+
+def _rounded_up(kinds: Sequence[Kind], made: Sequence[Pattern], wanted: Counts) -> Packing:
+    """Return the plan that gives each kind strips of its own, which is always there."""
+    chosen = []
+    for kind in range(len(kinds)):
+        own = [pattern for pattern in made if pattern.yields(len(kinds))[kind]]
+        numbers = [-(-int(wanted[kind]) // int(p.yields(len(kinds))[kind])) for p in own]
+        chosen.append(
+            min(zip(own, numbers, strict=True), key=lambda choice: choice[0].height * choice[1])
+        )
+    return Packing(tuple(chosen), sum(p.height * n for p, n in chosen), 0)
 
 
 def _heights(kinds: Sequence[Kind], width: int) -> list[int]:

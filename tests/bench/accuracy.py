@@ -98,6 +98,13 @@ def corners_of(square: Square) -> Array:
     return np.array(square.corners)
 
 
+def truth_of(photo: Path) -> tuple[Array, set[int]]:
+    """True corners (n, 4, 2) and which squares are at least half visible."""
+    squares = json.loads(photo.with_suffix(".json").read_text(encoding="utf-8"))["squares"]
+    corners = np.array([s["polygon"] for s in squares], dtype=float).reshape(-1, 4, 2)
+    return corners, {j for j, s in enumerate(squares) if s.get("visible_fraction", 1) >= 0.5}
+
+
 def score(photo: Path) -> Score:
     """Run the tool on one photo and compare."""
     truth = json.loads(photo.with_suffix(".json").read_text(encoding="utf-8"))
@@ -106,10 +113,9 @@ def score(photo: Path) -> Score:
     began = time.perf_counter()
     bundle = pipeline.catalogue([photo], side, None, lambda _: None)
     seconds = time.perf_counter() - began
-    true = np.array([s["polygon"] for s in squares], dtype=float)
+    true, owed = truth_of(photo)
     told = np.array([corners_of(s.square) for s in bundle.swatches])
     pairs = assign(told, true)
-    owed = {j for j, s in enumerate(squares) if s.get("visible_fraction", 1) >= 0.5}
     met = [(i, j) for i, j, share in pairs if share >= MET and j in owed]
     corner = [corner_error(told[i], true[j]) * squares[j].get("size_in", side) for i, j in met]
     mine = [bundle.swatches[i] for i, _ in met]

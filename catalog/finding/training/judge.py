@@ -188,7 +188,9 @@ def main() -> None:
         times = []
         for _ in range(7):
             began = time.perf_counter()
-            net.setInput(np.zeros((1, 3, -(-args.width * 3 // 4 // SPAN) * SPAN, args.width), np.float32))
+            net.setInput(
+                np.zeros((1, 3, -(-args.width * 3 // 4 // SPAN) * SPAN, args.width), np.float32)
+            )
             net.forward()
             times.append(time.perf_counter() - began)
         LOG.info(f"    {Path(weights).stat().st_size / 1e6:.2f} MB, {1000 * min(times):.0f} ms")

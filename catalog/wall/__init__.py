@@ -1,0 +1,146 @@
+"""Sets to places on the design wall, with sides, turns, pressing and the order of sewing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+import numpy as np
+
+from catalog.ciede2000 import ciede2000
+from catalog.models import SquareSet, Swatch
+from catalog.plans import Order, WallBlock, WallPlan
+from catalog.quilt import Patch, Quilt
+from catalog.quilt_sizes import Layout
+from catalog.wall.arranging import CORNERS, arrange
+from catalog.wall.hands import Hand, hands_of
+from catalog.wall.places import Place, along, neighbours, places, row_letters
+from catalog.wall.pressing import Seam, inside_words, pressed
+from catalog.wall.sides import side_words
+
+__all__ = ["LIKE", "plan_wall"]
+
+LIKE: Final = 5.0
+"""CIEDE2000 below which touching blocks of a scattered plan are pointed out: a small step."""
+
+
+def plan_wall(
+    quilt: Quilt,
+    layout: Layout,
+    sets: Sequence[SquareSet],
+    ordered: Sequence[Swatch],
+    order: Order,
+) -> WallPlan:
+    """Give each block's sets a place.
+
+    Parameters
+    ----------
+    quilt : Quilt
+        How the block is built and turned.
+    layout : Layout
+        Rows, columns and finished sizes, as sewn.
+    sets : sequence of SquareSet
+        Those that serve a need of the pattern; single squares too.
+    ordered : sequence of Swatch
+        The bundle in the order that the wall follows, such as the rainbow's.
+    order : Order
+        See `arranging` for what is optimised and how good it is.
+
+    Returns
+    -------
+    WallPlan
+        Every place; where sets are short, the last ones stay empty.
+    """
+    bundle = {swatch.label: swatch for swatch in ordered}
+    rank = {swatch.label: place for place, swatch in enumerate(ordered)}
+    spots = places(layout)
+    hands = hands_of(quilt, sets, bundle, rank)[: len(spots)]
+    hung = _hang(hands, spots, order)
+    turns = [(s.row * quilt.turn_rows + s.column * quilt.turn_columns) % 360 for s in spots]
+    sashed = quilt.sashing is not None
+    posts = quilt.sashing is not None and quilt.sashing.posts
+    seams = pressed(quilt.block, spots, turns, sashing=sashed, posts=posts)
+    by_place: dict[int, list[Seam]] = {}
+    for seam in seams:
+        by_place.setdefault(seam.place, []).append(seam)
+    blocks = tuple(
+        _block(quilt, spot, number, turns[number], hung.get(number), by_place.get(number, []))
+        for number, spot in enumerate(spots)
+    )
+    return WallPlan(order, blocks, *_touching(spots, hung))
+
+
+def _hang(hands: Sequence[Hand], spots: Sequence[Place], order: Order) -> dict[int, Hand]:
+    """Return which hand hangs at which place."""
+    if not hands:
+        return {}
+    filled = range(len(hands))
+    scattered = order == "scattered"
+    # The k-th colour is meant for the k-th place along the order.
+    if scattered:
+        meant = list(filled)
+    else:
+        meant = sorted(
+            filled, key=lambda n: (along(spots[n], order), spots[n].row + spots[n].column)
+        )
+    back = {place: k for k, place in enumerate(meant)}
+    pairs = [
+        (back[p], back[q], weight)
+        for p, q, weight in neighbours(spots, CORNERS if scattered else 0.0)
+        if p in back and q in back
+    ]
+    steps = None if scattered else [along(spots[place], order) for place in meant]
+    chosen = arrange([hand.colour for hand in hands], pairs, steps)
+    return {place: hands[int(chosen[k])] for k, place in enumerate(meant)}
+
+
+def _touching(
+    spots: Sequence[Place], hung: Mapping[int, Hand]
+) -> tuple[float, tuple[str, str, float] | None]:
+    pairs = [(p, q) for p, q, _ in neighbours(spots) if p in hung and q in hung]
+    if not pairs:
+        return 0.0, None
+    away = ciede2000(
+        np.array([hung[p].colour for p, _ in pairs]), np.array([hung[q].colour for _, q in pairs])
+    )
+    p, q = pairs[int(np.argmin(away))]
+    return float(np.mean(away)), (spots[p].label, spots[q].label, float(np.min(away)))
+
+
+def _block(
+    quilt: Quilt, spot: Place, number: int, turn: int, hand: Hand | None, seams: Sequence[Seam]
+) -> WallBlock:
+    step = quilt.block.across + (1 if quilt.sashing else 0)
+    origin = (spot.column * step, spot.row * step)
+    inside = [seam for seam in seams if seam.part == "inside"]
+    ways = {part: str(s.way) for s in seams for part in [s.part] if part in {"after", "row"}}
+    row = f"row {row_letters(spot.row)} to {row_letters(spot.row + 1)}: {ways.get('row', '')}"
+    dark, light = _pair(hand)
+    return WallBlock(
+        number=number + 1,
+        place=spot.label,
+        row=spot.row + 1,
+        column=spot.in_row + 1,
+        x=spot.x,
+        y=spot.y,
+        turn=turn,
+        sets=tuple(one.number for one in hand.sets) if hand else (),
+        squares=hand.squares if hand else (),
+        darker=dark[1] if dark else "",
+        darker_goes=side_words(quilt.block, dark[0], (light[0],), turn) if dark and light else "",
+        lighter=light[1] if light else "",
+        lighter_goes=side_words(quilt.block, light[0], (dark[0],), turn) if dark and light else "",
+        press_inside=inside_words(inside, origin, quilt.block.across),
+        press_to_next=ways.get("after", ""),
+        press_row=row if "row" in ways else "",
+        note="" if hand else "no set for this place",
+    )
+
+
+def _pair(hand: Hand | None) -> tuple[tuple[Patch, str] | None, tuple[Patch, str] | None]:
+    """Return the darkest and the lightest square of the first set of two and more."""
+    first = next((one for one in hand.sets if len(one.swatches) > 1), None) if hand else None
+    if hand is None or first is None:
+        return None, None
+    here = {label: (patch, label) for patch, label in hand.squares}
+    return here[first.swatches[0]], here[first.swatches[-1]]
