@@ -52,8 +52,8 @@ def confidence(heat: Array, seen: Array, told: Poses, bare: Array) -> Array:
     heat = np.clip(heat, 1e-3, 1 - 1e-3)
     own = HEAT_SAY * np.log(heat / (1 - heat)) + SEEN_SAY * (seen.mean(axis=1) - 0.5)
     own -= 0.5 * (np.minimum(np.abs(np.log(told.side)), 0.3) / USUAL_SIZE) ** 2
-    usual = np.median(bare[heat >= min(0.5, heat.max())])
-    own -= BARE_SAY * np.maximum(np.maximum(bare, usual) - BARE, 0)
+    usual_bare = np.median(bare[heat >= min(0.5, heat.max())])
+    own -= BARE_SAY * np.maximum(np.maximum(bare, usual_bare) - BARE, 0)
     misfit = np.minimum(told.misfit, 0.3)
     squares = _logistic(own - 0.5 * (misfit / MISFIT_OF_MANY) ** 2).sum()
     usual = np.interp(squares, (FEW, MANY), (MISFIT_OF_FEW, MISFIT_OF_MANY))

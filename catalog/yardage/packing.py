@@ -16,8 +16,9 @@ enough at those prices to be in a better one.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
@@ -87,7 +88,16 @@ def pack(
             if len(few) <= most:
                 bound = max(bound, _reachable(columns, float(better.bound), plan.height))
     plan = Packing(plan.patterns, plan.height, min(bound, plan.height))
-    return easiest(made, wanted, plan) if len(made) <= FEW_PATTERNS else plan
+    plan = easiest(made, wanted, plan) if len(made) <= FEW_PATTERNS else plan
+    return Packing(tuple(itertools.starmap(_low, plan.patterns)), plan.height, plan.bound)
+
+
+def _low(pattern: Pattern, strips: int) -> tuple[Pattern, int]:
+    """Make of tall strips in which all is stacked alike as many more low ones."""
+    parts = math.gcd(pattern.height, *(column.stacked for column, _ in pattern.columns))
+    height = pattern.height // parts
+    low = tuple((replace(c, stacked=c.stacked // parts), n) for c, n in pattern.columns)
+    return Pattern(height, low), strips * parts
 
 
 def _rounded_up(kinds: Sequence[Kind], made: Sequence[Pattern], wanted: Counts) -> Packing:

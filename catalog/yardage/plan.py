@@ -107,7 +107,7 @@ def strip_plan(
     short, joined = join_long(pieces, cloth, join=join)
     whole = [_whole_strips(one, cloth.width) for one in joined if one.strips > 1]
     beside = sum((one.height * one.copies for one in whole), Fraction(0))
-    packing, sizes = _pack(short, cloth, beside)
+    packing, sizes = _pack(short, {one.part.name for one in joined}, cloth, beside)
     strips = _strips(packing, sizes, cloth.width)
     strips = sorted([*whole, *strips], key=lambda strip: -strip.height)
     length = sum((strip.height * strip.copies for strip in strips), Fraction(0))
@@ -130,8 +130,10 @@ class _Sizes:
     coarse: bool
 
 
-def _pack(pieces: Sequence[Piece], cloth: Cloth, beside: Fraction) -> tuple[Packing, _Sizes]:
-    ways = [_ways(piece, cloth) for piece in pieces]
+def _pack(
+    pieces: Sequence[Piece], upright: set[str], cloth: Cloth, beside: Fraction
+) -> tuple[Packing, _Sizes]:
+    ways = [_ways(piece, cloth, turn=piece.name not in upright) for piece in pieces]
     across_unit = _common([a for way in ways for a, _ in way] + [cloth.width])
     coarse = cloth.width / across_unit > MOST_UNITS
     if coarse:
@@ -153,10 +155,10 @@ def _pack(pieces: Sequence[Piece], cloth: Cloth, beside: Fraction) -> tuple[Pack
     return packing, _Sizes(pieces, true, unit, coarse)
 
 
-def _ways(piece: Piece, cloth: Cloth) -> list[tuple[Fraction, Fraction]]:
+def _ways(piece: Piece, cloth: Cloth, *, turn: bool) -> list[tuple[Fraction, Fraction]]:
     """Return across and along of a piece in each way that it may lie."""
     ways = [(piece.width, piece.length)]
-    if not cloth.directional and piece.width != piece.length:
+    if turn and not cloth.directional and piece.width != piece.length:
         ways.append((piece.length, piece.width))
     return [way for way in ways if way[0] <= cloth.width]
 

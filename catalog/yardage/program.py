@@ -64,7 +64,7 @@ def choose(made: Sequence[Pattern], wanted: Counts, bound: int) -> Packing | Non
 
 def easiest(made: Sequence[Pattern], wanted: Counts, plan: Packing) -> Packing:
     """Return a plan no longer than this with few cuts to think about, if one is found."""
-    effort = np.array([1 + sum(1 + (c.stacked > 1) for c, _ in p.columns) for p in made], float)
+    effort = np.array([1 + sum(3 * c.stacked - 2 for c, _ in p.columns) for p in made], float)
     chosen = _numbered(made, wanted, _solve(made, wanted, effort, (0, plan.height)))
     return Packing(chosen, plan.height, plan.bound) if chosen else plan
 
