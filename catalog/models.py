@@ -120,6 +120,11 @@ class Light:
     mixing: NDArray[np.float64] | None = None
     """(3, 4) by which a chart corrects linear RGB in even, neutral light, the last column for
     stray light; white stays white. None without a chart."""
+    tint_doubt: float = 0.1
+    """Natural logarithm by which the ratios of the tint's channels may be off (one standard
+    deviation)."""
+    level_doubt: float = 0.14
+    """The same of the tint's brightness."""
 
 
 Ground = Literal["white", "grey", "wood", "mat"]
@@ -165,6 +170,8 @@ class Swatch:
     """The print's colours and structure as numbers, for telling fabrics apart."""
     uncertainty: float = 0.0
     """CIEDE2000 within which the true colour lies nine times in ten; 0 where it wasn't judged."""
+    own_uncertainty: float = 0.0
+    """The part of it that the photo's other squares don't share."""
 
 
 @dataclass(frozen=True)

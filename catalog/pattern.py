@@ -173,7 +173,8 @@ def _kind(piece: Table, role: Role, needs: list[Need]) -> PieceKind:
         one.match,
         one.source,
         tuple(need.name for need in needs),
-        piece.flag("directional", False) if "directional" in piece else False,
+        piece.flag("directional", False),
+        sum(need.count for need in needs),
     )
 
 

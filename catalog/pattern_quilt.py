@@ -23,9 +23,10 @@ from catalog.quilt import (
     QuiltBorder,
     Sashing,
 )
+from catalog.quilt_units import method_of, squares_per_block
 from catalog.toml_table import Table
 from catalog.unit_faces import FACES
-from catalog.units import Method, find_method, rectangle, unit_name
+from catalog.units import Method, unit_name
 
 MOST_CELLS: Final = 16
 """Cells in a row of a block: a feathered star takes no more."""
@@ -104,14 +105,6 @@ def quilt_of(
     return quilt
 
 
-def unit_method(unit: BlockUnit) -> Method:
-    """Return the way that a block's unit is made; a rectangle gets the sides of its cells."""
-    if unit_name(unit.unit) == "rectangle":
-        sides = sorted((unit.wide, unit.high))
-        return rectangle(Fraction(*sides))
-    return find_method(unit.unit, unit.at_a_time)
-
-
 def _turn(layout: Table, key: str) -> int:
     turn = layout.whole(key, 270, 360) if key in layout else 0
     if turn % QUARTER_TURN:
@@ -160,7 +153,7 @@ def _check_aspect(one: Table, unit: BlockUnit) -> None:
 
 def _method(table: Table, unit: BlockUnit) -> Method:
     try:
-        return unit_method(unit)
+        return method_of(unit)
     except CalicountError as error:
         table.refuse("at_a_time", error.problem, error.cure)
 
@@ -255,26 +248,6 @@ def _check_squares(top: Table, table: Table, block: Block, kinds: Sequence[Piece
             table.refuse("grid", problem, "change the grid, at_a_time or per_block")
 
 
-def squares_per_block(block: Block) -> dict[str, Fraction]:
-    """Return how many squares of each kind a block takes by its units."""
-    taken: dict[str, Fraction] = {}
-    for cell in block.cells:
-        unit = block.units[cell.unit]
-        for patch, number in zip(unit.patches, pieces_per_unit(unit), strict=True):
-            taken[patch.kind] = taken.get(patch.kind, Fraction(0)) + number
-    return taken
-
-
-def pieces_per_unit(unit: BlockUnit) -> tuple[Fraction, ...]:
-    """Return how many pieces of each part one unit takes."""
-    method, parts = unit_method(unit), len(unit.patches)
-    if method.strips or method.unit in {"four-patch", "nine-patch"}:
-        return tuple(Fraction(len(faces)) for faces in FACES[unit.unit])
-    if len(method.pieces) == 1:
-        return (Fraction(method.main.count, method.units * parts),) * parts
-    return tuple(Fraction(piece.count, method.units) for piece in method.pieces)
-
-
 def _check_trims(table: Table, quilt: Quilt) -> None:
     """Refuse a trim size that doesn't sew up to the block's size."""
     for one, unit in zip(table.tables("unit"), quilt.block.units, strict=True):
@@ -312,7 +285,7 @@ def _borders(top: Table) -> tuple[QuiltBorder, ...]:
         pieced = None
         if "pieced" in table:
             pieced = table.choice("pieced", tuple(FACES))
-            if unit_method(BlockUnit("", pieced, None, ())).aspect != 1 or pieced == "rectangle":
+            if method_of(BlockUnit("", pieced, None, ())).aspect != 1 or pieced == "rectangle":
                 table.refuse("pieced", f"a {pieced} is not square", "name a unit that is square")
             if corners == "mitred":
                 table.refuse("corners", "a pieced border can't be mitred", 'write "posts"')

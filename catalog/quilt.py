@@ -34,6 +34,8 @@ class PieceKind:
     """Names of the needs that the kind was split into."""
     directional: bool = False
     """Whether the print has an up and a down."""
+    count: int = 0
+    """Pieces in the whole quilt as published."""
 
     @property
     def sets_per_block(self) -> int:

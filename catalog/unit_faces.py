@@ -72,7 +72,6 @@ FACES: Final[dict[str, Faces]] = {
     "square": ((_WHOLE,),),
     "rectangle": ((_WHOLE,),),
     "half-square-triangle": _HALVES,
-    "half-square-triangle-strips": _HALVES,
     "quarter-square-triangle": _QUARTERS,
     "flying-geese": _GEESE,
     "square-in-a-square": _cut_corners(_HALF),
@@ -81,9 +80,7 @@ FACES: Final[dict[str, Faces]] = {
     "flipped-corners": _cut_corners(_THIRD),
     "octagon": _cut_corners(_OCTAGON),
     "four-patch": (_grid(2)[0::3], _grid(2)[1:3]),
-    "four-patch-strips": (_grid(2)[0::3], _grid(2)[1:3]),
     "nine-patch": (_grid(3)[0::2], _grid(3)[1::2]),
-    "nine-patch-strips": (_grid(3)[0::2], _grid(3)[1::2]),
 }
 """The parts of each unit that a block can be built of: of triangles the upper left (of quarters the
 upper and lower) before the other; of geese the large triangle before the sky; of a square with

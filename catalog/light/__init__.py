@@ -66,6 +66,8 @@ def _light(view: View, smooth: Smooth, shadow: Shadow | None, white: White) -> L
         saturation=view.tone.saturation,
         power=view.tone.power,
         mixing=white.mixing,
+        tint_doubt=white.tint_doubt,
+        level_doubt=white.level_doubt,
     )
 
 

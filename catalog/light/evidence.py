@@ -45,7 +45,7 @@ class Charted:
         tint = np.linalg.solve(fit.mixing[:, :3], 1.0 - fit.mixing[:, 3])
         mixing = np.column_stack([fit.mixing[:, :3] * tint, fit.mixing[:, 3]])
         error = max(CHART_ERROR, fit.off)
-        return White(tint, "the colour chart", error, 0.03, 0.05, mixing)
+        return White(tint, "the colour chart", error, 0.02, 0.035, mixing)
 
 
 def find_patches(view: View) -> list[Patch]:

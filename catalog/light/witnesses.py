@@ -57,19 +57,19 @@ def from_ground(smooth: Smooth, view: View, cloth: Floats, said: Ground | None) 
     luminance = float(shown @ camera.LUMA)
     level = brightness(cloth)
     if said == "white":
-        return White(shown / WHITE_CLOTH, "the ground, which you call white", 2.0, 0.03, 0.06)
+        return White(shown / WHITE_CLOTH, "the ground, which you call white", 2.0, 0.02, 0.04)
     if said == "grey":
         tint, told = shown / luminance * level, f"the ground, which you call grey; {GUESS}"
-        return White(tint, told, 3.5, 0.05, 0.2)
+        return White(tint, told, 3.5, 0.035, 0.14)
     neutral = float(lab.chroma(lab.linear_to_lab(shown))) <= GREY_CHROMA
     bright = float(np.quantile(cloth @ camera.LUMA, BRIGHTEST))
     if smooth.spread < SMOOTH_GROUND and luminance > bright:
         return White(
-            shown / WHITE_CLOTH, "the white cloth that the squares lie on", 1.5, 0.03, 0.06
+            shown / WHITE_CLOTH, "the white cloth that the squares lie on", 1.5, 0.02, 0.04
         )
     if not neutral:
         return None
-    return White(shown / luminance * level, f"the grey ground; {GUESS}", 3.5, 0.05, 0.2)
+    return White(shown / luminance * level, f"the grey ground; {GUESS}", 3.5, 0.035, 0.14)
 
 
 def from_cloth(cloth: Floats) -> White:
@@ -77,28 +77,28 @@ def from_cloth(cloth: Floats) -> White:
     level = brightness(cloth)
     if not has_white(cloth):
         told = f"the camera's own balance; {GUESS}"
-        return White(np.full(3, level), told, 3.5, 0.15, 0.2)
+        return White(np.full(3, level), told, 3.5, 0.1, 0.14)
     brightest = np.quantile(cloth, BRIGHTEST, axis=0)
     tint = brightest / (brightest @ camera.LUMA) * level
-    return White(tint, "the whites in the prints", 2.5, 0.06, 0.1)
+    return White(tint, "the whites in the prints", 2.5, 0.04, 0.07)
 
 
 def from_name(shown: Floats, label: str, cloth: Floats, *, grey: bool) -> White:
     """Judge by the light that a square shows which the user calls white or grey."""
     if not grey:
-        return White(shown / WHITE_CLOTH, f"{label}, which you call white", 2.0, 0.03, 0.06)
+        return White(shown / WHITE_CLOTH, f"{label}, which you call white", 2.0, 0.02, 0.04)
     tint = shown / (shown @ camera.LUMA) * brightness(cloth)
-    return White(tint, f"{label}, which you call grey; {GUESS}", 3.0, 0.03, 0.2)
+    return White(tint, f"{label}, which you call grey; {GUESS}", 3.0, 0.02, 0.14)
 
 
 def from_card(shown: Floats, reflectance: float | None, other: White) -> White:
     """Judge by a card; where its reflectance isn't known, its lightness is another's."""
     if reflectance is None:
         tint = shown / (shown @ camera.LUMA) * float(other.tint @ camera.LUMA)
-        told = f"the card beside the squares; {GUESS}" if other.level_doubt > 0.15 else CARD
-        return White(tint, told, 3.0, 0.05, 10.0)
+        told = f"the card beside the squares; {GUESS}" if other.level_doubt > 0.1 else CARD
+        return White(tint, told, 3.0, 0.035, 10.0)
     what = "white card or paper" if reflectance > 0.5 else "grey card"
-    return White(shown / reflectance, f"the {what} beside the squares", 2.0, 0.05, 0.1)
+    return White(shown / reflectance, f"the {what} beside the squares", 2.0, 0.035, 0.07)
 
 
 CARD = "the card beside the squares"

@@ -10,9 +10,8 @@ from typing import Final
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, show_length
 from catalog.quilt import BlockUnit, PieceKind, Quilt
+from catalog.quilt_units import method_of, piece_counts, pieces_of
 from catalog.units import Method, Piece, Surd
-from catalog.units.patches import rectangle
-from catalog.units.units_by_name import find_method
 
 FROM_SQUARES: Final = ("bundle", "left over")
 
@@ -62,13 +61,6 @@ class MadeBlock:
     """Whether the units are trimmed as written."""
 
 
-def method_of(unit: BlockUnit) -> Method:
-    """Return the way that a block's unit is made; a rectangle gets the sides of its cells."""
-    if unit.unit == "rectangle":
-        return rectangle(Fraction(*sorted((unit.wide, unit.high))))
-    return find_method(unit.unit, unit.at_a_time)
-
-
 def make_block(
     quilt: Quilt,
     square: Fraction | None,
@@ -105,7 +97,9 @@ def make_block(
     least = min(min(unit.wide, unit.high) for unit in quilt.block.units)
     across = quilt.block.across
     most = _largest_cell(quilt, square, seam)
-    top = quilt.cell if most is None else ((most * least + 2 * seam).down_to(mark) - 2 * seam) / least
+    top = (
+        quilt.cell if most is None else ((most * least + 2 * seam).down_to(mark) - 2 * seam) / least
+    )
     keep = quilt.cell + 2 * (quilt.seam - seam) / least
     cell = keep if most is None or most >= keep else top
     if finished is not None:
@@ -126,13 +120,6 @@ def make_block(
         for unit in quilt.block.units
     )
     return MadeBlock(cell, cell * across, units, max(top, cell) * across, written)
-
-
-def pieces_of(unit: BlockUnit, method: Method) -> tuple[Piece, ...]:
-    """Return for each part of a unit the piece that it is cut as."""
-    if len(method.pieces) == len(unit.patches):
-        return method.pieces
-    return (method.main,) * len(unit.patches)
 
 
 def _largest_cell(quilt: Quilt, square: Fraction | None, seam: Fraction) -> Surd | None:
@@ -197,18 +184,6 @@ def _cut(
     if bound is not None and width > bound:
         width = bound
     return width, bound is not None and width == bound
-
-
-def piece_counts(unit: BlockUnit, method: Method) -> tuple[Fraction, ...]:
-    """Return how many pieces of each part one unit takes."""
-    from catalog.unit_faces import FACES
-
-    parts = len(unit.patches)
-    if method.strips or method.unit in {"four-patch", "nine-patch"}:
-        return tuple(Fraction(len(faces)) for faces in FACES[unit.unit])
-    if len(method.pieces) == 1:
-        return (Fraction(method.main.count, method.units * parts),) * parts
-    return tuple(Fraction(piece.count, method.units) for piece in method.pieces)
 
 
 def _written_squares(quilt: Quilt) -> str:

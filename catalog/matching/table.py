@@ -81,7 +81,8 @@ def make_table(
     fabrics = np.array([swatch.fabric for swatch in ordered], dtype=np.str_)
     same = (fabrics[:, None] == fabrics[None, :]) & (fabrics != "")[:, None]
     np.fill_diagonal(same, val=False)
-    return Table(ordered, place, ciede2000_matrix(lab), lab[:, 0], same, rules)
+    difference = ciede2000_matrix(lab, rules.k_lightness)
+    return Table(ordered, place, difference, lab[:, 0], same, rules)
 
 
 def _check(place: dict[str, int], requests: Sequence[SetRequest], rules: MatchRules) -> None:

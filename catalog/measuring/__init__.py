@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from catalog import lab
 from catalog.measuring import patches, prints
-from catalog.models import Found, Light, Photo, Swatch, Value, label_of
+from catalog.measuring.uncertainty import covering
+from catalog.models import Found, Light, Photo, Square, Swatch, Value, label_of
 
 LIKE_VALUE = 6.0
 """L* over which a bundle has to spread to fall into values at all: half a step of an eight-step
@@ -34,27 +35,38 @@ def measure(photo: Photo, found: Found, light: Light) -> tuple[Swatch, ...]:
         One for each square in the same order, with colour, print and signature; fabric, family
         and value are told later, over the whole bundle.
     """
-    swatches = []
-    for number, square in enumerate(found.squares, start=1):
-        cloth, shown = patches.cut(photo, found, number - 1, light)
-        mean = lab.linear_to_lab(np.average(cloth.reshape(-1, 3), axis=0, weights=shown.ravel()))
-        colours = lab.linear_to_lab(cloth)
-        spread = prints.busyness(colours, mean, shown)
-        colour = (float(mean[0]), float(mean[1]), float(mean[2]))
-        swatches.append(
-            Swatch(
-                label=label_of(square, number),
-                photo=photo.name,
-                square=square,
-                lab=colour,
-                print_kind=prints.kind(spread),
-                busyness=spread,
-                colour_name=lab.name_colour(colour)[0],
-                flags=square.flags,
-                signature=prints.signature(colours, shown),
-            )
-        )
-    return tuple(swatches)
+    return tuple(
+        _swatch(photo, square, number, patches.cut(photo, found, number - 1, light), light)
+        for number, square in enumerate(found.squares, start=1)
+    )
+
+
+def _swatch(
+    photo: Photo, square: Square, number: int, cloth: patches.Cloth, light: Light
+) -> Swatch:
+    weights = cloth.shown.ravel()
+    mean = lab.linear_to_lab(np.average(cloth.even.reshape(-1, 3), axis=0, weights=weights))
+    colours = lab.linear_to_lab(cloth.even)
+    spread = prints.busyness(colours, mean, cloth.shown)
+    colour = (float(mean[0]), float(mean[1]), float(mean[2]))
+    around = np.asarray(cloth.around, np.float64)
+    seen = float(cloth.shown.mean())
+    in_all, own = covering(
+        colour, light, around, spread=spread, shown=seen, clipped=cloth.clipped
+    )
+    return Swatch(
+        label=label_of(square, number),
+        photo=photo.name,
+        square=square,
+        lab=colour,
+        print_kind=prints.kind(spread),
+        busyness=spread,
+        colour_name=lab.name_colour(colour)[0],
+        flags=square.flags,
+        signature=prints.signature(colours, cloth.shown),
+        uncertainty=in_all,
+        own_uncertainty=own,
+    )
 
 
 def label_bundle(groups: Sequence[Sequence[Swatch]]) -> tuple[Swatch, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -16,11 +18,29 @@ MARGIN = 0.12
 """Inches left out along each edge: corners are good to 1/16 in., pinked teeth are 1/8 in. deep."""
 FINEST = 3
 """The photo is read at up to this many points along each side of a patch's pixel."""
+AROUND = np.linspace(-0.5 * SIDE, 1.5 * SIDE, 17, dtype=np.float32)
+"""Where the light round a square is read, px of the patch."""
+BRIGHTEST = 253
+"""Pixels from here on, of 255, are taken for clipped."""
 LEAST_SHOWN = 0.25
 """Share of a patch that its neighbours have to leave free; else they are not minded."""
 
 
-def cut(photo: Photo, found: Found, index: int, light: Light) -> tuple[Floats, Floats]:
+@dataclass(frozen=True, eq=False)
+class Cloth:
+    """One square cut out."""
+
+    even: Floats
+    """(SIDE, SIDE, 3) linear light as even, neutral light would show it."""
+    shown: Floats
+    """(SIDE, SIDE) 1 where the pixel is this square's cloth, 0 where something lies over it."""
+    around: Floats
+    """(n, n, 3) the light over it and half a side beyond, 1 for the mean of the photo's squares."""
+    clipped: float
+    """Share of its pixels that the camera clipped."""
+
+
+def cut(photo: Photo, found: Found, index: int, light: Light) -> Cloth:
     """Cut out one square.
 
     Parameters
@@ -29,13 +49,6 @@ def cut(photo: Photo, found: Found, index: int, light: Light) -> tuple[Floats, F
         The picture, its squares and its light.
     index : int
         Which of the squares, from 0.
-
-    Returns
-    -------
-    cloth : (SIDE, SIDE, 3) float32
-        Linear light as even, neutral light would show it.
-    shown : (SIDE, SIDE) float32
-        1 where the pixel is this square's cloth, 0 where a neighbour may lie over it.
     """
     import cv2
 
@@ -58,7 +71,9 @@ def cut(photo: Photo, found: Found, index: int, light: Light) -> tuple[Floats, F
     if light.mixing is not None:
         mixing = light.mixing.astype(np.float32)
         even = np.maximum(even @ mixing[:, :3].T + mixing[:, 3], 0.0)
-    return np.asarray(even, np.float32), shown
+    clipped = float((pixels[::fine, ::fine] >= BRIGHTEST).any(axis=2).mean())
+    around = _light_at(light, to_photo, photo.pixels.shape, AROUND)
+    return Cloth(np.asarray(even, np.float32), shown, around, clipped)
 
 
 def _laid_flat(square: Square) -> Floats:
@@ -70,17 +85,23 @@ def _laid_flat(square: Square) -> Floats:
 
 def _field(light: Light, to_photo: NDArray[np.float64], shape: tuple[int, ...]) -> Floats:
     """Return tint times field at the patch's pixels."""
+    steps = np.arange(SIDE, dtype=np.float32) + 0.5
+    return np.asarray(_light_at(light, to_photo, shape, steps) * light.tint.astype(np.float32))
+
+
+def _light_at(
+    light: Light, to_photo: NDArray[np.float64], shape: tuple[int, ...], steps: Floats
+) -> Floats:
+    """Return the light's field on a mesh of steps along the patch, px of the patch."""
     import cv2
 
-    steps = np.arange(SIDE, dtype=np.float32) + 0.5
     places = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 1, 2)
-    where = cv2.perspectiveTransform(places, to_photo).reshape(SIDE, SIDE, 2)
+    where = cv2.perspectiveTransform(places, to_photo).reshape(len(steps), len(steps), 2)
     rows, columns = light.field.shape[:2]
     xs = where[..., 0] * (columns / shape[1]) - 0.5
     ys = where[..., 1] * (rows / shape[0]) - 0.5
     edge = cv2.BORDER_REPLICATE
-    field = cv2.remap(light.field, xs, ys, cv2.INTER_LINEAR, borderMode=edge)
-    return np.asarray(field * light.tint.astype(np.float32), np.float32)
+    return np.asarray(cv2.remap(light.field, xs, ys, cv2.INTER_LINEAR, borderMode=edge))
 
 
 def _free_of_neighbours(found: Found, index: int, to_flat: NDArray[np.float64]) -> Floats:

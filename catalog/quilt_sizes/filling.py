@@ -181,10 +181,11 @@ def _has_shape(layout: Layout, shape: Shape) -> bool:
 def _nearest(pattern: Layout, size: UsualSize) -> Layout:
     """Return the pattern with the rows and columns nearest to a size, at least one of each."""
     one = replace(pattern, rows=1, columns=1)
-    two = replace(pattern, rows=2, columns=2)
-    # Each further block adds the same length (on point to 1/16): the best is next to the quotient.
-    columns = (size.width - one.width) / (two.width - one.width)
-    rows = (size.length - one.length) / (two.length - one.length)
+    many = replace(pattern, rows=1001, columns=1001)
+    # Each further block adds the same length, known well from a thousand of them where root 2 is
+    # rounded: the best number is next to the quotient.
+    columns = (size.width - one.width) / ((many.width - one.width) / 1000)
+    rows = (size.length - one.length) / ((many.length - one.length) / 1000)
     return min(
         (
             replace(pattern, rows=max(1, 1 + r), columns=max(1, 1 + c))

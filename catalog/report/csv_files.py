@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 
 from catalog.lab import chroma, hue_angle, lab_to_hex
 from catalog.models import SquareSet, Swatch, Tally, TallyLine
+from catalog.tally_notes import words_for_difference
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 """What makes a spreadsheet run a cell, or look past its start (OWASP, CSV injection)."""
@@ -41,6 +42,7 @@ _SWATCH_HEADER = (
     "fabric",
     "confidence",
     "flags",
+    "uncertainty",
 )
 _SET_LETTERS = "abcd"
 _SET_FACTS = (
@@ -50,6 +52,7 @@ _SET_FACTS = (
     "same_fabric",
     "flags",
     "need",
+    "difference_in_words",
 )
 _TALLY_HEADER = (
     "need",
@@ -96,6 +99,12 @@ def joined_flags(swatch: Swatch) -> list[str]:
     return list(dict.fromkeys((*swatch.square.flags, *swatch.flags)))
 
 
+def in_words(square_set: SquareSet) -> str:
+    """Return what a set's difference means; nothing where it isn't known."""
+    known = math.isfinite(square_set.difference)
+    return words_for_difference(square_set.difference) if known else ""
+
+
 def hue_of(swatch: Swatch) -> float:
     """Return the hue angle in degrees; not a number where chroma, as printed, is none."""
     return float(hue_angle(swatch.lab)) if chroma(swatch.lab) >= 0.005 else math.nan
@@ -131,6 +140,7 @@ def _swatch_row(swatch: Swatch) -> list[str]:
         _text(swatch.fabric),
         _number(square.confidence, 3),
         _list(joined_flags(swatch)),
+        _number(swatch.uncertainty or math.nan, 1),
     ]
 
 
@@ -146,6 +156,7 @@ def _set_row(square_set: SquareSet, width: int) -> list[str]:
         "yes" if square_set.same_fabric else "no",
         _list(square_set.flags),
         _text(square_set.need),
+        in_words(square_set),
     ]
 
 

@@ -6,9 +6,9 @@ The object has these members::
               light: {evidence, unevenness, expected_error, tint [r, g, b]}
     swatches  [{swatch, photo, row | null, col | null, corners [[x, y] * 4], width_in, height_in,
                 lab [L, a, b], chroma, hue | null, hex, colour_name, family, value, print, busyness,
-                fabric, confidence, flags [text]}]
+                fabric, confidence, flags [text], uncertainty | null}]
     sets      [{set, swatches [label, darkest first], difference, value_step, family,
-                same_fabric, flags [text], need}]
+                same_fabric, flags [text], need, difference_in_words}]
     matching  {wanted, total, bound, unused [label]} | null
     tally     {title, enough, unused [label], lines [{need, role, piece, size_in, family | null,
                 value | null, needed, on_hand, short, left_over, swatches [label], note}]} | null
@@ -27,7 +27,7 @@ from typing import Any
 
 from catalog.lab import chroma, lab_to_hex
 from catalog.models import Light, Matching, Photo, SquareSet, Swatch, Tally, TallyLine
-from catalog.report.csv_files import hue_of, joined_flags
+from catalog.report.csv_files import hue_of, in_words, joined_flags
 
 
 def json_object(
@@ -107,6 +107,7 @@ def _swatch(swatch: Swatch) -> dict[str, Any]:
         "fabric": swatch.fabric,
         "confidence": _number(square.confidence, 3),
         "flags": joined_flags(swatch),
+        "uncertainty": _number(swatch.uncertainty or math.nan, 1),
     }
 
 
@@ -120,6 +121,7 @@ def _set(square_set: SquareSet) -> dict[str, Any]:
         "same_fabric": square_set.same_fabric,
         "flags": list(square_set.flags),
         "need": square_set.need,
+        "difference_in_words": in_words(square_set),
     }
 
 

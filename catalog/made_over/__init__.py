@@ -1,0 +1,239 @@
+"""A pattern made over: what was written, and what it becomes with the squares in hand."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from catalog.errors import UsageError
+from catalog.lengths import EIGHTH
+from catalog.made_over.block import MadeBlock, make_block
+from catalog.made_over.buying import piece_cuts, plan_cloth
+from catalog.made_over.cautions import CAUTIONS
+from catalog.made_over.lengths import as_laid_out, binding_of, lengths_of
+from catalog.made_over.rows import (
+    MILLIMETRE,
+    cut_row,
+    length_rows,
+    shown,
+    unique_units,
+    unit_row,
+)
+from catalog.models import Need
+from catalog.plans import BuyRow, CutRow, MadeOverRow
+from catalog.quilt import Quilt
+from catalog.quilt_sizes import (
+    NAMES,
+    Filled,
+    Layout,
+    Shape,
+    Supply,
+    judge,
+    layouts_filled,
+    next_steps,
+    steps_to_usual,
+    suggested,
+)
+from catalog.yardage import Cloth
+
+__all__ = [
+    "AS_WRITTEN",
+    "CAUTIONS",
+    "SHAPES",
+    "Filled",
+    "Layout",
+    "MadeBlock",
+    "MadeOver",
+    "Supply",
+    "make_block",
+    "make_over",
+    "supply_of",
+]
+
+AS_WRITTEN: Final = "as-written"
+_PROPORTIONS: Final[tuple[Shape, ...]] = ("longer", "shorter", "square")
+SHAPES: Final = (AS_WRITTEN, "largest", *_PROPORTIONS, *NAMES)
+"""What ``--shape`` takes: the written rows and columns, as large as the sets allow, a proportion, or
+the kind of quilt to come nearest to."""
+MOST_FILLED: Final = 6
+"""Sizes that the sets fill, listed."""
+
+
+@dataclass(frozen=True)
+class MadeOver:
+    """A pattern made over to squares, seam and sets."""
+
+    quilt: Quilt
+    seam: Fraction
+    square: Fraction | None
+    made: MadeBlock
+    written: Layout
+    layout: Layout
+    """With the rows and columns chosen and the finished sizes as sewn."""
+    rows: tuple[MadeOverRow, ...]
+    cuts: tuple[CutRow, ...]
+    buys: tuple[BuyRow, ...]
+    chosen: Filled | None
+    """The layout against the sets; None where their number isn't known."""
+    fills: tuple[Filled, ...]
+    """Other sizes that the sets fill, to which no row and no column could be added, nearest to a
+    usual size first."""
+    steps: tuple[Filled, ...]
+    """One more row, column, each."""
+    usual: tuple[Filled, ...]
+    """For each kind of quilt the nearest rows and columns."""
+
+    @property
+    def fits(self) -> bool:
+        """Whether every written size can be had and the sets are enough."""
+        return all(row.fits for row in self.rows) and not (self.chosen and self.chosen.missing)
+
+
+def supply_of(
+    quilt: Quilt, needs: Sequence[Need], sets: int, by_need: dict[str, int] | None = None
+) -> Supply:
+    """Return the sets there are for a quilt's blocks.
+
+    Parameters
+    ----------
+    quilt : Quilt
+    needs : sequence of Need
+        Of the pattern; those of features that ask for a family have a share of the sets.
+    sets : int
+        In all.
+    by_need : dict, optional
+        Sets by the need that they serve; without it families don't matter.
+    """
+    if by_need is None:
+        return Supply({"": sets}, quilt.sets_per_block)
+    own = {name for kind in quilt.kinds if kind.role == "feature" for name in kind.needs}
+    feature = [need for need in needs if need.name in own and need.source == "bundle"]
+    total = sum(need.count // need.match for need in feature)
+    counted: dict[str, int] = {}
+    shares: dict[str, Fraction] = {}
+    for need in feature:
+        family = need.family or ""
+        counted[family] = counted.get(family, 0) + by_need.get(need.name, 0)
+        if family:
+            shares[family] = shares.get(family, Fraction(0)) + Fraction(
+                need.count // need.match, total
+            )
+    return Supply(counted, quilt.sets_per_block, shares)
+
+
+def make_over(
+    quilt: Quilt,
+    *,
+    square: Fraction | None = None,
+    seam: Fraction | None = None,
+    finished: Fraction | None = None,
+    supply: Supply | None = None,
+    shape: str = AS_WRITTEN,
+    cloth: Cloth | None = None,
+    cm: bool = False,
+) -> MadeOver:
+    """Make a pattern over.
+
+    Parameters
+    ----------
+    quilt : Quilt
+        As published.
+    square : Fraction, optional
+        Side of the squares in hand, inches; the pattern's own if not given.
+    seam : Fraction, optional
+        The seam really sewn, inches; the pattern's own if not given.
+    finished : Fraction, optional
+        A finished block to make instead, inches.
+    supply : Supply, optional
+        The sets in hand.
+    shape : str
+        One of `SHAPES`; needs no supply, and takes as many sets as the pattern has without one.
+    cloth : Cloth, optional
+        What is bought: its width, shrinkage and how it is sold.
+    cm : bool
+        Show centimetres and round to millimetres.
+
+    Returns
+    -------
+    MadeOver
+
+    Raises
+    ------
+    UsageError
+        An unknown shape; a block that can't be had (with the nearest that can); too few sets for
+        one block.
+    """
+    if shape not in SHAPES:
+        raise UsageError(f'"{shape}" is no shape', f"use one of {', '.join(SHAPES)}")
+    seam = quilt.seam if seam is None else seam
+    mark = MILLIMETRE if cm else EIGHTH
+    made = make_block(quilt, square, seam, mark=mark, finished=finished)
+    plain = make_block(quilt, None, quilt.seam)
+    written = as_laid_out(quilt, plain.finished, quilt.seam, quilt.rows, quilt.columns)
+    base = as_laid_out(quilt, made.finished, seam, quilt.rows, quilt.columns)
+    layout = _shaped(quilt, base, supply, shape)
+    cuts, buys = plan_cloth(quilt, made, layout, seam, square, cloth or Cloth())
+    rows = _rows(quilt, made, plain, written, layout, seam, square, cm=cm)
+    known = supply is not None and supply.total >= supply.per_block
+    return MadeOver(
+        quilt,
+        seam,
+        square,
+        made,
+        written,
+        layout,
+        tuple(rows),
+        cuts,
+        buys,
+        judge(supply, layout) if supply else None,
+        layouts_filled(supply, layout, largest_only=True)[:MOST_FILLED] if known and supply else (),
+        next_steps(supply, layout) if supply else (),
+        steps_to_usual(supply, layout) if supply else (),
+    )
+
+
+def _shaped(quilt: Quilt, base: Layout, supply: Supply | None, shape: str) -> Layout:
+    """Return the layout with the rows and columns that the shape asks for."""
+    if shape == AS_WRITTEN:
+        return base
+    if supply is None:
+        supply = Supply({"": base.blocks * quilt.sets_per_block}, quilt.sets_per_block)
+    proportion: Shape = next((one for one in _PROPORTIONS if one == shape), "any")
+    like = shape if shape in NAMES else None
+    found = suggested(supply, base, like=like, shape=proportion)
+    if found is None:
+        raise UsageError(
+            f"{supply.total} sets make no {shape} quilt of these blocks",
+            f"a block takes {supply.per_block}; make more sets or choose another --shape",
+        )
+    return found.layout
+
+
+def _rows(
+    quilt: Quilt,
+    made: MadeBlock,
+    plain: MadeBlock,
+    written: Layout,
+    layout: Layout,
+    seam: Fraction,
+    square: Fraction | None,
+    *,
+    cm: bool,
+) -> list[MadeOverRow]:
+    cuts = piece_cuts(quilt, made)
+    rows = [
+        cut_row(kind, cuts[kind.name], made, square, cm=cm)
+        for kind in quilt.kinds
+        if kind.name in cuts
+    ]
+    rows += [unit_row(one, two, seam, cm=cm) for one, two in unique_units(quilt, made, plain)]
+    old, new = lengths_of(quilt, written, quilt.seam), lengths_of(quilt, layout, seam)
+    rows += length_rows(old, new, cm=cm)
+    one, two = binding_of(quilt, written), binding_of(quilt, layout)
+    if quilt.binding and one and two:
+        remark = f"strips cut {shown(quilt.binding.strip, cm=cm, mark=True)} wide"
+        lengths = (shown(one, cm=cm), shown(two, cm=cm))
+        rows.append(MadeOverRow("binding, joined", *lengths, remark, one, two))
+    return rows

@@ -1,0 +1,167 @@
+"""What to buy and how to cut it, for the pattern made over."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+from typing import Final
+
+from catalog.lengths import show_length
+from catalog.made_over.block import MadeBlock, UnitCut
+from catalog.made_over.lengths import ClothPieces, cloths_of
+from catalog.models import Piece
+from catalog.plans import BuyRow, CutRow
+from catalog.quilt import PieceKind, Quilt
+from catalog.quilt_sizes import Layout, post_count
+from catalog.units import squares_from_square
+from catalog.yardage import Cloth, backing, batting, binding, strip_plan
+
+OF_SQUARES: Final = "squares in hand"
+LEFT_OVER: Final = "squares left over"
+
+
+def piece_cuts(quilt: Quilt, made: MadeBlock) -> dict[str, UnitCut]:
+    """Return for each kind of piece in the blocks how it is cut, the largest where units differ."""
+    cuts: dict[str, UnitCut] = {}
+    for unit in made.units:
+        for cut in unit.cuts:
+            before = cuts.get(cut.kind.name)
+            if before is None or before.width < cut.width:
+                cuts[cut.kind.name] = cut
+    return cuts
+
+
+def plan_cloth(
+    quilt: Quilt,
+    made: MadeBlock,
+    layout: Layout,
+    seam: Fraction,
+    square: Fraction | None,
+    cloth: Cloth,
+) -> tuple[tuple[CutRow, ...], tuple[BuyRow, ...]]:
+    """Return all that is cut and all that is bought.
+
+    Parameters
+    ----------
+    quilt : Quilt
+    made : MadeBlock
+    layout : Layout
+        With the rows, columns and finished sizes to be sewn.
+    seam : Fraction
+        Inches.
+    square : Fraction or None
+        Side of the squares in hand, inches.
+    cloth : Cloth
+        Width and shrinkage of what is bought.
+    """
+    cloth = replace(cloth, seam=seam)
+    cuts, bought = _from_squares(quilt, made, layout, square, seam)
+    rows = list(cuts)
+    buys = []
+    for one in (*bought, *cloths_of(quilt, layout, seam)):
+        own = replace(cloth, directional=one.directional)
+        plan = strip_plan(one.pieces, own)
+        rows += [_strip_row(one.cloth, piece, plan.words, quilt, made) for piece in one.pieces]
+        buys.append(
+            BuyRow(
+                one.cloth,
+                plan.purchase.bought,
+                plan.length,
+                cloth.usable_width,
+                plan.purchase.words,
+                plan.words,
+            )
+        )
+    return tuple(rows), (*buys, *_finishing(quilt, layout, cloth))
+
+
+def _from_squares(
+    quilt: Quilt, made: MadeBlock, layout: Layout, square: Fraction | None, seam: Fraction
+) -> tuple[list[CutRow], list[ClothPieces]]:
+    """Return what is cut from squares, and the blocks' pieces that are bought."""
+    rows, bought = [], []
+    cuts = piece_cuts(quilt, made)
+    for kind in quilt.kinds:
+        cut, count = cuts.get(kind.name), count_of(quilt, kind, layout)
+        side = cut.width if cut else _post_side(quilt, kind, layout, seam)
+        height = cut.height if cut else side
+        if not count:
+            continue
+        if kind.source == "yardage":
+            piece = Piece(kind.name, side, height, count)
+            bought.append(ClothPieces(kind.name, (piece,), kind.directional))
+            continue
+        whole = OF_SQUARES if kind.source == "bundle" else LEFT_OVER
+        each = squares_from_square(square, side) if square else 1
+        how = "the square as it is" if cut and cut.as_it_is else _from_each(kind, each)
+        rows.append(CutRow(whole, kind.name, count, side, height, how, _trims(kind, made)))
+    return rows, bought
+
+
+def count_of(quilt: Quilt, kind: PieceKind, layout: Layout) -> int:
+    """Return how many pieces of a kind a layout takes; posts by their number, else as written."""
+    if kind.per_block is not None:
+        return kind.per_block * layout.blocks
+    if quilt.sashing and quilt.sashing.post_kind == kind.name:
+        return post_count(layout)
+    written = quilt.rows * quilt.columns
+    if quilt.on_point:
+        written += (quilt.rows - 1) * (quilt.columns - 1)
+    return math.ceil(Fraction(kind.count * layout.blocks, written))
+
+
+def _post_side(quilt: Quilt, kind: PieceKind, layout: Layout, seam: Fraction) -> Fraction:
+    """Return the side of a piece that is in no block: of posts as wide as the strips."""
+    if quilt.sashing and quilt.sashing.post_kind == kind.name:
+        return layout.sashing + 2 * seam
+    return kind.size
+
+
+def _from_each(kind: PieceKind, each: int) -> str:
+    if kind.source == "left over":
+        return f"{each} from a square left over" if each else "too large for the squares in hand"
+    return f"{each} from a square" if each > 1 else "one from each square"
+
+
+def _trims(kind: PieceKind, made: MadeBlock) -> str:
+    units = [
+        unit
+        for unit in made.units
+        if unit.method.trimmed and any(cut.kind == kind for cut in unit.cuts)
+    ]
+    return "; ".join(
+        dict.fromkeys(f"{unit.unit.unit.replace('-', ' ')} to {_show(unit.trim)}" for unit in units)
+    )
+
+
+def _strip_row(
+    cloth: str, piece: Piece, words: Sequence[str], quilt: Quilt, made: MadeBlock
+) -> CutRow:
+    kind = next((k for k in quilt.kinds if k.name == piece.name == cloth), None)
+    how = "; ".join(line for line in words if piece.name in line)
+    trim = _trims(kind, made) if kind else ""
+    return CutRow(cloth, piece.name, piece.count, piece.width, piece.length, how, trim)
+
+
+def _finishing(quilt: Quilt, layout: Layout, cloth: Cloth) -> list[BuyRow]:
+    """Return binding, backing and batting."""
+    rows = []
+    wide, long = layout.width, layout.length
+    if quilt.binding:
+        bound = binding(wide, long, cloth, strip=quilt.binding.strip, grain=quilt.binding.grain)
+        bought = bound.purchase
+        rows.append(BuyRow("binding", bought.bought, bought.used, cloth.usable_width, bound.words))
+    back = backing(wide, long, cloth)
+    rows.append(
+        BuyRow("backing", back.purchase.bought, back.purchase.used, cloth.usable_width, back.words)
+    )
+    zero = Fraction(0)
+    soft = batting(wide, long)
+    rows.append(BuyRow("batting", zero, zero, soft.width, soft.words))
+    return rows
+
+
+def _show(length: Fraction) -> str:
+    return show_length(length, step=Fraction(1, 64))

@@ -1,0 +1,178 @@
+"""Every length that hangs on the block: strips, posts, borders, the quilt, binding."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from catalog.models import Piece
+from catalog.quilt import Quilt, QuiltBorder
+from catalog.quilt_sizes import Layout, sashing_pieces
+from catalog.units import UNFINISHED, find_method
+from catalog.units.on_point import corner_triangle, setting_triangle
+from catalog.yardage import Border, binding_length, border
+
+EIGHTH: Final = Fraction(1, 8)
+
+
+@dataclass(frozen=True)
+class ClothPieces:
+    """Pieces that are cut from one cloth."""
+
+    cloth: str
+    pieces: tuple[Piece, ...]
+    directional: bool = False
+
+
+def as_laid_out(quilt: Quilt, block: Fraction, seam: Fraction, rows: int, columns: int) -> Layout:
+    """Return the layout with a finished block and a seam, inches.
+
+    Strips of sashing and borders are cut as wide as written, whatever the seam; so a seam that is
+    narrower than the pattern's leaves them wider when finished, as it does the units.
+    """
+    wider = 2 * (quilt.seam - seam)
+    sashing = quilt.sashing
+    return Layout(
+        rows,
+        columns,
+        block,
+        sashing=sashing.width + wider if sashing else Fraction(0),
+        outer=bool(sashing and sashing.outer),
+        posts=sashing.posts if sashing else True,
+        borders=tuple(one.width + wider for one in quilt.borders),
+        on_point=quilt.on_point,
+    )
+
+
+def border_plans(quilt: Quilt, layout: Layout, seam: Fraction) -> tuple[Border, ...]:
+    """Return each border round the top before it."""
+    inside = Layout(
+        layout.rows,
+        layout.columns,
+        layout.block,
+        sashing=layout.sashing,
+        outer=layout.outer,
+        posts=layout.posts,
+        on_point=layout.on_point,
+    )
+    wide, long = inside.width + 2 * seam, inside.length + 2 * seam
+    done = []
+    for number, (one, finished) in enumerate(zip(quilt.borders, layout.borders, strict=True), 1):
+        name = border_name(quilt, number)
+        done.append(border(wide, long, finished, corners=one.corners, seam=seam, name=name))
+        wide, long = done[-1].width, done[-1].length
+    return tuple(done)
+
+
+def border_name(quilt: Quilt, number: int) -> str:
+    """Return what a border is called: by its number where there are several."""
+    return "border" if len(quilt.borders) == 1 else f"border {number}"
+
+
+def lengths_of(
+    quilt: Quilt, layout: Layout, seam: Fraction
+) -> dict[str, tuple[Fraction, Fraction]]:
+    """Return the lengths below the units by name, width and length in inches."""
+    raw = layout.block + 2 * seam
+    found = {
+        "block, as sewn": (raw, raw),
+        "block, finished": (layout.block, layout.block),
+    }
+    for piece in sashing_pieces(layout, seam):
+        found[piece.name] = (piece.width, piece.length)
+    for piece in edge_triangles(layout, seam):
+        found[piece.name] = (piece.width, piece.length)
+    for one in border_plans(quilt, layout, seam):
+        for piece in one.pieces:
+            found[piece.name] = (piece.width, piece.length)
+    found["quilt, finished"] = (layout.width, layout.length)
+    return found
+
+
+def edge_triangles(layout: Layout, seam: Fraction) -> tuple[Piece, ...]:
+    """Return the squares to cut up for the edges and corners of a quilt on point.
+
+    With sashing the triangles reach over the strip too: block and sashing count as the block.
+    """
+    sides, corners = layout.setting_triangles
+    if not corners:
+        return ()
+    reach = layout.block + layout.sashing
+    found = []
+    for name, method, wanted in (
+        ("square for side triangles, cut twice on the diagonal", setting_triangle(), sides),
+        ("square for corner triangles, cut once on the diagonal", corner_triangle(), corners),
+    ):
+        if wanted:
+            size = method.main.width
+            side = max(size.by_rule(reach, seam), size.at(reach, seam)).up_to(EIGHTH)
+            found.append(Piece(name, side, side, -(-wanted // method.units)))
+    return tuple(found)
+
+
+def binding_of(quilt: Quilt, layout: Layout) -> Fraction | None:
+    """Return the length of binding, inches; None where the pattern tells of none."""
+    return binding_length(layout.width, layout.length) if quilt.binding else None
+
+
+def cloths_of(quilt: Quilt, layout: Layout, seam: Fraction) -> tuple[ClothPieces, ...]:
+    """Return what is cut from yardage for sashing, edges and borders, cloth by cloth."""
+    found = []
+    strips = sashing_pieces(layout, seam)
+    sashing = [piece for piece in strips if piece.name != "post"]
+    posts = [piece for piece in strips if piece.name == "post"]
+    if sashing:
+        found.append(ClothPieces("sashing", tuple(sashing)))
+    if posts and quilt.sashing and quilt.sashing.post_kind is None:
+        found.append(ClothPieces("posts", tuple(posts)))
+    if triangles := edge_triangles(layout, seam):
+        found.append(ClothPieces("edge triangles", triangles))
+    for number, (one, plan) in enumerate(
+        zip(quilt.borders, border_plans(quilt, layout, seam), strict=True), 1
+    ):
+        name = border_name(quilt, number)
+        if one.pieced is None:
+            found.append(ClothPieces(name, plan.pieces))
+        else:
+            found.extend(_pieced(one, plan, name, layout.borders[number - 1], seam))
+    return tuple(found)
+
+
+def _pieced(
+    one: QuiltBorder, plan: Border, name: str, width: Fraction, seam: Fraction
+) -> list[ClothPieces]:
+    """Return the pieces of a border of units, and the plain pieces that make up its length.
+
+    Along a side as many whole units as fit; what is left of its length is one plain piece.
+    """
+    method = find_method(one.pieced or "")
+    units, rest = units_along(plan, width, seam)
+    squares = [
+        Piece(
+            f"{piece.what} {number} for {name}" if len(method.pieces) > 1 else
+            f"{piece.what} for {name}",
+            side := piece.width.at(width, seam).up_to(EIGHTH),
+            side,
+            -(-units * piece.count // method.units),
+        )
+        for number, piece in enumerate(method.pieces, 1)
+    ]  # fmt: skip
+    posts = [piece for piece in plan.pieces if piece.name.endswith("post")]
+    return [ClothPieces(name, (*squares, *rest, *posts))]
+
+
+def units_along(plan: Border, width: Fraction, seam: Fraction) -> tuple[int, list[Piece]]:
+    """Return the units of a pieced border, and the plain pieces beside them."""
+    units, rest = 0, []
+    cut = UNFINISHED.at(width, seam).rational
+    for piece in plan.pieces:
+        if piece.name.endswith("post"):
+            continue
+        long = max(piece.width, piece.length) - 2 * seam
+        whole = int(long // width)
+        units += whole * piece.count
+        left = long - whole * width
+        if left:
+            rest.append(Piece(f"filler of {piece.name}", left + 2 * seam, cut, piece.count))
+    return units, rest

@@ -1,0 +1,43 @@
+"""The units of a block as `catalog.units` makes them, and the squares that they take."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from catalog.quilt import Block, BlockUnit
+from catalog.unit_faces import FACES
+from catalog.units import Method, Piece, find_method, rectangle
+
+
+def method_of(unit: BlockUnit) -> Method:
+    """Return the way that a block's unit is made; a rectangle gets the sides of its cells."""
+    if unit.unit == "rectangle":
+        return rectangle(Fraction(*sorted((unit.wide, unit.high))))
+    return find_method(unit.unit, unit.at_a_time)
+
+
+def pieces_of(unit: BlockUnit, method: Method) -> tuple[Piece, ...]:
+    """Return for each part of a unit the piece that it is cut as."""
+    if len(method.pieces) == len(FACES[unit.unit]):
+        return method.pieces
+    return (method.main,) * len(FACES[unit.unit])
+
+
+def piece_counts(unit: BlockUnit, method: Method) -> tuple[Fraction, ...]:
+    """Return how many pieces of each part one unit takes."""
+    faces = FACES[unit.unit]
+    if method.unit in {"four-patch", "nine-patch"}:
+        return tuple(Fraction(len(part)) for part in faces)
+    if len(method.pieces) == len(faces):
+        return tuple(Fraction(piece.count, method.units) for piece in method.pieces)
+    return (Fraction(method.main.count, method.units * len(faces)),) * len(faces)
+
+
+def squares_per_block(block: Block) -> dict[str, Fraction]:
+    """Return how many squares of each kind of piece a block takes by its units."""
+    taken: dict[str, Fraction] = {}
+    for cell in block.cells:
+        unit = block.units[cell.unit]
+        for patch, number in zip(unit.patches, piece_counts(unit, method_of(unit)), strict=True):
+            taken[patch.kind] = taken.get(patch.kind, Fraction(0)) + number
+    return taken
