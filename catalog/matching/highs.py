@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.silence import silent_output
+
 if TYPE_CHECKING:
     from scipy.sparse import csr_array
 
@@ -71,13 +73,14 @@ def integer_program(
     from scipy.optimize import Bounds, LinearConstraint, milp
 
     solve: Any = milp
-    answer = solve(
-        cost,
-        integrality=np.ones(len(cost), int),
-        bounds=Bounds(np.zeros(len(cost)), upper),
-        constraints=LinearConstraint(rows, right, right),
-        options={"node_limit": nodes, "mip_rel_gap": 0.0},
-    )
+    with silent_output():
+        answer = solve(
+            cost,
+            integrality=np.ones(len(cost), int),
+            bounds=Bounds(np.zeros(len(cost)), upper),
+            constraints=LinearConstraint(rows, right, right),
+            options={"node_limit": nodes, "mip_rel_gap": 0.0},
+        )
     if answer.x is None:
         return None
     return Whole(answer.x, float(answer.mip_dual_bound), answer.status == 0)

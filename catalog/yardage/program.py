@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.yardage.knapsack import Pattern
-from catalog.yardage.silence import silent_output
+from catalog.silence import silent_output
 
 Floats = NDArray[np.float64]
 Counts = NDArray[np.int64]
