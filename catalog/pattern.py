@@ -115,6 +115,8 @@ def _pattern(top: Table, name: str) -> Pattern:
     if layout.one_of(("blocks", "rows")) == "rows":
         rows, columns = layout.whole("rows", MOST_BLOCKS), layout.whole("columns", MOST_BLOCKS)
         blocks = rows * columns
+        if "set" in layout and layout.text("set") == "on point":
+            blocks += (rows - 1) * (columns - 1)
         if blocks > MOST_BLOCKS:
             layout.refuse("columns", f"{blocks:,} blocks are too many", f"plan {MOST_BLOCKS:,}")
     else:

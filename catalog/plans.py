@@ -32,7 +32,7 @@ class WallBlock:
     turn: int
     """Degrees clockwise: 0, 90, 180 or 270."""
     sets: tuple[int, ...] = ()
-    """Numbers of its sets; none where the place stays empty."""
+    """Numbers of its sets; none where no two squares must match, or the place stays empty."""
     squares: tuple[tuple[Patch, str], ...] = ()
     """Which square of the bundle each patch is cut from; patches from yardage are left out."""
     darker: str = ""
@@ -63,7 +63,7 @@ class WallPlan:
     @property
     def empty(self) -> int:
         """Places without a set."""
-        return sum(not block.sets for block in self.blocks)
+        return sum(not block.squares for block in self.blocks)
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ import typer
 
 from catalog.errors import EXIT_SHORT
 from cli.counting import run_count
-from cli.order import Order, Sameness
+from cli.order import Order, Sameness, WallOrder
 
 
 def count(
@@ -75,6 +75,17 @@ def count(
         list[str] | None,
         typer.Option(help="A square that nothing may use.", metavar="LABEL"),
     ] = None,
+    seam: Annotated[
+        str | None,
+        typer.Option(help="The seam you sew; else the pattern's.", metavar="LENGTH"),
+    ] = None,
+    order: Annotated[
+        WallOrder | None,
+        typer.Option(help="How the sets hang on the wall; else rainbow-diagonal."),
+    ] = None,
+    width: Annotated[
+        str, typer.Option(help="Usable width of the fabric you buy.", metavar="LENGTH")
+    ] = "40",
     out: Annotated[
         Path | None,
         typer.Option(help="Folder for the files; else a new calicount-out.", metavar="FOLDER"),
@@ -97,7 +108,7 @@ def count(
 
     calicount count left.jpg right.jpg --square "2 1/2" --sets 12 --out blues
     """
-    order = Order(
+    asked = Order(
         photos=tuple(photos),
         square=square,
         pattern=pattern,
@@ -111,9 +122,12 @@ def count(
         lock=tuple(lock or ()),
         forbid=tuple(forbid or ()),
         hold_back=tuple(hold_back or ()),
+        seam=seam,
+        order=None if order is None else order.value,
+        width=width,
         out=out,
         replace=replace,
         json=json,
     )
-    if run_count(order):
+    if run_count(asked):
         raise typer.Exit(EXIT_SHORT)

@@ -11,16 +11,17 @@ from typing import TYPE_CHECKING
 from catalog.errors import OutputError, UsageError
 from cli import console
 from cli.order import Order, needs_of, rules_of, side_of
+from cli.planning import CUT_FILES, WALL_FILES, plan, plan_contents, plan_lines, wish_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from catalog.pipeline import Count
+    from catalog.pipeline import Count, Planned
 
 STILL_A_MATCH = 10.0
 """CIEDE2000 up to which a set counts for the tally where the user names no tolerance: from here on
 two colours are clearly different (ISO 105-A02 puts grade 1-2 of 5 there)."""
-CSV_FILES = ("swatches.csv", "sets.csv", "tally.csv")
+CSV_FILES = ("swatches.csv", "sets.csv", "tally.csv", *CUT_FILES, *WALL_FILES)
 PICTURE = re.compile(r"found(-[0-9]+)?\.jpg")
 """Names that `_picture_names` gives."""
 _OTHER_FOLDER = "name another folder with --out"
@@ -38,6 +39,7 @@ def run_count(order: Order) -> bool:
 
     rules, side = rules_of(order), side_of(order.square)
     title, needs = needs_of(order)
+    wish = wish_of(order)
     folder = order.out or fresh_folder(Path(order.default_folder))
     _check_folder(folder)
     names = _ours(folder, len(order.photos))
@@ -50,10 +52,14 @@ def run_count(order: Order) -> bool:
         bundle = pipeline.catalogue(order.photos, float(side), order.families, tell)
         within = STILL_A_MATCH if order.tolerance is None else order.tolerance
         result = pipeline.count(bundle, title, needs, rules, tell, only_within=within)
+        planned = None
+        if wish is not None:
+            tell("planning the quilt")
+            planned = plan(wish, result)
         tell("writing the files")
-        contents = _contents(result)
+        contents = _contents(result, planned)
         written = write_files(folder, contents, ours=names, replace=order.replace)
-    _tell(order, result, folder, written)
+    _tell(order, result, planned, folder, written)
     return not result.tally.enough
 
 
@@ -95,7 +101,7 @@ def _picture_names(count: int) -> tuple[str, ...]:
     return ("found.jpg", *(f"found-{number}.jpg" for number in range(2, count + 1)))
 
 
-def _contents(result: Count) -> Mapping[str, bytes | str]:
+def _contents(result: Count, planned: Planned | None) -> Mapping[str, bytes | str]:
     from catalog.report.csv_files import sets_csv, swatches_csv, tally_csv
     from catalog.report.picture import found_jpeg
 
@@ -107,14 +113,22 @@ def _contents(result: Count) -> Mapping[str, bytes | str]:
     }
     for name, one in zip(_picture_names(len(photos)), photos, strict=True):
         contents[name] = found_jpeg(one.photo, result.bundle.swatches, result.sets)
+    if planned is not None:
+        contents.update(plan_contents(planned, result))
     return contents
 
 
-def _tell(order: Order, result: Count, folder: Path, written: Sequence[Path]) -> None:
+def _tell(
+    order: Order,
+    result: Count,
+    planned: Planned | None,
+    folder: Path,
+    written: Sequence[Path],
+) -> None:
     from cli import wording
 
     if order.json:
-        console.say_json(_as_json(result, written))
+        console.say_json(_as_json(result, planned, written))
         return
     for line in (*wording.bundle_lines(result.bundle), *wording.set_lines(result)):
         console.tell(line)
@@ -124,14 +138,17 @@ def _tell(order: Order, result: Count, folder: Path, written: Sequence[Path]) ->
     asked = order.pattern is not None or order.sets is not None
     for line in wording.verdict_lines(result.tally, asked=asked):
         console.tell(line)
+    for line in plan_lines(planned, result) if planned else ():
+        console.tell(line)
     console.say("")
     console.say(f"Written to the folder {folder}:")
     for line in wording.file_lines(path.name for path in written):
         console.say(line)
 
 
-def _as_json(result: Count, written: Sequence[Path]) -> str:
+def _as_json(result: Count, planned: Planned | None, written: Sequence[Path]) -> str:
     from catalog.report.json_object import json_object
+    from cli.planning import plan_object
 
     photos = result.bundle.photos
     return json_object(
@@ -141,5 +158,6 @@ def _as_json(result: Count, written: Sequence[Path]) -> str:
         cut_off={one.photo.name: one.found.cut_off for one in photos},
         matching=replace(result.matching, sets=result.sets),
         tally=result.tally,
+        plan=plan_object(planned) if planned else None,
         files=[str(path) for path in written],
     ).rstrip("\n")

@@ -14,6 +14,7 @@ from cli import console
 from cli.count import count
 from cli.demo import demo
 from cli.patterns import patterns
+from cli.remake import remake
 from cli.size import size
 
 
@@ -73,6 +74,7 @@ app.command()(count)
 app.command()(demo)
 app.command()(patterns)
 app.command()(size)
+app.command()(remake)
 
 
 def run() -> None:

@@ -30,6 +30,16 @@ class Sameness(StrEnum):
     avoid = "avoid"
 
 
+class WallOrder(StrEnum):
+    """How sets hang on the wall."""
+
+    rainbow_across = "rainbow-across"
+    rainbow_down = "rainbow-down"
+    rainbow_diagonal = "rainbow-diagonal"
+    light_to_dark = "light-to-dark"
+    scattered = "scattered"
+
+
 @dataclass(frozen=True)
 class Order:
     """What the user asks for, as typed."""
@@ -47,6 +57,9 @@ class Order:
     lock: tuple[str, ...] = ()
     forbid: tuple[str, ...] = ()
     hold_back: tuple[str, ...] = ()
+    seam: str | None = None
+    order: str | None = None
+    width: str = "40"
     out: Path | None = None
     replace: bool = False
     json: bool = False

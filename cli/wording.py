@@ -19,6 +19,10 @@ _FILES = {
     "found.jpg": (1, "look here first: the squares outlined, each set under a number"),
     "sets.csv": (2, "which squares go together, the darkest first"),
     "tally.csv": (3, "the table above, with the squares that serve each need"),
+    "wall.jpg": (2, "the quilt to scale, your fabrics in their places"),
+    "wall.csv": (2, "the sewing list: each block's place, sides, turn and pressing"),
+    "cutting.csv": (3, "what to cut, from what, to which size"),
+    "buying.csv": (3, "what to buy, and its strips"),
     "swatches.csv": (4, "every square with its colour, family and fabric"),
 }
 """Place in the list, and what the file holds."""

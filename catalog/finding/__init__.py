@@ -1,18 +1,22 @@
 """From the pixels of a photo to the squares in it.
 
 The order of the stages: the eye says where, the plane holds them together, the edges say exactly
-where, the verdict throws out what is no square, the lattice reads rows and columns.
+where, the verdict throws out what is no square, the rows tell of squares passed over, the lattice
+reads rows and columns.
 """
 
 from __future__ import annotations
+
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.corners import refine
+from catalog.finding import missing
+from catalog.finding.corners import refine, snap
 from catalog.finding.eye import Candidates, see
-from catalog.finding.ground import bare_corners, ground_likeness
+from catalog.finding.ground import bare_corners, ground_likeness, inner_likeness
 from catalog.finding.lattice import Lattice, common_turn, read_rows
 from catalog.finding.plane import Plane, fit_plane, poses_of
 from catalog.finding.sides import sizes
@@ -25,6 +29,8 @@ GROUND_LEVEL = 2
 """Which of them the colours of the ground are counted on (quarter size)."""
 ODD = 0.03
 """A square that leaves the bundle's size by this part of a side is flagged (5/32 in at 5 in)."""
+ROUNDS = 3
+"""Times that the rows may be completed: each reaches one square further."""
 UNSURE = 0.8
 """Squares told with less confidence are flagged."""
 HIDDEN = 0.35
@@ -50,17 +56,35 @@ def find_squares(photo: Photo, side_in: float) -> Found:
     if not len(candidates.heat):
         return Found((), 0.0)
     levels = _halves(photo.pixels)
-    plane, corners, seen, sure = _settle(levels, candidates)
-    keep = sure >= LEAST
-    whole = _whole(plane.to_photo(corners), photo.pixels.shape)
-    cut_off = int((keep & ~whole).sum())
-    keep &= whole
-    if not keep.any():
+    ground = ground_likeness(*_reduced(levels, candidates.quads))
+    settled = _completed(levels, _settle(levels, candidates, ground), ground)
+    whole = _whole(settled.quads(), photo.pixels.shape)
+    cut_off = int((~whole).sum())
+    settled = settled.only(whole)
+    if not len(settled.sure):
         return Found((), 0.0, cut_off)
-    corners = _upright(corners[keep])
-    lattice = read_rows(poses_of(corners))
-    squares = _squares(plane, corners, seen[keep], sure[keep], lattice, side_in)
-    return Found(squares, _pixels_per_inch(plane.to_photo(corners), side_in), cut_off)
+    settled = replace(settled, corners=_upright(settled.corners))
+    lattice = read_rows(poses_of(settled.corners))
+    squares = _squares(settled, lattice, side_in)
+    return Found(squares, _pixels_per_inch(settled.quads(), side_in), cut_off)
+
+
+@dataclass(frozen=True, eq=False)
+class _Settled:
+    """Squares with their corners in the plane (n, 4, 2), sides seen (n, 4) and confidence (n,)."""
+
+    plane: Plane
+    corners: NDArray[np.float64]
+    seen: NDArray[np.float64]
+    sure: NDArray[np.float64]
+
+    def quads(self) -> NDArray[np.float64]:
+        """Corners in px of the photo."""
+        return self.plane.to_photo(self.corners)
+
+    def only(self, keep: NDArray[np.bool_]) -> _Settled:
+        """Those that are kept."""
+        return replace(self, corners=self.corners[keep], seen=self.seen[keep], sure=self.sure[keep])
 
 
 def _halves(pixels: NDArray[np.uint8]) -> list[NDArray[np.uint8]]:
@@ -71,20 +95,45 @@ def _halves(pixels: NDArray[np.uint8]) -> list[NDArray[np.uint8]]:
     return levels
 
 
+def _reduced(
+    levels: list[NDArray[np.uint8]], quads: NDArray[np.float64]
+) -> tuple[NDArray[np.uint8], NDArray[np.float64]]:
+    """The level on which colours of the ground are counted, and quadrilaterals in its px."""
+    level = min(GROUND_LEVEL, len(levels) - 1)
+    return levels[level], quads / 2**level
+
+
 def _settle(
-    levels: list[NDArray[np.uint8]], candidates: Candidates
-) -> tuple[Plane, NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    """Plane, corners in it, how clearly each side is seen, and each candidate's confidence."""
+    levels: list[NDArray[np.uint8]], candidates: Candidates, ground: NDArray[np.float32]
+) -> _Settled:
+    """Candidates brought into one plane, to their edges, and judged; the doubtful dropped."""
     weight = candidates.heat**3
     by_corner = np.repeat(weight[:, None], 4, axis=1)
     plane = fit_plane(candidates.quads, by_corner, levels[0].shape)
-    level = min(GROUND_LEVEL, len(levels) - 1)
-    ground = ground_likeness(levels[level], candidates.quads / 2**level)
     refined = refine(levels, plane, poses_of(plane.to_plane(candidates.quads)), ground, weight)
     told = poses_of(refined.plane.to_plane(candidates.quads))
-    bare = bare_corners(levels[level], refined.plane.to_photo(refined.corners) / 2**level, ground)
+    bare = bare_corners(*_reduced(levels, refined.plane.to_photo(refined.corners)), ground)
     sure = confidence(candidates.heat, refined.seen, told, bare)
-    return refined.plane, refined.corners, refined.seen, sure
+    return _Settled(refined.plane, refined.corners, refined.seen, sure).only(sure >= LEAST)
+
+
+def _completed(
+    levels: list[NDArray[np.uint8]], settled: _Settled, ground: NDArray[np.float32]
+) -> _Settled:
+    """Add the squares that the rows miss, as long as the photo bears more of them out."""
+    for _ in range(ROUNDS):
+        free = missing.places(poses_of(settled.corners))
+        if not len(free.turn):
+            break
+        corners, seen = snap(levels, settled.plane, free.corners(), ground)
+        like = inner_likeness(*_reduced(levels, settled.plane.to_photo(corners)), ground)
+        sure = missing.accepted(like, seen)
+        if not sure.any():
+            break
+        parts = ((settled.corners, corners), (settled.seen, seen), (settled.sure, sure))
+        settled = _Settled(settled.plane, *(np.concatenate(part) for part in parts))
+        settled = settled.only(settled.sure > 0)
+    return settled
 
 
 def _whole(quads: NDArray[np.float64], shape: tuple[int, ...]) -> NDArray[np.bool_]:
@@ -112,16 +161,9 @@ def _pixels_per_inch(quads: NDArray[np.float64], side_in: float) -> float:
     return float(np.mean(np.sqrt(np.abs(_areas(quads)))) / side_in)
 
 
-def _squares(
-    plane: Plane,
-    corners: NDArray[np.float64],
-    seen: NDArray[np.float64],
-    sure: NDArray[np.float64],
-    lattice: Lattice,
-    side_in: float,
-) -> tuple[Square, ...]:
-    quads = plane.to_photo(corners)
-    size = np.stack(sizes(corners), axis=1)
+def _squares(settled: _Settled, lattice: Lattice, side_in: float) -> tuple[Square, ...]:
+    quads = settled.quads()
+    size = np.stack(sizes(settled.corners), axis=1)
     size = size / np.median(size)
     return tuple(
         Square(
@@ -130,8 +172,8 @@ def _squares(
             col=int(lattice.col[i]) or None,
             width_in=float(size[i, 0] * side_in),
             height_in=float(size[i, 1] * side_in),
-            confidence=float(sure[i]),
-            flags=_flags(size[i], seen[i], float(sure[i])),
+            confidence=float(settled.sure[i]),
+            flags=_flags(size[i], settled.seen[i], float(settled.sure[i])),
         )
         for i in lattice.order
     )

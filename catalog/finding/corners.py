@@ -72,12 +72,34 @@ def refine(
         plane, corners = _refit(plane, _grown(corners, offset), weight[:, None] * known, shape)
         corners = poses_of(corners, known).corners()
     for reach, step in FINE:
-        band = max(reach, LEAST_BAND * pixel), max(step, pixel / 2)
-        evidence = look(levels, plane, corners, ground, *band, SHARPEN)
-        offset, tilt, seen = lines(evidence)
-        corners = settled(corners, offset, tilt, seen)
+        corners, seen = _followed(levels, plane, corners, ground, reach, step)
         plane, corners = _refit(plane, corners, weight[:, None] * _by_corner(seen), shape)
     return Refined(plane, corners, seen)
+
+
+def snap(
+    levels: list[NDArray[np.uint8]], plane: Plane, corners: Array, ground: NDArray[np.float32]
+) -> tuple[Array, Array]:
+    """Move squares (n, 4, 2) of a known plane to their edges; also how clearly sides are seen."""
+    seen = np.zeros((len(corners), 4))
+    for reach, step in FINE:
+        corners, seen = _followed(levels, plane, corners, ground, reach, step)
+    return corners, seen
+
+
+def _followed(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    corners: Array,
+    ground: NDArray[np.float32],
+    reach: float,
+    step: float,
+) -> tuple[Array, Array]:
+    """Squares that follow the lines along their sides, and how clearly these are seen."""
+    pixel = 1 / _side_px(plane, corners)
+    band = max(reach, LEAST_BAND * pixel), max(step, pixel / 2)
+    offset, tilt, seen = lines(look(levels, plane, corners, ground, *band, SHARPEN))
+    return settled(corners, offset, tilt, seen), seen
 
 
 def _side_px(plane: Plane, corners: Array) -> float:

@@ -81,6 +81,16 @@ def bare_corners(
     return np.asarray(np.sort(corners, axis=1)[:, 1] - _likeness(small, inner, ground).mean((1, 2)))
 
 
+def inner_likeness(
+    small: NDArray[np.uint8], quads: NDArray[np.float64], ground: NDArray[np.float32]
+) -> NDArray[np.float64]:
+    """How like the ground the inside of each quadrilateral is on average, (n,) -1 to 1."""
+    share = np.stack(np.meshgrid(*[np.linspace(0.15, 0.85, 12)] * 2), axis=-1).reshape(-1, 2)
+    right, down = quads[:, 1] - quads[:, 0], quads[:, 3] - quads[:, 0]
+    points = quads[:, 0][:, None] + share @ np.stack([right, down], axis=1)
+    return np.asarray(_likeness(small, points, ground).mean(axis=1), np.float64)
+
+
 def _likeness(
     small: NDArray[np.uint8], points: NDArray[np.float64], ground: NDArray[np.float32]
 ) -> NDArray[np.float32]:

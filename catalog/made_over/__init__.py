@@ -55,10 +55,13 @@ __all__ = [
 AS_WRITTEN: Final = "as-written"
 _PROPORTIONS: Final[tuple[Shape, ...]] = ("longer", "shorter", "square")
 SHAPES: Final = (AS_WRITTEN, "largest", *_PROPORTIONS, *NAMES)
-"""What ``--shape`` takes: the written rows and columns, as large as the sets allow, a proportion, or
-the kind of quilt to come nearest to."""
+"""What ``--shape`` takes: the written rows and columns, as large as the sets allow, a proportion,
+or the kind of quilt to come nearest to."""
 MOST_FILLED: Final = 6
 """Sizes that the sets fill, listed."""
+FAR: Final = 24
+"""Inches off a usual size, width and length together, from which one isn't listed: a strip of
+blocks that nobody would make."""
 
 
 @dataclass(frozen=True)
@@ -188,10 +191,17 @@ def make_over(
         cuts,
         buys,
         judge(supply, layout) if supply else None,
-        layouts_filled(supply, layout, largest_only=True)[:MOST_FILLED] if known and supply else (),
+        _worth_telling(supply, layout) if known and supply else (),
         next_steps(supply, layout) if supply else (),
         steps_to_usual(supply, layout) if supply else (),
     )
+
+
+def _worth_telling(supply: Supply, layout: Layout) -> tuple[Filled, ...]:
+    """Return the sizes that the sets fill and a person would think of; one at least."""
+    found = layouts_filled(supply, layout, largest_only=True)
+    near = tuple(one for one in found if one.distance <= FAR)
+    return near[:MOST_FILLED] or found[:1]
 
 
 def _shaped(quilt: Quilt, base: Layout, supply: Supply | None, shape: str) -> Layout:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -140,7 +141,7 @@ def _strip_row(
     cloth: str, piece: Piece, words: Sequence[str], quilt: Quilt, made: MadeBlock
 ) -> CutRow:
     kind = next((k for k in quilt.kinds if k.name == piece.name == cloth), None)
-    how = "; ".join(line for line in words if piece.name in line)
+    how = "; ".join(line for line in words if re.search(rf"\b{re.escape(piece.name)}\b", line))
     trim = _trims(kind, made) if kind else ""
     return CutRow(cloth, piece.name, piece.count, piece.width, piece.length, how, trim)
 

@@ -61,7 +61,8 @@ def _fit_words(
         return True, f"{each} from each square"
     if needed < square:
         spare = shown(square - needed, cm=cm, mark=True)
-        return True, f"{shown(needed, cm=cm)} would do: {spare} to spare"
+        enough = "" if cut.width == needed else f"{shown(needed, cm=cm)} would do: "
+        return True, f"{enough}{spare} to spare"
     return True, "just fits, nothing to spare"
 
 
@@ -129,9 +130,10 @@ def _change(one: Pair, two: Pair, *, cm: bool) -> str:
     ):
         by = after - before
         if abs(by) >= _SMALLEST_CHANGE:
+            how = over if by > 0 else under
             if square:
-                over, under = "larger", "smaller"
-            words.append(f"{shown(abs(by), cm=cm, mark=True)} {over if by > 0 else under}")
+                how = "larger" if by > 0 else "smaller"
+            words.append(f"{shown(abs(by), cm=cm, mark=True)} {how}")
     return ", ".join(words[:1] if square else words)
 
 

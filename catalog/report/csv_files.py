@@ -76,7 +76,7 @@ def swatches_csv(swatches: Sequence[Swatch]) -> str:
     Corners are in pixels of the upright photo, sizes in inches, colours CIELAB D65 with chroma
     and hue angle in degrees.
     """
-    return _table(_SWATCH_HEADER, (_swatch_row(swatch) for swatch in swatches))
+    return csv_table(_SWATCH_HEADER, (_swatch_row(swatch) for swatch in swatches))
 
 
 def sets_csv(sets: Sequence[SquareSet]) -> str:
@@ -86,12 +86,12 @@ def sets_csv(sets: Sequence[SquareSet]) -> str:
     """
     width = max([2, *(len(square_set.swatches) for square_set in sets)])
     header = ["set", *(f"swatch_{letter}" for letter in _SET_LETTERS[:width]), *_SET_FACTS]
-    return _table(header, (_set_row(square_set, width) for square_set in sets))
+    return csv_table(header, (_set_row(square_set, width) for square_set in sets))
 
 
 def tally_csv(tally: Tally) -> str:
     """Return ``tally.csv``: a row for each need of the pattern."""
-    return _table(_TALLY_HEADER, (_tally_row(line) for line in tally.lines))
+    return csv_table(_TALLY_HEADER, (_tally_row(line) for line in tally.lines))
 
 
 def joined_flags(swatch: Swatch) -> list[str]:
@@ -110,7 +110,7 @@ def hue_of(swatch: Swatch) -> float:
     return float(hue_angle(swatch.lab)) if chroma(swatch.lab) >= 0.005 else math.nan
 
 
-def _table(header: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+def csv_table(header: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     """Return CSV text."""
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")
@@ -122,40 +122,40 @@ def _table(header: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
 def _swatch_row(swatch: Swatch) -> list[str]:
     square = swatch.square
     return [
-        _text(swatch.label),
-        _text(swatch.photo),
+        csv_text(swatch.label),
+        csv_text(swatch.photo),
         "" if square.row is None else str(square.row),
         "" if square.col is None else str(square.col),
-        *(_number(value, 2) for corner in square.corners for value in corner),
-        _number(square.width_in, 3),
-        _number(square.height_in, 3),
-        *(_number(value, 2) for value in swatch.lab),
-        _number(float(chroma(swatch.lab)), 2),
-        _number(hue_of(swatch), 1),
+        *(csv_number(value, 2) for corner in square.corners for value in corner),
+        csv_number(square.width_in, 3),
+        csv_number(square.height_in, 3),
+        *(csv_number(value, 2) for value in swatch.lab),
+        csv_number(float(chroma(swatch.lab)), 2),
+        csv_number(hue_of(swatch), 1),
         lab_to_hex(swatch.lab),
-        _text(swatch.colour_name),
-        _text(swatch.family),
+        csv_text(swatch.colour_name),
+        csv_text(swatch.family),
         swatch.value,
-        _text(swatch.print_kind),
-        _text(swatch.fabric),
-        _number(square.confidence, 3),
+        csv_text(swatch.print_kind),
+        csv_text(swatch.fabric),
+        csv_number(square.confidence, 3),
         _list(joined_flags(swatch)),
-        _number(swatch.uncertainty or math.nan, 1),
+        csv_number(swatch.uncertainty or math.nan, 1),
     ]
 
 
 def _set_row(square_set: SquareSet, width: int) -> list[str]:
-    labels = [_text(label) for label in square_set.swatches]
+    labels = [csv_text(label) for label in square_set.swatches]
     return [
         str(square_set.number),
         *labels,
         *[""] * (width - len(labels)),
-        _number(square_set.difference, 2),
-        _number(square_set.value_step, 2),
-        _text(square_set.family),
+        csv_number(square_set.difference, 2),
+        csv_number(square_set.value_step, 2),
+        csv_text(square_set.family),
         "yes" if square_set.same_fabric else "no",
         _list(square_set.flags),
-        _text(square_set.need),
+        csv_text(square_set.need),
         in_words(square_set),
     ]
 
@@ -163,22 +163,22 @@ def _set_row(square_set: SquareSet, width: int) -> list[str]:
 def _tally_row(line: TallyLine) -> list[str]:
     need = line.need
     return [
-        _text(need.name),
+        csv_text(need.name),
         need.role,
-        _text(need.piece),
-        _number(float(need.size), 4),
-        _text(need.family or ""),
+        csv_text(need.piece),
+        csv_number(float(need.size), 4),
+        csv_text(need.family or ""),
         need.value or "",
         str(need.count),
         str(line.on_hand),
         str(line.short),
         str(line.left_over),
         _list(line.swatches),
-        _text(line.note),
+        csv_text(line.note),
     ]
 
 
-def _number(value: float, places: int) -> str:
+def csv_number(value: float, places: int) -> str:
     """Write a number with a point and no more zeros than it needs; nothing for no number."""
     rounded = round(value, places)
     if not math.isfinite(rounded):
@@ -188,9 +188,9 @@ def _number(value: float, places: int) -> str:
 
 
 def _list(words: Iterable[str]) -> str:
-    return _text(";".join(words))
+    return csv_text(";".join(words))
 
 
-def _text(words: str) -> str:
+def csv_text(words: str) -> str:
     """Keep a cell from being run as a formula, by the apostrophe that spreadsheets know."""
     return f"'{words}" if words.startswith(_FORMULA_STARTS) else words

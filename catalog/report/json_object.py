@@ -12,6 +12,11 @@ The object has these members::
     matching  {wanted, total, bound, unused [label]} | null
     tally     {title, enough, unused [label], lines [{need, role, piece, size_in, family | null,
                 value | null, needed, on_hand, short, left_over, swatches [label], note}]} | null
+    plan      {cut [{cloth, piece, count, width_in, length_in, how, trim}], buy [{cloth, bought_in,
+                used_in, usable_width_in, words, plan [text]}], ground | null, lost [{place, step}],
+                order, wall [{sew, place, row, column, sets [number], darker | null, darker_goes |
+                null, lighter | null, lighter_goes | null, squares [label], turned, press_inside,
+                press_to_next, press_row}]} | null
     files     [path]
 
 Corners are in pixels of the upright photo, clockwise; sizes in inches; colours CIELAB D65;
@@ -38,6 +43,7 @@ def json_object(
     cut_off: Mapping[str, int] | None = None,
     matching: Matching | None = None,
     tally: Tally | None = None,
+    plan: Mapping[str, Any] | None = None,
     files: Sequence[str] = (),
 ) -> str:
     """Return the JSON text of a run, ending in a newline.
@@ -50,6 +56,8 @@ def json_object(
         Its light, and how many squares its frame cuts.
     matching, tally : optional
         None where the run made none.
+    plan : mapping, optional
+        What to cut and to buy, and the wall, as above.
     files : sequence of str
         The files that the run wrote.
     """
@@ -59,6 +67,7 @@ def json_object(
         "sets": [_set(square_set) for square_set in matching.sets] if matching else [],
         "matching": _matching(matching) if matching else None,
         "tally": _tally(tally) if tally else None,
+        "plan": plan,
         "files": list(files),
     }
     return json.dumps(found, ensure_ascii=False, allow_nan=False, indent=1) + "\n"

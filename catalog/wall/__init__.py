@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 from typing import Final
 
 import numpy as np
@@ -10,7 +12,7 @@ import numpy as np
 from catalog.ciede2000 import ciede2000
 from catalog.models import SquareSet, Swatch
 from catalog.plans import Order, WallBlock, WallPlan
-from catalog.quilt import Patch, Quilt
+from catalog.quilt import Block, BlockUnit, Cell, Patch, PieceKind, Quilt
 from catalog.quilt_sizes import Layout
 from catalog.wall.arranging import CORNERS, arrange
 from catalog.wall.hands import Hand, hands_of
@@ -18,7 +20,7 @@ from catalog.wall.places import Place, along, neighbours, places, row_letters
 from catalog.wall.pressing import Seam, inside_words, pressed
 from catalog.wall.sides import side_words
 
-__all__ = ["LIKE", "plan_wall"]
+__all__ = ["LIKE", "plan_wall", "quilt_of_sets"]
 
 LIKE: Final = 5.0
 """CIEDE2000 below which touching blocks of a scattered plan are pointed out: a small step."""
@@ -124,7 +126,7 @@ def _block(
         x=spot.x,
         y=spot.y,
         turn=turn,
-        sets=tuple(one.number for one in hand.sets) if hand else (),
+        sets=tuple(one.number for one in hand.sets if one.number) if hand else (),
         squares=hand.squares if hand else (),
         darker=dark[1] if dark else "",
         darker_goes=side_words(quilt.block, dark[0], (light[0],), turn) if dark and light else "",
@@ -144,3 +146,31 @@ def _pair(hand: Hand | None) -> tuple[tuple[Patch, str] | None, tuple[Patch, str
         return None, None
     here = {label: (patch, label) for patch, label in hand.squares}
     return here[first.swatches[0]], here[first.swatches[-1]]
+
+
+def quilt_of_sets(number: int, size: int, need: str, square: Fraction) -> tuple[Quilt, Layout]:
+    """Return a plain grid on which sets alone hang, each as a patch of its squares.
+
+    Parameters
+    ----------
+    number : int
+        Sets, 1 or more.
+    size : int
+        Squares in a set, 2 to 4; the darkest at the upper left, in sets of two and three again at
+        the lower right.
+    need : str
+        Name of the need that the sets serve.
+    square : Fraction
+        Side of a square, inches.
+    """
+    grid = ((1, 2), (2, 1)) if size == 2 else ((1, 2), (3, 1 if size == 3 else 4))
+    kind = PieceKind(need, "feature", square, size, size, "bundle", (need,))
+    units = tuple(
+        BlockUnit(letter, "square", None, (Patch(need, which),))
+        for which, letter in enumerate("ABCD"[:size], 1)
+    )
+    cells = tuple(Cell(grid[r][c] - 1, r, c, 1, 1) for r in range(2) for c in range(2))
+    columns = math.isqrt(number - 1) + 1
+    rows = -(-number // columns)
+    quilt = Quilt(rows, columns, 2 * square, Block(2, units, cells), (kind,))
+    return quilt, Layout(rows, columns, 2 * square, sashing=square / 4, outer=True)

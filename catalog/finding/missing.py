@@ -1,0 +1,96 @@
+"""Squares that the rows miss: where neighbours agree that one should lie, and the photo agrees.
+
+Two like squares edge to edge show no edge between them, and a print like its ground hides in it;
+the eye may pass over such a square, but the rows and columns round it tell its place. It is taken
+only if the pixels there look like cloth rather than ground, or if its sides are seen.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.finding.lattice import common_turn
+from catalog.finding.plane import Poses
+
+Array = NDArray[np.float64]
+
+FEWEST = 6
+"""Squares that a layout needs before it is trusted to tell of more."""
+NEXT = (0.6, 1.8)
+"""How far apart the middles of neighbours lie, in sides."""
+ASIDE = 0.3
+"""How far a neighbour may lie off the axis."""
+FREE = 0.7
+"""A place is free where no square's middle lies nearer than this."""
+AGREE = 0.25
+"""Neighbours agree on a place when what they foretell lies nearer together than this."""
+CLOTH = -0.35
+"""Pixels less like the ground than this are cloth."""
+SEEN = 0.6
+"""Sides seen so clearly on average are a square's, if its pixels are not plainly ground."""
+NOT_GROUND = 0.2
+"""See `SEEN`."""
+SURE_OF_CLOTH, SURE_OF_SIDES = 0.75, 0.7
+"""Confidence of squares taken for either reason (nearly all are flagged as unsure)."""
+
+
+def places(poses: Poses) -> Poses:
+    """Free places beside at least two of the squares where their rows and columns go on."""
+    nothing = Poses(np.zeros((0, 2)), np.zeros(0), np.zeros(0), np.zeros(0))
+    if len(poses.turn) < FEWEST:
+        return nothing
+    turn = common_turn(poses.turn)
+    cos, sin = np.cos(turn), np.sin(turn)
+    axes = np.array([[cos, sin], [-sin, cos]])
+    middle = poses.middle @ axes.T
+    foretold = np.concatenate([_foretold(middle, axis) for axis in (0, 1)])
+    gaps = np.linalg.norm(foretold[:, None] - middle[None], axis=2)
+    foretold = foretold[gaps.min(axis=1, initial=np.inf) > FREE]
+    agreed = _agreed(foretold)
+    if not len(agreed):
+        return nothing
+    n = len(agreed)
+    return Poses(agreed @ axes, np.full(n, turn), np.ones(n), np.zeros(n))
+
+
+def _foretold(middle: Array, axis: int) -> Array:
+    """Where each square's neighbours along an axis should lie, by the steps of those near it."""
+    gap = middle[None] - middle[:, None]
+    ahead, aside = gap[..., axis], np.abs(gap[..., 1 - axis])
+    beside = (ahead > NEXT[0]) & (ahead < NEXT[1]) & (aside < ASIDE)
+    distance = np.where(beside, ahead + 2 * aside, np.inf)
+    first = distance.argmin(axis=1)
+    linked = np.flatnonzero(np.isfinite(distance.min(axis=1)))
+    if len(linked) < 2:
+        return np.zeros((0, 2))
+    steps = middle[first[linked]] - middle[linked]
+    near = np.linalg.norm(middle[:, None] - middle[linked][None], axis=2)
+    closest = np.argsort(near, axis=1)[:, :5]
+    step = np.median(steps[closest], axis=1)
+    return np.concatenate([middle + step, middle - step])
+
+
+def _agreed(points: Array) -> Array:
+    """Means of the groups of two or more points that lie near each other."""
+    agreed, free = [], np.ones(len(points), bool)
+    for i in range(len(points)):
+        group = free & (np.linalg.norm(points - points[i], axis=1) < AGREE)
+        if free[i] and group.sum() >= 2:
+            agreed.append(points[group].mean(axis=0))
+            free &= ~group
+    return np.array(agreed).reshape(-1, 2)
+
+
+def accepted(likeness: Array, seen: Array) -> Array:
+    """Confidence of proposed squares, 0 for those that the photo doesn't bear out.
+
+    Parameters
+    ----------
+    likeness : (n,)
+        How like the ground the pixels inside are, -1 to 1.
+    seen : (n, 4)
+        How clearly each side is seen, 0 to 1.
+    """
+    sides = (seen.mean(axis=1) > SEEN) & (likeness < NOT_GROUND)
+    return np.where(likeness < CLOTH, SURE_OF_CLOTH, np.where(sides, SURE_OF_SIDES, 0.0))

@@ -1,0 +1,335 @@
+"""The quilt drawn to scale, the photographed cloth in its pieces."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+import numpy as np
+
+from catalog.lab import lab_to_srgb8
+from catalog.models import Lab, Photo, Swatch
+from catalog.plans import WallBlock, WallPlan
+from catalog.quilt import Block, Quilt
+from catalog.quilt_sizes import Layout
+from catalog.report.cloth import Pixels, cloth_of, written
+from catalog.unit_faces import FACES, turned
+
+LONG_SIDE: Final = 2000
+"""Pixels on the quilt's longer side."""
+FINER: Final = 2
+"""Drawn so many times larger and then shrunk, for smooth edges."""
+MARGIN: Final = 0.045
+"""Round the quilt, of its longer side, for the letters of rows and the numbers of columns."""
+BINDING: Final = 0.25
+"""Inches of binding that show (common practice)."""
+SEAM_SHADE: Final = 0.72
+"""How light a seam's ditch looks beside its cloth (choice of ours)."""
+WALL: Final[Lab] = (88.0, 0.0, 1.0)
+MISSING: Final[Lab] = (75.0, 0.0, 1.0)
+"""Where a square of the bundle is wanting."""
+SASHING_STEP: Final = 14.0
+"""L* between background and sashing, so that both show (choice of ours)."""
+
+
+@dataclass(frozen=True)
+class Tones:
+    """Colours of what is bought, for the picture alone."""
+
+    ground: Lab
+    sashing: Lab
+    border: Lab
+
+
+def tones_of(ground: float, features: Sequence[Lab]) -> Tones:
+    """Choose plain tones.
+
+    Parameters
+    ----------
+    ground : float
+        L* of the background.
+    features : sequence of Lab
+        Colours of the features; the border takes their mean, toned down.
+    """
+    mean = np.mean(features, axis=0) if len(features) else np.array([50.0, 0.0, 0.0])
+    step = -SASHING_STEP if ground > 50.0 else SASHING_STEP
+    return Tones(
+        (ground, 0.5, 3.0),
+        (ground + step, 0.5, 4.0),
+        (float(np.clip(mean[0], 30, 70)), float(mean[1]) * 0.6, float(mean[2]) * 0.6),
+    )
+
+
+def wall_picture(
+    quilt: Quilt,
+    layout: Layout,
+    plan: WallPlan,
+    swatches: Sequence[Swatch],
+    photos: Sequence[Photo],
+    tones: Tones,
+    posts: Sequence[str] = (),
+) -> Pixels:
+    """Draw the quilt.
+
+    Parameters
+    ----------
+    quilt : Quilt
+    layout : Layout
+        With its finished sizes.
+    plan : WallPlan
+        Where a square is wanting the place is grey.
+    swatches : sequence of Swatch
+    photos : sequence of Photo
+        Those that the swatches are in.
+    tones : Tones
+        Of what is bought.
+    posts : sequence of str
+        Labels of squares that the posts of the sashing are cut from; none where they are bought.
+
+    Returns
+    -------
+    array, (height, width, 3), uint8, RGB
+    """
+    import cv2
+
+    drawing = _Drawing(quilt, layout, swatches, photos, tones)
+    drawing.draw_borders()
+    drawing.draw_sashing(posts)
+    for block in plan.blocks:
+        drawing.draw_block(block)
+    drawing.draw_binding()
+    canvas = drawing.canvas
+    size = (canvas.shape[1] // FINER, canvas.shape[0] // FINER)
+    small = np.asarray(cv2.resize(canvas, size, interpolation=cv2.INTER_AREA), np.uint8)
+    drawing.write_places(small, plan)
+    return small
+
+
+def wall_jpeg(picture: Pixels) -> bytes:
+    """Return a picture as the bytes of a JPEG file."""
+    import cv2
+
+    _, encoded = cv2.imencode(".jpg", picture[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, 90])
+    return encoded.tobytes()
+
+
+class _Drawing:
+    """A canvas, and what is drawn on it; lengths in inches become its pixels."""
+
+    def __init__(
+        self,
+        quilt: Quilt,
+        layout: Layout,
+        swatches: Sequence[Swatch],
+        photos: Sequence[Photo],
+        tones: Tones,
+    ) -> None:
+        self.quilt, self.layout, self.tones = quilt, layout, tones
+        self.swatches = {swatch.label: swatch for swatch in swatches}
+        self.photos = {photo.name: photo for photo in photos}
+        wide, long = float(layout.width), float(layout.length)
+        self.scale = FINER * LONG_SIDE / max(wide, long)
+        margin = MARGIN * max(wide, long)
+        self.left = self.top = margin
+        self.inset = float(sum(layout.borders))
+        size = (round((long + 2 * margin) * self.scale), round((wide + 2 * margin) * self.scale), 3)
+        self.canvas = np.full(size, lab_to_srgb8(WALL), np.uint8)
+        self.cloths: dict[tuple[str, int, int], Pixels] = {}
+
+    def fill(self, x: float, y: float, wide: float, long: float, colour: Lab) -> None:
+        """Fill a rectangle of the quilt, inches from its upper left corner."""
+        x0, x1 = (round((self.left + one) * self.scale) for one in (x, x + wide))
+        y0, y1 = (round((self.top + one) * self.scale) for one in (y, y + long))
+        self.canvas[max(y0, 0) : y1, max(x0, 0) : x1] = lab_to_srgb8(colour)
+
+    def draw_borders(self) -> None:
+        """Draw the borders from the outside in, then the ground of the quilt's middle."""
+        wide, long = float(self.layout.width), float(self.layout.length)
+        inset = 0.0
+        for number in range(len(self.layout.borders), 0, -1):
+            tone = self.tones.border if number % 2 else self.tones.sashing
+            self.fill(inset, inset, wide - 2 * inset, long - 2 * inset, tone)
+            border = float(self.layout.borders[number - 1])
+            pieced = self.quilt.borders[number - 1].pieced
+            if pieced:
+                self._draw_pieced(inset, border, pieced)
+            inset += border
+        middle = self.tones.sashing if self.layout.sashing else self.tones.ground
+        if self.layout.on_point:
+            middle = self.tones.ground
+        self.fill(inset, inset, wide - 2 * inset, long - 2 * inset, middle)
+
+    def draw_binding(self) -> None:
+        """Draw what shows of the binding, over the quilt's edge."""
+        wide, long = float(self.layout.width), float(self.layout.length)
+        dark = (max(self.tones.border[0] - 20.0, 10.0), *self.tones.border[1:])
+        for x, y, w, h in (
+            (0.0, 0.0, wide, BINDING),
+            (0.0, long - BINDING, wide, BINDING),
+            (0.0, 0.0, BINDING, long),
+            (wide - BINDING, 0.0, BINDING, long),
+        ):
+            self.fill(x, y, w, h, dark)
+
+    def _draw_pieced(self, inset: float, side: float, unit: str) -> None:
+        """Draw a border of units, as many as fit along each side, in the middle of it."""
+        wide, long = float(self.layout.width) - 2 * inset, float(self.layout.length) - 2 * inset
+        for span, other, across in ((wide, long, True), (long, wide, False)):
+            number = int((span - 2 * side) / side + 1e-6)
+            start = inset + (span - number * side) / 2
+            for place in range(number):
+                for end in (inset, inset + other - side):
+                    along = start + place * side
+                    x, y = (along, end) if across else (end, along)
+                    self._draw_plain_unit(x, y, side, unit)
+
+    def _draw_plain_unit(self, x: float, y: float, side: float, unit: str) -> None:
+        import cv2
+
+        for part, faces in enumerate(FACES[unit]):
+            tone = (self.tones.border, self.tones.ground)[part % 2]
+            colour = [int(one) for one in lab_to_srgb8(tone)]
+            for face in faces:
+                points = [
+                    ((self.left + x + float(a) * side), (self.top + y + float(b) * side))
+                    for a, b in face
+                ]
+                corners = np.rint(np.array(points) * self.scale).astype(np.int32)
+                cv2.fillConvexPoly(self.canvas, corners, colour)
+
+    def draw_sashing(self, posts: Sequence[str]) -> None:
+        """Draw posts where strips cross, from the squares that they are cut from."""
+        layout = self.layout
+        side = float(layout.sashing)
+        if not side or not layout.posts or not posts or layout.on_point:
+            return
+        step = float(layout.block) + side
+        first = 0 if layout.framed else 1
+        spots = [
+            (r, c)
+            for r in range(first, layout.rows + 1 - first)
+            for c in range(first, layout.columns + 1 - first)
+        ]
+        shift = 0.0 if layout.framed else -side
+        pixels = max(2, round(side * self.scale))
+        for number, (r, c) in enumerate(spots):
+            cloth = self._cloth(posts[number % len(posts)], pixels, pixels)
+            x = round((self.left + self.inset + shift + c * step) * self.scale)
+            y = round((self.top + self.inset + shift + r * step) * self.scale)
+            self._paste(cloth, x, y)
+
+    def draw_block(self, block: WallBlock) -> None:
+        """Draw a block where it hangs."""
+        pixels = max(4, round(float(self.layout.block) * self.scale))
+        face = self._face(self.quilt.block, block, pixels)
+        face = np.rot90(face, -(block.turn // 90))
+        x = (self.left + self.inset + block.x) * self.scale
+        y = (self.top + self.inset + block.y) * self.scale
+        if self.layout.on_point:
+            if strip := round(float(self.layout.sashing) * self.scale):
+                face = self._framed(face, strip)
+            self._paste_on_point(np.ascontiguousarray(face), x, y)
+        else:
+            self._paste(face, round(x - pixels / 2), round(y - pixels / 2))
+
+    def _framed(self, face: Pixels, strip: int) -> Pixels:
+        """Return a block with its sashing and posts round it."""
+        side = len(face) + 2 * strip
+        framed = np.empty((side, side, 3), np.uint8)
+        framed[:] = lab_to_srgb8(self.tones.sashing)
+        for rows in (slice(0, strip), slice(-strip, None)):
+            for columns in (slice(0, strip), slice(-strip, None)):
+                framed[rows, columns] = lab_to_srgb8(self.tones.border)
+        framed[strip:-strip, strip:-strip] = face
+        return framed
+
+    def _face(self, block: Block, hung: WallBlock, pixels: int) -> Pixels:
+        """Return a block's picture before it is turned."""
+        import cv2
+
+        squares = dict(hung.squares)
+        face = np.empty((pixels, pixels, 3), np.uint8)
+        face[:] = lab_to_srgb8(self.tones.ground)
+        seams = np.zeros((pixels, pixels), np.uint8)
+        step = pixels / block.across
+        for cell in block.cells:
+            unit = block.units[cell.unit]
+            x0, y0 = round(cell.column * step), round(cell.row * step)
+            x1, y1 = round((cell.column + cell.wide) * step), round((cell.row + cell.high) * step)
+            for patch, polygons in zip(unit.patches, FACES[unit.unit], strict=True):
+                label = squares.get(patch)
+                cloth = None
+                if label is not None:
+                    sides = (x1 - x0, y1 - y0)
+                    if cell.turn % 180:
+                        sides = sides[::-1]
+                    cloth = np.rot90(self._cloth(label, *sides), -(cell.turn // 90))
+                for polygon in polygons:
+                    corners = _corners(polygon, cell.turn, (x0, y0, x1, y1))
+                    if cloth is None and self.quilt.kind(patch.kind).source == "bundle":
+                        cv2.fillConvexPoly(face, corners, [int(v) for v in lab_to_srgb8(MISSING)])
+                    elif cloth is not None:
+                        mask = np.zeros((y1 - y0, x1 - x0), np.uint8)
+                        cv2.fillConvexPoly(mask, corners - np.array([x0, y0], np.int32), 1)
+                        part = face[y0:y1, x0:x1]
+                        part[mask > 0] = cloth[mask > 0]
+                    cv2.polylines(seams, [corners], True, 1, FINER, cv2.LINE_8)
+        face[seams > 0] = (face[seams > 0] * SEAM_SHADE).astype(np.uint8)
+        return face
+
+    def _cloth(self, label: str, wide: int, high: int) -> Pixels:
+        """Return the cloth of a square, so many pixels wide and high, true to scale."""
+        key = (label, wide, high)
+        if key not in self.cloths:
+            swatch = self.swatches[label]
+            photo = self.photos[swatch.photo]
+            self.cloths[key] = cloth_of(photo, swatch, wide, high, self.scale)
+        return self.cloths[key]
+
+    def _paste(self, picture: Pixels, x: int, y: int) -> None:
+        high, wide, _ = picture.shape
+        here = self.canvas[max(y, 0) : y + high, max(x, 0) : x + wide]
+        here[:] = picture[: here.shape[0], : here.shape[1]]
+
+    def _paste_on_point(self, face: Pixels, x: float, y: float) -> None:
+        """Turn a block an eighth and lay it with its middle at a point."""
+        import cv2
+
+        side = len(face)
+        half = int(np.ceil(side * np.sqrt(0.5))) + 1
+        x0, y0 = round(x) - half, round(y) - half
+        turn = cv2.getRotationMatrix2D(((side - 1) / 2, (side - 1) / 2), -45.0, 1.0)
+        turn[:, 2] += np.array([x - x0 - side / 2, y - y0 - side / 2])
+        size = (2 * half, 2 * half)
+        laid = cv2.warpAffine(face, turn, size, flags=cv2.INTER_LINEAR)
+        mask = cv2.warpAffine(np.full(face.shape[:2], 255, np.uint8), turn, size)
+        clip_x, clip_y = max(0, -x0), max(0, -y0)
+        here = self.canvas[y0 + clip_y : y0 + 2 * half, x0 + clip_x : x0 + 2 * half]
+        shown = (slice(clip_y, clip_y + here.shape[0]), slice(clip_x, clip_x + here.shape[1]))
+        here[mask[shown] > 127] = laid[shown][mask[shown] > 127]
+
+    def write_places(self, picture: Pixels, plan: WallPlan) -> None:
+        """Write rows' letters and columns' numbers beside the quilt; on point, places on it."""
+        scale = self.scale / FINER
+        height = max(8.0, min(MARGIN * LONG_SIDE * 0.3, float(self.layout.block) * scale * 0.3))
+        for block in plan.blocks:
+            x = (self.left + self.inset + block.x) * scale
+            y = (self.top + self.inset + block.y) * scale
+            if self.layout.on_point:
+                written(picture, block.place, (x, y), min(height, 18.0), plate=True)
+                continue
+            if block.column == 1:
+                written(picture, block.place[:-1], (self.left * scale * 0.5, y), height)
+            if block.row == 1:
+                written(picture, str(block.column), (x, self.top * scale * 0.5), height)
+
+
+def _corners(
+    polygon: Sequence[tuple[Fraction, Fraction]], turn: int, box: tuple[int, int, int, int]
+) -> np.ndarray[tuple[int, ...], np.dtype[np.int32]]:
+    """Return a unit's polygon in the pixels of its box, turned."""
+    x0, y0, x1, y1 = box
+    points = [turned((float(x), float(y)), turn) for x, y in polygon]
+    return np.rint([(x0 + x * (x1 - x0), y0 + y * (y1 - y0)) for x, y in points]).astype(np.int32)

@@ -1,0 +1,121 @@
+"""An order for a pattern made over, as typed, checked and carried out."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from catalog.errors import UsageError
+
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+    from catalog.made_over import MadeOver
+    from catalog.yardage import Cloth
+
+WIDEST_SEAM: Final = 1
+"""Inches."""
+NARROWEST_CLOTH: Final = 10
+"""Inches; fat quarters are wider."""
+MOST_SETS: Final = 10_000
+MOST_SHRINKAGE: Final = 20
+"""Percent; flannel loses 10."""
+
+
+@dataclass(frozen=True)
+class RemakeOrder:
+    """What the user asks for, as typed."""
+
+    pattern: str
+    square: str | None = None
+    seam: str | None = None
+    measured: str | None = None
+    finished: str | None = None
+    sets: int | None = None
+    shape: str = "as-written"
+    width: str = "40"
+    shrinkage: float = 0.0
+    cm: bool = False
+
+
+def carry_out(order: RemakeOrder) -> tuple[str, MadeOver]:
+    """Return the pattern's title and the pattern made over.
+
+    Raises
+    ------
+    CalicountError
+        What makes no sense, or can't be had.
+    """
+    from catalog.lengths import parse_length
+    from catalog.made_over import make_over, supply_of
+    from catalog.pattern import load_pattern
+    from cli.order import side_of
+
+    square = None if order.square is None else side_of(order.square)
+    seam = seam_of(order.seam, order.measured, order.square)
+    cloth = cloth_of(order.width, order.shrinkage, cm=order.cm)
+    if order.sets is not None and not 1 <= order.sets <= MOST_SETS:
+        raise UsageError(f"{order.sets} sets can't be meant", "give --sets 1 or more")
+    pattern = load_pattern(order.pattern)
+    if pattern.quilt is None:
+        raise UsageError(
+            f"{order.pattern} only counts squares and doesn't say how the quilt is built",
+            "add [block] to it as calicount patterns --show example does",
+        )
+    supply = None
+    if order.sets is not None:
+        supply = supply_of(pattern.quilt, pattern.needs, order.sets)
+    return pattern.title, make_over(
+        pattern.quilt,
+        square=square,
+        seam=seam,
+        finished=None if order.finished is None else parse_length(order.finished),
+        supply=supply,
+        shape=order.shape,
+        cloth=cloth,
+        cm=order.cm,
+    )
+
+
+def seam_of(seam: str | None, measured: str | None, square: str | None) -> Fraction | None:
+    """Return the seam really sewn, inches; None for the pattern's."""
+    from catalog.lengths import parse_length
+    from catalog.units import find_method, seam_of_unit
+    from cli.order import side_of
+
+    if measured is not None:
+        if seam is not None or square is None:
+            raise UsageError(
+                "--measured tells the seam from a unit sewn of squares that you know",
+                "give it with --square and without --seam",
+            )
+        method = find_method("half-square-triangle", 2)
+        return seam_of_unit(method, side_of(square), parse_length(measured))
+    if seam is None:
+        return None
+    length = parse_length(seam)
+    if length > WIDEST_SEAM:
+        raise UsageError(f"a seam of {seam} is too wide for patchwork", "give --seam up to 1 in")
+    return length
+
+
+def cloth_of(width: str, shrinkage: float = 0.0, *, cm: bool = False) -> Cloth:
+    """Return the cloth that is bought."""
+    from fractions import Fraction
+
+    from catalog.lengths import parse_length
+    from catalog.yardage import Cloth
+
+    usable = parse_length(width)
+    if usable < NARROWEST_CLOTH:
+        raise UsageError(
+            f"fabric {width} wide can't be meant", "give --width in inches, such as 40"
+        )
+    if not (math.isfinite(shrinkage) and 0 <= shrinkage <= MOST_SHRINKAGE):
+        raise UsageError(
+            f"a shrinkage of {shrinkage:g} percent can't be meant",
+            f"give --shrinkage from 0 to {MOST_SHRINKAGE}",
+        )
+    part = Fraction(str(shrinkage)) / 100
+    return Cloth(usable, shrinkage=part, sold_by="10 cm" if cm else "eighth of a yard")
