@@ -9,17 +9,19 @@ from fractions import Fraction
 from pathlib import Path
 
 from catalog.contrast import Advice, lost_blocks, suggest_ground
+from catalog.doubt import flag_doubtful
 from catalog.errors import NoSquaresError
 from catalog.fabrics import tell_fabrics
 from catalog.families import rainbow_order, tell_families
 from catalog.finding import find_squares
-from catalog.light import estimate_light
+from catalog.light import estimate_light, join_lights
 from catalog.made_over import Layout, MadeOver, make_over, supply_of
 from catalog.matching import match_requests
-from catalog.measuring import label_bundle, measure, value_bundle
+from catalog.measuring import hints_by_photo, label_bundle, measure, value_bundle
 from catalog.models import (
     Found,
     Light,
+    LightHints,
     Matching,
     MatchRules,
     Need,
@@ -73,7 +75,13 @@ class Count:
         return tuple(replace(one, number=number) for number, one in enumerate(several, 1))
 
 
-def catalogue(paths: Sequence[Path], side_in: float, families: int | None, tell: Teller) -> Bundle:
+def catalogue(
+    paths: Sequence[Path],
+    side_in: float,
+    families: int | None,
+    tell: Teller,
+    hints: LightHints | None = None,
+) -> Bundle:
     """Photographs of one bundle to its swatches.
 
     Parameters
@@ -86,29 +94,53 @@ def catalogue(paths: Sequence[Path], side_in: float, families: int | None, tell:
         How many colour families to make; None leaves it to the data.
     tell : callable
         Told what is being done.
+    hints : LightHints, optional
+        What the user says of white, grey and ground, with labels as in the bundle.
 
     Raises
     ------
     PhotoError
         A photo can't be read.
+    UsageError
+        A hint names no square.
     NoSquaresError
         No photo shows any.
     """
-    results, groups = [], []
+    seen = []
     for path, name in zip(paths, _names(paths), strict=True):
         tell(f"reading {path.name}")
         photo = replace(read_photo(path), name=name)
         tell(f"looking for squares in {path.name}")
-        found = find_squares(photo, side_in)
-        light = estimate_light(photo, found) if found.squares else None
-        tell(f"measuring {len(found.squares)} squares in {path.name}")
-        groups.append(measure(photo, found, light) if light else ())
-        results.append(PhotoResult(photo, found, light))
+        seen.append((photo, find_squares(photo, side_in)))
+    results, groups = _measured(seen, hints or LightHints(), tell)
     if not any(groups):
         raise NoSquaresError(_none_found(results), "lay the squares flat and photograph them whole")
     swatches = value_bundle(label_bundle(groups))
     tell("telling fabrics and colour families apart")
     return Bundle(tuple(results), tell_families(tell_fabrics(swatches), families))
+
+
+def _measured(
+    seen: Sequence[tuple[Photo, Found]], hints: LightHints, tell: Teller
+) -> tuple[list[PhotoResult], list[tuple[Swatch, ...]]]:
+    """Measure the squares of all photos in lights that were brought together."""
+    if not any(found.squares for _, found in seen):
+        return [PhotoResult(photo, found, None) for photo, found in seen], []
+    lights: list[Light | None] = []
+    for (photo, found), said in zip(
+        seen, hints_by_photo([found for _, found in seen], hints), strict=True
+    ):
+        tell(f"measuring {len(found.squares)} squares in {photo.name}")
+        lights.append(estimate_light(photo, found, said) if found.squares else None)
+    groups = [
+        measure(*one, light) if light else () for one, light in zip(seen, lights, strict=True)
+    ]
+    joined = join_lights(lights, groups)
+    for number, light in enumerate(joined):
+        if light is not None and light is not lights[number]:
+            groups[number] = measure(*seen[number], light)
+    results = [PhotoResult(*one, light) for one, light in zip(seen, joined, strict=True)]
+    return results, groups
 
 
 def count(
@@ -135,7 +167,11 @@ def count(
         CIEDE2000 above which a set does not count as a match; None counts every set.
     """
     tell("choosing the sets")
-    matching = match_requests(bundle.swatches, requests_of(needs, bundle.swatches), rules)
+    requests = requests_of(needs, bundle.swatches)
+    matching = match_requests(bundle.swatches, requests, rules)
+    matching = flag_doubtful(
+        bundle.swatches, matching, lambda drawn: match_requests(drawn, requests, rules)
+    )
     tally = count_needs(
         title,
         needs,

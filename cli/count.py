@@ -9,7 +9,7 @@ import typer
 
 from catalog.errors import EXIT_SHORT
 from cli.counting import run_count
-from cli.order import Order, Sameness, WallOrder
+from cli.order import GroundKind, Order, Sameness, WallOrder
 
 
 def count(
@@ -75,6 +75,22 @@ def count(
         list[str] | None,
         typer.Option(help="A square that nothing may use.", metavar="LABEL"),
     ] = None,
+    white: Annotated[
+        str | None, typer.Option(help="A square that is white cloth.", metavar="LABEL")
+    ] = None,
+    grey: Annotated[
+        str | None, typer.Option(help="A square that is a neutral grey.", metavar="LABEL")
+    ] = None,
+    ground: Annotated[
+        GroundKind | None, typer.Option(help="What the squares lie on; else judged by its looks.")
+    ] = None,
+    lightness_weight: Annotated[
+        float,
+        typer.Option(
+            help="2 makes a step of lightness count half in a difference, as is usual for cloth.",
+            metavar="NUMBER",
+        ),
+    ] = 1.0,
     seam: Annotated[
         str | None,
         typer.Option(help="The seam you sew; else the pattern's.", metavar="LENGTH"),
@@ -122,6 +138,10 @@ def count(
         lock=tuple(lock or ()),
         forbid=tuple(forbid or ()),
         hold_back=tuple(hold_back or ()),
+        white=white,
+        grey=grey,
+        ground=ground,
+        lightness_weight=lightness_weight,
         seam=seam,
         order=None if order is None else order.value,
         width=width,

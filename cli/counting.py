@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from catalog.errors import OutputError, UsageError
 from cli import console
-from cli.order import Order, needs_of, rules_of, side_of
+from cli.order import Order, hints_of, needs_of, rules_of, side_of
 from cli.planning import CUT_FILES, WALL_FILES, plan, plan_contents, plan_lines, wish_of
 
 if TYPE_CHECKING:
@@ -49,7 +49,9 @@ def run_count(order: Order) -> bool:
     with console.progress() as tell:
         from catalog import pipeline
 
-        bundle = pipeline.catalogue(order.photos, float(side), order.families, tell)
+        bundle = pipeline.catalogue(
+            order.photos, float(side), order.families, tell, hints_of(order)
+        )
         within = STILL_A_MATCH if order.tolerance is None else order.tolerance
         result = pipeline.count(bundle, title, needs, rules, tell, only_within=within)
         planned = None

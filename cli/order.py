@@ -14,12 +14,14 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from fractions import Fraction
 
-    from catalog.models import MatchRules, Need
+    from catalog.models import LightHints, MatchRules, Need
 
 TOLERANCE = 5.0
 """CIEDE2000 above which a set is flagged where the user names no other: uncalibrated photos don't
 decide below it (see ``catalog.tally_notes`` for the words and their sources)."""
 MOST_FAMILIES = 40
+LEAST_WEIGHT, MOST_WEIGHT = 0.5, 4.0
+"""Of lightness in a difference (kL of CIEDE2000): 1 and 2 are in use."""
 
 
 class Sameness(StrEnum):
@@ -40,6 +42,15 @@ class WallOrder(StrEnum):
     scattered = "scattered"
 
 
+class GroundKind(StrEnum):
+    """What the squares lie on."""
+
+    white = "white"
+    grey = "grey"
+    wood = "wood"
+    mat = "mat"
+
+
 @dataclass(frozen=True)
 class Order:
     """What the user asks for, as typed."""
@@ -57,6 +68,10 @@ class Order:
     lock: tuple[str, ...] = ()
     forbid: tuple[str, ...] = ()
     hold_back: tuple[str, ...] = ()
+    white: str | None = None
+    grey: str | None = None
+    ground: GroundKind | None = None
+    lightness_weight: float = 1.0
     seam: str | None = None
     order: str | None = None
     width: str = "40"
@@ -91,10 +106,24 @@ def rules_of(order: Order) -> MatchRules:
         locked=tuple(_labels(text, "--lock") for text in order.lock),
         forbidden=tuple(_pair(text) for text in order.forbid),
         held_back=frozenset(_label(text) for text in order.hold_back),
+        k_lightness=order.lightness_weight,
     )
 
 
+def hints_of(order: Order) -> LightHints:
+    """What the user says of white, grey and ground."""
+    from catalog.models import LightHints
+
+    ground = None if order.ground is None else order.ground.value
+    return LightHints(white=order.white, grey=order.grey, ground=ground)
+
+
 def _check_numbers(order: Order) -> None:
+    if not LEAST_WEIGHT <= order.lightness_weight <= MOST_WEIGHT:
+        raise UsageError(
+            f"--lightness-weight {order.lightness_weight:g} can't be meant",
+            "write 1, or 2 as is usual for cloth",
+        )
     if order.families is not None and not 1 <= order.families <= MOST_FAMILIES:
         raise UsageError(
             f"{order.families} colour families can't be made",

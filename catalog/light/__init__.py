@@ -11,9 +11,12 @@ from catalog.light.laid import lay_flat
 from catalog.light.repeats import correct
 from catalog.light.shadow import Shadow, find_shadow
 from catalog.light.tint import fused, tell_white
+from catalog.light.together import join_lights
 from catalog.light.view import View, look
 from catalog.light.witnesses import White
 from catalog.models import Found, Light, LightHints, Photo
+
+__all__ = ["estimate_light", "join_lights"]
 
 GRID_SIDE = 48
 """Cells along the longer side of a field without hard edges."""

@@ -10,8 +10,11 @@ from numpy.typing import NDArray
 
 from catalog import lab
 from catalog.measuring import patches, prints
+from catalog.measuring.labels import hints_by_photo
 from catalog.measuring.uncertainty import covering
 from catalog.models import Found, Light, Photo, Square, Swatch, Value, label_of
+
+__all__ = ["hints_by_photo", "label_bundle", "measure", "value_bundle"]
 
 LIKE_VALUE = 6.0
 """L* over which a bundle has to spread to fall into values at all: half a step of an eight-step
