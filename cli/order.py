@@ -114,8 +114,7 @@ def hints_of(order: Order) -> LightHints:
     """What the user says of white, grey and ground."""
     from catalog.models import LightHints
 
-    ground = None if order.ground is None else order.ground.value
-    return LightHints(white=order.white, grey=order.grey, ground=ground)
+    return LightHints(order.white, order.grey, order.ground.value if order.ground else None)
 
 
 def _check_numbers(order: Order) -> None:

@@ -87,8 +87,12 @@ def _unlike(chart: Chart) -> float:
     true = lab.lab_to_linear(editions()["average"])[chart.good]
     weight = 1.0 / (true @ camera.LUMA + 0.05)
     left = (seen * weight[:, None]).T
-    mixing = np.linalg.solve(left @ seen + 0.01 * np.trace(left @ seen) * np.eye(3) / 3, left @ true)
-    return float(np.median(lab.ciede2000(lab.linear_to_lab(seen @ mixing), lab.linear_to_lab(true))))
+    mixing = np.linalg.solve(
+        left @ seen + 0.01 * np.trace(left @ seen) * np.eye(3) / 3, left @ true
+    )
+    return float(
+        np.median(lab.ciede2000(lab.linear_to_lab(seen @ mixing), lab.linear_to_lab(true)))
+    )
 
 
 def _mapped(matrix: Floats, points: Floats) -> Floats:

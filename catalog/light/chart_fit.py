@@ -171,4 +171,6 @@ def _weighted(away: Floats, true: Floats) -> Floats:
     chroma, hue = lab.chroma(true), np.radians(lab.hue_angle(true))
     along = away[:, 1] * np.cos(hue) + away[:, 2] * np.sin(hue)
     round_ = away[:, 2] * np.cos(hue) - away[:, 1] * np.sin(hue)
-    return np.column_stack([away[:, 0], along / (1 + 0.045 * chroma), round_ / (1 + 0.015 * chroma)])
+    return np.column_stack(
+        [away[:, 0], along / (1 + 0.045 * chroma), round_ / (1 + 0.015 * chroma)]
+    )

@@ -12,8 +12,8 @@ from catalog.light.chart_fit import fit_chart
 from catalog.light.flat import Patch, flat_patches
 from catalog.light.ground import Smooth, fit_ground
 from catalog.light.shadow import Shadow
-from catalog.light.witnesses import White
 from catalog.light.view import View
+from catalog.light.witnesses import White
 
 Floats = NDArray[np.float64]
 
@@ -42,7 +42,7 @@ class Charted:
         """Tell white and the mixing of channels, once the light over the plane is known."""
         light = _relative(self.view, smooth, self.chart, shadow)
         fit = fit_chart(self.chart.pixels, self.chart.good, light, self.view.tone)
-        tint = np.linalg.solve(fit.mixing[:, :3], 1.0 - fit.mixing[:, 3])
+        tint = np.asarray(np.linalg.solve(fit.mixing[:, :3], 1.0 - fit.mixing[:, 3]), np.float64)
         mixing = np.column_stack([fit.mixing[:, :3] * tint, fit.mixing[:, 3]])
         error = max(CHART_ERROR, fit.off)
         return White(tint, "the colour chart", error, 0.02, 0.035, mixing)

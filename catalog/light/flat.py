@@ -88,7 +88,7 @@ def _patch(
         mask.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE, offset=corner
     )
     outline = max(outlines, key=cv2.contourArea)
-    quad = _quadrilateral(outline)
+    quad = _quadrilateral(np.asarray(outline, np.int32))
     if quad is None:
         return None
     full = cv2.contourArea(outline) / max(cv2.contourArea(quad.astype(np.float32)), 1.0)

@@ -90,7 +90,7 @@ def _grown(
     grid[:2, :2], grid[:2, 2] = steps, centres[seed]
     members = np.zeros(0, np.int64)
     for reach in _GROWTH:
-        places = _mapped(np.linalg.inv(grid), centres)
+        places = _mapped(_inverse(grid), centres)
         nearest = np.round(places)
         off = np.abs(places - nearest).max(axis=1)
         good = like & (off < NEAR) & (np.abs(nearest).max(axis=1) <= reach)
@@ -121,9 +121,10 @@ def _blocks(grid: Floats, centres: Floats) -> Iterator[Floats]:
     The chart's 6 columns run along x: in four turns, and at each place that covers LEAST of the
     patches.
     """
-    places = np.round(_mapped(np.linalg.inv(grid), centres))
-    off = np.abs(_mapped(np.linalg.inv(grid), centres) - places).max(axis=1)
-    inside = places[(off < NEAR) & (np.abs(places).max(axis=1) <= _GROWTH[-1])]
+    exact = _mapped(_inverse(grid), centres)
+    places = np.asarray(np.round(exact), np.float64)
+    near = np.abs(exact - places).max(axis=1) < NEAR
+    inside = places[near & (np.abs(places).max(axis=1) <= _GROWTH[-1])]
     for quarter in range(4):
         turn = np.linalg.matrix_power(np.array([[0, -1], [1, 0]]), quarter)
         there = inside @ turn
@@ -136,6 +137,10 @@ def _blocks(grid: Floats, centres: Floats) -> Iterator[Floats]:
                     move = np.eye(3)
                     move[:2, :2], move[:2, 2] = turn, turn @ (x, y)
                     yield np.asarray(grid @ move)
+
+
+def _inverse(matrix: Floats) -> Floats:
+    return np.asarray(np.linalg.inv(matrix), np.float64)
 
 
 def _mapped(matrix: Floats, points: Floats) -> Floats:

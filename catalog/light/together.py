@@ -86,9 +86,7 @@ def _link(groups: Sequence[Sequence[Swatch]], one: int, two: int) -> _Link | Non
     unlike = _unlikeness(groups[one], groups[two])
     nearest_two, nearest_one = unlike.argmin(axis=1), unlike.argmin(axis=0)
     pairs = [
-        (i, int(j))
-        for i, j in enumerate(nearest_two)
-        if unlike[i, j] < 1.0 and nearest_one[j] == i
+        (i, int(j)) for i, j in enumerate(nearest_two) if unlike[i, j] < 1.0 and nearest_one[j] == i
     ]
     if len(pairs) < LEAST_PAIRS:
         return None

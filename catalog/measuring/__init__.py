@@ -54,9 +54,7 @@ def _swatch(
     colour = (float(mean[0]), float(mean[1]), float(mean[2]))
     around = np.asarray(cloth.around, np.float64)
     seen = float(cloth.shown.mean())
-    in_all, own = covering(
-        colour, light, around, spread=spread, shown=seen, clipped=cloth.clipped
-    )
+    in_all, own = covering(colour, light, around, spread=spread, shown=seen, clipped=cloth.clipped)
     return Swatch(
         label=label_of(square, number),
         photo=photo.name,

@@ -39,9 +39,7 @@ def hints_by_photo(founds: Sequence[Found], hints: LightHints) -> tuple[LightHin
             raise UsageError(problem, "take a label from found.jpg or swatches.csv")
         photo, own = where
         said = by_photo[photo]
-        by_photo[photo] = (
-            replace(said, white=own) if option == "white" else replace(said, grey=own)
-        )
+        by_photo[photo] = replace(said, white=own) if option == "white" else replace(said, grey=own)
     return tuple(by_photo)
 
 
