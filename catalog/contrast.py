@@ -12,8 +12,8 @@ from catalog.quilt import Quilt
 
 LOST: Final = 100.0 / 7.0
 """L* below which a figure is lost on its ground: one of the seven steps of value that teachers sort
-cloth into (https://www.jinnybeyer.com and others count 7 or 8); inside a step two cloths read as
-one."""
+cloth into (https://textileranger.com/2015/02/07/fabric-color-and-value/; others use eight, 12.5);
+inside a step two cloths read as one."""
 LIGHT_GROUND: Final = 93.0
 DARK_GROUND: Final = 20.0
 """L* of a white-ish and of a nearly black cotton (common practice: the lightest light and the

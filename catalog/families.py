@@ -52,6 +52,8 @@ SHADES = {
     3: ("dark", "medium", "light"),
     4: ("darkest", "dark", "light", "lightest"),
     5: ("darkest", "dark", "medium", "light", "lightest"),
+    6: ("darkest", "very dark", "dark", "light", "very light", "lightest"),
+    7: ("darkest", "very dark", "dark", "medium", "light", "very light", "lightest"),
 }
 
 

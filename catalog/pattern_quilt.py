@@ -2,44 +2,32 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final, cast, get_args
 
-from catalog.block_seams import sewing_order
-from catalog.errors import CalicountError
+from catalog.pattern_block import BLOCK_FIELDS, NARROWEST, WIDEST, block_of
 from catalog.quilt import (
     QUARTER_TURN,
-    Block,
     BlockUnit,
-    Cell,
     Corners,
     Grain,
-    Patch,
     PieceKind,
     Quilt,
     QuiltBinding,
     QuiltBorder,
     Sashing,
 )
-from catalog.quilt_units import method_of, squares_per_block
+from catalog.quilt_units import method_of
 from catalog.toml_table import Table
 from catalog.unit_faces import FACES
-from catalog.units import Method, unit_name
 
-MOST_CELLS: Final = 16
-"""Cells in a row of a block: a feathered star takes no more."""
 MOST_BORDERS: Final = 12
-NARROWEST: Final = Fraction(1, 4)
-"""Inches finished; less than a seam is no strip."""
-WIDEST: Final = Fraction(60)
 WIDEST_SEAM: Final = Fraction(1)
 FINEST_SEAM: Final = Fraction(1, 16)
 QUILT_FIELDS: Final[dict[str, tuple[str, ...]]] = {
     "layout": ("set", "seam", "turn_rows", "turn_columns"),
-    "block": ("grid", "unit"),
-    "unit": ("mark", "unit", "at_a_time", "fabrics", "wide", "high", "trim"),
+    **BLOCK_FIELDS,
     "sashing": ("width", "posts", "outer", "post_piece"),
     "border": ("width", "corners", "pieced"),
     "binding": ("strip", "cut"),
@@ -47,8 +35,6 @@ QUILT_FIELDS: Final[dict[str, tuple[str, ...]]] = {
 """The fields of each table; those of [layout] come beside its others."""
 
 _SETS: Final = ("straight", "on point")
-_CELL: Final = re.compile("([A-Za-z])(0|90|180|270)?")
-_COVERED: Final = "."
 
 
 def quilt_of(
@@ -77,12 +63,7 @@ def quilt_of(
         With the line and the field that is wrong.
     """
     table = top.table("block")
-    table.only(QUILT_FIELDS["block"])
-    units = _units(table, kinds)
-    block = _block(table, units)
-    for cell in block.cells:
-        _method(table, block.units[cell.unit])
-    _check_squares(top, table, block, kinds)
+    block = block_of(table, kinds)
     seam = Fraction(1, 4)
     if "seam" in layout:
         seam = layout.length("seam", FINEST_SEAM, WIDEST_SEAM)
@@ -110,142 +91,6 @@ def _turn(layout: Table, key: str) -> int:
     if turn % QUARTER_TURN:
         layout.refuse(key, f"{turn} is no quarter turn", "write 90, 180 or 270")
     return turn
-
-
-def _units(table: Table, kinds: Sequence[PieceKind]) -> tuple[BlockUnit, ...]:
-    units: dict[str, BlockUnit] = {}
-    for one in table.tables("unit"):
-        one.only(QUILT_FIELDS["unit"])
-        mark = one.text("mark", longest=1)
-        if not _CELL.fullmatch(mark):
-            one.refuse("mark", f'"{mark}" is no letter', 'write one letter, such as "A"')
-        if mark in units:
-            one.refuse("mark", f'"{mark}" is there already', "give another letter")
-        name = one.text("unit")
-        try:
-            name = unit_name(name)
-        except CalicountError as error:
-            one.refuse("unit", error.problem, error.cure)
-        if name not in FACES:
-            one.refuse("unit", f"a {name} is no part of a block", f"use one of {', '.join(FACES)}")
-        size = {key: one.whole(key, MOST_CELLS, 1) for key in ("wide", "high")}
-        units[mark] = BlockUnit(
-            mark,
-            name,
-            one.whole("at_a_time", 8) if "at_a_time" in one else None,
-            _patches(one, name, kinds),
-            **size,
-            trim=one.length("trim", NARROWEST, WIDEST) if "trim" in one else None,
-        )
-        _check_aspect(one, units[mark])
-    if not units:
-        table.refuse("unit", "it is missing", "add [[block.unit]] for each unit of the block")
-    return tuple(units.values())
-
-
-def _check_aspect(one: Table, unit: BlockUnit) -> None:
-    aspect = _method(one, unit).aspect
-    if unit.unit != "rectangle" and Fraction(unit.high, unit.wide) != aspect:
-        shape = "as wide as high" if aspect == 1 else f"{1 / aspect} times as wide as high"
-        problem = f"a {unit.unit} is {shape}, not {unit.wide} by {unit.high} cells"
-        one.refuse("wide" if "wide" in one else "unit", problem, "change wide and high")
-
-
-def _method(table: Table, unit: BlockUnit) -> Method:
-    try:
-        return method_of(unit)
-    except CalicountError as error:
-        table.refuse("at_a_time", error.problem, error.cure)
-
-
-def _patches(one: Table, name: str, kinds: Sequence[PieceKind]) -> tuple[Patch, ...]:
-    parts = len(FACES[name])
-    texts = one.texts("fabrics", 4)
-    if len(texts) != parts:
-        problem = f"a {name} has {parts} part{'s' if parts > 1 else ''}, not {len(texts)}"
-        one.refuse("fabrics", problem, "name what each part is cut from")
-    return tuple(_patch(one, text, {kind.name: kind for kind in kinds}) for text in texts)
-
-
-def _patch(one: Table, text: str, kinds: dict[str, PieceKind]) -> Patch:
-    name, which = text, 1
-    if name not in kinds and (found := re.fullmatch(r"(.+) ([1-9][0-9]{0,2})", text)):
-        name, which = found[1], int(found[2])
-    if name not in kinds:
-        problem = f'"{text}" is none of the pieces: {", ".join(kinds)}'
-        one.refuse("fabrics", problem, "write a piece's name, with a number for one of several")
-    per_block = kinds[name].per_block
-    if per_block is None:
-        one.refuse("fabrics", f'"{name}" is counted in all', "give that piece per_block")
-    if which > per_block:
-        problem = f"a block has {per_block} of {name}, so there is no {which}"
-        one.refuse("fabrics", problem, "write a smaller number")
-    return Patch(name, which)
-
-
-def _block(table: Table, units: Sequence[BlockUnit]) -> Block:
-    rows = [line.split() for line in table.texts("grid", MOST_CELLS)]
-    across = len(rows)
-    marks = {unit.mark: number for number, unit in enumerate(units)}
-    free = {(r, c) for r in range(across) for c in range(across)}
-    cells = []
-    for r, row in enumerate(rows):
-        if len(row) != across:
-            problem = f"row {r + 1} has {len(row)} cells and there are {across} rows"
-            table.refuse("grid", problem, "write as many cells in each row as there are rows")
-        for c, text in enumerate(row):
-            if text == _COVERED:
-                continue
-            cell = _cell(table, text, (r, c), units, marks)
-            covered = {(cell.row + i, cell.column + j) for i in range(cell.high)
-                       for j in range(cell.wide)}  # fmt: skip
-            dots = all(rows[i][j] == _COVERED for i, j in (covered & free) - {(r, c)}
-                       if j < len(rows[i]))  # fmt: skip
-            if not covered <= free or not dots:
-                problem = f"{text} in row {r + 1} lies over other units or the block's edge"
-                table.refuse("grid", problem, f'write "{_COVERED}" where a larger unit covers')
-            free -= covered
-            cells.append(cell)
-    if free:
-        r, c = min(free)
-        problem = f'"{_COVERED}" in row {r + 1}, cell {c + 1}, is covered by no unit'
-        table.refuse("grid", problem, "write a unit's letter there, or make one wide or high")
-    block = Block(across, tuple(units), tuple(cells))
-    if sewing_order(block) is None:
-        table.refuse("grid", "it can't be sewn with straight seams", "build it of smaller units")
-    return block
-
-
-def _cell(
-    table: Table,
-    text: str,
-    place: tuple[int, int],
-    units: Sequence[BlockUnit],
-    marks: dict[str, int],
-) -> Cell:
-    found = _CELL.fullmatch(text)
-    if not found or found[1] not in marks:
-        known = ", ".join(marks)
-        problem = f'"{text}" is no unit; there are {known}'
-        table.refuse("grid", problem, 'write a letter and its turn, as in "A" or "A90"')
-    unit, turn = marks[found[1]], int(found[2] or 0)
-    wide, high = units[unit].wide, units[unit].high
-    if turn % 180:
-        wide, high = high, wide
-    return Cell(unit, *place, wide, high, turn)
-
-
-def _check_squares(top: Table, table: Table, block: Block, kinds: Sequence[PieceKind]) -> None:
-    """Refuse a block that takes other numbers of squares than its pieces say."""
-    taken = squares_per_block(block)
-    for kind in kinds:
-        if kind.per_block is None:
-            continue
-        each = taken.get(kind.name, Fraction(0))
-        if each != kind.per_block:
-            number = str(each) if each.denominator == 1 else f"{float(each):.2f}"
-            problem = f"its units take {number} of {kind.name}, and that has {kind.per_block}"
-            table.refuse("grid", problem, "change the grid, at_a_time or per_block")
 
 
 def _check_trims(table: Table, quilt: Quilt) -> None:

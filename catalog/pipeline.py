@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from pathlib import Path
 
-from catalog.contrast import Advice, lost_blocks, suggest_ground
 from catalog.doubt import flag_doubtful
 from catalog.errors import NoSquaresError
 from catalog.fabrics import tell_fabrics
 from catalog.families import rainbow_order, tell_families
 from catalog.finding import find_squares
 from catalog.light import estimate_light, join_lights
-from catalog.made_over import Layout, MadeOver, make_over, supply_of
 from catalog.matching import match_requests
 from catalog.measuring import hints_by_photo, label_bundle, measure, value_bundle
 from catalog.models import (
@@ -31,11 +27,7 @@ from catalog.models import (
     Tally,
 )
 from catalog.photo import read_photo
-from catalog.plans import Order, WallPlan
-from catalog.quilt import Quilt
 from catalog.tally import count_needs, requests_of
-from catalog.wall import plan_wall, quilt_of_sets
-from catalog.yardage import Cloth
 
 Teller = Callable[[str], None]
 """Told in a few words what is being done."""
@@ -181,93 +173,6 @@ def count(
         held_back=rules.held_back,
     )
     return Count(bundle, matching, tally)
-
-
-@dataclass(frozen=True, eq=False)
-class Planned:
-    """A counted bundle planned as a quilt."""
-
-    quilt: Quilt
-    layout: Layout
-    """As it will be sewn."""
-    made: MadeOver | None
-    """None where sets hang alone, without a pattern."""
-    wall: WallPlan
-    advice: Advice | None
-    """Which ground serves; None where no square is used."""
-    lost: tuple[tuple[str, float], ...]
-    """Blocks that would be lost on their background squares: place, step of L*."""
-
-
-def plan_quilt(
-    result: Count,
-    quilt: Quilt,
-    needs: Sequence[Need],
-    order: Order,
-    *,
-    square: Fraction,
-    seam: Fraction | None,
-    cloth: Cloth,
-) -> Planned:
-    """Make a pattern over to a counted bundle and hang its sets.
-
-    Parameters
-    ----------
-    result : Count
-    quilt : Quilt
-        How the pattern is built.
-    needs : sequence of Need
-        Of the pattern.
-    order : Order
-        In which the sets hang.
-    square, seam : Fraction
-        Of the squares in hand and really sewn, inches; the pattern's seam if None.
-    cloth : Cloth
-        What is bought.
-    """
-    serving = serving_sets(result)
-    by_need = Counter(one.need for one in serving)
-    supply = supply_of(quilt, needs, len(serving), by_need)
-    made = make_over(quilt, square=square, seam=seam, supply=supply, cloth=cloth)
-    return _planned(result, quilt, made.layout, made, serving, order)
-
-
-def hang_sets(result: Count, order: Order, *, size: int, need: str, square: Fraction) -> Planned:
-    """Hang the sets of a bundle alone, in a plain grid."""
-    serving = serving_sets(result)
-    quilt, layout = quilt_of_sets(max(1, len(serving)), size, need, square)
-    return _planned(result, quilt, layout, None, serving, order)
-
-
-def serving_sets(result: Count) -> tuple[SquareSet, ...]:
-    """The sets that serve a need, numbered as in `Count.sets`; single squares have number 0."""
-    used = {label for line in result.tally.lines for label in line.swatches}
-    single = (replace(one, number=0) for one in result.matching.sets if len(one.swatches) == 1)
-    return tuple(one for one in (*result.sets, *single) if used.issuperset(one.swatches))
-
-
-def _planned(
-    result: Count,
-    quilt: Quilt,
-    layout: Layout,
-    made: MadeOver | None,
-    serving: Sequence[SquareSet],
-    order: Order,
-) -> Planned:
-    swatches = result.bundle.swatches
-    ordered = rainbow_order(swatches)
-    if order == "light-to-dark":
-        ordered = tuple(sorted(ordered, key=lambda swatch: (-swatch.lab[0], swatch.label)))
-    wall = plan_wall(quilt, layout, serving, ordered, order)
-    bundle = {swatch.label: swatch for swatch in swatches}
-    figure = {
-        label: bundle[label].lab[0]
-        for block in wall.blocks
-        for patch, label in block.squares
-        if quilt.kind(patch.kind).role == "feature"
-    }
-    advice = suggest_ground(figure) if figure else None
-    return Planned(quilt, layout, made, wall, advice, lost_blocks(quilt, wall, bundle))
 
 
 def in_rainbow_order(bundle: Bundle) -> tuple[Swatch, ...]:

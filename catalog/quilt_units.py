@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from catalog.quilt import Block, BlockUnit
+from catalog.quilt import Block, BlockUnit, Patch
 from catalog.unit_faces import FACES
 from catalog.units import Method, Piece, find_method, rectangle
 
@@ -33,11 +33,11 @@ def piece_counts(unit: BlockUnit, method: Method) -> tuple[Fraction, ...]:
     return (Fraction(method.main.count, method.units * len(faces)),) * len(faces)
 
 
-def squares_per_block(block: Block) -> dict[str, Fraction]:
-    """Return how many squares of each kind of piece a block takes by its units."""
-    taken: dict[str, Fraction] = {}
+def squares_per_block(block: Block) -> dict[Patch, Fraction]:
+    """Return how many squares a block takes by its units, of each that the units name."""
+    taken: dict[Patch, Fraction] = {}
     for cell in block.cells:
         unit = block.units[cell.unit]
         for patch, number in zip(unit.patches, piece_counts(unit, method_of(unit)), strict=True):
-            taken[patch.kind] = taken.get(patch.kind, Fraction(0)) + number
+            taken[patch] = taken.get(patch, Fraction(0)) + number
     return taken

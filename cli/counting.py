@@ -11,12 +11,22 @@ from typing import TYPE_CHECKING
 from catalog.errors import OutputError, UsageError
 from cli import console
 from cli.order import Order, hints_of, needs_of, rules_of, side_of
-from cli.planning import CUT_FILES, WALL_FILES, plan, plan_contents, plan_lines, wish_of
+from cli.planning import (
+    CUT_FILES,
+    WALL_FILES,
+    plan,
+    plan_contents,
+    plan_lines,
+    unplanned_lines,
+    wish_of,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from catalog.pipeline import Count, Planned
+    from catalog.pipeline import Count
+    from catalog.planning import Planned
+    from cli.planning import Wish
 
 STILL_A_MATCH = 10.0
 """CIEDE2000 up to which a set counts for the tally where the user names no tolerance: from here on
@@ -57,11 +67,11 @@ def run_count(order: Order) -> bool:
         planned = None
         if wish is not None:
             tell("planning the quilt")
-            planned = plan(wish, result)
+            planned = plan(wish, result, rules, within)
         tell("writing the files")
         contents = _contents(result, planned)
         written = write_files(folder, contents, ours=names, replace=order.replace)
-    _tell(order, result, planned, folder, written)
+    _tell(order, wish, result, planned, folder, written)
     return not result.tally.enough
 
 
@@ -122,6 +132,7 @@ def _contents(result: Count, planned: Planned | None) -> Mapping[str, bytes | st
 
 def _tell(
     order: Order,
+    wish: Wish | None,
     result: Count,
     planned: Planned | None,
     folder: Path,
@@ -140,7 +151,7 @@ def _tell(
     asked = order.pattern is not None or order.sets is not None
     for line in wording.verdict_lines(result.tally, asked=asked):
         console.tell(line)
-    for line in plan_lines(planned, result) if planned else ():
+    for line in plan_lines(planned, result) if planned else unplanned_lines(order, wish):
         console.tell(line)
     console.say("")
     console.say(f"Written to the folder {folder}:")

@@ -14,8 +14,9 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from catalog import plans
-    from catalog.models import Need
-    from catalog.pipeline import Count, Planned
+    from catalog.models import MatchRules, Need
+    from catalog.pipeline import Count
+    from catalog.planning import Planned
     from catalog.quilt import Quilt
     from catalog.yardage import Cloth
 
@@ -55,18 +56,18 @@ def wish_of(order: Order) -> Wish | None:
     return Wish(quilt, needs, hung, side_of(order.square), seam, cloth, order.set_size)
 
 
-def plan(wish: Wish, result: Count) -> Planned | None:
+def plan(wish: Wish, result: Count, rules: MatchRules, within: float) -> Planned | None:
     """Plan a counted bundle; None where it gives not one set."""
-    from catalog import pipeline
+    from catalog import planning
 
-    if not pipeline.serving_sets(result):
+    if not planning.serving_sets(result):
         return None
     if wish.quilt is None:
         need = wish.needs[0].name
-        return pipeline.hang_sets(
+        return planning.hang_sets(
             result, wish.order, size=wish.set_size, need=need, square=wish.square
         )
-    return pipeline.plan_quilt(
+    return planning.plan_quilt(
         result,
         wish.quilt,
         wish.needs,
@@ -74,7 +75,19 @@ def plan(wish: Wish, result: Count) -> Planned | None:
         square=wish.square,
         seam=wish.seam,
         cloth=wish.cloth,
+        rules=rules,
+        within=within,
     )
+
+
+def unplanned_lines(order: Order, wish: Wish | None) -> list[str]:
+    """Say what to do where a pattern could be planned and no set serves it."""
+    if wish is None or wish.quilt is None:
+        return []
+    return [
+        "No set serves the pattern as it is written. What it becomes with squares of another size "
+        f'tells: calicount remake {order.pattern} --square "{order.square}"'
+    ]
 
 
 def plan_contents(planned: Planned, result: Count) -> Mapping[str, bytes | str]:
@@ -126,6 +139,9 @@ def plan_lines(planned: Planned, result: Count) -> list[str]:
         ]
         if made.chosen:
             lines.append(f"The quilt: {made.chosen.words}.{_spare(result, made.chosen.missing)}")
+            if not made.chosen.missing:
+                larger = [one for one in made.fills if one.layout.blocks > made.layout.blocks]
+                lines += [f"  Your bundle could fill: {one.words}." for one in larger[:2]]
         lines += [f"  A step further: {one.words}." for one in made.steps[:2]]
     if planned.lost:
         named = ", ".join(f"{place} ({step:.0f})" for place, step in planned.lost[:8])

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from catalog.models import Matching, Swatch, Tally, TallyLine
+    from catalog.models import Matching, SquareSet, Swatch, Tally, TallyLine
     from catalog.pipeline import Bundle, Count, PhotoResult
 
 TALLY_COLUMNS = ("what for", "piece", "size", "needed", "on hand", "short", "left over")
@@ -15,6 +15,8 @@ MOST_NAMED = 8
 """Squares or sets named one by one; more are only counted."""
 FAR_APART = "far apart"
 """Flag of a set whose squares differ by more than the tolerance (see `catalog.matching`)."""
+COULD_CHANGE = "could change"
+"""Flag of a set that measuring again might pair otherwise (see `catalog.doubt`)."""
 _FILES = {
     "found.jpg": (1, "look here first: the squares outlined, each set under a number"),
     "sets.csv": (2, "which squares go together, the darkest first"),
@@ -98,7 +100,21 @@ def set_lines(result: Count) -> list[str]:
         (len(sets) - len(counted), "too far apart to count"),
     ]
     told = ", ".join(f"{number:,} {how}" for number, how in shares if number)
-    return [f"{count_of(len(sets), 'set')} made: {told}.", *_near_best(result.matching)]
+    first = f"{count_of(len(sets), 'set')} made: {told}."
+    return [first, *_near_best(result.matching), *_could_change(sets)]
+
+
+def _could_change(sets: Sequence[SquareSet]) -> list[str]:
+    """Which sets the photo's doubt leaves open, and what to do about it."""
+    numbers = [str(one.number) for one in sets if COULD_CHANGE in one.flags]
+    if not numbers:
+        return []
+    named = ": " + ", ".join(numbers) if len(numbers) <= MOST_NAMED else ""
+    word = "is" if len(numbers) == 1 else "are"
+    return [
+        f"{count_of(len(numbers), 'set')} {word} a close call that the photo can't settle{named} "
+        "(could change in sets.csv). Lay those squares side by side in daylight."
+    ]
 
 
 def _near_best(matching: Matching) -> list[str]:

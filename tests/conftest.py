@@ -58,8 +58,10 @@ def _remembered():
     from catalog import pipeline
 
     look = pipeline.catalogue
-    silent = functools.cache(lambda paths, side, families: look(paths, side, families, _nothing))
-    return lambda paths, side, families, tell: silent(tuple(paths), side, families)
+    silent = functools.cache(
+        lambda paths, side, families, hints: look(paths, side, families, _nothing, hints)
+    )
+    return lambda paths, side, families, tell, hints: silent(tuple(paths), side, families, hints)
 
 
 @pytest.fixture

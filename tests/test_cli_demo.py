@@ -9,10 +9,14 @@ def test_demo_counts_thirty_squares(calicount):
     assert "30 squares found." in result.stdout
     assert "Pinwheels" in result.stdout
     assert sorted(path.name for path in Path("calicount-demo").iterdir()) == [
+        "buying.csv",
+        "cutting.csv",
         "found.jpg",
         "sets.csv",
         "swatches.csv",
         "tally.csv",
+        "wall.csv",
+        "wall.jpg",
     ]
     again = calicount("demo", "--out", "calicount-demo")
     assert again.exit_code == 2

@@ -11,7 +11,9 @@ from typer.testing import CliRunner
 
 from catalog import errors
 from catalog.models import SquareSet, Tally
+from catalog.plans import WallPlan
 from catalog.report.csv_files import sets_csv, swatches_csv, tally_csv
+from catalog.report.plan_csv import buying_csv, cutting_csv, wall_csv
 from cli.main import app
 
 GROUP = typer.main.get_command(app)
@@ -100,6 +102,9 @@ def test_every_command_shows_examples_in_its_help(name):
         ("swatch,", swatches_csv([])),
         ("set,", sets_csv([])),
         ("need,", tally_csv(Tally("", (), ()))),
+        ("cloth,", cutting_csv([], [])),
+        ("for,", buying_csv([])),
+        ("sew,", wall_csv(WallPlan("scattered", (), 0.0, None))),
     ],
 )
 def test_columns_in_readme_are_those_that_are_written(starts, text):

@@ -91,6 +91,7 @@ def test_swatches():
         "fabric": "",
         "confidence": 0.25,
         "flags": ["folded", "in shadow"],
+        "uncertainty": None,
     }
     assert first["hex"].startswith("#")
     assert second["row"] is second["col"] is None
@@ -109,6 +110,7 @@ def test_sets_matching_tally_files():
 
 def test_a_run_without_pattern_or_sets():
     found = json.loads(json_object([PHOTO], []))
-    assert list(found) == ["photos", "swatches", "sets", "matching", "tally", "files"]
+    assert list(found) == ["photos", "swatches", "sets", "matching", "tally", "plan", "files"]
+    assert found["plan"] is None
     assert found["sets"] == []
     assert found["matching"] is found["tally"] is found["photos"][0]["light"] is None

@@ -252,12 +252,6 @@ def test_background_squares_of_the_bundle_go_where_they_show():
 
 # --- pressing -------------------------------------------------------------------------------------
 
-BLOCKS = {
-    "pinwheel": PINWHEEL.block,
-    "nine": None,
-    "geese": None,
-}
-
 
 def nine_cells():
     from catalog.quilt import Block, BlockUnit, Cell

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog import camera, lab
+from catalog import camera
 from catalog.light.flat import Patch
 from catalog.light.ground import Smooth
 from catalog.light.view import View
+from catalog.light.witnesses import White, tint_beside
 
 Floats = NDArray[np.float64]
 
@@ -28,13 +29,18 @@ FULL = 0.92
 """Least share of the quadrilateral round it that a card fills."""
 APART = 0.15
 """Least difference from the ground beside it, natural logarithm of any channel."""
-TINTED = 10.0
-"""Greatest chroma, as the other evidence balances it: a warm lamp that the camera left half in the
-picture gives 8."""
+TINTED = (9.0, 14.0)
+"""Greatest chroma, at a grey card's lightness, as the other evidence balances it: where that is
+ground or prints, and where it is the camera's own balance. A warm lamp that the camera left half
+in the picture gives 8, wood 20."""
+BALANCED = 0.05
+"""Doubt of the other evidence's tint from which on it is no better than the camera's."""
 EIGHTEEN = 0.18
 """Reflectance of a photographer's grey card (common practice)."""
 PAPER = 0.85
 """Reflectance of white paper and of white cards (from memory: 0.8 to 0.9)."""
+OUTSHINES = 0.97
+"""Share of the brightest cloth's luminance from which a card is taken for white."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,8 +57,9 @@ def find_card(
     view: View,
     patches: Sequence[Patch],
     smooth: Smooth,
-    white: Floats,
+    other: White,
     band: tuple[float, float],
+    brightest: float,
 ) -> Card | None:
     """Look for a card among flat patches.
 
@@ -60,11 +67,13 @@ def find_card(
     ----------
     view, patches, smooth
         The picture, what is flat in it, its light.
-    white : (3,)
-        What the other evidence takes for white, linear.
+    other : White
+        What the other evidence takes for white.
     band : tuple
         How much darker and lighter than 18 % a card may seem, by the other evidence, and still be
         taken for an 18 % card.
+    brightest : float
+        Luminance of the brightest cloth: what outshines it is white.
 
     Returns
     -------
@@ -73,7 +82,7 @@ def find_card(
     """
     inch = view.side / view.inches
     height, width = view.pixels.shape[:2]
-    best, least = None, TINTED
+    best, least = None, TINTED[other.tint_doubt > BALANCED]
     for patch in patches:
         inside = (patch.quad > 2.0).all() and (patch.quad < (width - 2.0, height - 2.0)).all()
         large = LEAST <= patch.area / inch**2 <= MOST
@@ -82,11 +91,12 @@ def find_card(
         if _twins(patch, patches) > ALONE:
             continue
         shown, apart = _shown(view, patch, smooth)
-        share = float(shown @ camera.LUMA) / float(white @ camera.LUMA)
-        tinted = float(lab.chroma(lab.linear_to_lab(shown / white)))
+        share = float(shown @ camera.LUMA) / float(other.tint @ camera.LUMA)
+        tinted = tint_beside(shown, other.tint)
         if apart < APART or tinted >= least or (share > 1.5):
             continue
-        reflectance = _reflectance(share, band)
+        outshines = float(shown @ camera.LUMA) > OUTSHINES * brightest
+        reflectance = PAPER if outshines else _reflectance(share, band)
         if reflectance is None and not 0.1 < share < 0.9:
             continue
         best, least = Card(shown, reflectance), tinted

@@ -21,6 +21,9 @@ UNLIKE = 11.0
 """CIEDE2000 by which a grid's colours may be off, median, once a gain and mixing of channels fits
 them best. The five charts at hand have 2.3 to 7.8 the right way round and 18 and more any other
 way; measured on them with the curve of the usual phone."""
+EVEN, FULL = 9.0, 0.9
+"""Greatest standard deviation of a patch's pixels, of 255, and least share of its quadrilateral
+that it fills; those of the charts at hand have 6.6 and 0.97 at worst."""
 _STEPS = np.linspace(-REACH, REACH, 5)
 
 
@@ -53,7 +56,8 @@ def find_chart(
     Chart or None
     """
     best, least = None, UNLIKE
-    for grid in grids(patches):
+    clean = [one for one in patches if one.spread <= EVEN and FULL < one.full < 1.0 / FULL]
+    for grid in grids(clean):
         chart = _read(pixels, free, grid)
         if chart is None:
             continue

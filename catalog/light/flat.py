@@ -16,6 +16,8 @@ BLUR = 1.0
 """Standard deviation, px, of the blur before steps are taken."""
 FULL = 0.82
 """Least share of the quadrilateral round it that a patch fills."""
+UPRIGHT = 0.4
+"""Least share of the upright rectangle round it: a square that stands on its corner fills half."""
 LONGEST = 3.0
 """Greatest length of a patch over its width."""
 
@@ -59,16 +61,19 @@ def flat_patches(
     import cv2
 
     smooth = cv2.GaussianBlur(pixels, (0, 0), BLUR)
-    kernel = np.ones((3, 3), np.uint8)
-    steps = cv2.morphologyEx(smooth, cv2.MORPH_GRADIENT, kernel).max(axis=2)
+    steps = cv2.morphologyEx(smooth, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8))
+    steepest = cv2.max(cv2.max(steps[..., 0], steps[..., 1]), steps[..., 2])
     found: list[Patch] = []
     for steep in STEEP:
-        flat = ((steps <= steep) & free).astype(np.uint8)
-        count, marks, stats, centres = cv2.connectedComponentsWithStats(flat, connectivity=4)
-        for index in range(1, count):
-            x, y, width, height, area = stats[index]
-            if not least <= area <= most or max(width, height) > 2 * LONGEST * area**0.5:
-                continue
+        flat = cv2.bitwise_and((steepest <= steep).view(np.uint8), free.view(np.uint8))
+        _, marks, stats, centres = cv2.connectedComponentsWithStats(flat, connectivity=4)
+        longest = stats[:, [cv2.CC_STAT_WIDTH, cv2.CC_STAT_HEIGHT]].max(axis=1)
+        area = stats[:, cv2.CC_STAT_AREA]
+        boxes = stats[:, cv2.CC_STAT_WIDTH] * stats[:, cv2.CC_STAT_HEIGHT]
+        fit = (least <= area) & (area <= most) & (longest <= 2 * LONGEST * area**0.5)
+        fit &= area > UPRIGHT * boxes
+        for index in np.flatnonzero(fit[1:]) + 1:
+            x, y, width, height, _ = stats[index]
             window = np.s_[y : y + height, x : x + width]
             patch = _patch(pixels[window], marks[window] == index, (x, y), centres[index])
             if patch is not None and not _known(patch, found):

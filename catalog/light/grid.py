@@ -15,6 +15,8 @@ Whole = NDArray[np.int64]
 ROWS, COLUMNS = 4, 6
 LEAST = 12
 """Patches of the chart that have to be seen: half of them; dark ones are lost in the frame."""
+MOST = 40
+"""Patches in one grid; more are a checked cloth or a tiled floor."""
 LIKE_AREA = 2.0
 """Greatest ratio of two patches' areas."""
 LIKE_STEP = 1.7
@@ -46,6 +48,8 @@ def grids(patches: Sequence[Patch]) -> Iterator[Floats]:
         if best is None or len(best[1]) < LEAST:
             continue
         taken[best[1]] = True
+        if len(best[1]) > MOST:
+            continue
         found.append((len(best[1]), best[0]))
     for _, grid in sorted(found, key=lambda one: -one[0]):
         yield from _blocks(grid, centres)

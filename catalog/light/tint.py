@@ -7,13 +7,22 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog import camera, lab
+from catalog import camera
 from catalog.light.cards import find_card
 from catalog.light.flat import Patch
 from catalog.light.ground import Smooth
 from catalog.light.shadow import Shadow
 from catalog.light.view import View, every
-from catalog.light.witnesses import White, from_card, from_cloth, from_ground, from_name, has_white
+from catalog.light.witnesses import (
+    White,
+    brightest_of,
+    from_card,
+    from_cloth,
+    from_ground,
+    from_name,
+    has_white,
+    tint_beside,
+)
 from catalog.models import Found, LightHints, label_of
 
 Floats = NDArray[np.float64]
@@ -25,8 +34,11 @@ LIT = 0.05
 SURE, UNSURE = (0.75, 1.3), (0.6, 1.6)
 """How far from 18 % a card may seem and still be taken for an 18 % card, where the prints have
 white in them and where overall lightness is a guess: what those two err by on the dev photos."""
-CONTRADICTED = 12.0
+CONTRADICTED = 10.0
 """Chroma of a card, beside the square that the user names, from which it is taken for no card."""
+
+CONTRADICTION = 3.0
+"""Standard deviations by which two witnesses have to differ to contradict each other."""
 
 
 def tell_white(
@@ -48,8 +60,8 @@ def tell_white(
     named = _named(view, found, smooth, shadow, cloth, hints)
     other = fused(named, told)
     band = SURE if has_white(cloth) else UNSURE
-    card = find_card(view, patches, smooth, other.tint, band)
-    if card is None or (named and _apart(card.shown, named.tint) > CONTRADICTED):
+    card = find_card(view, patches, smooth, other, band, brightest_of(cloth))
+    if card is None or (named and tint_beside(card.shown, named.tint) > CONTRADICTED):
         return other
     return fused(from_card(card.shown, card.reflectance, other), other)
 
@@ -57,19 +69,20 @@ def tell_white(
 def fused(first: White | None, second: White) -> White:
     """Join two witnesses, each weighted by the inverse square of its doubts.
 
-    The first's mixing of channels is kept, and its expected error where it is the smaller one.
+    Where they contradict each other the surer one counts alone. The first's mixing of channels is
+    kept, and the smaller expected error.
     """
     if first is None:
         return second
-    logs = [np.log(one.tint / (one.tint @ camera.LUMA)) for one in (first, second)]
-    levels = [np.log(float(one.tint @ camera.LUMA)) for one in (first, second)]
-    hue = _weights(first.tint_doubt, second.tint_doubt)
-    bright = _weights(first.level_doubt, second.level_doubt)
-    tint = np.exp(hue[0] * logs[0] + hue[1] * logs[1])
-    level = np.exp(bright[0] * levels[0] + bright[1] * levels[1])
-    both = min(hue[1], 1.0) > 0.15 and second.evidence not in first.evidence
+    one, two = (np.log(white.tint) for white in (first, second))
+    level_1, level_2 = one @ camera.LUMA, two @ camera.LUMA
+    apart = float(np.abs((one - level_1) - (two - level_2)).max())
+    hue = _share(first.tint_doubt, second.tint_doubt, apart)
+    bright = _share(first.level_doubt, second.level_doubt, abs(float(level_1 - level_2)))
+    tint = hue * (one - level_1) + (1.0 - hue) * (two - level_2)
+    both = 0.15 < hue < 0.85 and second.evidence not in first.evidence
     return White(
-        tint / (tint @ camera.LUMA) * level,
+        np.exp(tint + bright * level_1 + (1.0 - bright) * level_2),
         f"{first.evidence} and {second.evidence}" if both else first.evidence,
         min(first.expected_error, second.expected_error),
         (first.tint_doubt**-2 + second.tint_doubt**-2) ** -0.5,
@@ -78,9 +91,11 @@ def fused(first: White | None, second: White) -> White:
     )
 
 
-def _weights(one: float, two: float) -> tuple[float, float]:
-    share = one**-2 / (one**-2 + two**-2)
-    return share, 1.0 - share
+def _share(one: float, two: float, apart: float) -> float:
+    """Return the weight, 0 to 1, of the first of two witnesses."""
+    if apart > CONTRADICTION * float(np.hypot(one, two)):
+        return float(one <= two)
+    return one**-2 / (one**-2 + two**-2)
 
 
 def _cloth(view: View, smooth: Smooth, shadow: Shadow | None) -> Floats:
@@ -115,9 +130,3 @@ def _named(
         one = from_name(even, label, cloth, grey=grey)
         told = fused(one, told) if told else one
     return told
-
-
-def _apart(one: Floats, two: Floats) -> float:
-    """Return how much one white is tinted beside another, as chroma."""
-    even = one / (one @ camera.LUMA) / (two / (two @ camera.LUMA))
-    return float(lab.chroma(lab.linear_to_lab(0.5 * even)))

@@ -74,7 +74,8 @@ def join_lights(
         if light is None or not linked or np.abs(moved).max() < LEAST:
             joined.append(light)
             continue
-        told = f"{light.evidence}, and by prints that several photos share"
+        by, *rest = light.evidence.split("; ", 1)
+        told = "; ".join([f"{by}, and by prints that several photos share", *rest])
         joined.append(replace(light, tint=light.tint * np.exp(moved), evidence=told))
     return tuple(joined)
 

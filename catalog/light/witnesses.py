@@ -62,8 +62,7 @@ def from_ground(smooth: Smooth, view: View, cloth: Floats, said: Ground | None) 
         tint, told = shown / luminance * level, f"the ground, which you call grey; {GUESS}"
         return White(tint, told, 3.5, 0.035, 0.14)
     neutral = float(lab.chroma(lab.linear_to_lab(shown))) <= GREY_CHROMA
-    bright = float(np.quantile(cloth @ camera.LUMA, BRIGHTEST))
-    if smooth.spread < SMOOTH_GROUND and luminance > bright:
+    if smooth.spread < SMOOTH_GROUND and luminance > brightest_of(cloth):
         return White(
             shown / WHITE_CLOTH, "the white cloth that the squares lie on", 1.5, 0.02, 0.04
         )
@@ -106,12 +105,23 @@ CARD = "the card beside the squares"
 
 def has_white(cloth: Floats) -> bool:
     """Tell whether the squares' light (n, 3) has the white of prints in it."""
-    return float(np.quantile(cloth @ camera.LUMA, BRIGHTEST)) > WHITE_IN_PRINTS
+    return brightest_of(cloth) > WHITE_IN_PRINTS
+
+
+def brightest_of(cloth: Floats) -> float:
+    """Return the luminance of the squares' brightest light (n, 3)."""
+    return float(np.quantile(cloth @ camera.LUMA, BRIGHTEST))
 
 
 def brightness(cloth: Floats) -> float:
     """Return the luminance that a white surface shows, by the squares' light (n, 3)."""
     luminance = cloth @ camera.LUMA
     if has_white(cloth):
-        return float(np.quantile(luminance, BRIGHTEST)) / PRINTED_WHITE
+        return brightest_of(cloth) / PRINTED_WHITE
     return float(np.sqrt(luminance.mean() / USUAL_MEAN))
+
+
+def tint_beside(shown: Floats, white: Floats) -> float:
+    """Return the chroma of a light beside another that stands for white, at 18 % of it."""
+    even = shown / white
+    return float(lab.chroma(lab.linear_to_lab(0.18 * even / (even @ camera.LUMA))))

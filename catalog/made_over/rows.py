@@ -88,9 +88,10 @@ def unit_row(
     elif unit.trim < written.trim:
         remark, fits = f"{shown(old[0] - trim[0], cm=cm, mark=True)} smaller than written", False
     elif unit.method.trimmed:
-        remark = (
-            f"sewn {_decimal(unit.sewn, cm=cm)}, {_decimal(unit.sewn - max(trim), cm=cm)} to trim"
-        )
+        spare = unit.sewn - max(trim)
+        remark = "comes out just so, nothing to trim"
+        if spare > 0:
+            remark = f"sewn {_decimal(unit.sewn, cm=cm)}, {_decimal(spare, cm=cm)} to trim"
     return MadeOverRow(
         f"{what}: {name}",
         shown_pair(old, cm=cm),

@@ -10,12 +10,17 @@ from numpy.typing import NDArray
 
 from catalog import lab
 from catalog.measuring import patches, prints
+from catalog.measuring.covered import uncovered
 from catalog.measuring.labels import hints_by_photo
 from catalog.measuring.uncertainty import covering
 from catalog.models import Found, Light, Photo, Square, Swatch, Value, label_of
 
 __all__ = ["hints_by_photo", "label_bundle", "measure", "value_bundle"]
 
+COVERED = "partly covered"
+"""Flag of a square that something lies on."""
+MUCH = 0.04
+"""Share of a square that has to be covered for that: less is a sliver of ground at its edge."""
 LIKE_VALUE = 6.0
 """L* over which a bundle has to spread to fall into values at all: half a step of an eight-step
 value scale (steps of about 12)."""
@@ -47,13 +52,15 @@ def measure(photo: Photo, found: Found, light: Light) -> tuple[Swatch, ...]:
 def _swatch(
     photo: Photo, square: Square, number: int, cloth: patches.Cloth, light: Light
 ) -> Swatch:
-    weights = cloth.shown.ravel()
-    mean = lab.linear_to_lab(np.average(cloth.even.reshape(-1, 3), axis=0, weights=weights))
     colours = lab.linear_to_lab(cloth.even)
-    spread = prints.busyness(colours, mean, cloth.shown)
+    shown = uncovered(colours, cloth.shown)
+    hidden = float((cloth.shown - shown).mean())
+    flags = (*square.flags, *((COVERED,) if hidden > MUCH else ()))
+    mean = lab.linear_to_lab(np.average(cloth.even.reshape(-1, 3), axis=0, weights=shown.ravel()))
+    spread = prints.busyness(colours, mean, shown)
     colour = (float(mean[0]), float(mean[1]), float(mean[2]))
     around = np.asarray(cloth.around, np.float64)
-    seen = float(cloth.shown.mean())
+    seen = float(shown.mean())
     in_all, own = covering(colour, light, around, spread=spread, shown=seen, clipped=cloth.clipped)
     return Swatch(
         label=label_of(square, number),
@@ -63,8 +70,8 @@ def _swatch(
         print_kind=prints.kind(spread),
         busyness=spread,
         colour_name=lab.name_colour(colour)[0],
-        flags=square.flags,
-        signature=prints.signature(colours, cloth.shown),
+        flags=flags,
+        signature=prints.signature(colours, shown),
         uncertainty=in_all,
         own_uncertainty=own,
     )

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from fractions import Fraction
 from typing import Final
 
 import numpy as np
@@ -12,35 +10,21 @@ import numpy as np
 from catalog.lab import lab_to_srgb8
 from catalog.models import Lab, Photo, Swatch
 from catalog.plans import WallBlock, WallPlan
-from catalog.quilt import Block, Quilt
+from catalog.quilt import Quilt
 from catalog.quilt_sizes import Layout
+from catalog.report.block_face import FINER, Tones, block_face, framed
 from catalog.report.cloth import Pixels, cloth_of, written
-from catalog.unit_faces import FACES, turned
+from catalog.unit_faces import FACES
 
 LONG_SIDE: Final = 2000
 """Pixels on the quilt's longer side."""
-FINER: Final = 2
-"""Drawn so many times larger and then shrunk, for smooth edges."""
 MARGIN: Final = 0.045
 """Round the quilt, of its longer side, for the letters of rows and the numbers of columns."""
 BINDING: Final = 0.25
 """Inches of binding that show (common practice)."""
-SEAM_SHADE: Final = 0.72
-"""How light a seam's ditch looks beside its cloth (choice of ours)."""
 WALL: Final[Lab] = (88.0, 0.0, 1.0)
-MISSING: Final[Lab] = (75.0, 0.0, 1.0)
-"""Where a square of the bundle is wanting."""
 SASHING_STEP: Final = 14.0
 """L* between background and sashing, so that both show (choice of ours)."""
-
-
-@dataclass(frozen=True)
-class Tones:
-    """Colours of what is bought, for the picture alone."""
-
-    ground: Lab
-    sashing: Lab
-    border: Lab
 
 
 def tones_of(ground: float, features: Sequence[Lab]) -> Tones:
@@ -223,61 +207,16 @@ class _Drawing:
     def draw_block(self, block: WallBlock) -> None:
         """Draw a block where it hangs."""
         pixels = max(4, round(float(self.layout.block) * self.scale))
-        face = self._face(self.quilt.block, block, pixels)
+        face = block_face(self.quilt, block, pixels, self.tones, self._cloth)
         face = np.rot90(face, -(block.turn // 90))
         x = (self.left + self.inset + block.x) * self.scale
         y = (self.top + self.inset + block.y) * self.scale
         if self.layout.on_point:
             if strip := round(float(self.layout.sashing) * self.scale):
-                face = self._framed(face, strip)
+                face = framed(face, strip, self.tones)
             self._paste_on_point(np.ascontiguousarray(face), x, y)
         else:
             self._paste(face, round(x - pixels / 2), round(y - pixels / 2))
-
-    def _framed(self, face: Pixels, strip: int) -> Pixels:
-        """Return a block with its sashing and posts round it."""
-        side = len(face) + 2 * strip
-        framed = np.empty((side, side, 3), np.uint8)
-        framed[:] = lab_to_srgb8(self.tones.sashing)
-        for rows in (slice(0, strip), slice(-strip, None)):
-            for columns in (slice(0, strip), slice(-strip, None)):
-                framed[rows, columns] = lab_to_srgb8(self.tones.border)
-        framed[strip:-strip, strip:-strip] = face
-        return framed
-
-    def _face(self, block: Block, hung: WallBlock, pixels: int) -> Pixels:
-        """Return a block's picture before it is turned."""
-        import cv2
-
-        squares = dict(hung.squares)
-        face = np.empty((pixels, pixels, 3), np.uint8)
-        face[:] = lab_to_srgb8(self.tones.ground)
-        seams = np.zeros((pixels, pixels), np.uint8)
-        step = pixels / block.across
-        for cell in block.cells:
-            unit = block.units[cell.unit]
-            x0, y0 = round(cell.column * step), round(cell.row * step)
-            x1, y1 = round((cell.column + cell.wide) * step), round((cell.row + cell.high) * step)
-            for patch, polygons in zip(unit.patches, FACES[unit.unit], strict=True):
-                label = squares.get(patch)
-                cloth = None
-                if label is not None:
-                    sides = (x1 - x0, y1 - y0)
-                    if cell.turn % 180:
-                        sides = sides[::-1]
-                    cloth = np.rot90(self._cloth(label, *sides), -(cell.turn // 90))
-                for polygon in polygons:
-                    corners = _corners(polygon, cell.turn, (x0, y0, x1, y1))
-                    if cloth is None and self.quilt.kind(patch.kind).source == "bundle":
-                        cv2.fillConvexPoly(face, corners, [int(v) for v in lab_to_srgb8(MISSING)])
-                    elif cloth is not None:
-                        mask = np.zeros((y1 - y0, x1 - x0), np.uint8)
-                        cv2.fillConvexPoly(mask, corners - np.array([x0, y0], np.int32), 1)
-                        part = face[y0:y1, x0:x1]
-                        part[mask > 0] = cloth[mask > 0]
-                    cv2.polylines(seams, [corners], True, 1, FINER, cv2.LINE_8)
-        face[seams > 0] = (face[seams > 0] * SEAM_SHADE).astype(np.uint8)
-        return face
 
     def _cloth(self, label: str, wide: int, high: int) -> Pixels:
         """Return the cloth of a square, so many pixels wide and high, true to scale."""
@@ -324,12 +263,3 @@ class _Drawing:
                 written(picture, block.place[:-1], (self.left * scale * 0.5, y), height)
             if block.row == 1:
                 written(picture, str(block.column), (x, self.top * scale * 0.5), height)
-
-
-def _corners(
-    polygon: Sequence[tuple[Fraction, Fraction]], turn: int, box: tuple[int, int, int, int]
-) -> np.ndarray[tuple[int, ...], np.dtype[np.int32]]:
-    """Return a unit's polygon in the pixels of its box, turned."""
-    x0, y0, x1, y1 = box
-    points = [turned((float(x), float(y)), turn) for x, y in polygon]
-    return np.rint([(x0 + x * (x1 - x0), y0 + y * (y1 - y0)) for x, y in points]).astype(np.int32)

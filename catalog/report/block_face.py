@@ -1,0 +1,108 @@
+"""One block drawn, the photographed cloth in its patches."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+import numpy as np
+
+from catalog.lab import lab_to_srgb8
+from catalog.models import Lab
+from catalog.plans import WallBlock
+from catalog.quilt import Quilt
+from catalog.report.cloth import Pixels
+from catalog.unit_faces import FACES, turned
+
+FINER: Final = 2
+"""Drawn so many times larger and then shrunk, for smooth edges."""
+MISSING: Final[Lab] = (75.0, 0.0, 1.0)
+"""Where a square of the bundle is wanting."""
+SEAM_SHADE: Final = 0.72
+"""How light a seam's ditch looks beside its cloth (choice of ours)."""
+
+
+@dataclass(frozen=True)
+class Tones:
+    """Colours of what is bought, for the picture alone."""
+
+    ground: Lab
+    sashing: Lab
+    border: Lab
+
+
+def block_face(
+    quilt: Quilt,
+    hung: WallBlock,
+    pixels: int,
+    tones: Tones,
+    cloth_of: Callable[[str, int, int], Pixels],
+) -> Pixels:
+    """Return a block's picture before it is turned.
+
+    Parameters
+    ----------
+    quilt : Quilt
+    hung : WallBlock
+        Whose squares it shows; where one is wanting it is grey.
+    pixels : int
+        Its side.
+    tones : Tones
+    cloth_of : callable
+        Gives the cloth of a label, so many pixels wide and high.
+    """
+    import cv2
+
+    block = quilt.block
+    squares = dict(hung.squares)
+    face = np.empty((pixels, pixels, 3), np.uint8)
+    face[:] = lab_to_srgb8(tones.ground)
+    seams = np.zeros((pixels, pixels), np.uint8)
+    step = pixels / block.across
+    for cell in block.cells:
+        unit = block.units[cell.unit]
+        x0, y0 = round(cell.column * step), round(cell.row * step)
+        x1, y1 = round((cell.column + cell.wide) * step), round((cell.row + cell.high) * step)
+        for patch, polygons in zip(unit.patches, FACES[unit.unit], strict=True):
+            label = squares.get(patch)
+            cloth = None
+            if label is not None:
+                sides = (x1 - x0, y1 - y0)
+                if cell.turn % 180:
+                    sides = sides[::-1]
+                cloth = np.rot90(cloth_of(label, *sides), -(cell.turn // 90))
+            for polygon in polygons:
+                corners = _corners(polygon, cell.turn, (x0, y0, x1, y1))
+                if cloth is None and quilt.kind(patch.kind).source == "bundle":
+                    cv2.fillConvexPoly(face, corners, [int(v) for v in lab_to_srgb8(MISSING)])
+                elif cloth is not None:
+                    mask = np.zeros((y1 - y0, x1 - x0), np.uint8)
+                    cv2.fillConvexPoly(mask, corners - np.array([x0, y0], np.int32), 1)
+                    part = face[y0:y1, x0:x1]
+                    part[mask > 0] = cloth[mask > 0]
+                cv2.polylines(seams, [corners], True, 1, FINER, cv2.LINE_8)
+    face[seams > 0] = (face[seams > 0] * SEAM_SHADE).astype(np.uint8)
+    return face
+
+
+def framed(face: Pixels, strip: int, tones: Tones) -> Pixels:
+    """Return a block with its sashing and posts round it."""
+    side = len(face) + 2 * strip
+    whole = np.empty((side, side, 3), np.uint8)
+    whole[:] = lab_to_srgb8(tones.sashing)
+    for rows in (slice(0, strip), slice(-strip, None)):
+        for columns in (slice(0, strip), slice(-strip, None)):
+            whole[rows, columns] = lab_to_srgb8(tones.border)
+    whole[strip:-strip, strip:-strip] = face
+    return whole
+
+
+def _corners(
+    polygon: Sequence[tuple[Fraction, Fraction]], turn: int, box: tuple[int, int, int, int]
+) -> np.ndarray[tuple[int, ...], np.dtype[np.int32]]:
+    """Return a unit's polygon in the pixels of its box, turned."""
+    x0, y0, x1, y1 = box
+    points = [turned((float(x), float(y)), turn) for x, y in polygon]
+    return np.rint([(x0 + x * (x1 - x0), y0 + y * (y1 - y0)) for x, y in points]).astype(np.int32)

@@ -1,0 +1,113 @@
+"""What ``count`` plans: files of the cutting table and of the wall."""
+
+import csv
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from catalog.pattern_file import pattern_text
+
+PLAN = {"cutting.csv", "buying.csv", "wall.csv", "wall.jpg"}
+
+
+def rows(name, folder="calicount-out"):
+    with (Path(folder) / name).open(encoding="utf-8", newline="") as stream:
+        return list(csv.DictReader(stream))
+
+
+def names(folder="calicount-out"):
+    return {path.name for path in Path(folder).iterdir()}
+
+
+def test_a_pattern_gives_a_sewing_list_of_the_sets_that_count(calicount, small_photo):
+    result = calicount("count", small_photo, "--pattern", "pinwheel")
+    assert result.exit_code == 3, result.output
+    assert names() >= PLAN
+    blocks = rows("wall.csv")
+    assert [row["place"] for row in blocks[:5]] == ["A1", "A2", "A3", "A4", "B1"]
+    assert len(blocks) == 20
+    sets = {row["set"]: row for row in rows("sets.csv")}
+    hung = [row for row in blocks if row["set"]]
+    (wheel,) = [row for row in rows("tally.csv") if row["need"] == "wheel"]
+    assert len(hung) == int(wheel["on_hand"]) // 2
+    for row in hung:
+        assert row["darker"] == sets[row["set"]]["swatch_a"]
+        assert row["lighter"] == sets[row["set"]]["swatch_b"]
+    assert "more sets for 5 rows of 4" in result.stdout
+    assert "wall.jpg" in result.stdout
+
+
+def test_what_is_cut_and_bought_follows_seam_and_width(calicount, small_photo):
+    words = ("count", small_photo, "--pattern", "pinwheel", "--square", "4 7/8")
+    told = calicount(*words, "--seam", "5/16", "--width", "30").stdout
+    assert "instead of 4 1/2" in told
+    cut = {row["piece"]: row for row in rows("cutting.csv")}
+    assert (cut["wheel"]["count"], cut["wheel"]["width_in"]) == ("40", "4.875")
+    assert {row["usable_width_in"] for row in rows("buying.csv")} <= {"30", ""}
+    cautions = [row for row in rows("cutting.csv") if row["cloth"] == "before you cut"]
+    assert any("bleeds" in row["how"] for row in cautions)
+
+
+def test_without_a_pattern_sets_hang_alone_where_an_order_is_asked_for(calicount, small_photo):
+    assert calicount("count", small_photo, "--order", "scattered").exit_code == 0
+    assert names() & PLAN == {"wall.csv", "wall.jpg"}
+    (line,) = rows("tally.csv")
+    assert 2 * sum(bool(row["set"]) for row in rows("wall.csv")) == int(line["on_hand"])
+    assert calicount("count", small_photo, "--out", "plain").exit_code == 0
+    assert names("plain") & PLAN == set()
+
+
+def test_squares_too_small_for_the_pattern_are_sent_to_remake(calicount, small_photo):
+    result = calicount("count", small_photo, "--pattern", "pinwheel", "--square", "4 1/2")
+    assert result.exit_code == 3
+    assert 'calicount remake pinwheel --square "4 1/2"' in result.stdout
+    assert names() & PLAN == set()
+
+
+def test_a_pattern_that_only_counts_is_not_planned(calicount, small_photo):
+    text = 'title = "T"\ndescription = "D"\n[layout]\nblocks = 2\n'
+    Path("mine.toml").write_text(text + '[[feature]]\nsize = "5"\nin_all = 2\n', encoding="utf-8")
+    assert calicount("count", small_photo, "--pattern", "mine.toml").exit_code == 0
+    assert names() & PLAN == set()
+
+
+def test_the_plan_in_json_is_that_of_the_files(calicount, small_photo):
+    result = calicount("count", small_photo, "--pattern", "hourglass", "--json")
+    plan = json.loads(result.stdout)["plan"]
+    assert [block["place"] for block in plan["wall"]] == [row["place"] for row in rows("wall.csv")]
+    assert len(plan["buy"]) == len(rows("buying.csv"))
+    assert plan["order"] == "rainbow-diagonal"
+
+
+def test_an_earlier_plan_goes_with_replace(calicount, small_photo):
+    calicount("count", small_photo, "--pattern", "pinwheel", "--out", "x")
+    assert names("x") >= PLAN
+    calicount("count", small_photo, "--out", "x", "--replace")
+    assert names("x") & PLAN == set()
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        (["--seam", "3"], "a seam of 3 is too wide"),
+        (["--width", "2"], "fabric 2 wide"),
+        (["--order", "zigzag"], "zigzag"),
+    ],
+)
+def test_orders_that_can_t_be_meant_are_refused(calicount, small_photo, words, why):
+    result = calicount("count", small_photo, "--pattern", "pinwheel", *words)
+    assert result.exit_code == 2
+    assert why in result.stderr
+    assert not Path("calicount-out").exists()
+
+
+def test_squares_left_over_count_for_a_larger_quilt(calicount, small_photo):
+    small = pattern_text("pinwheel").replace("rows = 5\ncolumns = 4", "rows = 1\ncolumns = 2")
+    Path("few.toml").write_text(small, encoding="utf-8")
+    result = calicount("count", small_photo, "--pattern", "few.toml")
+    assert result.exit_code == 0, result.output
+    more = re.search(r"The quilt: 1 row of 2 .* (\d+) sets left over", result.stdout)
+    assert int(more[1]) > 0
+    assert "Your bundle could fill: " in result.stdout

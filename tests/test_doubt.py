@@ -1,0 +1,85 @@
+"""Sets that would change within the doubt are flagged, others not."""
+
+from dataclasses import replace
+
+import pytest
+
+from catalog.doubt import COULD_CHANGE, flag_doubtful
+from catalog.matching import match_requests
+from catalog.models import MatchRules, SetRequest, Square, Swatch
+
+CORNERS = ((0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0))
+
+
+def swatch(label, lab, doubt=1.0, fabric=""):
+    square = Square(CORNERS, None, None, 5.0, 5.0, 1.0)
+    return Swatch(
+        label,
+        "a.jpg",
+        square,
+        lab,
+        "plain",
+        0.5,
+        fabric=fabric,
+        uncertainty=2 * doubt,
+        own_uncertainty=doubt,
+    )
+
+
+def flagged(swatches, rules=None, size=2):
+    rules = rules or MatchRules()
+    request = SetRequest("", None, size, frozenset(s.label for s in swatches))
+
+    def match(these):
+        return match_requests(these, [request], rules)
+
+    result = flag_doubtful(swatches, match(swatches), match)
+    return {one.swatches: COULD_CHANGE in one.flags for one in result.sets}
+
+
+CLEAR = [
+    swatch("S001", (50.0, 60.0, 30.0)),
+    swatch("S002", (52.0, 60.0, 30.0)),
+    swatch("S003", (40.0, 0.0, -40.0)),
+    swatch("S004", (42.0, 0.0, -40.0)),
+]
+CLOSE = [
+    swatch("S001", (50.0, 0.0, 0.0)),
+    swatch("S002", (50.4, 0.0, 0.0)),
+    swatch("S003", (50.8, 0.0, 0.0)),
+    swatch("S004", (51.2, 0.0, 0.0)),
+]
+
+
+def test_clear_sets_stay_and_close_ones_could_change():
+    assert not any(flagged(CLEAR).values())
+    assert all(flagged(CLOSE).values())
+
+
+def test_sure_colours_leave_no_doubt():
+    assert not any(flagged([replace(s, own_uncertainty=0.05) for s in CLOSE]).values())
+
+
+def test_a_twin_of_the_same_fabric_instead_is_no_change():
+    assert not any(flagged([replace(s, fabric="F01") for s in CLOSE]).values())
+
+
+def test_unjudged_swatches_are_left_alone():
+    assert not any(
+        flagged([replace(s, uncertainty=0.0, own_uncertainty=0.0) for s in CLOSE]).values()
+    )
+
+
+def test_locked_sets_are_not_flagged():
+    told = flagged(CLOSE, MatchRules(locked=(("S001", "S004"),)))
+    assert told["S001", "S004"] is False
+
+
+def test_the_same_answer_every_time_and_in_any_order():
+    assert flagged(CLOSE) == flagged(CLOSE)
+    assert flagged(CLEAR) == flagged(CLEAR[::-1])
+
+
+@pytest.mark.parametrize("size", [1, 4])
+def test_other_sizes(size):
+    assert not any(flagged(CLOSE, size=size).values())

@@ -1,0 +1,143 @@
+"""A colour chart beside the squares: found, turned, fitted; on pictures made here."""
+
+import cv2
+import numpy as np
+import pytest
+from test_light import CLOTH, COLS, ROWS, scene
+
+from catalog import camera, lab
+from catalog.light import estimate_light
+from catalog.light.chart import find_chart
+from catalog.light.chart_fit import editions, fit_chart
+from catalog.light.flat import flat_patches
+from catalog.measuring import measure
+
+PATCH = 26
+FRAME = (0.03, 0.03, 0.03)
+
+
+def drawn_chart(edition="after 2014", turns=0, patch=PATCH):
+    """A chart in linear light, its patches four fifths of a step."""
+    true = lab.lab_to_linear(editions()[edition]).reshape(4, 6, 3)
+    step = round(patch * 1.25)
+    picture = np.empty((4 * step + 6, 6 * step + 6, 3))
+    picture[:] = FRAME
+    for row in range(4):
+        for col in range(6):
+            y, x = 6 + row * step, 6 + col * step
+            picture[y : y + patch, x : x + patch] = np.clip(true[row, col], 0, 1)
+    return np.rot90(picture, turns)
+
+
+def shot(linear, tone=(0.2, 1.1, 1.0), gains=(1.0, 1.0, 1.0)):
+    """What a camera with this tone makes of linear light, uint8."""
+    contrast, saturation, power = tone
+    light = np.clip(linear * gains, 0, 1) ** (1 / power)
+    encoded = lab.linear_to_srgb(light)
+    grey = (encoded @ camera.LUMA)[..., None]
+    x = np.clip(grey + (encoded - grey) * saturation, 0, 1)
+    return np.round((x + contrast * (3 * x**2 - 2 * x**3 - x)) * 255).astype(np.uint8)
+
+
+def with_chart(turns=0, **camera_makes):
+    """Squares on tan ground with a chart below them."""
+    photo, found = scene(ground=(0.35, 0.25, 0.16), inset=8.0)
+    linear = lab.srgb_to_linear(photo.pixels).astype(np.float64)
+    chart = drawn_chart(turns=turns)
+    height, width = chart.shape[:2]
+    linear[-height - 4 : -4, 20 : 20 + width] = chart
+    return type(photo)("made.png", shot(linear, **camera_makes)), found
+
+
+def looked_for(pixels):
+    free = np.ones(pixels.shape[:2], bool)
+    return find_chart(pixels, flat_patches(pixels, free, 60, 3000), free)
+
+
+def on_table(chart, height=400, width=500):
+    table = np.full((height, width, 3), 0.3)
+    table[60 : 60 + chart.shape[0], 80 : 80 + chart.shape[1]] = chart
+    return table
+
+
+@pytest.mark.parametrize("turns", range(4))
+def test_a_chart_is_found_whichever_way_it_lies(turns):
+    chart = looked_for(shot(on_table(drawn_chart(turns=turns))))
+    corner = {0: (80, 60), 1: (80, 60 + 198), 2: (80 + 198, 60 + 134), 3: (80 + 134, 60)}[turns]
+    assert np.linalg.norm(chart.centres[0] - corner) < 45
+    fit = fit_chart(chart.pixels, chart.good, np.ones((24, 3)))
+    assert fit.off < 1.0
+
+
+def test_a_chart_seen_aslant_is_found():
+    picture = shot(on_table(drawn_chart()))
+    quad = np.float32([[0, 0], [500, 0], [500, 400], [0, 400]])
+    aslant = np.float32([[60, 20], [470, 60], [430, 390], [10, 330]])
+    there = cv2.getPerspectiveTransform(quad, aslant)
+    chart = looked_for(cv2.warpPerspective(picture, there, (500, 400), borderValue=(90, 90, 90)))
+    first = cv2.perspectiveTransform(np.float32([[[99, 79]]]), there)[0, 0]
+    assert np.linalg.norm(chart.centres[0] - first) < 3
+
+
+def test_a_mirrored_chart_and_a_check_are_none():
+    assert looked_for(shot(on_table(drawn_chart()[:, ::-1]))) is None
+    rng = np.random.default_rng(3)
+    other = drawn_chart()
+    for row in range(4):
+        for col in range(6):
+            y, x = 6 + row * 32, 6 + col * 32
+            other[y : y + PATCH, x : x + PATCH] = rng.uniform(0.05, 0.9, 3)
+    assert looked_for(shot(on_table(other))) is None
+
+
+@pytest.mark.parametrize("tone", [(0.2, 1.1, 1.0), (0.0, 1.0, 1.0), (0.1, 1.0, 0.7)])
+def test_half_the_patches_tell_the_others(tone):
+    chart = looked_for(shot(on_table(drawn_chart()), tone=tone, gains=(0.8, 0.9, 0.6)))
+    half = np.arange(24) % 2 == 0
+    fit = fit_chart(chart.pixels, chart.good & half, np.ones((24, 3)))
+    told = fit.colours(chart.pixels)[chart.good & ~half]
+    assert np.median(lab.ciede2000(told, editions()["after 2014"][chart.good & ~half])) < 3.0
+
+
+@pytest.mark.parametrize("edition", ["1976", "after 2014"])
+def test_the_edition_is_chosen_by_fit(edition):
+    chart = looked_for(shot(on_table(drawn_chart(edition))))
+    assert fit_chart(chart.pixels, chart.good, np.ones((24, 3))).edition == edition
+
+
+def test_clipped_patches_are_no_witnesses():
+    chart = looked_for(shot(on_table(drawn_chart()), gains=(1.5, 1.5, 1.5)))
+    assert not chart.good[18]
+    fit = fit_chart(chart.pixels, chart.good, np.ones((24, 3)))
+    assert fit.off < 1.5
+
+
+def test_a_camera_of_another_tone_and_balance_is_seen_through():
+    photo, found = with_chart(tone=(0.35, 1.2, 0.8), gains=(0.95, 0.8, 0.6))
+    light = estimate_light(photo, found)
+    assert light.evidence.startswith("the colour chart")
+    told = np.array([s.lab for s in measure(photo, found, light)])
+    kinds = [(r * 2 + c) % len(CLOTH) for r in range(ROWS) for c in range(COLS)]
+    true = lab.linear_to_lab(np.array(CLOTH))[kinds]
+    assert np.median(lab.ciede2000(told, true)) < 2.0
+
+
+def test_published_values_are_those_of_the_reference_library():
+    """colour-science, CCS_COLOURCHECKERS: xyY adapted to D65 with Bradford's transform."""
+    import colour
+
+    names = {"1976": "ColorChecker 1976", "average": "BabelColor Average"}
+    white = colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"]
+    for edition, name in names.items():
+        there = colour.CCS_COLOURCHECKERS[name]
+        xyz = colour.xyY_to_XYZ(np.array(list(there.data.values())))
+        adapted = colour.adaptation.chromatic_adaptation_VonKries(
+            xyz, colour.xy_to_XYZ(there.illuminant), colour.xy_to_XYZ(white), transform="Bradford"
+        )
+        want = colour.XYZ_to_Lab(adapted, white)
+        assert editions()[edition] == pytest.approx(want, abs=1e-3)
+
+
+def test_squares_are_no_chart():
+    photo, found = scene()
+    assert "chart" not in estimate_light(photo, found).evidence

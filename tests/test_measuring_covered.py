@@ -1,0 +1,53 @@
+"""What lies on a square is left out of its colour; a print's own motifs are not."""
+
+import numpy as np
+import pytest
+
+from catalog.measuring.covered import uncovered
+
+SIDE = 64
+SHOWN = np.ones((SIDE, SIDE), np.float32)
+
+
+def cloth(spread=1.0):
+    rng = np.random.default_rng(1)
+    return np.array([60.0, 10.0, -20.0]) + rng.normal(0, spread, (SIDE, SIDE, 3))
+
+
+def test_bare_cloth_is_left_as_it_is():
+    assert uncovered(cloth(), SHOWN) is SHOWN
+
+
+def test_a_thing_that_reaches_in_is_left_out():
+    colours = cloth()
+    colours[:20, 40:] = (30.0, 60.0, 30.0)
+    left = uncovered(colours, SHOWN)
+    assert not left[:20, 40:].any()
+    assert left[30:].all()
+
+
+def test_motifs_of_a_print_stay():
+    colours = cloth()
+    for y in range(4, SIDE, 16):
+        for x in range(0, SIDE, 16):
+            colours[y : y + 5, x : x + 5] = (90.0, 0.0, 0.0)
+    assert uncovered(colours, SHOWN) is SHOWN
+
+
+def test_a_motif_in_the_middle_stays():
+    colours = cloth()
+    colours[20:40, 20:40] = (90.0, 0.0, 0.0)
+    assert uncovered(colours, SHOWN) is SHOWN
+
+
+@pytest.mark.parametrize("spread", [12.0, 25.0])
+def test_busy_prints_are_not_judged(spread):
+    colours = cloth(spread)
+    colours[:20, 40:] = (30.0, 60.0, 30.0)
+    assert uncovered(colours, SHOWN) is SHOWN
+
+
+def test_half_a_square_is_no_thing():
+    colours = cloth()
+    colours[:30] = (90.0, 0.0, 0.0)
+    assert uncovered(colours, SHOWN) is SHOWN
