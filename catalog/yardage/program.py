@@ -9,8 +9,8 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.yardage.knapsack import Pattern
 from catalog.silence import silent_output
+from catalog.yardage.knapsack import Pattern
 
 Floats = NDArray[np.float64]
 Counts = NDArray[np.int64]
