@@ -16,7 +16,7 @@ Floats = NDArray[np.float64]
 
 COULD_CHANGE = "could change"
 """Flag of a set that asks for a second look."""
-DRAWS = 20
+DRAWS = 12
 """Times that the bundle is measured anew in thought."""
 SHARE = 0.4
 """Share of the draws in which a set has to be another for it to be flagged."""

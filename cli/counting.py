@@ -5,7 +5,9 @@ from __future__ import annotations
 import os
 import re
 from dataclasses import replace
+from importlib import import_module
 from pathlib import Path
+from threading import Thread
 from typing import TYPE_CHECKING
 
 from catalog.errors import OutputError, UsageError
@@ -57,6 +59,7 @@ def run_count(order: Order) -> bool:
         refuse_taken(folder, names)
     _check_photos(order.photos)
     with console.progress() as tell:
+        _import_beside("sklearn.cluster")
         from catalog import pipeline
 
         bundle = pipeline.catalogue(
@@ -73,6 +76,11 @@ def run_count(order: Order) -> bool:
         written = write_files(folder, contents, ours=names, replace=order.replace)
     _tell(order, wish, result, planned, folder, written)
     return not result.tally.enough
+
+
+def _import_beside(module: str) -> None:
+    """Begin to import a slow module that is wanted late, while photos are decoded and looked at."""
+    Thread(target=import_module, args=(module,), daemon=True).start()
 
 
 def _ours(folder: Path, photos: int) -> tuple[str, ...]:
