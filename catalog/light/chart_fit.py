@@ -24,7 +24,7 @@ STIFFNESS = (10.0, 10.0, 1.0, 30.0, 20.0, 50.0, 150.0)
 """CIEDE2000-like units that a departure by 1 costs: contrast, saturation, logarithm of the power,
 mixing of channels relative to their gain, logarithm of the light's fall across half the chart,
 stray light, its tint. With these, every second patch of a chart tells the others within (median)
-1.5 on the dev photo, 3.1 and 3.3 in a cabinet, 4.3 on another make's chart, 5.7 on a paper print."""
+1.5 on the dev photo, 3.1 and 3.3 in a cabinet, 4.3 on another make's chart, 5.7 on a paper one."""
 LIMITS = ((-0.9, 0.95), (0.7, 1.8), (0.3, 2.0))
 """Of contrast (beyond 1 the curve would fall), saturation, power."""
 OUTLIER = 2.0
