@@ -51,6 +51,8 @@ class Card:
     """(3,) linear light that it shows where the squares lie on average."""
     reflectance: float | None
     """None where it can't be told."""
+    spread: float
+    """Standard deviation of its pixels, of 255: a card that shines is uneven."""
 
 
 def find_card(
@@ -99,7 +101,7 @@ def find_card(
         reflectance = PAPER if outshines else _reflectance(share, band)
         if reflectance is None and not 0.1 < share < 0.9:
             continue
-        best, least = Card(shown, reflectance), tinted
+        best, least = Card(shown, reflectance, patch.spread), tinted
     return best
 
 

@@ -63,7 +63,7 @@ def tell_white(
     card = find_card(view, patches, smooth, other, band, brightest_of(cloth))
     if card is None or (named and tint_beside(card.shown, named.tint) > CONTRADICTED):
         return other
-    return fused(from_card(card.shown, card.reflectance, other), other)
+    return fused(from_card(card.shown, card.reflectance, other, card.spread), other)
 
 
 def fused(first: White | None, second: White) -> White:

@@ -90,16 +90,24 @@ def from_name(shown: Floats, label: str, cloth: Floats, *, grey: bool) -> White:
     return White(tint, f"{label}, which you call grey; {GUESS}", 3.0, 0.02, 0.14)
 
 
-def from_card(shown: Floats, reflectance: float | None, other: White) -> White:
-    """Judge by a card; where its reflectance isn't known, its lightness is another's."""
+def from_card(shown: Floats, reflectance: float | None, other: White, spread: float = 0.0) -> White:
+    """Judge by a card; where its reflectance isn't known, its lightness is another's.
+
+    ``spread`` is the standard deviation of its pixels, of 255.
+    """
     if reflectance is None:
         tint = shown / (shown @ camera.LUMA) * float(other.tint @ camera.LUMA)
         told = f"the card beside the squares; {GUESS}" if other.level_doubt > 0.1 else CARD
         return White(tint, told, 3.0, 0.035, 10.0)
     what = "white card or paper" if reflectance > 0.5 else "grey card"
-    return White(shown / reflectance, f"the {what} beside the squares", 2.0, 0.035, 0.07)
+    doubt = 0.07 + SHINE * max(0.0, spread - MATT)
+    return White(shown / reflectance, f"the {what} beside the squares", 2.0, 0.035, doubt)
 
 
+MATT, SHINE = 3.0, 0.07
+"""Spread up to which a card doesn't shine, and the doubt of its lightness for each unit beyond:
+of the two cards of the dev photos the matt one has 2.6, and the one by the window, which reads 22 %
+too light, 6.1."""
 CARD = "the card beside the squares"
 
 
