@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final, Literal
@@ -23,6 +26,7 @@ CENTIMETRES_PER_INCH: Final = Fraction(254, 100)
 LONGEST: Final = Fraction(10_000)
 """Inches, some 275 yards and more than a bolt holds; a longer one is a slip of the unit."""
 
+_CENTIMETRES: Final = ContextVar("centimetres", default=False)
 _LONGEST_TEXT = 60
 _INCHES_IN: Final[dict[str, Fraction]] = {
     **dict.fromkeys(("", '"', "''", "in", "in.", "inch", "inches"), Fraction(1)),
@@ -83,6 +87,25 @@ def parse_length(text: str | float | Fraction) -> Fraction:
     return _in_range(inches, str(text) if abs(inches) < LONGEST**2 else "that number")
 
 
+@contextmanager
+def centimetres_shown(wanted: bool = True) -> Iterator[None]:
+    """Let every sentence made meanwhile show its lengths in centimetres.
+
+    The sentences about strips, backing and quilts are made deep in the library; this spares each of
+    their makers a flag. It holds for this thread or task alone.
+    """
+    before = _CENTIMETRES.set(wanted)
+    try:
+        yield
+    finally:
+        _CENTIMETRES.reset(before)
+
+
+def unit_shown() -> str:
+    """The unit that `show_length` writes now, ``in`` or ``cm``."""
+    return "cm" if _CENTIMETRES.get() else "in"
+
+
 def show_length(
     length: Fraction,
     *,
@@ -92,6 +115,8 @@ def show_length(
     mark: bool = True,
 ) -> str:
     """Write inches with the fractions of a ruler, as ``4 7/8 in``.
+
+    Within `centimetres_shown` the same length is written as `show_centimetres` does.
 
     Parameters
     ----------
@@ -111,6 +136,8 @@ def show_length(
     str
         ``parse_length`` reads a positive one back; equal to `length` if that lies on a mark.
     """
+    if _CENTIMETRES.get():
+        return show_centimetres(length, rounding=rounding, mark=mark)
     shown = length if step is None else round_to(length, step, rounding)
     sign, size = ("-" if shown < 0 else ""), abs(shown)
     whole, part = divmod(size, 1)

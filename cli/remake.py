@@ -74,14 +74,17 @@ def remake(
     order = RemakeOrder(
         pattern, square, seam, measured, finished, sets, shape, width, shrinkage, cm
     )
-    title, made = carry_out(order)
-    if json:
-        from cli.remake_json import made_json
+    from catalog.lengths import centimetres_shown
 
-        console.say_json(made_json(title, made))
-    else:
-        from cli.remake_words import tell
+    with centimetres_shown(cm):
+        title, made = carry_out(order)
+        if json:
+            from cli.remake_json import made_json
 
-        tell(title, made, cm=cm)
+            console.say_json(made_json(title, made))
+        else:
+            from cli.remake_words import tell
+
+            tell(title, made, cm=cm)
     if not made.fits:
         raise typer.Exit(EXIT_SHORT)

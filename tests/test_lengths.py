@@ -10,6 +10,7 @@ from catalog.lengths import (
     EIGHTH,
     LONGEST,
     SIXTEENTH,
+    centimetres_shown,
     parse_length,
     round_to,
     show_centimetres,
@@ -199,3 +200,12 @@ def test_shown_in_centimetres(length, options, text):
 def test_a_number_too_long_to_print_is_refused():
     with pytest.raises(LengthError, match="longer than a bolt"):
         parse_length(10**5000)
+
+
+def test_sentences_in_centimetres_for_a_while():
+    with centimetres_shown():
+        assert show_length(Fraction(5)) == "12.7 cm"
+        assert show_length(Fraction(9, 2), mark=False, rounding="up") == "11.5"
+        with centimetres_shown(False):
+            assert show_length(Fraction(5)) == "5 in"
+    assert show_length(Fraction(5)) == "5 in"

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final, Literal
 
-from catalog.lengths import SIXTEENTH, show_length
+from catalog.lengths import SIXTEENTH, show_length, unit_shown
 from catalog.quilt_sizes.layout import Layout, layout_words, row_words
 from catalog.quilt_sizes.supply import Supply
 from catalog.quilt_sizes.usual import NAMES, USUAL_SIZES, UsualSize, usual_sizes
@@ -223,7 +223,9 @@ def missing_words(missing: tuple[tuple[str, int], ...]) -> str:
 
 
 def _off(by: Fraction, over: str, under: str) -> str:
-    return f"{_show(abs(by))} in {over if by > 0 else under}er" if by else f"no {over}er"
+    return (
+        f"{_show(abs(by))} {unit_shown()} {over if by > 0 else under}er" if by else f"no {over}er"
+    )
 
 
 def _show(length: Fraction) -> str:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Final
 
 from catalog.errors import UsageError
-from catalog.lengths import SIXTEENTH, show_length
+from catalog.lengths import SIXTEENTH, show_length, unit_shown
 from catalog.models import Piece
 
 SEAM: Final = Fraction(1, 4)
@@ -189,7 +189,7 @@ def times_root_2(length: Fraction, step: Fraction = SIXTEENTH) -> Fraction:
 def layout_words(layout: Layout) -> str:
     """Say what a layout is: ``8 rows of 6 blocks of 4 1/2 in, 27 x 36 in``."""
     about = "about " if layout.on_point else ""
-    size = f"{_show(layout.width)} x {_show(layout.length)} in"
+    size = f"{_show(layout.width)} x {_show(layout.length)} {unit_shown()}"
     blocks = "block" if layout.columns == 1 else "blocks"
     parts = [f"{row_words(layout)} {blocks} of {show_length(layout.block)}"]
     if layout.on_point:
