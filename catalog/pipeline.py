@@ -9,7 +9,7 @@ from pathlib import Path
 from catalog.doubt import flag_doubtful
 from catalog.errors import NoSquaresError
 from catalog.fabrics import tell_fabrics
-from catalog.families import rainbow_order, tell_families
+from catalog.families import tell_families
 from catalog.finding import find_squares
 from catalog.light import estimate_light, join_lights
 from catalog.matching import match_requests
@@ -173,11 +173,6 @@ def count(
         held_back=rules.held_back,
     )
     return Count(bundle, matching, tally)
-
-
-def in_rainbow_order(bundle: Bundle) -> tuple[Swatch, ...]:
-    """The bundle's swatches as they would hang on the wall."""
-    return rainbow_order(bundle.swatches)
 
 
 def _names(paths: Sequence[Path]) -> list[str]:

@@ -9,6 +9,7 @@ import typer
 
 from catalog.errors import EXIT_SHORT
 from cli.counting import run_count
+from cli.options import JsonFlag, ReplaceFlag
 from cli.order import GroundKind, Order, Sameness, WallOrder
 
 
@@ -106,13 +107,8 @@ def count(
         Path | None,
         typer.Option(help="Folder for the files; else a new calicount-out.", metavar="FOLDER"),
     ] = None,
-    replace: Annotated[
-        bool, typer.Option("--replace", help="Write over the files of an earlier run.", metavar="")
-    ] = False,
-    json: Annotated[
-        bool,
-        typer.Option("--json", help="Print everything as one JSON object instead.", metavar=""),
-    ] = False,
+    replace: ReplaceFlag = False,
+    json: JsonFlag = False,
 ) -> None:
     """Find the squares in photos of one bundle, match them into sets, and count them.
 

@@ -9,6 +9,7 @@ import typer
 
 from cli import console
 from cli.counting import run_count
+from cli.options import JsonFlag, ReplaceFlag
 from cli.order import Order
 
 PHOTO = "thirty_squares_on_flannel.jpg"
@@ -20,14 +21,8 @@ def demo(
         Path | None,
         typer.Option(help="Folder for the files; else calicount-demo.", metavar="FOLDER"),
     ] = None,
-    replace: Annotated[
-        bool,
-        typer.Option("--replace", help="Write over the files of an earlier run.", metavar=""),
-    ] = False,
-    json: Annotated[
-        bool,
-        typer.Option("--json", help="Print everything as one JSON object instead.", metavar=""),
-    ] = False,
+    replace: ReplaceFlag = False,
+    json: JsonFlag = False,
 ) -> None:
     """Count thirty invented squares that come with calicount against a pinwheel quilt.
 

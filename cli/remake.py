@@ -8,6 +8,7 @@ import typer
 
 from catalog.errors import EXIT_SHORT
 from cli import console
+from cli.options import JsonFlag
 from cli.remake_order import RemakeOrder, carry_out
 
 
@@ -58,10 +59,7 @@ def remake(
     cm: Annotated[
         bool, typer.Option("--cm", help="Show centimetres; fabric by 10 cm.", metavar="")
     ] = False,
-    json: Annotated[
-        bool,
-        typer.Option("--json", help="Print everything as one JSON object instead.", metavar=""),
-    ] = False,
+    json: JsonFlag = False,
 ) -> None:
     """Make a pattern over to your squares and your seam: what to cut, trim and buy.
 

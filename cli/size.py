@@ -8,6 +8,7 @@ import typer
 
 from catalog.errors import EXIT_SHORT
 from cli import console
+from cli.options import JsonFlag
 from cli.size_order import SizeOrder, fill
 
 
@@ -57,9 +58,7 @@ def size(
         ),
     ] = None,
     cm: Annotated[bool, typer.Option("--cm", help="Show centimetres.")] = False,
-    json: Annotated[
-        bool, typer.Option("--json", help="Print everything as one JSON object instead.")
-    ] = False,
+    json: JsonFlag = False,
 ) -> None:
     """Tell what to cut for a unit, or what a square in hand gives.
 

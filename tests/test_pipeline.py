@@ -6,6 +6,7 @@ import pytest
 
 from catalog import pipeline
 from catalog.errors import NoSquaresError, PhotoError
+from catalog.families import rainbow_order
 from catalog.lab import ciede2000
 from catalog.models import MatchRules
 from catalog.tally import sets_need
@@ -95,7 +96,7 @@ def test_sets_too_far_apart_do_not_count(both):
 
 
 def test_rainbow_order_holds_every_square_once(both):
-    ordered = pipeline.in_rainbow_order(both)
+    ordered = rainbow_order(both.swatches)
     assert sorted(swatch.label for swatch in ordered) == sorted(s.label for s in both.swatches)
 
 

@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
 
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, show_length
 from catalog.quilt import BlockUnit, PieceKind, Quilt
-from catalog.quilt_units import method_of, piece_counts, pieces_of
+from catalog.quilt_units import method_of, pieces_of
 from catalog.units import Method, Piece, Surd
-
-FROM_SQUARES: Final = ("bundle", "left over")
 
 
 @dataclass(frozen=True)
@@ -23,8 +20,6 @@ class UnitCut:
     kind: PieceKind
     what: str
     """In the trade's words, singular."""
-    per_unit: Fraction
-    """Pieces for one unit."""
     width: Fraction
     height: Fraction
     exact: Surd
@@ -149,9 +144,8 @@ def _make_unit(
     finished = cell * max(unit.wide, unit.high)
     pieces = pieces_of(unit, method)
     kinds = [quilt.kind(patch.kind) for patch in unit.patches]
-    counts = piece_counts(unit, method)
     cuts = []
-    for kind, piece, count in zip(kinds, pieces, counts, strict=True):
+    for kind, piece in zip(kinds, pieces, strict=True):
         # Pieces that are sewn face to face before they are cut apart have to be of one size.
         together = [k for k, p in zip(kinds, pieces, strict=True) if p is piece]
         width, whole = _cut(piece, finished, together, square, seam, mark, written=written)
@@ -160,7 +154,7 @@ def _make_unit(
             height = piece.height.at(finished, seam).up_to(mark)
         exact = piece.width.at(finished, seam)
         as_it_is = whole and kind.source == "bundle"
-        cuts.append(UnitCut(kind, piece.what, count, width, height, exact, as_it_is))
+        cuts.append(UnitCut(kind, piece.what, width, height, exact, as_it_is))
     trim = (cell * unit.wide + 2 * seam, cell * unit.high + 2 * seam)
     return MadeUnit(unit, method, tuple(cuts), *trim, method.sewn(cuts[0].width, seam))
 

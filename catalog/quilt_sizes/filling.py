@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final, Literal
 
-from catalog.lengths import SIXTEENTH, show_length, unit_shown
-from catalog.quilt_sizes.layout import Layout, layout_words, row_words
+from catalog.lengths import unit_shown
+from catalog.quilt_sizes.layout import Layout, layout_words, row_words, shown
 from catalog.quilt_sizes.supply import Supply
 from catalog.quilt_sizes.usual import NAMES, USUAL_SIZES, UsualSize, usual_sizes
 
@@ -201,7 +201,7 @@ def _nearest(pattern: Layout, size: UsualSize) -> Layout:
 
 def _words(filled: Filled) -> str:
     usual, off = filled.usual, filled.off
-    size = f"{usual.name} {_show(usual.width)} x {_show(usual.length)}"
+    size = f"{usual.name} {shown(usual.width)} x {shown(usual.length)}"
     near = f"{_off(off[0], 'wid', 'narrow')} and {_off(off[1], 'long', 'short')} than {size}"
     if not any(off):
         near = f"just {size}"
@@ -224,9 +224,5 @@ def missing_words(missing: tuple[tuple[str, int], ...]) -> str:
 
 def _off(by: Fraction, over: str, under: str) -> str:
     return (
-        f"{_show(abs(by))} {unit_shown()} {over if by > 0 else under}er" if by else f"no {over}er"
+        f"{shown(abs(by))} {unit_shown()} {over if by > 0 else under}er" if by else f"no {over}er"
     )
-
-
-def _show(length: Fraction) -> str:
-    return show_length(length, step=SIXTEENTH, mark=False)

@@ -189,7 +189,7 @@ def times_root_2(length: Fraction, step: Fraction = SIXTEENTH) -> Fraction:
 def layout_words(layout: Layout) -> str:
     """Say what a layout is: ``8 rows of 6 blocks of 4 1/2 in, 27 x 36 in``."""
     about = "about " if layout.on_point else ""
-    size = f"{_show(layout.width)} x {_show(layout.length)} {unit_shown()}"
+    size = f"{shown(layout.width)} x {shown(layout.length)} {unit_shown()}"
     blocks = "block" if layout.columns == 1 else "blocks"
     parts = [f"{row_words(layout)} {blocks} of {show_length(layout.block)}"]
     if layout.on_point:
@@ -219,5 +219,6 @@ def _long_strips(
     return tuple(Piece(*one) for one in found if one[3])
 
 
-def _show(length: Fraction) -> str:
+def shown(length: Fraction) -> str:
+    """Write a length to the nearest sixteenth, without its unit."""
     return show_length(length, step=SIXTEENTH, mark=False)

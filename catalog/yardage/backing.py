@@ -9,8 +9,7 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from catalog.errors import ClothError
-from catalog.lengths import show_length
-from catalog.yardage.cloth import YARD, Cloth, Purchase, buy
+from catalog.yardage.cloth import YARD, Cloth, Purchase, buy, shown
 from catalog.yardage.strips import joined_length, strips_to_join
 
 Seams = Literal["none", "up and down", "across"]
@@ -109,8 +108,8 @@ def backing(
     purchase = buy(used, cloth)
     seams = "none" if panels == 1 else seams
     words = (
-        f"{_panel_words(panels, filler, panel, seams, joined)} for {_show(wide)} x {_show(long)} "
-        f"({_show(overhang)} over on each side): {purchase.words}"
+        f"{_panel_words(panels, filler, panel, seams, joined)} for {shown(wide)} x {shown(long)} "
+        f"({shown(overhang)} over on each side): {purchase.words}"
     )
     return Backing(wide, long, overhang, seams, panels, panel, filler, joined, purchase, words)
 
@@ -139,7 +138,7 @@ def batting(width: Fraction, length: Fraction, overhang: Fraction = OVERHANG) ->
     fit = [p for p in PACKAGES if min(p) >= short_side and max(p) >= long_side]
     package = min(fit, key=lambda p: (p[0] * p[1], p), default=None)
     sold = f"a package of {package[0]} x {package[1]} in" if package else "no package is that large"
-    words = f"batting {_show(wide)} x {_show(long)}, {_show(overhang)} over on each side: {sold}"
+    words = f"batting {shown(wide)} x {shown(long)}, {shown(overhang)} over on each side: {sold}"
     return Batting(wide, long, package, words)
 
 
@@ -159,13 +158,9 @@ def _placements(
 
 def _panel_words(panels: int, filler: int, panel: Fraction, seams: Seams, joined: Fraction) -> str:
     if panels == 1:
-        return f"1 length of {_show(panel)}, no seam"
+        return f"1 length of {shown(panel)}, no seam"
     number = panels if filler == 1 else panels - 1
     lengths = "1 length" if number == 1 else f"{number} lengths"
     rest = f" and a narrow one sewn from {filler} pieces" if filler > 1 else ""
     run = "seams" if panels > 2 or filler > 1 else "seam"
-    return f"{lengths} of {_show(panel)}{rest}, {run} {seams}, {_show(joined)} when joined,"
-
-
-def _show(length: Fraction) -> str:
-    return show_length(length, step=Fraction(1, 16), rounding="up")
+    return f"{lengths} of {shown(panel)}{rest}, {run} {seams}, {shown(joined)} when joined,"

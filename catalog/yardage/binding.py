@@ -9,8 +9,7 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from catalog.errors import ClothError
-from catalog.lengths import show_length
-from catalog.yardage.cloth import SEAM, Cloth, Purchase, buy
+from catalog.yardage.cloth import SEAM, Cloth, Purchase, buy, shown
 from catalog.yardage.strips import join_loss, joined_length, strips_to_join
 
 Grain = Literal["straight", "bias"]
@@ -107,7 +106,7 @@ def binding(
     loss = join_loss(cloth.seam, strip, slanted=slanted)
     if min(width, length) <= 0 or strip <= 2 * cloth.seam or loss >= cloth.width:
         raise ClothError(
-            f"binding {_show(strip)} wide can't go round {_show(width)} x {_show(length)}",
+            f"binding {shown(strip)} wide can't go round {shown(width)} x {shown(length)}",
             "write sizes over 0 and a strip wider than two seams and narrower than the cloth",
         )
     wanted = binding_length(width, length, ends)
@@ -117,8 +116,8 @@ def binding(
     purchase = buy(strips * strip, cloth)
     number = "1 strip" if strips == 1 else f"{strips} strips"
     words = (
-        f"{number} of {_show(strip)} across {_show(cloth.width)}, joined "
-        f"{'on a slant' if slanted else 'straight'}, for {_show(wanted)} of binding: "
+        f"{number} of {shown(strip)} across {shown(cloth.width)}, joined "
+        f"{'on a slant' if slanted else 'straight'}, for {shown(wanted)} of binding: "
         f"{purchase.words}"
     )
     made = joined_length(strips, cloth.width, loss)
@@ -163,7 +162,7 @@ def _bias(wanted: Fraction, strip: Fraction, cloth: Cloth) -> Binding:
     ways = list(_ways_of_squares(wanted, strip, cloth))
     if not ways:
         raise ClothError(
-            f"cloth {_show(cloth.width)} wide gives no bias strips of {_show(strip)}",
+            f"cloth {shown(cloth.width)} wide gives no bias strips of {shown(strip)}",
             "use wider cloth or a narrower strip",
         )
     squares, side = min(ways)
@@ -174,8 +173,8 @@ def _bias(wanted: Fraction, strip: Fraction, cloth: Cloth) -> Binding:
     made = Fraction(eighths, 8) - (squares - 1) * strip
     which, each = ("1 square", "") if squares == 1 else (f"{squares} squares", "each ")
     words = (
-        f"{which} of {_show(side)}, {each}sewn into a tube and cut into bias strip of "
-        f"{_show(strip)}, for {_show(wanted)} of binding: {purchase.words}"
+        f"{which} of {shown(side)}, {each}sewn into a tube and cut into bias strip of "
+        f"{shown(strip)}, for {shown(wanted)} of binding: {purchase.words}"
     )
     return Binding("bias", strip, wanted, made, 0, squares, side, purchase, words)
 
@@ -201,7 +200,3 @@ def _root_up(number: Fraction, step: Fraction) -> Fraction:
     while (steps * step) ** 2 < number:
         steps += 1
     return steps * step
-
-
-def _show(length: Fraction) -> str:
-    return show_length(length, step=Fraction(1, 16), rounding="up")

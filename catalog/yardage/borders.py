@@ -8,9 +8,8 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from catalog.errors import ClothError
-from catalog.lengths import show_length
 from catalog.models import Piece
-from catalog.yardage.cloth import SEAM
+from catalog.yardage.cloth import SEAM, shown
 
 Corners = Literal["butted", "mitred", "posts"]
 """How the borders meet: sides first and then top and bottom across them, on a slant, or with a
@@ -87,8 +86,8 @@ def border(
     if corners == "posts":
         pieces.append(Piece(f"{name} post", cut, cut, 4))
     words = (
-        f"{name}: 2 sides {_show(cut)} x {_show(sides)}, top and bottom {_show(cut)} x "
-        f"{_show(ends)}, {_HOW[corners]}"
+        f"{name}: 2 sides {_bare(cut)} x {_bare(sides)}, top and bottom {_bare(cut)} x "
+        f"{_bare(ends)}, {_HOW[corners]}"
     )
     return Border(corners, tuple(pieces), new_width, new_length, words)
 
@@ -122,5 +121,5 @@ _HOW: Final = {
 }
 
 
-def _show(length: Fraction) -> str:
-    return show_length(length, step=Fraction(1, 16), rounding="up", mark=False)
+def _bare(length: Fraction) -> str:
+    return shown(length, mark=False)

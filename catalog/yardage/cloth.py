@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from catalog.errors import ClothError
-from catalog.lengths import CENTIMETRES_PER_INCH, round_to, show_length
+from catalog.lengths import CENTIMETRES_PER_INCH, SIXTEENTH, round_to, show_length
 
 SoldBy = Literal["eighth of a yard", "10 cm"]
 """The least step in which a shop cuts cloth."""
@@ -50,7 +50,7 @@ class Cloth:
     def __post_init__(self) -> None:
         if self.usable_width <= 0:
             raise ClothError(
-                f"a usable width of {_plain(self.usable_width)} holds no cloth",
+                f"a usable width of {shown(self.usable_width)} holds no cloth",
                 "write the inches between the selvages, such as 40",
             )
         if not 0 <= self.shrinkage < 1:
@@ -60,7 +60,7 @@ class Cloth:
             )
         if not 0 <= self.seam <= self.usable_width / 4:
             raise ClothError(
-                f"a seam of {_plain(self.seam)} doesn't fit this cloth",
+                f"a seam of {shown(self.seam)} doesn't fit this cloth",
                 "write the seam allowance in inches, such as 1/4",
             )
 
@@ -105,7 +105,7 @@ def buy(used: Fraction, cloth: Cloth | None = None) -> Purchase:
     else:
         amount = show_yards(bought)
     washed = f" after washing at {_percent(cloth.shrinkage)}" if cloth.shrinkage else ""
-    return Purchase(used, bought, f"{amount} ({_plain(used)} are used{washed})")
+    return Purchase(used, bought, f"{amount} ({shown(used)} are used{washed})")
 
 
 def yards(length: Fraction, *, step: Fraction | None = Fraction(1, 8)) -> Fraction:
@@ -150,8 +150,9 @@ def shrunk_percent(before: Fraction, after: Fraction) -> Fraction:
     return (before - after) / before * 100
 
 
-def _plain(length: Fraction) -> str:
-    return show_length(length, step=Fraction(1, 16), rounding="up")
+def shown(length: Fraction, *, mark: bool = True) -> str:
+    """Write a length of cloth, rounded up to a sixteenth so that none is wanting."""
+    return show_length(length, step=SIXTEENTH, rounding="up", mark=mark)
 
 
 def _percent(rate: Fraction) -> str:

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from catalog.errors import ClothError
-from catalog.lengths import show_length
 from catalog.models import Piece
-from catalog.yardage.cloth import Cloth
+from catalog.yardage.cloth import Cloth, shown
 from catalog.yardage.strips import join_loss, strips_to_join
 
 
@@ -49,7 +48,7 @@ def join_long(
             short.append(piece)
         elif not join:
             raise ClothError(
-                f"{piece.name} is {_show(piece.width)} wide and the cloth {_show(cloth.width)}",
+                f"{piece.name} is {shown(piece.width)} wide and the cloth {shown(cloth.width)}",
                 "allow strips to be joined, or use wider cloth",
             )
         else:
@@ -67,8 +66,8 @@ def _chain(height: Fraction, pieces: Sequence[Piece], cloth: Cloth) -> Joined:
     names = " and ".join(piece.name for piece in pieces)
     joins = f"{strips - 1} join" + ("s" if strips != 2 else "")
     words = (
-        f"{names}: {strips} strips of {_show(height)} sewn end to end ({joins}, "
-        f"{_show(loss)} lost at each) make {_show(length)}"
+        f"{names}: {strips} strips of {shown(height)} sewn end to end ({joins}, "
+        f"{shown(loss)} lost at each) make {shown(length)}"
     )
     part = Piece(f"length to join for {names}", last, height, 1)
     return Joined(height, strips, length, part, tuple(pieces), words)
@@ -76,7 +75,3 @@ def _chain(height: Fraction, pieces: Sequence[Piece], cloth: Cloth) -> Joined:
 
 def _long_side(piece: Piece, cloth: Cloth) -> Fraction:
     return piece.width if cloth.directional else max(piece.width, piece.length)
-
-
-def _show(length: Fraction) -> str:
-    return show_length(length, step=Fraction(1, 16), rounding="up")

@@ -9,9 +9,8 @@ from fractions import Fraction
 from typing import Final
 
 from catalog.errors import ClothError
-from catalog.lengths import round_to, show_length
 from catalog.models import Piece
-from catalog.yardage.cloth import Cloth, Purchase, buy
+from catalog.yardage.cloth import Cloth, Purchase, buy, shown
 from catalog.yardage.joining import Joined, join_long
 from catalog.yardage.knapsack import Column, Pattern
 from catalog.yardage.packing import Kind, pack
@@ -219,7 +218,7 @@ def _tallest_column_first(choice: tuple[Column, int]) -> tuple[int, int, int]:
 
 def _whole_strips(joined: Joined, width: Fraction) -> Strip:
     number = joined.strips - 1
-    words = f"{_count(number)} of {_show(joined.height)} across {_show(width)}: whole, to be joined"
+    words = f"{_count(number)} of {shown(joined.height)} across {shown(width)}: whole, to be joined"
     cut = Cut(joined.part.name, width, joined.height, 1, 1, 1)
     return Strip(joined.height, number, (cut,), Fraction(0), words)
 
@@ -228,17 +227,12 @@ def _strip_words(height: Fraction, copies: int, cuts: Sequence[Cut], width: Frac
     each = "from each " if copies > 1 else ""
     said = []
     for cut in cuts:
-        size = f"{_show(cut.across, mark=False)} x {_show(cut.along)}"
+        size = f"{shown(cut.across, mark=False)} x {shown(cut.along)}"
         above = f", {cut.stacked} above one another" if cut.stacked > 1 else ""
         said.append(f"{cut.count} {cut.piece} {size}{above}")
-    start = f"{_count(copies)} of {_show(height)} across {_show(width)}"
+    start = f"{_count(copies)} of {shown(height)} across {shown(width)}"
     return f"{start}: {each}{'; '.join(said)}"
 
 
 def _count(number: int) -> str:
     return "1 strip" if number == 1 else f"{number} strips"
-
-
-def _show(length: Fraction, *, mark: bool = True) -> str:
-    exact = round_to(length, Fraction(1, 16)) == length
-    return show_length(length, step=None if exact else Fraction(1, 16), rounding="up", mark=mark)
