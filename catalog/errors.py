@@ -61,3 +61,11 @@ class NoSquaresError(CalicountError):
     """The photos show no squares."""
 
     exit_code = EXIT_NO_SQUARES
+
+
+class CatalogueError(CalicountError):
+    """What was asked of the kept catalogue can't be done."""
+
+
+class StaleError(CatalogueError):
+    """The bundle has been changed since the one who asks last saw it."""

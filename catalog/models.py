@@ -130,6 +130,9 @@ class Light:
 Ground = Literal["white", "grey", "wood", "mat"]
 """What the squares lie on, in the user's word."""
 
+BundleRole = Literal["", "feature", "background"]
+"""What a person says a square is for; empty where it may serve as either."""
+
 
 @dataclass(frozen=True)
 class LightHints:
@@ -172,6 +175,8 @@ class Swatch:
     """CIEDE2000 within which the true colour lies nine times in ten; 0 where it wasn't judged."""
     own_uncertainty: float = 0.0
     """The part of it that the photo's other squares don't share."""
+    role: BundleRole = ""
+    """What it is for, where a person said so."""
 
 
 @dataclass(frozen=True)

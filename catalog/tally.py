@@ -136,10 +136,13 @@ def serves(swatch: Swatch, need: Need) -> bool:
 
 
 def of_kind(swatch: Swatch, need: Need) -> bool:
-    """Say whether a square is of the family and value that a need asks for.
+    """Say whether a square is of the family, value and role that a need asks for.
 
-    A family also stands for its shades: "blue" for "dark blues".
+    A family also stands for its shades: "blue" for "dark blues". A square that nobody gave a role
+    serves as feature and as background.
     """
+    if swatch.role and need.role != "small" and swatch.role != need.role:
+        return False
     if need.value is not None and swatch.value != need.value:
         return False
     if need.family is None:

@@ -1,0 +1,1 @@
+"""Bundles that stay: what photos said, what a person said since, and what follows from both."""

@@ -1,0 +1,104 @@
+"""The catalogue's file: opened, checked, changed in one transaction at a time."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Final
+
+from catalog.errors import CatalogueError
+from catalog.kept.schema import bring_up_to_date
+
+VARIABLE: Final = "CALICOUNT_CATALOGUE"
+PATIENCE: Final = 30.0
+"""Seconds for which a command waits while another one writes."""
+_CURES: Final = {
+    "full": "make room on the disk and try again; nothing was lost",
+    "locked": "another calicount is writing to it; try again in a moment",
+    "readonly": "the file or its folder may not be written to; name another with --catalogue",
+    "not a database": "name another file with --catalogue, or take back a copy of it",
+    "malformed": "run calicount check-up; it says what can be saved",
+    "unable to open": "name another file with --catalogue",
+}
+
+
+def default_file() -> Path:
+    """Return where the catalogue is: what the environment says, else the user's data folder."""
+    said = os.environ.get(VARIABLE)
+    if said:
+        return Path(said)
+    import platformdirs
+
+    return Path(platformdirs.user_data_dir("calicount", appauthor=False)) / "bundles.catalogue"
+
+
+def connect(path: Path) -> sqlite3.Connection:
+    """Open a catalogue, made if missing, and bring it up to date.
+
+    Raises
+    ------
+    CatalogueError
+        It can't be opened, or isn't a catalogue.
+    """
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise CatalogueError(
+            f"the folder of the catalogue '{path}' can't be made ({error.strerror or error})",
+            "name another file with --catalogue",
+        ) from error
+    with explained(path):
+        connection = sqlite3.connect(
+            path, timeout=PATIENCE, isolation_level=None, check_same_thread=False
+        )
+        try:
+            connection.row_factory = sqlite3.Row
+            connection.execute("pragma foreign_keys = on")
+            connection.execute("pragma journal_mode = wal")
+            connection.execute("pragma synchronous = full")
+            bring_up_to_date(connection)
+        except BaseException:
+            connection.close()
+            raise
+    return connection
+
+
+@contextmanager
+def transaction(connection: sqlite3.Connection) -> Iterator[None]:
+    """Make all changes inside it, or none, as the only writer."""
+    connection.execute("begin immediate")
+    try:
+        yield
+        connection.execute("commit")
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("rollback")
+        raise
+
+
+@contextmanager
+def snapshot(connection: sqlite3.Connection) -> Iterator[None]:
+    """Read one state of the file, whatever is written meanwhile."""
+    connection.execute("begin")
+    try:
+        yield
+    finally:
+        connection.execute("rollback")
+
+
+@contextmanager
+def explained(path: Path) -> Iterator[None]:
+    """Turn the database's own complaints into sentences."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        text = str(error)
+        cure = next((cure for word, cure in _CURES.items() if word in text), None)
+        if cure is None and isinstance(error, (sqlite3.IntegrityError, sqlite3.ProgrammingError)):
+            raise
+        raise CatalogueError(
+            f"the catalogue '{path}' can't be used ({text})", cure or _CURES["malformed"]
+        ) from error

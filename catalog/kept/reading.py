@@ -1,0 +1,243 @@
+"""Rows of the catalogue to values."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from catalog.errors import CatalogueError
+from catalog.kept import frozen
+from catalog.kept.models import Deed, Kept, KeptPhoto, SeenSquare, State
+from catalog.kept.replay import replay
+from catalog.models import Light, Swatch
+
+
+@dataclass(frozen=True, eq=False)
+class Record:
+    """A bundle's rows: what was seen, what was said, and what was last made of it."""
+
+    id: int
+    name: str
+    side: Fraction
+    version: int
+    added_at: str
+    photos: tuple[KeptPhoto, ...]
+    measured_from: Mapping[int, str]
+    """By photo: see `catalog.kept.settling`."""
+    seen: tuple[SeenSquare, ...]
+    deeds: tuple[Deed, ...]
+    swatches: Mapping[int, Swatch]
+    """By square, in reading order."""
+
+
+@dataclass(frozen=True)
+class BundleLine:
+    """A bundle in a list."""
+
+    name: str
+    side: Fraction
+    photos: int
+    squares: int
+    free: int
+    """Squares that a set may use."""
+    projects: tuple[str, ...]
+    added_at: str
+    version: int
+
+
+def bundle_id(connection: sqlite3.Connection, name: str) -> int:
+    """Return a bundle's number, its name in any case.
+
+    Raises
+    ------
+    CatalogueError
+        There is none; names those that come nearest.
+    """
+    row = connection.execute("select id from bundles where name = ?", (tidy(name),)).fetchone()
+    if row is not None:
+        return int(row["id"])
+    import difflib
+
+    names = [one["name"] for one in connection.execute("select name from bundles order by name")]
+    if not names:
+        raise CatalogueError(
+            f"no bundle is kept yet, so there is no '{name}'",
+            "keep one with: calicount add NAME PHOTO",
+        )
+    near = difflib.get_close_matches(name, names, 3, 0.4) or names[:5]
+    told = ", ".join(near)
+    raise CatalogueError(
+        f"no bundle is called '{name}'", f"calicount bundles lists them; perhaps you mean {told}"
+    )
+
+
+def tidy(name: str) -> str:
+    """Return a bundle's name as it is kept."""
+    return " ".join("".join(c if c.isprintable() else " " for c in name).split())
+
+
+def record(connection: sqlite3.Connection, number: int) -> Record:
+    """Read a bundle's rows; for use inside a transaction or snapshot."""
+    row = connection.execute("select * from bundles where id = ?", (number,)).fetchone()
+    if row is None:
+        raise CatalogueError("that bundle has been removed", "calicount bundles lists what is kept")
+    photos = connection.execute(
+        "select * from photos where bundle_id = ? order by number", (number,)
+    ).fetchall()
+    return Record(
+        id=number,
+        name=row["name"],
+        side=Fraction(row["side"]),
+        version=row["version"],
+        added_at=row["added_at"],
+        photos=tuple(_photo(one) for one in photos),
+        measured_from={one["id"]: one["measured_from"] for one in photos},
+        seen=_seen(connection, number),
+        deeds=_deeds(connection, number),
+        swatches=_swatches(connection, number, {one["id"]: one["name"] for one in photos}),
+    )
+
+
+def kept(rows: Record, state: State | None = None) -> Kept:
+    """Return a bundle as it stands."""
+    state = state or replay(rows.seen, rows.deeds)
+    gone = state.dropped_photos
+    return Kept(
+        id=rows.id,
+        name=rows.name,
+        side=rows.side,
+        version=rows.version,
+        photos=tuple(p for p in rows.photos if p.id not in gone),
+        state=state,
+        deeds=rows.deeds,
+        swatches=tuple(rows.swatches.values()),
+        added_at=rows.added_at,
+        by_label={state.squares[n].label: state.squares[n] for n in rows.swatches},
+    )
+
+
+def light_of_photo(connection: sqlite3.Connection, photo: int) -> Light | None:
+    """Return the light that a photo was last measured in."""
+    row = connection.execute("select light from photos where id = ?", (photo,)).fetchone()
+    return frozen.light_of(row["light"]) if row and row["light"] is not None else None
+
+
+def content_of_photo(connection: sqlite3.Connection, photo: int) -> bytes:
+    """Return a photo's file."""
+    row = connection.execute(
+        "select content from photo_files where photo_id = ?", (photo,)
+    ).fetchone()
+    if row is None:
+        raise CatalogueError("a photo is missing from the catalogue", "run calicount check-up")
+    return bytes(row["content"])
+
+
+def lines(connection: sqlite3.Connection) -> tuple[BundleLine, ...]:
+    """List the bundles by name."""
+    projects: dict[int, list[str]] = {}
+    for row in connection.execute(
+        "select distinct bundle_id, state from swatches where state like 'reserved for %'"
+    ):
+        projects.setdefault(row["bundle_id"], []).append(row["state"].removeprefix("reserved for "))
+    return tuple(
+        BundleLine(
+            name=row["name"],
+            side=Fraction(row["side"]),
+            photos=row["photos"],
+            squares=row["squares"],
+            free=row["free"],
+            projects=tuple(sorted(projects.get(row["id"], []))),
+            added_at=row["added_at"],
+            version=row["version"],
+        )
+        for row in connection.execute(
+            """select b.*, (select count(*) from photos p where p.bundle_id = b.id) as photos,
+                (select count(*) from swatches s where s.bundle_id = b.id) as squares,
+                (select count(*) from swatches s where s.bundle_id = b.id and s.state = '') as free
+            from bundles b order by b.name collate nocase"""
+        )
+    )
+
+
+def _photo(row: sqlite3.Row) -> KeptPhoto:
+    return KeptPhoto(
+        id=row["id"],
+        number=row["number"],
+        name=row["name"],
+        digest=row["digest"],
+        wide=row["wide"],
+        high=row["high"],
+        cut_off=row["cut_off"],
+        pixels_per_inch=row["pixels_per_inch"],
+        evidence=row["evidence"],
+        expected_error=row["expected_error"],
+        unevenness=row["unevenness"],
+        added_at=row["added_at"],
+    )
+
+
+def _seen(connection: sqlite3.Connection, number: int) -> tuple[SeenSquare, ...]:
+    rows = connection.execute("select * from squares where bundle_id = ? order by id", (number,))
+    return tuple(
+        SeenSquare(
+            row["id"],
+            row["photo_id"],
+            row["label"],
+            frozen.square_of(row["seen"]) if row["seen"] else None,
+        )
+        for row in rows
+    )
+
+
+def _deeds(connection: sqlite3.Connection, number: int) -> tuple[Deed, ...]:
+    rows = connection.execute("select * from deeds where bundle_id = ? order by number", (number,))
+    return tuple(
+        Deed(
+            row["kind"],
+            json.loads(row["args"]),
+            row["number"],
+            row["at"],
+            row["made"],
+            row["undone"],
+        )
+        for row in rows
+    )
+
+
+def _swatches(
+    connection: sqlite3.Connection, number: int, names: Mapping[int, str]
+) -> dict[int, Swatch]:
+    rows = connection.execute(
+        """select w.*, s.photo_id from swatches w join squares s on s.id = w.square_id
+        where w.bundle_id = ? order by w.place""",
+        (number,),
+    )
+    return {row["square_id"]: _swatch(row, names[row["photo_id"]]) for row in rows}
+
+
+def _swatch(row: sqlite3.Row, photo: str) -> Swatch:
+    return Swatch(
+        label=row["label"],
+        photo=photo,
+        square=frozen.square_of(row["square"]),
+        lab=(row["lightness"], row["a"], row["b"]),
+        print_kind=row["print_kind"],
+        busyness=row["busyness"],
+        colour_name=row["colour_name"],
+        value=row["value"],
+        fabric=row["fabric"],
+        family=row["family"],
+        flags=tuple(json.loads(row["flags"])),
+        signature=frozen.signature_of(row["signature"]),
+        uncertainty=row["uncertainty"],
+        own_uncertainty=row["own_uncertainty"],
+        role=row["role"],
+    )
+
+
+def renamed(swatches: Sequence[Swatch], photo: str) -> tuple[Swatch, ...]:
+    """Return swatches under another name of their photo."""
+    return tuple(replace(one, photo=photo) for one in swatches)

@@ -1,0 +1,220 @@
+"""A bundle's photos and state to its swatches; only what has changed is measured again.
+
+A photo's light is estimated when the bundle's photos, or what is said of white, grey or ground,
+change; all lights are then brought together. Where only outlines change, the photo's squares are
+measured again in the light it has: a corner put right moves no other square's colour, and undoing
+it gives back exactly what was there.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+from catalog import looking
+from catalog.fabrics import tell_fabrics
+from catalog.families import tell_families
+from catalog.kept.models import KeptPhoto, KeptSquare, State, reading_order
+from catalog.kept.reading import Record
+from catalog.measuring import value_bundle
+from catalog.models import Found, Light, LightHints, Swatch, label_of
+
+Teller = Callable[[str], None]
+Fresh = tuple[looking.Looked, Sequence[int]]
+NONE_FRESH: Mapping[int, Fresh] = MappingProxyType({})
+
+
+@dataclass(frozen=True, eq=False)
+class Remeasured:
+    """A photo measured again."""
+
+    photo: int
+    light: Light | None
+    measured_from: str
+    swatches: Mapping[int, Swatch]
+    """By square; labels don't count."""
+    crops: Mapping[int, bytes]
+
+
+@dataclass(frozen=True, eq=False)
+class Settled:
+    """What is to be written of a bundle."""
+
+    swatches: Mapping[int, Swatch]
+    """Of live squares, in reading order."""
+    again: tuple[Remeasured, ...]
+
+
+def settle(
+    rows: Record,
+    state: State,
+    content_of: Callable[[int], bytes],
+    light_of: Callable[[int], Light | None],
+    tell: Teller,
+    fresh: Mapping[int, Fresh] = NONE_FRESH,
+) -> Settled:
+    """Measure what has changed and tell fabrics, families and values of the live squares.
+
+    Parameters
+    ----------
+    rows : Record
+        As last written.
+    state : State
+        As it is to be.
+    content_of, light_of : callable
+        File and light of a photo.
+    tell : callable
+        Told what is being done.
+    fresh : mapping, optional
+        Photos that have just been looked at, with the numbers of their squares.
+    """
+    photos = [p for p in rows.photos if p.id not in state.dropped_photos]
+    lit = _light_key(photos, state)
+    asked = {p.id: f"{lit}:{_outline_key(state.live_in(p.id))}" for p in photos}
+    stale = [p for p in photos if rows.measured_from[p.id] != asked[p.id]]
+    relit = any(rows.measured_from[p.id].split(":")[0] != lit for p in photos)
+    if relit:
+        again = _all_again(photos, state, asked, content_of, tell, fresh)
+    else:
+        again = tuple(
+            _one_again(p, state, asked[p.id], content_of(p.id), light_of(p.id), tell) for p in stale
+        )
+    measured = dict(rows.swatches)
+    for one in again:
+        measured.update(one.swatches)
+    return Settled(_told(measured, photos, state), again)
+
+
+def found_of(photo: KeptPhoto, squares: Sequence[KeptSquare]) -> Found:
+    """Return a photo's squares as they stand."""
+    return Found(tuple(one.square for one in squares), photo.pixels_per_inch, photo.cut_off)
+
+
+def _told(
+    measured: Mapping[int, Swatch], photos: Sequence[KeptPhoto], state: State
+) -> dict[int, Swatch]:
+    """Give the live squares their labels, and tell fabrics, families and values."""
+    names = {photo.id: photo.name for photo in photos}
+    live = sorted((s for s in state.squares.values() if s.live), key=reading_order)
+    if not live:
+        return {}
+    swatches = [
+        replace(
+            measured[s.id], label=s.label, square=s.square, role=s.role, photo=names[s.photo],
+            flags=_flags(s, measured[s.id]),
+        )
+        for s in live
+    ]  # fmt: skip
+    told = tell_families(
+        _fabrics_as_said([s.id for s in live], tell_fabrics(value_bundle(swatches)), state),
+        state.rules.families,
+    )
+    return {one.id: swatch for one, swatch in zip(live, told, strict=True)}
+
+
+def _flags(square: KeptSquare, swatch: Swatch) -> tuple[str, ...]:
+    """Return the doubts that remain; a person's word settles those about the outline."""
+    if not (square.drawn or square.moved):
+        return swatch.flags
+    own = {"partly covered"}
+    return tuple(flag for flag in swatch.flags if flag in own)
+
+
+def _fabrics_as_said(
+    numbers: Sequence[int], swatches: Sequence[Swatch], state: State
+) -> tuple[Swatch, ...]:
+    """Join and part fabrics as a person said."""
+    fabric = {number: s.fabric for number, s in zip(numbers, swatches, strict=True)}
+    for said, squares in state.fabrics:
+        meant = [number for number in squares if number in fabric]
+        if said == "one" and meant:
+            piles = {fabric[number] for number in meant}
+            fabric = {n: fabric[meant[0]] if f in piles else f for n, f in fabric.items()}
+        elif meant:
+            most = max((int(name[1:]) for name in fabric.values()), default=0)
+            fabric.update(dict.fromkeys(meant, f"F{most + 1:02d}"))
+    return tuple(
+        replace(s, fabric=fabric[number]) for number, s in zip(numbers, swatches, strict=True)
+    )
+
+
+def _one_again(
+    photo: KeptPhoto, state: State, key: str, content: bytes, light: Light | None, tell: Teller
+) -> Remeasured:
+    tell(f"measuring {photo.name} again")
+    squares = state.live_in(photo.id)
+    found = found_of(photo, squares)
+    looked = looking.measure_again(content, photo.name, found, light, _hints(photo, squares, state))
+    return _remeasured(photo, [square.id for square in squares], looked, key)
+
+
+def _all_again(
+    photos: Sequence[KeptPhoto],
+    state: State,
+    asked: Mapping[int, str],
+    content_of: Callable[[int], bytes],
+    tell: Teller,
+    fresh: Mapping[int, Fresh],
+) -> tuple[Remeasured, ...]:
+    looked, numbers = [], []
+    for photo in photos:
+        if photo.id in fresh:
+            one, own = fresh[photo.id]
+        else:
+            tell(f"judging the light of {photo.name}")
+            squares = state.live_in(photo.id)
+            found, hints = found_of(photo, squares), _hints(photo, squares, state)
+            one = looking.measure_again(content_of(photo.id), photo.name, found, None, hints)
+            own = [square.id for square in squares]
+        looked.append(one)
+        numbers.append(own)
+    together = looking.brought_together(looked, lambda place: content_of(photos[place].id))
+    return tuple(
+        _remeasured(photo, own, one, asked[photo.id])
+        for photo, own, one in zip(photos, numbers, together, strict=True)
+    )
+
+
+def _remeasured(
+    photo: KeptPhoto, numbers: Sequence[int], looked: looking.Looked, key: str
+) -> Remeasured:
+    if looked.problem is not None:
+        raise looked.problem
+    return Remeasured(
+        photo=photo.id,
+        light=looked.light,
+        measured_from=key,
+        swatches=dict(zip(numbers, looked.swatches, strict=True)),
+        crops=dict(zip(numbers, looked.crops, strict=True)),
+    )
+
+
+def _hints(photo: KeptPhoto, squares: Sequence[KeptSquare], state: State) -> LightHints:
+    own = {one.id: label_of(one.square, n) for n, one in enumerate(squares, start=1)}
+
+    def told(number: int | None) -> str | None:
+        return None if number is None else own.get(number)
+
+    return LightHints(told(state.white), told(state.grey), state.grounds.get(photo.id))
+
+
+def _light_key(photos: Sequence[KeptPhoto], state: State) -> str:
+    """Return what the lights of all photos depend on."""
+    said = [
+        [photo.digest for photo in photos],
+        state.white,
+        state.grey,
+        [state.grounds.get(photo.id) for photo in photos],
+    ]
+    return _short(said)
+
+
+def _outline_key(squares: Sequence[KeptSquare]) -> str:
+    return _short([(one.id, one.square.corners) for one in squares])
+
+
+def _short(said: object) -> str:
+    return hashlib.sha256(json.dumps(said).encode()).hexdigest()[:16]
