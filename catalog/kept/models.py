@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from types import MappingProxyType
 from typing import Any, Literal, get_args
 
 from catalog.models import BundleRole, Corners, Ground, SameFabric, Square, Swatch
@@ -18,15 +17,13 @@ MARKS: tuple[Mark, ...] = get_args(Mark)
 Stage = Literal["reserved", "sewn"]
 """How far a set of a project is."""
 
-NOTHING: Mapping[str, Any] = MappingProxyType({})
-
 
 @dataclass(frozen=True)
 class Deed:
     """One thing that a person said or did about a bundle; see `catalog.kept.deeds`."""
 
     kind: str
-    args: Mapping[str, Any] = NOTHING
+    args: Mapping[str, Any] = field(default_factory=dict)
     """Plain JSON values; squares and photos by their number in the catalogue."""
     number: int = 0
     """From 1 in its bundle; 0 before it is kept."""
@@ -166,12 +163,12 @@ class State:
     forbidden: tuple[tuple[int, int], ...] = ()
     white: int | None = None
     grey: int | None = None
-    grounds: Mapping[int, Ground] = NOTHING
+    grounds: Mapping[int, Ground] = field(default_factory=dict)
     """By photo."""
     rules: StandingRules = StandingRules()
-    projects: Mapping[str, Project] = NOTHING
+    projects: Mapping[str, Project] = field(default_factory=dict)
     dropped_photos: frozenset[int] = frozenset()
-    wall: Mapping[str, Any] = NOTHING
+    wall: Mapping[str, Any] = field(default_factory=dict)
     """What was said of the wall: see `catalog.kept.hanging`."""
     notes: tuple[str, ...] = ()
     """What was said and can no longer hold, each a sentence."""
@@ -207,6 +204,8 @@ class Kept:
     added_at: str = ""
     by_label: Mapping[str, KeptSquare] = field(default_factory=dict)
     """The live squares."""
+    gone_photos: tuple[KeptPhoto, ...] = ()
+    """Those that were taken out."""
 
     def square(self, label: str) -> KeptSquare:
         """Return the live square of a label; KeyError for none."""

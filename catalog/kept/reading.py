@@ -116,6 +116,7 @@ def kept(rows: Record, state: State | None = None) -> Kept:
         swatches=tuple(rows.swatches.values()),
         added_at=rows.added_at,
         by_label={state.squares[n].label: state.squares[n] for n in rows.swatches},
+        gone_photos=tuple(replace(p, dropped=True) for p in rows.photos if p.id in gone),
     )
 
 

@@ -8,6 +8,7 @@ from itertools import combinations
 from typing import Any
 
 from catalog.kept.deeds import standing_rules
+from catalog.kept.hanging import hung
 from catalog.kept.models import (
     Deed,
     KeptSquare,
@@ -257,7 +258,7 @@ def _returned(course: _Course, args: Args) -> None:
 
 
 def _hang(course: _Course, args: Args) -> None:
-    course.wall = {**course.wall, **{k: v for k, v in args.items() if k != "labels"}}
+    course.wall = hung(course.wall, args)
 
 
 def _hold(course: _Course) -> None:

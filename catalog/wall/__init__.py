@@ -3,24 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
-import numpy as np
-
-from catalog.ciede2000 import ciede2000
 from catalog.models import SquareSet, Swatch
 from catalog.plans import Order, WallBlock, WallPlan
 from catalog.quilt import Block, BlockUnit, Cell, Patch, PieceKind, Quilt
 from catalog.quilt_sizes import Layout
 from catalog.wall.arranging import CORNERS, arrange
 from catalog.wall.hands import Hand, hands_of
+from catalog.wall.moving import move_blocks, touching
 from catalog.wall.places import Place, along, neighbours, places, row_letters
 from catalog.wall.pressing import Seam, inside_words, pressed
 from catalog.wall.sides import side_words
 
-__all__ = ["LIKE", "plan_wall", "quilt_of_sets"]
+__all__ = ["LIKE", "move_blocks", "plan_wall", "quilt_of_sets"]
 
 LIKE: Final = 5.0
 """CIEDE2000 below which touching blocks of a scattered plan are pointed out: a small step."""
@@ -69,7 +67,8 @@ def plan_wall(
         _block(quilt, spot, number, turns[number], hung.get(number), by_place.get(number, []))
         for number, spot in enumerate(spots)
     )
-    return WallPlan(order, blocks, *_touching(spots, hung))
+    colours = {number: hand.colour for number, hand in hung.items()}
+    return WallPlan(order, blocks, *touching(spots, colours))
 
 
 def _hang(hands: Sequence[Hand], spots: Sequence[Place], order: Order) -> dict[int, Hand]:
@@ -94,19 +93,6 @@ def _hang(hands: Sequence[Hand], spots: Sequence[Place], order: Order) -> dict[i
     steps = None if scattered else [along(spots[place], order) for place in meant]
     chosen = arrange([hand.colour for hand in hands], pairs, steps)
     return {place: hands[int(chosen[k])] for k, place in enumerate(meant)}
-
-
-def _touching(
-    spots: Sequence[Place], hung: Mapping[int, Hand]
-) -> tuple[float, tuple[str, str, float] | None]:
-    pairs = [(p, q) for p, q, _ in neighbours(spots) if p in hung and q in hung]
-    if not pairs:
-        return 0.0, None
-    away = ciede2000(
-        np.array([hung[p].colour for p, _ in pairs]), np.array([hung[q].colour for _, q in pairs])
-    )
-    p, q = pairs[int(np.argmin(away))]
-    return float(np.mean(away)), (spots[p].label, spots[q].label, float(np.min(away)))
 
 
 def _block(
