@@ -6,6 +6,18 @@ import functools
 from pathlib import Path
 
 import pytest
+from browser import chromium  # noqa: F401 - a fixture for whoever asks for it
+from kept_made import (  # noqa: F401 - fixtures for whoever asks for them
+    _made,
+    _no_catalogue_of_the_users,
+    kept,
+    kept_file,
+    refused,
+    squares,
+    told,
+    two_halves,
+)
+from page_server import page  # noqa: F401 - a fixture for whoever asks for it
 from typer.testing import CliRunner
 
 ROOT = Path(__file__).parents[1]

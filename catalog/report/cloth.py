@@ -22,7 +22,9 @@ _CAPITALS: Final = 21.0
 _INK, _PLATE = (40, 40, 40), (245, 245, 245)
 
 
-def cloth_of(photo: Photo, swatch: Swatch, wide: int, high: int, per_inch: float) -> Pixels:
+def cloth_of(
+    photo: Photo, swatch: Swatch, wide: int, high: int, per_inch: float, finer: int = 1
+) -> Pixels:
     """Cut a piece of a square's cloth out of its photo.
 
     Parameters
@@ -35,6 +37,8 @@ def cloth_of(photo: Photo, swatch: Swatch, wide: int, high: int, per_inch: float
         larger than the square without its edges, the cloth is stretched to it.
     per_inch : float
         Pixels to the inch of the picture.
+    finer : int
+        Cut out so many times larger and then shrunk, so that fine prints don't shimmer.
 
     Returns
     -------
@@ -55,11 +59,14 @@ def cloth_of(photo: Photo, swatch: Swatch, wide: int, high: int, per_inch: float
     to_photo = cv2.getPerspectiveTransform(whole, np.array(square.corners, np.float32) - 0.5)
     window = np.array([[(left, top), (right, top), (right, bottom), (left, bottom)]], np.float32)
     source = cv2.perspectiveTransform(window, to_photo)[0]
-    target = np.array([(0, 0), (wide, 0), (wide, high), (0, high)], np.float32) - 0.5
+    large = w, h = wide * finer, high * finer
+    target = np.array([(0, 0), (w, 0), (w, h), (0, h)], np.float32) - 0.5
     cut = cv2.getPerspectiveTransform(source, target)
     cloth = cv2.warpPerspective(
-        photo.pixels, cut, (wide, high), flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+        photo.pixels, cut, large, flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
     )
+    if finer > 1:
+        cloth = cv2.resize(cloth, (wide, high), interpolation=cv2.INTER_AREA)
     return _in_its_colour(np.asarray(cloth, np.uint8), swatch)
 
 

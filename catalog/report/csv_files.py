@@ -7,7 +7,7 @@ import io
 import math
 from collections.abc import Iterable, Sequence
 
-from catalog.lab import chroma, hue_angle, lab_to_hex
+from catalog.lab import chroma, hue_angle, lab_to_hex, munsell_value
 from catalog.models import SquareSet, Swatch, Tally, TallyLine
 from catalog.tally_notes import words_for_difference
 
@@ -43,6 +43,7 @@ _SWATCH_HEADER = (
     "confidence",
     "flags",
     "uncertainty",
+    "munsell_value",
 )
 _SET_LETTERS = "abcd"
 _SET_FACTS = (
@@ -102,7 +103,9 @@ def joined_flags(swatch: Swatch) -> list[str]:
 def in_words(square_set: SquareSet) -> str:
     """Return what a set's difference means; nothing where it isn't known."""
     known = math.isfinite(square_set.difference)
-    return words_for_difference(square_set.difference) if known else ""
+    if not known:
+        return ""
+    return words_for_difference(square_set.difference, square_set.k_lightness)
 
 
 def hue_of(swatch: Swatch) -> float:
@@ -141,6 +144,7 @@ def _swatch_row(swatch: Swatch) -> list[str]:
         csv_number(square.confidence, 3),
         _list(joined_flags(swatch)),
         csv_number(swatch.uncertainty or math.nan, 1),
+        csv_number(munsell_value(swatch.lab[0]), 1),
     ]
 
 

@@ -6,7 +6,7 @@ The object has these members::
               light: {evidence, unevenness, expected_error, tint [r, g, b]}
     swatches  [{swatch, photo, row | null, col | null, corners [[x, y] * 4], width_in, height_in,
                 lab [L, a, b], chroma, hue | null, hex, colour_name, family, value, print, busyness,
-                fabric, confidence, flags [text], uncertainty | null}]
+                fabric, confidence, flags [text], uncertainty | null, munsell_value}]
     sets      [{set, swatches [label, darkest first], difference, value_step, family,
                 same_fabric, flags [text], need, difference_in_words}]
     matching  {wanted, total, bound, unused [label]} | null
@@ -30,7 +30,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from catalog.lab import chroma, lab_to_hex
+from catalog.lab import chroma, lab_to_hex, munsell_value
 from catalog.models import Light, Matching, Photo, SquareSet, Swatch, Tally, TallyLine
 from catalog.report.csv_files import hue_of, in_words, joined_flags
 
@@ -117,6 +117,7 @@ def _swatch(swatch: Swatch) -> dict[str, Any]:
         "confidence": _number(square.confidence, 3),
         "flags": joined_flags(swatch),
         "uncertainty": _number(swatch.uncertainty or math.nan, 1),
+        "munsell_value": _number(munsell_value(swatch.lab[0]), 1),
     }
 
 

@@ -1,0 +1,61 @@
+/** Asking the server. */
+
+/** Something that the server refused, in its words. */
+export class Problem extends Error {
+  /** @param {{problem?: string, cure?: string, version?: number}} told @param {number} status */
+  constructor(told, status) {
+    super(told.problem ? `${capital(told.problem)}; ${told.cure}.` : "Something went wrong.");
+    this.status = status;
+    this.version = told.version;
+  }
+}
+
+/** Whether the server can't be reached. */
+export class Lost extends Error {
+  constructor() {
+    super("calicount doesn't answer. Is it still running? Nothing that was shown as done is lost.");
+  }
+}
+
+/** @param {string} address @returns {Promise<any>} */
+export function get(address, given = {}) {
+  return ask(address, given);
+}
+
+/** @param {string} address @param {object} body @returns {Promise<any>} */
+export function post(address, body = {}) {
+  return ask(address, send("POST", body));
+}
+
+/** @param {string} address @param {object} body */
+export function remove(address, body = {}) {
+  return ask(address, send("DELETE", body));
+}
+
+/** Send one photo. @param {File} file @returns {Promise<{job: string}>} */
+export function upload(file, bundle, side) {
+  const query = new URLSearchParams({ bundle, side, name: file.name });
+  const type = file.type.startsWith("image/") ? file.type : "application/octet-stream";
+  return ask(`/api/photos?${query}`, { method: "POST", headers: { "Content-Type": type }, body: file });
+}
+
+function send(method, body) {
+  return { method, headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) };
+}
+
+async function ask(address, given) {
+  let answer;
+  try {
+    answer = await fetch(address, { credentials: "same-origin", ...given });
+  } catch (error) {
+    if (error.name === "AbortError") throw error;
+    throw new Lost();
+  }
+  const told = await answer.json().catch(() => ({}));
+  if (!answer.ok) throw new Problem(told, answer.status);
+  return told;
+}
+
+function capital(text) {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

@@ -1,0 +1,77 @@
+/** Small helpers for making elements; text is always set as text. */
+
+/**
+ * Make an element.
+ * @param {string} name tag, with classes after dots: "button.plain"
+ * @param {Object<string, any>} [given] attributes; functions become listeners, `text` its text
+ * @param {...(Node|string|null|undefined|false)} children
+ * @returns {HTMLElement}
+ */
+export function el(name, given = {}, ...children) {
+  const [tag, ...classes] = name.split(".");
+  const made = document.createElement(tag);
+  if (classes.length) made.className = classes.join(" ");
+  dress(made, given);
+  made.append(...children.filter((one) => one !== null && one !== undefined && one !== false));
+  return made;
+}
+
+/** Make an SVG element. @returns {SVGElement} */
+export function svg(tag, given = {}, ...children) {
+  const made = document.createElementNS("http://www.w3.org/2000/svg", tag);
+  dress(made, given);
+  made.append(...children.filter(Boolean));
+  return made;
+}
+
+function dress(made, given) {
+  for (const [key, value] of Object.entries(given)) {
+    if (value === undefined || value === null || value === false) continue;
+    if (key === "text") made.textContent = value;
+    else if (key === "style") Object.assign(made.style, value);
+    else if (key === "colour") made.style.backgroundColor = value;
+    else if (key === "data") Object.assign(made.dataset, value);
+    else if (typeof value === "function") made.addEventListener(key, value);
+    else if (value === true) made.setAttribute(key, "");
+    else made.setAttribute(key, String(value));
+  }
+}
+
+/** Put new children in place of the old; keeps focus where an element of the same data-key comes back. */
+export function fill(parent, ...children) {
+  const key = document.activeElement?.closest?.("[data-key]")?.dataset.key;
+  const had = key && parent.contains(document.activeElement);
+  parent.replaceChildren(...children.flat().filter(Boolean));
+  if (had) parent.querySelector(`[data-key="${CSS.escape(key)}"]`)?.focus({ preventScroll: true });
+}
+
+/** A button. @param {string} text @param {Function} does @returns {HTMLButtonElement} */
+export function button(text, does, given = {}) {
+  return /** @type {HTMLButtonElement} */ (el("button", { type: "button", click: does, text, ...given }));
+}
+
+/** A labelled field. @param {string} label @param {HTMLElement} input */
+export function field(label, input, hint) {
+  const id = input.id || `field-${(count += 1)}`;
+  input.id = id;
+  const told = hint ? el("span.hint", { text: hint, id: `${id}-hint` }) : null;
+  if (told) input.setAttribute("aria-describedby", told.id);
+  return el("div.field", {}, el("label", { for: id, text: label }), input, told);
+}
+let count = 0;
+
+/** Call the last of many calls once they pause. */
+export function debounced(does, pause) {
+  let timer = 0;
+  return (...given) => {
+    clearTimeout(timer);
+    timer = setTimeout(() => does(...given), pause);
+  };
+}
+
+/** Whether a key event was typed into a field. */
+export function typing(event) {
+  const at = event.target;
+  return at instanceof HTMLElement && (at.isContentEditable || /^(TEXTAREA|SELECT)$/.test(at.tagName)
+    || (at.tagName === "INPUT" && !/^(checkbox|radio|button|range)$/.test(at.type)));
+}

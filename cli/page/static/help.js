@@ -1,0 +1,37 @@
+/** The help: what can be done, by pointer and by key. */
+
+import { button, el, fill } from "./dom.js";
+
+const KEYS = [
+  ["Everywhere", [
+    ["Ctrl Z, Ctrl Shift Z", "undo, redo"], ["V", "value view: everything in grey"], ["?", "this help"],
+  ]],
+  ["Photo", [
+    ["J or ↓, K or ↑", "next and previous square, the doubtful ones first"],
+    ["+ and −, 0", "nearer, farther, the whole photo"], ["arrows, on the photo", "move it"],
+    ["M", "draw a square that was missed: place it, then keep it with Enter"],
+    ["Delete", "the chosen one is not a square"],
+    ["arrows, on a corner", "move it by 1 px, with Shift by 10; Enter keeps it"], ["Escape", "let go"],
+  ]],
+  ["Pair", [
+    ["Enter, on a square", "pick it up; on another one: they change places"],
+    ["arrows", "to the next square"], ["L, A, O, on a set", "lock it, take it apart, show others"],
+    ["Escape", "put it back"],
+  ]],
+  ["Wall", [
+    ["Enter, on a block", "pick it up; on another one: they change places"], ["Space", "sewn, or not yet"],
+  ]],
+];
+
+/** @param {HTMLDialogElement} dialog */
+export function showHelp(dialog) {
+  fill(dialog,
+    el("h2", { id: "help-title", text: "How it works" }),
+    el("p", { text: "Look over the photo and put right what it got wrong. Then look at the sets, count "
+      + "them for a pattern, hang them, and take the pages along. Everything is kept at once, and "
+      + "everything can be undone. Your photos stay on this computer." }),
+    KEYS.map(([name, keys]) => el("section", {}, el("h3", { text: name }), el("dl.keys", {},
+      ...keys.flatMap(([key, words]) => [el("dt", { text: key }), el("dd", { text: words })])))),
+    button("Close", () => dialog.close()));
+  dialog.showModal();
+}

@@ -1,0 +1,54 @@
+/** How sets are chosen: sliders and choices, each followed at once. */
+
+import { debounced, el } from "./dom.js";
+import { act, state } from "./store.js";
+
+const PAUSE = 70;
+
+/** @returns {{box: HTMLElement, refresh: () => void}} */
+export function rules() {
+  const send = debounced((given) => act([{ kind: "rules", ...given }]), PAUSE);
+  const tolerance = slider("tolerance", "Largest difference that counts", 1, 20, 0.5, (value) => `${value} (1 is barely seen, 5 is plain to see)`);
+  const least = slider("least_step", "Least step from dark to light", 0, 40, 1, (value) => (value > 0 ? `${value} of 100` : "none"));
+  const most = slider("most_step", "Greatest step from dark to light", 1, 100, 1, (value) => (value >= 100 ? "any" : `${value} of 100`), 100);
+  const size = choice("set_size", "Squares in a set", [[2, "2"], [3, "3"], [4, "4"]], Number);
+  const same = choice("same_fabric", "Two squares of one fabric", [["allow", "may be a set"], ["prefer", "rather"], ["avoid", "rather not"]], String);
+  const families = el("input", { type: "number", min: 1, max: 40, id: "rule-families", data: { key: "rule-families" } });
+  families.addEventListener("change", () => send({ families: families.value ? Number(families.value) : null }));
+  const box = el("form", { submit: (event) => event.preventDefault() }, el("h2", { text: "What goes together" }),
+    tolerance.box, least.box, most.box, size.box, same.box,
+    el("div.field", {}, el("label", { for: "rule-families", text: "Colour families (empty: as the colours fall)" }), families));
+
+  function slider(name, words, low, high, step, tell, none) {
+    const input = el("input", { type: "range", min: low, max: high, step, id: `rule-${name}`, data: { key: `rule-${name}` } });
+    const told = el("output", { for: input.id });
+    input.addEventListener("input", () => {
+      told.textContent = tell(Number(input.value));
+      send({ [name]: Number(input.value) === none ? null : Number(input.value) });
+    });
+    return {
+      box: el("div.field", {}, el("label", { for: input.id, text: words }), input, told),
+      show: (value) => {
+        if (document.activeElement !== input || input.value === "") input.value = value ?? none;
+        told.textContent = tell(Number(input.value));
+        input.setAttribute("aria-valuetext", told.textContent);
+      },
+    };
+  }
+  function choice(name, words, choices, kind) {
+    const input = el("select", { id: `rule-${name}`, data: { key: `rule-${name}` }, change: () => send({ [name]: kind(input.value) }) },
+      ...choices.map(([value, text]) => el("option", { value, text })));
+    return { box: el("div.field", {}, el("label", { for: input.id, text: words }), input), show: (value) => { input.value = value; } };
+  }
+  const refresh = () => {
+    const { rules: now, defaults } = state.view;
+    tolerance.show(now.tolerance ?? defaults.tolerance);
+    least.show(now.least_step);
+    most.show(now.most_step);
+    size.show(now.set_size);
+    same.show(now.same_fabric);
+    if (document.activeElement !== families) families.value = now.families ?? "";
+  };
+  refresh();
+  return { box, refresh };
+}

@@ -1,0 +1,146 @@
+/** What the page knows of the bundle, and the one way to change it. */
+
+import * as api from "./api.js";
+
+/** @type {{start: any, view: any, sets: any, squares: Map<number, any>}} */
+export const state = { start: null, view: null, sets: null, squares: new Map() };
+
+const listeners = new Set();
+let queue = Promise.resolve();
+
+/** Hear of changes: "view", "sets", "start", "said", "problem". */
+export function hear(does) {
+  listeners.add(does);
+  return () => listeners.delete(does);
+}
+
+/** Tell all who hear. */
+export function tell(what, more) {
+  for (const does of [...listeners]) does(what, more);
+}
+
+/** Say something to everyone, screen readers too. */
+export function say(text) {
+  tell("said", text);
+}
+
+/** Show what went wrong. */
+export function complain(error) {
+  tell("problem", error);
+}
+
+/** Load what there is to begin with. */
+export async function begin() {
+  state.start = await api.get("/api/start");
+  tell("start");
+  return state.start;
+}
+
+/** Open a bundle. @param {number} id */
+export async function open(id) {
+  if (state.view?.id !== id) state.sets = null;
+  take(await api.get(`/api/bundle/${id}`));
+  return state.view;
+}
+
+/** Forget the bundle, where the list is shown. */
+export function close() {
+  state.view = null;
+  state.sets = null;
+  tell("view");
+}
+
+function take(view) {
+  state.view = view;
+  state.squares = new Map([...view.squares, ...view.out].map((one) => [one.id, one]));
+  tell("view");
+}
+
+/**
+ * Do something to the bundle; changes wait for one another, each with the version it saw.
+ * @param {object[]} deeds @param {string} [said] what to say when done
+ * @returns {Promise<boolean>} whether it was done
+ */
+export function act(deeds, said) {
+  return change((view) => api.post(`/api/bundle/${view.id}/deeds`, { version: view.version, deeds }), said);
+}
+
+/** Take back, or do again, the last deed or the one of a number. @param {"undo"|"redo"} what */
+export function back(what, number) {
+  const words = state.view?.[what];
+  const said = `${what === "undo" ? "Taken back" : "Done again"}${number || !words ? "" : `: ${words}`}`;
+  return change((view) => api.post(`/api/bundle/${view.id}/${what}`,
+    number ? { version: view.version, number } : { version: view.version }), said);
+}
+
+function change(ask, said) {
+  const done = queue.then(async () => {
+    if (!state.view) return false;
+    const id = state.view.id;
+    try {
+      const view = await ask(state.view);
+      if (state.view?.id !== id) return true;
+      take(view);
+      if (said) say(said);
+      return true;
+    } catch (error) {
+      complain(error);
+      if (error.status === 409 && state.view?.id === id) await open(id).catch(complain);
+      else tell("view");
+      return false;
+    }
+  });
+  queue = done.then(() => undefined);
+  return done;
+}
+
+let asking = null;
+let once = 0;
+
+/** Load the sets for the version at hand; doubts follow a moment later. */
+export async function loadSets() {
+  const view = state.view;
+  if (!view) return;
+  if (state.sets?.version === view.version && state.sets.bundle === view.id) return;
+  asking?.abort();
+  asking = new AbortController();
+  const { signal } = asking;
+  try {
+    const found = await api.get(`/api/bundle/${view.id}/sets`, { signal });
+    if (state.view?.id !== view.id) return;
+    state.sets = { ...found, bundle: view.id };
+    tell("sets");
+    clearTimeout(once);
+    once = setTimeout(() => doubts(view, signal), 1200);
+  } catch (error) {
+    if (error.name !== "AbortError") complain(error);
+  }
+}
+
+async function doubts(view, signal) {
+  try {
+    const found = await api.get(`/api/bundle/${view.id}/sets?doubts=1`, { signal });
+    if (state.view?.id !== view.id || state.view.version !== found.version) return;
+    state.sets = { ...found, bundle: view.id };
+    tell("sets");
+  } catch {
+    /* the sets without their doubts stay */
+  }
+}
+
+/** @param {number} id @returns {any} */
+export function square(id) {
+  return state.squares.get(id);
+}
+
+/** Address of a square's crop. */
+export function crop(id) {
+  const one = square(id);
+  return `/api/crop/${id}.jpg?v=${encodeURIComponent(one?.v ?? "")}`;
+}
+
+/** What a square is called: its label, and the name that a person gave it. */
+export function called(id) {
+  const one = square(id);
+  return one ? (one.said ? `${one.label} (${one.said})` : one.label) : "a square";
+}

@@ -1,0 +1,78 @@
+"""A real browser for tests of pages: the system's chromium, driven by Playwright."""
+
+from __future__ import annotations
+
+import shutil
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+
+import pytest
+
+NAMES = ("chromium", "chromium-browser", "google-chrome")
+QUIET = (
+    *("--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"),
+    *("--disable-component-update", "--disable-sync"),
+)
+"""It is asked to fetch nothing of its own accord."""
+
+
+@dataclass
+class Seen:
+    """What a page did while it was open."""
+
+    asked: list[str] = field(default_factory=list)
+    """Addresses that it asked for; ``data:`` is no request to anywhere and is left out."""
+    said: list[str] = field(default_factory=list)
+    """Errors and warnings on its console."""
+    opened: list[str] = field(default_factory=list)
+    """Words of the dialogs that it opened."""
+
+
+@pytest.fixture(scope="module")
+def chromium():
+    """One browser for all tests of a module.
+
+    Not for the whole session: Playwright keeps an event loop running in this thread, in which no
+    other test could start its own.
+    """
+    api = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
+    path = next(filter(None, map(shutil.which, NAMES)), None)
+    if path is None:
+        pytest.skip("there is no chromium on this machine (Debian: apt-get install chromium)")
+    with api.sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=list(QUIET))
+        yield browser
+        browser.close()
+
+
+@contextmanager
+def visited(browser, address, **settings):
+    """Open an address in a profile of its own; gives the page and what it did."""
+    context = browser.new_context(**settings)
+    page, seen = context.new_page(), Seen()
+    page.on("request", lambda one: None if _is_data(one.url) else seen.asked.append(one.url))
+    page.on("console", lambda one: seen.said.append(one.text) if one.type != "log" else None)
+    page.on("pageerror", lambda one: seen.said.append(str(one)))
+    page.on("dialog", lambda one: (seen.opened.append(one.message), one.dismiss()))
+    try:
+        page.goto(address)
+        yield page, seen
+    finally:
+        context.close()
+
+
+def _is_data(address):
+    return address.startswith("data:")
+
+
+def faults(page):
+    """Return what axe calls a serious or critical fault, each with the first places."""
+    axe = pytest.importorskip(
+        "axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed"
+    )
+    found = axe.Axe().run(page).response["violations"]
+    return [
+        (one["id"], one["help"], [node["target"] for node in one["nodes"][:3]])
+        for one in found
+        if one["impact"] in {"serious", "critical"}
+    ]
