@@ -28,6 +28,10 @@ class CalicountError(Exception):
         self.cure = cure
         super().__init__(f"{problem}; {cure}.")
 
+    def __reduce__(self) -> tuple[type[CalicountError], tuple[str, str]]:
+        """Let it pass between processes, which Python's own way with two parts does not."""
+        return type(self), (self.problem, self.cure)
+
 
 class UsageError(CalicountError):
     """The command's words don't fit together."""
@@ -55,6 +59,12 @@ class SetError(CalicountError):
 
 class OutputError(CalicountError):
     """A folder or file that can't be written."""
+
+
+class WorkerError(CalicountError):
+    """A process that looked at photos has gone."""
+
+    exit_code = EXIT_FAULT
 
 
 class NoSquaresError(CalicountError):

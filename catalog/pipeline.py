@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -11,7 +11,8 @@ from catalog.errors import NoSquaresError
 from catalog.fabrics import tell_fabrics
 from catalog.families import tell_families
 from catalog.finding import find_squares
-from catalog.light import estimate_light, join_lights
+from catalog.light import estimate_light, without_chart
+from catalog.looking import Teller, printable, relit
 from catalog.matching import match_requests
 from catalog.measuring import hints_by_photo, label_bundle, measure, value_bundle
 from catalog.models import (
@@ -28,9 +29,6 @@ from catalog.models import (
 )
 from catalog.photo import read_photo
 from catalog.tally import count_needs, requests_of
-
-Teller = Callable[[str], None]
-"""Told in a few words what is being done."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -103,7 +101,7 @@ def catalogue(
         tell(f"reading {path.name}")
         photo = replace(read_photo(path), name=name)
         tell(f"looking for squares in {path.name}")
-        seen.append((photo, find_squares(photo, side_in)))
+        seen.append((photo, without_chart(photo, find_squares(photo, side_in))))
     results, groups = _measured(seen, hints or LightHints(), tell)
     if not any(groups):
         raise NoSquaresError(_none_found(results), "lay the squares flat and photograph them whole")
@@ -127,11 +125,9 @@ def _measured(
     groups = [
         measure(*one, light) if light else () for one, light in zip(seen, lights, strict=True)
     ]
-    joined = join_lights(lights, groups)
-    for number, light in enumerate(joined):
-        if light is not None and light is not lights[number]:
-            groups[number] = measure(*seen[number], light)
-    results = [PhotoResult(*one, light) for one, light in zip(seen, joined, strict=True)]
+    for number, light in list(relit(lights, groups)):
+        lights[number], groups[number] = light, measure(*seen[number], light)
+    results = [PhotoResult(*one, light) for one, light in zip(seen, lights, strict=True)]
     return results, groups
 
 
@@ -171,6 +167,7 @@ def count(
         matching.sets,
         tolerance=only_within,
         held_back=rules.held_back,
+        k_lightness=rules.k_lightness,
     )
     return Count(bundle, matching, tally)
 
@@ -179,20 +176,17 @@ def _names(paths: Sequence[Path]) -> list[str]:
     """File names fit to print, with as much of the folder as keeps them apart."""
     names: list[str] = []
     for depth in range(1, max(len(path.parts) for path in paths) + 1):
-        names = [_printable("/".join(path.parts[-depth:])) for path in paths]
+        names = [printable("/".join(path.parts[-depth:])) for path in paths]
         if len(set(names)) == len(names):
             break
     return names
 
 
-def _printable(name: str) -> str:
-    """Name without the letters that no file in UTF-8 can hold or that no console shows."""
-    return "".join(letter if letter.isprintable() else "?" for letter in name)
-
-
 def _none_found(results: Sequence[PhotoResult]) -> str:
     names = " and ".join(result.photo.name for result in results)
     cut = sum(result.found.cut_off for result in results)
+    if any(result.found.chart_patches for result in results):
+        return f"{names}: only a colour chart found, no squares of cloth beside it"
     if cut:
         return f"{names}: no whole squares found, though {cut} at the edge of the picture"
     return f"{names}: no squares found"

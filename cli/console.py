@@ -75,6 +75,27 @@ def progress() -> Iterator[Callable[[str], None]]:
         yield lambda doing: status.update(_plain(doing))
 
 
+@contextmanager
+def bar(what: str, total: int) -> Iterator[Callable[[str], None]]:
+    """Yield a function that says that one more of a number is done, shown on a terminal only."""
+    if not sys.stderr.isatty() or total < 2:
+        with progress() as tell:
+            yield tell
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+
+    columns = (
+        TextColumn(_plain(what)),
+        BarColumn(),
+        MofNCompleteColumn(),
+        TextColumn("{task.description}"),
+    )
+    with Progress(*columns, console=Console(stderr=True), transient=True) as shown:
+        task = shown.add_task("", total=total)
+        yield lambda doing: shown.update(task, advance=1, description=_plain(doing))
+
+
 def table(title: str, columns: Sequence[str], rows: Sequence[Sequence[str]], words: int) -> None:
     """Put a table on standard output; all but the first ``words`` columns are numbers."""
     from rich import box

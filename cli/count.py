@@ -1,4 +1,4 @@
-"""``calicount count``: photos of a bundle to the tally."""
+"""``calicount count``: photos of a bundle, or a kept bundle, to the tally."""
 
 from __future__ import annotations
 
@@ -8,22 +8,27 @@ from typing import Annotated
 import typer
 
 from catalog.errors import EXIT_SHORT
-from cli.counting import run_count
-from cli.options import JsonFlag, ReplaceFlag
-from cli.order import GroundKind, Order, Sameness, WallOrder
+from cli import completing
+from cli.counting_kept import run_count_of
+from cli.options import CatalogueOption, JsonFlag, Manner, QuietFlag, ReplaceFlag
+from cli.order import GroundKind, Sameness, WallOrder
 
 
 def count(
     photos: Annotated[
         list[Path],
-        typer.Argument(help="Photos of one bundle, squares laid out flat.", metavar="PHOTO"),
+        typer.Argument(
+            help="Photos of one bundle, squares laid out flat; or the name of a bundle you keep.",
+            metavar="PHOTO",
+            autocompletion=completing.files_and_bundles,
+        ),
     ],
     square: Annotated[
-        str,
+        str | None,
         typer.Option(
-            help='Side of the squares, such as 5, "2 1/2" or "12.5 cm".', metavar="LENGTH"
+            help='Side of the squares, such as "2 1/2" or "12.5 cm"; else 5.', metavar="LENGTH"
         ),
-    ] = "5",
+    ] = None,
     pattern: Annotated[
         str | None,
         typer.Option(help="A pattern by its name, or a pattern file.", metavar="NAME|FILE"),
@@ -35,22 +40,23 @@ def count(
         ),
     ] = None,
     set_size: Annotated[
-        int, typer.Option(help="Squares in a set: 2, 3 or 4.", metavar="NUMBER")
-    ] = 2,
+        int | None, typer.Option(help="Squares in a set: 2, 3 or 4; else 2.", metavar="NUMBER")
+    ] = None,
     families: Annotated[
         int | None,
         typer.Option(help="How many colour families; else as the colours fall.", metavar="NUMBER"),
     ] = None,
     same_fabric: Annotated[
-        Sameness, typer.Option(help="Whether two squares of one fabric may be in a set.")
-    ] = Sameness.allow,
+        Sameness | None,
+        typer.Option(help="Whether two squares of one fabric may be in a set; else allow."),
+    ] = None,
     least_step: Annotated[
-        float,
+        float | None,
         typer.Option(
             help="How much lighter than its darkest a set's lightest must be, of 100.",
             metavar="NUMBER",
         ),
-    ] = 0.0,
+    ] = None,
     most_step: Annotated[
         float | None,
         typer.Option(
@@ -86,12 +92,12 @@ def count(
         GroundKind | None, typer.Option(help="What the squares lie on; else judged by its looks.")
     ] = None,
     lightness_weight: Annotated[
-        float,
+        float | None,
         typer.Option(
             help="2 makes a step of lightness count half in a difference, as is usual for cloth.",
             metavar="NUMBER",
         ),
-    ] = 1.0,
+    ] = None,
     seam: Annotated[
         str | None,
         typer.Option(help="The seam you sew; else the pattern's.", metavar="LENGTH"),
@@ -108,9 +114,14 @@ def count(
         typer.Option(help="Folder for the files; else a new calicount-out.", metavar="FOLDER"),
     ] = None,
     replace: ReplaceFlag = False,
+    catalogue: CatalogueOption = None,
+    quiet: QuietFlag = False,
     json: JsonFlag = False,
 ) -> None:
     """Find the squares in photos of one bundle, match them into sets, and count them.
+
+    A bundle that you keep (calicount add) is counted by its name: what is free of it, with all
+    that you said of it.
 
     For example:
 
@@ -119,31 +130,34 @@ def count(
     calicount count bundle.jpg --pattern pinwheel
 
     calicount count left.jpg right.jpg --square "2 1/2" --sets 12 --out blues
+
+    calicount count blues --pattern pinwheel
     """
-    asked = Order(
-        photos=tuple(photos),
-        square=square,
-        pattern=pattern,
-        sets=sets,
-        set_size=set_size,
-        families=families,
-        same_fabric=same_fabric,
-        least_step=least_step,
-        most_step=most_step,
-        tolerance=tolerance,
-        lock=tuple(lock or ()),
-        forbid=tuple(forbid or ()),
-        hold_back=tuple(hold_back or ()),
-        white=white,
-        grey=grey,
-        ground=ground,
-        lightness_weight=lightness_weight,
-        seam=seam,
-        order=None if order is None else order.value,
-        width=width,
-        out=out,
-        replace=replace,
-        json=json,
-    )
-    if run_count(asked):
+    typed = {
+        "square": square,
+        "pattern": pattern,
+        "sets": sets,
+        "set_size": set_size,
+        "families": families,
+        "same_fabric": same_fabric,
+        "least_step": least_step,
+        "most_step": most_step,
+        "tolerance": tolerance,
+        "lock": tuple(lock or ()) or None,
+        "forbid": tuple(forbid or ()) or None,
+        "hold_back": tuple(hold_back or ()) or None,
+        "white": white,
+        "grey": grey,
+        "ground": ground,
+        "lightness_weight": lightness_weight,
+        "seam": seam,
+        "order": None if order is None else order.value,
+        "width": width,
+        "out": out,
+        "replace": replace,
+        "quiet": quiet,
+        "json": json,
+    }
+    given = {key: value for key, value in typed.items() if value is not None}
+    if run_count_of(photos, given, Manner(catalogue, quiet, json)):
         raise typer.Exit(EXIT_SHORT)

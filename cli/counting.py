@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import os
 import re
-from dataclasses import replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from importlib import import_module
+from json import loads
 from pathlib import Path
 from threading import Thread
-from typing import TYPE_CHECKING
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, Final
 
 from catalog.errors import OutputError, UsageError
 from cli import console
@@ -24,19 +27,53 @@ from cli.planning import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
+    from catalog.models import MatchRules, Need
     from catalog.pipeline import Count
     from catalog.planning import Planned
     from cli.planning import Wish
 
 STILL_A_MATCH = 10.0
 """CIEDE2000 up to which a set counts for the tally where the user names no tolerance: from here on
-two colours are clearly different (ISO 105-A02 puts grade 1-2 of 5 there)."""
+two colours are clearly different (ISO 105-A02 puts grade 1-2 of 5 there). It shrinks where
+lightness counts less."""
 CSV_FILES = ("swatches.csv", "sets.csv", "tally.csv", *CUT_FILES, *WALL_FILES)
-PICTURE = re.compile(r"found(-[0-9]+)?\.jpg")
+PICTURE = re.compile(r"(found|values)(-[0-9]+)?\.jpg")
 """Names that `_picture_names` gives."""
+NOTHING: Final[Mapping[str, Any]] = MappingProxyType({})
 _OTHER_FOLDER = "name another folder with --out"
+
+
+@dataclass(frozen=True)
+class Ready:
+    """An order in the library's terms, with all that can be checked before a photo is decoded."""
+
+    order: Order
+    title: str
+    """Of the pattern."""
+    needs: Sequence[Need]
+    rules: MatchRules
+    wish: Wish | None
+    within: float
+    """CIEDE2000 up to which a set counts."""
+    folder: Path
+    names: tuple[str, ...]
+    """Files that such a run may write."""
+
+
+@dataclass(frozen=True, eq=False)
+class Done:
+    """An order carried out and written."""
+
+    ready: Ready
+    result: Count
+    planned: Planned | None
+    written: tuple[Path, ...]
+
+
+Pages = Callable[
+    [Ready, "Count", "Planned | None", Mapping[str, bytes | str]], Mapping[str, bytes | str]
+]
+"""Makes more files of a count, from it and the files made so far."""
 
 
 def run_count(order: Order) -> bool:
@@ -47,48 +84,95 @@ def run_count(order: Order) -> bool:
     bool
         Whether the bundle falls short.
     """
-    from catalog.report.files import fresh_folder, refuse_taken, write_files
+    ready = prepare(order, len(order.photos))
+    _check_photos(order.photos)
+    with console.progress() as tell:
+        import_beside("sklearn.cluster")
+        from catalog import pipeline
 
-    rules, side = rules_of(order), side_of(order.square)
+        bundle = pipeline.catalogue(
+            order.photos, float(side_of(order.square)), order.families, tell, hints_of(order)
+        )
+        result = pipeline.count(
+            bundle, ready.title, ready.needs, ready.rules, tell, only_within=ready.within
+        )
+        done = finish(ready, result, tell)
+    tell_count(done)
+    return not result.tally.enough
+
+
+def prepare(order: Order, photos: int, more: Sequence[str] = ()) -> Ready:
+    """Check an order against everything but the photos themselves.
+
+    Parameters
+    ----------
+    order : Order
+    photos : int
+        How many pictures will be written.
+    more : sequence of str
+        Names of further files that will be.
+    """
+    from catalog.ciede2000 import threshold_scale
+    from catalog.report.files import fresh_folder, refuse_taken
+
+    rules, _ = rules_of(order), side_of(order.square)
     title, needs = needs_of(order)
     wish = wish_of(order)
     folder = order.out or fresh_folder(Path(order.default_folder))
     _check_folder(folder)
-    names = _ours(folder, len(order.photos))
+    names = (*_ours(folder, photos), *more)
     if not order.replace:
         refuse_taken(folder, names)
-    _check_photos(order.photos)
-    with console.progress() as tell:
-        _import_beside("sklearn.cluster")
-        from catalog import pipeline
-
-        bundle = pipeline.catalogue(
-            order.photos, float(side), order.families, tell, hints_of(order)
-        )
-        within = STILL_A_MATCH if order.tolerance is None else order.tolerance
-        result = pipeline.count(bundle, title, needs, rules, tell, only_within=within)
-        planned = None
-        if wish is not None:
-            tell("planning the quilt")
-            planned = plan(wish, result, rules, within)
-        tell("writing the files")
-        contents = _contents(result, planned)
-        written = write_files(folder, contents, ours=names, replace=order.replace)
-    _tell(order, wish, result, planned, folder, written)
-    return not result.tally.enough
+    usual = STILL_A_MATCH * threshold_scale(order.lightness_weight)
+    within = usual if order.tolerance is None else order.tolerance
+    return Ready(order, title, needs, rules, wish, within, folder, names)
 
 
-def _import_beside(module: str) -> None:
+def finish(
+    ready: Ready,
+    result: Count,
+    tell: Callable[[str], None],
+    *,
+    pages: Pages | None = None,
+    hang: Callable[[Planned], Planned] | None = None,
+) -> Done:
+    """Plan what was counted and write the files.
+
+    Parameters
+    ----------
+    ready : Ready
+    result : Count
+    tell : callable
+    pages : callable, optional
+        Makes more files.
+    hang : callable, optional
+        Hangs the plan's blocks as a person said.
+    """
+    from catalog.report.files import write_files
+
+    planned = None
+    if ready.wish is not None:
+        tell("planning the quilt")
+        planned = plan(ready.wish, result, ready.rules, ready.within)
+        planned = hang(planned) if planned and hang else planned
+    tell("writing the files")
+    contents = dict(_contents(result, planned))
+    if pages:
+        contents.update(pages(ready, result, planned, contents))
+    written = write_files(ready.folder, contents, ours=ready.names, replace=ready.order.replace)
+    return Done(ready, result, planned, written)
+
+
+def import_beside(module: str) -> None:
     """Begin to import a slow module that is wanted late, while photos are decoded and looked at."""
     Thread(target=import_module, args=(module,), daemon=True).start()
 
 
 def _ours(folder: Path, photos: int) -> tuple[str, ...]:
     """Name the files that are written, and pictures that an earlier run of more photos left."""
-    earlier = sorted(
-        path.name for path in folder.glob("found-*.jpg") if PICTURE.fullmatch(path.name)
-    )
-    return tuple(dict.fromkeys((*CSV_FILES, *_picture_names(photos), *earlier)))
+    earlier = sorted(path.name for path in folder.glob("*-*.jpg") if PICTURE.fullmatch(path.name))
+    named = (*_picture_names("found", photos), *_picture_names("values", photos))
+    return tuple(dict.fromkeys((*CSV_FILES, *named, *earlier)))
 
 
 def _check_folder(folder: Path) -> None:
@@ -117,13 +201,14 @@ def _check_photos(photos: Sequence[Path]) -> None:
         seen.add(place)
 
 
-def _picture_names(count: int) -> tuple[str, ...]:
-    return ("found.jpg", *(f"found-{number}.jpg" for number in range(2, count + 1)))
+def _picture_names(stem: str, count: int) -> tuple[str, ...]:
+    return (f"{stem}.jpg", *(f"{stem}-{number}.jpg" for number in range(2, count + 1)))
 
 
 def _contents(result: Count, planned: Planned | None) -> Mapping[str, bytes | str]:
     from catalog.report.csv_files import sets_csv, swatches_csv, tally_csv
     from catalog.report.picture import found_jpeg
+    from catalog.report.value_picture import value_jpeg
 
     photos = result.bundle.photos
     contents: dict[str, bytes | str] = {
@@ -131,27 +216,33 @@ def _contents(result: Count, planned: Planned | None) -> Mapping[str, bytes | st
         "sets.csv": sets_csv(result.sets),
         "tally.csv": tally_csv(result.tally),
     }
-    for name, one in zip(_picture_names(len(photos)), photos, strict=True):
-        contents[name] = found_jpeg(one.photo, result.bundle.swatches, result.sets)
+    for stem, jpeg in (("found", found_jpeg), ("values", value_jpeg)):
+        for name, one in zip(_picture_names(stem, len(photos)), photos, strict=True):
+            contents[name] = jpeg(one.photo, result.bundle.swatches, result.sets)
     if planned is not None:
         contents.update(plan_contents(planned, result))
     return contents
 
 
-def _tell(
-    order: Order,
-    wish: Wish | None,
-    result: Count,
-    planned: Planned | None,
-    folder: Path,
-    written: Sequence[Path],
-) -> None:
+def tell_count(done: Done, first: Sequence[str] = (), more: Mapping[str, Any] = NOTHING) -> None:
+    """Say what was counted and written, or print it as JSON.
+
+    Parameters
+    ----------
+    done : Done
+    first : sequence of str
+        Lines to put before the others.
+    more : mapping
+        Further members of the JSON object.
+    """
     from cli import wording
 
+    order, result, planned = done.ready.order, done.result, done.planned
     if order.json:
-        console.say_json(_as_json(result, planned, written))
+        console.say_json(_as_json(done, more))
+    if order.json or order.quiet:
         return
-    for line in (*wording.bundle_lines(result.bundle), *wording.set_lines(result)):
+    for line in (*first, *wording.bundle_lines(result.bundle), *wording.set_lines(result)):
         console.tell(line)
     console.say("")
     console.table(result.tally.title, wording.TALLY_COLUMNS, wording.tally_rows(result), words=2)
@@ -159,26 +250,33 @@ def _tell(
     asked = order.pattern is not None or order.sets is not None
     for line in wording.verdict_lines(result.tally, asked=asked):
         console.tell(line)
-    for line in plan_lines(planned, result) if planned else unplanned_lines(order, wish):
+    unplanned = unplanned_lines(order, done.ready.wish)
+    for line in plan_lines(planned, result) if planned else unplanned:
         console.tell(line)
     console.say("")
-    console.say(f"Written to the folder {folder}:")
-    for line in wording.file_lines(path.name for path in written):
+    console.say(f"Written to the folder {done.ready.folder}:")
+    for line in wording.file_lines(path.name for path in done.written):
         console.say(line)
 
 
-def _as_json(result: Count, planned: Planned | None, written: Sequence[Path]) -> str:
+def _as_json(done: Done, more: Mapping[str, Any]) -> str:
     from catalog.report.json_object import json_object
     from cli.planning import plan_object
 
+    result = done.result
     photos = result.bundle.photos
-    return json_object(
+    text = json_object(
         [one.photo for one in photos],
         result.bundle.swatches,
         lights={one.photo.name: one.light for one in photos if one.light},
         cut_off={one.photo.name: one.found.cut_off for one in photos},
         matching=replace(result.matching, sets=result.sets),
         tally=result.tally,
-        plan=plan_object(planned) if planned else None,
-        files=[str(path) for path in written],
+        plan=plan_object(done.planned) if done.planned else None,
+        files=[str(path) for path in done.written],
     ).rstrip("\n")
+    if not more:
+        return text
+    from cli.kept_json import text_of
+
+    return text_of({**loads(text), **more})

@@ -4,18 +4,34 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import Any
+from collections.abc import Callable, Mapping
+from typing import Any, Final
 
 import typer
 from typer.core import TyperGroup
 
 from catalog.errors import EXIT_FAULT, EXIT_INTERRUPTED, CalicountError
 from cli import console
+from cli.add import add
+from cli.bundles import bundles, remove, rename
 from cli.count import count
 from cli.demo import demo
+from cli.fabric import fabric
+from cli.history import history, redo, undo
+from cli.keeping import check_up, export, import_
+from cli.light import light
+from cli.near import near, partner
+from cli.open import open_
 from cli.patterns import patterns
+from cli.photo import photo
+from cli.project import reserve, return_, sewn
 from cli.remake import remake
+from cli.report import report
+from cli.rules import rules
+from cli.sets import sets
+from cli.show import show
 from cli.size import size
+from cli.square import square
 
 
 class Group(TyperGroup):
@@ -63,18 +79,55 @@ def _in_one_line(error: Exception) -> str:
 app = typer.Typer(
     cls=Group,
     no_args_is_help=True,
-    add_completion=False,
     pretty_exceptions_enable=False,
     help="Looks at photos of precut squares and tells what you have, what goes with what, "
     "and whether it is enough.",
     epilog="Exit codes: 0 enough, 3 short, 4 no squares found, 2 wrong input, "
     "1 a fault of calicount, 130 interrupted.",
 )
-app.command()(count)
-app.command()(demo)
-app.command()(patterns)
-app.command()(size)
-app.command()(remake)
+COMMANDS: Final[Mapping[str, Mapping[str, Callable[..., None]]]] = {
+    "Count and plan": {
+        "count": count,
+        "demo": demo,
+        "patterns": patterns,
+        "size": size,
+        "remake": remake,
+    },
+    "Keep bundles": {
+        "add": add,
+        "bundles": bundles,
+        "open": open_,
+        "show": show,
+        "report": report,
+        "rename": rename,
+        "remove": remove,
+    },
+    "Put right what a photo got wrong": {
+        "light": light,
+        "undo": undo,
+        "redo": redo,
+        "history": history,
+    },
+    "Choose sets and use them up": {
+        "rules": rules,
+        "reserve": reserve,
+        "sewn": sewn,
+        "return": return_,
+    },
+    "Look through all bundles": {"near": near, "partner": partner},
+    "Keep them safe": {"check-up": check_up, "export": export, "import": import_},
+}
+"""By the heading in the help under which they stand."""
+GROUPS: Final[Mapping[str, Mapping[str, typer.Typer]]] = {
+    "Put right what a photo got wrong": {"square": square, "fabric": fabric, "photo": photo},
+    "Choose sets and use them up": {"set": sets},
+}
+for heading, commands in COMMANDS.items():
+    for name, command in commands.items():
+        app.command(name, rich_help_panel=heading)(command)
+for heading, groups in GROUPS.items():
+    for name, group in groups.items():
+        app.add_typer(group, name=name, rich_help_panel=heading)
 
 
 def run() -> None:

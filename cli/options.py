@@ -1,10 +1,14 @@
-"""Options that several commands share, so that they read alike."""
+"""Options and arguments that several commands share, so that they read alike."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from pathlib import Path
 from typing import Annotated
 
 import typer
+
+from cli import completing
 
 JsonFlag = Annotated[
     bool, typer.Option("--json", help="Print everything as one JSON object instead.", metavar="")
@@ -12,3 +16,59 @@ JsonFlag = Annotated[
 ReplaceFlag = Annotated[
     bool, typer.Option("--replace", help="Write over the files of an earlier run.", metavar="")
 ]
+QuietFlag = Annotated[
+    bool, typer.Option("--quiet", help="Say nothing unless something is wrong.", metavar="")
+]
+CatalogueOption = Annotated[
+    Path | None,
+    typer.Option(
+        help="The file that keeps your bundles; else the one in your data folder.",
+        metavar="FILE",
+        envvar=completing.VARIABLE,
+    ),
+]
+PhotoNumber = Annotated[
+    int | None,
+    typer.Option("--photo", help="Number of the photo, as in calicount show.", metavar="NUMBER"),
+]
+
+BundleName = Annotated[
+    str,
+    typer.Argument(
+        help="Name of the bundle.",
+        metavar="BUNDLE",
+        autocompletion=completing.bundles,
+        show_default=False,
+    ),
+]
+SquareLabel = Annotated[
+    str,
+    typer.Argument(
+        help="The square, such as R3C4.", metavar="SQUARE", autocompletion=completing.squares
+    ),
+]
+OtherSquare = Annotated[
+    str,
+    typer.Argument(help="The other one.", metavar="SQUARE", autocompletion=completing.squares),
+]
+SquareLabels = Annotated[
+    list[str],
+    typer.Argument(
+        help="Squares, such as R3C4 R3C5.", metavar="SQUARE...", autocompletion=completing.squares
+    ),
+]
+ProjectName = Annotated[
+    str,
+    typer.Argument(
+        help="Name of the project.", metavar="PROJECT", autocompletion=completing.projects
+    ),
+]
+
+
+@dataclass(frozen=True)
+class Manner:
+    """Which catalogue is meant and how the command answers."""
+
+    catalogue: Path | None
+    quiet: bool = False
+    json: bool = False

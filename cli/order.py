@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
 TOLERANCE = 5.0
 """CIEDE2000 above which a set is flagged where the user names no other: uncalibrated photos don't
-decide below it (see ``catalog.tally_notes`` for the words and their sources)."""
+decide below it (see ``catalog.tally_notes`` for the words and their sources). It shrinks where
+lightness counts less."""
 MOST_FAMILIES = 40
 LEAST_WEIGHT, MOST_WEIGHT = 0.5, 4.0
 """Of lightness in a difference (kL of CIEDE2000): 1 and 2 are in use."""
@@ -77,6 +78,7 @@ class Order:
     width: str = "40"
     out: Path | None = None
     replace: bool = False
+    quiet: bool = False
     json: bool = False
     default_folder: str = "calicount-out"
 
@@ -93,16 +95,18 @@ def side_of(text: str) -> Fraction:
 
 def rules_of(order: Order) -> MatchRules:
     """What a set may be, refused where it makes no sense."""
+    from catalog.ciede2000 import threshold_scale
     from catalog.models import MatchRules
 
     _check_numbers(order)
+    usual = TOLERANCE * threshold_scale(order.lightness_weight)
     return MatchRules(
         size=order.set_size,
         sets=order.sets,
         same_fabric=order.same_fabric.value,
         least_value_step=order.least_step,
         greatest_value_step=order.most_step,
-        tolerance=TOLERANCE if order.tolerance is None else order.tolerance,
+        tolerance=usual if order.tolerance is None else order.tolerance,
         locked=tuple(_labels(text, "--lock") for text in order.lock),
         forbidden=tuple(_pair(text) for text in order.forbid),
         held_back=frozenset(_label(text) for text in order.hold_back),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
@@ -19,6 +20,9 @@ COULD_CHANGE = "could change"
 """Flag of a set that measuring again might pair otherwise (see `catalog.doubt`)."""
 _FILES = {
     "found.jpg": (1, "look here first: the squares outlined, each set under a number"),
+    "values.jpg": (2, "the same in grey: how light or dark each square is"),
+    "report.html": (1, "everything on one page, to look at and to print"),
+    "cards.pdf": (2, "cards to cut out and clip on: each set, each place on the wall"),
     "sets.csv": (2, "which squares go together, the darkest first"),
     "tally.csv": (3, "the table above, with the squares that serve each need"),
     "wall.jpg": (2, "the quilt to scale, your fabrics in their places"),
@@ -60,19 +64,23 @@ def families(swatches: Iterable[Swatch]) -> str:
 
 def _doubt_lines(swatches: Sequence[Swatch]) -> list[str]:
     """Squares that the user should look at, by what is in doubt."""
+    number, lines = doubts_of(swatches)
+    head = f"Look again at {count_of(number, 'square')}, marked ? in the picture:"
+    return [head, *lines] if number else []
+
+
+def doubts_of(swatches: Sequence[Swatch]) -> tuple[int, list[str]]:
+    """How many squares are in doubt, and lines that name them by what is in doubt."""
     doubts: dict[str, list[str]] = {}
     for swatch in swatches:
         for flag in dict.fromkeys((*swatch.square.flags, *swatch.flags)):
             doubts.setdefault(flag, []).append(swatch.label)
-    if not doubts:
-        return []
-    number = len(set().union(*doubts.values()))
-    lines = [f"Look again at {count_of(number, 'square')}, marked ? in the picture:"]
+    lines = []
     for flag, labels in doubts.items():
         more = len(labels) - MOST_NAMED
         named = ", ".join(labels[:MOST_NAMED]) + (f" and {more:,} more" if more > 0 else "")
         lines.append(f"  {flag}: {named}")
-    return lines
+    return len({label for labels in doubts.values() for label in labels}), lines
 
 
 def _light_lines(bundle: Bundle) -> list[str]:
@@ -163,7 +171,8 @@ def _note(line: TallyLine) -> str:
 
 def file_lines(names: Iterable[str]) -> list[str]:
     """The files written, what is to be looked at first on top."""
-    told = sorted(((_FILES.get(name, _FILES["found.jpg"]), name) for name in names), key=_place)
+    kinds = {name: re.sub(r"-[0-9]+(?=\.jpg$)", "", name) for name in names}
+    told = sorted(((_FILES[kind], name) for name, kind in kinds.items()), key=_place)
     width = max(len(name) for _, name in told)
     return [f"  {name.ljust(width)}  {what}" for (_, what), name in told]
 

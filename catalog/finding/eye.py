@@ -6,8 +6,8 @@ middle is there and which way its four corners lie. Where exactly is for the geo
 
 from __future__ import annotations
 
+import threading
 from dataclasses import dataclass
-from functools import cache
 from importlib.resources import files
 
 import cv2
@@ -47,10 +47,16 @@ class Candidates:
     """(n,) 0 to 1."""
 
 
-@cache
 def _network() -> cv2.dnn.Net:
-    weights = files("catalog.finding").joinpath("eye.onnx").read_bytes()
-    return cv2.dnn.readNetFromONNX(np.frombuffer(weights, np.uint8))
+    """Return the thread's own network: it keeps in itself what it is looking at."""
+    if not hasattr(_own, "network"):
+        weights = files("catalog.finding").joinpath("eye.onnx").read_bytes()
+        _own.network = cv2.dnn.readNetFromONNX(np.frombuffer(weights, np.uint8))
+    network: cv2.dnn.Net = _own.network
+    return network
+
+
+_own = threading.local()
 
 
 def see(pixels: NDArray[np.uint8]) -> Candidates:

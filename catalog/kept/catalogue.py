@@ -13,19 +13,22 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
-from types import TracebackType
-from typing import Final, Self
+from types import MappingProxyType, TracebackType
+from typing import TYPE_CHECKING, Final, Self
 
 from catalog.errors import CatalogueError, NoSquaresError, StaleError
 from catalog.kept import deeds as say
 from catalog.kept import reading, writing
-from catalog.kept.file import connect, default_file, explained, snapshot, transaction
-from catalog.kept.models import Deed, Kept
+from catalog.kept.deeds import next_redone, next_undone
+from catalog.kept.file import PATIENCE, connect, default_file, explained, snapshot, transaction
+from catalog.kept.models import Deed, Kept, KeptPhoto
 from catalog.kept.reading import BundleLine, Record
 from catalog.kept.replay import replay
-from catalog.kept.settling import NONE_FRESH, Fresh, Settled, settle
-from catalog.looking import Looked
 from catalog.models import Ground
+
+if TYPE_CHECKING:
+    from catalog.kept.settling import Fresh, Settled
+    from catalog.looking import Looked
 
 Teller = Callable[[str], None]
 TRIES: Final = 8
@@ -56,6 +59,8 @@ class Catalogue:
     ----------
     path : Path, optional
         Made if missing; where the environment says, or in the user's data folder, if None.
+    patience : float
+        Seconds for which to wait while another command writes.
 
     Raises
     ------
@@ -63,9 +68,9 @@ class Catalogue:
         It can't be opened, or is no catalogue.
     """
 
-    def __init__(self, path: Path | None = None) -> None:
+    def __init__(self, path: Path | None = None, patience: float = PATIENCE) -> None:
         self.path = path or default_file()
-        self._sql = connect(self.path)
+        self._sql = connect(self.path, patience)
 
     def __enter__(self) -> Self:
         return self
@@ -93,6 +98,27 @@ class Catalogue:
         """Return a bundle as it stands."""
         with explained(self.path), snapshot(self._sql):
             return reading.kept(reading.record(self._sql, reading.bundle_id(self._sql, name)))
+
+    def head(self, number: int) -> tuple[str, int]:
+        """Return the name and version of the bundle of a number.
+
+        Raises
+        ------
+        CatalogueError
+            There is none.
+        """
+        with explained(self.path):
+            return reading.head(self._sql, number)
+
+    def photo(self, number: int) -> KeptPhoto | None:
+        """Return the photo of a number; None for none."""
+        with explained(self.path):
+            return reading.photo(self._sql, number)
+
+    def crop(self, square: int) -> bytes | None:
+        """Return the crop of the square of a number as JPEG; None for none."""
+        with explained(self.path):
+            return reading.crop(self._sql, square)
 
     def content(self, photo: int) -> bytes:
         """Return a photo's file."""
@@ -141,7 +167,7 @@ class Catalogue:
         NoSquaresError
             None of the photos shows any.
         """
-        name = _fit_name(name)
+        name = fit_name(name)
         for _ in range(TRIES):
             with explained(self.path):
                 rows = self._existing(name)
@@ -198,17 +224,15 @@ class Catalogue:
         """Undo the last deed that holds, or the one of a number."""
 
         def undone(rows: Record) -> tuple[Deed, ...]:
-            holding = [one for one in rows.deeds if not one.undone]
-            if number is not None:
-                holding = [one for one in holding if one.number == number]
-            if not holding:
+            last = next_undone(rows.deeds, number)
+            if last is None:
                 raise CatalogueError(
                     f"there is nothing to undo in {rows.name}"
                     if number is None
                     else f"no {number} of {rows.name} holds",
                     f"calicount history {_quoted(rows.name)} lists what was done",
                 )
-            return _with(rows.deeds, holding[-1].number, undone=rows.version + 1)
+            return _with(rows.deeds, last.number, undone=rows.version + 1)
 
         return self._change(name, undone, seen_version, tell)
 
@@ -219,25 +243,19 @@ class Catalogue:
         """Do again what was undone last, if nothing was done since; or the deed of a number."""
 
         def redone(rows: Record) -> tuple[Deed, ...]:
-            last = max((one.made for one in rows.deeds if not one.undone), default=0)
-            gone = [one for one in rows.deeds if one.undone]
-            if number is None:
-                gone = [one for one in gone if one.undone > last]
-            else:
-                gone = [one for one in gone if one.number == number]
-            if not gone:
+            again = next_redone(rows.deeds, number)
+            if again is None:
                 raise CatalogueError(
                     f"there is nothing to do again in {rows.name}",
                     f"calicount history {_quoted(rows.name)} lists what was done",
                 )
-            again = max(gone, key=lambda one: (one.undone, -one.number))
             return _with(rows.deeds, again.number, undone=0)
 
         return self._change(name, redone, seen_version, tell)
 
     def rename(self, name: str, other: str) -> None:
         """Give a bundle another name."""
-        other = _fit_name(other)
+        other = fit_name(other)
         with explained(self.path), transaction(self._sql):
             number = reading.bundle_id(self._sql, name)
             taken = self._sql.execute(
@@ -260,6 +278,7 @@ class Catalogue:
     ) -> None:  # fmt: skip
         """Keep a count of a bundle; see `catalog.kept.writing.put_count`."""
         with explained(self.path), transaction(self._sql):
+            reading.head(self._sql, kept.id)  # says so if it has been removed meanwhile
             writing.put_count(self._sql, kept.id, head, sets)
 
     # ------------------------------------------------------------------ inside
@@ -373,8 +392,10 @@ class Catalogue:
         return reading.kept(reading.record(self._sql, rows.id))
 
     def _settled(
-        self, rows: Record, tell: Teller, fresh: Mapping[int, Fresh] = NONE_FRESH
+        self, rows: Record, tell: Teller, fresh: Mapping[int, Fresh] = MappingProxyType({})
     ) -> Settled:
+        from catalog.kept.settling import settle  # heavy, and not needed to read
+
         return settle(
             rows,
             replay(rows.seen, rows.deeds),
@@ -418,7 +439,14 @@ def _with(deeds: Sequence[Deed], number: int, *, undone: int) -> tuple[Deed, ...
     return tuple(replace(one, undone=undone) if one.number == number else one for one in deeds)
 
 
-def _fit_name(name: str) -> str:
+def fit_name(name: str) -> str:
+    """Return a bundle's name as it is kept.
+
+    Raises
+    ------
+    CatalogueError
+        It can't be kept.
+    """
     tidied = reading.tidy(name)
     if not 1 <= len(tidied) <= 80:
         raise CatalogueError(

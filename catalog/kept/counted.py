@@ -7,7 +7,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, replace
 from typing import Any, Final
 
-from catalog.kept.models import Kept
+from catalog.ciede2000 import threshold_scale
+from catalog.kept.models import Kept, StandingRules
 from catalog.models import MatchRules, Need, Swatch
 from catalog.pipeline import Bundle, Count, PhotoResult, count
 
@@ -57,7 +58,7 @@ def rules_of(kept: Kept, *, sets: int | None = None, over: MatchRules | None = N
         same_fabric=standing.same_fabric,
         least_value_step=standing.least_step,
         greatest_value_step=standing.most_step,
-        tolerance=FLAGGED_FROM if standing.tolerance is None else standing.tolerance,
+        tolerance=_or_usual(standing, FLAGGED_FROM),
         k_lightness=standing.lightness_weight,
     )
     return replace(
@@ -73,8 +74,14 @@ def rules_of(kept: Kept, *, sets: int | None = None, over: MatchRules | None = N
 
 def within_of(kept: Kept) -> float:
     """Return the CIEDE2000 up to which the bundle's sets count as a match."""
-    tolerance = kept.state.rules.tolerance
-    return COUNTED_TO if tolerance is None else tolerance
+    return _or_usual(kept.state.rules, COUNTED_TO)
+
+
+def _or_usual(standing: StandingRules, usual: float) -> float:
+    """Return the standing tolerance, else a usual one, which shrinks with lightness's weight."""
+    if standing.tolerance is not None:
+        return standing.tolerance
+    return usual * threshold_scale(standing.lightness_weight)
 
 
 def count_kept(

@@ -7,8 +7,9 @@ by their number in the catalogue, so that a label that changes hands never moves
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict, fields
+from typing import Any
 
 from catalog.errors import CatalogueError
 from catalog.kept.models import MARKS, Deed, Mark, Stage, StandingRules
@@ -157,6 +158,23 @@ def returned(project: str, squares: Iterable[int]) -> Deed:
     return Deed("returned", {"project": project_name(project), "squares": list(squares)})
 
 
+def next_undone(deeds: Sequence[Deed], number: int | None = None) -> Deed | None:
+    """Return what undoing takes back: the last deed that holds, or the one of a number."""
+    holding = [one for one in deeds if not one.undone and number in {None, one.number}]
+    return holding[-1] if holding else None
+
+
+def next_redone(deeds: Sequence[Deed], number: int | None = None) -> Deed | None:
+    """Return what was undone last, if nothing was done since; or the deed of a number."""
+    gone = [one for one in deeds if one.undone]
+    if number is None:
+        last = max((one.made for one in deeds if not one.undone), default=0)
+        gone = [one for one in gone if one.undone > last]
+    else:
+        gone = [one for one in gone if one.number == number]
+    return max(gone, key=lambda one: (one.undone, -one.number), default=None)
+
+
 def project_name(text: str) -> str:
     """Return a project's name, fit to be kept.
 
@@ -178,6 +196,22 @@ def standing_rules(args: object) -> StandingRules:
     return StandingRules(**{key: value for key, value in given.items() if key in known})
 
 
+def renumbered(
+    args: Mapping[str, Any],
+    square: Callable[[int], int],
+    photo: Callable[[int], int] = lambda number: number,
+) -> dict[str, Any]:
+    """Return a deed's arguments with squares and photos under other numbers."""
+    by = {"square": square, "squares": square, "sets": square, "pairs": square, "photo": photo}
+    return {key: _numbers(value, by[key]) if key in by else value for key, value in args.items()}
+
+
+def _numbers(value: Any, number: Callable[[int], int]) -> Any:  # noqa: ANN401 - nested lists
+    if isinstance(value, list | tuple):
+        return [_numbers(one, number) for one in value]
+    return number(value) if isinstance(value, int) and value else value
+
+
 def _staged(project: str, squares: Iterable[int], stage: Stage) -> Deed:
     return Deed("stage", {"project": project_name(project), "squares": list(squares),
                           "stage": stage})  # fmt: skip
@@ -191,4 +225,19 @@ def _several(squares: Iterable[int]) -> list[int]:
 
 
 def _plain(corners: Corners) -> list[list[float]]:
-    return [[round(float(x), 2), round(float(y), 2)] for x, y in corners]
+    """Round corners, and put them in the order that is clockwise in the picture."""
+    points = [[round(float(x), 2), round(float(y), 2)] for x, y in corners]
+    turns = [_turn(*(points[(place + step) % 4] for step in range(3))) for place in range(4)]
+    if all(turn < 0 for turn in turns):
+        return [points[0], *reversed(points[1:])]
+    if not all(turn > 0 for turn in turns):
+        raise CatalogueError(
+            "those four points are no corners of a square",
+            "give them in order round the square, beginning at its top left",
+        )
+    return points
+
+
+def _turn(a: Sequence[float], b: Sequence[float], c: Sequence[float]) -> float:
+    """Return twice the area of a triangle, positive where it goes round clockwise in a picture."""
+    return (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])

@@ -35,8 +35,14 @@ def default_file() -> Path:
     return Path(platformdirs.user_data_dir("calicount", appauthor=False)) / "bundles.catalogue"
 
 
-def connect(path: Path) -> sqlite3.Connection:
+def connect(path: Path, patience: float = PATIENCE) -> sqlite3.Connection:
     """Open a catalogue, made if missing, and bring it up to date.
+
+    Parameters
+    ----------
+    path : Path
+    patience : float
+        Seconds for which to wait while another command writes.
 
     Raises
     ------
@@ -52,7 +58,7 @@ def connect(path: Path) -> sqlite3.Connection:
         ) from error
     with explained(path):
         connection = sqlite3.connect(
-            path, timeout=PATIENCE, isolation_level=None, check_same_thread=False
+            path, timeout=patience, isolation_level=None, check_same_thread=False
         )
         try:
             connection.row_factory = sqlite3.Row

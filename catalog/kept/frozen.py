@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import json
-from dataclasses import asdict
 from typing import Any
 
 import numpy as np
@@ -25,7 +24,7 @@ _NUMBERS = (
 
 def square_text(square: Square) -> str:
     """Write a square as JSON."""
-    return json.dumps(asdict(square))
+    return json.dumps(vars(square))
 
 
 def square_of(text: str) -> Square:

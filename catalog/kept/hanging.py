@@ -9,20 +9,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from catalog.contrast import lost_blocks
 from catalog.kept.models import Deed, Kept
-from catalog.planning import Planned
-from catalog.wall import move_blocks
+
+if TYPE_CHECKING:
+    from catalog.planning import Planned
 
 Args = Mapping[str, Any]
 
 
 def wall_name(pattern: str, planned: Planned) -> str:
-    """Return the name of a wall: its pattern, size and order."""
+    """Return the name of a wall: its pattern, size and order.
+
+    Sets that hang alone have no size of their own: there are as many places as sets.
+    """
     layout = planned.layout
-    return f"{pattern[:80]}|{layout.rows}x{layout.columns}|{planned.wall.order}"
+    size = f"{layout.rows}x{layout.columns}" if planned.made else "sets"
+    return f"{pattern[:80]}|{size}|{planned.wall.order}"
 
 
 def exchanged(
@@ -85,6 +89,9 @@ def as_hung(planned: Planned, wall: str, kept: Kept) -> tuple[Planned, frozenset
         Places whose blocks are sewn. One at which other squares hang than those that were sewn
         is not among them.
     """
+    from catalog.contrast import lost_blocks  # planning is slow to load, and replay needs none
+    from catalog.wall import move_blocks
+
     said = kept.state.wall.get(wall)
     if not said:
         return planned, frozenset()

@@ -206,6 +206,10 @@ class Kept:
     """The live squares."""
     gone_photos: tuple[KeptPhoto, ...] = ()
     """Those that were taken out."""
+    seen: tuple[SeenSquare, ...] = ()
+    """What the photos said."""
+    measured_from: Mapping[int, str] = field(default_factory=dict)
+    """By photo, what its squares were last measured from: changes when their colours may."""
 
     def square(self, label: str) -> KeptSquare:
         """Return the live square of a label; KeyError for none."""

@@ -46,6 +46,7 @@ class BundleLine:
     projects: tuple[str, ...]
     added_at: str
     version: int
+    id: int = 0
 
 
 def bundle_id(connection: sqlite3.Connection, name: str) -> int:
@@ -117,6 +118,8 @@ def kept(rows: Record, state: State | None = None) -> Kept:
         added_at=rows.added_at,
         by_label={state.squares[n].label: state.squares[n] for n in rows.swatches},
         gone_photos=tuple(replace(p, dropped=True) for p in rows.photos if p.id in gone),
+        seen=rows.seen,
+        measured_from=rows.measured_from,
     )
 
 
@@ -124,6 +127,26 @@ def light_of_photo(connection: sqlite3.Connection, photo: int) -> Light | None:
     """Return the light that a photo was last measured in."""
     row = connection.execute("select light from photos where id = ?", (photo,)).fetchone()
     return frozen.light_of(row["light"]) if row and row["light"] is not None else None
+
+
+def head(connection: sqlite3.Connection, number: int) -> tuple[str, int]:
+    """Return the name and version of the bundle of a number."""
+    row = connection.execute("select name, version from bundles where id = ?", (number,)).fetchone()
+    if row is None:
+        raise CatalogueError("that bundle has been removed", "calicount bundles lists what is kept")
+    return row["name"], row["version"]
+
+
+def photo(connection: sqlite3.Connection, number: int) -> KeptPhoto | None:
+    """Return the photo of a number; None for none."""
+    row = connection.execute("select * from photos where id = ?", (number,)).fetchone()
+    return _photo(row) if row else None
+
+
+def crop(connection: sqlite3.Connection, square: int) -> bytes | None:
+    """Return the crop of the square of a number; None for none."""
+    row = connection.execute("select jpeg from crops where square_id = ?", (square,)).fetchone()
+    return bytes(row["jpeg"]) if row else None
 
 
 def content_of_photo(connection: sqlite3.Connection, photo: int) -> bytes:
@@ -153,6 +176,7 @@ def lines(connection: sqlite3.Connection) -> tuple[BundleLine, ...]:
             projects=tuple(sorted(projects.get(row["id"], []))),
             added_at=row["added_at"],
             version=row["version"],
+            id=row["id"],
         )
         for row in connection.execute(
             """select b.*, (select count(*) from photos p where p.bundle_id = b.id) as photos,

@@ -1,16 +1,15 @@
-"""What else the catalogue remembers of a bundle: what the photos said, lights, the last count."""
+"""What else the catalogue remembers of a bundle: lights, and the sets of the last count."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from catalog.errors import CatalogueError
 from catalog.kept import reading
 from catalog.kept.catalogue import Catalogue
 from catalog.kept.file import explained, snapshot
-from catalog.kept.models import Kept, KeptSquare, SeenSquare
+from catalog.kept.models import Kept, KeptSquare
 from catalog.models import Light
 
 
@@ -37,12 +36,6 @@ class LastCount:
     pattern: str
     """Name or file of the pattern as it was typed; empty for sets alone."""
     sets: tuple[CountedSet, ...]
-
-
-def seen_squares(catalogue: Catalogue, kept: Kept) -> Mapping[int, SeenSquare]:
-    """Return every square as it came into the bundle, by number."""
-    with explained(catalogue.path), snapshot(catalogue.connection):
-        return {one.id: one for one in reading.record(catalogue.connection, kept.id).seen}
 
 
 def light_of(catalogue: Catalogue, photo: int) -> Light | None:
@@ -105,7 +98,7 @@ def chosen_set(catalogue: Catalogue, kept: Kept, square: KeptSquare) -> tuple[in
             return one.squares
     raise CatalogueError(
         f"{square.label} is in no set that was chosen for {kept.name} as it is now",
-        f'let the sets be chosen with: calicount count "{kept.name}"',
+        f"let the sets be chosen with: calicount count {_quoted(kept.name)}",
     )
 
 
@@ -125,3 +118,7 @@ def _still_holds(kept: Kept, squares: tuple[int, ...]) -> bool:
     elsewhere = {number for lock in kept.state.locks for number in lock}
     apart = any(a in squares and b in squares for a, b in kept.state.forbidden)
     return not (apart or elsewhere & set(squares) or not_free(kept, squares))
+
+
+def _quoted(name: str) -> str:
+    return f'"{name}"' if " " in name else name

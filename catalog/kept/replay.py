@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from itertools import combinations
 from typing import Any
 
-from catalog.kept.deeds import standing_rules
+from catalog.kept.deeds import renumbered, standing_rules
 from catalog.kept.hanging import hung
 from catalog.kept.models import (
     Deed,
@@ -24,6 +24,8 @@ from catalog.models import Ground, Square, label_of
 
 Args = Mapping[str, Any]
 
+TAKEN_OUT = "its photo was taken out"
+
 
 @dataclass
 class _Course:
@@ -39,6 +41,8 @@ class _Course:
     rules: StandingRules = field(default_factory=StandingRules)
     projects: dict[str, Project] = field(default_factory=dict)
     dropped_photos: set[int] = field(default_factory=set)
+    pieces: list[list[int]] = field(default_factory=list)
+    """Squares that are one piece of cloth each, the one that stands for it first."""
     wall: dict[str, Any] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
 
@@ -63,15 +67,25 @@ def replay(seen: Sequence[SeenSquare], deeds: Iterable[Deed]) -> State:
     -------
     State
         Its ``notes`` tell what can no longer hold, such as a lock on a square that was cut since.
+
+    Notes
+    -----
+    What is said of photos and outlines comes first, as it was done; then what is said of pieces of
+    cloth, which holds of a piece whichever of its squares was named.
     """
     course = _Course()
     for one in seen:
         if one.square is not None:
             course.squares[one.id] = KeptSquare(one.id, one.photo, one.label, one.square)
     labels = {one.id: one.label for one in seen}
-    for deed in deeds:
-        if not deed.undone:
+    holding = [deed for deed in deeds if not deed.undone]
+    for deed in holding:
+        if deed.kind in _OF_PHOTOS:
             _APPLY[deed.kind](course, {**deed.args, "labels": labels})
+    stands = _stand_ins(course)
+    for deed in holding:
+        if deed.kind not in _OF_PHOTOS:
+            _APPLY[deed.kind](course, renumbered(deed.args, lambda n: stands.get(n, n)))
     _hold(course)
     return State(
         squares=course.squares,
@@ -95,11 +109,14 @@ def _not_a_square(course: _Course, args: Args) -> None:
 
 def _missed(course: _Course, args: Args) -> None:
     number, photo = args["square"], args["photo"]
+    if number in course.squares:
+        return
     near = [s.square for s in course.squares.values() if s.photo == photo and not s.dropped]
     square = sized(corners_of(args["corners"]), near, args["row"], args["col"])
     label = args["labels"].get(number, "")
     loose = replace(square, row=None, col=None)
-    course.squares[number] = KeptSquare(number, photo, label, loose, drawn=True)
+    dropped = TAKEN_OUT if photo in course.dropped_photos else ""
+    course.squares[number] = KeptSquare(number, photo, label, loose, drawn=True, dropped=dropped)
     if args["row"] is not None and args["col"] is not None:
         _settle_in(course, number, square)
 
@@ -160,8 +177,23 @@ def _mark(course: _Course, args: Args) -> None:
 
 
 def _same_piece(course: _Course, args: Args) -> None:
-    first, *others = args["squares"]
-    course.change(others, twin_of=first)
+    joined: dict[int, None] = {}
+    for number in args["squares"]:
+        piece = next((one for one in course.pieces if number in one), [number])
+        joined.update(dict.fromkeys(piece))
+    course.pieces = [one for one in course.pieces if not joined.keys() & set(one)]
+    course.pieces.append(list(joined))
+
+
+def _stand_ins(course: _Course) -> dict[int, int]:
+    """Settle which square stands for each piece that is shown twice; give it for the others."""
+    stands = {}
+    for piece in course.pieces:
+        live = [n for n in piece if n in course.squares and not course.squares[n].dropped]
+        if live:
+            course.change(live[1:], twin_of=live[0])
+            stands.update(dict.fromkeys(piece, live[0]))
+    return stands
 
 
 def _white(course: _Course, args: Args) -> None:
@@ -181,11 +213,15 @@ def _ground(course: _Course, args: Args) -> None:
 def _drop_photo(course: _Course, args: Args) -> None:
     course.dropped_photos.add(args["photo"])
     gone = [s.id for s in course.squares.values() if s.photo == args["photo"] and not s.dropped]
-    course.change(gone, dropped="its photo was taken out")
+    course.change(gone, dropped=TAKEN_OUT)
 
 
 def _lock(course: _Course, args: Args) -> None:
-    for one in args["sets"]:
+    for said in args["sets"]:
+        one = list(dict.fromkeys(said))
+        if len(one) < 2:
+            course.notes.append(f"{_label(course, one[0])} is one piece of cloth, and no set")
+            continue
         course.locks = [lock for lock in course.locks if not set(lock) & set(one)]
         course.locks.append(tuple(one))
         course.forbidden -= {_pair(a, b) for a, b in combinations(one, 2)}
@@ -196,7 +232,7 @@ def _unlock(course: _Course, args: Args) -> None:
 
 
 def _forbid(course: _Course, args: Args) -> None:
-    pairs = {_pair(a, b) for a, b in args["pairs"]}
+    pairs = {_pair(a, b) for a, b in args["pairs"] if a != b}
     course.forbidden |= pairs
     course.locks = [
         lock for lock in course.locks if not pairs & {_pair(a, b) for a, b in combinations(lock, 2)}
@@ -218,17 +254,23 @@ def _rules(course: _Course, args: Args) -> None:
 def _reserve(course: _Course, args: Args) -> None:
     name = args["project"]
     old = course.projects.get(name, Project(name))
-    fresh = [
-        tuple(one)
-        for one in args["sets"]
-        if all(n in course.squares and course.squares[n].free for n in one)
-    ]
+    fresh: list[tuple[int, ...]] = []
+    for said in args["sets"]:
+        one = tuple(dict.fromkeys(said))
+        if one and all(_to_be_had(course, n) for n in one):
+            fresh.append(one)
+            course.change(one, project=name, stage="reserved")
     sets = (*old.sets, *(ProjectSet(one) for one in fresh))
     course.projects[name] = Project(name, args["pattern"] or old.pattern, sets)
-    course.change([n for one in fresh for n in one], project=name, stage="reserved")
     lost = len(args["sets"]) - len(fresh)
     if lost:
         course.notes.append(f"{lost} of the sets reserved for {name} can no longer be had")
+
+
+def _to_be_had(course: _Course, number: int) -> bool:
+    """Whether a project may take a square; one that has left the bundle keeps its set together."""
+    one = course.squares.get(number)
+    return one is not None and not one.marks and not one.project
 
 
 def _stage(course: _Course, args: Args) -> None:
@@ -264,7 +306,10 @@ def _hang(course: _Course, args: Args) -> None:
 def _hold(course: _Course) -> None:
     """Let go of what can no longer hold, and say so."""
     kept = []
+    taken = [set(one.squares) for project in course.projects.values() for one in project.sets]
     for lock in course.locks:
+        if any(one >= set(lock) for one in taken):
+            continue  # the set has gone to a project whole, as it was meant to
         lost = [n for n in lock if n not in course.squares or not course.squares[n].free]
         if not lost:
             kept.append(lock)
@@ -273,6 +318,12 @@ def _hold(course: _Course) -> None:
         why = ", ".join(f"{_label(course, n)} is {_why(course, n)}" for n in lost)
         course.notes.append(f"the lock on {named} can no longer hold: {why}")
     course.locks = kept
+    for project in course.projects.values():
+        for member in (n for one in project.sets for n in one.squares):
+            if member in course.squares and course.squares[member].dropped:
+                why = course.squares[member].dropped
+                said = f"{_label(course, member)}, which {project.name} has, is out of the bundle"
+                course.notes.append(f"{said}: {why}")
     for word, number in (("white", course.white), ("grey", course.grey)):
         if number is not None and (number not in course.squares or course.squares[number].dropped):
             course.notes.append(f"{_label(course, number)} can no longer tell what is {word}")
@@ -287,6 +338,10 @@ def _why(course: _Course, number: int) -> str:
     return course.squares[number].why_not_free if number in course.squares else "not there"
 
 
+_OF_PHOTOS = frozenset(
+    ("not a square", "missed", "corners", "place", "same piece", "white", "grey", "ground",
+     "drop photo")
+)  # fmt: skip
 _APPLY: Mapping[str, Callable[[_Course, Args], None]] = {
     "not a square": _not_a_square,
     "missed": _missed,

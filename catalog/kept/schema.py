@@ -147,7 +147,11 @@ def bring_up_to_date(connection: sqlite3.Connection) -> int:
     CatalogueError
         The file isn't a catalogue, or a newer calicount made it.
     """
-    done = _version(connection)
+    connection.execute("begin")  # so that what is read belongs together
+    try:
+        done = _version(connection)
+    finally:
+        connection.execute("rollback")
     for number, (_, statements) in enumerate(STEPS[done:], start=done + 1):
         connection.execute("begin immediate")
         try:

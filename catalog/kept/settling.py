@@ -13,6 +13,7 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
+from typing import Final
 
 from catalog import looking
 from catalog.fabrics import tell_fabrics
@@ -20,7 +21,7 @@ from catalog.families import tell_families
 from catalog.kept.models import KeptPhoto, KeptSquare, State, reading_order
 from catalog.kept.reading import Record
 from catalog.measuring import value_bundle
-from catalog.models import Found, Light, LightHints, Swatch, label_of
+from catalog.models import Found, Light, LightHints, Swatch, Value, label_of
 
 Teller = Callable[[str], None]
 Fresh = tuple[looking.Looked, Sequence[int]]
@@ -74,7 +75,11 @@ def settle(
     photos = [p for p in rows.photos if p.id not in state.dropped_photos]
     lit = _light_key(photos, state)
     asked = {p.id: f"{lit}:{_outline_key(state.live_in(p.id))}" for p in photos}
-    stale = [p for p in photos if rows.measured_from[p.id] != asked[p.id]]
+    stale = [
+        p
+        for p in photos
+        if rows.measured_from[p.id] != asked[p.id] or _unmeasured(state.live_in(p.id), rows)
+    ]
     relit = any(rows.measured_from[p.id].split(":")[0] != lit for p in photos)
     if relit:
         again = _all_again(photos, state, asked, content_of, tell, fresh)
@@ -108,11 +113,45 @@ def _told(
         )
         for s in live
     ]  # fmt: skip
+    told = _sorted_out([s.id for s in live], swatches, state)
+    return {one.id: swatch for one, swatch in zip(live, told, strict=True)}
+
+
+def _sorted_out(
+    numbers: Sequence[int], swatches: Sequence[Swatch], state: State
+) -> tuple[Swatch, ...]:
+    """Tell values, fabrics and families, from memory where nothing that they rest on changed."""
+    key = _look_key(numbers, swatches, state)
+    known = _KNOWN.get(key)
+    if known is not None:
+        return tuple(
+            replace(one, value=value, fabric=fabric, family=family)
+            for one, (value, fabric, family) in zip(swatches, known, strict=True)
+        )
     told = tell_families(
-        _fabrics_as_said([s.id for s in live], tell_fabrics(value_bundle(swatches)), state),
+        _fabrics_as_said(numbers, tell_fabrics(value_bundle(swatches)), state),
         state.rules.families,
     )
-    return {one.id: swatch for one, swatch in zip(live, told, strict=True)}
+    while len(_KNOWN) >= MOST_KNOWN:
+        _KNOWN.pop(next(iter(_KNOWN), ""), None)
+    _KNOWN[key] = tuple((one.value, one.fabric, one.family) for one in told)
+    return told
+
+
+MOST_KNOWN: Final = 16
+_KNOWN: Final[dict[str, tuple[tuple[Value, str, str], ...]]] = {}
+"""What was told last; most deeds, such as a lock, change nothing of it, and at 1,000 squares it
+takes most of a second."""
+
+
+def _look_key(numbers: Sequence[int], swatches: Sequence[Swatch], state: State) -> str:
+    """Return what values, fabrics and families depend on."""
+    told = hashlib.sha256(repr((list(numbers), state.fabrics, state.rules.families)).encode())
+    for one in swatches:
+        plain = replace(one, value="medium", fabric="", family="", role="", flags=())
+        told.update(repr(plain).encode())
+        told.update(one.signature.tobytes())
+    return told.hexdigest()
 
 
 def _flags(square: KeptSquare, swatch: Swatch) -> tuple[str, ...]:
@@ -201,19 +240,28 @@ def _hints(photo: KeptPhoto, squares: Sequence[KeptSquare], state: State) -> Lig
     return LightHints(told(state.white), told(state.grey), state.grounds.get(photo.id))
 
 
+def _unmeasured(squares: Sequence[KeptSquare], rows: Record) -> bool:
+    """Whether one of these came back to the bundle, so that its measure is there no more."""
+    return any(one.live and one.id not in rows.swatches for one in squares)
+
+
 def _light_key(photos: Sequence[KeptPhoto], state: State) -> str:
-    """Return what the lights of all photos depend on."""
-    said = [
-        [photo.digest for photo in photos],
-        state.white,
-        state.grey,
-        [state.grounds.get(photo.id) for photo in photos],
-    ]
-    return _short(said)
+    """Return what the lights of all photos depend on.
+
+    No numbers of the catalogue are in it, so that it holds wherever a bundle is taken.
+    """
+    digests = {photo.id: photo.digest for photo in photos}
+
+    def spot(number: int | None) -> object:
+        square = state.squares[number] if number is not None else None
+        return square and (digests.get(square.photo), square.square.corners)
+
+    grounds = [state.grounds.get(photo.id) for photo in photos]
+    return _short([list(digests.values()), spot(state.white), spot(state.grey), grounds])
 
 
 def _outline_key(squares: Sequence[KeptSquare]) -> str:
-    return _short([(one.id, one.square.corners) for one in squares])
+    return _short([one.square.corners for one in squares])
 
 
 def _short(said: object) -> str:

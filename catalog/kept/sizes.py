@@ -7,9 +7,13 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.errors import CatalogueError
 from catalog.models import Corners, Point, Square
 
 Floats = NDArray[np.float64]
+
+LEAST_AREA = 64.0
+"""Pixels of a square's outline; a side of 8 shows no print."""
 
 
 def sized(corners: Corners, others: Sequence[Square], row: int | None, col: int | None) -> Square:
@@ -33,10 +37,52 @@ def sized(corners: Corners, others: Sequence[Square], row: int | None, col: int 
         nearest = min(
             others, key=lambda s: float(np.linalg.norm(np.mean(s.corners, axis=0) - middle))
         )
-        flat = _laid(np.array(corners), np.linalg.inv(_plane_of(nearest)))
+        flat = _laid(np.array(corners), _undone(_plane_of(nearest)))
         sides = np.linalg.norm(flat - np.roll(flat, -1, axis=0), axis=1)
         wide, high = float((sides[0] + sides[2]) / 2), float((sides[1] + sides[3]) / 2)
     return Square(corners, row, col, wide, high, 1.0)
+
+
+def fit_outline(corners: Corners, wide: int, high: int) -> Corners:
+    """Return a square's corners, checked against its photo.
+
+    Parameters
+    ----------
+    corners : Corners
+    wide, high : int
+        Pixels of the photo.
+
+    Raises
+    ------
+    CatalogueError
+        One lies outside the photo, or they go round no area, or not clockwise without a dent.
+    """
+    points = np.array(corners, np.float64)
+    if not np.isfinite(points).all() or (points < 0).any() or (points > (wide, high)).any():
+        raise CatalogueError(
+            "a corner lies outside the photo", "keep all four corners on the photo"
+        )
+    sides = np.roll(points, -1, axis=0) - points
+    turns = np.array([_cross(sides[n - 1], sides[n]) for n in range(4)])
+    if (turns <= 0).any() or _area(points) < LEAST_AREA:
+        raise CatalogueError(
+            "these corners go round no square of cloth",
+            "give them clockwise, from the one that is top left in its row",
+        )
+    return corners
+
+
+def within(corners: Corners, wide: int, high: int) -> Corners:
+    """Return corners drawn in to where the photo ends."""
+    return _corners(np.clip(np.array(corners, np.float64), 0.0, (wide, high)))
+
+
+def _cross(one: Floats, two: Floats) -> float:
+    return float(one[0] * two[1] - one[1] * two[0])
+
+
+def _area(points: Floats) -> float:
+    return _cross(points[2] - points[0], points[3] - points[1]) / 2.0
 
 
 def proposed_at(place: tuple[int, int], squares: Sequence[Square]) -> Corners | None:
@@ -70,7 +116,7 @@ def proposed_near(point: Point, squares: Sequence[Square]) -> Corners | None:
         squares, key=lambda s: float(np.linalg.norm(np.subtract(middle_of(s.corners), point)))
     )
     plane = _plane_of(nearest)
-    middle = _laid(np.array([point]), np.linalg.inv(plane))[0]
+    middle = _laid(np.array([point]), _undone(plane))[0]
     half = np.array([nearest.width_in or 1.0, nearest.height_in or 1.0]) / 2.0
     signs = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)], np.float64)
     return _corners(_laid(middle + signs * half, plane))
@@ -113,6 +159,10 @@ def _plane_of(square: Square) -> Floats:
     flat = np.array([(0, 0), (wide, 0), (wide, high), (0, high)], np.float32)
     seen = np.array(square.corners, np.float32)
     return np.asarray(cv2.getPerspectiveTransform(flat, seen), np.float64)
+
+
+def _undone(plane: Floats) -> Floats:
+    return np.asarray(np.linalg.inv(plane), np.float64)
 
 
 def _laid(points: Floats, by: Floats) -> Floats:

@@ -8,14 +8,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from itertools import count
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from catalog.kept import frozen
 from catalog.kept.models import Deed, KeptSquare, State
-from catalog.kept.settling import Remeasured, Settled
-from catalog.looking import Looked
 from catalog.models import Square, Swatch, label_of
+
+if TYPE_CHECKING:
+    from catalog.kept.settling import Remeasured, Settled
+    from catalog.looking import Looked
 
 
 def now() -> str:
@@ -182,14 +185,19 @@ def _swatch_row(
 
 
 def _labels_before(connection: sqlite3.Connection, bundle: int) -> tuple[int, int]:
-    """Return the last row and the last loose number that any square of the bundle ever had."""
+    """Return the last row and the last loose number that any square of the bundle has or had."""
     rows = loose = 0
     for (label,) in connection.execute("select label from squares where bundle_id = ?", (bundle,)):
         if label.startswith("S"):
             loose = max(loose, int(label[1:]))
         else:
             rows = max(rows, int(label[1:].partition("C")[0]))
-    return rows, loose
+    (placed,) = connection.execute(
+        """select coalesce(max(json_extract(args, '$.row')), 0) from deeds
+        where bundle_id = ? and kind in ('place', 'missed') and not undone""",
+        (bundle,),
+    ).fetchone()
+    return max(rows, placed), loose
 
 
 def _free_name(connection: sqlite3.Connection, bundle: int, name: str) -> str:

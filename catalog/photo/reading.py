@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import threading
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -66,8 +67,52 @@ def read_photo(path: Path) -> Photo:
         The file can't be read, isn't an image of these kinds, is cut off or broken, or has
         more than `MAX_PIXELS` pixels.
     """
+    return decode_photo(read_content(path), path.name or str(path))
+
+
+def read_content(path: Path) -> bytes:
+    """Return a photo file's bytes, undecoded.
+
+    Raises
+    ------
+    PhotoError
+        There is no such file, it can't be read or it is larger than a photo can be.
+    """
     name = _printable(path.name or str(path))
-    data = _read_bytes(path, name)
+    try:
+        if path.is_dir():
+            raise PhotoError(f"'{name}' is a folder, not a photo", "name the photos inside it")
+        if not path.exists():
+            raise PhotoError(f"there is no photo '{name}'", "check the name and the folder")
+        if not path.is_file():
+            raise PhotoError(f"'{name}' is not a file", "name a photo file")
+        if path.stat().st_size > MAX_BYTES:
+            raise PhotoError(f"'{name}' is larger than a photo can be", _EXPORT)
+        return path.read_bytes()
+    except PermissionError as error:
+        raise PhotoError(f"'{name}' may not be read", "allow reading it or copy it") from error
+    except (OSError, ValueError) as error:
+        raise PhotoError(f"'{name}' can't be read from its disk", _COPY_AGAIN) from error
+
+
+def decode_photo(data: bytes, name: str) -> Photo:
+    """Decode a photo file's bytes, as `read_photo` does.
+
+    Parameters
+    ----------
+    data : bytes
+        The whole file.
+    name : str
+        What to call it.
+
+    Raises
+    ------
+    PhotoError
+        As from `read_photo`.
+    """
+    name = _printable(name)
+    if not data:
+        raise PhotoError(f"'{name}' is empty", _COPY_AGAIN)
     kind = kind_of(data)
     if kind is None:
         raise PhotoError(f"'{name}' is not a photo that can be read", f"{_EXPORT}, or leave it out")
@@ -85,41 +130,25 @@ def _own_limit() -> Iterator[None]:
     """Put our limit on pixels in the place of Pillow's, and let it say nothing of metadata."""
     from PIL import Image
 
-    before = Image.MAX_IMAGE_PIXELS
-    Image.MAX_IMAGE_PIXELS = MAX_PIXELS // 2  # Pillow refuses what is over twice this
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            yield
-    finally:
-        Image.MAX_IMAGE_PIXELS = before
+    with _alone:
+        before = Image.MAX_IMAGE_PIXELS
+        Image.MAX_IMAGE_PIXELS = MAX_PIXELS // 2  # Pillow refuses what is over twice this
+        try:
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")
+                yield
+        finally:
+            Image.MAX_IMAGE_PIXELS = before
+
+
+_alone = threading.Lock()
+"""Pillow's limit and the warnings are the whole process's, whatever thread changes them."""
 
 
 def _printable(name: str) -> str:
     """Return a file's name fit for a message and for UTF-8 files."""
     plain = name.encode("utf-8", "replace").decode("utf-8")
     return "".join(c if c.isprintable() else "?" for c in plain)
-
-
-def _read_bytes(path: Path, name: str) -> bytes:
-    """Return the file's bytes."""
-    try:
-        if path.is_dir():
-            raise PhotoError(f"'{name}' is a folder, not a photo", "name the photos inside it")
-        if not path.exists():
-            raise PhotoError(f"there is no photo '{name}'", "check the name and the folder")
-        if not path.is_file():
-            raise PhotoError(f"'{name}' is not a file", "name a photo file")
-        if path.stat().st_size > MAX_BYTES:
-            raise PhotoError(f"'{name}' is larger than a photo can be", _EXPORT)
-        data = path.read_bytes()
-    except PermissionError as error:
-        raise PhotoError(f"'{name}' may not be read", "allow reading it or copy it") from error
-    except (OSError, ValueError) as error:
-        raise PhotoError(f"'{name}' can't be read from its disk", _COPY_AGAIN) from error
-    if not data:
-        raise PhotoError(f"'{name}' is empty", _COPY_AGAIN)
-    return data
 
 
 def _open(kind: str, data: bytes, name: str) -> ImageFile:

@@ -22,9 +22,9 @@ export function get(address, given = {}) {
   return ask(address, given);
 }
 
-/** @param {string} address @param {object} body @returns {Promise<any>} */
-export function post(address, body = {}) {
-  return ask(address, send("POST", body));
+/** @param {string} address @param {object} body @param {RequestInit} [given] @returns {Promise<any>} */
+export function post(address, body = {}, given = {}) {
+  return ask(address, { ...send("POST", body), ...given });
 }
 
 /** @param {string} address @param {object} body */
@@ -45,14 +45,15 @@ function send(method, body) {
 
 async function ask(address, given) {
   let answer;
+  let told;
   try {
     answer = await fetch(address, { credentials: "same-origin", ...given });
+    told = await answer.json();
   } catch (error) {
     if (error.name === "AbortError") throw error;
-    throw new Lost();
+    if (!answer || answer.ok) throw new Lost();
   }
-  const told = await answer.json().catch(() => ({}));
-  if (!answer.ok) throw new Problem(told, answer.status);
+  if (!answer.ok) throw new Problem(told ?? {}, answer.status);
   return told;
 }
 

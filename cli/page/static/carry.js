@@ -1,166 +1,192 @@
-/** Squares picked up and put down: by pointer, by touch, by key. */
+/** Things picked up and put down elsewhere: by pointer, by touch, by key. */
 
 import { el } from "./dom.js";
+import { neighbour } from "./neighbour.js";
 import { say } from "./store.js";
 
 const FAR = 6;
+const HOLD = 280;
+const LARGEST_GHOST = 130;
 
 /**
  * @param {HTMLElement} main
- * @param {{drop: (from: number, to: number) => any, name: (id: number) => string, kind?: string}} given
- *   elements of `kind` (".piece") carry `data-square`
+ * @param {object} given elements of `kind` (".piece") carry `data-square`, which `drop` is told
+ * @param {(from: number, to: number) => any} given.drop
+ * @param {(id: number) => string} given.name
+ * @param {string} [given.kind] @param {string} [given.what] what is carried, in words
+ * @param {() => void} [given.free] called when nothing is dragged any more
  */
 export function carrying(main, given) {
   const kind = given.kind ?? ".piece";
+  const what = given.what ?? "square";
   const of = (node) => node?.closest?.(kind) ?? null;
   const idOf = (node) => Number(node.dataset.square);
+  const hint = el("p.quiet", { id: "carry-hint", text: `Enter picks it up; Enter on another ${what} lets the two change places.` });
   let held = null;
   let ghost = null;
   let from = null;
   let target = null;
   let moved = false;
+  let stop = null;
 
   const aim = (node) => {
     target?.classList.remove("target");
-    target = node && node !== held ? node : null;
+    target = node && node.dataset.square !== held?.dataset.square ? node : null;
     target?.classList.add("target");
   };
   const letGo = () => {
+    const dragged = ghost;
+    aim(null);
     held?.classList.remove("picked");
     held?.setAttribute("aria-pressed", "false");
-    aim(null);
     ghost?.remove();
+    clearTimeout(from?.timer);
     held = ghost = from = null;
+    if (dragged) given.free?.();
   };
   const pick = (node) => {
     held = node;
     held.classList.add("picked");
     held.setAttribute("aria-pressed", "true");
   };
+  const drag = (x, y) => {
+    const { node, pointer, timer } = from;
+    if (held && !ghost) letGo();
+    from = { node, pointer, x, y, timer };
+    pick(node);
+    ghost = ghostOf(node);
+    document.body.append(ghost);
+    moved = true;
+    follow(x, y);
+  };
+  const follow = (x, y) => {
+    ghost.style.transform = `translate(${x}px, ${y}px) translate(-50%, -50%)`;
+    aim(of(document.elementFromPoint(x, y)));
+    if (y < 48) scrollBy(0, -18);
+    else if (y > innerHeight - 48) scrollBy(0, 18);
+  };
 
-  const down = (event) => {
-    const node = of(event.target);
-    if (!node || (event.pointerType === "mouse" && event.button !== 0)) return;
-    moved = false;
-    from = { node, x: event.clientX, y: event.clientY, pointer: event.pointerId };
-  };
-  const move = (event) => {
-    if (!from || event.pointerId !== from.pointer) return;
-    if (!ghost) {
-      if (Math.hypot(event.clientX - from.x, event.clientY - from.y) < FAR) return;
-      letGoOfKey();
-      pick(from.node);
-      ghost = from.node.cloneNode(true);
-      ghost.classList.add("ghost");
-      ghost.setAttribute("aria-hidden", "true");
-      ghost.removeAttribute("data-key");
-      document.body.append(ghost);
-      from.node.setPointerCapture?.(event.pointerId);
-      moved = true;
-    }
-    event.preventDefault();
-    ghost.style.transform = `translate(${event.clientX}px, ${event.clientY}px) translate(-50%, -50%)`;
-    aim(of(document.elementFromPoint(event.clientX, event.clientY)));
-    scrollAtEdge(event.clientY);
-  };
-  const up = (event) => {
-    if (!from || event.pointerId !== from.pointer) return;
-    const [one, two] = [held, target];
-    from = null;
-    if (!ghost) return;
-    letGo();
-    if (one && two) given.drop(idOf(one), idOf(two));
-  };
-  const stop = () => { if (ghost) letGo(); from = null; };
-  const letGoOfKey = () => { if (held && !ghost) letGo(); };
-
-  const click = (event) => {
-    const node = of(event.target);
-    if (!node) return;
-    if (moved) {
+  const listeners = {
+    pointerdown: (event) => {
+      const node = of(event.target);
+      if (!node || from || (event.pointerType === "mouse" && event.button !== 0)) return;
       moved = false;
-      return;
-    }
-    if (!held) {
-      pick(node);
-      say(`${given.name(idOf(node))} is picked up. Choose another square to change places, Escape to let go.`);
-    } else if (held === node) {
-      letGo();
-      say("Put back.");
-    } else {
-      const one = idOf(held);
-      letGo();
-      given.drop(one, idOf(node));
-    }
-  };
-  const key = (event) => {
-    const node = of(event.target);
-    if (event.key === "Escape" && held) {
-      letGo();
-      say("Put back.");
-      event.preventDefault();
-    } else if (node && event.key.startsWith("Arrow")) {
-      const next = neighbour(node, event.key, main.querySelectorAll(kind));
-      if (next) {
-        next.focus();
-        if (held) aim(next);
-        event.preventDefault();
+      const { clientX: x, clientY: y, pointerId: pointer } = event;
+      from = { node, x, y, pointer, timer: 0, fingers: event.pointerType !== "mouse" };
+      if (from.fingers) from.timer = setTimeout(() => drag(x, y), HOLD);
+    },
+    click: (event) => {
+      const node = of(event.target);
+      if (!node) return;
+      if (moved) {
+        moved = false;
+        return;
       }
-    }
+      if (!held) {
+        pick(node);
+        say(`${given.name(idOf(node))} is picked up. Choose another ${what} to change places, Escape to let go.`);
+      } else if (held.dataset.square === node.dataset.square) {
+        letGo();
+        say("Put back.");
+      } else {
+        const one = idOf(held);
+        letGo();
+        given.drop(one, idOf(node));
+      }
+    },
+    keydown: (event) => {
+      const node = of(event.target);
+      if (!node || !event.key.startsWith("Arrow") || event.ctrlKey || event.metaKey || event.altKey) return;
+      const next = neighbour(node, event.key, main.querySelectorAll(kind));
+      event.preventDefault();
+      if (!next) return;
+      next.focus();
+      if (held) aim(next);
+    },
+    focusin: (event) => { if (of(event.target)) rove(of(event.target)); },
+    contextmenu: (event) => { if (of(event.target) && from) event.preventDefault(); },
   };
-  const noMenu = (event) => { if (of(event.target) && from) event.preventDefault(); };
-  main.addEventListener("pointerdown", down);
-  addEventListener("pointermove", move, { passive: false });
-  addEventListener("pointerup", up);
-  addEventListener("pointercancel", stop);
-  main.addEventListener("click", click);
-  main.addEventListener("keydown", key);
-  main.addEventListener("contextmenu", noMenu);
+  const away = {
+    pointermove: (event) => {
+      if (event.pointerId !== from?.pointer) return;
+      if (ghost) follow(event.clientX, event.clientY);
+      else if (Math.hypot(event.clientX - from.x, event.clientY - from.y) >= FAR) {
+        if (from.fingers) {
+          clearTimeout(from.timer);
+          from = null;
+        } else drag(event.clientX, event.clientY);
+      }
+    },
+    pointerup: (event) => {
+      if (event.pointerId !== from?.pointer) return;
+      clearTimeout(from.timer);
+      from = null;
+      if (!ghost) return;
+      const [one, two] = [held, target];
+      const ids = two ? [idOf(one), idOf(two)] : null;
+      letGo();
+      if (ids) given.drop(...ids);
+    },
+    pointercancel: (event) => {
+      if (event.pointerId !== from?.pointer) return;
+      if (ghost) letGo();
+      clearTimeout(from?.timer);
+      from = null;
+    },
+    keydown: (event) => {
+      if (event.key !== "Escape" || !held) return;
+      letGo();
+      say("Put back.");
+    },
+  };
+  const still = (event) => { if (ghost) event.preventDefault(); };
+
+  /** Let the tab key reach one of all, the last that was at hand. */
+  function rove(node) {
+    if (stop === node) return;
+    if (stop?.isConnected) stop.tabIndex = -1;
+    stop = node;
+    if (stop) stop.tabIndex = 0;
+  }
+
+  for (const [name, does] of Object.entries(listeners)) main.addEventListener(name, does);
+  for (const [name, does] of Object.entries(away)) addEventListener(name, does);
+  main.addEventListener("touchmove", still, { passive: false });
   return {
-    /** After all is drawn anew: what was held by key is held again. */
+    hint,
+    busy: () => Boolean(ghost),
+    /** After all is drawn anew: what was held is held again, and one can be reached by tab. */
     refresh: () => {
-      if (!held || ghost || main.contains(held)) return;
-      const again = main.querySelector(`${kind}[data-square="${held.dataset.square}"]`);
-      held = null;
-      if (again) pick(again);
+      const same = (node) => node && main.querySelector(`${kind}[data-square="${node.dataset.square}"]`);
+      if (held && !ghost && !main.contains(held)) {
+        const again = same(held);
+        held = null;
+        if (again) pick(again);
+      }
+      const last = stop;
+      for (const one of main.querySelectorAll(kind)) one.tabIndex = -1;
+      stop = null;
+      rove(same(last) ?? main.querySelector(kind));
     },
     end: () => {
       letGo();
-      main.removeEventListener("pointerdown", down);
-      removeEventListener("pointermove", move);
-      removeEventListener("pointerup", up);
-      removeEventListener("pointercancel", stop);
-      main.removeEventListener("click", click);
-      main.removeEventListener("keydown", key);
-      main.removeEventListener("contextmenu", noMenu);
+      for (const [name, does] of Object.entries(listeners)) main.removeEventListener(name, does);
+      for (const [name, does] of Object.entries(away)) removeEventListener(name, does);
+      main.removeEventListener("touchmove", still);
     },
   };
 }
 
-/** The nearest other element in the direction of an arrow key. */
-function neighbour(node, key, all) {
-  const here = middle(node);
-  const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[key];
-  let best = null;
-  let least = Infinity;
-  for (const one of all) {
-    if (one === node) continue;
-    const there = middle(one);
-    const along = (there[0] - here[0]) * way[0] + (there[1] - here[1]) * way[1];
-    if (along < 4) continue;
-    const across = Math.abs((there[0] - here[0]) * way[1]) + Math.abs((there[1] - here[1]) * way[0]);
-    const far = along + 3 * across;
-    if (far < least) [best, least] = [one, far];
-  }
-  return best;
-}
-
-function middle(node) {
+function ghostOf(node) {
   const area = node.getBoundingClientRect();
-  return [area.left + area.width / 2, area.top + area.height / 2];
-}
-
-function scrollAtEdge(y) {
-  if (y < 48) scrollBy(0, -18);
-  else if (y > innerHeight - 48) scrollBy(0, 18);
+  const size = Math.min(LARGEST_GHOST, node.offsetWidth || area.width);
+  const ghost = node.cloneNode(true);
+  ghost.classList.remove("picked");
+  ghost.classList.add("ghost");
+  ghost.setAttribute("aria-hidden", "true");
+  ghost.removeAttribute("data-key");
+  ghost.removeAttribute("data-square");
+  Object.assign(ghost.style, { left: "0", top: "0", width: `${size}px`, height: "auto" });
+  if (node.offsetHeight) ghost.style.aspectRatio = `${node.offsetWidth} / ${node.offsetHeight}`;
+  return ghost;
 }

@@ -126,5 +126,5 @@ function draw(canvas, picture, points, place) {
 
 /** An outline over the photo. */
 export function outlineShape(one) {
-  return svg("polygon", { points: one.corners.map((p) => p.join(",")).join(" "), "vector-effect": "non-scaling-stroke" });
+  return svg("polygon", { points: one.corners.map((p) => p.join(",")).join(" ") });
 }

@@ -29,7 +29,6 @@ function dress(made, given) {
     if (value === undefined || value === null || value === false) continue;
     if (key === "text") made.textContent = value;
     else if (key === "style") Object.assign(made.style, value);
-    else if (key === "colour") made.style.backgroundColor = value;
     else if (key === "data") Object.assign(made.dataset, value);
     else if (typeof value === "function") made.addEventListener(key, value);
     else if (value === true) made.setAttribute(key, "");
@@ -48,6 +47,14 @@ export function fill(parent, ...children) {
 /** A button. @param {string} text @param {Function} does @returns {HTMLButtonElement} */
 export function button(text, does, given = {}) {
   return /** @type {HTMLButtonElement} */ (el("button", { type: "button", click: does, text, ...given }));
+}
+
+/** A spot of a square's colour, grey in the value view. @param {{hex: string, grey: string}} one */
+export function chip(one) {
+  const made = el("span.chip");
+  made.style.setProperty("--own", one.hex || "transparent");
+  made.style.setProperty("--grey", one.grey || "transparent");
+  return made;
 }
 
 /** A labelled field. @param {string} label @param {HTMLElement} input */

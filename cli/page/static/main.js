@@ -28,6 +28,7 @@ function where() {
 }
 
 async function go() {
+  $("banner").hidden = true;
   const at = where();
   const key = location.hash;
   try {

@@ -6,10 +6,10 @@ import { act, complain, say, state } from "./store.js";
 
 /**
  * @param {import("./stage.js").Stage} at @param {any} photo
- * @param {{done: (id: number) => void, bar: HTMLElement}} given
+ * @param {{done: (id: number) => void, room: HTMLElement}} given
  */
 export function missed(at, photo, given) {
-  const shape = svg("polygon", { class: "proposed", "vector-effect": "non-scaling-stroke" });
+  const shape = svg("polygon", { class: "proposed" });
   const told = el("p.hint");
   const row = number("Row");
   const col = number("Column");
@@ -18,7 +18,7 @@ export function missed(at, photo, given) {
       button("Keep it", keep), button("Let it be", end)));
   let on = false;
   let found = null;
-  given.bar.after(box);
+  given.room.replaceChildren(box);
 
   function begin() {
     on = true;

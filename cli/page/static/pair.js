@@ -29,9 +29,13 @@ export function pair(main) {
 
   const setOf = (id) => state.sets?.sets.find((one) => one.squares.includes(id));
   const drop = (from, to) => exchange(from, to, setOf);
-  const carry = carrying(main, { drop, name: called });
+  let late = false;
+  const carry = carrying(main, { drop, name: called, free: () => { if (late) draw(); } });
+  main.append(carry.hint);
 
   const draw = () => {
+    late = carry.busy();
+    if (late) return;
     const found = state.sets;
     if (!found || found.bundle !== state.view?.id) {
       fill(cards, el("p.waiting", { text: "Choosing the sets …" }));
@@ -41,6 +45,7 @@ export function pair(main) {
     const sorted = sortedBy(order, found.sets);
     fill(cards, order === "family" ? grouped(sorted) : sorted.map(card));
     fill(tray, found.unused.map(({ square: id, why }) => el("div.spare", { role: "listitem" }, piece(id), el("span.hint", { text: why }))));
+    tray.parentElement.classList.toggle("bare", !found.unused.length);
     trayTitle.textContent = found.unused.length ? `In no set (${found.unused.length})` : "Every square is in a set";
     carry.refresh();
   };

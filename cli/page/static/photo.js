@@ -1,6 +1,6 @@
 /** The photo with what was found in it: looked over, put right. */
 
-import { button, el, fill, svg, typing } from "./dom.js";
+import { button, chip, el, fill, svg, typing } from "./dom.js";
 import { corners, outlineShape } from "./corners.js";
 import { missed } from "./missed.js";
 import { panel } from "./panel.js";
@@ -16,6 +16,7 @@ export function photo(main) {
   const tabs = el("div.tabs", { role: "toolbar", "aria-label": "Photos" });
   const stageBox = el("div.stage-room");
   const bar = el("div.stage-bar", { role: "toolbar", "aria-label": "Look at the photo" });
+  const draftRoom = el("div");
   const list = el("ol.square-list", { "aria-label": "Squares, the doubtful ones first" });
   const heading = el("h2", { id: "list-title" });
   const room = el("section.panel", { "aria-label": "The chosen square" });
@@ -43,7 +44,7 @@ export function photo(main) {
     labels.clear();
     fill(stageBox, at.box);
     handles = corners(at, (id) => shapes.get(id));
-    draft = missed(at, one, { done: (id) => choose(id || chosen, true), bar });
+    draft = missed(at, one, { done: (id) => choose(id || chosen, true), room: draftRoom });
     fill(bar,
       button("+", () => at.zoom(1.25), { "aria-label": "Nearer" }), button("−", () => at.zoom(0.8), { "aria-label": "Farther" }),
       button("Whole photo", () => at.whole()), button("Draw a missed square", () => draft.begin(), { "aria-keyshortcuts": "M" }));
@@ -94,7 +95,7 @@ export function photo(main) {
     fill(list, order.map((one) => el("li", {}, el("button", {
       type: "button", data: { square: one.id, key: `list-${one.id}` }, "aria-current": one.id === chosen ? "true" : null,
       click: () => choose(one.id, true),
-    }, el("span.chip", { colour: one.hex, data: { grey: one.grey } }), el("strong", { text: one.label }),
+    }, chip(one), el("strong", { text: one.label }),
     el("span", { text: [...one.flags, one.state, one.said || one.colour_name].filter(Boolean).join(" · ") })))));
   };
   const drawTabs = () => {
@@ -178,7 +179,7 @@ export function photo(main) {
   addEventListener("keydown", keys);
 
   fill(main, el("div.look", {},
-    el("div.look-photo", {}, tabs, bar, stageBox, light),
+    el("div.look-photo", {}, tabs, bar, draftRoom, stageBox, light),
     el("div.look-side", {}, room, heading, list)));
   drawStage();
   drawTabs();

@@ -4,20 +4,23 @@ import { debounced, el } from "./dom.js";
 import { act, state } from "./store.js";
 
 const PAUSE = 70;
+const WIDE = "(min-width: 54rem)";
 
 /** @returns {{box: HTMLElement, refresh: () => void}} */
 export function rules() {
   const send = debounced((given) => act([{ kind: "rules", ...given }]), PAUSE);
-  const tolerance = slider("tolerance", "Largest difference that counts", 1, 20, 0.5, (value) => `${value} (1 is barely seen, 5 is plain to see)`);
-  const least = slider("least_step", "Least step from dark to light", 0, 40, 1, (value) => (value > 0 ? `${value} of 100` : "none"));
-  const most = slider("most_step", "Greatest step from dark to light", 1, 100, 1, (value) => (value >= 100 ? "any" : `${value} of 100`), 100);
+  const tolerance = slider("tolerance", "Largest difference that counts", 1, 20, 0.5, String);
+  const least = slider("least_step", "Least step, dark to light", 0, 40, 1, (value) => (value > 0 ? `${value} of 100` : "none"));
+  const most = slider("most_step", "Greatest step, dark to light", 1, 100, 1, (value) => (value >= 100 ? "any" : `${value} of 100`), 100);
   const size = choice("set_size", "Squares in a set", [[2, "2"], [3, "3"], [4, "4"]], Number);
-  const same = choice("same_fabric", "Two squares of one fabric", [["allow", "may be a set"], ["prefer", "rather"], ["avoid", "rather not"]], String);
-  const families = el("input", { type: "number", min: 1, max: 40, id: "rule-families", data: { key: "rule-families" } });
+  const same = choice("same_fabric", "Two of one fabric", [["allow", "may be a set"], ["prefer", "rather"], ["avoid", "rather not"]], String);
+  const families = el("input", { type: "number", min: 1, max: 40, id: "rule-families", placeholder: "as they fall", data: { key: "rule-families" } });
   families.addEventListener("change", () => send({ families: families.value ? Number(families.value) : null }));
-  const box = el("form", { submit: (event) => event.preventDefault() }, el("h2", { text: "What goes together" }),
-    tolerance.box, least.box, most.box, size.box, same.box,
-    el("div.field", {}, el("label", { for: "rule-families", text: "Colour families (empty: as the colours fall)" }), families));
+  const box = el("details", { open: matchMedia(WIDE).matches }, el("summary", {}, el("h2", { text: "What goes together" })),
+    el("form", { submit: (event) => event.preventDefault() },
+      el("p.hint", { text: "Of differences, 1 is barely seen and 5 is plain to see." }),
+      tolerance.box, least.box, most.box, size.box, same.box,
+      el("div.field", {}, el("label", { for: "rule-families", text: "Colour families" }), families)));
 
   function slider(name, words, low, high, step, tell, none) {
     const input = el("input", { type: "range", min: low, max: high, step, id: `rule-${name}`, data: { key: `rule-${name}` } });
@@ -27,7 +30,7 @@ export function rules() {
       send({ [name]: Number(input.value) === none ? null : Number(input.value) });
     });
     return {
-      box: el("div.field", {}, el("label", { for: input.id, text: words }), input, told),
+      box: el("div.field.slider", {}, el("label", { for: input.id, text: words }), told, input),
       show: (value) => {
         if (document.activeElement !== input || input.value === "") input.value = value ?? none;
         told.textContent = tell(Number(input.value));

@@ -9,10 +9,9 @@ export function piece(id) {
   if (!one) return el("span");
   return el("button.piece", {
     type: "button", data: { square: id, key: `piece-${id}` }, "aria-pressed": "false",
-    "aria-label": `${called(id)}, ${one.colour_name}, ${one.value}; Enter picks it up`,
+    "aria-label": `${called(id)}, ${one.colour_name}, ${one.value}`, "aria-describedby": "carry-hint",
   }, el("img", { src: crop(id), alt: "", width: 112, height: 112, loading: "lazy", decoding: "async", draggable: "false" }),
-  el("span.piece-label", { text: called(id) }), el("span.piece-value", { text: one.value }),
-  el("span.chip", { colour: one.hex, data: { grey: one.grey } }, el("span.grey", { colour: one.grey })));
+  el("span.piece-label", { text: called(id) }), el("span.piece-value", { text: one.value }));
 }
 
 /**

@@ -23,13 +23,16 @@ export function stage(photo) {
   });
   const marks = svg("svg", { viewBox: `0 0 ${photo.wide} ${photo.high}`, width: photo.wide, height: photo.high, class: "marks" });
   const layer = el("div.layer", { style: { width: `${photo.wide}px`, height: `${photo.high}px` } }, picture, marks);
-  const box = el("div.stage", { tabindex: 0, role: "group", "aria-label": `Photo ${photo.name}; arrow keys move it, plus and minus zoom` }, layer);
+  const box = el("div.stage", { tabindex: 0, role: "group", style: { aspectRatio: `${photo.wide} / ${photo.high}` }, "aria-label": `Photo ${photo.name}; arrow keys move it, plus and minus zoom` }, layer);
   const at = { scale: 0, x: 0, y: 0 };
   const movers = new Set();
   let fresh = true;
+  let shown = 0;
 
   const least = () => Math.min(box.clientWidth / photo.wide, box.clientHeight / photo.high);
   const show = () => {
+    if (shown !== at.scale) layer.style.setProperty("--dot", String(1 / at.scale));
+    shown = at.scale;
     layer.style.transform = `translate(${at.x}px, ${at.y}px) scale(${at.scale})`;
     for (const does of movers) does();
   };

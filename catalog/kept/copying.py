@@ -1,0 +1,74 @@
+"""One file to keep elsewhere: written beside its place, then renamed."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from catalog.errors import OutputError
+
+
+def copy_to(connection: sqlite3.Connection, source: Path, target: Path, *, over: bool) -> None:
+    """Copy a catalogue into one file, while others may use it.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        The open catalogue, in no transaction.
+    source : Path
+        Its file.
+    target : Path
+    over : bool
+        Whether a file of that name may be written over.
+
+    Raises
+    ------
+    OutputError
+        It is there already, or can't be written. Nothing is half-written then.
+    """
+    if target.exists() and target.resolve() == source.resolve():
+        raise OutputError("that is the catalogue itself", "name another file")
+    with written_beside(target, over=over) as part, contextlib.closing(_made(part)) as copy:
+        connection.backup(copy)
+        copy.execute("pragma journal_mode = delete")
+
+
+@contextmanager
+def written_beside(target: Path, *, over: bool) -> Iterator[Path]:
+    """Yield a file to write; it takes the target's place when all went well.
+
+    Raises
+    ------
+    OutputError
+        The target is there already and may not be written over, or can't be written.
+    """
+    if target.is_dir():
+        raise OutputError(f"'{target}' is a folder", "name a file")
+    if os.path.lexists(target) and not over:
+        raise OutputError(f"'{target}' is there already", "name another file, or add --replace")
+    part = target.with_name(f".{target.name}.{os.getpid()}.part")
+    try:
+        yield part
+        _to_disk(part)
+        part.replace(target)
+    except (OSError, sqlite3.Error) as error:
+        why = getattr(error, "strerror", None) or error
+        raise OutputError(f"'{target}' can't be written ({why})", "name another file") from error
+    finally:
+        with contextlib.suppress(OSError):
+            part.unlink(missing_ok=True)
+
+
+def _made(part: Path) -> sqlite3.Connection:
+    part.unlink(missing_ok=True)
+    return sqlite3.connect(part, isolation_level=None)
+
+
+def _to_disk(part: Path) -> None:
+    """Wait until the disk has it, so that a name never stands for an empty file."""
+    with part.open("rb+") as stream:
+        os.fsync(stream.fileno())

@@ -1,0 +1,216 @@
+"""The archive of a bundle as a file: a plain zip, read without trusting anything in it.
+
+``bundle.json`` holds all rows, ``photos/001.jpg`` and so on the photos as they were,
+``crops/0001.jpg`` the pictures of the squares, ``lights/001.npz`` the light of each photo.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import math
+import re
+import stat
+import zipfile
+import zlib
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, Final
+
+from catalog.errors import CatalogueError
+
+FORMAT: Final = "calicount bundle"
+VERSION: Final = 1
+INDEX: Final = "bundle.json"
+
+MOST_MEMBERS: Final = 100_000
+MOST_IN_ALL: Final = 8 << 30
+"""Bytes, unpacked: more than a thousand phone photos."""
+MOST_INDEX: Final = 128 << 20
+"""Bytes of ``bundle.json``: some 50,000 squares (about 2.5 kB each, measured on drawn bundles)."""
+MOST_EACH: Final = 1 << 28
+"""Bytes of any other file in it."""
+_ALLOWED: Final = re.compile(
+    r"bundle\.json|photos/\d{3,6}\.[a-z0-9]{1,5}|crops/\d{4,7}\.jpg|lights/\d{3,6}\.npz"
+)
+_SAME_TIME: Final = (1980, 1, 1, 0, 0, 0)
+"""Date of all files in it, the earliest that a zip knows: the same bundle gives the same bytes."""
+
+
+class Parcel:
+    """An archive, opened to be read; nothing is ever unpacked to disk.
+
+    Parameters
+    ----------
+    packed : ZipFile
+    name : str
+        What to call it in a sentence.
+
+    Raises
+    ------
+    CatalogueError
+        Names that leave the folder, files twice, links, or more than anybody's bundle is.
+    """
+
+    def __init__(self, packed: zipfile.ZipFile, name: str) -> None:
+        self._packed = packed
+        self.name = name
+        members = packed.infolist()
+        names = [one.orig_filename for one in members]
+        if len(members) > MOST_MEMBERS or sum(one.file_size for one in members) > MOST_IN_ALL:
+            raise unfit(name, "it would unpack to more than any bundle")
+        if min((one.header_offset for one in members), default=0) != 0:
+            raise _damaged(name)
+        for one in members:
+            self._judge(one)
+        if len(set(names)) < len(names):
+            raise unfit(name, "it holds a file twice")
+        self.members: Mapping[str, zipfile.ZipInfo] = {one.orig_filename: one for one in members}
+
+    def index(self) -> dict[str, Any]:
+        """Return what ``bundle.json`` says."""
+        if INDEX not in self.members:
+            raise unfit(self.name, f"it has no {INDEX}")
+        try:
+            read = json.loads(
+                self.read(INDEX).decode("utf-8"), parse_constant=_no_number, parse_float=_finite
+            )
+        except (ValueError, RecursionError) as error:
+            raise unfit(self.name, f"its {INDEX} can't be understood") from error
+        if not isinstance(read, dict) or read.get("format") != FORMAT:
+            raise unfit(self.name, "it isn't a bundle")
+        if read.get("version") != VERSION:
+            raise CatalogueError(
+                f"'{self.name}' was exported by a newer calicount",
+                "bring this calicount up to date",
+            )
+        return read
+
+    def read(self, member: str) -> bytes:
+        """Return a file of the archive."""
+        if member not in self.members:
+            raise unfit(self.name, f"{shown(member)} is missing from it")
+        return self._packed.read(self.members[member])
+
+    def _judge(self, one: zipfile.ZipInfo) -> None:
+        told = one.orig_filename
+        if re.search(r"(^|[/\\])\.\.([/\\]|$)|^[/\\]|\\|:|\x00", told):
+            raise unfit(self.name, f"{shown(told)} would lie outside its folder")
+        if stat.S_ISLNK(one.external_attr >> 16):
+            raise unfit(self.name, f"{shown(told)} is a link to another file")
+        if _ALLOWED.fullmatch(told) is None:
+            raise unfit(self.name, f"{shown(told)} doesn't belong into it")
+        if one.flag_bits & 0x1:
+            raise unfit(self.name, "it is locked with a password")
+        if one.compress_type not in {zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED}:
+            raise unfit(self.name, "it is packed in a way that calicount doesn't use")
+        if one.file_size > (MOST_INDEX if told == INDEX else MOST_EACH):
+            raise unfit(self.name, f"{shown(told)} is too large")
+
+
+@contextmanager
+def opened(path: Path) -> Iterator[Parcel]:
+    """Open an archive to read it.
+
+    Raises
+    ------
+    CatalogueError
+        It is none, or can't be read.
+    """
+    try:
+        with zipfile.ZipFile(path) as packed:
+            yield Parcel(packed, path.name)
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError) as error:
+        raise _damaged(path.name) from error
+    except OSError as error:
+        raise CatalogueError(
+            f"'{path}' can't be read ({error.strerror or error})", "check the name of the file"
+        ) from error
+
+
+def pack(path: Path, index: Mapping[str, Any], files: Iterator[tuple[str, bytes]]) -> None:
+    """Write an archive.
+
+    Parameters
+    ----------
+    path : Path
+    index : mapping
+        For ``bundle.json``.
+    files : iterator of (str, bytes)
+        The other files; pictures are packed as they are, for they don't get smaller.
+    """
+    with zipfile.ZipFile(path, "w", allowZip64=True) as packed:
+        text = json.dumps(index, ensure_ascii=False, allow_nan=False, indent=1)
+        _put(packed, INDEX, text.encode("utf-8"), zipfile.ZIP_DEFLATED)
+        for name, content in files:
+            _put(packed, name, content, zipfile.ZIP_STORED)
+
+
+def npz_fits(content: bytes, most: int = 1 << 24) -> bool:
+    """Whether a light, which is a zip itself, unpacks to no more than so many bytes."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as packed:
+            return sum(one.file_size for one in packed.infolist()) <= most
+    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError):
+        return False
+
+
+def unfit(name: str, why: str) -> CatalogueError:
+    """Return the error that an archive can't be taken in."""
+    return CatalogueError(
+        f"'{name}' can't be taken in: {why}", "export the bundle again where it came from"
+    )
+
+
+def _damaged(name: str) -> CatalogueError:
+    return unfit(name, "it is damaged, or no archive at all")
+
+
+def shown(text: str) -> str:
+    """Return a name from an archive, fit to be printed."""
+    plain = "".join(letter if letter.isprintable() else "?" for letter in text)
+    return f"'{plain[:80]}'"
+
+
+def cleaned(value: Any) -> Any:  # noqa: ANN401 - whatever JSON holds
+    """Return what JSON holds without the control letters that could steer a terminal."""
+    if isinstance(value, str):
+        return "".join(" " if _steers(letter) else letter for letter in value)
+    if isinstance(value, list):
+        return [cleaned(one) for one in value]
+    if isinstance(value, dict):
+        return {cleaned(key): cleaned(one) for key, one in value.items()}
+    return value
+
+
+def _steers(letter: str) -> bool:
+    """Whether it is a control letter, half a surrogate pair, or turns the writing round."""
+    code = ord(letter)
+    return (
+        code < 0x20 or 0x7F <= code < 0xA0 or 0xD800 <= code < 0xE000
+        or 0x202A <= code <= 0x202E or 0x2066 <= code <= 0x2069
+    )  # fmt: skip
+
+
+def _put(packed: zipfile.ZipFile, name: str, content: bytes, how: int) -> None:
+    one = zipfile.ZipInfo(name, _SAME_TIME)
+    one.compress_type = how
+    one.external_attr = 0o600 << 16
+    packed.writestr(one, content)
+
+
+def _finite(text: str) -> float:
+    value = float(text)
+    if not math.isfinite(value):
+        raise ValueError(text)
+    return value
+
+
+def _no_number(text: str) -> float:
+    raise ValueError(text)
+
+
+def numbered(folder: str, numbers: Sequence[int], suffix: str, digits: int) -> dict[int, str]:
+    """Return a file's name in the archive for each number."""
+    return {number: f"{folder}/{number:0{digits}d}{suffix}" for number in numbers}

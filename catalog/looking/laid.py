@@ -1,0 +1,196 @@
+"""How the squares of one photo lie over those of another, where both show one layout."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Numbers = NDArray[np.intp]
+
+LANDED: Final = 0.35
+"""Part of a side by which a square's middle may miss the other's: half-way to the next in a layout
+without gaps would be 0.5."""
+REACH: Final = 1.8
+"""Sides between the middles of neighbours, diagonals and gaps of a quarter side included."""
+NEIGHBOURS: Final = 8
+STARTS: Final = 600
+"""Pairs of squares from which an overlay is tried, those of rarest look first."""
+TRIED: Final = 12
+"""The best of them that are followed over the whole layout."""
+_ROUNDS: Final = 24
+_TURNS: Final = 4
+
+
+@dataclass(frozen=True, eq=False)
+class Outlines:
+    """The squares of a photo as shapes, n of them."""
+
+    corners: Floats
+    """(n, 4, 2) px."""
+
+    @property
+    def middles(self) -> Floats:
+        """(n, 2) px."""
+        return np.asarray(self.corners.mean(axis=1))
+
+    @property
+    def sides(self) -> Floats:
+        """(n,) px, the mean of each one's four."""
+        steps = np.roll(self.corners, -1, axis=1) - self.corners
+        return np.asarray(np.linalg.norm(steps, axis=2).mean(axis=1))
+
+
+@dataclass(frozen=True, eq=False)
+class Overlay:
+    """One photo's squares laid over another's, k of which come to lie on one of them."""
+
+    one: Numbers
+    """(k,) of the first photo."""
+    two: Numbers
+    """(k,) of the second, each once."""
+    turns: Numbers
+    """(k,) which corner of the second's square lies on the first's first."""
+    off: Floats
+    """(k,) sides by which the corners miss each other."""
+    missed: int
+    """Squares of the first photo that fall among the second's and on none of them."""
+
+    def holds(self, one: int, two: int, turn: int) -> bool:
+        """Tell whether it lays a square on another in this turn."""
+        return bool(((self.one == one) & (self.two == two) & (self.turns == turn)).any())
+
+
+def overlays(one: Outlines, two: Outlines, alike: Flags) -> list[Overlay]:
+    """Return the ways in which one photo's squares may lie over another's.
+
+    Parameters
+    ----------
+    one, two : Outlines
+        Of n and m squares.
+    alike : (n, m)
+        Which may be the same piece of cloth by their looks.
+    """
+    followed: list[Overlay] = []
+    for i, j, turn in zip(*_starts(one, two, alike), strict=True):
+        if not any(known.holds(i, j, turn) for known in followed):
+            carry = _affine(one.corners[i], np.roll(two.corners[j], -turn, axis=0))
+            followed.append(_followed(one, two, alike, carry, i))
+    return followed
+
+
+def _starts(one: Outlines, two: Outlines, alike: Flags) -> tuple[Numbers, Numbers, Numbers]:
+    """Return the pairs, and their turns, whose neighbours fall on squares that look like them."""
+    first, second = np.nonzero(alike)
+    crowd = alike.sum(axis=1)[first] * alike.sum(axis=0)[second]
+    rarest = np.argsort(crowd, kind="stable")[:STARTS]
+    first, second = first[rarest], second[rarest]
+    apart = np.linalg.norm(one.middles[:, None] - one.middles, axis=2) / one.sides[:, None]
+    near = np.argsort(apart, axis=1, kind="stable")[:, 1 : NEIGHBOURS + 1]
+    close = np.take_along_axis(apart, near, axis=1) < REACH
+    scores = np.empty((len(first), _TURNS))
+    for turn in range(_TURNS):
+        there = np.array(
+            [
+                _carried(one.middles[near[i]], _affine(one.corners[i], two.corners[j][order]))
+                for i, j in zip(first, second, strict=True)
+                for order in [np.roll(np.arange(4), -turn)]
+            ]
+        ).reshape(len(first), near.shape[1], 2)
+        place, landed = _landing(there, two)
+        landed &= close[first]
+        fits = alike[near[first], place]
+        scores[:, turn] = (landed & fits).sum(axis=1) - (landed & ~fits).sum(axis=1)
+    order = np.argsort(-scores.ravel(), kind="stable")[:TRIED]
+    order = order[scores.ravel()[order] >= 2]
+    return first[order // _TURNS], second[order // _TURNS], order % _TURNS
+
+
+def _followed(one: Outlines, two: Outlines, alike: Flags, carry: Floats, start: int) -> Overlay:
+    """Follow an overlay from one square over all that lie next to those it holds for."""
+    apart = np.linalg.norm(one.middles[:, None] - one.middles, axis=2) / one.sides[:, None]
+    held = np.array([start])
+    pairs: tuple[Numbers, Numbers] = (held, held)
+    for _ in range(_ROUNDS):
+        reached = np.flatnonzero((apart[held] < REACH).any(axis=0))
+        before, pairs = pairs, _pairs(one, two, carry, reached)
+        fits = alike[pairs]
+        if fits.any():
+            held = pairs[0][fits]
+            carry = _fitted(one, two, pairs[0][fits], pairs[1][fits], carry)
+        if len(before[0]) == len(pairs[0]) and all(map(np.array_equal, before, pairs)):
+            break
+    turns, off = _corners_on(one, two, *pairs, carry)
+    return Overlay(*pairs, turns, off, _missed(one, two, carry))
+
+
+def _pairs(one: Outlines, two: Outlines, carry: Floats, some: Numbers) -> tuple[Numbers, Numbers]:
+    """Return which of some squares land on which, the nearest alone where several do."""
+    there = _carried(one.middles[some], carry)
+    place, landed = _landing(there, two)
+    away = np.linalg.norm(there - two.middles[place], axis=1)
+    kept = [
+        k for k in np.flatnonzero(landed) if away[k] <= away[landed & (place == place[k])].min()
+    ]
+    return some[kept], place[kept]
+
+
+def _landing(there: Floats, two: Outlines) -> tuple[Numbers, Flags]:
+    """Return the nearest square to each place (..., 2), and whether it lies on it."""
+    away = np.linalg.norm(there[..., None, :] - two.middles, axis=-1)
+    place = away.argmin(axis=-1)
+    return place, away.min(axis=-1) < LANDED * two.sides[place]
+
+
+def _missed(one: Outlines, two: Outlines, carry: Floats) -> int:
+    """Count the squares that fall among the others' middles and yet on none of them."""
+    import cv2
+
+    hull = cv2.convexHull(two.middles.astype(np.float32))
+    there = _carried(one.middles, carry)
+    _, landed = _landing(there, two)
+    within = [cv2.pointPolygonTest(hull, (float(x), float(y)), False) > 0 for x, y in there]
+    return int((np.array(within) & ~landed).sum())
+
+
+def _corners_on(
+    one: Outlines, two: Outlines, first: Numbers, second: Numbers, carry: Floats
+) -> tuple[Numbers, Floats]:
+    """Return which turn lays the corners best on each other, and by how many sides they miss."""
+    there = _carried(one.corners[first], carry)
+    away = [
+        np.linalg.norm(there - np.roll(two.corners[second], -turn, axis=1), axis=2).mean(axis=1)
+        for turn in range(_TURNS)
+    ]
+    return np.argmin(away, axis=0), np.asarray(np.min(away, axis=0) / two.sides[second])
+
+
+def _fitted(one: Outlines, two: Outlines, first: Numbers, second: Numbers, carry: Floats) -> Floats:
+    """Return what carries the first photo's corners to the second's, by least squares."""
+    import cv2
+
+    turns, _ = _corners_on(one, two, first, second, carry)
+    source = one.corners[first].reshape(-1, 2)
+    order = (np.arange(4) + turns[:, None]) % 4
+    target = np.take_along_axis(two.corners[second], order[..., None], axis=1).reshape(-1, 2)
+    if len(first) < _TURNS:
+        return _affine(source, target)
+    found, _ = cv2.findHomography(source, target, 0)
+    return carry if found is None else np.asarray(found, np.float64)
+
+
+def _affine(source: Floats, target: Floats) -> Floats:
+    """Return the affine map, (3, 3), that carries points to points by least squares."""
+    known = np.column_stack([source, np.ones(len(source))])
+    part, *_ = np.linalg.lstsq(known, target, rcond=None)
+    return np.vstack([part.T, (0.0, 0.0, 1.0)])
+
+
+def _carried(points: Floats, carry: Floats) -> Floats:
+    """Return points (..., 2) carried by a homography."""
+    there = points @ carry[:, :2].T + carry[:, 2]
+    return np.asarray(there[..., :2] / there[..., 2:])

@@ -1,0 +1,167 @@
+"""What the commands on kept bundles share: opening, finding squares and photos, changing."""
+
+from __future__ import annotations
+
+import random
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Final
+
+from catalog.errors import CatalogueError, StaleError, UsageError
+from cli import console
+
+if TYPE_CHECKING:
+    from catalog.kept.catalogue import Catalogue
+    from catalog.kept.models import Deed, Kept, KeptPhoto, KeptSquare
+    from cli.options import Manner
+
+TRIES: Final = 30
+"""How often a change is worked out anew because another command was quicker."""
+LONGEST_PAUSE: Final = 0.05
+"""Seconds, by chance fewer, before it is tried again, so that two commands don't keep step."""
+
+
+@contextmanager
+def opened(manner: Manner) -> Iterator[Catalogue]:
+    """Open the catalogue that a command means."""
+    from catalog.kept.catalogue import Catalogue
+
+    with Catalogue(manner.catalogue) as catalogue:
+        yield catalogue
+
+
+def change(
+    name: str,
+    manner: Manner,
+    deeds_of: Callable[[Catalogue, Kept], Sequence[Deed]],
+) -> Kept:
+    """Do deeds to a bundle and tell what was done.
+
+    Parameters
+    ----------
+    name : str
+        Of the bundle.
+    manner : Manner
+    deeds_of : callable
+        Makes the deeds from the bundle as it stands; asked again where another command was
+        quicker, so that what was checked still holds when it is written.
+
+    Returns
+    -------
+    Kept
+        The bundle afterwards.
+    """
+    with opened(manner) as catalogue, console.progress() as tell:
+        for _ in range(TRIES):
+            before = catalogue.bundle(name)
+            deeds = deeds_of(catalogue, before)
+            try:
+                after = catalogue.do(name, deeds, seen_version=before.version, tell=tell)
+                break
+            except StaleError:
+                time.sleep(random.uniform(0, LONGEST_PAUSE))
+        else:
+            raise CatalogueError(
+                f"others keep changing {before.name}", "wait until their work is done"
+            )
+    told(before, after, after.deeds[len(before.deeds) :], manner)
+    return after
+
+
+def told(before: Kept, after: Kept, deeds: Sequence[Deed], manner: Manner) -> None:
+    """Say what was done and what can no longer hold because of it."""
+    fresh = [note for note in after.state.notes if note not in before.state.notes]
+    if manner.json:
+        from cli.kept_json import change_json
+
+        console.say_json(change_json(after, deeds, fresh))
+    elif not manner.quiet:
+        from catalog.kept.words import words_of
+
+        for deed in deeds:
+            console.tell(f"{after.name}: {words_of(deed, after)}.")
+        for note in fresh:
+            console.tell(f"  {sentence(note)}")
+        console.tell(f"  calicount undo {quoted(after.name)} takes it back.")
+
+
+def squares_of(kept: Kept, labels: Sequence[str]) -> list[KeptSquare]:
+    """Return the squares of these labels, each once.
+
+    Raises
+    ------
+    CatalogueError
+        A label that no square of the bundle has.
+    """
+    wanted = [label.strip().upper() for text in labels for label in text.split("+")]
+    missing = [label for label in dict.fromkeys(wanted) if label not in kept.by_label]
+    if missing:
+        raise _missing(kept, missing)
+    return [kept.by_label[label] for label in dict.fromkeys(wanted)]
+
+
+def numbers_of(kept: Kept, labels: Sequence[str]) -> list[int]:
+    """Return the numbers of the squares of these labels; see `squares_of`."""
+    return [square.id for square in squares_of(kept, labels)]
+
+
+def number_of(kept: Kept, label: str) -> int:
+    """Return the number of the square of a label; see `squares_of`."""
+    numbers = numbers_of(kept, [label])
+    if len(numbers) != 1:
+        raise UsageError(f"{label} names {len(numbers)} squares", "name one here")
+    return numbers[0]
+
+
+def _missing(kept: Kept, labels: Sequence[str]) -> CatalogueError:
+    """Say which label is none, and why if it was one."""
+    gone = kept.state.labelled(labels[0])
+    lists = f"calicount show {quoted(kept.name)} lists its squares"
+    if len(labels) > 1 or gone is None:
+        what = "a square" if len(labels) == 1 else "squares"
+        return CatalogueError(f"{' and '.join(labels[:8])} can't be found in {kept.name} as {what}",
+                              lists)  # fmt: skip
+    if gone.twin_of is not None and not gone.dropped:
+        other = kept.state.squares[gone.twin_of].label
+        return CatalogueError(
+            f"{gone.label} is the same piece of cloth as {other}", f"name {other}"
+        )
+    return CatalogueError(
+        f"{gone.label} is out of {kept.name} ({gone.dropped})",
+        f"calicount history {quoted(kept.name)} lists what was done, to take it back",
+    )
+
+
+def photo_of(kept: Kept, number: int | None) -> KeptPhoto:
+    """Return the photo of a number, or the only one.
+
+    Raises
+    ------
+    CatalogueError
+        There is none of that number, or several to choose from.
+    """
+    listed = ", ".join(f"{photo.number} ({photo.name})" for photo in kept.photos[:8])
+    if number is None:
+        if len(kept.photos) == 1:
+            return kept.photos[0]
+        if not kept.photos:
+            raise CatalogueError(f"{kept.name} has no photo", "add one with calicount add")
+        raise CatalogueError(
+            f"{kept.name} has {len(kept.photos)} photos", f"say which with --photo: {listed}"
+        )
+    found = next((photo for photo in kept.photos if photo.number == number), None)
+    if found is None:
+        raise CatalogueError(f"{kept.name} has no photo {number}", f"it has {listed or 'none'}")
+    return found
+
+
+def quoted(name: str) -> str:
+    """Return a name as it is typed in the shell."""
+    plain = all(letter.isalnum() or letter in "-_.+" for letter in name)
+    return name if plain and not name.startswith("-") else '"' + name.replace('"', '\\"') + '"'
+
+
+def sentence(text: str) -> str:
+    """Return a clause as a sentence."""
+    return text[:1].upper() + text[1:].rstrip(".") + "."

@@ -1,0 +1,154 @@
+"""What the page's server is asked and what it answers; every error a sentence."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Final, NoReturn
+
+from anyio import CapacityLimiter, to_thread
+from starlette.requests import ClientDisconnect, Request
+from starlette.responses import Response
+
+from catalog.errors import CalicountError, StaleError, UsageError
+
+MOST_JSON: Final = 1_000_000
+"""Bytes of a request's JSON: the deeds of ten thousand squares take a tenth."""
+MOST_DEEP: Final = 12
+"""Brackets inside brackets; what the page sends has six."""
+AT_ONCE: Final = 4
+"""Requests worked on at once; more wait, so that a photo being measured leaves room for others."""
+
+
+class NotThereError(CalicountError):
+    """What an address names isn't there."""
+
+
+class TooLargeError(CalicountError):
+    """More was sent than is taken."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One request."""
+
+    path: Mapping[str, Any]
+    """Parts of the address."""
+    query: Mapping[str, str]
+    body: Mapping[str, Any] = field(default_factory=dict)
+    """The JSON object that was sent; empty for none."""
+    known: str = ""
+    """What the browser says that it has already (If-None-Match)."""
+
+    def number(self, name: str) -> int:
+        """Return a number of the address."""
+        return int(self.path[name])
+
+
+Handler = Callable[[Asked], Response]
+
+
+def told(value: object, status: int = 200) -> Response:
+    """Answer with JSON."""
+    text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return Response(text.encode(), status, media_type="application/json")
+
+
+def refusal(status: int, problem: str, cure: str, **more: object) -> Response:
+    """Answer that it can't be, and what to do."""
+    return told({"problem": problem, "cure": cure, **more}, status)
+
+
+def refused(error: CalicountError) -> Response:
+    """Answer with an error's sentence."""
+    status = {NotThereError: 404, TooLargeError: 413, StaleError: 409}.get(type(error), 400)
+    return refusal(status, error.problem, error.cure)
+
+
+def fault(error: BaseException) -> Response:
+    """Answer for a mistake of our own: what kind it is, and nothing of where."""
+    kind = " ".join(f"{type(error).__name__}: {error}".split())[:200].rstrip(":.")
+    return refusal(500, f"a fault of calicount itself ({kind})", "please report it")
+
+
+def answering(handler: Handler) -> Callable[[Request], Any]:
+    """Make an endpoint of a function that answers, which runs beside the event loop."""
+    limiter: list[CapacityLimiter] = []
+
+    async def endpoint(request: Request) -> Response:
+        if not limiter:
+            limiter.append(_limiter(request))
+        try:
+            body = await json_body(request) if request.method not in {"GET", "HEAD"} else {}
+            known = request.headers.get("if-none-match", "")
+            asked = Asked(request.path_params, request.query_params, body, known)
+            return await to_thread.run_sync(_guarded, handler, asked, limiter=limiter[0])
+        except CalicountError as error:
+            return refused(error)
+        except ClientDisconnect:
+            return Response(status_code=400)
+
+    return endpoint
+
+
+def _limiter(request: Request) -> CapacityLimiter:
+    """Return the limit that all requests of one server share."""
+    state = request.app.state
+    if not hasattr(state, "limiter"):
+        state.limiter = CapacityLimiter(AT_ONCE)
+    shared: CapacityLimiter = state.limiter
+    return shared
+
+
+def _guarded(handler: Handler, asked: Asked) -> Response:
+    try:
+        return handler(asked)
+    except CalicountError as error:
+        return refused(error)
+    except MemoryError:
+        return refusal(500, "the computer's memory is full", "close other programs and try again")
+    except Exception as error:
+        return fault(error)
+
+
+async def json_body(request: Request) -> Mapping[str, Any]:
+    """Read a JSON object, no more of it than `MOST_JSON`."""
+    kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if kind != "application/json":
+        raise UsageError("what was sent does not say that it is JSON", "load the page again")
+    declared = request.headers.get("content-length", "")
+    if declared.isdecimal() and int(declared) > MOST_JSON:
+        raise _too_much()
+    content = bytearray()
+    async for chunk in request.stream():
+        content += chunk
+        if len(content) > MOST_JSON:
+            raise _too_much()
+    return object_of(bytes(content)) if content.strip() else {}
+
+
+def object_of(content: bytes) -> Mapping[str, Any]:
+    """Return the object that JSON tells; refuse what is none, and what is nested too deep."""
+    try:
+        value = json.loads(content, parse_constant=_no_number)
+    except (ValueError, RecursionError):
+        raise UsageError("what was sent is no JSON", "load the page again") from None
+    if not isinstance(value, dict) or _depth(value, MOST_DEEP) > MOST_DEEP:
+        raise UsageError("what was sent is no plain JSON object", "load the page again")
+    return value
+
+
+def _no_number(name: str) -> NoReturn:
+    raise ValueError(name)
+
+
+def _depth(value: object, most: int) -> int:
+    if most < 0 or not isinstance(value, dict | list):
+        return 1
+    inside = value.values() if isinstance(value, dict) else value
+    return 1 + max((_depth(one, most - 1) for one in inside), default=0)
+
+
+def _too_much() -> TooLargeError:
+    return TooLargeError("more was sent than a change can be (1 MB)", "send fewer at a time")

@@ -1,0 +1,76 @@
+"""The addresses of the page's server, and what answers at each."""
+
+from __future__ import annotations
+
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+from starlette.types import ASGIApp
+
+from cli.page.answers import answering, refusal
+from cli.page.bundles import Bundles
+from cli.page.guard import Guard, Keys
+from cli.page.jobs import Jobs
+from cli.page.pairing import Pairing
+from cli.page.pictures import Pictures
+from cli.page.plans import Plans
+from cli.page.shop import Shop
+from cli.page.statics import Statics
+from cli.page.take_along import TakeAlong
+from cli.page.uploads import Uploads
+
+
+def make_app(shop: Shop, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
+    """Return the server's application.
+
+    Parameters
+    ----------
+    shop : Shop
+    jobs : Jobs
+    keys : Keys
+        That let the browser in.
+    port : int
+        On which it will be asked.
+    """
+    statics, bundles, pairing = Statics(), Bundles(shop, jobs), Pairing(shop)
+    pictures, plans, uploads = Pictures(shop), Plans(shop), Uploads(shop, jobs)
+    along = TakeAlong(shop, plans, pictures)
+    here = "/api/bundle/{bundle:int}"
+    gets = {
+        "/": statics.index,
+        "/static/{name:path}": statics.file,
+        "/api/start": bundles.start,
+        here: bundles.show,
+        f"{here}/sets": pairing.sets,
+        f"{here}/others": pairing.others,
+        f"{here}/wall.jpg": along.wall,
+        f"{here}/files/{{name}}": along.file,
+        "/api/photo/{photo:int}.jpg": pictures.photo,
+        "/api/crop/{square:int}.jpg": pictures.crop,
+        "/api/jobs/{job}": uploads.progress,
+    }
+    posts = {
+        "/api/bundles": bundles.check,
+        f"{here}/deeds": bundles.do,
+        f"{here}/undo": bundles.undo,
+        f"{here}/redo": bundles.redo,
+        f"{here}/propose": bundles.propose,
+        f"{here}/plan": plans.show,
+        f"{here}/rename": bundles.rename,
+    }
+    routes = [
+        *(Route(path, answering(handler), methods=["GET"]) for path, handler in gets.items()),
+        *(Route(path, answering(handler), methods=["POST"]) for path, handler in posts.items()),
+        Route(here, answering(bundles.remove), methods=["DELETE"]),
+        Route("/api/photos", uploads.receive, methods=["POST"]),
+    ]
+    app = Starlette(routes=routes, exception_handlers={HTTPException: _no_such_address})
+    app.router.redirect_slashes = False
+    return Guard(app, keys, port)
+
+
+async def _no_such_address(_: Request, error: Exception) -> Response:
+    status = error.status_code if isinstance(error, HTTPException) else 404
+    return refusal(status, "there is nothing at this address", "go back to the page")

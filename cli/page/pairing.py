@@ -1,0 +1,193 @@
+"""Sets on the page: those chosen by the standing rules, and others that a square could join."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+from starlette.responses import Response
+
+from catalog.doubt import flag_doubtful
+from catalog.errors import UsageError
+from catalog.kept.counted import free_swatches, rules_of, within_of
+from catalog.matching import match_requests
+from catalog.matching.table import make_table
+from catalog.pipeline import Bundle, Count
+from catalog.tally import count_needs, requests_of, sets_need
+from catalog.tally_notes import words_for_difference
+from cli import wording
+from cli.page.answers import Asked, told
+from cli.page.shop import Shop
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from catalog.kept.models import Kept
+    from catalog.models import Matching, MatchRules, Need, SquareSet, Swatch
+
+View = dict[str, Any]
+
+MOST_OTHERS: Final = 8
+
+
+@dataclass(frozen=True, eq=False)
+class Chosen:
+    """The sets of a bundle by its standing rules."""
+
+    count: Count
+    rules: MatchRules
+    waiting: tuple[tuple[str, ...], ...]
+    """Locked sets of another size than the sets have now."""
+
+
+class Pairing:
+    """The answers about sets."""
+
+    def __init__(self, shop: Shop) -> None:
+        self.shop = shop
+
+    def sets(self, asked: Asked) -> Response:
+        """Answer with the sets; with ``doubts=1`` those that could change are flagged."""
+        kept = self.shop.kept(asked.number("bundle"))
+        doubts = asked.query.get("doubts") == "1"
+        key = ("sets view", kept.id, kept.version, doubts)
+        return told(self.shop.answers.of(key, lambda: sets_view(kept, self._chosen(kept, doubts))))
+
+    def others(self, asked: Asked) -> Response:
+        """Answer with other partners for the squares of a set."""
+        kept = self.shop.kept(asked.number("bundle"))
+        wanted = asked.query.get("set", "").split(",")
+        squares = [int(one) for one in wanted if one.isdecimal() and len(one) < 18]
+        free = {kept.by_label[one.label].id for one in free_swatches(kept)}
+        if not squares or not free.issuperset(squares):
+            raise UsageError("that set is not there any more", "load the page again")
+        return told(others_view(kept, self._chosen(kept, doubts=False), squares))
+
+    def _chosen(self, kept: Kept, doubts: bool) -> Chosen:
+        key = ("sets", kept.id, kept.version, doubts)
+        return self.shop.answers.of(key, lambda: chosen(kept, doubts=doubts))
+
+
+def chosen(kept: Kept, *, doubts: bool) -> Chosen:
+    """Choose a bundle's sets by its standing rules, locks and bans.
+
+    Parameters
+    ----------
+    kept : Kept
+    doubts : bool
+        Flag the sets that the photo leaves open, which takes several times as long.
+    """
+    rules = rules_of(kept)
+    waiting = tuple(lock for lock in rules.locked if len(lock) != rules.size)
+    rules = replace(rules, locked=tuple(lock for lock in rules.locked if lock not in waiting))
+    need = sets_need(rules.size, None)
+    result = counted(kept, "Matched sets", (need,), rules, doubts=doubts)
+    return Chosen(result, rules, waiting)
+
+
+def counted(
+    kept: Kept, title: str, needs: Sequence[Need], rules: MatchRules, *, doubts: bool = False
+) -> Count:
+    """Match and count what is free of a bundle, with or without asking what could change."""
+    swatches = free_swatches(kept)
+    requests = requests_of(needs, swatches)
+
+    def match(drawn: Sequence[Swatch]) -> Matching:
+        return match_requests(drawn, requests, rules)
+
+    matching = match(swatches)
+    if doubts:
+        matching = flag_doubtful(swatches, matching, match)
+    tally = count_needs(
+        title,
+        needs,
+        swatches,
+        matching.sets,
+        tolerance=within_of(kept),
+        held_back=rules.held_back,
+    )
+    return Count(Bundle((), swatches), matching, tally)
+
+
+def sets_view(kept: Kept, found: Chosen) -> View:
+    """Return the sets, what is left over and why, and what to know of them."""
+    summary = wording.set_lines(found.count)
+    if found.waiting:
+        named = " and ".join(" + ".join(lock) for lock in found.waiting)
+        summary.append(f"Sets are of {found.rules.size} squares now, so {named} must wait.")
+    serving = {label for line in found.count.tally.lines for label in line.swatches}
+    return {
+        "version": kept.version,
+        "sets": [
+            {**set_view(one, kept), "counts": serving.issuperset(one.swatches)}
+            for one in found.count.sets
+        ],
+        "unused": _unused(kept, found),
+        "summary": summary,
+    }
+
+
+def set_view(one: SquareSet, kept: Kept) -> View:
+    """Return a set."""
+    return {
+        "number": one.number,
+        "squares": [kept.by_label[label].id for label in one.swatches],
+        "difference": round(float(one.difference), 1),
+        "words": words_for_difference(one.difference),
+        "value_step": round(float(one.value_step), 1),
+        "family": one.family,
+        "same_fabric": one.same_fabric,
+        "flags": [flag for flag in one.flags if flag != "locked"],
+        "locked": "locked" in one.flags,
+        "need": one.need,
+    }
+
+
+def _unused(kept: Kept, found: Chosen) -> list[View]:
+    left = found.count.matching.unused
+    lonely = [label for label in left if label not in found.rules.held_back]
+    few = len(lonely) < found.rules.size
+    why = "no square is left to go with it" if few else "nothing left may go with it by your rules"
+    return [
+        {
+            "square": kept.by_label[label].id,
+            "why": "held back" if label in found.rules.held_back else why,
+        }
+        for label in left
+    ]
+
+
+def others_view(kept: Kept, found: Chosen, squares: Sequence[int]) -> list[View]:
+    """Return for each square of a set which others come nearest, by the rules that hold.
+
+    Squares that are locked in another set, held back, or kept apart from it are left out.
+    """
+    table = make_table(found.count.bundle.swatches, (), found.rules)
+    away = table.pair_cost() if found.rules.size == 2 else table.cost()
+    number = {label: one.number for one in found.count.sets for label in one.swatches}
+    locked = {label for one in found.count.sets if "locked" in one.flags for label in one.swatches}
+    own = [kept.label(square) for square in squares]
+    barred = (locked | found.rules.held_back | set(own)).intersection(table.place)
+    away[:, [table.place[label] for label in barred]] = np.inf
+    rows = [away[table.place[label]] for label in own]
+    return [
+        {
+            "for": square,
+            "others": [
+                _other(kept, table.swatches[place].label, float(row[place]), number)
+                for place in np.argsort(row, kind="stable")[:MOST_OTHERS]
+                if np.isfinite(row[place])
+            ],
+        }
+        for square, row in zip(squares, rows, strict=True)
+    ]
+
+
+def _other(kept: Kept, label: str, difference: float, number: dict[str, int]) -> View:
+    return {
+        "square": kept.by_label[label].id,
+        "difference": round(difference, 1),
+        "words": words_for_difference(difference),
+        "in_set": number.get(label),
+    }

@@ -1,0 +1,140 @@
+"""The server's run: a free port on this machine alone, the browser, and a clean end."""
+
+from __future__ import annotations
+
+import contextlib
+import socket
+import threading
+from collections.abc import Callable, Iterator
+from functools import partial
+from importlib import import_module
+from typing import TYPE_CHECKING, Final
+
+from catalog.errors import UsageError
+from cli.page.app import make_app
+from cli.page.guard import ADDRESS, Keys
+from cli.page.jobs import Jobs
+from cli.page.shop import Shop
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    import uvicorn
+
+WARM: Final = (
+    "sklearn.cluster",
+    "scipy.cluster.hierarchy",
+    "rustworkx",
+    "catalog.looking",
+    "cli.page.plan_views",
+    "catalog.report.cards",
+)
+"""Slow imports that are made while the page is opened."""
+WAITING: Final = 3
+"""Seconds that ending waits for answers under way."""
+
+
+def listening(port: int) -> socket.socket:
+    """Return a socket that listens on the loopback address; port 0 is a free one.
+
+    Raises
+    ------
+    UsageError
+        The port is taken or may not be had.
+    """
+    if not 0 <= port <= 65535:
+        raise UsageError(f"there is no port {port}", "give --port from 1024 to 65535")
+    one = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    try:
+        one.bind((ADDRESS, port))
+        one.listen(64)
+    except OSError as error:
+        one.close()
+        raise UsageError(
+            f"port {port} can't be had ({error.strerror or error})",
+            "leave --port out, or name another",
+        ) from error
+    return one
+
+
+def serve(
+    path: Path | None,
+    port: int,
+    prepare: Callable[[Shop, Jobs], None],
+    opened: Callable[[str, str], None],
+) -> None:
+    """Serve the page until it is interrupted.
+
+    Parameters
+    ----------
+    path : Path, optional
+        Of the catalogue.
+    port : int
+        0 for a free one.
+    prepare : callable
+        Called with the catalogue and the photos that wait, before the server answers.
+    opened : callable
+        Told two addresses that open the page, once the server answers: one to print, and one that
+        serves a single time, to start the browser with.
+    """
+    with listening(port) as one:
+        number, shop, keys = one.getsockname()[1], Shop(path), Keys()
+        jobs = Jobs(shop)
+        try:
+            prepare(shop, jobs)
+            server = server_of(shop, jobs, keys, number)
+            threading.Thread(target=_warm, daemon=True).start()
+            page = f"http://{ADDRESS}:{number}/?key="
+            start = partial(opened, page + keys.opening, page + keys.once[0])
+            with _told(server, start), contextlib.suppress(KeyboardInterrupt):
+                server.run([one])
+        finally:
+            jobs.close()
+            shop.close()
+
+
+def server_of(shop: Shop, jobs: Jobs, keys: Keys, port: int) -> uvicorn.Server:
+    """Return the server, which says nothing and takes no longer than `WAITING` to end."""
+    import uvicorn
+
+    app = make_app(shop, jobs, keys, port)
+    return uvicorn.Server(
+        uvicorn.Config(
+            app,
+            loop="asyncio",
+            http="h11",
+            ws="none",
+            lifespan="off",
+            log_config=None,
+            log_level=60,
+            access_log=False,
+            proxy_headers=False,
+            server_header=False,
+            timeout_graceful_shutdown=WAITING,
+        )
+    )
+
+
+@contextlib.contextmanager
+def _told(server: uvicorn.Server, opened: Callable[[str], None], address: str) -> Iterator[None]:
+    """Call back from another thread once the server has started."""
+    ended = threading.Event()
+
+    def watch() -> None:
+        while not ended.wait(0.02):
+            if server.started:
+                opened()
+                return
+
+    thread = threading.Thread(target=watch, daemon=True)
+    thread.start()
+    try:
+        yield
+    finally:
+        ended.set()
+        thread.join(WAITING)
+
+
+def _warm() -> None:
+    for module in WARM:
+        import_module(module)

@@ -1,0 +1,254 @@
+"""Files to take along from the page: the report, the cards, the tables, the wall's picture."""
+
+from __future__ import annotations
+
+import io
+import re
+import unicodedata
+import zipfile
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cached_property
+from typing import TYPE_CHECKING, Final
+from urllib.parse import quote
+
+from starlette.responses import Response
+
+from catalog.errors import CatalogueError
+from cli.page.answers import Asked, NotThereError
+from cli.page.pictures import Pictures
+from cli.page.plans import Plan, Plans, query_of
+from cli.page.shop import Shop
+
+if TYPE_CHECKING:
+    from catalog.kept.models import Kept
+    from catalog.pipeline import Count
+    from catalog.report.sheets import Sheets
+
+EVERYTHING: Final = "everything.zip"
+KINDS: Final[Mapping[str, str]] = {
+    "html": "text/html; charset=utf-8",
+    "pdf": "application/pdf",
+    "csv": "text/csv; charset=utf-8",
+    "jpg": "image/jpeg",
+    "zip": "application/zip",
+}
+SANDBOX: Final = "; ".join(
+    (
+        "sandbox",
+        "default-src 'none'",
+        "img-src data:",
+        "style-src 'unsafe-inline'",
+        "base-uri 'none'",
+        "form-action 'none'",
+        "frame-ancestors 'none'",
+    )
+)
+"""For the report, should a browser show it instead of saving it."""
+DIRTY: Final = re.compile(r"[^\w .()+-]+")
+
+
+@dataclass(frozen=True, eq=False)
+class Parcel:
+    """What files are made from."""
+
+    kept: Kept
+    plan: Plan
+    result: Count
+    """The plan's count, with the photos' pixels."""
+    crops: Mapping[str, bytes]
+
+    @cached_property
+    def sheets(self) -> Sheets:
+        """What the report and the cards show."""
+        return sheets_of(self)
+
+    @cached_property
+    def of_plan(self) -> Mapping[str, bytes | str]:
+        """The plan's files by name; none without a plan."""
+        from cli.planning import plan_contents
+
+        return plan_contents(self.plan.planned, self.result) if self.plan.planned else {}
+
+
+class TakeAlong:
+    """The answers that are files."""
+
+    def __init__(self, shop: Shop, plans: Plans, pictures: Pictures) -> None:
+        self.shop, self.plans, self.pictures = shop, plans, pictures
+
+    def wall(self, asked: Asked) -> Response:
+        """Answer with the wall as a picture."""
+        kept = self.shop.kept(asked.number("bundle"))
+        plan = self.plans.plan(kept, query_of(asked.query))
+        if plan.planned is None:
+            raise NotThereError("no set hangs on the wall yet", "choose a pattern that sets serve")
+        key = ("wall", kept.id, kept.version, plan.wall, plan.wish)
+        jpeg = self.shop.pictures.of(key, lambda: wall_picture_of(self._parcel(kept, plan)))
+        return Response(jpeg, media_type="image/jpeg", headers={"Cache-Control": "no-store"})
+
+    def file(self, asked: Asked) -> Response:
+        """Answer with a file, or with all of them in one."""
+        name = asked.path["name"]
+        if name not in MAKERS and name != EVERYTHING:
+            raise NotThereError(f"there is no file '{name[:80]}'", f"take {', '.join(MAKERS)}")
+        kept = self.shop.kept(asked.number("bundle"))
+        parcel = self._parcel(kept, self.plans.plan(kept, query_of(asked.query)))
+        content = everything(parcel) if name == EVERYTHING else MAKERS[name](parcel)
+        return _attached(content, f"{kept.name} - {name}")
+
+    def _parcel(self, kept: Kept, plan: Plan) -> Parcel:
+        from catalog.kept.settling import found_of
+        from catalog.pipeline import Bundle, PhotoResult
+
+        photos = tuple(
+            PhotoResult(
+                self.pictures.decoded(photo.id), found_of(photo, kept.state.live_in(photo.id)), None
+            )
+            for photo in kept.photos
+        )
+        with self.shop.catalogue() as catalogue:
+            crops = catalogue.crops(kept)
+        result = replace(plan.count, bundle=Bundle(photos, plan.count.bundle.swatches))
+        return Parcel(kept, plan, result, crops)
+
+
+def everything(parcel: Parcel) -> bytes:
+    """Return all files that can be made as one zip archive."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, make in MAKERS.items():
+            try:
+                archive.writestr(name, make(parcel))
+            except CatalogueError:
+                continue  # what this plan doesn't have
+    return out.getvalue()
+
+
+def wall_picture_of(parcel: Parcel) -> bytes:
+    """Return the quilt to scale as a JPEG file."""
+    return _of_plan("wall.jpg")(parcel)
+
+
+def sheets_of(parcel: Parcel) -> Sheets:
+    """Return what the report and the cards show."""
+    from catalog.families import rainbow_order
+    from catalog.made_over import CAUTIONS
+    from catalog.report.sheets import Sheets
+    from cli import wording
+    from cli.planning import plan_lines
+
+    kept, planned, pattern = parcel.kept, parcel.plan.planned, parcel.plan.wish.pattern
+    made = planned.made if planned else None
+    return Sheets(
+        title=kept.name,
+        swatches=rainbow_order(kept.swatches),
+        photos=tuple(one.photo for one in parcel.result.bundle.photos),
+        made_on=f"{date.today():%d %B %Y}".lstrip("0"),
+        sure=tuple(_sure(kept)),
+        crops=parcel.crops,
+        marks={
+            label: (square.why_not_free,)
+            for label, square in kept.by_label.items()
+            if square.why_not_free
+        },
+        sets=parcel.result.sets,
+        tally=parcel.result.tally if pattern else None,
+        rows=made.rows if made else (),
+        cuts=made.cuts if made else (),
+        buys=made.buys if made else (),
+        cautions=CAUTIONS if made else (),
+        advice=tuple(
+            line.strip()
+            for line in (
+                *wording.set_lines(parcel.result),
+                *(plan_lines(planned, parcel.result) if planned else ()),
+            )
+        ),
+        wall=planned.wall if planned else None,
+        wall_jpeg=wall_picture_of(parcel) if planned else None,
+        notes=kept.state.notes,
+    )
+
+
+def _sure(kept: Kept) -> list[str]:
+    return [
+        f"{photo.name}: colours are judged by {photo.evidence}. They may be off by about "
+        f"{photo.expected_error:.1f} (1 is barely seen, 5 is plain to see)."
+        for photo in kept.photos
+        if photo.evidence
+    ]
+
+
+def _report(parcel: Parcel) -> bytes:
+    from catalog.report.html_report import html_report
+
+    return html_report(parcel.sheets).encode("utf-8")
+
+
+def _cards(parcel: Parcel) -> bytes:
+    from catalog.report.cards import cards_pdf
+
+    return bytes(cards_pdf(parcel.sheets))
+
+
+def _swatches(parcel: Parcel) -> bytes:
+    from catalog.report.csv_files import swatches_csv
+
+    return swatches_csv(parcel.kept.swatches).encode("utf-8")
+
+
+def _sets(parcel: Parcel) -> bytes:
+    from catalog.report.csv_files import sets_csv
+
+    return sets_csv(parcel.result.sets).encode("utf-8")
+
+
+def _tally(parcel: Parcel) -> bytes:
+    from catalog.report.csv_files import tally_csv
+
+    return tally_csv(parcel.result.tally).encode("utf-8")
+
+
+def _of_plan(name: str) -> Callable[[Parcel], bytes]:
+    """Return what makes one of the plan's files."""
+
+    def make(parcel: Parcel) -> bytes:
+        if name not in parcel.of_plan:
+            raise CatalogueError(
+                f"this plan has no {name}", "choose a pattern that tells how the quilt is built"
+            )
+        content = parcel.of_plan[name]
+        return content if isinstance(content, bytes) else content.encode("utf-8")
+
+    return make
+
+
+MAKERS: Final[Mapping[str, Callable[[Parcel], bytes]]] = {
+    "report.html": _report,
+    "cards.pdf": _cards,
+    "swatches.csv": _swatches,
+    "sets.csv": _sets,
+    "tally.csv": _tally,
+    "cutting.csv": _of_plan("cutting.csv"),
+    "buying.csv": _of_plan("buying.csv"),
+    "wall.csv": _of_plan("wall.csv"),
+    "wall.jpg": _of_plan("wall.jpg"),
+}
+"""Each file by its name."""
+
+
+def _attached(content: bytes, name: str) -> Response:
+    """Answer with a file to save, under a name that no system stumbles over."""
+    plain = DIRTY.sub("_", unicodedata.normalize("NFC", name)).strip(" .")[:120] or "calicount"
+    ascii_name = unicodedata.normalize("NFKD", plain).encode("ascii", "ignore").decode()
+    disposition = (
+        f'attachment; filename="{ascii_name.strip() or "calicount"}"; '
+        f"filename*=UTF-8''{quote(plain, safe='')}"
+    )
+    return Response(
+        content,
+        media_type=KINDS[name.rsplit(".", 1)[-1]],
+        headers={"Content-Disposition": disposition, "Content-Security-Policy": SANDBOX},
+    )
