@@ -64,12 +64,32 @@ def asked_for(connection: sqlite3.Connection, text: str, bundle: str | None = No
     return Asked(meant.lab, meant.words)
 
 
-def square_asked_for(connection: sqlite3.Connection, text: str, bundle: str | None = None) -> Asked:
-    """Return the square that a person asks for; see `asked_for`."""
-    square = _square_meant(connection, text.strip(), bundle)
-    if square is None:
+def square_asked_for(connection: sqlite3.Connection, text: str, bundle: str | None = None) -> int:
+    """Return the number of the square that a person asks for.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        In a snapshot.
+    text : str
+        ``NAME:R3C2``, ``NAME R3C2``, or ``R3C2`` where the bundle is known.
+    bundle : str, optional
+        Name of the bundle that squares without one are of.
+
+    Raises
+    ------
+    CatalogueError
+        There is no such bundle or square.
+    UsageError
+        It names no square.
+    """
+    name, blank, label = text.strip().rpartition(" ")
+    apart = blank and re.fullmatch(_LABEL, label, re.IGNORECASE)
+    meant = f"{name}:{label}" if apart and ":" not in name else text.strip()
+    asked = _square_meant(connection, meant, bundle)
+    if asked is None or asked.square is None:
         raise UsageError(f"'{text}' names no square", "name one of a bundle, as in NAME:R3C2")
-    return square
+    return asked.square
 
 
 def _square_meant(connection: sqlite3.Connection, text: str, bundle: str | None) -> Asked | None:

@@ -20,7 +20,15 @@ from catalog.errors import CatalogueError, NoSquaresError, StaleError
 from catalog.kept import deeds as say
 from catalog.kept import reading, writing
 from catalog.kept.deeds import next_redone, next_undone
-from catalog.kept.file import PATIENCE, connect, default_file, explained, snapshot, transaction
+from catalog.kept.file import (
+    PATIENCE,
+    connect,
+    default_file,
+    explained,
+    snapshot,
+    transaction,
+    trial,
+)
 from catalog.kept.models import Deed, Kept, KeptPhoto
 from catalog.kept.reading import BundleLine, Record
 from catalog.kept.replay import replay
@@ -299,30 +307,46 @@ class Catalogue:
     ) -> bool:  # fmt: skip
         """Add photos in one transaction; False where the bundle was changed meanwhile.
 
-        The photos are put in first and all is settled inside the transaction: their squares need
-        numbers before anything can be told of them. A crash takes all of it back.
+        They are put in on trial first, without their files, so that their squares have numbers
+        by which all can be settled, and nobody has to wait for that.
         """
+        with trial(self._sql):
+            tried = self._put_in(name, side, rows, [(one, b"") for one, _ in fresh], ground)
+        if tried is None:
+            return False
+        now, new = tried
+        contents = dict(zip(new, (content for _, content in fresh), strict=True))
+        settled = self._settled(now, tell, new, contents)
         with transaction(self._sql):
-            if rows is None:
-                if self._sql.execute("select 1 from bundles where name = ?", (name,)).fetchone():
-                    return False
-                number = writing.make_bundle(self._sql, name, str(side or Fraction(5)))
-            else:
-                number = rows.id
-                if not self._at_version(number, rows.version):
-                    return False
-            version = writing.rise(self._sql, number)
-            new = {}
-            for looked, content in fresh:
-                photo, squares = writing.put_photo(self._sql, number, looked, content)
-                new[photo] = (looked, squares)
-                if ground is not None:
-                    writing.put_deed(self._sql, number, say.ground(photo, ground), version)
-            now = reading.record(self._sql, number)
-            state = replay(now.seen, now.deeds)
-            settled = self._settled(now, tell, new)
-            writing.put_settled(self._sql, number, settled, state)
+            done = self._put_in(name, side, rows, fresh, ground)
+            if done is None:
+                return False
+            now, final = done
+            final_form = writing.under_numbers(settled, new, final)
+            writing.put_settled(self._sql, now.id, final_form, replay(now.seen, now.deeds))
         return True
+
+    def _put_in(
+        self, name: str, side: Fraction | None, rows: Record | None,
+        fresh: Sequence[tuple[Looked, bytes]], ground: Ground | None,
+    ) -> tuple[Record, dict[int, Fresh]] | None:  # fmt: skip
+        """Put photos in; give the bundle with them, and the numbers of their squares."""
+        if rows is None:
+            if self._sql.execute("select 1 from bundles where name = ?", (name,)).fetchone():
+                return None
+            number = writing.make_bundle(self._sql, name, str(side or Fraction(5)))
+        else:
+            number = rows.id
+            if not self._at_version(number, rows.version):
+                return None
+        version = writing.rise(self._sql, number)
+        new: dict[int, Fresh] = {}
+        for looked, content in fresh:
+            photo, squares = writing.put_photo(self._sql, number, looked, content)
+            new[photo] = (looked, squares)
+            if ground is not None:
+                writing.put_deed(self._sql, number, say.ground(photo, ground), version)
+        return reading.record(self._sql, number), new
 
     def _change(
         self,
@@ -392,14 +416,15 @@ class Catalogue:
         return reading.kept(reading.record(self._sql, rows.id))
 
     def _settled(
-        self, rows: Record, tell: Teller, fresh: Mapping[int, Fresh] = MappingProxyType({})
-    ) -> Settled:
+        self, rows: Record, tell: Teller, fresh: Mapping[int, Fresh] = MappingProxyType({}),
+        contents: Mapping[int, bytes] = MappingProxyType({}),
+    ) -> Settled:  # fmt: skip
         from catalog.kept.settling import settle  # heavy, and not needed to read
 
         return settle(
             rows,
             replay(rows.seen, rows.deeds),
-            lambda photo: reading.content_of_photo(self._sql, photo),
+            lambda photo: contents.get(photo) or reading.content_of_photo(self._sql, photo),
             lambda photo: reading.light_of_photo(self._sql, photo),
             tell,
             fresh,

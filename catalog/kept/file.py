@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
 from catalog.errors import CatalogueError
-from catalog.kept.schema import bring_up_to_date
+from catalog.kept.schema import bring_up_to_date, refuse_foreign
 
 VARIABLE: Final = "CALICOUNT_CATALOGUE"
 PATIENCE: Final = 30.0
@@ -63,13 +64,26 @@ def connect(path: Path, patience: float = PATIENCE) -> sqlite3.Connection:
         try:
             connection.row_factory = sqlite3.Row
             connection.execute("pragma foreign_keys = on")
-            connection.execute("pragma journal_mode = wal")
+            refuse_foreign(connection)
+            _log_ahead(connection, patience)
             connection.execute("pragma synchronous = full")
             bring_up_to_date(connection)
         except BaseException:
             connection.close()
             raise
     return connection
+
+
+def _log_ahead(connection: sqlite3.Connection, patience: float) -> None:
+    """Switch to a write-ahead log, which is kept in the file; SQLite doesn't wait for it itself."""
+    until = time.monotonic() + patience
+    while connection.execute("pragma journal_mode").fetchone()[0] != "wal":
+        try:
+            connection.execute("pragma journal_mode = wal")
+        except sqlite3.OperationalError as error:
+            if "locked" not in str(error) or time.monotonic() > until:
+                raise
+            time.sleep(0.02)
 
 
 @contextmanager
@@ -83,6 +97,17 @@ def transaction(connection: sqlite3.Connection) -> Iterator[None]:
         if connection.in_transaction:
             connection.execute("rollback")
         raise
+
+
+@contextmanager
+def trial(connection: sqlite3.Connection) -> Iterator[None]:
+    """Make changes inside it to see what comes of them, and take them all back."""
+    connection.execute("begin immediate")
+    try:
+        yield
+    finally:
+        if connection.in_transaction:
+            connection.execute("rollback")
 
 
 @contextmanager

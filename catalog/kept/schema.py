@@ -16,14 +16,14 @@ STEPS: Final[Sequence[tuple[str, Sequence[str]]]] = (
         "bundles, photos, squares, deeds, counts",
         (
             """create table bundles (
-                id integer primary key,
+                id integer primary key autoincrement,
                 name text not null unique collate nocase check (length(name) between 1 and 80),
                 side text not null,
                 version integer not null default 1,
                 added_at text not null
             )""",
             """create table photos (
-                id integer primary key,
+                id integer primary key autoincrement,
                 bundle_id integer not null references bundles (id) on delete cascade,
                 number integer not null,
                 name text not null,
@@ -46,7 +46,7 @@ STEPS: Final[Sequence[tuple[str, Sequence[str]]]] = (
                 content blob not null
             )""",
             """create table squares (
-                id integer primary key,
+                id integer primary key autoincrement,
                 bundle_id integer not null references bundles (id) on delete cascade,
                 photo_id integer not null references photos (id) on delete cascade,
                 label text not null,
@@ -167,10 +167,16 @@ def bring_up_to_date(connection: sqlite3.Connection) -> int:
     return VERSION - done
 
 
+def refuse_foreign(connection: sqlite3.Connection) -> None:
+    """Raise `CatalogueError` for another program's file, before anything is written to it."""
+    _version(connection)
+
+
 def _version(connection: sqlite3.Connection) -> int:
-    (version,) = connection.execute("pragma user_version").fetchone()
-    (application,) = connection.execute("pragma application_id").fetchone()
+    """Return how many steps a file has; tables are counted first, as another may make it now."""
     (tables,) = connection.execute("select count(*) from sqlite_schema").fetchone()
+    (application,) = connection.execute("pragma application_id").fetchone()
+    (version,) = connection.execute("pragma user_version").fetchone()
     if application != APPLICATION_ID and tables:
         raise CatalogueError(
             "that file is a database of another program", "name another file with --catalogue"

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict
 from typing import Any, Final
 
-from catalog.kept.deeds import standing_rules
-from catalog.kept.models import Deed, Kept, StandingRules
+from catalog.kept.models import Deed, Kept
+from catalog.kept.rule_words import change_words, rules_words
+
+__all__ = ["KINDS", "rules_words", "words_of"]
 
 MOST_NAMED: Final = 6
 """Squares named one by one; of more only the first are."""
@@ -32,6 +33,8 @@ def words_of(deed: Deed, kept: Kept) -> str:
     str
         A clause without a full stop, such as ``R3C4 is no square``, fit to stand after "Undo:".
     """
+    if deed.kind == "rules":
+        return change_words(deed, kept.deeds)
     tell = _WORDS.get(deed.kind)
     return tell(deed.args, _Names(kept)) if tell else deed.kind
 
@@ -190,10 +193,6 @@ def _swap(args: Args, names: _Names) -> str:
     return f"{names.squares(args['squares'])} changed places between two sets: {sets}"
 
 
-def _rules(args: Args, _: _Names) -> str:
-    return f"sets are chosen by: {rules_words(standing_rules(dict(args)))}"
-
-
 def _reserve(args: Args, names: _Names) -> str:
     return f"{names.sets(args['sets'])} set aside for {args['project']}"
 
@@ -214,23 +213,6 @@ def _hang(args: Args, _: _Names) -> str:
         one, other = args["swap"]
         return f"{one} and {other} change places on the wall"
     return f"{args['done']} on the wall is {'sewn' if args['on'] else 'not sewn after all'}"
-
-
-def rules_words(rules: StandingRules) -> str:
-    """Say how sets are chosen, leaving out what nobody changed."""
-    usual = asdict(StandingRules())
-    changed = {key for key, value in asdict(rules).items() if value != usual[key]}
-    told = {
-        "tolerance": f"colours up to {rules.tolerance or 0:g} apart count",
-        "least_step": f"lightest at least {rules.least_step:g} lighter than darkest",
-        "most_step": f"lightest at most {rules.most_step or 0:g} lighter than darkest",
-        "same_fabric": "two of one fabric gladly"
-        if rules.same_fabric == "prefer"
-        else "not two of one fabric",
-        "lightness_weight": f"lightness weighs 1/{rules.lightness_weight:g}",
-        "families": f"{rules.families} colour families",
-    }
-    return "; ".join([f"sets of {rules.set_size}", *(told[key] for key in told if key in changed)])
 
 
 _WORDS: Final[Mapping[str, Callable[[Args, _Names], str]]] = {
@@ -254,10 +236,9 @@ _WORDS: Final[Mapping[str, Callable[[Args, _Names], str]]] = {
     "allow": _allow,
     "take apart": _take_apart,
     "swap": _swap,
-    "rules": _rules,
     "reserve": _reserve,
     "stage": _stage,
     "returned": _returned,
     "hang": _hang,
 }
-KINDS: Final = frozenset(_WORDS)
+KINDS: Final = frozenset({*_WORDS, "rules"})

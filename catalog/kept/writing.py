@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from itertools import count
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -17,7 +17,7 @@ from catalog.kept.models import Deed, KeptSquare, State
 from catalog.models import Square, Swatch, label_of
 
 if TYPE_CHECKING:
-    from catalog.kept.settling import Remeasured, Settled
+    from catalog.kept.settling import Fresh, Remeasured, Settled
     from catalog.looking import Looked
 
 
@@ -90,6 +90,35 @@ def put_deed(connection: sqlite3.Connection, bundle: int, deed: Deed, made: int)
             coalesce(max(number), 0) + 1, ?, ?, ?, ? from deeds where bundle_id = ?""",
         (bundle, deed.kind, json.dumps(dict(deed.args)), deed.at or now(), made, bundle),
     )
+
+
+def under_numbers(
+    settled: Settled, trial: Mapping[int, Fresh], final: Mapping[int, Fresh]
+) -> Settled:
+    """Return what was made of a bundle under the numbers that its new photos have got in the end.
+
+    Parameters
+    ----------
+    settled : Settled
+    trial, final : mapping
+        New photos with the numbers of their squares, in the same order.
+    """
+    photos = dict(zip(trial, final, strict=True))
+    squares = {
+        old: new
+        for (_, before), (_, after) in zip(trial.values(), final.values(), strict=True)
+        for old, new in zip(before, after, strict=True)
+    }
+
+    def by_final(found: Mapping[int, Any]) -> dict[int, Any]:
+        return {squares.get(number, number): one for number, one in found.items()}
+
+    again = tuple(
+        replace(one, photo=photos.get(one.photo, one.photo), swatches=by_final(one.swatches),
+                crops=by_final(one.crops))
+        for one in settled.again
+    )  # fmt: skip
+    return replace(settled, swatches=by_final(settled.swatches), again=again)
 
 
 def put_settled(
