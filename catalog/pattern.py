@@ -9,12 +9,14 @@ import math
 import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 from typing import Final, cast, get_args
 
 from catalog.models import Need, Role, Source, Value
 from catalog.pattern_file import pattern_text, shipped_files
 from catalog.pattern_quilt import QUILT_FIELDS, quilt_of
+from catalog.pattern_resized import resized
 from catalog.quilt import PieceKind, Quilt
 from catalog.toml_table import Table, read_toml
 
@@ -103,7 +105,27 @@ def load_pattern(name_or_path: str | Path) -> Pattern:
         missing; the message names file, line and field.
     """
     name = str(name_or_path)
-    return _pattern(read_toml(pattern_text(name), name), name)
+    return read_pattern(pattern_text(name), name)
+
+
+def read_pattern(text: str, name: str, size: tuple[int, int] | None = None) -> Pattern:
+    """Read the text of a pattern file.
+
+    Parameters
+    ----------
+    text : str
+    name : str
+        What to call it.
+    size : (int, int), optional
+        Rows and columns to make instead of those that are written.
+
+    Raises
+    ------
+    PatternError
+        As from `load_pattern`.
+    """
+    change = None if size is None else partial(resized, rows=size[0], columns=size[1])
+    return _pattern(read_toml(text, name, change), name)
 
 
 def _pattern(top: Table, name: str) -> Pattern:

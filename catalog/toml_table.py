@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from difflib import get_close_matches
 from fractions import Fraction
 from typing import Any, Final, NoReturn
@@ -153,7 +153,9 @@ class Table:
         return value
 
 
-def read_toml(text: str, file: str) -> Table:
+def read_toml(
+    text: str, file: str, change: Callable[[dict[str, Any]], dict[str, Any]] | None = None
+) -> Table:
     """Read TOML.
 
     Parameters
@@ -162,6 +164,8 @@ def read_toml(text: str, file: str) -> Table:
         What the file holds.
     file : str
         Its name for messages.
+    change : callable, optional
+        Given what the file holds; gives what is to be taken for it.
 
     Returns
     -------
@@ -182,7 +186,7 @@ def read_toml(text: str, file: str) -> Table:
         raise PatternError(
             f"{file} has brackets too deep or a number too long to read", "shorten them"
         ) from None
-    return Table(file, values, _lines_of_fields(text))
+    return Table(file, change(values) if change else values, _lines_of_fields(text))
 
 
 def _not_toml(error: Exception, text: str, file: str) -> PatternError:

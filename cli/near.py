@@ -12,7 +12,7 @@ import typer
 
 from catalog.errors import CatalogueError, UsageError
 from cli import completing, console
-from cli.options import CatalogueOption, JsonFlag
+from cli.options import CatalogueOption, JsonFlag, QuietFlag
 
 if TYPE_CHECKING:
     import sqlite3
@@ -67,6 +67,7 @@ def near(
     ] = False,
     number: Number = 12,
     json: JsonFlag = False,
+    quiet: QuietFlag = False,
     catalogue: CatalogueOption = None,
 ) -> None:
     """Look through all bundles for squares of a colour, the nearest first.
@@ -107,7 +108,7 @@ def near(
 
     if json:
         console.say_json(found_json(asked, found))
-    else:
+    elif not quiet:
         say_found(asked, found, hint=_hint(search))
 
 
@@ -118,6 +119,7 @@ def partner(
     ],
     number: Number = 5,
     json: JsonFlag = False,
+    quiet: QuietFlag = False,
     catalogue: CatalogueOption = None,
 ) -> None:
     """Find the best partners for a square that lacks one, across all bundles.
@@ -137,19 +139,14 @@ def partner(
         from catalog.kept.asked import square_asked_for
         from catalog.kept.look_through import shelved
 
-        *name, label = (word for text in square for word in text.split())
-        whole = " ".join(square)
-        asked = square_asked_for(
-            sql, whole if ":" in whole or not name else label, " ".join(name) or None
-        )
-        number_asked = asked.square or 0
+        number_asked = square_asked_for(sql, " ".join(square))
         (own,) = shelved(sql, [number_asked])
         found = partners_of(sql, number_asked, number)
     from cli.near_words import partners_json, say_partners
 
     if json:
         console.say_json(partners_json(own, found))
-    else:
+    elif not quiet:
         say_partners(own, found)
 
 
@@ -171,8 +168,7 @@ def _fabric(sql: sqlite3.Connection, text: str, bundle: str | None) -> tuple[int
     from catalog.kept.asked import square_asked_for
     from catalog.kept.look_through import shelved
 
-    asked = square_asked_for(sql, text, bundle)
-    (one,) = shelved(sql, [asked.square or 0])
+    (one,) = shelved(sql, [square_asked_for(sql, text, bundle)])
     return one.bundle_id, one.fabric
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
 import webbrowser
@@ -81,7 +82,8 @@ def open_(
         console.say(address)
         sys.stdout.flush()
         if not no_browser:
-            webbrowser.open(once)
+            with contextlib.suppress(webbrowser.Error, OSError):  # the address is there to be typed
+                webbrowser.open(once)
         if not quiet:
             typer.echo("The page is open. Ctrl-C ends it; everything you did is kept.", err=True)
 

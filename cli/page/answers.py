@@ -17,8 +17,8 @@ MOST_JSON: Final = 1_000_000
 """Bytes of a request's JSON: the deeds of ten thousand squares take a tenth."""
 MOST_DEEP: Final = 12
 """Brackets inside brackets; what the page sends has six."""
-AT_ONCE: Final = 4
-"""Requests worked on at once; more wait, so that a photo being measured leaves room for others."""
+AT_ONCE: Final = {"slow": 3, "quick": 4}
+"""Requests worked on at once; more wait. What only reads a row never waits for what measures."""
 
 
 class NotThereError(CalicountError):
@@ -72,18 +72,16 @@ def fault(error: BaseException) -> Response:
     return refusal(500, f"a fault of calicount itself ({kind})", "please report it")
 
 
-def answering(handler: Handler) -> Callable[[Request], Any]:
+def answering(handler: Handler, *, quick: bool = False) -> Callable[[Request], Any]:
     """Make an endpoint of a function that answers, which runs beside the event loop."""
-    limiter: list[CapacityLimiter] = []
 
     async def endpoint(request: Request) -> Response:
-        if not limiter:
-            limiter.append(_limiter(request))
+        limiter = _limiter(request, "quick" if quick else "slow")
         try:
             body = await json_body(request) if request.method not in {"GET", "HEAD"} else {}
             known = request.headers.get("if-none-match", "")
             asked = Asked(request.path_params, request.query_params, body, known)
-            return await to_thread.run_sync(_guarded, handler, asked, limiter=limiter[0])
+            return await to_thread.run_sync(_guarded, handler, asked, limiter=limiter)
         except CalicountError as error:
             return refused(error)
         except ClientDisconnect:
@@ -92,12 +90,12 @@ def answering(handler: Handler) -> Callable[[Request], Any]:
     return endpoint
 
 
-def _limiter(request: Request) -> CapacityLimiter:
-    """Return the limit that all requests of one server share."""
+def _limiter(request: Request, pace: str) -> CapacityLimiter:
+    """Return the limit that all requests of one pace share, made on the server's own loop."""
     state = request.app.state
-    if not hasattr(state, "limiter"):
-        state.limiter = CapacityLimiter(AT_ONCE)
-    shared: CapacityLimiter = state.limiter
+    if not hasattr(state, pace):
+        setattr(state, pace, CapacityLimiter(AT_ONCE[pace]))
+    shared: CapacityLimiter = getattr(state, pace)
     return shared
 
 

@@ -38,18 +38,20 @@ def make_app(shop: Shop, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
     pictures, plans, uploads = Pictures(shop), Plans(shop), Uploads(shop, jobs)
     along = TakeAlong(shop, plans, pictures)
     here = "/api/bundle/{bundle:int}"
-    gets = {
+    quick = {
         "/": statics.index,
         "/static/{name:path}": statics.file,
         "/api/start": bundles.start,
         here: bundles.show,
+        "/api/crop/{square:int}.jpg": pictures.crop,
+        "/api/jobs/{job}": uploads.progress,
+    }
+    slow = {
         f"{here}/sets": pairing.sets,
         f"{here}/others": pairing.others,
         f"{here}/wall.jpg": along.wall,
         f"{here}/files/{{name}}": along.file,
         "/api/photo/{photo:int}.jpg": pictures.photo,
-        "/api/crop/{square:int}.jpg": pictures.crop,
-        "/api/jobs/{job}": uploads.progress,
     }
     posts = {
         "/api/bundles": bundles.check,
@@ -61,8 +63,9 @@ def make_app(shop: Shop, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         f"{here}/rename": bundles.rename,
     }
     routes = [
-        *(Route(path, answering(handler), methods=["GET"]) for path, handler in gets.items()),
-        *(Route(path, answering(handler), methods=["POST"]) for path, handler in posts.items()),
+        *(Route(at, answering(tell, quick=True), methods=["GET"]) for at, tell in quick.items()),
+        *(Route(at, answering(tell), methods=["GET"]) for at, tell in slow.items()),
+        *(Route(at, answering(tell), methods=["POST"]) for at, tell in posts.items()),
         Route(here, answering(bundles.remove), methods=["DELETE"]),
         Route("/api/photos", uploads.receive, methods=["POST"]),
     ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any, Final, cast, get_args
 
@@ -68,6 +68,9 @@ def _same_piece(said: Said) -> Deed:
     pair = said.squares()
     if len(pair) != 2:
         raise unfit("squares", "two different squares")
+    for square in (said.kept.state.squares[number] for number in pair):
+        if not square.live:
+            raise UsageError(f"{square.label} is {square.why_not_free}", "choose another")
     return say.same_piece(pair[0], pair[1])
 
 
@@ -86,10 +89,20 @@ def _lock(said: Said) -> Deed:
                 f"{labels} can't be kept together: sets are of {size} squares now",
                 f"choose {size} squares, or change the size of the sets",
             )
+        _only_free(said, one)
     return replace(say.lock(sets[0]), args={"sets": sets})
 
 
+def _only_free(said: Said, squares: Sequence[int]) -> None:
+    """Refuse squares that no set may use."""
+    for number in squares:
+        square = said.kept.state.squares[number]
+        if not square.free:
+            raise UsageError(f"{square.label} is {square.why_not_free}", "choose another")
+
+
 def _swap(said: Said) -> Deed:
+    _only_free(said, [*said.squares("first"), *said.squares("second")])
     return say.swap(said.squares("first"), said.squares("second"), said.square("a"),
                     said.square("b"))  # fmt: skip
 
@@ -118,10 +131,8 @@ def _rules(said: Said) -> Deed:
 
 def _reserve(said: Said) -> Deed:
     sets = said.groups("sets", 1, 4)
-    for number in (number for one in sets for number in one):
-        square = said.kept.state.squares[number]
-        if not square.free:
-            raise UsageError(f"{square.label} is {square.why_not_free}", "choose others")
+    for one in sets:
+        _only_free(said, one)
     pattern = said.text("pattern") if said.has("pattern") else ""
     return say.reserve(said.text("project"), sets, pattern)
 

@@ -105,7 +105,7 @@ class Guard:
                 return refusal(403, "another page asked for this", "use the page itself")
         elif scope["path"] == "/" and b"key=" in scope["query_string"]:
             return self._opened(scope)
-        elif headers.get("sec-fetch-site", "none") not in {"same-origin", "none"}:
+        elif not self._asked_by_us(headers):
             return refusal(403, "another page asked for this", _OPEN_AGAIN)
         if not self._known(headers):
             return refusal(403, "this page is not open in this browser", _OPEN_AGAIN)
@@ -123,12 +123,15 @@ class Guard:
 
     def _own(self, headers: Headers) -> bool:
         """Whether a change comes from our own page, as the browser itself says."""
-        origin, site = headers.get("origin"), headers.get("sec-fetch-site")
-        if origin is not None and origin.lower() not in {f"http://{host}" for host in self.hosts}:
-            return False
-        if site is not None and site != "same-origin":
-            return False
-        return origin is not None or site is not None
+        said = headers.get("origin") or headers.get("sec-fetch-site")
+        typed = headers.get("sec-fetch-site") == "none"
+        return bool(said) and not typed and self._asked_by_us(headers)
+
+    def _asked_by_us(self, headers: Headers) -> bool:
+        """Whether nothing says that another page asks; what is typed in is asked by nobody."""
+        origin, site = headers.get("origin"), headers.get("sec-fetch-site", "none")
+        ours = origin is None or origin.lower() in {f"http://{host}" for host in self.hosts}
+        return ours and site in {"same-origin", "none"}
 
     def _known(self, headers: Headers) -> bool:
         try:

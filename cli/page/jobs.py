@@ -1,15 +1,20 @@
-"""Photos that are to be added, one after the other on a thread of its own."""
+"""Photos that are to be added, looked at one after the other on a thread of its own.
+
+Those of one bundle that wait together are added together: each time photos are added, the lights of
+all of the bundle's are brought together anew.
+"""
 
 from __future__ import annotations
 
 import secrets
 import shutil
 import tempfile
-from collections import OrderedDict
+from collections import OrderedDict, deque
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from queue import Queue
-from threading import Lock, Thread
+from threading import Condition, Thread
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 from catalog.errors import CalicountError, CatalogueError
@@ -19,12 +24,17 @@ from cli.page.shop import Shop
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from catalog.kept.catalogue import Added
+    from catalog.looking import Looked
+
+    Ready = tuple["Job", Looked, bytes]
+    """A photo that was looked at, and its file."""
 
 MOST_WAITING: Final = 200
 """Photos that may wait; a bundle takes a dozen."""
 MOST_BYTES: Final = 4_000_000_000
 """Of all photos that wait, on the disk: four hundred of a phone's largest."""
+TOGETHER: Final = 24
+"""Photos added at once at most: their files are held in memory, some 5 MB each."""
 REMEMBERED: Final = 1_000
 """Photos done with of which the outcome is still known."""
 PATIENCE: Final = 20.0
@@ -61,9 +71,9 @@ class Jobs:
 
     def __init__(self, shop: Shop) -> None:
         self._shop = shop
-        self._queue: Queue[Job | None] = Queue()
+        self._row: deque[Job] = deque()
         self._jobs: OrderedDict[str, Job] = OrderedDict()
-        self._lock = Lock()
+        self._lock = Condition()
         self._ending = False
         self._folder = Path(tempfile.mkdtemp(prefix="calicount-"))
         self._thread = Thread(target=self._work, name="photos", daemon=True)
@@ -107,8 +117,10 @@ class Jobs:
 
     def start(self, job: Job, size: int) -> None:
         """Put a photo that has arrived in the row, so many bytes of it."""
-        job.size = size
-        self._queue.put(job)
+        with self._lock:
+            job.size = size
+            self._row.append(job)
+            self._lock.notify()
 
     @property
     def under_way(self) -> list[str]:
@@ -138,44 +150,75 @@ class Jobs:
 
     def close(self) -> None:
         """Let the photo that is being added be added, drop those that wait, and tidy up."""
-        self._ending = True
-        self._queue.put(None)
+        with self._lock:
+            self._ending = True
+            self._lock.notify()
         self._thread.join(PATIENCE)
         shutil.rmtree(self._folder, ignore_errors=True)
 
     def _work(self) -> None:
-        while (job := self._queue.get()) is not None and not self._ending:
-            try:
-                self._add(job)
-            except CalicountError as error:
-                self._fail(job, error)
-            except MemoryError:
-                self._fail(job, CatalogueError("the computer's memory is full", "close programs"))
-            except Exception as error:
-                kind = " ".join(f"{type(error).__name__}: {error}".split())[:200]
-                problem = f"a fault of calicount itself ({kind})"
-                self._fail(job, CatalogueError(problem, "please report it, with the photo"))
-            finally:
-                job.file.unlink(missing_ok=True)
+        while (job := self._next()) is not None:
+            ready: list[Ready] = []
+            bundle = job.bundle
+            while job is not None:
+                ready += self._look(job)
+                job = self._next(bundle) if len(ready) < TOGETHER else None
+            if ready and not self._ending:
+                self._add(ready)
 
-    def _add(self, job: Job) -> None:
+    def _next(self, bundle: str | None = None) -> Job | None:
+        """Take the next photo of a bundle if it is there; of any, wait for it; None at the end."""
+        with self._lock:
+            while bundle is None and not self._row and not self._ending:
+                self._lock.wait()
+            same = self._row and bundle in {None, self._row[0].bundle}
+            return self._row.popleft() if same and not self._ending else None
+
+    def _look(self, job: Job) -> list[Ready]:
+        """Look at a photo; nothing comes of one that can't be read or shows no squares."""
+        from catalog.errors import NoSquaresError
         from catalog.looking import look_at
 
         job.state, job.words = "working", "looking for squares"
-        content = job.file.read_bytes()
-        looked = look_at(content, job.name, float(job.side))
-        if looked.problem is not None:
-            raise looked.problem
-        if self._ending:
-            return
-        job.words = f"measuring {len(looked.found.squares)} squares"
-        with self._shop.catalogue() as catalogue:
-            added = catalogue.add(job.bundle, job.side, [(looked, content)])
-        job.bundle_id = added.kept.id
-        job.words, job.state = _words(added, len(looked.found.squares)), "done"
+        with self._failing([job]):
+            content = job.file.read_bytes()
+            job.file.unlink()
+            looked = look_at(content, job.name, float(job.side))
+            if looked.problem is not None:
+                raise looked.problem
+            if not looked.found.squares:
+                raise NoSquaresError(
+                    f"{job.name}: no squares found", "lay them flat and photograph them whole"
+                )
+            job.words = f"{_squares(looked)} found, to be measured"
+            return [(job, looked, content)]
+        return []
 
-    def _fail(self, job: Job, error: CalicountError) -> None:
-        job.problem, job.words, job.state = error, "could not be added", "failed"
+    def _add(self, ready: Sequence[Ready]) -> None:
+        first = ready[0][0]
+        with self._failing([job for job, _, _ in ready]):
+            with self._shop.catalogue() as catalogue:
+                photos = [(looked, content) for _, looked, content in ready]
+                added = catalogue.add(first.bundle, first.side, photos)
+            for job, looked, _ in ready:
+                known = looked.name in added.known and looked.name not in added.added
+                job.bundle_id = added.kept.id
+                job.words = "in the bundle already" if known else f"{_squares(looked)} found"
+                job.state = "done"
+
+    @contextmanager
+    def _failing(self, jobs: Sequence[Job]) -> Iterator[None]:
+        """Let whatever goes wrong with photos be told of them, and the next have their turn."""
+        try:
+            yield
+        except CalicountError as error:
+            _fail(jobs, error)
+        except MemoryError:
+            _fail(jobs, CatalogueError("the computer's memory is full", "close other programs"))
+        except Exception as error:
+            kind = " ".join(f"{type(error).__name__}: {error}".split())[:200]
+            problem = f"a fault of calicount itself ({kind})"
+            _fail(jobs, CatalogueError(problem, "please report it, with the photo"))
 
     def _forget(self) -> None:
         """Let the oldest go that are done with."""
@@ -185,7 +228,11 @@ class Jobs:
             del self._jobs[number]
 
 
-def _words(added: Added, squares: int) -> str:
-    if added.known:
-        return "in the bundle already"
-    return f"{squares} {'square' if squares == 1 else 'squares'} found"
+def _fail(jobs: Sequence[Job], error: CalicountError) -> None:
+    for job in jobs:
+        job.problem, job.words, job.state = error, "could not be added", "failed"
+
+
+def _squares(looked: Looked) -> str:
+    number = len(looked.found.squares)
+    return f"{number} {'square' if number == 1 else 'squares'}"

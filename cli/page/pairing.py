@@ -18,7 +18,7 @@ from catalog.tally import count_needs, requests_of, sets_need
 from catalog.tally_notes import words_for_difference
 from cli import wording
 from cli.page.answers import Asked, told
-from cli.page.shop import Shop
+from cli.page.shop import Shop, stamp
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -51,7 +51,7 @@ class Pairing:
         """Answer with the sets; with ``doubts=1`` those that could change are flagged."""
         kept = self.shop.kept(asked.number("bundle"))
         doubts = asked.query.get("doubts") == "1"
-        key = ("sets view", kept.id, kept.version, doubts)
+        key = ("sets view", *stamp(kept), doubts)
         return told(self.shop.answers.of(key, lambda: sets_view(kept, self._chosen(kept, doubts))))
 
     def others(self, asked: Asked) -> Response:
@@ -65,7 +65,7 @@ class Pairing:
         return told(others_view(kept, self._chosen(kept, doubts=False), squares))
 
     def _chosen(self, kept: Kept, doubts: bool) -> Chosen:
-        key = ("sets", kept.id, kept.version, doubts)
+        key = ("sets", *stamp(kept), doubts)
         return self.shop.answers.of(key, lambda: chosen(kept, doubts=doubts))
 
 
@@ -112,7 +112,7 @@ def counted(
 
 def sets_view(kept: Kept, found: Chosen) -> View:
     """Return the sets, what is left over and why, and what to know of them."""
-    summary = wording.set_lines(found.count)
+    summary = wording.set_lines(found.count, where="marked: could change")
     if found.waiting:
         named = " and ".join(" + ".join(lock) for lock in found.waiting)
         summary.append(f"Sets are of {found.rules.size} squares now, so {named} must wait.")

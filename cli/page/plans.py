@@ -15,7 +15,7 @@ from catalog.kept.counted import rules_of, within_of
 from catalog.kept.hanging import as_hung, wall_name
 from catalog.plans import ORDERS
 from cli.page.answers import Asked, object_of, told
-from cli.page.shop import Shop
+from cli.page.shop import Shop, stamp
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -83,7 +83,7 @@ class Plans:
     def plan(self, kept: Kept, query: Mapping[str, Any]) -> Plan:
         """Return a plan, from memory where nothing has changed since."""
         wish = wish_of(query, kept)
-        key = ("plan", kept.id, kept.version, wish.name, _size(wish), wish.seam, wish.order)
+        key = ("plan", *stamp(kept), wish.name, _size(wish), wish.seam, wish.order)
         return self.shop.answers.of(key, lambda: planned_for(kept, wish))
 
 

@@ -116,7 +116,7 @@ def server_of(shop: Shop, jobs: Jobs, keys: Keys, port: int) -> uvicorn.Server:
 
 
 @contextlib.contextmanager
-def _told(server: uvicorn.Server, opened: Callable[[str], None], address: str) -> Iterator[None]:
+def _told(server: uvicorn.Server, opened: Callable[[], None]) -> Iterator[None]:
     """Call back from another thread once the server has started."""
     ended = threading.Event()
 

@@ -29,6 +29,11 @@ PICTURES: Final = 48
 """JPEGs of photos kept."""
 
 
+def stamp(kept: Kept) -> tuple[int, int]:
+    """Return what tells one state of a bundle from any other; no number is given twice."""
+    return kept.id, kept.version
+
+
 class Memory:
     """What was worked out last, by what it was worked out from; the oldest is let go."""
 
@@ -103,14 +108,15 @@ class Shop:
         """
         with self.catalogue() as catalogue:
             name, version = self._head(catalogue, number)
-            return self.answers.of(("kept", number, version), lambda: catalogue.bundle(name))
+            key = ("kept", number, version)
+            return self.answers.of(key, lambda: catalogue.bundle(name))
 
     def change(self, number: int, change: Callable[[Catalogue, str], Kept]) -> Kept:
         """Change the bundle of a number, and remember how it stands then."""
         with self.catalogue() as catalogue:
             name, _ = self._head(catalogue, number)
             kept = change(catalogue, name)
-        self.answers.put(("kept", number, kept.version), kept)
+        self.answers.put(("kept", *stamp(kept)), kept)
         return kept
 
     def do(self, number: int, deeds: list[Deed], seen: int | None) -> Kept:

@@ -8,7 +8,6 @@ import unicodedata
 import zipfile
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING, Final
 from urllib.parse import quote
@@ -19,11 +18,12 @@ from catalog.errors import CatalogueError
 from cli.page.answers import Asked, NotThereError
 from cli.page.pictures import Pictures
 from cli.page.plans import Plan, Plans, query_of
-from cli.page.shop import Shop
+from cli.page.shop import Shop, stamp
 
 if TYPE_CHECKING:
     from catalog.kept.models import Kept
     from catalog.pipeline import Count
+    from catalog.report.cards import Paper
     from catalog.report.sheets import Sheets
 
 EVERYTHING: Final = "everything.zip"
@@ -58,6 +58,8 @@ class Parcel:
     result: Count
     """The plan's count, with the photos' pixels."""
     crops: Mapping[str, bytes]
+    paper: Paper = "A4"
+    """What the cards are printed on."""
 
     @cached_property
     def sheets(self) -> Sheets:
@@ -84,7 +86,7 @@ class TakeAlong:
         plan = self.plans.plan(kept, query_of(asked.query))
         if plan.planned is None:
             raise NotThereError("no set hangs on the wall yet", "choose a pattern that sets serve")
-        key = ("wall", kept.id, kept.version, plan.wall, plan.wish)
+        key = ("wall", *stamp(kept), plan.wall, plan.wish.seam)
         jpeg = self.shop.pictures.of(key, lambda: wall_picture_of(self._parcel(kept, plan)))
         return Response(jpeg, media_type="image/jpeg", headers={"Cache-Control": "no-store"})
 
@@ -94,7 +96,9 @@ class TakeAlong:
         if name not in MAKERS and name != EVERYTHING:
             raise NotThereError(f"there is no file '{name[:80]}'", f"take {', '.join(MAKERS)}")
         kept = self.shop.kept(asked.number("bundle"))
-        parcel = self._parcel(kept, self.plans.plan(kept, query_of(asked.query)))
+        plan = self.plans.plan(kept, query_of(asked.query))
+        paper: Paper = "Letter" if asked.query.get("paper") == "Letter" else "A4"
+        parcel = replace(self._parcel(kept, plan), paper=paper)
         content = everything(parcel) if name == EVERYTHING else MAKERS[name](parcel)
         return _attached(content, f"{kept.name} - {name}")
 
@@ -133,52 +137,22 @@ def wall_picture_of(parcel: Parcel) -> bytes:
 
 def sheets_of(parcel: Parcel) -> Sheets:
     """Return what the report and the cards show."""
-    from catalog.families import rainbow_order
-    from catalog.made_over import CAUTIONS
-    from catalog.report.sheets import Sheets
-    from cli import wording
+    from catalog.kept import paper
     from cli.planning import plan_lines
+    from cli.show_words import light_lines
 
-    kept, planned, pattern = parcel.kept, parcel.plan.planned, parcel.plan.wish.pattern
-    made = planned.made if planned else None
-    return Sheets(
-        title=kept.name,
-        swatches=rainbow_order(kept.swatches),
-        photos=tuple(one.photo for one in parcel.result.bundle.photos),
-        made_on=f"{date.today():%d %B %Y}".lstrip("0"),
-        sure=tuple(_sure(kept)),
+    planned = parcel.plan.planned
+    lines = plan_lines(planned, parcel.result) if planned else []
+    return paper.sheets_of(
+        parcel.kept,
+        parcel.result,
+        planned,
+        counted=parcel.plan.wish.pattern is not None,
         crops=parcel.crops,
-        marks={
-            label: (square.why_not_free,)
-            for label, square in kept.by_label.items()
-            if square.why_not_free
-        },
-        sets=parcel.result.sets,
-        tally=parcel.result.tally if pattern else None,
-        rows=made.rows if made else (),
-        cuts=made.cuts if made else (),
-        buys=made.buys if made else (),
-        cautions=CAUTIONS if made else (),
-        advice=tuple(
-            line.strip()
-            for line in (
-                *wording.set_lines(parcel.result),
-                *(plan_lines(planned, parcel.result) if planned else ()),
-            )
-        ),
-        wall=planned.wall if planned else None,
+        sure=light_lines(parcel.kept),
+        advice=[line.strip() for line in lines],
         wall_jpeg=wall_picture_of(parcel) if planned else None,
-        notes=kept.state.notes,
     )
-
-
-def _sure(kept: Kept) -> list[str]:
-    return [
-        f"{photo.name}: colours are judged by {photo.evidence}. They may be off by about "
-        f"{photo.expected_error:.1f} (1 is barely seen, 5 is plain to see)."
-        for photo in kept.photos
-        if photo.evidence
-    ]
 
 
 def _report(parcel: Parcel) -> bytes:
@@ -190,7 +164,7 @@ def _report(parcel: Parcel) -> bytes:
 def _cards(parcel: Parcel) -> bytes:
     from catalog.report.cards import cards_pdf
 
-    return bytes(cards_pdf(parcel.sheets))
+    return bytes(cards_pdf(parcel.sheets, parcel.paper))
 
 
 def _swatches(parcel: Parcel) -> bytes:

@@ -10,10 +10,10 @@ export function bundles(main) {
   const list = el("ul.bundle-list", { "aria-labelledby": "kept" });
   const name = el("input", { required: true, maxlength: 80, autocomplete: "off", list: "bundle-names" });
   const side = el("input", { required: true, value: "5", inputmode: "text", size: 8 });
-  const files = el("input", { type: "file", multiple: true, accept: "image/*,.heic,.heif" });
+  const files = el("input", { id: "photos", type: "file", multiple: true, accept: "image/*,.heic,.heif" });
   const progress = el("ul.jobs", { "aria-label": "Photos being read" });
   const drop = el("div.drop", {},
-    el("p", { text: "Drop photos of one bundle here, or choose them:" }), files);
+    el("label", { for: "photos", text: "Drop photos of one bundle here, or choose them:" }), files);
   const form = el("form.card", { submit: (event) => event.preventDefault() },
     el("h2", { text: "Add photos" }),
     el("p.hint", { text: "Lay the squares out flat and photograph them whole, from above. Several photos "

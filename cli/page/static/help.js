@@ -26,12 +26,11 @@ const KEYS = [
 /** @param {HTMLDialogElement} dialog */
 export function showHelp(dialog) {
   fill(dialog,
-    el("h2", { id: "help-title", text: "How it works" }),
+    el("div.dialog-head", {}, el("h2", { id: "help-title", text: "How it works" }), button("Close", () => dialog.close())),
     el("p", { text: "Look over the photo and put right what it got wrong. Then look at the sets, count "
       + "them for a pattern, hang them, and take the pages along. Everything is kept at once, and "
       + "everything can be undone. Your photos stay on this computer." }),
     KEYS.map(([name, keys]) => el("section", {}, el("h3", { text: name }), el("dl.keys", {},
-      ...keys.flatMap(([key, words]) => [el("dt", { text: key }), el("dd", { text: words })])))),
-    button("Close", () => dialog.close()));
+      ...keys.flatMap(([key, words]) => [el("dt", { text: key }), el("dd", { text: words })])))));
   dialog.showModal();
 }

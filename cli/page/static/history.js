@@ -22,7 +22,7 @@ function line(one) {
   const time = new Date(one.at);
   return el(`li${one.undone ? ".undone" : ""}`, {},
     el("div", {}, el("span.words", { text: one.words }),
-      el("time", { datetime: one.at, text: `${Number.isNaN(time.getTime()) ? one.at : time.toLocaleString()}${one.undone ? " · taken back" : ""}` })),
+      el("time", { datetime: one.at, text: `${Number.isNaN(time.getTime()) ? one.at : time.toLocaleString([], { dateStyle: "medium", timeStyle: "short" })}${one.undone ? " · taken back" : ""}` })),
     button(one.undone ? "Do again" : "Take back", () => back(one.undone ? "redo" : "undo", one.number),
       { data: { key }, "aria-label": `${one.undone ? "Do again" : "Take back"}: ${one.words}` }));
 }

@@ -16,10 +16,12 @@ const PARTS = [
   ["photo", "Photo", photo], ["pair", "Pair", pair], ["plan", "Count and plan", plan],
   ["wall", "Wall", wall], ["take", "Take along", take], ["history", "History", history],
 ];
+const HEARD = 6000;
 const $ = (id) => document.getElementById(id);
 const main = $("main");
 let leave = null;
 let shown = "";
+let silence = 0;
 
 /** Where the address points. */
 function where() {
@@ -49,8 +51,11 @@ async function go() {
       show(`${at.id}/${at.part}`, part);
     }
   } catch (error) {
+    if (at && error.status === 404) {
+      window.history.replaceState(null, "", "#");
+      await go();
+    }
     complain(error);
-    if (at && error.status === 404) location.hash = "";
   }
 }
 
@@ -63,6 +68,7 @@ function show(key, part) {
   head();
   if (moved) {
     main.focus({ preventScroll: true });
+    $("said").textContent = "";
     scrollTo(0, 0);
   }
 }
@@ -95,6 +101,8 @@ hear((what, more) => {
   if (what === "view") head();
   if (what === "said") {
     $("said").textContent = more;
+    clearTimeout(silence);
+    silence = setTimeout(() => { $("said").textContent = ""; }, HEARD);
     $("banner").hidden = true;
   }
   if (what === "problem") problem(more);

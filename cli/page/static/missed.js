@@ -25,6 +25,7 @@ export function missed(at, photo, given) {
     found = null;
     box.hidden = false;
     at.box.classList.add("drawing");
+    row.input.value = col.input.value = "";
     told.textContent = "Click in the middle of the square that was missed, or give its row and column.";
     row.input.focus();
     say(told.textContent);
@@ -33,6 +34,7 @@ export function missed(at, photo, given) {
     on = false;
     found = null;
     shape.remove();
+    if (box.contains(document.activeElement)) at.box.focus();
     box.hidden = true;
     at.box.classList.remove("drawing");
   }

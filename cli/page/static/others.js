@@ -4,33 +4,43 @@ import { el, fill } from "./dom.js";
 import { get } from "./api.js";
 import { called, complain, crop, square, state } from "./store.js";
 
+/** What was found last, so that a card that is drawn anew shows it at once. */
+const known = { key: "", found: [] };
+
 /**
  * Show them in a room; choosing one changes places with it.
  * @param {HTMLElement} room @param {any} set @param {(from: number, to: number) => any} change
  */
 export async function others(room, set, change) {
-  fill(room, el("p.waiting", { text: "Looking …" }));
-  let found;
-  try {
-    found = await get(`/api/bundle/${state.view.id}/others?set=${set.squares.join(",")}`);
-  } catch (error) {
-    complain(error);
-    return;
+  const address = `/api/bundle/${state.view.id}/others?set=${set.squares.join(",")}`;
+  const key = `${address} ${state.view.version}`;
+  if (known.key !== key) {
+    fill(room, el("p.waiting", { text: "Looking …" }));
+    try {
+      Object.assign(known, { found: await get(address), key });
+    } catch (error) {
+      fill(room);
+      complain(error);
+      return;
+    }
   }
-  fill(room, found.map((one) => {
-    const leaves = set.squares.filter((id) => id !== one.for);
-    return el("section", { "aria-label": `To go with ${called(one.for)}` },
-      el("h4", { text: `To go with ${called(one.for)}` }),
-      one.others.length ? el("ul.choices", {}, ...one.others.map((other) => choice(other, leaves[0], change))) : el("p.none", { text: "There are no others." }));
-  }));
-  room.querySelector("button")?.focus();
+  fill(room, known.found.map((one) => partners(one, set, change)));
+}
+
+function partners(one, set, change) {
+  const [leaves] = set.squares.filter((id) => id !== one.for);
+  const words = `To go with ${called(one.for)}, in place of ${called(leaves)}`;
+  return el("section", { "aria-label": words }, el("h4", { text: words }),
+    one.others.length ? el("ul.choices", {}, ...one.others.map((other) => choice(other, leaves, change)))
+      : el("p.none", { text: "There are no others." }));
 }
 
 function choice(other, leaves, change) {
   const where = other.in_set ? `now in set ${other.in_set}` : "in no set";
+  const near = `${other.words} (${other.difference.toFixed(1)}), ${where}`;
   return el("li", {}, el("button.choice", {
-    type: "button", click: () => change(leaves, other.square),
-    "aria-label": `${called(other.square)}, ${square(other.square).colour_name}, ${other.words}, ${other.difference.toFixed(1)}, ${where}`,
-  }, el("img", { src: crop(other.square), alt: "", width: 64, height: 64, loading: "lazy" }),
-  el("span", { text: called(other.square) }), el("span.hint", { text: `${other.words} (${other.difference.toFixed(1)}), ${where}` })));
+    type: "button", data: { key: `other-${leaves}-${other.square}` }, click: () => change(leaves, other.square),
+    "aria-label": `${called(other.square)}, ${square(other.square).colour_name}, ${near}`,
+  }, el("img.crop", { src: crop(other.square), alt: "", width: 64, height: 64, loading: "lazy" }),
+  el("span", { text: called(other.square) }), el("span.hint", { text: near })));
 }

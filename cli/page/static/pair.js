@@ -14,6 +14,7 @@ let order = "number";
 
 /** @param {HTMLElement} main */
 export function pair(main) {
+  const opened = new Set();
   const summary = el("p.summary", { role: "status" });
   const cards = el("div.sets", { role: "list", "aria-label": "Sets" });
   const tray = el("div.tray", { role: "list", "aria-label": "Squares in no set" });
@@ -53,7 +54,11 @@ export function pair(main) {
     lock: () => one.locked ? act([{ kind: "unlock", squares: one.squares }], `Set ${one.number} may change again.`)
       : act([{ kind: "lock", sets: [one.squares] }], `Set ${one.number} stays together.`),
     apart: () => act([{ kind: "take apart", squares: one.squares }], `${one.squares.map(called).join(" and ")} are not to be a set.`),
-    others: (room) => others(room, one, (from, to) => drop(from, to)),
+    others: (room) => others(room, one, (from, to) => {
+      opened.clear();
+      return drop(from, to);
+    }),
+    opened,
   });
   const grouped = (sets) => {
     const named = new Map();

@@ -12,7 +12,7 @@ const ROLES = [["", "either"], ["feature", "feature"], ["background", "backgroun
 export function panel(room, id, given) {
   const one = square(id);
   if (!one || one.dropped) {
-    fill(room, ...noneChosen(given));
+    fill(room, ...noneChosen());
     return;
   }
   const squares = [id];
@@ -98,6 +98,16 @@ function noneChosen() {
   return [
     el("h2", { text: "Look it over" }),
     el("p", { text: "Choose a square on the photo or in the list. J and K walk through the list, the doubtful ones first." }),
-    out.length ? el("details", {}, el("summary", { text: `${out.length} taken out` }), el("ul", {}, ...out.map((one) => el("li", {}, el("span", { text: `${one.label}: ${one.dropped}` }))))) : null,
+    out.length ? el("details", { open: opened.has("out") ? true : null, toggle: (event) => remember("out", event.target.open) },
+      el("summary", { text: `${out.length} taken out`, data: { key: "out" } }), el("ul.plain-list", {}, ...out.map(taken))) : null,
   ];
+}
+
+/** A square that was taken out, and the way to have it again. */
+function taken(one) {
+  const { photo, corners, row, col } = one;
+  const here = state.view.photos.some((each) => each.id === photo) && !one.twin_of;
+  return el("li.row", {}, el("span", { text: `${one.label}: ${one.dropped}` }),
+    here ? button("Put back", () => act([{ kind: "missed", photo, corners, row, col }], `${one.label} is a square again.`),
+      { "aria-label": `Put ${one.label} back` }) : null);
 }

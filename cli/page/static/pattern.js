@@ -68,9 +68,11 @@ function own() {
   const columns = whole(said.columns, 200);
   const count = choices([2, 3, 4].map((value) => [value, String(value)]), said.set_size);
   const unit = choices(state.start.units.map((one) => [one.name, one.says]), said.unit);
+  const says = el("p.hint");
   const ground = choices([["yardage", "bought as yardage"], ["bundle", "from the bundle"]], said.background);
   const fits = () => {
     const known = state.start.units.find((one) => one.name === unit.value)?.set_sizes ?? [];
+    says.textContent = unit.selectedOptions[0]?.textContent ?? "";
     for (const option of count.options) option.disabled = !known.includes(Number(option.value));
     if (count.selectedOptions[0]?.disabled) count.value = String(known[0]);
   };
@@ -85,7 +87,7 @@ function own() {
   fits();
   const box = el("div", { input: () => { fits(); send(); } },
     field("Title", title), el("div.row", {}, field("Rows of blocks", rows), field("Columns", columns)),
-    field("Each set is sewn as", unit), field("Squares in a set", count), field("Background", ground));
+    field("Each set is sewn as", unit), says, field("Squares in a set", count), field("Background", ground));
   return box;
 }
 
@@ -105,10 +107,14 @@ function file() {
     const [picked] = input.files;
     if (!picked) return;
     try {
-      await wishFor({ pattern: { text: await picked.text() }, file: picked.name, rows: undefined, columns: undefined });
+      const text = await picked.text();
+      box.querySelector(".hint").textContent = `${picked.name} is open.`;
+      input.value = "";
+      await wishFor({ pattern: { text }, file: picked.name, rows: undefined, columns: undefined });
     } catch (error) {
       complain(error);
     }
   });
-  return field("The file", input, now.file ? `${now.file} is open.` : "Ends in .toml; the example among the patterns explains each field.");
+  const box = field("The file", input, now.file ? `${now.file} is open.` : "Ends in .toml; the example among the patterns explains each field.");
+  return box;
 }

@@ -1,6 +1,6 @@
 /** The photo with what was found in it: looked over, put right. */
 
-import { button, chip, el, fill, svg, typing } from "./dom.js";
+import { button, chip, debounced, el, fill, svg, typing } from "./dom.js";
 import { corners, outlineShape } from "./corners.js";
 import { missed } from "./missed.js";
 import { panel } from "./panel.js";
@@ -8,7 +8,13 @@ import { stage } from "./stage.js";
 import { act, called, hear, square, state } from "./store.js";
 
 const DOUBTFUL = 0.25;
-const places = new Map();
+const PAUSE = 200;
+
+/** Where one looked last, kept over a reload. */
+const place = {
+  get: () => JSON.parse(sessionStorage.getItem(`look ${state.view.id}`) ?? "{}"),
+  keep: (more) => sessionStorage.setItem(`look ${state.view.id}`, JSON.stringify({ ...place.get(), ...more })),
+};
 
 /** @param {HTMLElement} main */
 export function photo(main) {
@@ -21,8 +27,8 @@ export function photo(main) {
   const heading = el("h2", { id: "list-title" });
   const room = el("section.panel", { "aria-label": "The chosen square" });
   const light = el("div.light");
-  let shownPhoto = places.get(view().id)?.photo ?? view().photos[0]?.id;
-  let chosen = places.get(view().id)?.square ?? 0;
+  let shownPhoto = place.get().photo ?? view().photos[0]?.id;
+  let chosen = place.get().square ?? 0;
   let at = null;
   let handles = null;
   let draft = null;
@@ -38,7 +44,9 @@ export function photo(main) {
       return;
     }
     shownPhoto = one.id;
-    at = stage(one);
+    const last = place.get();
+    at = stage(one, last.photo === one.id ? last.at : undefined);
+    at.onMove(debounced(() => { if (at.box.isConnected) place.keep({ photo: shownPhoto, at: at.place() }); }, PAUSE));
     at.box.addEventListener("click", clicked);
     shapes.clear();
     labels.clear();
@@ -83,7 +91,7 @@ export function photo(main) {
     const side = Math.hypot(one.corners[1][0] - one.corners[0][0], one.corners[1][1] - one.corners[0][1]);
     label.setAttribute("x", one.corners.reduce((sum, p) => sum + p[0], 0) / 4);
     label.setAttribute("y", one.corners.reduce((sum, p) => sum + p[1], 0) / 4);
-    label.setAttribute("font-size", side * 0.24);
+    label.style.setProperty("--side", String(side));
     label.textContent = one.doubt >= DOUBTFUL ? `${one.label} ?` : one.label;
   };
 
@@ -119,7 +127,13 @@ export function photo(main) {
     view().photos.length > 1 ? button("Take this photo out", () => act([{ kind: "drop photo", photo: one.id }], `${one.name} is taken out.`)) : null);
   };
 
-  const remember = () => places.set(view().id, { photo: shownPhoto, square: chosen });
+  /** Scroll the list, and nothing else, until a line of it shows. */
+  function bring(line) {
+    const { offsetTop: top, offsetHeight: high } = line;
+    if (top < list.scrollTop) list.scrollTop = top;
+    else if (top + high > list.scrollTop + list.clientHeight) list.scrollTop = top + high - list.clientHeight;
+  }
+  const remember = () => place.keep({ photo: shownPhoto, square: chosen });
   function choose(id, fly) {
     const old = chosen;
     chosen = square(id) && !square(id).dropped ? id : 0;
@@ -139,14 +153,14 @@ export function photo(main) {
       item.toggleAttribute("aria-current", is);
       if (is) {
         item.setAttribute("aria-current", "true");
-        item.scrollIntoView({ block: "nearest" });
+        bring(item.parentElement);
       }
     }
     remember();
     panel(room, chosen, { choose });
   }
   function clicked(event) {
-    if (at.box.dataset.moved) return;
+    if (at.box.dataset.moved || event.target.closest(".handle")) return;
     if (draft.busy()) {
       draft.click(event);
       return;

@@ -16,7 +16,7 @@ export function plan(main) {
   const shelf = projects();
   const reserve = reserving();
   fill(main, el("div.plan", {},
-    el("aside", { "aria-label": "Pattern" }, patternForm(), shelf.box),
+    el("aside", { "aria-label": "What for" }, patternForm(), shelf.box),
     el("div", {}, told, results, reserve.box)));
 
   const draw = () => {
@@ -32,7 +32,7 @@ export function plan(main) {
     const [first, ...lines] = found.lines;
     told.textContent = first ?? found.title;
     told.className = `verdict ${found.enough ? "enough" : "short"}`;
-    fill(results, lines.map((text) => el("p", { text })),
+    fill(results, lines.length ? el("ul.plain-list", {}, ...lines.map((text) => el("li", { text }))) : null,
       tally(found.tally), cutting(found.cut), buying(found.buy),
       el("section", { "aria-label": "Mind" }, ...found.caution.map((text) => el("p.caution", { text }))));
     reserve.draw(found);

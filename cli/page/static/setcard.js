@@ -16,16 +16,22 @@ export function piece(id) {
 
 /**
  * @param {any} one the set
- * @param {{lock: Function, apart: Function, others: (room: HTMLElement) => void}} does
+ * @param {{lock: Function, apart: Function, others: (room: HTMLElement) => Promise<void>, opened: Set<string>}} does
  */
 export function setCard(one, does) {
-  const room = el("div.others", { hidden: true });
   const name = `set-${one.number}`;
+  const squares = one.squares.join(" ");
+  const room = el("div.others", { hidden: !does.opened.has(squares) });
   const more = button("Others", () => {
     room.hidden = !room.hidden;
     more.setAttribute("aria-expanded", String(!room.hidden));
-    if (!room.hidden) does.others(room);
-  }, { data: { does: "others", key: `others-${name}` }, "aria-expanded": "false", "aria-label": `Show others for set ${one.number}` });
+    if (room.hidden) does.opened.delete(squares);
+    else {
+      does.opened.add(squares);
+      does.others(room).then(() => room.querySelector("button")?.focus());
+    }
+  }, { data: { does: "others", key: `others-${name}` }, "aria-expanded": String(!room.hidden), "aria-label": `Show others for set ${one.number}` });
+  if (!room.hidden) does.others(room);
   const flags = one.counts === false ? ["too far apart to count", ...one.flags.filter((flag) => flag !== "far apart")] : one.flags;
   return el(`article.set${one.locked ? ".locked" : ""}${one.counts === false ? ".loose" : ""}`, { role: "listitem", "aria-labelledby": name },
     el("h3", { id: name, text: `Set ${one.number}` }),

@@ -16,11 +16,15 @@ export function sewing(wall, tick) {
     el("h2", { text: `Sewing: ${sewn} of ${full} done` }),
     ...[...rows].map(([row, blocks]) => el("section", { "aria-labelledby": `row-${row}` },
       el("h3", { id: `row-${row}`, text: `Row ${blocks[0].place.replace(/\d+$/, "")}` }),
-      el("ol.sewing", {}, ...blocks.flatMap((block) => lines(block, tick))))),
+      el("ol.sewing", {}, ...blocks.map((block) => line(block, tick)), ...pressing(blocks)))),
   ];
 }
 
-function lines(block, tick) {
+function pressing(blocks) {
+  return blocks.filter((one) => one.press_row).map((one) => el("li.turn", { text: `Then press ${one.press_row}` }));
+}
+
+function line(block, tick) {
   const id = `sewn-${block.place}`;
   const told = [
     block.darker ? `darker ${called(block.darker)} ${block.darker_goes}` : "",
@@ -33,8 +37,6 @@ function lines(block, tick) {
   const sets = block.sets.length ? `set ${block.sets.join(", ")}` : "no set";
   const box = block.squares.length
     ? el("input", { type: "checkbox", id, checked: block.done, data: { key: id }, change: () => tick(block) }) : null;
-  return [
-    el("li.check", {}, box, el("label", { for: box ? id : null }, el("strong", { text: `${block.place}, ${sets}` }), el("small", { text: told }))),
-    block.press_row ? el("li.turn", { text: `Then press ${block.press_row}` }) : null,
-  ].filter(Boolean);
+  return el("li.check", {}, box,
+    el("label", { for: box ? id : null }, el("strong", { text: `${block.place}, ${sets}` }), el("small", { text: told })));
 }

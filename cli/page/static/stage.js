@@ -13,10 +13,14 @@ const STEP = 1.25;
  * @property {(x: number, y: number) => [number, number]} toBox from the photo to the box
  * @property {(corners: number[][]) => void} flyTo
  * @property {(does: Function) => void} onMove
+ * @property {() => object|undefined} place
  */
 
-/** @returns {Stage} */
-export function stage(photo) {
+/**
+ * @param {any} photo @param {{scale: number, x: number, y: number}} [last] how it was shown last
+ * @returns {Stage}
+ */
+export function stage(photo, last) {
   const picture = el("img", {
     src: `/api/photo/${photo.id}.jpg?v=${encodeURIComponent(photo.v)}`, alt: `Photo ${photo.name}`,
     width: photo.wide, height: photo.high, draggable: "false", decoding: "async",
@@ -24,9 +28,9 @@ export function stage(photo) {
   const marks = svg("svg", { viewBox: `0 0 ${photo.wide} ${photo.high}`, width: photo.wide, height: photo.high, class: "marks" });
   const layer = el("div.layer", { style: { width: `${photo.wide}px`, height: `${photo.high}px` } }, picture, marks);
   const box = el("div.stage", { tabindex: 0, role: "group", style: { aspectRatio: `${photo.wide} / ${photo.high}` }, "aria-label": `Photo ${photo.name}; arrow keys move it, plus and minus zoom` }, layer);
-  const at = { scale: 0, x: 0, y: 0 };
+  const at = { scale: 0, x: 0, y: 0, ...last };
   const movers = new Set();
-  let fresh = true;
+  let fresh = !last;
   let shown = 0;
 
   const least = () => Math.min(box.clientWidth / photo.wide, box.clientHeight / photo.high);
@@ -65,8 +69,7 @@ export function stage(photo) {
   }).observe(box);
   box.addEventListener("wheel", (event) => {
     event.preventDefault();
-    const area = box.getBoundingClientRect();
-    zoom(Math.exp(-event.deltaY * (event.deltaMode ? 0.05 : 0.002)), event.clientX - area.left, event.clientY - area.top);
+    zoom(Math.exp(-event.deltaY * (event.deltaMode ? 0.05 : 0.002)), ...within(box, event.clientX, event.clientY));
   }, { passive: false });
   box.addEventListener("keydown", (event) => {
     if (event.target !== box) return;
@@ -84,11 +87,12 @@ export function stage(photo) {
   return {
     box, marks, picture, zoom, whole,
     toPhoto: (x, y) => {
-      const area = box.getBoundingClientRect();
-      return [(x - area.left - at.x) / at.scale, (y - area.top - at.y) / at.scale];
+      const [left, top] = within(box, x, y);
+      return [(left - at.x) / at.scale, (top - at.y) / at.scale];
     },
     toBox: (x, y) => [x * at.scale + at.x, y * at.scale + at.y],
-    scale: () => at.scale,
+    /** How it is shown, to be shown so again; nothing where the whole photo is. */
+    place: () => (fresh ? undefined : { ...at }),
     onMove: (does) => { movers.add(does); does(); },
     flyTo: (corners) => {
       if (!box.clientWidth) return;
@@ -104,6 +108,12 @@ export function stage(photo) {
       show();
     },
   };
+}
+
+/** From the window into a box, its border left out. */
+function within(box, x, y) {
+  const area = box.getBoundingClientRect();
+  return [x - area.left - box.clientLeft, y - area.top - box.clientTop];
 }
 
 /** Keep a side of the picture within the box, or in its middle where it is smaller. */
@@ -127,8 +137,7 @@ function fingers(box, { move, zoom }) {
       const [other] = others;
       const before = Math.hypot(last.clientX - other.clientX, last.clientY - other.clientY);
       const now = Math.hypot(event.clientX - other.clientX, event.clientY - other.clientY);
-      const area = box.getBoundingClientRect();
-      const middle = [(event.clientX + other.clientX) / 2 - area.left, (event.clientY + other.clientY) / 2 - area.top];
+      const middle = within(box, (event.clientX + other.clientX) / 2, (event.clientY + other.clientY) / 2);
       if (before > 0) zoom(now / before, ...middle);
     } else {
       const far = Math.hypot(event.clientX - last.clientX, event.clientY - last.clientY);

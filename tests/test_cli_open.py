@@ -1,0 +1,128 @@
+"""``calicount open``, run as a person runs it."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import time
+from contextlib import contextmanager
+from pathlib import Path
+
+import httpx
+import pytest
+
+ROOT = Path(__file__).parents[1]
+OPENING = re.compile(r"http://127\.0\.0\.1:(\d+)/\?key=[\w-]{43}\n")
+LONG = 60.0
+
+
+@contextmanager
+def opened(*words):
+    """Run the command until it has printed its address; gives the process and the address."""
+    settings = {"creationflags": 0x200} if sys.platform == "win32" else {}
+    run = subprocess.Popen(
+        [sys.executable, "-m", "cli.main", "open", "--no-browser", *map(str, words)],
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        encoding="utf-8",
+        env={**os.environ, "PYTHONUNBUFFERED": "1"},
+        **settings,
+    )
+    try:
+        yield run, run.stdout.readline()
+    finally:
+        run.kill()
+        run.communicate()
+
+
+def interrupted(run):
+    """Press Ctrl-C; the end's code and what was said."""
+    run.send_signal(signal.CTRL_BREAK_EVENT if sys.platform == "win32" else signal.SIGINT)
+    out, said = run.communicate(timeout=LONG)
+    return run.returncode, out, said
+
+
+def test_the_address_stands_alone_and_ctrl_c_ends_it_cleanly(kept_file):
+    with opened("blues", "--catalogue", kept_file) as (run, line):
+        assert OPENING.fullmatch(line)
+        with httpx.Client(trust_env=False, follow_redirects=True, timeout=LONG) as browser:
+            page = browser.get(line.strip())
+            assert page.headers["content-type"].startswith("text/html")
+            told = browser.get(str(page.url) + "api/start").json()
+        assert told["open"] == next(b["id"] for b in told["bundles"] if b["name"] == "blues")
+        code, out, said = interrupted(run)
+    assert (code, out) == (0, "")
+    assert said == "The page is open. Ctrl-C ends it; everything you did is kept.\n"
+
+
+def test_photos_are_added_to_a_bundle_named_after_the_first(tmp_path, two_photos):
+    place = tmp_path / "new" / "own.catalogue"
+    with opened(two_photos[0], "--quiet", "--catalogue", place) as (run, line):
+        origin = line.strip().partition("/?")[0]
+        with httpx.Client(trust_env=False, timeout=LONG) as browser:
+            browser.get(line.strip())
+            (job,) = browser.get(f"{origin}/api/start").json()["jobs"]
+            until = time.monotonic() + LONG
+            while time.monotonic() < until:
+                told = browser.get(f"{origin}/api/jobs/{job}").json()
+                if told["state"] in {"done", "failed"}:
+                    break
+                time.sleep(0.1)
+            start = browser.get(f"{origin}/api/start").json()
+        assert (told["state"], told["words"]) == ("done", "25 squares found")
+        assert [one["name"] for one in start["bundles"]] == ["bundle"]
+        code, _, said = interrupted(run)
+    assert (code, said) == (0, "")
+
+
+def test_ctrl_c_while_a_photo_is_read_leaves_a_whole_catalogue(tmp_path, two_photos):
+    from catalog.kept.catalogue import Catalogue
+
+    place = tmp_path / "own.catalogue"
+    with opened(*two_photos, "--quiet", "--name", "x", "--catalogue", place) as (run, _):
+        code, _, said = interrupted(run)
+    assert (code, said) == (0, "")
+    with Catalogue(place) as catalogue:
+        assert {line.squares for line in catalogue.lines()} <= {25, 50}
+
+
+def test_a_port_that_is_taken_is_said(kept, kept_file):
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        ended = kept("open", "--no-browser", "--port", other.getsockname()[1])
+    assert ended.exit_code == 2
+    assert "port" in ended.stderr
+    assert ended.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("no such bundle",), "no bundle is called 'no such bundle'"),
+        (("blues", "both halves"), "only one bundle"),
+        (("{photo}", "missing.jpg"), "there is no photo 'missing.jpg'"),
+        (("--name", "x"), "--name is for photos"),
+        (("{photo}", "--square", "wide"), "wide"),
+        (("{photo}", "--name", "blues", "--square", "6"), "measure 5 in"),
+        (("--port", "70000"), "there is no port 70000"),
+    ],
+)
+def test_words_that_do_not_fit_are_refused(refused, small_photo, words, says):
+    refused("open", "--no-browser", *(w.format(photo=small_photo) for w in words), says=says)
+
+
+def test_the_browser_is_started_with_an_address_that_serves_once(kept, monkeypatch):
+    seen = []
+    monkeypatch.setattr("webbrowser.open", seen.append)
+    monkeypatch.setattr(
+        "cli.page.serving.serve", lambda path, port, prepare, opened: opened("to print", "once")
+    )
+    ended = kept("open", "--quiet")
+    assert (ended.stdout, seen) == ("to print\n", ["once"])

@@ -1,0 +1,203 @@
+"""The catalogue's file, and all that can be wrong with it: always one sentence."""
+
+import os
+import sqlite3
+import sys
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from drawn import looked_at, stand_in
+
+from catalog.errors import CatalogueError
+from catalog.kept import deeds as say
+from catalog.kept.catalogue import Catalogue
+from catalog.kept.check_up import check_up, tables_of
+from catalog.kept.file import VARIABLE, connect, default_file, transaction
+from catalog.kept.schema import APPLICATION_ID, STEPS, VERSION, bring_up_to_date
+
+DUMPS = sorted((Path(__file__).parent / "golden" / "kept").glob("v*.sql"))
+"""A small catalogue of each version that was ever in use, as `sqlite3.Connection.iterdump` gives
+it, after its ``application_id`` and ``user_version``. They never change."""
+
+
+@pytest.fixture
+def path(tmp_path, monkeypatch):
+    """A catalogue with one bundle of seven squares."""
+    stand_in(monkeypatch.setattr)
+    path = tmp_path / "kept.catalogue"
+    with Catalogue(path) as catalogue:
+        catalogue.add("Scraps", None, [looked_at(1, loose=1)])
+    return path
+
+
+def sentence(error):
+    """Return an error's words, which are one sentence with a cure."""
+    text = str(error.value)
+    assert text.endswith(".")
+    assert "\n" not in text
+    assert error.value.cure in text
+    return text
+
+
+class TestWhere:
+    def test_the_environment_says(self, monkeypatch):
+        monkeypatch.setenv(VARIABLE, "elsewhere.catalogue")
+        assert default_file() == Path("elsewhere.catalogue")
+
+    def test_else_in_the_users_data_folder(self, monkeypatch):
+        monkeypatch.delenv(VARIABLE, raising=False)
+        assert default_file().name == "bundles.catalogue"
+        assert default_file().parent.name == "calicount"
+
+    def test_folders_are_made(self, tmp_path):
+        place = tmp_path / "a" / "b" / "kept.catalogue"
+        connect(place).close()
+        assert place.exists()
+
+
+class TestNoCatalogue:
+    def test_garbage(self, tmp_path):
+        place = tmp_path / "kept.catalogue"
+        place.write_bytes(b"This is a letter to my sister. " * 99)
+        with pytest.raises(CatalogueError) as error:
+            connect(place)
+        assert "not a database" in sentence(error)
+        assert place.read_bytes().startswith(b"This is a letter")
+
+    def test_an_empty_file_becomes_one(self, tmp_path):
+        place = tmp_path / "kept.catalogue"
+        place.touch()
+        with Catalogue(place) as catalogue:
+            assert catalogue.lines() == ()
+
+    def test_a_database_of_another_program(self, tmp_path):
+        place = tmp_path / "kept.catalogue"
+        with closing(sqlite3.connect(place)) as other:
+            other.execute("create table recipes (name text)")
+        before = place.read_bytes()
+        with pytest.raises(CatalogueError) as error:
+            connect(place)
+        assert "another program" in sentence(error)
+        assert before[100:] == place.read_bytes()[100:]
+
+    def test_a_newer_calicounts(self, path):
+        with closing(sqlite3.connect(path)) as newer:
+            newer.execute(f"pragma user_version = {VERSION + 1}")
+        with pytest.raises(CatalogueError) as error:
+            connect(path)
+        assert "newer calicount" in sentence(error)
+
+    def test_a_folder(self, tmp_path):
+        with pytest.raises(CatalogueError) as error:
+            connect(tmp_path)
+        assert "can't be used" in sentence(error)
+
+    def test_a_folder_that_is_a_file(self, tmp_path):
+        (tmp_path / "file").touch()
+        with pytest.raises(CatalogueError) as error:
+            connect(tmp_path / "file" / "kept.catalogue")
+        assert "can't be made" in sentence(error)
+
+
+@pytest.mark.skipif(
+    sys.platform == "win32" or os.geteuid() == 0, reason="nothing is read-only for this user"
+)
+def test_a_file_that_may_not_be_written(path):
+    path.chmod(0o444)
+    path.parent.chmod(0o555)
+    try:
+        with pytest.raises(CatalogueError) as error, Catalogue(path) as catalogue:
+            catalogue.rename("scraps", "other")
+        assert "may not be written" in sentence(error)
+    finally:
+        path.parent.chmod(0o755)
+
+
+class TestWriting:
+    def test_read_only(self, path):
+        with Catalogue(path) as catalogue:
+            catalogue.connection.execute("pragma query_only = on")
+            with pytest.raises(CatalogueError) as error:
+                catalogue.do("scraps", [say.marked([1], "cut")])
+        assert "may not be written to" in sentence(error)
+
+    def test_another_writes_for_longer_than_one_waits(self, path):
+        with closing(connect(path)) as other, Catalogue(path, patience=0.05) as catalogue:
+            with transaction(other), pytest.raises(CatalogueError) as error:
+                catalogue.do("scraps", [say.marked([1], "cut")])
+            assert "another calicount is writing to it" in sentence(error)
+            assert catalogue.bundle("scraps").deeds == ()
+
+    def test_reading_goes_on_while_another_writes(self, path):
+        with closing(connect(path)) as other, Catalogue(path, patience=0.05) as catalogue:
+            with transaction(other):
+                other.execute("update bundles set name = 'Other'")
+                assert catalogue.lines()[0].name == "Scraps"
+            assert catalogue.lines()[0].name == "Other"
+
+    def test_a_full_disk_loses_nothing(self, path):
+        with Catalogue(path) as catalogue:
+            before = catalogue.bundle("scraps")
+            (pages,) = catalogue.connection.execute("pragma page_count").fetchone()
+            catalogue.connection.execute(f"pragma max_page_count = {pages}")
+            with pytest.raises(CatalogueError) as error:
+                catalogue.add("More", None, [looked_at(2, 6, 6)])
+            assert "make room on the disk" in sentence(error)
+            with pytest.raises(CatalogueError, match="make room"):
+                catalogue.do("scraps", [say.named([1], "x" * 80) for _ in range(200)])
+            assert catalogue.bundle("scraps").version == before.version
+        with Catalogue(path) as catalogue:
+            assert [line.name for line in catalogue.lines()] == ["Scraps"]
+            assert catalogue.bundle("scraps").version == before.version
+            assert check_up(catalogue.connection).well
+
+    def test_a_damaged_page_is_a_sentence(self, path):
+        with closing(connect(path)) as sql:
+            sql.execute("pragma journal_mode = delete")
+        content = bytearray(path.read_bytes())
+        content[4096 * 3 :] = b"\xff" * (len(content) - 4096 * 3)
+        path.write_bytes(content)
+        with pytest.raises(CatalogueError) as error, Catalogue(path) as catalogue:
+            catalogue.bundle("scraps")
+        assert "check-up" in sentence(error)
+
+
+class TestOlder:
+    def test_there_is_one_of_each_version(self):
+        assert [int(dump.stem[1:]) for dump in DUMPS] == list(range(1, VERSION + 1))
+
+    @pytest.mark.parametrize("dump", DUMPS, ids=lambda dump: dump.stem)
+    def test_it_opens_and_is_like_a_fresh_one(self, dump, tmp_path, monkeypatch):
+        stand_in(monkeypatch.setattr)
+        path = tmp_path / "old.catalogue"
+        with closing(sqlite3.connect(path)) as old:
+            old.executescript(dump.read_text(encoding="utf-8"))
+        with Catalogue(path) as catalogue, closing(connect(tmp_path / "fresh")) as fresh:
+            assert tables_of(catalogue.connection) == tables_of(fresh)
+            assert check_up(catalogue.connection).faults == ()
+            bundle = catalogue.bundle("scraps")
+            assert [one.label for one in bundle.swatches] == [
+                "R1C1", "R1C2", "R2C1", "R2C2", "S001",
+            ]  # fmt: skip
+            assert [one.kind for one in bundle.deeds] == ["mark", "name", "lock"]
+            assert catalogue.undo("scraps").version == bundle.version + 1
+
+    def test_steps_are_taken_one_by_one_and_but_once(self, tmp_path):
+        with closing(sqlite3.connect(tmp_path / "new", isolation_level=None)) as sql:
+            assert bring_up_to_date(sql) == VERSION
+            assert bring_up_to_date(sql) == 0
+            assert sql.execute("pragma application_id").fetchone() == (APPLICATION_ID,)
+
+    def test_a_step_that_fails_leaves_the_version_before(self, tmp_path, monkeypatch):
+        path = tmp_path / "kept"
+        connect(path).close()
+        half = ("half", ("create table extra (x)", "create table bundles (x)"))
+        monkeypatch.setattr("catalog.kept.schema.STEPS", (*STEPS, half))
+        monkeypatch.setattr("catalog.kept.schema.VERSION", VERSION + 1)
+        with pytest.raises(CatalogueError):
+            connect(path)
+        monkeypatch.undo()
+        with closing(connect(path)) as sql:
+            assert sql.execute("pragma user_version").fetchone()[0] == VERSION
+            assert "extra" not in tables_of(sql)

@@ -1,0 +1,260 @@
+"""Photos' word and a person's, replayed in any order that they can come in."""
+
+import json
+from dataclasses import replace
+
+import pytest
+from drawn import corners_at, squares_in_rows
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from catalog.errors import CatalogueError
+from catalog.kept import deeds as say
+from catalog.kept import forms
+from catalog.kept.deeds import next_redone, next_undone
+from catalog.kept.hanging import exchanged, ticked
+from catalog.kept.models import MARKS, Deed, SeenSquare, StandingRules
+from catalog.kept.replay import KINDS, replay
+from catalog.kept.words import KINDS as WORDED
+from catalog.models import label_of
+
+PHOTOS = (1, 2)
+DRAWN = (91, 92)
+"""Numbers that squares have which a person draws."""
+
+
+def seen():
+    """Two photos of two rows of three, the second one's rows below the first's."""
+    found = []
+    for photo in PHOTOS:
+        for square in squares_in_rows(2, 3):
+            lower = replace(square, row=square.row + 2 * (photo - 1))
+            found.append(SeenSquare(len(found) + 1, photo, label_of(lower, 0), lower))
+    return [*found, *(SeenSquare(n, 1, f"S{n:03d}", None) for n in DRAWN)]
+
+
+SEEN = seen()
+ANY = st.sampled_from([one.id for one in SEEN])
+SEVERAL = st.lists(ANY, min_size=2, max_size=4, unique=True)
+PAIR = st.lists(ANY, min_size=2, max_size=2, unique=True)
+PLACE = st.integers(1, 6)
+CORNERS = st.builds(corners_at, st.integers(0, 900), st.integers(0, 900), st.integers(20, 200))
+BLOCK = st.sampled_from(["A1", "A2", "B1"])
+PROJECT = st.sampled_from(["Runner", "Tote"])
+
+
+def swapped(squares):
+    return say.swap(squares[:2], squares[2:], squares[0], squares[2])
+
+
+DEEDS = st.one_of(
+    st.builds(say.not_squares, st.lists(ANY, min_size=1, max_size=2)),
+    st.builds(say.missed, st.just(1), st.sampled_from(DRAWN), CORNERS, PLACE, PLACE),
+    st.builds(say.missed, st.just(1), st.sampled_from(DRAWN), CORNERS, st.none(), st.none()),
+    st.builds(say.moved, ANY, CORNERS),
+    st.builds(say.placed, ANY, PLACE, PLACE),
+    st.builds(say.one_fabric, SEVERAL),
+    st.builds(say.own_fabric, SEVERAL),
+    st.builds(say.named, SEVERAL, st.text(max_size=5)),
+    st.builds(say.role, SEVERAL, st.sampled_from(["", "feature", "background"])),
+    st.builds(say.marked, SEVERAL, st.sampled_from(MARKS), on=st.booleans()),
+    PAIR.map(lambda two: say.same_piece(*two)),
+    st.builds(say.white, st.none() | ANY),
+    st.builds(say.grey, st.none() | ANY),
+    st.builds(say.ground, st.sampled_from(PHOTOS), st.sampled_from([None, "wood", "mat"])),
+    st.builds(say.drop_photo, st.sampled_from(PHOTOS)),
+    st.builds(say.lock, SEVERAL),
+    st.builds(say.unlock, SEVERAL),
+    st.builds(say.forbid, st.lists(PAIR, min_size=1, max_size=2)),
+    st.builds(say.allow, st.lists(PAIR, min_size=1, max_size=2)),
+    st.builds(say.take_apart, SEVERAL),
+    st.lists(ANY, min_size=4, max_size=4, unique=True).map(swapped),
+    st.builds(say.rules, st.builds(StandingRules, set_size=st.sampled_from([2, 3, 4]))),
+    st.builds(say.reserve, PROJECT, st.lists(SEVERAL, min_size=1, max_size=2)),
+    st.builds(say.sewn, PROJECT, SEVERAL),
+    st.builds(say.unsewn, PROJECT, SEVERAL),
+    st.builds(say.returned, PROJECT, SEVERAL),
+    st.builds(
+        exchanged,
+        st.just("wall"),
+        BLOCK,
+        BLOCK,
+        st.none() | st.lists(SEVERAL, min_size=2, max_size=2),
+    ),
+    st.builds(ticked, st.just("wall"), BLOCK, on=st.booleans(), squares=st.none() | SEVERAL),
+)
+
+
+def numbered(deeds, undone=()):
+    """Number deeds as the catalogue does, some undone."""
+    return [
+        replace(one, number=n, made=n, undone=100 if n in undone else 0)
+        for n, one in enumerate(deeds, start=1)
+    ]
+
+
+COURSES = st.builds(numbered, st.lists(DEEDS, max_size=14), st.sets(st.integers(1, 14), max_size=6))
+
+
+@settings(max_examples=300, deadline=None)
+@given(COURSES)
+def test_whatever_is_done_and_undone_the_state_is_whole(course):
+    state = replay(SEEN, course)
+    squares = state.squares.values()
+    labels = [one.label for one in squares]
+    assert len(set(labels)) == len(labels)
+    assert all(forms.LABEL.fullmatch(label) for label in labels)
+    for one in squares:
+        if one.square.row is not None:
+            assert one.label == label_of(one.square, 0)
+        if one.twin_of is not None:
+            assert state.squares[one.twin_of].live
+    locked = [number for lock in state.locks for number in lock]
+    assert len(set(locked)) == len(locked)
+    assert all(state.squares[number].free for number in locked)
+    taken = [n for p in state.projects.values() for one in p.sets for n in one.squares]
+    assert len(set(taken)) == len(taken)
+    assert set(taken) == {one.id for one in squares if one.project}
+    assert not any(a in lock and b in lock for a, b in state.forbidden for lock in state.locks)
+    assert all(not one.live for one in squares if one.photo in state.dropped_photos)
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.lists(DEEDS, max_size=10))
+def test_all_undone_is_what_the_photos_said(deeds):
+    course = numbered(deeds, undone=range(1, 11))
+    assert replay(SEEN, course) == replay(SEEN, [])
+    assert all(one.square == replay(SEEN, course).squares[one.id].square for one in SEEN[:12])
+
+
+@settings(max_examples=100, deadline=None)
+@given(COURSES)
+def test_undo_and_redo_are_each_others_opposite(course):
+    before = replay(SEEN, course)
+    last = next_undone(course)
+    if last is None:
+        return
+    after = [replace(one, undone=101) if one.number == last.number else one for one in course]
+    again = next_redone(after)
+    assert again.number == last.number
+    done = [replace(one, undone=0) if one.number == again.number else one for one in after]
+    assert done == course
+    assert replay(SEEN, done) == before
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.lists(DEEDS, max_size=10))
+def test_every_deed_has_the_form_that_is_held_against_what_comes_from_elsewhere(deeds):
+    for one in deeds:
+        assert forms.deed(one.kind, json.loads(json.dumps(dict(one.args))))
+
+
+def test_every_kind_can_be_applied_told_and_judged():
+    assert KINDS == WORDED == forms.KINDS
+
+
+def after(*deeds, undone=()):
+    return replay(SEEN, numbered(deeds, undone))
+
+
+class TestOnePieceOfCloth:
+    def test_the_first_stands_for_both(self):
+        state = after(say.same_piece(1, 7))
+        assert state.squares[1].live
+        assert not state.squares[7].live
+
+    def test_what_is_said_of_either_holds_of_the_piece(self):
+        state = after(say.same_piece(1, 7), say.marked([7], "damaged"), say.named([7], "rose"))
+        assert state.squares[1].marks == ("damaged",)
+        assert state.squares[1].said == "rose"
+
+    def test_also_what_was_said_before(self):
+        state = after(say.marked([7], "cut"), say.same_piece(1, 7))
+        assert not state.squares[1].free
+
+    def test_each_other_leaves_one_not_none(self):
+        state = after(say.same_piece(1, 7), say.same_piece(7, 1))
+        assert [n for n in (1, 7) if state.squares[n].live] == [1]
+
+    def test_three_photos_of_one_piece(self):
+        state = after(say.same_piece(1, 7), say.same_piece(8, 7))
+        assert [n for n in (1, 7, 8) if state.squares[n].live] == [8]
+
+    def test_the_other_comes_back_where_the_first_is_taken_out(self):
+        state = after(say.same_piece(1, 7), say.marked([1], "held back"), say.drop_photo(1))
+        assert state.squares[7].live
+        assert state.squares[7].marks == ("held back",)
+
+    def test_a_lock_on_a_piece_with_itself_is_none_and_said_so(self):
+        state = after(say.lock([1, 7]), say.same_piece(1, 7))
+        assert state.locks == ()
+        assert state.notes == ("R1C1 is one piece of cloth, and no set",)
+
+
+class TestUse:
+    def test_a_square_is_reserved_but_once(self):
+        state = after(say.reserve("Runner", [[1, 2], [2, 3]]))
+        assert [one.squares for one in state.projects["Runner"].sets] == [(1, 2)]
+        assert state.squares[3].free
+        assert state.notes == ("1 of the sets reserved for Runner can no longer be had",)
+
+    def test_what_is_sewn_stays_sewn_where_its_partner_leaves_the_bundle(self):
+        state = after(say.reserve("Runner", [[1, 7]]), say.sewn("Runner", [1]), say.drop_photo(1))
+        assert state.squares[7].stage == "sewn"
+        assert "R1C1, which Runner has, is out of the bundle" in state.notes[0]
+
+    def test_a_lock_that_cannot_hold_is_said_so(self):
+        state = after(say.lock([1, 2]), say.marked([2], "cut"))
+        assert state.locks == ()
+        assert state.notes == ("the lock on R1C1 + R1C2 can no longer hold: R1C2 is cut",)
+
+    def test_a_locked_set_that_a_project_has_is_nothing_to_complain_of(self):
+        state = after(say.lock([1, 2]), say.reserve("Runner", [[2, 1]]))
+        assert state.locks == state.notes == ()
+
+    def test_returned_squares_are_free(self):
+        state = after(say.reserve("Runner", [[1, 2], [3, 4]]), say.returned("Runner", [2]))
+        assert state.squares[1].free
+        assert state.squares[3].project == "Runner"
+
+
+class TestCorners:
+    def test_the_other_way_round_is_put_right(self):
+        a, b, c, d = corners_at(10, 10)
+        assert say.moved(1, (a, d, c, b)) == say.moved(1, (a, b, c, d))
+
+    @pytest.mark.parametrize(
+        "corners",
+        [
+            ((0, 0), (9, 9), (9, 0), (0, 9)),
+            ((0, 0), (0, 0), (0, 0), (0, 0)),
+            ((0, 0), (5, 0), (9, 0), (0, 9)),
+            ((0, 0), (9, 0), (2, 2), (0, 9)),
+        ],
+    )
+    def test_points_that_are_no_square_are_refused(self, corners):
+        with pytest.raises(CatalogueError, match="no corners of a square"):
+            say.moved(1, corners)
+
+    def test_a_square_drawn_on_a_photo_that_was_taken_out_is_out_too(self):
+        drawn = say.missed(1, 91, corners_at(600, 600), None, None)
+        assert not after(say.drop_photo(1), drawn).squares[91].live
+
+
+def test_deeds_on_a_square_that_was_taken_back_pass():
+    drawn = say.missed(1, 91, corners_at(600, 600), 5, 1)
+    rest = [say.marked([91], "cut"), say.lock([91, 1]), say.white(91), say.placed(91, 2, 2)]
+    state = after(drawn, *rest, undone=(1,))
+    assert 91 not in state.squares
+    assert "a square taken back" in " ".join(state.notes)
+
+
+def test_a_square_is_drawn_but_once():
+    first = say.missed(1, 91, corners_at(600, 600), 2, 2)
+    state = after(first, first)
+    assert [one.label for one in state.squares.values()].count("S091") == 1
+
+
+def test_a_deed_of_an_unknown_kind_is_not_passed_over_in_silence():
+    with pytest.raises(KeyError):
+        replay(SEEN, [Deed("dye", {}, 1)])

@@ -1,0 +1,183 @@
+"""Getting about on the page: opening it, adding photos, undo, two tabs, a server that is gone."""
+
+import base64
+
+import pytest
+from sorting_page import opened, sheet  # noqa: F401 - fixtures
+
+api = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
+expect = api.expect
+
+DROP = """(room, [name, type, text]) => {
+  const bytes = Uint8Array.from(atob(text), (sign) => sign.charCodeAt(0));
+  const data = new DataTransfer();
+  data.items.add(new File([bytes], name, { type }));
+  for (const kind of ["dragenter", "dragover", "drop"]) {
+    room.dispatchEvent(new DragEvent(kind, { dataTransfer: data, bubbles: true, cancelable: true }));
+  }
+}"""
+PARTS = ["Photo", "Pair", "Count and plan", "Wall", "Take along", "History"]
+
+
+def drop(sheet, name, kind, content):  # noqa: F811 - the fixture
+    given = [name, kind, base64.b64encode(content).decode()]
+    sheet.tab.locator(".drop").evaluate(DROP, given)
+
+
+def test_every_part_is_reached_by_its_link_and_by_its_address(sheet):  # noqa: F811
+    sheet.tab.get_by_role("link", name="blues").click()
+    expect(sheet.tab.get_by_role("link", name="Photo")).to_have_attribute("aria-current", "page")
+    for part in [*PARTS[1:], PARTS[0], "Take along", "History"]:
+        link = sheet.tab.get_by_role("navigation").get_by_role("link", name=part)
+        link.focus()
+        sheet.press("Enter")
+        expect(link).to_have_attribute("aria-current", "page")
+        expect(sheet.tab.locator("#main")).to_be_focused()
+    expect(sheet.tab).to_have_title("blues – calicount")
+    sheet.tab.go_back()
+    expect(sheet.tab.get_by_role("link", name="Take along")).to_have_attribute(
+        "aria-current", "page"
+    )
+    assert sheet.tab.url.endswith("/take")
+    assert "key=" not in sheet.tab.url
+
+
+def test_a_photo_that_is_dropped_makes_a_bundle(sheet, small_photo):  # noqa: F811
+    sheet.tab.get_by_label("Name of the bundle").fill("from the <market>")
+    drop(sheet, "bundle.jpg", "image/jpeg", small_photo.read_bytes())
+    sheet.shot("a photo is read")
+    sheet.tab.locator("main.part-photo").wait_for(timeout=60_000)
+    expect(sheet.tab.locator("h1")).to_have_text("from the <market>")
+    assert len(sheet.view("from the <market>")["squares"]) == 24
+
+
+def test_a_photo_that_cannot_be_read_is_told_in_words(sheet):  # noqa: F811
+    sheet.tab.get_by_label("Name of the bundle").fill("broken")
+    photo = {"name": "letter.jpg", "mimeType": "image/jpeg", "buffer": b"no picture at all"}
+    sheet.tab.get_by_label("Drop photos").set_input_files(photo)
+    line = sheet.tab.locator(".jobs li.failed")
+    expect(line).to_contain_text("letter.jpg", timeout=30_000)
+    expect(line).to_contain_text("; ")
+    sheet.shot("a photo that can't be read")
+    assert "broken" not in [one["name"] for one in sheet.server.get("start")["bundles"]]
+
+
+def test_another_size_of_squares_is_refused_at_once(sheet):  # noqa: F811
+    sheet.tab.get_by_label("Name of the bundle").fill("mine")
+    sheet.tab.get_by_label("Side of the squares").fill("a hand")
+    drop(sheet, "bundle.jpg", "image/jpeg", b"never read")
+    expect(sheet.tab.locator("#banner")).to_contain_text("a hand")
+    sheet.tab.locator("#banner").get_by_role("button", name="Close").click()
+    expect(sheet.tab.locator("#banner")).to_be_hidden()
+
+
+def test_a_bundle_is_renamed_and_removed(sheet):  # noqa: F811
+    sheet.tab.get_by_text("Rename or remove").last.click()
+    line = sheet.tab.locator(".bundle-list li", has_text="both halves")
+    if not line.locator("details").get_attribute("open"):
+        line = sheet.tab.locator(".bundle-list li:has(details[open])")
+    old = line.locator("strong").inner_text()
+    line.get_by_label("New name").fill("second try")
+    line.get_by_role("button", name="Rename").click()
+    sheet.said(f"{old} is now second try")
+    line = sheet.tab.locator(".bundle-list li", has_text="second try")
+    line.locator("summary").focus()
+    sheet.press("Enter")
+    line.get_by_label("type its name").fill("second")
+    line.get_by_role("button", name="Remove for good").click()
+    expect(sheet.tab.locator("#banner")).to_contain_text("still there")
+    line.get_by_label("type its name").fill("second try")
+    line.get_by_role("button", name="Remove for good").click()
+    sheet.said("second try is removed")
+    expect(sheet.tab.locator(".bundle-list li")).to_have_count(1)
+
+
+def test_the_second_of_two_tabs_is_told(opened):  # noqa: F811 - the fixture
+    one, two = opened(), opened()
+    one.go("photo")
+    two.go("photo")
+    for tab in (one, two):
+        tab.press("j")
+        expect(tab.tab.locator(".panel h2")).to_be_visible()
+    one.button("Hold back").click()
+    one.said("held back")
+    two.button("Damaged").click()
+    banner = two.tab.locator("#banner")
+    expect(banner).to_contain_text("has been changed elsewhere")
+    expect(banner).to_contain_text("shown as it is now")
+    expect(two.button("Hold back")).to_have_attribute("aria-pressed", "true")
+    two.shot("changed elsewhere")
+    two.button("Damaged").click()
+    two.said("damaged")
+    expect(banner).to_be_hidden()
+    marks = [square["marks"] for square in one.view()["squares"] if square["marks"]]
+    assert list(map(sorted, marks)) == [["damaged", "held back"]]
+
+
+def test_a_server_that_is_gone_is_told_and_asked_again(sheet):  # noqa: F811
+    sheet.go("photo")
+    sheet.press("j")
+    sheet.tab.context.set_offline(True)
+    sheet.button("Hold back").click()
+    banner = sheet.tab.locator("#banner")
+    expect(banner).to_contain_text("doesn't answer")
+    expect(sheet.button("Hold back")).to_have_attribute("aria-pressed", "false")
+    sheet.tab.context.set_offline(False)
+    banner.get_by_role("button", name="Try again").click()
+    expect(banner).to_be_hidden()
+    sheet.button("Hold back").click()
+    sheet.said("held back")
+
+
+def test_a_reload_loses_nothing(sheet):  # noqa: F811
+    sheet.go("photo")
+    sheet.press("j")
+    sheet.button("Hold back").click()
+    sheet.said("held back")
+    title = sheet.tab.locator(".panel h2").inner_text()
+    square = sheet.square(title)
+    sheet.tab.wait_for_timeout(300)
+    before = sheet.middle_of(square)
+    sheet.tab.reload()
+    expect(sheet.tab.locator(".panel h2")).to_have_text(title)
+    expect(sheet.button("Hold back")).to_have_attribute("aria-pressed", "true")
+    sheet.tab.wait_for_timeout(100)
+    assert sheet.middle_of(square) == pytest.approx(before, abs=1)
+    expect(sheet.button("Undo")).to_be_enabled()
+
+
+def test_a_change_that_is_under_way_at_a_reload_is_there_after_it(sheet):  # noqa: F811
+    sheet.go("pair")
+    first = sheet.sets()["sets"][0]["squares"]
+    sheet.tab.locator(".set").first.get_by_role("button", name="Lock").click()
+    sheet.tab.reload()
+    expect(sheet.tab.locator(".set").first).to_be_visible()
+    locks = sheet.view()["locks"]
+    expect(sheet.tab.locator(".set.locked")).to_have_count(len(locks))
+    assert locks in ([], [sorted(first)], [first])
+
+
+def test_the_help_lists_the_keys_and_closes(sheet):  # noqa: F811
+    sheet.press("?")
+    help_ = sheet.tab.get_by_role("dialog")
+    expect(help_).to_contain_text("draw a square that was missed")
+    sheet.shot("help")
+    sheet.press("Escape")
+    expect(help_).to_be_hidden()
+    sheet.button("Help").click()
+    help_.get_by_role("button", name="Close").click()
+    expect(help_).to_be_hidden()
+
+
+def test_the_way_past_the_head(sheet):  # noqa: F811
+    sheet.tab.locator("body").focus()
+    sheet.press("Tab")
+    expect(sheet.tab.locator("#skip")).to_be_focused()
+    sheet.press("Enter")
+    expect(sheet.tab.locator("#main")).to_be_focused()
+
+
+def test_a_bundle_that_is_not_there_leads_to_the_list(sheet):  # noqa: F811
+    sheet.tab.goto(f"{sheet.server.origin}/#bundle/999/pair")
+    expect(sheet.tab.locator("#banner")).to_contain_text("has been removed")
+    expect(sheet.tab.locator(".bundle-list")).to_be_visible()

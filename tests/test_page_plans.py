@@ -1,0 +1,156 @@
+"""Counting, planning and the wall through the page's server."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from catalog.pattern import read_pattern
+from cli.page.forms import NAME, UNITS, pattern_text_of
+
+FORM = {"title": "Mine", "rows": 2, "columns": 2, "set_size": 2, "unit": "square"}
+
+
+def planned(page, view, code=200, **body):
+    return page.post(f"bundle/{view['id']}/plan", body, code)
+
+
+def hung(told):
+    return {block["place"]: block for block in told["wall"]["blocks"]}
+
+
+def test_a_pattern_is_counted_and_hung(shown):
+    view = shown.bundle()
+    told = planned(shown, view, pattern="pinwheel")
+    assert told["title"] == "Pinwheels"
+    assert told["enough"] is False
+    wheel = next(line for line in told["tally"] if line["need"] == "wheel")
+    assert (wheel["needed"], wheel["on_hand"] + wheel["short"]) == (40, 40)
+    assert set(wheel["squares"]) <= {one["id"] for one in view["squares"]}
+    assert told["lines"][0] == "Not enough."
+    assert {"size", "count", "piece"} <= set(told["cut"][0])
+    assert told["buy"]
+    assert told["caution"]
+    assert len(told["wall"]["blocks"]) == 20
+    first = told["wall"]["blocks"][0]
+    assert (first["sew"], first["place"], first["done"]) == (1, "A1", False)
+    number = {one["number"]: one["squares"] for one in told["sets"]}
+    for block in told["wall"]["blocks"]:
+        assert set(block["squares"]) == {n for which in block["sets"] for n in number[which]}
+
+
+def test_sets_alone_hang_too(shown):
+    told = planned(shown, shown.bundle(), pattern=None)
+    assert len([block for block in told["wall"]["blocks"] if block["squares"]]) == len(
+        [one for one in told["sets"] if "far apart" not in one["flags"] or one["difference"] <= 10]
+    )
+    assert told["cut"] == []
+    assert told["orders"][0]["name"] == "rainbow-across"
+
+
+def test_rows_columns_seam_and_order_are_ones_own(shown):
+    view = shown.bundle()
+    told = planned(shown, view, pattern="four-patch", rows=2, columns=3, order="scattered")
+    assert (told["rows"], told["columns"], told["wall"]["order"]) == (2, 3, "scattered")
+    needs = {line["need"]: line["needed"] for line in told["tally"]}
+    assert needs == {"patch": 12, "background": 12, "cornerstone": 3 * 4}
+    thin = planned(shown, view, pattern="four-patch", rows=2, columns=3, seam="1/8")
+    assert thin["wall"]["block_in"] == pytest.approx(told["wall"]["block_in"] + 0.5)
+
+
+@pytest.mark.parametrize(
+    ("body", "says"),
+    [
+        ({"pattern": "no such"}, "no pattern is called"),
+        ({"pattern": "/etc/hostname"}, "no pattern is called"),
+        ({"pattern": "../example.toml"}, "no pattern is called"),
+        ({"pattern": 5}, "that is no pattern"),
+        ({"pattern": {"form": []}}, "that is no pattern"),
+        ({"pattern": {"form": {**FORM, "unit": "star"}}}, "no unit that it offers"),
+        ({"pattern": {"form": {**FORM, "set_size": 9}}}, "can't be made of 9"),
+        ({"pattern": {"form": {**FORM, "rows": 0}}}, "field layout.rows"),
+        ({"pattern": {"form": {**FORM, "rows": None}}}, "field layout.rows"),
+        ({"pattern": {"form": {**FORM, "background": "sky"}}}, "field background"),
+        ({"pattern": {"text": "title = 1"}}, "your pattern, line 1, field title"),
+        ({"pattern": {"text": "x" * 300_000}}, "that is no pattern"),
+        ({"pattern": "pinwheel", "rows": 3}, "rows and columns"),
+        ({"pattern": "pinwheel", "rows": 3, "columns": True}, "rows and columns"),
+        ({"pattern": "pinwheel", "rows": 10**9, "columns": 1}, "rows and columns"),
+        ({"pattern": "pinwheel", "seam": "wide"}, "wide"),
+        ({"pattern": "pinwheel", "seam": "3"}, "too wide"),
+        ({"pattern": "pinwheel", "seam": [1]}, "no length"),
+        ({"pattern": "pinwheel", "order": "random"}, "no such order"),
+        ({"pattern": "pinwheel", "order": ["scattered"]}, "no such order"),
+    ],
+)
+def test_what_can_not_be_planned_is_refused_in_a_sentence(shown, body, says):
+    told = planned(shown, shown.bundle(), code=400, **body)
+    assert says in told["problem"]
+
+
+def test_every_form_that_is_offered_is_a_pattern(shown):
+    view = shown.bundle()
+    for unit in shown.get("start")["units"]:
+        for size in unit["set_sizes"]:
+            form = {**FORM, "unit": unit["name"], "set_size": size}
+            told = planned(shown, view, pattern={"form": form})
+            assert told["title"] == "Mine"
+            assert told["tally"][0]["needed"] == 4 * size
+
+
+def test_a_form_is_read_by_the_patterns_own_reader():
+    from fractions import Fraction
+
+    odd = {**FORM, "title": 'A "star"\n[layout]\nrows = 9', "unit": UNITS[1].name}
+    pattern = read_pattern(pattern_text_of(odd, Fraction(5), Fraction(1, 4)), NAME)
+    assert (pattern.rows, pattern.title) == (2, 'A "star" [layout] rows = 9')
+    # Half-square triangles two at a time finish 7/8 in smaller than their squares are cut (common
+    # practice), so two of them side by side make twice 4 1/8 in.
+    assert pattern.finished_block == 2 * (5 - Fraction(7, 8))
+
+
+def test_a_block_dragged_elsewhere_stays_there_and_ticks_stay(page):
+    view = page.bundle()
+    told = planned(page, view, pattern=None)
+    wall, before = told["wall"]["key"], hung(told)
+    one, two = before["A1"]["squares"], before["B2"]["squares"]
+    view = page.do(
+        view, {"kind": "hang", "wall": wall, "swap": ["A1", "B2"], "squares": [one, two]}
+    )
+    view = page.do(view, {"kind": "hang", "wall": wall, "done": "A1", "on": True, "squares": two})
+    now = hung(planned(page, view, pattern=None))
+    assert (now["A1"]["squares"], now["B2"]["squares"]) == (two, one)
+    assert [place for place, block in now.items() if block["done"]] == ["A1"]
+    assert now["A1"]["darker_goes"] == before["A1"]["darker_goes"]
+    assert [block["sew"] for block in now.values()] == list(range(1, len(now) + 1))
+    other = hung(planned(page, view, pattern=None, order="scattered"))
+    assert not any(block["done"] for block in other.values())
+    view = page.post(f"bundle/{view['id']}/undo", {"version": view["version"]})
+    view = page.post(f"bundle/{view['id']}/undo", {"version": view["version"]})
+    assert hung(planned(page, view, pattern=None)) == before
+
+
+def test_a_sewn_block_stays_where_it_is_when_other_sets_change(page):
+    view = page.bundle()
+    told = planned(page, view, pattern=None)
+    wall, before = told["wall"]["key"], hung(told)
+    place = next(p for p, block in before.items() if block["squares"] and p != "A1")
+    sewn = before[place]["squares"]
+    view = page.do(view, {"kind": "hang", "wall": wall, "done": place, "on": True, "squares": sewn})
+    rest = [b["squares"] for p, b in before.items() if p != place and b["squares"]]
+    view = page.do(view, {"kind": "lock", "sets": [sewn, [rest[0][0], rest[-1][0]]]})
+    now = hung(planned(page, view, pattern=None))
+    assert now != before
+    assert set(now[place]["squares"]) == set(sewn)
+    assert [at for at, block in now.items() if block["done"]] == [place]
+
+
+def test_the_wall_is_a_picture(shown):
+    view = shown.bundle()
+    query = {"pattern": json.dumps({"form": FORM})}
+    answer = shown.browser.get(f"/api/bundle/{view['id']}/wall.jpg", params=query)
+    assert answer.status_code == 200
+    assert answer.content[:3] == b"\xff\xd8\xff"
+    bad = shown.browser.get(f"/api/bundle/{view['id']}/wall.jpg", params={"rows": "many"})
+    assert bad.status_code == 400

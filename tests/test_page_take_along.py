@@ -1,0 +1,101 @@
+"""Files that the page gives to take along, and the page's own files."""
+
+from __future__ import annotations
+
+import csv
+import io
+import zipfile
+
+import pytest
+
+from cli.page import statics
+from cli.page.answers import Asked, NotThereError
+from cli.page.take_along import MAKERS, SANDBOX, _attached
+
+
+def taken(page, name, **query):
+    return page.browser.get(f"/api/bundle/{page.bundle()['id']}/files/{name}", params=query)
+
+
+def test_everything_is_one_archive_with_every_file(shown):
+    answer = taken(shown, "everything.zip", pattern="pinwheel")
+    assert answer.headers["content-type"] == "application/zip"
+    with zipfile.ZipFile(io.BytesIO(answer.content)) as archive:
+        assert archive.namelist() == list(MAKERS)
+        assert archive.read("cards.pdf").startswith(b"%PDF-")
+        assert archive.read("wall.jpg").startswith(b"\xff\xd8\xff")
+        report = archive.read("report.html").decode()
+        rows = list(csv.DictReader(io.StringIO(archive.read("swatches.csv").decode())))
+    assert len(rows) == 24
+    assert "<h1" in report
+    assert "blues" in report
+    assert "<script" not in report
+
+
+def test_a_file_is_saved_and_never_run(shown):
+    answer = taken(shown, "tally.csv")
+    assert answer.headers["content-disposition"].startswith('attachment; filename="blues - tally')
+    assert answer.headers["content-security-policy"] == SANDBOX
+    assert "sandbox" in SANDBOX
+    assert "script" not in SANDBOX
+
+
+def test_what_a_plan_lacks_is_said_and_left_out_of_the_archive(page, monkeypatch):
+    view = page.bundle()
+    everything = [one["id"] for one in view["squares"]]
+    page.do(view, {"kind": "mark", "squares": everything, "mark": "cut", "on": True})
+    answer = taken(page, "cutting.csv", pattern="pinwheel")
+    assert answer.status_code == 400
+    assert "no cutting.csv" in answer.json()["problem"]
+    tables = {name: make for name, make in MAKERS.items() if name.endswith("csv")}
+    monkeypatch.setattr("cli.page.take_along.MAKERS", tables)
+    answer = taken(page, "everything.zip", pattern="pinwheel")
+    with zipfile.ZipFile(io.BytesIO(answer.content)) as archive:
+        assert archive.namelist() == ["swatches.csv", "sets.csv", "tally.csv"]
+
+
+@pytest.mark.parametrize("name", ["passwd", "report.html.exe", "..%2fswatches.csv", "%00"])
+def test_there_is_no_other_file(shown, name):
+    assert taken(shown, name).status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("name", "plain"),
+    [
+        ("../../evil - sets.csv", 'filename="_.._evil - sets.csv"'),
+        ('a"; filename="b - sets.csv', 'filename="a_ filename_b - sets.csv"'),
+        ("line\r\nSet-Cookie: x - sets.csv", 'filename="line_Set-Cookie_ x - sets.csv"'),
+        ("für Ännchen - sets.csv", 'filename="fur Annchen - sets.csv"'),
+        ("布 - sets.csv", 'filename="- sets.csv"'),
+    ],
+)
+def test_a_bundles_name_is_made_fit_for_every_system(name, plain):
+    told = _attached(b"", name).headers["content-disposition"]
+    assert plain in told
+    assert told.isascii()
+    assert "\r" not in told
+
+
+def test_the_pages_files_are_those_of_its_folder_and_nothing_else(tmp_path, monkeypatch):
+    folder = tmp_path / "static"
+    (folder / "parts").mkdir(parents=True)
+    (folder / "index.html").write_text("<!doctype html><title>squares</title>", encoding="utf-8")
+    (folder / "parts" / "one.js").write_text("export const one = 1;", encoding="utf-8")
+    (folder / "notes.txt").write_text("not for the page", encoding="utf-8")
+    (tmp_path / "secret.js").write_text("x", encoding="utf-8")
+    monkeypatch.setattr(statics, "FOLDER", folder)
+    files = statics.Statics()
+    index = files.index(Asked({}, {}))
+    assert index.media_type == "text/html"
+    script = files.file(Asked({"name": "parts/one.js"}, {}))
+    assert (script.media_type, script.status_code) == ("text/javascript", 200)
+    mark = script.headers["etag"]
+    again = files.file(Asked({"name": "parts/one.js"}, {}, known=mark))
+    assert (again.status_code, again.body) == (304, b"")
+    for name in ("notes.txt", "../secret.js", "parts/../../secret.js", "", "parts"):
+        with pytest.raises(NotThereError):
+            files.file(Asked({"name": name}, {}))
+
+
+def test_the_page_that_is_installed_has_its_files():
+    assert statics.INDEX in statics.Statics()._files

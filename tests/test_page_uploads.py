@@ -1,0 +1,215 @@
+"""Photos sent to the page's server, those that are none, and pictures that it gives back."""
+
+from __future__ import annotations
+
+import io
+import socket
+import struct
+import time
+import zlib
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from cli.page import jobs as waiting
+from cli.page.uploads import MOST_PHOTO, file_name
+
+
+def test_a_photo_is_added_while_the_page_stays_open(page, two_photos):
+    content = two_photos[0].read_bytes()
+    job = page.send(content, bundle="meadow", side="5", name="a.jpg")["job"]
+    told = page.ended(job)
+    assert (told["state"], told["words"], told["name"]) == ("done", "25 squares found", "a.jpg")
+    view = page.get(f"bundle/{told['bundle']}")
+    assert (view["name"], len(view["squares"])) == ("meadow", 25)
+    again = page.ended(page.send(content, bundle="meadow", name="b.jpg")["job"])
+    assert (again["state"], again["words"]) == ("done", "in the bundle already")
+    assert page.get("start")["jobs"] == []
+
+
+def test_photos_that_wait_together_are_added_together(page, two_photos, no_squares, monkeypatch):
+    from catalog.kept.catalogue import Catalogue
+
+    several = []
+    add = Catalogue.add
+
+    def counted(self, name, side, photos, **more):
+        several.append(len(photos))
+        return add(self, name, side, photos, **more)
+
+    monkeypatch.setattr(Catalogue, "add", counted)
+    files = [two_photos[0], no_squares, two_photos[1]]
+    row = [page.jobs.reserve(path.name, "meadow", "5") for path in files]
+    for job, path in zip(row, files, strict=True):
+        job.file.write_bytes(path.read_bytes())
+    with page.jobs._lock:
+        for job in row:
+            page.jobs.start(job, job.file.stat().st_size)
+    states = [page.ended(job.id)["state"] for job in row]
+    assert states == ["done", "failed", "done"]
+    assert several == [2]
+    assert len(page.bundle("meadow")["squares"]) == 50
+
+
+def test_a_photo_that_shows_no_squares_is_told_in_words(page, no_squares):
+    told = page.ended(page.send(no_squares.read_bytes(), bundle="x", name="cloth.png")["job"])
+    assert told["state"] == "failed"
+    assert "no squares found" in told["problem"]
+    assert told["cure"]
+    assert [one["name"] for one in page.get("start")["bundles"]] == ["blues", "both halves"]
+
+
+def chunk(kind, data):
+    return struct.pack(">I", len(data)) + kind + data + struct.pack(
+        ">I", zlib.crc32(kind + data)
+    )  # fmt: skip
+
+
+def bomb():
+    """A small PNG that says it has 3.6 thousand million pixels (PNG, third edition, 11.2)."""
+    head = struct.pack(">IIBBBBB", 60_000, 60_000, 8, 2, 0, 0, 0)
+    rows = zlib.compress(bytes(1_000_000), 9)
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", rows) + chunk(b"IEND", b"")
+
+
+@pytest.mark.parametrize(
+    ("content", "says"),
+    [
+        (bomb(), "million pixels"),
+        (b"<html>no photo</html>", "not a photo that can be read"),
+        (b"\xff\xd8\xff\xe0 cut off", "cut off"),
+        (b"PK\x03\x04" + bytes(500), "not a photo that can be read"),
+    ],
+)
+def test_what_is_no_photo_is_refused_in_a_sentence(shown, content, says):
+    told = shown.ended(shown.send(content, bundle="y", name="trap.png")["job"])
+    assert told["state"] == "failed"
+    assert says in told["problem"]
+
+
+def test_an_upload_that_says_it_is_too_large_is_refused_before_it_is_read(shown):
+    answer, read = spoken(shown, f"Content-Length: {10**9}", bytes(1000))
+    assert b" 413 " in answer
+    assert b"larger than a photo" in answer
+    assert read == 1000
+
+
+def test_an_upload_without_a_length_is_cut_off_when_it_is_too_large(shown, monkeypatch):
+    monkeypatch.setattr("cli.page.uploads.MOST_PHOTO", 300_000)
+    piece = b"%x\r\n" % 65_536 + bytes(65_536) + b"\r\n"
+    answer, sent = spoken(shown, "Transfer-Encoding: chunked", piece, 400)
+    assert b" 413 " in answer
+    assert sent < 400 * len(piece)
+    assert MOST_PHOTO == 80_000_000
+    assert shown.get("start")["jobs"] == []
+
+
+def test_a_photo_of_which_only_half_arrives_is_dropped(shown):
+    spoken(shown, "Content-Length: 1000000", bytes(1000), hang_up=True)
+    until = time.monotonic() + 10
+    while shown.get("start")["jobs"] and time.monotonic() < until:
+        time.sleep(0.02)
+    assert shown.get("start")["jobs"] == []
+
+
+def spoken(page, length, piece, times=1, *, hang_up=False):
+    """Say a request by hand and return the answer and how much of the body could be sent."""
+    cookie = "; ".join(f"{name}={value}" for name, value in page.browser.cookies.items())
+    head = (
+        f"POST /api/photos?bundle=z&name=z.jpg HTTP/1.1\r\nHost: 127.0.0.1:{page.port}\r\n"
+        f"Origin: {page.origin}\r\nCookie: {cookie}\r\nContent-Type: image/jpeg\r\n{length}\r\n\r\n"
+    )
+    sent, answer = 0, b""
+    with socket.create_connection(("127.0.0.1", page.port), timeout=10) as one:
+        one.sendall(head.encode())
+        try:
+            for _ in range(times):
+                one.sendall(piece)
+                sent += len(piece)
+        except OSError:  # the server has closed: what it said may still be there to read
+            pass
+        if hang_up:
+            time.sleep(0.1)
+            assert page.get("start")["jobs"]
+            return answer, sent
+        try:
+            while part := one.recv(65_536):
+                answer += part
+        except OSError:
+            pass
+    return answer, sent
+
+
+def test_an_empty_upload_and_other_kinds_are_refused(shown):
+    assert "is empty" in shown.send(b"", 400, bundle="y", name="a.jpg")["problem"]
+    for kind in ("text/plain", "application/json", "multipart/form-data"):
+        assert "no photo" in shown.send(b"x", 400, kind=kind, bundle="y")["problem"]
+    assert "can't be called" in shown.send(b"x", 400, bundle=" ")["problem"]
+    assert "measure 5 in" in shown.send(b"x", 400, bundle="blues", side="6")["problem"]
+
+
+def test_too_many_waiting_photos_are_refused(shown, monkeypatch):
+    monkeypatch.setattr(waiting, "MOST_WAITING", 0)
+    assert "waiting already" in shown.send(b"x", 413, bundle="y")["problem"]
+
+
+@pytest.mark.parametrize(
+    ("said", "name"),
+    [
+        ("../../etc/passwd", "passwd"),
+        ("C:\\photos\\blue.jpg", "blue.jpg"),
+        ("..", "photo"),
+        ("", "photo"),
+        ("a\x00b\n.jpg", "a?b?.jpg"),
+        ("\u202egpj.exe", "?gpj.exe"),
+        ("x" * 500, "x" * 200),
+    ],
+)
+def test_a_photos_name_is_a_name_and_no_path(said, name):
+    assert file_name(said) == name
+
+
+def test_ending_drops_what_waits_and_leaves_nothing_behind(page, two_photos):
+    content = two_photos[0].read_bytes()
+    jobs = [page.jobs.reserve(f"{n}.jpg", "meadow", "5") for n in range(4)]
+    for n, job in enumerate(jobs):
+        job.file.write_bytes(content + bytes(n))
+        page.jobs.start(job, len(content))
+    page.jobs.close()
+    assert not jobs[0].file.parent.exists()
+    known = page.get("start")["bundles"]
+    squares = [one["squares"] for one in known if one["name"] == "meadow"]
+    assert squares in ([], [25])
+    page.jobs.close()
+
+
+def test_photos_come_upright_at_the_size_asked_for_and_are_not_sent_twice(shown):
+    photo = shown.bundle()["photos"][0]
+    way = f"/api/photo/{photo['id']}.jpg"
+    whole = shown.browser.get(way)
+    with Image.open(io.BytesIO(whole.content)) as picture:
+        assert picture.size == (photo["wide"], photo["high"])
+        assert not picture.getexif()
+    small = shown.browser.get(way, params={"wide": 300, "v": photo["v"]})
+    with Image.open(io.BytesIO(small.content)) as picture:
+        assert picture.width == 300
+    assert "immutable" in small.headers["cache-control"]
+    assert "immutable" not in whole.headers["cache-control"]
+    known = shown.browser.get(way, headers={"If-None-Match": whole.headers["etag"]})
+    assert (known.status_code, known.content) == (304, b"")
+
+
+def test_a_crop_has_its_squares_colour(shown):
+    from catalog.ciede2000 import ciede2000
+    from catalog.lab import pixels_to_lab, srgb_to_linear
+
+    view = shown.bundle()
+    for square in view["squares"][:6]:
+        answer = shown.browser.get(f"/api/crop/{square['id']}.jpg", params={"v": square["v"]})
+        with Image.open(io.BytesIO(answer.content)) as picture:
+            assert min(picture.size) >= 96
+            linear = srgb_to_linear(np.asarray(picture.convert("RGB")))
+        mean = linear.reshape(-1, 3).mean(axis=0, dtype=np.float64)
+        lab = pixels_to_lab(mean[None].astype(np.float32))[0]
+        assert float(ciede2000(np.asarray(lab, np.float64), np.array(square["lab"]))) < 2.0
