@@ -113,6 +113,8 @@ def _offers(outcome: Outcome) -> list[str]:
     more = len(outcome.pairings) - len(lines)
     if more > 0:
         lines.append(f"{count_of(more, 'more pair')} look alike too; --json lists them all.")
+    if len(outcome.pairings) > 1:
+        lines.append(f"If all of them are: calicount square same {name} --all")
     return lines
 
 

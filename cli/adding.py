@@ -21,6 +21,7 @@ from cli import console
 from cli.added_words import Outcome, tell_added
 from cli.kept_bundle import opened
 from cli.photo_files import photo_files
+from cli.same_pieces import alike
 from cli.wording import MOST_NAMED
 
 if TYPE_CHECKING:
@@ -225,39 +226,5 @@ def _outcome(
         known=(*photos.known, *(added.known if added else ())),
         empty=tuple(empty),
         bad=tuple(photos.bad),
-        pairings=_pairings(catalogue, kept, len(fresh)) if fresh else (),
+        pairings=alike(catalogue, kept, len(fresh)) if fresh else (),
     )
-
-
-def _pairings(catalogue: Catalogue, kept: Kept, fresh: int) -> tuple[tuple[str, str, float], ...]:
-    """Return squares of fresh photos and others that look like one piece of cloth."""
-    from catalog.looking import same_squares
-
-    if len(kept.photos) < 2:
-        return ()
-    looked = looked_of(catalogue, kept)
-    oldest = len(looked) - fresh
-    return tuple(
-        (looked[one.photo_a].swatches[one.square_a].label,
-         looked[one.photo_b].swatches[one.square_b].label, one.sure)
-        for one in same_squares(looked)
-        if max(one.photo_a, one.photo_b) >= oldest
-    )  # fmt: skip
-
-
-def looked_of(catalogue: Catalogue, kept: Kept) -> list[Looked]:
-    """Return what each photo of a kept bundle shows now, with labels as in the bundle."""
-    from catalog.looking import Looked
-    from catalog.models import Found
-
-    crops = catalogue.crops(kept)
-    looked = []
-    for photo in kept.photos:
-        swatches = tuple(one for one in kept.swatches if one.photo == photo.name)
-        found = Found(tuple(one.square for one in swatches), photo.pixels_per_inch, photo.cut_off)
-        pictures = tuple(crops[one.label] for one in swatches)
-        looked.append(
-            Looked(photo.name, photo.digest, photo.wide, photo.high, found, None, swatches,
-                   pictures)
-        )  # fmt: skip
-    return looked

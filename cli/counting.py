@@ -5,24 +5,21 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from importlib import import_module
-from json import loads
 from pathlib import Path
 from threading import Thread
-from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING
 
 from catalog.errors import OutputError, UsageError
 from cli import console
+from cli.counted_words import tell_count
 from cli.order import Order, hints_of, needs_of, rules_of, side_of
 from cli.planning import (
     CUT_FILES,
     WALL_FILES,
     plan,
     plan_contents,
-    plan_lines,
-    unplanned_lines,
     wish_of,
 )
 
@@ -39,7 +36,6 @@ lightness counts less."""
 CSV_FILES = ("swatches.csv", "sets.csv", "tally.csv", *CUT_FILES, *WALL_FILES)
 PICTURE = re.compile(r"(found|values)(-[0-9]+)?\.jpg")
 """Names that `_picture_names` gives."""
-NOTHING: Final[Mapping[str, Any]] = MappingProxyType({})
 _OTHER_FOLDER = "name another folder with --out"
 
 
@@ -56,6 +52,8 @@ class Ready:
     within: float
     """CIEDE2000 up to which a set counts."""
     folder: Path
+    photos: int
+    """How many are shown with what was found; 0 to write no such pictures."""
     names: tuple[str, ...]
     """Files that such a run may write."""
 
@@ -108,7 +106,7 @@ def prepare(order: Order, photos: int, more: Sequence[str] = ()) -> Ready:
     ----------
     order : Order
     photos : int
-        How many pictures will be written.
+        How many are shown with what was found; 0 to write no such pictures.
     more : sequence of str
         Names of further files that will be.
     """
@@ -125,7 +123,7 @@ def prepare(order: Order, photos: int, more: Sequence[str] = ()) -> Ready:
         refuse_taken(folder, names)
     usual = STILL_A_MATCH * threshold_scale(order.lightness_weight)
     within = usual if order.tolerance is None else order.tolerance
-    return Ready(order, title, needs, rules, wish, within, folder, names)
+    return Ready(order, title, needs, rules, wish, within, folder, photos, names)
 
 
 def finish(
@@ -156,7 +154,7 @@ def finish(
         planned = plan(ready.wish, result, ready.rules, ready.within)
         planned = hang(planned) if planned and hang else planned
     tell("writing the files")
-    contents = dict(_contents(result, planned))
+    contents = dict(_contents(result, planned, pictures=ready.photos > 0))
     if pages:
         contents.update(pages(ready, result, planned, contents))
     written = write_files(ready.folder, contents, ours=ready.names, replace=ready.order.replace)
@@ -170,6 +168,8 @@ def import_beside(module: str) -> None:
 
 def _ours(folder: Path, photos: int) -> tuple[str, ...]:
     """Name the files that are written, and pictures that an earlier run of more photos left."""
+    if photos == 0:
+        return CSV_FILES
     earlier = sorted(path.name for path in folder.glob("*-*.jpg") if PICTURE.fullmatch(path.name))
     named = (*_picture_names("found", photos), *_picture_names("values", photos))
     return tuple(dict.fromkeys((*CSV_FILES, *named, *earlier)))
@@ -205,7 +205,9 @@ def _picture_names(stem: str, count: int) -> tuple[str, ...]:
     return (f"{stem}.jpg", *(f"{stem}-{number}.jpg" for number in range(2, count + 1)))
 
 
-def _contents(result: Count, planned: Planned | None) -> Mapping[str, bytes | str]:
+def _contents(
+    result: Count, planned: Planned | None, *, pictures: bool
+) -> Mapping[str, bytes | str]:
     from catalog.report.csv_files import sets_csv, swatches_csv, tally_csv
     from catalog.report.picture import found_jpeg
     from catalog.report.value_picture import value_jpeg
@@ -216,67 +218,9 @@ def _contents(result: Count, planned: Planned | None) -> Mapping[str, bytes | st
         "sets.csv": sets_csv(result.sets),
         "tally.csv": tally_csv(result.tally),
     }
-    for stem, jpeg in (("found", found_jpeg), ("values", value_jpeg)):
+    for stem, jpeg in (("found", found_jpeg), ("values", value_jpeg)) if pictures else ():
         for name, one in zip(_picture_names(stem, len(photos)), photos, strict=True):
             contents[name] = jpeg(one.photo, result.bundle.swatches, result.sets)
     if planned is not None:
         contents.update(plan_contents(planned, result))
     return contents
-
-
-def tell_count(done: Done, first: Sequence[str] = (), more: Mapping[str, Any] = NOTHING) -> None:
-    """Say what was counted and written, or print it as JSON.
-
-    Parameters
-    ----------
-    done : Done
-    first : sequence of str
-        Lines to put before the others.
-    more : mapping
-        Further members of the JSON object.
-    """
-    from cli import wording
-
-    order, result, planned = done.ready.order, done.result, done.planned
-    if order.json:
-        console.say_json(_as_json(done, more))
-    if order.json or order.quiet:
-        return
-    for line in (*first, *wording.bundle_lines(result.bundle), *wording.set_lines(result)):
-        console.tell(line)
-    console.say("")
-    console.table(result.tally.title, wording.TALLY_COLUMNS, wording.tally_rows(result), words=2)
-    console.say("")
-    asked = order.pattern is not None or order.sets is not None
-    for line in wording.verdict_lines(result.tally, asked=asked):
-        console.tell(line)
-    unplanned = unplanned_lines(order, done.ready.wish)
-    for line in plan_lines(planned, result) if planned else unplanned:
-        console.tell(line)
-    console.say("")
-    console.say(f"Written to the folder {done.ready.folder}:")
-    for line in wording.file_lines(path.name for path in done.written):
-        console.say(line)
-
-
-def _as_json(done: Done, more: Mapping[str, Any]) -> str:
-    from catalog.report.json_object import json_object
-    from cli.planning import plan_object
-
-    result = done.result
-    photos = result.bundle.photos
-    text = json_object(
-        [one.photo for one in photos],
-        result.bundle.swatches,
-        lights={one.photo.name: one.light for one in photos if one.light},
-        cut_off={one.photo.name: one.found.cut_off for one in photos},
-        matching=replace(result.matching, sets=result.sets),
-        tally=result.tally,
-        plan=plan_object(done.planned) if done.planned else None,
-        files=[str(path) for path in done.written],
-    ).rstrip("\n")
-    if not more:
-        return text
-    from cli.kept_json import text_of
-
-    return text_of({**loads(text), **more})

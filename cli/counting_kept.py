@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from catalog.errors import PhotoError, UsageError
 from cli import completing, console
+from cli.counted_words import tell_count
 from cli.counting import (
     Done,
     Ready,
@@ -18,7 +19,6 @@ from cli.counting import (
     import_beside,
     prepare,
     run_count,
-    tell_count,
 )
 from cli.kept_bundle import opened, quoted, sentence
 from cli.order import Order
@@ -91,12 +91,13 @@ def count_bundle(
     more : sequence of str
         Names of further files.
     pages : callable, optional
-        Makes them from catalogue, bundle, order, count, plan and the files made so far.
+        Makes them from catalogue, bundle, order, count, plan and the files made so far; the
+        photos are in them, so no pictures of what was found are written beside them.
     """
     with opened(manner) as catalogue, console.progress() as tell:
         kept = catalogue.bundle(name)
         order = order_of(kept, given)
-        ready = prepare(order, len(kept.photos), more)
+        ready = prepare(order, 0 if pages else len(kept.photos), more)
         ready = replace(ready, rules=rules_for(kept, ready.rules, ready.needs))
         import_beside("sklearn.cluster")
         from catalog.kept.counted import count_kept, rows_of

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from cli import console
+from cli import completing, console
 from cli.kept_bundle import opened, quoted, sentence, squares_of
 from cli.options import BundleName, CatalogueOption, JsonFlag, Manner, QuietFlag
 
@@ -60,7 +60,11 @@ def history(
     name: BundleName,
     square: Annotated[
         list[str] | None,
-        typer.Option(help="Only what was said of this square.", metavar="SQUARE"),
+        typer.Option(
+            help="Only what was said of this square.",
+            metavar="SQUARE",
+            autocompletion=completing.squares,
+        ),
     ] = None,
     catalogue: CatalogueOption = None,
     quiet: QuietFlag = False,

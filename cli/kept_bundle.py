@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 TRIES: Final = 30
 """How often a change is worked out anew because another command was quicker."""
+MOST_TOLD: Final = 20
+"""Deeds of one command that are told one by one."""
 LONGEST_PAUSE: Final = 0.05
 """Seconds, by chance fewer, before it is tried again, so that two commands don't keep step."""
 
@@ -79,8 +81,10 @@ def told(before: Kept, after: Kept, deeds: Sequence[Deed], manner: Manner) -> No
     elif not manner.quiet:
         from catalog.kept.words import words_of
 
-        for deed in deeds:
+        for deed in deeds[:MOST_TOLD]:
             console.tell(f"{after.name}: {words_of(deed, after)}.")
+        if len(deeds) > MOST_TOLD:
+            console.tell(f"{after.name}: and {len(deeds) - MOST_TOLD:,} more of the kind.")
         for note in fresh:
             console.tell(f"  {sentence(note)}")
         console.tell(f"  calicount undo {quoted(after.name)} takes it back.")
@@ -119,9 +123,8 @@ def _missing(kept: Kept, labels: Sequence[str]) -> CatalogueError:
     gone = kept.state.labelled(labels[0])
     lists = f"calicount show {quoted(kept.name)} lists its squares"
     if len(labels) > 1 or gone is None:
-        what = "a square" if len(labels) == 1 else "squares"
-        return CatalogueError(f"{' and '.join(labels[:8])} can't be found in {kept.name} as {what}",
-                              lists)  # fmt: skip
+        what = "no square" if len(labels) == 1 else "no squares"
+        return CatalogueError(f"{kept.name} has {what} {' and '.join(labels[:MOST_TOLD])}", lists)
     if gone.twin_of is not None and not gone.dropped:
         other = kept.state.squares[gone.twin_of].label
         return CatalogueError(

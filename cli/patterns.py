@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from json import dumps
 from typing import Annotated
 
 import typer
 
 from cli import console
+from cli.options import JsonFlag
 
 
 def patterns(
@@ -14,6 +16,7 @@ def patterns(
         str | None,
         typer.Option(help="Print this pattern's file, to copy and change.", metavar="NAME"),
     ] = None,
+    json: JsonFlag = False,
 ) -> None:
     """List the patterns that come with calicount.
 
@@ -27,11 +30,23 @@ def patterns(
     from catalog.pattern_file import pattern_text
 
     if show is not None:
-        console.say(pattern_text(show).rstrip("\n"))
+        text = pattern_text(show).rstrip("\n")
+        if json:
+            console.say_json(_json({"pattern": show, "text": text}))
+        else:
+            console.say(text)
         return
     rows = [(name, title, about) for name, title, about in shipped_patterns()]
+    if json:
+        listed = [{"name": name, "title": title, "about": about} for name, title, about in rows]
+        console.say_json(_json({"patterns": listed}))
+        return
     console.table("Patterns", ("name", "title", "what it is"), rows, words=3)
     console.tell(
         "Use one as in: calicount count PHOTO --pattern pinwheel. "
         "The name of a file of your own may stand there too."
     )
+
+
+def _json(told: object) -> str:
+    return dumps(told, ensure_ascii=False, indent=1)

@@ -91,7 +91,7 @@ def reserve(
     if tallies and not tallies[-1].enough:
         short = sum(line.short for line in tallies[-1].lines)
         console.complain(
-            f"{tallies[-1].title} is {short} short; what there is of it has been set aside."
+            f"{tallies[-1].title}: {short} short; what there is of it has been set aside."
         )
         raise typer.Exit(EXIT_SHORT)
 

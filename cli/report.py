@@ -74,7 +74,7 @@ def report(
 ) -> None:
     """Make pages of a bundle to look at and to print.
 
-    They are report.html, cards.pdf to cut out and clip on, and all that count writes.
+    They are report.html and cards.pdf, to cut out and clip on; the tables of count come with them.
 
     For example:
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from catalog.errors import CatalogueError, UsageError
@@ -31,10 +32,10 @@ def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Deed, Tally]:
     from catalog.planning import serving_sets
 
     read = load_pattern(pattern)
-    within = within_of(kept)
-    result = count_kept(
-        kept, read.title, needs_of(read), rules_of(kept), lambda _: None, only_within=within
-    )
+    needs, rules = needs_of(read), rules_of(kept)
+    sizes = {need.match for need in needs}
+    rules = replace(rules, locked=tuple(one for one in rules.locked if len(one) in sizes))
+    result = count_kept(kept, read.title, needs, rules, lambda _: None, only_within=within_of(kept))
     whole = [one.swatches for one in serving_sets(result)]
     in_sets = {label for one in whole for label in one}
     single = [

@@ -2,47 +2,26 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
-from typing import TYPE_CHECKING, Annotated, cast
+from typing import Annotated
 
 import typer
 
-from catalog.errors import CatalogueError
+from catalog.errors import UsageError
+from cli import completing
 from cli.kept_bundle import change, number_of, numbers_of
 from cli.options import (
     BundleName,
     CatalogueOption,
     JsonFlag,
     Manner,
-    OtherSquare,
     PhotoNumber,
     QuietFlag,
     SquareLabel,
     SquareLabels,
 )
-
-if TYPE_CHECKING:
-    from catalog.kept.models import Deed, Kept, Mark
-    from catalog.models import BundleRole
+from cli.square_uses import call, for_, mark
 
 square = typer.Typer(no_args_is_help=True, help="Put right what a photo got wrong about squares.")
-
-
-class Use(StrEnum):
-    """What a square is for."""
-
-    feature = "feature"
-    background = "background"
-    either = "either"
-
-
-class MarkWord(StrEnum):
-    """Why no set may use a square."""
-
-    damaged = "damaged"
-    wrong_side = "wrong-side"
-    held_back = "held-back"
-    cut = "cut"
 
 
 @square.command("isnt")
@@ -163,95 +142,25 @@ def place(
     )
 
 
-@square.command("call")
-def call(
-    name: BundleName,
-    label: SquareLabel,
-    text: Annotated[
-        str, typer.Argument(help='What you call it; "" takes the name away.', metavar="WORDS")
-    ],
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
-) -> None:
-    """Give a square a name of your own.
-
-    For example:
-
-    calicount square call blues R3C4 "grandmother's apron"
-    """
-    from catalog.kept import deeds
-
-    change(
-        name,
-        Manner(catalogue, quiet, json),
-        lambda _, kept: [deeds.named(numbers_of(kept, [label]), text)],
-    )
-
-
-@square.command("for")
-def for_(
-    name: BundleName,
-    use: Annotated[Use, typer.Argument(help="What they are for.", metavar="USE")],
-    labels: SquareLabels,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
-) -> None:
-    """Say whether squares are for the feature, the background, or either.
-
-    For example:
-
-    calicount square for blues background R1C1 R1C2
-    """
-    from catalog.kept import deeds
-
-    said = cast("BundleRole", "" if use is Use.either else use.value)
-    change(
-        name,
-        Manner(catalogue, quiet, json),
-        lambda _, kept: [deeds.role(numbers_of(kept, labels), said)],
-    )
-
-
-@square.command("mark")
-def mark(
-    name: BundleName,
-    mark: Annotated[
-        MarkWord,
-        typer.Argument(help="damaged, wrong-side, held-back or cut.", metavar="MARK"),
-    ],
-    labels: SquareLabels,
-    off: Annotated[
-        bool, typer.Option("--off", help="Take the mark away again.", metavar="")
-    ] = False,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
-) -> None:
-    """Mark squares that no set may use: damaged, wrong side up, held back or cut already.
-
-    For example:
-
-    calicount square mark blues damaged R3C4
-
-    calicount square mark blues held-back R1C1 R1C2 --off
-    """
-    from catalog.kept import deeds
-
-    said = cast("Mark", mark.value.replace("-", " "))
-    change(
-        name,
-        Manner(catalogue, quiet, json),
-        lambda _, kept: [deeds.marked(numbers_of(kept, labels), said, on=not off)],
-    )
-
-
 @square.command("same")
 def same(
     name: BundleName,
-    first: SquareLabel,
-    second: OtherSquare,
+    first: Annotated[
+        str | None,
+        typer.Argument(
+            help="The square that stands for both.",
+            metavar="SQUARE",
+            autocompletion=completing.squares,
+        ),
+    ] = None,
+    second: Annotated[
+        str | None,
+        typer.Argument(help="The other one.", metavar="SQUARE", autocompletion=completing.squares),
+    ] = None,
+    all_: Annotated[
+        bool,
+        typer.Option("--all", help="All pairs that look like one piece of cloth.", metavar=""),
+    ] = False,
     catalogue: CatalogueOption = None,
     quiet: QuietFlag = False,
     json: JsonFlag = False,
@@ -261,18 +170,19 @@ def same(
     For example:
 
     calicount square same blues R3C4 R9C1
+
+    calicount square same blues --all
     """
-    change(name, Manner(catalogue, quiet, json), lambda _, kept: [_same_deed(kept, first, second)])
+    from cli.same_pieces import all_deeds, same_deed
+
+    if all_ == (first is not None) or (not all_ and second is None):
+        raise UsageError("two squares, or --all, tell what is one piece", "name R3C4 R9C1")
+    if all_:
+        change(name, Manner(catalogue, quiet, json), all_deeds)
+    else:
+        pair = (first or "", second or "")
+        change(name, Manner(catalogue, quiet, json), lambda _, kept: [same_deed(kept, *pair)])
 
 
-def _same_deed(kept: Kept, first: str, second: str) -> Deed:
-    from catalog.kept import deeds
-
-    one, other = number_of(kept, first), number_of(kept, second)
-    squares = kept.state.squares
-    if one != other and squares[one].photo == squares[other].photo:
-        raise CatalogueError(
-            f"{first} and {second} lie in one photo, so they are two pieces",
-            f"if one of them is no square say so: calicount square isnt {kept.name} {second}",
-        )
-    return deeds.same_piece(one, other)
+for word, command in (("call", call), ("for", for_), ("mark", mark)):
+    square.command(word)(command)

@@ -94,8 +94,11 @@ def _light_lines(bundle: Bundle) -> list[str]:
     ]
 
 
-def set_lines(result: Count) -> list[str]:
-    """How many sets were made, how well they match, and how near that is to the best."""
+def set_lines(result: Count, *, where: str = "could change in sets.csv") -> list[str]:
+    """How many sets were made, how well they match, and how near that is to the best.
+
+    Those that the photo leaves open are marked as ``where`` says.
+    """
     sets = result.sets
     if not sets:
         return ["No sets could be made."]
@@ -109,10 +112,10 @@ def set_lines(result: Count) -> list[str]:
     ]
     told = ", ".join(f"{number:,} {how}" for number, how in shares if number)
     first = f"{count_of(len(sets), 'set')} made: {told}."
-    return [first, *_near_best(result.matching), *_could_change(sets)]
+    return [first, *_near_best(result.matching), *_could_change(sets, where)]
 
 
-def _could_change(sets: Sequence[SquareSet]) -> list[str]:
+def _could_change(sets: Sequence[SquareSet], where: str) -> list[str]:
     """Which sets the photo's doubt leaves open, and what to do about it."""
     numbers = [str(one.number) for one in sets if COULD_CHANGE in one.flags]
     if not numbers:
@@ -121,7 +124,7 @@ def _could_change(sets: Sequence[SquareSet]) -> list[str]:
     word = "is" if len(numbers) == 1 else "are"
     return [
         f"{count_of(len(numbers), 'set')} {word} a close call that the photo can't settle{named} "
-        "(could change in sets.csv). Lay those squares side by side in daylight."
+        f"({where}). Lay those squares side by side in daylight."
     ]
 
 

@@ -10,6 +10,7 @@ from browser import chromium  # noqa: F401 - a fixture for whoever asks for it
 from kept_made import (  # noqa: F401 - fixtures for whoever asks for them
     _made,
     _no_catalogue_of_the_users,
+    _remembered_looks,
     kept,
     kept_file,
     refused,
@@ -17,7 +18,7 @@ from kept_made import (  # noqa: F401 - fixtures for whoever asks for them
     told,
     two_halves,
 )
-from page_server import page  # noqa: F401 - a fixture for whoever asks for it
+from page_server import page, shown  # noqa: F401 - fixtures for whoever asks for them
 from typer.testing import CliRunner
 
 ROOT = Path(__file__).parents[1]

@@ -11,7 +11,7 @@ import pytest
 
 from catalog import pipeline
 
-OURS = ["found.jpg", "sets.csv", "swatches.csv", "tally.csv"]
+OURS = ["found.jpg", "sets.csv", "swatches.csv", "tally.csv", "values.jpg"]
 PLANNED = sorted([*OURS, "buying.csv", "cutting.csv", "wall.csv", "wall.jpg"])
 
 
@@ -74,7 +74,11 @@ def test_squares_in_doubt_are_named(calicount, small_photo, monkeypatch):
         bundle = look(*words)
         unsure = [replace(swatch, flags=("odd size",)) for swatch in bundle.swatches[:10]]
         unsure[0] = replace(unsure[0], flags=("unsure", "odd size"))
-        sure = [replace(swatch, flags=()) for swatch in bundle.swatches[10:]]
+        unsure = [replace(one, square=replace(one.square, flags=())) for one in unsure]
+        sure = [
+            replace(one, flags=(), square=replace(one.square, flags=()))
+            for one in bundle.swatches[10:]
+        ]
         return replace(bundle, swatches=(*unsure, *sure))
 
     monkeypatch.setattr(pipeline, "catalogue", doubtful)
@@ -149,7 +153,7 @@ def test_no_squares_is_4_and_nothing_is_written(calicount, no_squares):
 def test_two_photos_are_one_bundle(calicount, two_photos):
     result = calicount("count", *two_photos, "--out", "both")
     assert result.exit_code == 0, result.output
-    assert names("both") == ["found-2.jpg", *OURS]
+    assert names("both") == sorted(["found-2.jpg", "values-2.jpg", *OURS])
     swatches = rows("both", "swatches.csv")
     assert len({swatch["swatch"] for swatch in swatches}) == 50
     assert {swatch["photo"] for swatch in swatches} == {"a/bundle.jpg", "b/bundle.jpg"}

@@ -15,6 +15,7 @@ def test_demo_counts_thirty_squares(calicount):
         "sets.csv",
         "swatches.csv",
         "tally.csv",
+        "values.jpg",
         "wall.csv",
         "wall.jpg",
     ]

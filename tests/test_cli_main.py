@@ -167,3 +167,15 @@ def test_sentences_end_between_words_on_a_terminal(monkeypatch, capsys):
 def test_sentences_stay_whole_for_a_file(capsys):
     console.tell("word " * 60)
     assert capsys.readouterr().out == "word " * 60 + "\n"
+
+
+def test_a_bar_shows_how_far_it_is_on_a_terminal_only(monkeypatch, capsys):
+    for terminal in (False, True):
+        monkeypatch.setattr(sys.stderr, "isatty", lambda answer=terminal: answer, raising=False)
+        with console.bar("Looking", 2) as one_more:
+            for name in ("left [1].jpg", "right.jpg"):
+                one_more(name)
+        shown = capsys.readouterr()
+        assert shown.out == ""
+        assert ("Looking" in shown.err) is terminal
+        assert ("2/2" in shown.err) is terminal

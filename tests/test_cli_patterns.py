@@ -1,3 +1,4 @@
+import json
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,15 @@ def test_a_pattern_as_shown_is_a_pattern_file(calicount, name):
     assert result.stderr == ""
     Path("my quilt.toml").write_text(result.stdout, encoding="utf-8")
     assert needs_of(load_pattern("my quilt.toml")) == needs_of(load_pattern(name))
+
+
+def test_patterns_as_json(calicount):
+    listed = json.loads(calicount("patterns", "--json").stdout)["patterns"]
+    assert [(one["name"], one["title"]) for one in listed] == [
+        (name, title) for name, title, _ in shipped_patterns()
+    ]
+    shown = json.loads(calicount("patterns", "--show", "pinwheel", "--json").stdout)
+    assert shown["text"] == calicount("patterns", "--show", "pinwheel").stdout.rstrip("\n")
 
 
 def test_a_pattern_that_there_is_not(calicount):

@@ -9,55 +9,31 @@ another, and none writes over what another did.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
-from types import MappingProxyType, TracebackType
-from typing import TYPE_CHECKING, Final, Self
+from types import TracebackType
+from typing import TYPE_CHECKING, Self
 
-from catalog.errors import CatalogueError, NoSquaresError, StaleError
-from catalog.kept import deeds as say
+from catalog.errors import CatalogueError
 from catalog.kept import reading, writing
+from catalog.kept.adding import Added, add_photos
+from catalog.kept.changing import NextDeeds, Teller, change_bundle
 from catalog.kept.deeds import next_redone, next_undone
-from catalog.kept.file import (
-    PATIENCE,
-    connect,
-    default_file,
-    explained,
-    snapshot,
-    transaction,
-    trial,
-)
+from catalog.kept.file import PATIENCE, connect, default_file, explained, snapshot, transaction
 from catalog.kept.models import Deed, Kept, KeptPhoto
 from catalog.kept.reading import BundleLine, Record
-from catalog.kept.replay import replay
 from catalog.models import Ground
 
 if TYPE_CHECKING:
-    from catalog.kept.settling import Fresh, Settled
     from catalog.looking import Looked
 
-Teller = Callable[[str], None]
-TRIES: Final = 8
-"""How often a change is worked out anew because another command was quicker."""
+__all__ = ["Added", "Catalogue", "fit_name", "silent"]
 
 
 def silent(_: str) -> None:
     """Tell nobody."""
-
-
-@dataclass(frozen=True)
-class Added:
-    """What became of the photos that were to be added."""
-
-    kept: Kept
-    added: tuple[str, ...]
-    """Names."""
-    known: tuple[str, ...]
-    """Names of photos that the bundle holds already."""
-    empty: tuple[str, ...]
-    """Names of photos that show no squares; they aren't kept."""
 
 
 class Catalogue:
@@ -175,24 +151,8 @@ class Catalogue:
         NoSquaresError
             None of the photos shows any.
         """
-        name = fit_name(name)
-        for _ in range(TRIES):
-            with explained(self.path):
-                rows = self._existing(name)
-                _same_side(rows, side)
-                fresh, known, empty = _sorted_out(rows, photos)
-                if not fresh:
-                    if rows is None or not known:
-                        raise NoSquaresError(
-                            f"{' and '.join(empty) or 'no photo'}: no squares found",
-                            "lay the squares flat and photograph them whole",
-                        )
-                    return Added(reading.kept(rows), (), known, empty)
-                added = self._put_photos(name, side, rows, fresh, ground, tell)
-            if added:
-                names = tuple(looked.name for looked, _ in fresh)
-                return Added(self.bundle(name), names, known, empty)
-        raise _busy(name)
+        with explained(self.path):
+            return add_photos(self._sql, fit_name(name), side, photos, ground, tell)
 
     def do(
         self,
@@ -296,168 +256,11 @@ class Catalogue:
         """The open database, for `catalog.kept`'s own modules."""
         return self._sql
 
-    def _existing(self, name: str) -> Record | None:
-        with snapshot(self._sql):
-            row = self._sql.execute("select id from bundles where name = ?", (name,)).fetchone()
-            return reading.record(self._sql, row["id"]) if row else None
-
-    def _put_photos(
-        self, name: str, side: Fraction | None, rows: Record | None,
-        fresh: Sequence[tuple[Looked, bytes]], ground: Ground | None, tell: Teller,
-    ) -> bool:  # fmt: skip
-        """Add photos in one transaction; False where the bundle was changed meanwhile.
-
-        They are put in on trial first, without their files, so that their squares have numbers
-        by which all can be settled, and nobody has to wait for that.
-        """
-        with trial(self._sql):
-            tried = self._put_in(name, side, rows, [(one, b"") for one, _ in fresh], ground)
-        if tried is None:
-            return False
-        now, new = tried
-        contents = dict(zip(new, (content for _, content in fresh), strict=True))
-        settled = self._settled(now, tell, new, contents)
-        with transaction(self._sql):
-            done = self._put_in(name, side, rows, fresh, ground)
-            if done is None:
-                return False
-            now, final = done
-            final_form = writing.under_numbers(settled, new, final)
-            writing.put_settled(self._sql, now.id, final_form, replay(now.seen, now.deeds))
-        return True
-
-    def _put_in(
-        self, name: str, side: Fraction | None, rows: Record | None,
-        fresh: Sequence[tuple[Looked, bytes]], ground: Ground | None,
-    ) -> tuple[Record, dict[int, Fresh]] | None:  # fmt: skip
-        """Put photos in; give the bundle with them, and the numbers of their squares."""
-        if rows is None:
-            if self._sql.execute("select 1 from bundles where name = ?", (name,)).fetchone():
-                return None
-            number = writing.make_bundle(self._sql, name, str(side or Fraction(5)))
-        else:
-            number = rows.id
-            if not self._at_version(number, rows.version):
-                return None
-        version = writing.rise(self._sql, number)
-        new: dict[int, Fresh] = {}
-        for looked, content in fresh:
-            photo, squares = writing.put_photo(self._sql, number, looked, content)
-            new[photo] = (looked, squares)
-            if ground is not None:
-                writing.put_deed(self._sql, number, say.ground(photo, ground), version)
-        return reading.record(self._sql, number), new
-
     def _change(
-        self,
-        name: str,
-        next_deeds: Callable[[Record], tuple[Deed, ...]],
-        seen_version: int | None,
-        tell: Teller,
+        self, name: str, next_deeds: NextDeeds, seen_version: int | None, tell: Teller
     ) -> Kept:
-        for _ in range(TRIES):
-            with explained(self.path):
-                with snapshot(self._sql):
-                    rows = reading.record(self._sql, reading.bundle_id(self._sql, name))
-                if seen_version is not None and rows.version != seen_version:
-                    raise StaleError(
-                        f"{rows.name} has been changed elsewhere meanwhile",
-                        "look at it as it is now, and do it again",
-                    )
-                kept = self._written(rows, next_deeds(rows), tell)
-            if kept is not None:
-                return kept
-        raise _busy(name)
-
-    def _written(self, rows: Record, deeds: Sequence[Deed], tell: Teller) -> Kept | None:
-        """Work out and write a bundle's new deeds; None where it was changed meanwhile."""
-        missing = [one for one in deeds if one.kind == "missed" and not one.args["square"]]
-        if missing:
-            return self._written_with_squares(rows, deeds, tell)
-        after = replace(rows, deeds=tuple(deeds))
-        settled = self._settled(after, tell)
-        with transaction(self._sql):
-            return self._write(rows, after, settled)
-
-    def _written_with_squares(
-        self, rows: Record, deeds: Sequence[Deed], tell: Teller
-    ) -> Kept | None:
-        """As `_written`, where a drawn square needs a number first."""
-        with transaction(self._sql):
-            if not self._at_version(rows.id, rows.version):
-                return None
-            numbered = []
-            for one in deeds:
-                args = dict(one.args)
-                if one.kind == "missed" and not args["square"]:
-                    label = writing.loose_label(self._sql, rows.id)
-                    args["square"] = writing.put_square(
-                        self._sql, rows.id, args["photo"], label, None
-                    )
-                numbered.append(replace(one, args=args))
-            now = replace(reading.record(self._sql, rows.id), deeds=tuple(numbered))
-            return self._write(rows, now, self._settled(now, tell))
-
-    def _write(self, rows: Record, after: Record, settled: Settled) -> Kept | None:
-        if not self._at_version(rows.id, rows.version):
-            return None
-        version = writing.rise(self._sql, rows.id)
-        old = {one.number: one for one in rows.deeds}
-        for one in after.deeds:
-            if one.number == 0:
-                writing.put_deed(self._sql, rows.id, one, version)
-            elif one.undone != old[one.number].undone:
-                self._sql.execute(
-                    "update deeds set undone = ? where bundle_id = ? and number = ?",
-                    (one.undone, rows.id, one.number),
-                )
-        state = replay(after.seen, after.deeds)
-        writing.put_settled(self._sql, rows.id, settled, state)
-        return reading.kept(reading.record(self._sql, rows.id))
-
-    def _settled(
-        self, rows: Record, tell: Teller, fresh: Mapping[int, Fresh] = MappingProxyType({}),
-        contents: Mapping[int, bytes] = MappingProxyType({}),
-    ) -> Settled:  # fmt: skip
-        from catalog.kept.settling import settle  # heavy, and not needed to read
-
-        return settle(
-            rows,
-            replay(rows.seen, rows.deeds),
-            lambda photo: contents.get(photo) or reading.content_of_photo(self._sql, photo),
-            lambda photo: reading.light_of_photo(self._sql, photo),
-            tell,
-            fresh,
-        )
-
-    def _at_version(self, number: int, version: int) -> bool:
-        row = self._sql.execute("select version from bundles where id = ?", (number,)).fetchone()
-        return row is not None and row["version"] == version
-
-
-def _sorted_out(
-    rows: Record | None, photos: Sequence[tuple[Looked, bytes]]
-) -> tuple[list[tuple[Looked, bytes]], tuple[str, ...], tuple[str, ...]]:
-    """Part photos into new ones, those known by content, and those without squares."""
-    seen = {photo.digest for photo in rows.photos} if rows else set()
-    fresh, known, empty = [], [], []
-    for looked, content in photos:
-        if looked.digest in seen:
-            known.append(looked.name)
-        elif not looked.found.squares:
-            empty.append(looked.name)
-        else:
-            fresh.append((looked, content))
-        seen.add(looked.digest)
-    return fresh, tuple(known), tuple(empty)
-
-
-def _same_side(rows: Record | None, side: Fraction | None) -> None:
-    if rows is not None and side is not None and side != rows.side:
-        raise CatalogueError(
-            f"the squares of {rows.name} measure {rows.side} in",
-            "leave --square out, or give these photos a bundle of their own",
-        )
+        with explained(self.path):
+            return change_bundle(self._sql, name, next_deeds, seen_version, tell)
 
 
 def _with(deeds: Sequence[Deed], number: int, *, undone: int) -> tuple[Deed, ...]:
@@ -482,9 +285,3 @@ def fit_name(name: str) -> str:
 
 def _quoted(name: str) -> str:
     return f'"{name}"' if " " in name else name
-
-
-def _busy(name: str) -> CatalogueError:
-    return CatalogueError(
-        f"others keep changing {name}", "wait until their work is done and try again"
-    )

@@ -72,7 +72,7 @@ def block_face(
                 sides = (x1 - x0, y1 - y0)
                 if cell.turn % 180:
                     sides = sides[::-1]
-                cloth = np.rot90(cloth_of(label, *sides), -(cell.turn // 90))
+                cloth = np.ascontiguousarray(np.rot90(cloth_of(label, *sides), -(cell.turn // 90)))
             for polygon in polygons:
                 corners = _corners(polygon, cell.turn, (x0, y0, x1, y1))
                 if cloth is None and quilt.kind(patch.kind).source == "bundle":
@@ -80,10 +80,10 @@ def block_face(
                 elif cloth is not None:
                     mask = np.zeros((y1 - y0, x1 - x0), np.uint8)
                     cv2.fillConvexPoly(mask, corners - np.array([x0, y0], np.int32), 1)
-                    part = face[y0:y1, x0:x1]
-                    part[mask > 0] = cloth[mask > 0]
+                    cv2.copyTo(cloth, mask, face[y0:y1, x0:x1])
                 cv2.polylines(seams, [corners], True, 1, FINER, cv2.LINE_8)
-    face[seams > 0] = (face[seams > 0] * SEAM_SHADE).astype(np.uint8)
+    shaded = cv2.LUT(face, (np.arange(256) * SEAM_SHADE).astype(np.uint8))
+    cv2.copyTo(shaded, seams, face)
     return face
 
 

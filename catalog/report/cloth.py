@@ -72,10 +72,14 @@ def cloth_of(
 
 def _in_its_colour(cloth: Pixels, swatch: Swatch) -> Pixels:
     """Scale linear light so that its mean is the swatch's colour."""
-    linear = srgb_to_linear(cloth)
-    mean = np.maximum(linear.reshape(-1, 3).mean(axis=0), 1e-4)
+    import cv2
+
+    levels = srgb_to_linear(np.arange(256, dtype=np.uint8))
+    counted = [np.bincount(cloth[..., channel].ravel(), minlength=256) for channel in range(3)]
+    mean = np.maximum(np.array(counted) @ levels / (cloth.size // 3), 1e-4)
     gain = np.clip(np.maximum(lab_to_linear(swatch.lab), 0.0) / mean, 0.0, MOST_GAIN)
-    return np.rint(linear_to_srgb(linear * gain) * 255.0).astype(np.uint8)
+    table = np.rint(linear_to_srgb(levels[:, None] * gain) * 255.0).astype(np.uint8)
+    return np.asarray(cv2.LUT(cloth, table[None]), np.uint8)
 
 
 def written(

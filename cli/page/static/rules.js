@@ -3,7 +3,7 @@
 import { debounced, el } from "./dom.js";
 import { act, state } from "./store.js";
 
-const PAUSE = 70;
+const PAUSE = 40;
 const WIDE = "(min-width: 54rem)";
 
 /** @returns {{box: HTMLElement, refresh: () => void}} */

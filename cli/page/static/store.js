@@ -94,6 +94,7 @@ function change(ask, said) {
   return done;
 }
 
+const QUIET = 2500;
 let asking = null;
 let once = 0;
 
@@ -111,7 +112,7 @@ export async function loadSets() {
     state.sets = { ...found, bundle: view.id };
     tell("sets");
     clearTimeout(once);
-    once = setTimeout(() => doubts(view, signal), 1200);
+    once = setTimeout(() => doubts(view, signal), QUIET);
   } catch (error) {
     if (error.name !== "AbortError") complain(error);
   }

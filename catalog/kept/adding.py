@@ -1,0 +1,144 @@
+"""Photos put into a bundle, all of them or none."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from catalog.errors import CatalogueError, NoSquaresError
+from catalog.kept import deeds as say
+from catalog.kept import reading, writing
+from catalog.kept.changing import TRIES, Teller, at_version, busy, settled_bundle
+from catalog.kept.file import snapshot, transaction, trial
+from catalog.kept.models import Kept
+from catalog.kept.reading import Record
+from catalog.kept.replay import replay
+from catalog.models import Ground
+
+if TYPE_CHECKING:
+    from catalog.kept.settling import Fresh
+    from catalog.looking import Looked
+
+
+@dataclass(frozen=True)
+class Added:
+    """What became of the photos that were to be added."""
+
+    kept: Kept
+    added: tuple[str, ...]
+    """Names."""
+    known: tuple[str, ...]
+    """Names of photos that the bundle holds already."""
+    empty: tuple[str, ...]
+    """Names of photos that show no squares; they aren't kept."""
+
+
+def add_photos(
+    sql: sqlite3.Connection,
+    name: str,
+    side: Fraction | None,
+    photos: Sequence[tuple[Looked, bytes]],
+    ground: Ground | None,
+    tell: Teller,
+) -> Added:
+    """Add photos to a bundle; see `catalog.kept.catalogue.Catalogue.add`."""
+    for _ in range(TRIES):
+        rows = _existing(sql, name)
+        _same_side(rows, side)
+        fresh, known, empty = _sorted_out(rows, photos)
+        if not fresh:
+            if rows is None or not known:
+                raise NoSquaresError(
+                    f"{' and '.join(empty) or 'no photo'}: no squares found",
+                    "lay the squares flat and photograph them whole",
+                )
+            return Added(reading.kept(rows), (), known, empty)
+        if _put_photos(sql, name, side, rows, fresh, ground, tell):
+            kept = _existing(sql, name)
+            if kept is not None:
+                names = tuple(looked.name for looked, _ in fresh)
+                return Added(reading.kept(kept), names, known, empty)
+    raise busy(name)
+
+
+def _existing(sql: sqlite3.Connection, name: str) -> Record | None:
+    with snapshot(sql):
+        row = sql.execute("select id from bundles where name = ?", (name,)).fetchone()
+        return reading.record(sql, row["id"]) if row else None
+
+
+def _put_photos(
+    sql: sqlite3.Connection, name: str, side: Fraction | None, rows: Record | None,
+    fresh: Sequence[tuple[Looked, bytes]], ground: Ground | None, tell: Teller,
+) -> bool:  # fmt: skip
+    """Add photos in one transaction; False where the bundle was changed meanwhile.
+
+    They are put in on trial first, without their files, so that their squares have numbers
+    by which all can be settled, and nobody has to wait for that.
+    """
+    with trial(sql):
+        tried = _put_in(sql, name, side, rows, [(one, b"") for one, _ in fresh], ground)
+    if tried is None:
+        return False
+    now, new = tried
+    contents = dict(zip(new, (content for _, content in fresh), strict=True))
+    settled = settled_bundle(sql, now, tell, new, contents)
+    with transaction(sql):
+        done = _put_in(sql, name, side, rows, fresh, ground)
+        if done is None:
+            return False
+        now, final = done
+        final_form = writing.under_numbers(settled, new, final)
+        writing.put_settled(sql, now.id, final_form, replay(now.seen, now.deeds))
+    return True
+
+
+def _put_in(
+    sql: sqlite3.Connection, name: str, side: Fraction | None, rows: Record | None,
+    fresh: Sequence[tuple[Looked, bytes]], ground: Ground | None,
+) -> tuple[Record, dict[int, Fresh]] | None:  # fmt: skip
+    """Put photos in; give the bundle with them, and the numbers of their squares."""
+    if rows is None:
+        if sql.execute("select 1 from bundles where name = ?", (name,)).fetchone():
+            return None
+        number = writing.make_bundle(sql, name, str(side or Fraction(5)))
+    else:
+        number = rows.id
+        if not at_version(sql, number, rows.version):
+            return None
+    version = writing.rise(sql, number)
+    new: dict[int, Fresh] = {}
+    for looked, content in fresh:
+        photo, squares = writing.put_photo(sql, number, looked, content)
+        new[photo] = (looked, squares)
+        if ground is not None:
+            writing.put_deed(sql, number, say.ground(photo, ground), version)
+    return reading.record(sql, number), new
+
+
+def _sorted_out(
+    rows: Record | None, photos: Sequence[tuple[Looked, bytes]]
+) -> tuple[list[tuple[Looked, bytes]], tuple[str, ...], tuple[str, ...]]:
+    """Part photos into new ones, those known by content, and those without squares."""
+    seen = {photo.digest for photo in rows.photos} if rows else set()
+    fresh, known, empty = [], [], []
+    for looked, content in photos:
+        if looked.digest in seen:
+            known.append(looked.name)
+        elif not looked.found.squares:
+            empty.append(looked.name)
+        else:
+            fresh.append((looked, content))
+        seen.add(looked.digest)
+    return fresh, tuple(known), tuple(empty)
+
+
+def _same_side(rows: Record | None, side: Fraction | None) -> None:
+    if rows is not None and side is not None and side != rows.side:
+        raise CatalogueError(
+            f"the squares of {rows.name} measure {rows.side} in",
+            "leave --square out, or give these photos a bundle of their own",
+        )

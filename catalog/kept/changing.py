@@ -1,0 +1,153 @@
+"""Deeds done to a bundle, and undone, each change whole or not at all.
+
+A change is worked out on a snapshot first, which may take a second where a photo is measured again,
+and then written in one transaction, if the bundle is still at the version it was worked out for;
+otherwise it is worked out anew.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Final
+
+from catalog.errors import CatalogueError, StaleError
+from catalog.kept import reading, writing
+from catalog.kept.file import snapshot, transaction
+from catalog.kept.models import Deed, Kept
+from catalog.kept.reading import Record
+from catalog.kept.replay import replay
+
+if TYPE_CHECKING:
+    from catalog.kept.settling import Fresh, Settled
+
+Teller = Callable[[str], None]
+NextDeeds = Callable[[Record], tuple[Deed, ...]]
+"""A bundle's rows to its deeds once the change is made; new ones have number 0."""
+TRIES: Final = 8
+"""How often a change is worked out anew because another command was quicker."""
+
+
+def change_bundle(
+    sql: sqlite3.Connection,
+    name: str,
+    next_deeds: NextDeeds,
+    seen_version: int | None,
+    tell: Teller,
+) -> Kept:
+    """Change a bundle's deeds.
+
+    Parameters
+    ----------
+    sql : sqlite3.Connection
+    name : str
+        Of the bundle.
+    next_deeds : callable
+    seen_version : int, optional
+        The version that the one who asks last saw.
+    tell : callable
+        Told what is being done.
+
+    Raises
+    ------
+    StaleError
+        The bundle has another version by now.
+    CatalogueError
+        There is no such bundle, or others keep changing it.
+    """
+    for _ in range(TRIES):
+        with snapshot(sql):
+            rows = reading.record(sql, reading.bundle_id(sql, name))
+        if seen_version is not None and rows.version != seen_version:
+            raise StaleError(
+                f"{rows.name} has been changed elsewhere meanwhile",
+                "look at it as it is now, and do it again",
+            )
+        kept = _written(sql, rows, next_deeds(rows), tell)
+        if kept is not None:
+            return kept
+    raise busy(name)
+
+
+def _written(
+    sql: sqlite3.Connection, rows: Record, deeds: Sequence[Deed], tell: Teller
+) -> Kept | None:
+    """Work out and write a bundle's new deeds; None where it was changed meanwhile."""
+    missing = [one for one in deeds if one.kind == "missed" and not one.args["square"]]
+    if missing:
+        return _written_with_squares(sql, rows, deeds, tell)
+    after = replace(rows, deeds=tuple(deeds))
+    settled = settled_bundle(sql, after, tell)
+    with transaction(sql):
+        return _write(sql, rows, after, settled)
+
+
+def _written_with_squares(
+    sql: sqlite3.Connection, rows: Record, deeds: Sequence[Deed], tell: Teller
+) -> Kept | None:
+    """As `_written`, where a drawn square needs a number first."""
+    with transaction(sql):
+        if not at_version(sql, rows.id, rows.version):
+            return None
+        numbered = []
+        for one in deeds:
+            args = dict(one.args)
+            if one.kind == "missed" and not args["square"]:
+                label = writing.loose_label(sql, rows.id)
+                args["square"] = writing.put_square(sql, rows.id, args["photo"], label, None)
+            numbered.append(replace(one, args=args))
+        now = replace(reading.record(sql, rows.id), deeds=tuple(numbered))
+        return _write(sql, rows, now, settled_bundle(sql, now, tell))
+
+
+def _write(sql: sqlite3.Connection, rows: Record, after: Record, settled: Settled) -> Kept | None:
+    if not at_version(sql, rows.id, rows.version):
+        return None
+    version = writing.rise(sql, rows.id)
+    old = {one.number: one for one in rows.deeds}
+    for one in after.deeds:
+        if one.number == 0:
+            writing.put_deed(sql, rows.id, one, version)
+        elif one.undone != old[one.number].undone:
+            sql.execute(
+                "update deeds set undone = ? where bundle_id = ? and number = ?",
+                (one.undone, rows.id, one.number),
+            )
+    state = replay(after.seen, after.deeds)
+    writing.put_settled(sql, rows.id, settled, state)
+    return reading.kept(reading.record(sql, rows.id))
+
+
+def settled_bundle(
+    sql: sqlite3.Connection,
+    rows: Record,
+    tell: Teller,
+    fresh: Mapping[int, Fresh] = MappingProxyType({}),
+    contents: Mapping[int, bytes] = MappingProxyType({}),
+) -> Settled:
+    """Work out what follows from a bundle's rows; files come from the catalogue if not given."""
+    from catalog.kept.settling import settle  # heavy, and not needed to read
+
+    return settle(
+        rows,
+        replay(rows.seen, rows.deeds),
+        lambda photo: contents.get(photo) or reading.content_of_photo(sql, photo),
+        lambda photo: reading.light_of_photo(sql, photo),
+        tell,
+        fresh,
+    )
+
+
+def at_version(sql: sqlite3.Connection, number: int, version: int) -> bool:
+    """Tell whether a bundle is there and still at a version."""
+    row = sql.execute("select version from bundles where id = ?", (number,)).fetchone()
+    return row is not None and row["version"] == version
+
+
+def busy(name: str) -> CatalogueError:
+    """Return the error of a change that others were always quicker than."""
+    return CatalogueError(
+        f"others keep changing {name}", "wait until their work is done and try again"
+    )

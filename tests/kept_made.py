@@ -1,0 +1,134 @@
+"""A catalogue of small bundles, made once in a session and copied for each test."""
+
+from __future__ import annotations
+
+import functools
+import json
+import shutil
+
+import pytest
+import typer
+import typer.testing
+from typer.testing import CliRunner
+
+from catalog.kept.file import VARIABLE
+
+PUT_TOGETHER = functools.cache(typer.main.get_command)
+"""Typer's way from its application to a command, which takes longer than most commands."""
+LEFT, RIGHT = (0.0, 0.68), (0.32, 1.0)
+"""Parts of a photo's width that two photos of one layout show."""
+
+
+@pytest.fixture(autouse=True)
+def _no_catalogue_of_the_users(monkeypatch, tmp_path):
+    """Let no test see or change the catalogue of whoever runs it."""
+    monkeypatch.setenv(VARIABLE, str(tmp_path / "kept" / "bundles.catalogue"))
+
+
+@pytest.fixture(scope="session")
+def two_halves(tmp_path_factory, small_photo):
+    """Two photos of one layout: columns 1 to 4 and 3 to 6 of the small photo."""
+    from PIL import Image
+
+    folder = tmp_path_factory.mktemp("halves")
+    paths = []
+    with Image.open(small_photo) as whole:
+        for name, (first, last) in (("left.jpg", LEFT), ("right.jpg", RIGHT)):
+            part = whole.crop((int(first * whole.width), 0, int(last * whole.width), whole.height))
+            part.save(folder / name, quality=95)
+            paths.append(folder / name)
+    return tuple(paths)
+
+
+@pytest.fixture(scope="session")
+def _made(tmp_path_factory, small_photo, two_halves):
+    """The catalogue that is copied: ``blues`` of one photo, ``both halves`` of two."""
+    from cli.main import app
+
+    place = tmp_path_factory.mktemp("kept") / "made.catalogue"
+    for words in (["blues", str(small_photo)], ["both halves", *map(str, two_halves)]):
+        ended = CliRunner().invoke(
+            app, ["add", *words, "--jobs", "1", "--catalogue", str(place), "--json"]
+        )
+        assert ended.exit_code == 0, ended.output
+    return place
+
+
+@pytest.fixture
+def kept_file(_made, tmp_path, monkeypatch):
+    """A catalogue of the test's own, which every command in it uses."""
+    place = tmp_path / "own.catalogue"
+    shutil.copy(_made, place)
+    monkeypatch.setenv(VARIABLE, str(place))
+    return place
+
+
+@pytest.fixture(scope="session")
+def _remembered_looks():
+    """The ways from a photo's bytes to its squares, each question asked but once in a session."""
+    from catalog import looking
+
+    return functools.cache(looking.look_at), functools.cache(looking.measure_again)
+
+
+@pytest.fixture
+def kept(kept_file, monkeypatch, tmp_path, _remembered_looks):
+    """Run a command on the catalogue, in an empty folder."""
+    from catalog import looking
+    from cli.main import app
+
+    look_at, measure_again = _remembered_looks
+    monkeypatch.setattr(typer.testing, "_get_command", PUT_TOGETHER, raising=False)
+    monkeypatch.setattr(looking.many, "look_at", look_at)
+    monkeypatch.setattr(looking, "measure_again", measure_again)
+    folder = tmp_path / "here"
+    folder.mkdir()
+    monkeypatch.chdir(folder)
+    monkeypatch.setenv("COLUMNS", "100")
+
+    def run(*words):
+        return CliRunner().invoke(app, [str(word) for word in words])
+
+    return run
+
+
+@pytest.fixture
+def told(kept):
+    """Run a command with ``--json`` and return what it told."""
+
+    def run(*words, code=0):
+        ended = kept(*words, "--json")
+        assert ended.exit_code == code, ended.output
+        return json.loads(ended.stdout)
+
+    return run
+
+
+@pytest.fixture
+def squares(told):
+    """The squares of a bundle by their labels, as ``show`` tells them."""
+
+    def run(name="blues"):
+        shown = told("show", name)
+        return {one["square"]: one for one in shown["squares"]}
+
+    return run
+
+
+@pytest.fixture
+def refused(kept):
+    """Run a command that is refused: one sentence with a cure, and nothing changed."""
+
+    def run(*words, says=(), code=2):
+        ended = kept(*words)
+        assert ended.exit_code == code, ended.output
+        assert ended.stdout == ""
+        assert ended.stderr.startswith("calicount: ")
+        assert ended.stderr.endswith(".\n")
+        assert ended.stderr.count("\n") == 1
+        assert "; " in ended.stderr
+        for part in (says,) if isinstance(says, str) else says:
+            assert part in ended.stderr
+        return ended.stderr
+
+    return run
