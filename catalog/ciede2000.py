@@ -7,6 +7,11 @@ from numpy.typing import ArrayLike, NDArray
 
 Floats = NDArray[np.float64]
 
+LIGHTNESS_SHARE = 0.7
+"""Share of lightness in the squares of differences that are just seen or just accepted. Forty
+observers saw 1.01 and accepted 2.66 with kL 1, 0.71 and 1.78 with kL 2
+(https://discovery.researcher.life/topic/dental-color/14659783?page=2): factors of 0.70 and 0.67."""
+
 _BLOCK = 8192
 """Pairs worked on at a time: their temporaries stay in the processor's cache."""
 
@@ -36,6 +41,17 @@ def ciede2000(one: ArrayLike, two: ArrayLike, k_lightness: float = 1.0) -> Float
     first = np.asarray(one, np.float64)
     second = np.asarray(two, np.float64)
     return _difference(_terms(first), _terms(second), k_lightness)
+
+
+def threshold_scale(k_lightness: float) -> float:
+    """Return the factor by which thresholds of CIEDE2000 change with the weight of lightness.
+
+    Parameters
+    ----------
+    k_lightness : float
+        Weight kL; 1 gives 1, and 2, as is usual for textiles, 0.69.
+    """
+    return float(np.sqrt(LIGHTNESS_SHARE / k_lightness**2 + 1.0 - LIGHTNESS_SHARE))
 
 
 def ciede2000_matrix(lab: ArrayLike, k_lightness: float = 1.0) -> Floats:

@@ -32,6 +32,11 @@ BROWN = 58.0
 """L* below which orange is called brown (NBS SP 440 draws it near Munsell value 5.5)."""
 PALE_RED = 60.0
 """L* above which red is called pink (NBS SP 440 draws it between Munsell value 5.5 and 6.5)."""
+DEEP = 46.0
+"""L* below which purplish red is called red, no longer pink (Munsell value 4.5; NBS SP 440 draws
+the line between 5.5 and 6.5, but shops call a strong one of middling value pink)."""
+WINE_BEGINS = 346.0
+"""Hue from which it does, degrees: Munsell 5RP begins there; before it NBS SP 440 says purple."""
 HUES = (
     (12.0, "pinks"),
     (42.0, "reds"),
@@ -39,12 +44,16 @@ HUES = (
     (103.0, "yellows"),
     (178.0, "greens"),
     (218.0, "teals"),
-    (292.0, "blues"),
+    (289.0, "blues"),
     (340.0, "purples"),
     (360.0, "pinks"),
 )
-"""Borders of the hues, degrees of h_ab, at the middle of the Munsell hues between two names (from
-memory; checked against the renotation in the tests)."""
+"""Borders of the hues, degrees of h_ab, at the middle of the Munsell hues between two names;
+checked against the renotation in the tests."""
+BLUE_LEANS = 0.17
+"""Degrees of hue that the border from blue to purple moves for each unit of chroma, because CIELAB
+bends blues towards purple: parts the renotation's 49 chips of 7.5PB, which NBS SP 440 calls blue,
+from its 55 of 10PB, which it calls violet, without a miss."""
 RED_BEGINS = 345.0
 """Hue, degrees, at which the rainbow begins: past violet, before red."""
 SHADES = {
@@ -147,7 +156,7 @@ def _widest(colours: NDArray[np.float64], piles: NDArray[np.intp]) -> float:
 
 def _names(means: list[Lab]) -> list[str]:
     """Name each pile by its hue, and by its lightness where two would share a name."""
-    words = [_word(mean) for mean in means]
+    words = [family_word(mean) for mean in means]
     names = list(words)
     for word in sorted(set(words)):
         same = sorted((i for i, w in enumerate(words) if w == word), key=lambda i: means[i])
@@ -159,17 +168,27 @@ def _names(means: list[Lab]) -> list[str]:
     return names
 
 
-def _word(colour: Lab) -> str:
-    """Return the plain word for a colour's family."""
+def family_word(colour: Lab) -> str:
+    """Return the plain word for a colour's family, such as ``reds``."""
     lightness, vivid, hue = colour[0], float(lab.chroma(colour)), float(lab.hue_angle(colour))
     if vivid < NEUTRAL:
         edges = lab.NEUTRAL_BORDERS
         return "blacks" if lightness < edges[0] else "whites" if lightness > edges[-1] else "greys"
-    name = next(name for border, name in HUES if hue < border)
+    name = _hue_word(hue, vivid)
     if vivid < CREAM and 42.0 <= hue < 103.0:
         return "creams" if lightness > 80.0 else "tans" if lightness > BROWN else "browns"
     if 42.0 <= hue < 84.0 and lightness < BROWN:
         return "browns"
     if name == "reds" and lightness > PALE_RED:
         return "pinks"
+    if name == "pinks" and lightness < DEEP:
+        return "purples" if 180.0 < hue < WINE_BEGINS else "reds"
     return name
+
+
+def _hue_word(hue: float, vivid: float) -> str:
+    """Return the word for a hue, degrees, of this chroma."""
+    for border, name in HUES:
+        if hue < border + (BLUE_LEANS * vivid if name == "blues" else 0.0):
+            return name
+    return HUES[-1][1]

@@ -25,7 +25,10 @@ __all__ = [
     "lab_to_srgb8",
     "linear_to_lab",
     "linear_to_srgb",
+    "munsell_value",
     "name_colour",
+    "name_colours",
+    "pixels_to_lab",
     "srgb8_to_lab",
     "srgb_to_linear",
 ]
@@ -50,6 +53,11 @@ NEUTRALS = ("black", "dark gray", "medium gray", "light gray", "white")
 NEUTRAL_BORDERS = (25.3, 45.9, 66.0, 85.4)
 """L* of Munsell value 2.5, 4.5, 6.5 and 8.5 (ASTM D1535), which part the neutrals in NBS SP 440."""
 
+_LUMINANCE_OF_VALUE = np.polynomial.Polynomial(
+    (0.0, 1.1914, -0.22533, 0.23352, -0.020484, 0.00081939)
+)
+"""Luminance, 100 for a perfect diffuser, of Munsell value (ASTM D1535)."""
+
 NEUTRAL_CHROMA = (2.55, 0.86, 111.0)
 """C*ab of Munsell chroma 0.5, where NBS SP 440 ends its neutrals: mean, swing, and the hue
 angle where it is greatest; fitted to colour-science's renotation, values 2 to 9, rms 0.5."""
@@ -64,6 +72,8 @@ def _rgb_to_xyz() -> Floats:
 
 _XYZ_FROM_RGB = _rgb_to_xyz()
 _RGB_FROM_XYZ = np.linalg.inv(_XYZ_FROM_RGB)
+_XYZ_OVER_WHITE = (_XYZ_FROM_RGB.T / WHITE).astype(np.float32)
+_LAB_FROM_F = np.array([[0, 500, 0], [116, -500, 200], [0, 0, -200]], np.float32)
 
 
 def srgb_to_linear(srgb: NDArray[Any]) -> NDArray[Any]:
@@ -112,6 +122,13 @@ def linear_to_lab(linear: ArrayLike) -> Floats:
     return np.stack([116.0 * y - 16.0, 500.0 * (x - y), 200.0 * (y - z)], axis=-1)
 
 
+def pixels_to_lab(linear: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Convert whole pictures as `linear_to_lab` does, in single precision: good to 0.001."""
+    xyz = linear @ _XYZ_OVER_WHITE
+    f = np.where(xyz > _EPSILON, np.cbrt(xyz), (_KAPPA * xyz + np.float32(16.0)) / 116.0)
+    return np.asarray(f @ _LAB_FROM_F - np.array([16.0, 0.0, 0.0], np.float32), np.float32)
+
+
 def lab_to_linear(lab: ArrayLike) -> Floats:
     """Convert CIELAB D65, shape (..., 3), to linear sRGB; outside 0 to 1 where out of gamut."""
     colour = np.asarray(lab, np.float64)
@@ -152,6 +169,17 @@ def hue_angle(lab: ArrayLike) -> Floats:
     return np.where(angle < 360.0, angle, 0.0)
 
 
+def munsell_value(lightness: float) -> float:
+    """Return the value on Munsell's scale, 0 for black to 10 for white, of a lightness L*.
+
+    By the relation of luminance to value in ASTM D1535, turned round.
+    """
+    reach = (np.array([min(max(lightness, 0.0), 100.0)]) + 16.0) / 116.0
+    luminance = 100.0 * np.where(reach**3 > _EPSILON, reach**3, (116.0 * reach - 16.0) / _KAPPA)
+    values = np.linspace(0.0, 10.0, 1001)
+    return float(np.interp(luminance, _LUMINANCE_OF_VALUE(values), values)[0])
+
+
 def name_colour(lab: ArrayLike) -> tuple[str, tuple[str, ...]]:
     """Name a colour by the ISCC-NBS system (NBS Special Publication 440).
 
@@ -175,9 +203,7 @@ def name_colour(lab: ArrayLike) -> tuple[str, tuple[str, ...]]:
     distances = ciede2000(colour, middles)
     ranked = sorted(zip(distances.tolist(), names, strict=True))
     tinted = [name for distance, name in ranked if distance <= ranked[0][0] + NEAR_TIE]
-    strength = float(chroma(colour))
-    mean, swing, peak = NEUTRAL_CHROMA
-    limit = mean + swing * float(np.cos(np.radians(hue_angle(colour) - peak)))
+    strength, limit = float(chroma(colour)), float(_neutral_limit(colour))
     stretch = limit / max(strength, 1e-9)
     at_limit = colour * (1.0, stretch, stretch)
     at_border = strength > 0.0 and float(ciede2000(colour, at_limit)) <= NEAR_TIE / 2
@@ -186,6 +212,25 @@ def name_colour(lab: ArrayLike) -> tuple[str, tuple[str, ...]]:
     else:
         found = tinted + (_neutrals(colour) if at_border else [])
     return found[0], tuple(found[1:])
+
+
+def name_colours(colours: ArrayLike) -> list[str]:
+    """Name many colours, CIELAB (n, 3), each as `name_colour` does."""
+    all_of_them = np.asarray(colours, np.float64).reshape(-1, 3)
+    names, middles = _blocks()
+    nearest = ciede2000(all_of_them[:, None], middles).argmin(axis=1)
+    tinted = chroma(all_of_them) >= _neutral_limit(all_of_them)
+    steps = np.searchsorted(NEUTRAL_BORDERS, all_of_them[:, 0], side="right")
+    return [
+        names[block] if has_hue else NEUTRALS[step]
+        for block, has_hue, step in zip(nearest, tinted, steps, strict=True)
+    ]
+
+
+def _neutral_limit(colour: Floats) -> Floats:
+    """Return the chroma, (...), below which colours (..., 3) are neutral."""
+    mean, swing, peak = NEUTRAL_CHROMA
+    return np.asarray(mean + swing * np.cos(np.radians(hue_angle(colour) - peak)))
 
 
 def _neutrals(colour: Floats) -> list[str]:
@@ -202,10 +247,11 @@ def _neutrals(colour: Floats) -> list[str]:
 
 @cache
 def _blocks() -> tuple[tuple[str, ...], Floats]:
-    """Return the names of all but the neutral blocks and their middles (n, 3)."""
+    """Return the names of all but the neutral blocks, sorted, and their middles (n, 3)."""
     text = (files("catalog") / "names" / "iscc_nbs.csv").read_text(encoding="utf-8")
     lines = (line for line in text.splitlines() if not line.startswith("#"))
     rows = [row for row in csv.DictReader(lines) if row["name"] not in NEUTRALS]
+    rows.sort(key=lambda row: row["name"])
     middles = np.array([[float(row[axis]) for axis in "Lab"] for row in rows])
     return tuple(row["name"] for row in rows), middles
 

@@ -90,6 +90,8 @@ class Found:
     """Mean over the squares; 0 where there are none."""
     cut_off: int = 0
     """Squares that the frame cuts; they are not among ``squares``."""
+    chart_patches: int = 0
+    """Patches of a colour chart that looked like squares; they are not among ``squares``."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -118,8 +120,8 @@ class Light:
     power: float = 1.0
     """Exponent of linear light that ``field`` takes for removed (see `camera`)."""
     mixing: NDArray[np.float64] | None = None
-    """(3, 4) by which a chart corrects linear RGB in even, neutral light, the last column for
-    stray light; white stays white. None without a chart."""
+    """(3, 8) by which a chart corrects linear RGB in even, neutral light (see `camera`); white
+    stays white. None without a chart."""
     tint_doubt: float = 0.1
     """Natural logarithm by which the ratios of the tint's channels may be off (one standard
     deviation)."""
@@ -234,6 +236,8 @@ class SquareSet:
     flags: tuple[str, ...] = ()
     need: str = ""
     """The need that it was made for."""
+    k_lightness: float = 1.0
+    """Weight kL of lightness in ``difference``."""
 
 
 @dataclass(frozen=True)

@@ -85,6 +85,7 @@ def count_needs(
     *,
     tolerance: float | None = None,
     held_back: Set[str] = frozenset(),
+    k_lightness: float = 1.0,
 ) -> Tally:
     """Count what is needed against the bundle; no square counts twice.
 
@@ -105,6 +106,8 @@ def count_needs(
         count; None counts every set.
     held_back : set of str
         Labels that serve nothing and are not spare either.
+    k_lightness : float
+        Weight kL of lightness in the differences that notes tell.
 
     Returns
     -------
@@ -122,7 +125,7 @@ def count_needs(
         for label in squares:
             del spare[label]
     lines = tuple(
-        _line(need, filled[need.name], cut[need.name], swatches, list(spare.values()))
+        _line(need, filled[need.name], cut[need.name], swatches, list(spare.values()), k_lightness)
         for need in needs
     )
     serving = {label for line in lines for label in line.swatches}
@@ -141,7 +144,7 @@ def of_kind(swatch: Swatch, need: Need) -> bool:
     A family also stands for its shades: "blue" for "dark blues". A square that nobody gave a role
     serves as feature and as background.
     """
-    if swatch.role and need.role != "small" and swatch.role != need.role:
+    if swatch.role and need.role not in {"small", swatch.role}:
         return False
     if need.value is not None and swatch.value != need.value:
         return False
@@ -232,6 +235,7 @@ def _line(
     cut: Sequence[str],
     swatches: Sequence[Swatch],
     spare: Sequence[Swatch],
+    k_lightness: float,
 ) -> TallyLine:
     if need.source == "yardage":
         return TallyLine(need, 0, 0, 0, (), bought_note(need))
@@ -246,7 +250,9 @@ def _line(
     labels = tuple(label for one in filled for label in one.swatches)
     need = need if need.count else replace(need, count=len(labels))
     short = need.count - len(labels)
-    note = bundle_note(need, short, filled, free, kin=len(kin), too_small=too_small)
+    note = bundle_note(
+        need, short, filled, free, kin=len(kin), too_small=too_small, k_lightness=k_lightness
+    )
     return TallyLine(need, len(labels), short, len(free), labels, note)
 
 

@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from catalog.lab import ciede2000_matrix
+from catalog.ciede2000 import ciede2000_matrix, threshold_scale
 from catalog.lengths import show_length
 from catalog.models import Need, SquareSet, Swatch
 
@@ -30,9 +30,18 @@ LEAST_TO_MENTION: Final = 5.0
 """CIEDE2000 from which the widest set is pointed out: from here on it shows two colours."""
 
 
-def words_for_difference(difference: float) -> str:
-    """Say in words how far apart two colours are that differ by a CIEDE2000."""
-    return next((words for below, words in STEPS if difference < below), FARTHEST)
+def words_for_difference(difference: float, k_lightness: float = 1.0) -> str:
+    """Say in words how far apart two colours are.
+
+    Parameters
+    ----------
+    difference : float
+        CIEDE2000.
+    k_lightness : float
+        Weight kL of lightness in it.
+    """
+    plain = difference / threshold_scale(k_lightness)
+    return next((words for below, words in STEPS if plain < below), FARTHEST)
 
 
 def bought_note(need: Need) -> str:
@@ -71,6 +80,7 @@ def bundle_note(
     *,
     kin: int,
     too_small: int,
+    k_lightness: float = 1.0,
 ) -> str:
     """Say what is short of a need from the bundle and what comes nearest.
 
@@ -88,36 +98,40 @@ def bundle_note(
         Squares of its family and value in the bundle, of whatever size.
     too_small : int
         Those of them that are too small.
+    k_lightness : float
+        Weight kL of lightness in differences.
     """
     if not short:
         return _widest_note(filled)
     what = f"{_number(short // need.match, 'set' if need.match > 1 else 'square')} short"
-    rest = _nearest_note(need, free) if kin else f"the bundle has no {_kind(need)}"
+    rest = _nearest_note(need, free, k_lightness) if kin else f"the bundle has no {_kind(need)}"
     small = f"; {too_small} more too small for {show_length(need.size)}" if too_small else ""
     return f"{what}; {rest}{small}"
 
 
 def _widest_note(filled: Sequence[SquareSet]) -> str:
     widest = max(filled, key=lambda one: one.difference, default=None)
-    if widest is None or widest.difference < LEAST_TO_MENTION:
+    if widest is None:
+        return ""
+    if widest.difference < LEAST_TO_MENTION * threshold_scale(widest.k_lightness):
         return ""
     labels = " and ".join(widest.swatches) if len(widest.swatches) == 2 else "in one set"
-    return f"the least alike ({labels}) differ by {_shown(widest.difference)}"
+    return f"the least alike ({labels}) differ by {_shown(widest.difference, widest.k_lightness)}"
 
 
-def _nearest_note(need: Need, free: Sequence[Swatch]) -> str:
+def _nearest_note(need: Need, free: Sequence[Swatch], k_lightness: float) -> str:
     if not free:
         return f"no {_kind(need)} are left"
     if len(free) == 1 or need.match == 1:
         left = "one is" if len(free) == 1 else f"{len(free)} are"
         return f"of the {_kind(need)} only {left} left"
-    away = ciede2000_matrix([swatch.lab for swatch in free])
+    away = ciede2000_matrix([swatch.lab for swatch in free], k_lightness)
     np.fill_diagonal(away, np.inf)
     nearest = np.unravel_index(int(np.argmin(away)), away.shape)
     families = {free[int(place)].family for place in nearest}
     family = need.family or (families.pop() if len(families) == 1 else None)
     kind = _kind(need, family)
-    return f"the nearest spare {kind} differ by {_shown(float(away[nearest]))}"
+    return f"the nearest spare {kind} differ by {_shown(float(away[nearest]), k_lightness)}"
 
 
 def _kind(need: Need, family: str | None = None) -> str:
@@ -126,9 +140,9 @@ def _kind(need: Need, family: str | None = None) -> str:
     return f"{need.value} {noun}" if need.value and need.value not in noun.split() else noun
 
 
-def _shown(difference: float) -> str:
+def _shown(difference: float, k_lightness: float) -> str:
     number = f"{difference:.0f}" if difference >= 2 else f"{difference:.1f}"
-    return f"{number}, {words_for_difference(difference)}"
+    return f"{number}, {words_for_difference(difference, k_lightness)}"
 
 
 def _number(count: int, noun: str) -> str:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.families import rainbow_order, tell_families
+from catalog.families import family_word, rainbow_order, tell_families
 from catalog.models import Square, Swatch
 
 PLACE = Square(((0, 0), (1, 0), (1, 1), (0, 1)), None, None, 5.0, 5.0, 1.0)
@@ -48,6 +48,67 @@ def munsell():
             return tuple(float(x) for x in colour.XYZ_to_Lab(xyz, d65))
 
     return to_lab
+
+
+@pytest.fixture(scope="module")
+def chips():
+    """Real chips of the renotation, values 3 to 8, chroma 4 and more: hue to CIELAB D65.
+
+    Newhall, Nickerson and Judd 1943, in colour-science as "Munsell Colours Real".
+    """
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        import colour
+
+        white = colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]
+        c, d65 = (colour.xy_to_XYZ(white[name]) for name in ("C", "D65"))
+        told = {}
+        for (hue, value, chroma), place in colour.MUNSELL_COLOURS["Munsell Colours Real"]:
+            if 3 <= value <= 8 and chroma >= 4:
+                xyz = colour.xyY_to_XYZ(np.array(place) * (1.0, 1.0, 0.01))
+                there = colour.adaptation.chromatic_adaptation_VonKries(
+                    xyz, c, d65, transform="Bradford"
+                )
+                one = colour.XYZ_to_Lab(there, white["D65"])
+                told.setdefault(hue, []).append((value, tuple(float(x) for x in one)))
+    return told
+
+
+@pytest.mark.parametrize(
+    ("hue", "right", "beside"),
+    [
+        ("5R", {"reds", "pinks"}, set()),
+        ("5YR", {"oranges", "browns", "tans", "creams"}, set()),
+        ("5Y", {"yellows"}, {"tans", "creams", "browns"}),
+        ("5GY", {"greens"}, {"yellows"}),
+        ("5G", {"greens"}, {"teals"}),
+        ("5BG", {"teals"}, {"greens", "blues"}),
+        ("5B", {"blues"}, {"teals"}),
+        ("5PB", {"blues"}, set()),
+        ("5P", {"purples"}, set()),
+        ("5RP", {"pinks", "reds"}, {"purples"}),
+    ],
+)
+def test_every_chip_of_a_munsell_page_falls_in_its_family(chips, hue, right, beside):
+    """Or beside it in the order of hues; nine in ten in the family itself."""
+    told = [family_word(one) for _, one in chips[hue]]
+    assert len(told) > 30
+    assert set(told) <= right | beside
+    assert sum(word in right for word in told) >= 0.9 * len(told)
+
+
+def test_blue_ends_where_nbs_names_end_it(chips):
+    """NBS SP 440: Munsell 7.5PB is blue, 10PB violet."""
+    assert {family_word(one) for _, one in chips["7.5PB"]} == {"blues"}
+    assert {family_word(one) for _, one in chips["10PB"]} == {"purples"}
+
+
+def test_wine_is_red_and_pale_red_pink(chips):
+    """NBS SP 440: deep purplish reds and light purplish pinks of one hue."""
+    for hue in ("7.5RP", "10RP"):
+        words = {value: family_word(one) for value, one in chips[hue]}
+        assert words[3] == "reds"
+        assert words[8] == "pinks"
 
 
 @pytest.mark.parametrize(

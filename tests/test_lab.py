@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
 from catalog import lab as module
+from catalog.ciede2000 import threshold_scale
 from catalog.lab import (
     NEUTRAL_BORDERS,
     NEUTRALS,
@@ -21,7 +22,10 @@ from catalog.lab import (
     lab_to_srgb8,
     linear_to_lab,
     linear_to_srgb,
+    munsell_value,
     name_colour,
+    name_colours,
+    pixels_to_lab,
     srgb8_to_lab,
     srgb_to_linear,
 )
@@ -281,3 +285,38 @@ def test_names_do_not_depend_on_the_order_of_the_list(monkeypatch):
     shuffled = tuple(names[i] for i in order), middles[order]
     monkeypatch.setattr(module, "_blocks", lambda: shuffled)
     assert [name_colour(colour) for colour in colours] == before
+
+
+def test_many_colours_get_the_names_that_each_gets_alone():
+    rng = np.random.default_rng(3)
+    colours = rng.uniform((0, -60, -60), (100, 60, 60), (300, 3))
+    colours[::3, 1:] *= 0.05
+    assert name_colours(colours) == [name_colour(one)[0] for one in colours]
+
+
+def test_whole_pictures_convert_as_single_colours_do():
+    linear = np.random.default_rng(4).uniform(0, 1.3, (40, 50, 3)) ** 3
+    told = pixels_to_lab(linear.astype(np.float32))
+    assert told.dtype == np.float32
+    np.testing.assert_allclose(told, linear_to_lab(linear), atol=1e-3)
+
+
+def test_munsell_values_are_those_of_the_standard(colour):
+    """ASTM D1535 as colour-science has it, over the range of cloth."""
+    for lightness in (5.0, 20.0, 41.22, 50.0, 66.0, 85.4, 97.0):
+        luminance = float(colour.colorimetry.luminance_CIE1976(lightness))
+        want = float(colour.notation.munsell_value_ASTMD1535(luminance))
+        assert munsell_value(lightness) == pytest.approx(want, abs=0.005)
+    assert munsell_value(0.0) == munsell_value(-1.0) == 0.0
+
+
+def test_neutrals_part_at_their_munsell_values():
+    values = [munsell_value(border) for border in NEUTRAL_BORDERS]
+    assert values == pytest.approx([2.5, 4.5, 6.5, 8.5], abs=0.01)
+
+
+def test_thresholds_follow_the_weight_of_lightness():
+    """Forty observers, kL 1 and 2 (see `catalog.ciede2000`): just seen and just accepted."""
+    assert threshold_scale(1.0) == pytest.approx(1.0)
+    assert threshold_scale(2.0) == pytest.approx(0.71 / 1.01, rel=0.03)
+    assert threshold_scale(2.0) == pytest.approx(1.78 / 2.66, rel=0.04)

@@ -96,6 +96,26 @@ def test_a_hard_shadow_is_taken_off():
     assert spread(even) < 4.0
 
 
+def arm(height, width):
+    """A hard shadow that comes in from below and covers squares whole, ground only at its foot."""
+    ys, xs = np.mgrid[:height, :width]
+    side = 5 * PPI
+    inside = (np.abs(xs - width / 2) < 0.6 * side) & (ys > 2 * PPI + 0.6 * side)
+    return np.where(inside[..., None], np.array([0.22, 0.25, 0.3]), 1.0)
+
+
+def test_squares_that_lie_in_a_shadow_whole_are_told_by_their_like_in_the_light():
+    photo, found = scene(light=arm, gap=0.0)
+    light = estimate_light(photo, found)
+    whole = [r * COLS + COLS // 2 for r in range(1, ROWS)]
+    lit = [r * COLS for r in range(ROWS)]
+    even = seen(photo, found, light)
+    cloth = [(r * 2 + c) % len(CLOTH) for r in range(ROWS) for c in range(COLS)]
+    like = {cloth[n]: even[n] for n in (*lit, *(n + COLS - 1 for n in lit))}
+    for n in whole:
+        assert lab.ciede2000(*lab.linear_to_lab([even[n], like[cloth[n]]])) < 5.0
+
+
 def test_a_dark_thing_on_the_ground_is_no_shadow():
     photo, found = scene(inset=6.0)
     pixels = photo.pixels.copy()

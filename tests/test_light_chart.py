@@ -6,11 +6,12 @@ import pytest
 from test_light import CLOTH, COLS, ROWS, scene
 
 from catalog import camera, lab
-from catalog.light import estimate_light
+from catalog.light import estimate_light, without_chart
 from catalog.light.chart import find_chart
 from catalog.light.chart_fit import editions, fit_chart
 from catalog.light.flat import flat_patches
 from catalog.measuring import measure
+from catalog.models import Found, Photo, Square
 
 PATCH = 26
 FRAME = (0.03, 0.03, 0.03)
@@ -141,3 +142,55 @@ def test_published_values_are_those_of_the_reference_library():
 def test_squares_are_no_chart():
     photo, found = scene()
     assert "chart" not in estimate_light(photo, found).evidence
+
+
+def patches_as_squares(chart, size):
+    """What is found where a chart's patches pass for squares."""
+    corners = np.array([(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)]) * size
+    return tuple(
+        Square(tuple(map(tuple, middle + corners)), n // 6 + 1, n % 6 + 1, 5.0, 5.0, 1.0)
+        for n, middle in enumerate(chart.centres)
+    )
+
+
+def test_patches_of_a_chart_are_no_squares():
+    pixels = shot(on_table(drawn_chart()))
+    squares = patches_as_squares(looked_for(pixels), 24.0)
+    left = without_chart(Photo("chart.png", pixels), Found(squares, 5.0))
+    assert left.squares == ()
+    assert left.chart_patches == 24
+
+
+def test_a_square_beside_the_chart_stays():
+    pixels = shot(on_table(drawn_chart()))
+    cloth = Square(((20, 300), (44, 300), (44, 324), (20, 324)), 5, 1, 5.0, 5.0, 1.0)
+    squares = (*patches_as_squares(looked_for(pixels), 24.0), cloth)
+    assert without_chart(Photo("chart.png", pixels), Found(squares, 5.0)).squares == (cloth,)
+
+
+def test_plain_squares_in_rows_are_no_chart():
+    rng = np.random.default_rng(8)
+    pixels = shot(on_table(drawn_chart()))
+    chart = looked_for(pixels)
+    for x, y in chart.centres.astype(int).tolist():
+        pixels[y - 13 : y + 13, x - 13 : x + 13] = rng.integers(30, 220, 3)
+    found = Found(patches_as_squares(chart, 24.0), 5.0)
+    assert without_chart(Photo("plain.png", pixels), found) is found
+
+
+def test_white_stays_white_when_channels_are_mixed():
+    chart = looked_for(shot(on_table(drawn_chart()), tone=(0.1, 1.0, 0.7), gains=(0.8, 0.9, 0.6)))
+    fit = fit_chart(chart.pixels, chart.good, np.ones((24, 3)))
+    np.testing.assert_allclose(camera.mixed(np.ones((1, 3)), fit.mixing), 1.0, atol=1e-6)
+
+
+def test_roots_of_products_mind_no_exposure():
+    """Finlayson, Mackiewicz and Hurlbert 2015; and they say nothing of greys."""
+    rng = np.random.default_rng(9)
+    roots = rng.normal(0, 0.2, (3, 3))
+    mixing = np.column_stack([np.eye(3), np.zeros(3), roots, np.ones(3)])
+    colours = rng.uniform(0.05, 0.9, (20, 3))
+    darker = camera.mixed(0.3 * colours, mixing)
+    np.testing.assert_allclose(darker, 0.3 * camera.mixed(colours, mixing))
+    greys = np.repeat(rng.uniform(0, 1, (5, 1)), 3, axis=1)
+    np.testing.assert_allclose(camera.mixed(greys, mixing), greys, atol=1e-12)

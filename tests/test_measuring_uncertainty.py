@@ -15,7 +15,9 @@ USUAL = {"spread": 3.0, "shown": 1.0, "clipped": 0.0}
 
 
 def told(colour=COLOUR, light=LIGHT, around=EVEN, **other):
-    return covering(colour, light, around, **{**USUAL, **other})
+    parts = {name: np.array([value]) for name, value in {**USUAL, **other}.items()}
+    whole, own = covering(np.array([colour]), light, around[None], **parts)
+    return whole[0], own[0]
 
 
 def test_the_whole_is_more_than_the_squares_own():

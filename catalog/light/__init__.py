@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.light.among import without_chart
 from catalog.light.evidence import charted, find_patches
 from catalog.light.ground import Smooth, field_grid, fit_ground
 from catalog.light.laid import lay_flat
@@ -16,7 +17,7 @@ from catalog.light.view import View, look
 from catalog.light.witnesses import White
 from catalog.models import Found, Light, LightHints, Photo
 
-__all__ = ["estimate_light", "join_lights"]
+__all__ = ["estimate_light", "join_lights", "without_chart"]
 
 GRID_SIDE = 48
 """Cells along the longer side of a field without hard edges."""

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.light.chart import Chart, find_chart
-from catalog.light.chart_fit import fit_chart
+from catalog.light.chart_fit import ChartFit, fit_chart
 from catalog.light.flat import Patch, flat_patches
 from catalog.light.ground import Smooth, fit_ground
 from catalog.light.shadow import Shadow
@@ -37,15 +37,15 @@ class Charted:
     smooth: Smooth
     """The ground's light with that tone taken off."""
     chart: Chart
+    fit: ChartFit
+    """In the ground's light."""
 
     def white(self, smooth: Smooth, shadow: Shadow | None) -> White:
         """Tell white and the mixing of channels, once the light over the plane is known."""
         light = _relative(self.view, smooth, self.chart, shadow)
-        fit = fit_chart(self.chart.pixels, self.chart.good, light, self.view.tone)
-        tint = np.asarray(np.linalg.solve(fit.mixing[:, :3], 1.0 - fit.mixing[:, 3]), np.float64)
-        mixing = np.column_stack([fit.mixing[:, :3] * tint, fit.mixing[:, 3]])
+        fit = fit_chart(self.chart.pixels, self.chart.good, light, self.fit)
         error = max(CHART_ERROR, fit.off)
-        return White(tint, "the colour chart", error, 0.02, 0.035, mixing)
+        return White(fit.tint, "the colour chart", error, 0.02, 0.035, fit.mixing)
 
 
 def find_patches(view: View) -> list[Patch]:
@@ -61,7 +61,7 @@ def charted(view: View, patches: list[Patch], smooth: Smooth) -> Charted | None:
         return None
     fit = fit_chart(chart.pixels, chart.good, _relative(view, smooth, chart, None))
     toned = replace(view, tone=fit.tone)
-    return Charted(toned, fit_ground(toned), chart)
+    return Charted(toned, fit_ground(toned), chart, fit)
 
 
 def _relative(view: View, smooth: Smooth, chart: Chart, shadow: Shadow | None) -> Floats:

@@ -64,6 +64,7 @@ def flat_patches(
     steps = cv2.morphologyEx(smooth, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8))
     steepest = cv2.max(cv2.max(steps[..., 0], steps[..., 1]), steps[..., 2])
     found: list[Patch] = []
+    known = np.zeros((0, 3))
     for steep in STEEP:
         flat = cv2.bitwise_and((steepest <= steep).view(np.uint8), free.view(np.uint8))
         _, marks, stats, centres = cv2.connectedComponentsWithStats(flat, connectivity=4)
@@ -73,25 +74,28 @@ def flat_patches(
         fit = (least <= area) & (area <= most) & (longest <= 2 * LONGEST * area**0.5)
         fit &= area > UPRIGHT * boxes
         for index in np.flatnonzero(fit[1:]) + 1:
+            place = np.array([*centres[index], area[index]])
+            if _alike(place, known):
+                continue
             x, y, width, height, _ = stats[index]
             window = np.s_[y : y + height, x : x + width]
-            patch = _patch(pixels[window], marks[window] == index, (x, y), centres[index])
-            if patch is not None and not _known(patch, found):
+            mask = (marks[window] == index).view(np.uint8)
+            patch = _patch(pixels[window], mask, (x, y), place)
+            if patch is not None:
                 found.append(patch)
+                known = np.vstack([known, place])
     return sorted(found, key=lambda one: -one.area)
 
 
 def _patch(
     pixels: NDArray[np.uint8],
-    mask: NDArray[np.bool_],
+    mask: NDArray[np.uint8],
     corner: tuple[int, int],
-    centre: Floats,
+    place: Floats,
 ) -> Patch | None:
     import cv2
 
-    outlines, _ = cv2.findContours(
-        mask.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE, offset=corner
-    )
+    outlines, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE, offset=corner)
     outline = max(outlines, key=cv2.contourArea)
     quad = _quadrilateral(np.asarray(outline, np.int32))
     if quad is None:
@@ -100,14 +104,14 @@ def _patch(
     sides = np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1)
     if not FULL <= full <= 1.0 / FULL or sides.max() > LONGEST * sides.min():
         return None
-    inside = pixels[mask].astype(np.float64)
+    colour, spread = cv2.meanStdDev(pixels, mask=mask)
     return Patch(
-        (float(centre[0]) + 0.5, float(centre[1]) + 0.5),
-        float(inside.shape[0]),
+        (float(place[0]) + 0.5, float(place[1]) + 0.5),
+        float(place[2]),
         quad + 0.5,
         full,
-        inside.mean(axis=0),
-        float(inside.std(axis=0).mean()),
+        np.asarray(colour, np.float64).ravel(),
+        float(spread.mean()),
     )
 
 
@@ -124,11 +128,7 @@ def _quadrilateral(outline: NDArray[np.int32]) -> Floats | None:
     return None
 
 
-def _known(patch: Patch, found: list[Patch]) -> bool:
-    reach = 0.3 * patch.area**0.5
-    return any(
-        abs(one.centre[0] - patch.centre[0]) < reach
-        and abs(one.centre[1] - patch.centre[1]) < reach
-        and 0.5 < one.area / patch.area < 2.0
-        for one in found
-    )
+def _alike(place: Floats, known: Floats) -> bool:
+    """Tell whether a patch, its centre and area, is among those known already, (n, 3)."""
+    near = np.abs(known[:, :2] - place[:2]).max(axis=1) < 0.3 * place[2] ** 0.5
+    return bool((near & (known[:, 2] < 2.0 * place[2]) & (known[:, 2] > 0.5 * place[2])).any())

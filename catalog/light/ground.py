@@ -102,8 +102,15 @@ def field_grid(smooth: Smooth, view: View, shape: tuple[int, ...]) -> Floats:
 
 def _terms(points: Floats) -> Floats:
     x, y = points[..., 0], points[..., 1]
-    powers = [(i, j) for i in range(DEGREE + 1) for j in range(DEGREE + 1 - i)]
-    return np.stack([x**i * y**j for i, j in powers], axis=-1)
+    terms = np.empty((*x.shape, (DEGREE + 1) * (DEGREE + 2) // 2))
+    column, place = np.ones_like(x), 0
+    for i in range(DEGREE + 1):
+        term = column
+        for _ in range(DEGREE + 1 - i):
+            terms[..., place] = term
+            term, place = term * y, place + 1
+        column = column * x
+    return terms
 
 
 def _robust(terms: Floats, logs: Floats) -> tuple[Floats, float]:

@@ -19,6 +19,8 @@ MARGIN = 0.06
 """Share of a side left out along each edge."""
 BEYOND = 0.13
 """Inches from an outline at which what lies beside the square is read."""
+QUANTILES = 12
+"""Of a square's colours, by which prints are compared."""
 DARK = 0.01
 """Added to linear light before the logarithm, so that noise in black cloth stays small."""
 
@@ -55,34 +57,48 @@ def lay_flat(view: View, found: Found, smooth: Smooth) -> Laid:
     inner = np.float32(MARGIN * SIDE)
     box = np.array([[-inner, -inner], [SIDE + inner, -inner]], np.float32)
     flat = np.concatenate([box, SIDE - box])
-    logs, quads, beside = [], [], []
-    to_flat: list[Floats] = []
-    rims: list[Floats] = []
-    for square in found.squares:
-        quad = (np.array(square.corners) * view.scale).astype(np.float32)
-        logs.append(_logs(view, quad, flat, smooth))
-        quads.append(quad)
-        to_flat.append(np.asarray(cv2.getPerspectiveTransform(quad, flat), np.float64))
-        to_view = cv2.getPerspectiveTransform(flat, quad)
-        rim = cv2.perspectiveTransform(_rim(square.width_in, float(inner)), to_view)[:, 0]
+    quads = [(np.array(one.corners) * view.scale).astype(np.float32) for one in found.squares]
+    to_view = [cv2.getPerspectiveTransform(flat, quad) for quad in quads]
+    rims, beside = [], []
+    for square, matrix in zip(found.squares, to_view, strict=True):
+        rim = cv2.perspectiveTransform(_rim(square.width_in, float(inner)), matrix)[:, 0]
         ys = np.clip(rim[:, 1].astype(int), 0, height - 1)
         xs = np.clip(rim[:, 0].astype(int), 0, width - 1)
         beside.append(view.inside[ys, xs].astype(np.intp) - 1)
         rims.append(np.asarray(rim, np.float64))
+    light = np.array([_light(view, quad, flat) for quad in quads])
     level = np.log(smooth.at(view.centres).mean(axis=0))
     return Laid(
-        np.array(logs) + level,
+        np.log(light + DARK) - np.log(smooth.at(_places(np.array(to_view)))) + level,
         (height, width),
         np.array(quads),
-        tuple(to_flat),
+        tuple(np.asarray(cv2.getPerspectiveTransform(quad, flat), np.float64) for quad in quads),
         tuple(rims),
         tuple(beside),
     )
 
 
-def _logs(
-    view: View, quad: NDArray[np.float32], flat: NDArray[np.float32], smooth: Smooth
-) -> Floats:
+def colours_of(logs: Floats) -> Floats:
+    """Return what colours squares have, wherever on them: quantiles of each channel.
+
+    Parameters
+    ----------
+    logs : (n, SIDE, SIDE, 3)
+        As in `Laid`.
+
+    Returns
+    -------
+    (n, QUANTILES, 3)
+    """
+    ranked = np.sort(logs.reshape(len(logs), -1, 3), axis=1)
+    places = (np.arange(QUANTILES) + 0.5) / QUANTILES * (ranked.shape[1] - 1)
+    low = places.astype(np.intp)
+    beyond = (places - low)[:, None]
+    return np.asarray(ranked[:, low] + beyond * (ranked[:, low + 1] - ranked[:, low]))
+
+
+def _light(view: View, quad: NDArray[np.float32], flat: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Return linear light of one square laid flat, (SIDE, SIDE, 3)."""
     import cv2
 
     side = float(np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1).mean())
@@ -91,12 +107,15 @@ def _logs(
     to_fine = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)
     pixels = cv2.warpPerspective(view.pixels, to_fine, size, flags=cv2.INTER_LINEAR)
     linear = view.tone.linear(np.asarray(pixels, np.uint8))
-    linear = np.asarray(cv2.resize(linear, (SIDE, SIDE), interpolation=cv2.INTER_AREA), np.float32)
-    steps = np.arange(SIDE, dtype=np.float32) + 0.5
-    places = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 1, 2)
-    where = cv2.perspectiveTransform(places, cv2.getPerspectiveTransform(flat, quad))
-    field = smooth.at(where.reshape(SIDE, SIDE, 2).astype(np.float64))
-    return np.asarray(np.log(linear + DARK) - np.log(field), np.float64)
+    return np.asarray(cv2.resize(linear, (SIDE, SIDE), interpolation=cv2.INTER_AREA), np.float32)
+
+
+def _places(to_view: Floats) -> Floats:
+    """Return where the laid squares' pixels lie, (n, SIDE, SIDE, 2), working px."""
+    steps = np.arange(SIDE) + 0.5
+    mesh = np.stack([*np.meshgrid(steps, steps), np.ones((SIDE, SIDE))]).reshape(3, -1)
+    there = (to_view @ mesh).transpose(0, 2, 1)
+    return np.asarray(there[..., :2] / there[..., 2:]).reshape(-1, SIDE, SIDE, 2)
 
 
 def _rim(width_in: float, inner: float) -> NDArray[np.float32]:

@@ -8,9 +8,13 @@ from numpy.typing import NDArray
 from catalog.light.laid import SIDE
 
 Floats = NDArray[np.float64]
+Chances = NDArray[np.float32]
 
 BINS = (42, 12, 12)
 """Of lightness and of two ratios of channels, natural logarithms."""
+_ROOM = (BINS[0], BINS[1] + 2, BINS[2] + 2)
+_CELLS = _ROOM[0] * _ROOM[1] * _ROOM[2]
+"""The same with an empty bin on both sides of the last two axes, and how many that makes."""
 LOWEST = np.array([-6.0, -1.8, -1.8])
 WIDTH = np.array([0.2, 0.3, 0.3])
 SHARED = (0.667, 0.1665)
@@ -20,6 +24,8 @@ FLOOR = 3e-4
 INDEPENDENT = 8.0
 """Pixels that tell as much as one would alone: neighbours of one motif are alike."""
 TURNS = 8
+SETTLED = 0.02
+"""Greatest change of a pixel's share at which it is not refined further."""
 EVIDENCE = 0.7
 COMPANY = 12.0
 """Weights of a pixel's colour and of its neighbourhood in the odds for shadow."""
@@ -73,7 +79,9 @@ class Palette:
             around[1:-1, 1:-1] = share - 0.5
             company = (blurred(around) / weight)[1:-1, 1:-1]
             total = np.clip(odds, -3.0, 3.0) * EVIDENCE + COMPANY * company
-            share = 1.0 / (1.0 + np.exp(-total))
+            before, share = share, 1.0 / (1.0 + np.exp(-total))
+            if np.abs(share - before).max() < SETTLED:
+                break
         return np.asarray(share)
 
     def surprise(self, hard: NDArray[np.bool_]) -> float:
@@ -87,13 +95,13 @@ class Palette:
         beyond = float((hard & self.too_bright).sum())
         return (2.0 * beyond - float(colours.sum())) / INDEPENDENT
 
-    def _chances(self, share: Floats) -> Floats:
+    def _chances(self, share: Floats) -> Chances:
         """Return the logarithm of each bin's probability."""
-        size = int(np.prod(BINS))
-        counts = np.bincount(self.lit.ravel(), (1.0 - share).ravel(), size)
-        counts += np.bincount(self.unlit.ravel(), share.ravel(), size)
-        smooth = _softened(counts.astype(np.float64).reshape(BINS)).ravel()
-        return np.asarray(np.log(smooth / smooth.sum() + FLOOR))
+        counts = np.bincount(self.lit.ravel(), (1.0 - share).ravel(), _CELLS)
+        counts += np.bincount(self.unlit.ravel(), share.ravel(), _CELLS)
+        smooth = _softened(counts.astype(np.float32))
+        inner = smooth.reshape(_ROOM)[:, 1:-1, 1:-1]
+        return np.asarray(np.log(smooth / inner.sum() + np.float32(FLOOR)))
 
 
 _SIDES: tuple[tuple[int | slice, int | slice], ...] = (
@@ -105,15 +113,16 @@ _SIDES: tuple[tuple[int | slice, int | slice], ...] = (
 _CORNERS = ([0, 0, -1, -1], [0, -1, 0, -1])
 
 
-def _softened(counts: Floats) -> Floats:
+def _softened(counts: Chances) -> Chances:
     """Let each bin share with its neighbours along every axis, as a normal curve of 0.6 bins."""
-    for axis in range(counts.ndim):
-        moved = np.moveaxis(counts, axis, 0)
-        soft = SHARED[0] * moved
-        soft[1:] += SHARED[1] * moved[:-1]
-        soft[:-1] += SHARED[1] * moved[1:]
-        counts = np.moveaxis(soft, 0, axis)
-    return counts
+    import cv2
+
+    kernel = np.array([SHARED[1], SHARED[0], SHARED[1]], np.float32)
+    flat, none = counts.reshape(BINS[0], -1), np.ones(1, np.float32)
+    soft = cv2.sepFilter2D(flat, -1, kernel, kernel, borderType=cv2.BORDER_CONSTANT)
+    long = soft.reshape(-1, _ROOM[2])
+    soft = cv2.sepFilter2D(long, -1, none, kernel, borderType=cv2.BORDER_CONSTANT)
+    return np.asarray(soft, np.float32).ravel()
 
 
 def _bins(logs: Floats) -> NDArray[np.intp]:
@@ -122,4 +131,5 @@ def _bins(logs: Floats) -> NDArray[np.intp]:
         [logs.mean(axis=2), logs[..., 0] - logs[..., 1], logs[..., 2] - logs[..., 1]], axis=-1
     )
     place = np.clip(((axes - LOWEST) / WIDTH).astype(np.intp), 0, np.array(BINS) - 1)
-    return np.asarray((place[..., 0] * BINS[1] + place[..., 1]) * BINS[2] + place[..., 2])
+    across = (place[..., 0] * _ROOM[1] + place[..., 1] + 1) * _ROOM[2]
+    return np.asarray(across + place[..., 2] + 1)

@@ -150,11 +150,20 @@ def _drawn(share: Floats, laid: Laid, follows: Floats) -> Floats:
     shrink = np.array([columns / laid.size[1], rows / laid.size[0]])
     drawn = share.copy()
     for quad, to_flat, cloth in zip(laid.quads, laid.to_flat, follows, strict=True):
-        from_grid = to_flat @ np.diag([*1.0 / shrink, 1.0])
+        outline = quad * shrink
+        low = np.clip(np.floor(outline.min(axis=0)).astype(int) - 1, 0, (columns, rows))
+        high = np.clip(np.ceil(outline.max(axis=0)).astype(int) + 1, 0, (columns, rows))
+        if (high <= low).any():
+            continue
+        move = np.array([[1.0, 0.0, low[0]], [0.0, 1.0, low[1]], [0.0, 0.0, 1.0]])
+        from_grid = to_flat @ np.diag([*1.0 / shrink, 1.0]) @ move
         to_grid = np.linalg.inv(np.linalg.inv(half) @ from_grid @ half)
+        size = (int(high[0] - low[0]), int(high[1] - low[1]))
         edge = cv2.BORDER_REPLICATE
-        there = cv2.warpPerspective(cloth, to_grid, (columns, rows), borderMode=edge)
-        mask = np.zeros((rows, columns), np.uint8)
-        cv2.fillConvexPoly(mask, np.round((quad * shrink - 0.5) * 16).astype(np.int32), 1, shift=4)
-        drawn = np.where(mask > 0, there, drawn)
+        there = cv2.warpPerspective(cloth, to_grid, size, borderMode=edge)
+        mask = np.zeros(size[::-1], np.uint8)
+        sixteenths = np.round((outline - low - 0.5) * 16).astype(np.int32)
+        cv2.fillConvexPoly(mask, sixteenths, 1, shift=4)
+        part = drawn[low[1] : high[1], low[0] : high[0]]
+        part[mask > 0] = there[mask > 0]
     return drawn

@@ -46,7 +46,7 @@ class White:
     level_doubt: float
     """The same of its brightness."""
     mixing: Floats | None = None
-    """(3, 4) as in `Light`."""
+    """(3, 8) as in `Light`."""
 
 
 def from_ground(smooth: Smooth, view: View, cloth: Floats, said: Ground | None) -> White | None:
@@ -68,7 +68,7 @@ def from_ground(smooth: Smooth, view: View, cloth: Floats, said: Ground | None) 
         )
     if not neutral:
         return None
-    return White(shown / luminance * level, f"the grey ground; {GUESS}", 3.5, 0.035, 0.14)
+    return White(shown / luminance * level, f"the grey ground; {GUESS}", 3.8, 0.05, 0.14)
 
 
 def from_cloth(cloth: Floats) -> White:

@@ -52,6 +52,7 @@ def _named(table: Table, number: int, chosen: Chosen) -> SquareSet:
         same_fabric=bool(same) and all(same),
         flags=tuple(flag for flag, raised in flags.items() if raised),
         need=need,
+        k_lightness=table.rules.k_lightness,
     )
 
 

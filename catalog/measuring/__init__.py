@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,11 +13,14 @@ from catalog import lab
 from catalog.measuring import patches, prints
 from catalog.measuring.covered import uncovered
 from catalog.measuring.labels import hints_by_photo
+from catalog.measuring.overlaps import on_top
 from catalog.measuring.uncertainty import covering
-from catalog.models import Found, Light, Photo, Square, Swatch, Value, label_of
+from catalog.models import Found, Light, Photo, Swatch, Value, label_of
 
 __all__ = ["hints_by_photo", "label_bundle", "measure", "value_bundle"]
 
+BATCH = 8
+"""Squares measured at a time: their pixels stay in the processor's cache."""
 COVERED = "partly covered"
 """Flag of a square that something lies on."""
 MUCH = 0.04
@@ -43,38 +47,49 @@ def measure(photo: Photo, found: Found, light: Light) -> tuple[Swatch, ...]:
         One for each square in the same order, with colour, print and signature; fabric, family
         and value are told later, over the whole bundle.
     """
-    return tuple(
-        _swatch(photo, square, number, patches.cut(photo, found, number - 1, light), light)
-        for number, square in enumerate(found.squares, start=1)
-    )
+    over = on_top(photo, found)
+    everyone = range(len(found.squares))
+    batches = [everyone[start : start + BATCH] for start in everyone[::BATCH]]
+    return tuple(chain.from_iterable(_swatches(photo, found, one, light, over) for one in batches))
 
 
-def _swatch(
-    photo: Photo, square: Square, number: int, cloth: patches.Cloth, light: Light
-) -> Swatch:
-    colours = lab.linear_to_lab(cloth.even)
+def _swatches(
+    photo: Photo, found: Found, picked: Sequence[int], light: Light, over: NDArray[np.bool_]
+) -> Iterator[Swatch]:
+    """Give the swatches of a few squares."""
+    cloth = patches.cut(photo, found, picked, light, over)
+    colours = lab.pixels_to_lab(cloth.even)
     shown = uncovered(colours, cloth.shown)
-    hidden = float((cloth.shown - shown).mean())
-    flags = (*square.flags, *((COVERED,) if hidden > MUCH else ()))
-    mean = lab.linear_to_lab(np.average(cloth.even.reshape(-1, 3), axis=0, weights=shown.ravel()))
-    spread = prints.busyness(colours, mean, shown)
-    colour = (float(mean[0]), float(mean[1]), float(mean[2]))
-    around = np.asarray(cloth.around, np.float64)
-    seen = float(shown.mean())
-    in_all, own = covering(colour, light, around, spread=spread, shown=seen, clipped=cloth.clipped)
-    return Swatch(
-        label=label_of(square, number),
-        photo=photo.name,
-        square=square,
-        lab=colour,
-        print_kind=prints.kind(spread),
-        busyness=spread,
-        colour_name=lab.name_colour(colour)[0],
-        flags=flags,
-        signature=prints.signature(colours, shown),
-        uncertainty=in_all,
-        own_uncertainty=own,
+    means = lab.linear_to_lab(_mean_light(cloth.even, shown))
+    spread = prints.busyness(colours, means, shown)
+    seen = shown.mean(axis=(1, 2))
+    hidden = cloth.shown.mean(axis=(1, 2)) - seen
+    in_all, own = covering(
+        means, light, cloth.around, spread=spread, shown=seen, clipped=cloth.clipped
     )
+    names, signatures = lab.name_colours(means), prints.signatures(colours, shown)
+    for i, index in enumerate(picked):
+        square = found.squares[index]
+        yield Swatch(
+            label=label_of(square, index + 1),
+            photo=photo.name,
+            square=square,
+            lab=(float(means[i, 0]), float(means[i, 1]), float(means[i, 2])),
+            print_kind=prints.kind(float(spread[i])),
+            busyness=float(spread[i]),
+            colour_name=names[i],
+            flags=(*square.flags, *((COVERED,) if hidden[i] > MUCH else ())),
+            signature=signatures[i],
+            uncertainty=float(in_all[i]),
+            own_uncertainty=float(own[i]),
+        )
+
+
+def _mean_light(even: NDArray[np.float32], shown: NDArray[np.float32]) -> NDArray[np.float64]:
+    """Return the mean, (n, 3), of linear light (n, side, side, 3) over what is shown."""
+    count = len(even)
+    weights = (shown / shown.sum(axis=(1, 2), keepdims=True)).reshape(count, 1, -1)
+    return np.asarray(weights @ even.reshape(count, -1, 3), np.float64)[:, 0]
 
 
 def label_bundle(groups: Sequence[Sequence[Swatch]]) -> tuple[Swatch, ...]:

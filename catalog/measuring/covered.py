@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+Floats = NDArray[np.floating]
 Shown = NDArray[np.float32]
 
 CALM = 7.0
@@ -28,35 +28,63 @@ def uncovered(colours: Floats, shown: Shown) -> Shown:
 
     Parameters
     ----------
-    colours : (side, side, 3)
-        CIELAB of the square laid flat.
-    shown : (side, side)
-        0 where neighbours may lie over it.
+    colours : (n, side, side, 3)
+        CIELAB of squares laid flat.
+    shown : (n, side, side)
+        0 where neighbours may lie over them.
 
     Returns
     -------
-    (side, side) float32
+    (n, side, side) float32
         ``shown``, with what is covered set to 0; the same object where nothing is.
     """
+    away, usual = _away(colours, shown)
+    least = np.maximum(STANDS_OUT[0], STANDS_OUT[1] * usual)
+    out = (away > least[:, None, None]) & (shown > 0)
+    share = out.mean(axis=(1, 2)) / shown.mean(axis=(1, 2))
+    doubtful = np.flatnonzero((usual <= CALM) & (share > LEAST) & (share < MOST))
+    left = shown.copy() if len(doubtful) else shown
+    some = False
+    for index in doubtful:
+        thing = _thing(out[index])
+        if thing is None:
+            continue
+        bare = np.where(thing, np.float32(0.0), shown[index])
+        if bare.sum() > 0.5 * shown[index].sum():
+            left[index], some = bare, True
+    return left if some else shown
+
+
+def _away(colours: Floats, shown: Shown) -> tuple[Floats, Floats]:
+    """Return the pixels' distances, (n, side, side), from the cloth's middle, and their medians."""
+    few, seen = colours[:, ::2, ::2], shown[:, ::2, ::2] > 0
+    count = len(colours)
+    whole = seen.all(axis=(1, 2))
+    middle = np.zeros((count, 3), colours.dtype)
+    middle[whole] = np.median(few[whole].reshape(-1, seen[0].size, 3), axis=1)
+    for index in np.flatnonzero(~whole):
+        middle[index] = np.median(few[index][seen[index]], axis=0)
+    step = colours - middle[:, None, None]
+    away = np.sqrt(np.einsum("nijc,nijc->nij", step, step))
+    sample = away[:, ::2, ::2]
+    usual = np.median(sample.reshape(count, -1), axis=1)
+    for index in np.flatnonzero(~whole):
+        usual[index] = np.median(sample[index][seen[index]])
+    return away, usual
+
+
+def _thing(out: NDArray[np.bool_]) -> NDArray[np.bool_] | None:
+    """Return the one piece that stands out, and its rim; None where it may be the print's own."""
     import cv2
 
-    cloth = colours[shown > 0]
-    away = np.linalg.norm(colours - np.median(cloth, axis=0), axis=2)
-    usual = float(np.median(away[shown > 0]))
-    if usual > CALM:
-        return shown
-    out = ((away > max(STANDS_OUT[0], STANDS_OUT[1] * usual)) & (shown > 0)).astype(np.uint8)
-    number = int(out.sum())
-    if not LEAST < number / (shown > 0).sum() < MOST:
-        return shown
-    joined = cv2.morphologyEx(out, cv2.MORPH_CLOSE, np.ones((5, 5), np.uint8))
+    marked = out.astype(np.uint8)
+    joined = cv2.morphologyEx(marked, cv2.MORPH_CLOSE, np.ones((5, 5), np.uint8))
     _, marks, stats, _ = cv2.connectedComponentsWithStats(joined)
     largest = 1 + int(np.argmax(stats[1:, cv2.CC_STAT_AREA]))
     thing = marks == largest
+    number = int(marked.sum())
     rim = np.concatenate([thing[0], thing[-1], thing[:, 0], thing[:, -1]])
     compact = thing.sum() < 2 * number
-    if not (rim.any() and compact and out[thing].sum() >= TOGETHER * number):
-        return shown
-    around = cv2.dilate(thing.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
-    left = np.where(around, np.float32(0.0), shown)
-    return left if left.sum() > 0.5 * shown.sum() else shown
+    if not (rim.any() and compact and marked[thing].sum() >= TOGETHER * number):
+        return None
+    return np.asarray(cv2.dilate(thing.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0)

@@ -1,7 +1,8 @@
-"""Each square cut out, laid flat and freed of its light."""
+"""Squares cut out, laid flat and freed of its light."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,32 +29,56 @@ LEAST_SHOWN = 0.25
 
 @dataclass(frozen=True, eq=False)
 class Cloth:
-    """One square cut out."""
+    """Squares cut out, n of them."""
 
     even: Floats
-    """(SIDE, SIDE, 3) linear light as even, neutral light would show it."""
+    """(n, SIDE, SIDE, 3) linear light as even, neutral light would show it."""
     shown: Floats
-    """(SIDE, SIDE) 1 where the pixel is this square's cloth, 0 where something lies over it."""
+    """(n, SIDE, SIDE) 1 where a pixel is the square's cloth, 0 where something lies over it."""
     around: Floats
-    """(n, n, 3) the light over it and half a side beyond, 1 for the mean of the photo's squares."""
-    clipped: float
-    """Share of its pixels that the camera clipped."""
+    """(n, k, k, 3) the light over it and half a side beyond, 1 for the mean of all squares."""
+    clipped: Floats
+    """(n,) share of its pixels that the camera clipped."""
 
 
-def cut(photo: Photo, found: Found, index: int, light: Light) -> Cloth:
-    """Cut out one square.
+def cut(
+    photo: Photo, found: Found, picked: Sequence[int], light: Light, over: NDArray[np.bool_]
+) -> Cloth:
+    """Cut out some of the squares.
 
     Parameters
     ----------
     photo, found, light
         The picture, its squares and its light.
-    index : int
+    picked : sequence of int
         Which of the squares, from 0.
+    over : (n, n) bool
+        Where the first of two squares surely lies over the second.
     """
+    tone = camera.Tone(light.contrast, light.saturation, light.power)
+    laid = [_lay(photo, found.squares[index], tone) for index in picked]
+    cloth = np.array([one[0] for one in laid], np.float32)
+    to_photo = np.array([one[1] for one in laid])
+    steps = np.arange(SIDE, dtype=np.float32) + 0.5
+    field = _light_at(light, to_photo, photo.pixels.shape, steps)
+    even = cloth / (field * light.tint.astype(np.float32))
+    if light.mixing is not None:
+        even = np.maximum(camera.mixed(even, light.mixing.astype(np.float32)), 0.0)
+    around = _light_at(light, to_photo, photo.pixels.shape, AROUND)
+    shown = _free_of_neighbours(found, picked, np.linalg.inv(to_photo), over)
+    return Cloth(
+        np.asarray(even, np.float32), shown, around, np.array([one[2] for one in laid], np.float32)
+    )
+
+
+def _lay(
+    photo: Photo, square: Square, tone: camera.Tone
+) -> tuple[Floats, NDArray[np.float64], float]:
+    """Return a square's linear light laid flat, from there to the photo, what is clipped of it."""
     import cv2
 
-    quad = np.array(found.squares[index].corners, np.float32)
-    flat = _laid_flat(found.squares[index])
+    quad = np.array(square.corners, np.float32)
+    flat = _laid_flat(square)
     side = float(np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1).mean())
     fine = int(np.clip(round(side / SIDE), 1, FINEST))
     to_flat = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)
@@ -61,19 +86,12 @@ def cut(photo: Photo, found: Found, index: int, light: Light) -> Cloth:
     pixels = cv2.warpPerspective(
         photo.pixels, to_flat, size, flags=cv2.INTER_NEAREST, borderMode=cv2.BORDER_REPLICATE
     )
-    tone = camera.Tone(light.contrast, light.saturation, light.power)
     linear = tone.linear(np.asarray(pixels, np.uint8))
     cloth = cv2.resize(linear, (SIDE, SIDE), interpolation=cv2.INTER_AREA)
+    some = pixels[::fine, ::fine]
+    brightest = np.maximum(np.maximum(some[..., 0], some[..., 1]), some[..., 2])
     to_photo = np.asarray(cv2.getPerspectiveTransform(flat, quad), np.float64)
-    field = _field(light, to_photo, photo.pixels.shape)
-    shown = _free_of_neighbours(found, index, np.asarray(np.linalg.inv(to_photo), np.float64))
-    even = cloth / field
-    if light.mixing is not None:
-        mixing = light.mixing.astype(np.float32)
-        even = np.maximum(even @ mixing[:, :3].T + mixing[:, 3], 0.0)
-    clipped = float((pixels[::fine, ::fine] >= BRIGHTEST).any(axis=2).mean())
-    around = _light_at(light, to_photo, photo.pixels.shape, AROUND)
-    return Cloth(np.asarray(even, np.float32), shown, around, clipped)
+    return np.asarray(cloth, np.float32), to_photo, float((brightest >= BRIGHTEST).mean())
 
 
 def _laid_flat(square: Square) -> Floats:
@@ -83,41 +101,47 @@ def _laid_flat(square: Square) -> Floats:
     return np.array([[low, low], [high, low], [high, high], [low, high]], np.float32)
 
 
-def _field(light: Light, to_photo: NDArray[np.float64], shape: tuple[int, ...]) -> Floats:
-    """Return tint times field at the patch's pixels."""
-    steps = np.arange(SIDE, dtype=np.float32) + 0.5
-    return np.asarray(_light_at(light, to_photo, shape, steps) * light.tint.astype(np.float32))
-
-
 def _light_at(
     light: Light, to_photo: NDArray[np.float64], shape: tuple[int, ...], steps: Floats
 ) -> Floats:
-    """Return the light's field on a mesh of steps along the patch, px of the patch."""
+    """Return the light's field, (n, k, k, 3), on a mesh of k steps along each patch, its px."""
     import cv2
 
-    places = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 1, 2)
-    where = cv2.perspectiveTransform(places, to_photo).reshape(len(steps), len(steps), 2)
+    count, k = len(to_photo), len(steps)
+    mesh = np.stack([*np.meshgrid(steps, steps), np.ones((k, k))]).reshape(3, -1)
+    there = (to_photo @ mesh).astype(np.float32)
     rows, columns = light.field.shape[:2]
-    xs = where[..., 0] * (columns / shape[1]) - 0.5
-    ys = where[..., 1] * (rows / shape[0]) - 0.5
+    over = 1.0 / there[:, 2]
+    xs = (there[:, 0] * over * np.float32(columns / shape[1]) - np.float32(0.5)).reshape(-1, k)
+    ys = (there[:, 1] * over * np.float32(rows / shape[0]) - np.float32(0.5)).reshape(-1, k)
     edge = cv2.BORDER_REPLICATE
-    return np.asarray(cv2.remap(light.field, xs, ys, cv2.INTER_LINEAR, borderMode=edge))
+    read = cv2.remap(light.field, xs, ys, cv2.INTER_LINEAR, borderMode=edge)
+    return np.asarray(read, np.float32).reshape(count, k, k, 3)
 
 
-def _free_of_neighbours(found: Found, index: int, to_flat: NDArray[np.float64]) -> Floats:
-    """Mark the patch's pixels that no other square's outline covers.
+def _free_of_neighbours(
+    found: Found,
+    picked: Sequence[int],
+    to_flat: NDArray[np.float64],
+    over: NDArray[np.bool_],
+) -> Floats:
+    """Mark the patches' pixels, (n, SIDE, SIDE), that no other square's outline covers.
 
-    Which of two overlapping squares lies on top is not known, so both give the overlap up.
+    Where it isn't known which of two overlapping squares lies on top, both give the overlap up.
     """
     import cv2
 
-    shown = np.ones((SIDE, SIDE), np.float32)
     quads = np.array([square.corners for square in found.squares], np.float32)
     low, high = quads.min(axis=1), quads.max(axis=1)
-    close = ((low < high[index]) & (high > low[index])).all(axis=1)
-    close[index] = False
-    for quad in quads[close]:
-        there = cv2.perspectiveTransform(quad[None], to_flat)[0]
-        there = np.clip(there - 0.5, -8.0 * SIDE, 8.0 * SIDE)
-        cv2.fillConvexPoly(shown, np.round(there * 16).astype(np.int32), 0.0, shift=4)
-    return shown if shown.mean() >= LEAST_SHOWN else np.ones_like(shown)
+    free = np.ones((len(picked), SIDE, SIDE), np.float32)
+    for shown, index, matrix in zip(free, picked, to_flat, strict=True):
+        close = ((low < high[index]) & (high > low[index])).all(axis=1)
+        close[index] = False
+        close &= ~over[index]
+        for quad in quads[close]:
+            there = cv2.perspectiveTransform(quad[None], matrix)[0]
+            there = np.clip(there - 0.5, -8.0 * SIDE, 8.0 * SIDE)
+            cv2.fillConvexPoly(shown, np.round(there * 16).astype(np.int32), 0.0, shift=4)
+        if shown.mean() < LEAST_SHOWN:
+            shown[:] = 1.0
+    return free

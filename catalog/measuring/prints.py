@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from catalog import lab
 
 Floats = NDArray[np.float64]
+Pixels = NDArray[np.float32]
 
 PLAIN = 2.0
 """Busyness below which a print passes for plain: about what is just noticeable from arm's length;
@@ -34,9 +35,20 @@ DIRECTIONS = np.array(
 """Of CIELAB, along which colours are compared (a sliced earth mover's distance)."""
 
 
-def busyness(colours: Floats, mean: Floats, shown: NDArray[np.float32]) -> float:
-    """Return the mean CIEDE2000 of the print's colours (rows, columns, 3) from their mean."""
-    return float(np.average(lab.ciede2000(colours[::2, ::2], mean), weights=shown[::2, ::2]))
+def busyness(colours: Pixels, means: Floats, shown: Pixels) -> Floats:
+    """Return the mean CIEDE2000, (n,), of prints' colours from their means.
+
+    Parameters
+    ----------
+    colours : (n, side, side, 3)
+        CIELAB of squares laid flat.
+    means : (n, 3)
+    shown : (n, side, side)
+        0 where it isn't the square's cloth.
+    """
+    weights = shown[:, ::2, ::2]
+    away = lab.ciede2000(colours[:, ::2, ::2], means[:, None, None])
+    return np.asarray((away * weights).sum(axis=(1, 2)) / weights.sum(axis=(1, 2)))
 
 
 def kind(spread: float) -> str:
@@ -46,41 +58,68 @@ def kind(spread: float) -> str:
     return "tonal" if spread < TONAL else "busy"
 
 
-def signature(colours: Floats, shown: NDArray[np.float32]) -> NDArray[np.float32]:
-    """Return a print's colours and structure, whatever the square's rotation.
+def signatures(colours: Pixels, shown: Pixels) -> Pixels:
+    """Return prints' colours and structure, whatever the squares' rotation.
 
     Parameters
     ----------
-    colours : (side, side, 3)
-        CIELAB of the square laid flat.
-    shown : (side, side)
-        0 where it isn't this square's cloth.
+    colours : (n, side, side, 3)
+        CIELAB of squares laid flat.
+    shown : (n, side, side)
+        0 where it isn't the square's cloth.
 
     Returns
     -------
-    (229,) float32
+    (n, 229) float32
         13 x 16 quantiles of the colours along DIRECTIONS, then 3 x 7 contrasts (root mean square)
         of L*, a*, b* in BANDS of spatial frequency, over all orientations.
     """
-    pixels = colours[::2, ::2][shown[::2, ::2] > 0]
-    steps = (np.arange(QUANTILES) + 0.5) / QUANTILES
-    spread = np.quantile(pixels @ DIRECTIONS.T, steps, axis=0).T
-    return np.concatenate([spread.ravel(), _bands(colours, shown)]).astype(np.float32)
+    few, seen = colours[:, ::2, ::2], shown[:, ::2, ::2] > 0
+    spread = np.empty((len(colours), len(DIRECTIONS) * QUANTILES), np.float32)
+    whole = seen.all(axis=(1, 2))
+    spread[whole] = _spread(few[whole].reshape(-1, seen[0].size, 3))
+    for index in np.flatnonzero(~whole):
+        spread[index] = _spread(few[index][seen[index]][None])[0]
+    return np.concatenate([spread, _bands(colours, shown)], axis=1)
 
 
-def _bands(colours: Floats, shown: NDArray[np.float32]) -> Floats:
-    window, masks = _rings(colours.shape[0])
+def _spread(pixels: Pixels) -> Pixels:
+    """Return the quantiles of pixels (n, m, 3) along all directions, (n, 13 x 16)."""
+    count, size = pixels.shape[:2]
+    along = DIRECTIONS.astype(np.float32) @ pixels.transpose(0, 2, 1)
+    along.sort(axis=-1)
+    place = (np.arange(QUANTILES) + 0.5) / QUANTILES * (size - 1)
+    low = place.astype(np.intp)
+    beyond = (place - low).astype(np.float32)
+    below, above = along[..., low], along[..., np.minimum(low + 1, size - 1)]
+    spread = below + beyond * (above - below)
+    return np.asarray(spread).reshape(count, along.shape[1] * QUANTILES)
+
+
+def _bands(colours: Pixels, shown: Pixels) -> Pixels:
+    """Return the contrasts, (n, 3 x 7)."""
+    count, side = colours.shape[:2]
+    window, masks = _rings(side)
     visible = window * shown
-    centred = (colours - colours[shown > 0].mean(axis=0)) * visible[..., None]
-    power = np.abs(np.fft.fft2(centred, axes=(0, 1))) ** 2
-    power /= (visible**2).sum() * window.size
-    return np.asarray(np.sqrt(np.tensordot(masks, power, axes=([1, 2], [0, 1])).T).ravel())
+    area = shown.sum(axis=(1, 2))[:, None, None]
+    planes = np.ascontiguousarray(colours.transpose(0, 3, 1, 2))
+    mean = (planes * shown[:, None]).sum(axis=(2, 3), keepdims=True) / area[..., None]
+    waves = np.fft.rfft2((planes - mean) * visible[:, None]).reshape(count, 3, -1)
+    power = np.square(waves.real) + np.square(waves.imag)
+    energy = np.square(visible).sum(axis=(1, 2))[:, None, None] * np.float32(side * side)
+    return np.asarray(np.sqrt((power @ masks) / energy).reshape(count, -1), np.float32)
 
 
 @cache
-def _rings(side: int) -> tuple[Floats, Floats]:
-    steps = np.fft.fftfreq(side) * side
-    radius = np.hypot(steps[:, None], steps)
+def _rings(side: int) -> tuple[Pixels, Pixels]:
+    """Return the window, (side, side), and each band's waves, (half the plane, bands).
+
+    A real picture's other half is the same, so that waves count twice save on its borders.
+    """
+    down, across = np.fft.fftfreq(side) * side, np.fft.rfftfreq(side) * side
+    radius = np.hypot(down[:, None], across)
+    twice = np.where((across > 0) & (across < side / 2), 2.0, 1.0)
     window = np.outer(np.hanning(side), np.hanning(side))
-    masks = [(radius >= low) & (radius < high) for low, high in pairwise(BANDS)]
-    return window, np.array(masks, np.float64)
+    masks = [twice * ((radius >= low) & (radius < high)) for low, high in pairwise(BANDS)]
+    half = np.array(masks).reshape(len(masks), -1).T
+    return window.astype(np.float32), np.ascontiguousarray(half, np.float32)
