@@ -1,6 +1,7 @@
 """Getting about on the page: opening it, adding photos, undo, two tabs, a server that is gone."""
 
 import base64
+import re
 
 import pytest
 from sorting_page import opened, sheet  # noqa: F401 - fixtures
@@ -13,7 +14,8 @@ DROP = """(room, [name, type, text]) => {
   const data = new DataTransfer();
   data.items.add(new File([bytes], name, { type }));
   for (const kind of ["dragenter", "dragover", "drop"]) {
-    room.dispatchEvent(new DragEvent(kind, { dataTransfer: data, bubbles: true, cancelable: true }));
+    const given = { dataTransfer: data, bubbles: true, cancelable: true };
+    room.dispatchEvent(new DragEvent(kind, given));
   }
 }"""
 PARTS = ["Photo", "Pair", "Count and plan", "Wall", "Take along", "History"]
@@ -33,7 +35,7 @@ def test_every_part_is_reached_by_its_link_and_by_its_address(sheet):  # noqa: F
         sheet.press("Enter")
         expect(link).to_have_attribute("aria-current", "page")
         expect(sheet.tab.locator("#main")).to_be_focused()
-    expect(sheet.tab).to_have_title("blues – calicount")
+    expect(sheet.tab).to_have_title(re.compile("^blues .* calicount$"))
     sheet.tab.go_back()
     expect(sheet.tab.get_by_role("link", name="Take along")).to_have_attribute(
         "aria-current", "page"
@@ -60,6 +62,13 @@ def test_a_photo_that_cannot_be_read_is_told_in_words(sheet):  # noqa: F811
     expect(line).to_contain_text("; ")
     sheet.shot("a photo that can't be read")
     assert "broken" not in [one["name"] for one in sheet.server.get("start")["bundles"]]
+
+
+def test_photos_are_added_to_a_bundle_that_is_kept(sheet):  # noqa: F811
+    with sheet.tab.expect_file_chooser() as asked:
+        sheet.button("Add photos to blues").click()
+    assert asked.value.is_multiple()
+    expect(sheet.tab.get_by_label("Name of the bundle")).to_have_value("blues")
 
 
 def test_another_size_of_squares_is_refused_at_once(sheet):  # noqa: F811

@@ -43,9 +43,7 @@ def test_a_set_tells_its_difference_in_words_and_as_a_number(pair):
         expect(one).to_contain_text(f"({told['difference']:.1f})")
         shown_first = one.locator(".piece").first
         expect(shown_first).to_have_attribute("data-square", str(told["squares"][0]))
-        label = next(
-            s["label"] for s in pair.view()["squares"] if s["id"] == told["squares"][0]
-        )
+        label = next(s["label"] for s in pair.view()["squares"] if s["id"] == told["squares"][0])
         expect(shown_first).to_contain_text(label)
     pair.shot("sets")
 
@@ -233,7 +231,9 @@ def test_everything_in_grey(pair):
     picture.evaluate("async (one) => { await one.decode(); }")
     told = pair.view()["squares"]
     square = next(
-        s for s in told if str(s["id"]) == pair.tab.locator(".piece").first.get_attribute("data-square")
+        s
+        for s in told
+        if str(s["id"]) == pair.tab.locator(".piece").first.get_attribute("data-square")
     )
     pair.shot("in grey")
     grey = int(square["grey"][1:3], 16)

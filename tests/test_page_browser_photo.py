@@ -106,9 +106,11 @@ def test_a_corner_is_dragged_under_a_magnifier(photo):
     assert off(now["corners"][2], (was[2][0] - 9, was[2][1] - 7)) < 2
     assert now["corners"][0] == was[0]
     assert now["seen"]["corners"] == was
+    expect(photo.tab.locator("polygon.first")).to_have_count(1)
     photo.press("Control+z")
     photo.said("Taken back")
     assert photo.square("R2C2")["corners"] == was
+    expect(photo.tab.locator("polygon.first")).to_have_count(0)
 
 
 def test_a_corner_is_moved_by_key(photo):

@@ -42,8 +42,17 @@ class Asked:
     """What the browser says that it has already (If-None-Match)."""
 
     def number(self, name: str) -> int:
-        """Return a number of the address."""
-        return int(self.path[name])
+        """Return a number of the address.
+
+        Raises
+        ------
+        NotThereError
+            It is larger than any that the catalogue gives.
+        """
+        number = int(self.path[name])
+        if number >= 2**63:
+            raise NotThereError("there is nothing at this address", "go back to the page")
+        return number
 
 
 Handler = Callable[[Asked], Response]

@@ -69,7 +69,9 @@ def make_app(shop: Shop, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         Route(here, answering(bundles.remove), methods=["DELETE"]),
         Route("/api/photos", uploads.receive, methods=["POST"]),
     ]
-    app = Starlette(routes=routes, exception_handlers={HTTPException: _no_such_address})
+    # A ValueError is a number of thousands of digits in an address.
+    handlers = {HTTPException: _no_such_address, ValueError: _no_such_address}
+    app = Starlette(routes=routes, exception_handlers=handlers)
     app.router.redirect_slashes = False
     return Guard(app, keys, port)
 

@@ -149,17 +149,22 @@ def proposed(said: Said) -> dict[str, object]:
     photo = said.photo()
     seen = next(one for one in said.kept.photos if one.id == photo)
     others = [square.square for square in said.kept.state.live_in(photo)]
-    cell, corners = None, None
+    named = set(said.kept.by_label)
+    cell: tuple[int, int] | None
     if said.has("x"):
         point = said.number("x", 0, seen.wide), said.number("y", 0, seen.high)
         cell = sizes.cell_at(point, others)
         here = sizes.proposed_near(point, others)
     else:
         cell, here = (said.whole("row", 1, 1_000), said.whole("col", 1, 1_000)), None
-    taken = {(one.row, one.col) for one in others}
-    if cell is not None and (cell not in taken or here is None):
-        corners = sizes.proposed_at(cell, others)
-    else:
+        if _label(cell) in named:
+            raise CatalogueError(
+                f"{_label(cell)} is a square already", "click where the missed square lies"
+            )
+    if cell in {(one.row, one.col) for one in others}:
+        cell = None
+    corners = sizes.proposed_at(cell, others) if cell else None
+    if _label(cell) in named:  # rows are counted over all photos: no square loses its name
         cell = None
     corners = corners or here
     if corners is None:
@@ -171,9 +176,13 @@ def proposed(said: Said) -> dict[str, object]:
     return {
         "row": cell[0] if cell else None,
         "col": cell[1] if cell else None,
-        "label": f"R{cell[0]}C{cell[1]}" if cell else "",
+        "label": _label(cell),
         "corners": [[round(x, 2), round(y, 2)] for x, y in shown],
     }
+
+
+def _label(cell: tuple[int, int] | None) -> str:
+    return f"R{cell[0]}C{cell[1]}" if cell else ""
 
 
 def _version() -> str:

@@ -16,8 +16,6 @@ from catalog.units import find_method, size_from_square
 
 Form = Mapping[str, Any]
 
-NAME: Final = "your pattern"
-"""What the reader calls it in its sentences."""
 GROUND: Final = "background"
 FEATURE: Final = "feature"
 

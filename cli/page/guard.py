@@ -12,11 +12,11 @@ from __future__ import annotations
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from http.cookies import CookieError, SimpleCookie
 from typing import Final
 from urllib.parse import parse_qs
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import cookie_parser
 from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -134,11 +134,10 @@ class Guard:
         return ours and site in {"same-origin", "none"}
 
     def _known(self, headers: Headers) -> bool:
-        try:
-            cookie = SimpleCookie(headers.get("cookie", "")).get(self.cookie_name)
-        except CookieError:
-            return False
-        return cookie is not None and _same(cookie.value, self.keys.cookie)
+        # Not with http.cookies, which drops ours behind one of another program of this machine
+        # that it can't read.
+        cookie = cookie_parser(headers.get("cookie", "")).get(self.cookie_name)
+        return cookie is not None and _same(cookie, self.keys.cookie)
 
 
 def _same(given: str, known: str) -> bool:

@@ -24,6 +24,7 @@ from cli.page.shop import Shop
 if TYPE_CHECKING:
     from fractions import Fraction
 
+    from catalog.kept.adding import Added
     from catalog.looking import Looked
 
     Ready = tuple["Job", Looked, bytes]
@@ -159,20 +160,23 @@ class Jobs:
     def _work(self) -> None:
         while (job := self._next()) is not None:
             ready: list[Ready] = []
-            bundle = job.bundle
+            first = job
             while job is not None:
                 ready += self._look(job)
-                job = self._next(bundle) if len(ready) < TOGETHER else None
+                job = self._next(first) if len(ready) < TOGETHER else None
             if ready and not self._ending:
                 self._add(ready)
 
-    def _next(self, bundle: str | None = None) -> Job | None:
-        """Take the next photo of a bundle if it is there; of any, wait for it; None at the end."""
+    def _next(self, like: Job | None = None) -> Job | None:
+        """Take the next photo if it is of the same bundle; of any, wait for it; None at the end."""
         with self._lock:
-            while bundle is None and not self._row and not self._ending:
+            while like is None and not self._row and not self._ending:
                 self._lock.wait()
-            same = self._row and bundle in {None, self._row[0].bundle}
-            return self._row.popleft() if same and not self._ending else None
+            if self._ending or not self._row:
+                return None
+            next_ = self._row[0]
+            same = like is None or (next_.bundle, next_.side) == (like.bundle, like.side)
+            return self._row.popleft() if same else None
 
     def _look(self, job: Job) -> list[Ready]:
         """Look at a photo; nothing comes of one that can't be read or shows no squares."""
@@ -201,9 +205,8 @@ class Jobs:
                 photos = [(looked, content) for _, looked, content in ready]
                 added = catalogue.add(first.bundle, first.side, photos)
             for job, looked, _ in ready:
-                known = looked.name in added.known and looked.name not in added.added
                 job.bundle_id = added.kept.id
-                job.words = "in the bundle already" if known else f"{_squares(looked)} found"
+                job.words = _outcome(looked, added)
                 job.state = "done"
 
     @contextmanager
@@ -231,6 +234,13 @@ class Jobs:
 def _fail(jobs: Sequence[Job], error: CalicountError) -> None:
     for job in jobs:
         job.problem, job.words, job.state = error, "could not be added", "failed"
+
+
+def _outcome(looked: Looked, added: Added) -> str:
+    if looked.digest in {photo.digest for photo in added.kept.gone_photos}:
+        return "was taken out of the bundle earlier; take that back in the history to have it again"
+    known = looked.name in added.known and looked.name not in added.added
+    return "in the bundle already" if known else f"{_squares(looked)} found"
 
 
 def _squares(looked: Looked) -> str:

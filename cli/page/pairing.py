@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 View = dict[str, Any]
 
 MOST_OTHERS: Final = 8
+MOST_IN_SET: Final = 4
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,9 +59,9 @@ class Pairing:
         """Answer with other partners for the squares of a set."""
         kept = self.shop.kept(asked.number("bundle"))
         wanted = asked.query.get("set", "").split(",")
-        squares = [int(one) for one in wanted if one.isdecimal() and len(one) < 18]
+        squares = list(dict.fromkeys(int(n) for n in wanted if n.isdecimal() and len(n) < 18))
         free = {kept.by_label[one.label].id for one in free_swatches(kept)}
-        if not squares or not free.issuperset(squares):
+        if not 1 <= len(squares) <= MOST_IN_SET or not free.issuperset(squares):
             raise UsageError("that set is not there any more", "load the page again")
         return told(others_view(kept, self._chosen(kept, doubts=False), squares))
 
@@ -134,7 +135,7 @@ def set_view(one: SquareSet, kept: Kept) -> View:
         "number": one.number,
         "squares": [kept.by_label[label].id for label in one.swatches],
         "difference": round(float(one.difference), 1),
-        "words": words_for_difference(one.difference),
+        "words": words_for_difference(one.difference, one.k_lightness),
         "value_step": round(float(one.value_step), 1),
         "family": one.family,
         "same_fabric": one.same_fabric,
@@ -175,7 +176,7 @@ def others_view(kept: Kept, found: Chosen, squares: Sequence[int]) -> list[View]
         {
             "for": square,
             "others": [
-                _other(kept, table.swatches[place].label, float(row[place]), number)
+                _other(kept, table.swatches[place].label, float(row[place]), number, found.rules)
                 for place in np.argsort(row, kind="stable")[:MOST_OTHERS]
                 if np.isfinite(row[place])
             ],
@@ -184,10 +185,12 @@ def others_view(kept: Kept, found: Chosen, squares: Sequence[int]) -> list[View]
     ]
 
 
-def _other(kept: Kept, label: str, difference: float, number: dict[str, int]) -> View:
+def _other(
+    kept: Kept, label: str, difference: float, number: dict[str, int], rules: MatchRules
+) -> View:
     return {
         "square": kept.by_label[label].id,
         "difference": round(difference, 1),
-        "words": words_for_difference(difference),
+        "words": words_for_difference(difference, rules.k_lightness),
         "in_set": number.get(label),
     }

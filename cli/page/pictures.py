@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +11,9 @@ from starlette.responses import Response
 from catalog.models import Photo
 from cli.page.answers import Asked, NotThereError
 from cli.page.shop import Shop
+
+if TYPE_CHECKING:
+    from catalog.kept.models import KeptPhoto
 
 QUALITY: Final = 90
 LEAST_WIDE: Final = 64
@@ -35,15 +38,16 @@ class Pictures:
         if mark in asked.known:
             return _kept_already(mark)
         jpeg = self.shop.pictures.of(mark, lambda: jpeg_of(self.decoded(seen.id).pixels, wide))
-        return _picture(jpeg, mark, asked)
+        return _picture(jpeg, mark, for_good=asked.query.get("v") == photo_mark(seen))
 
     def crop(self, asked: Asked) -> Response:
         """Answer with a square's cloth."""
         with self.shop.catalogue() as catalogue:
-            jpeg = catalogue.crop(asked.number("square"))
-        if jpeg is None:
+            found = catalogue.crop(asked.number("square"))
+        if found is None:
             raise NotThereError("there is no picture of that square", "load the page again")
-        return _picture(jpeg, "", asked)
+        jpeg, made_from = found
+        return _picture(jpeg, "", for_good=asked.query.get("v") == made_from)
 
     def decoded(self, number: int) -> Photo:
         """Return a photo's pixels, those shown last from memory."""
@@ -73,8 +77,13 @@ def jpeg_of(pixels: NDArray[np.uint8], wide: int) -> bytes:
     return jpeg.tobytes()
 
 
-def _picture(jpeg: bytes, mark: str, asked: Asked) -> Response:
-    headers = {"Cache-Control": FOR_GOOD if asked.query.get("v") else ASK_AGAIN}
+def photo_mark(photo: KeptPhoto) -> str:
+    """Return what in a photo's address says that it will never be another."""
+    return photo.digest[:16]
+
+
+def _picture(jpeg: bytes, mark: str, *, for_good: bool) -> Response:
+    headers = {"Cache-Control": FOR_GOOD if for_good else ASK_AGAIN}
     if mark:
         headers["ETag"] = mark
     return Response(jpeg, media_type="image/jpeg", headers=headers)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -12,7 +11,7 @@ from starlette.responses import Response
 
 from catalog.errors import PatternError, UsageError
 from catalog.kept.counted import rules_of, within_of
-from catalog.kept.hanging import as_hung, wall_name
+from catalog.kept.hanging import SETS_ALONE, YOUR_PATTERN, as_hung, name_of_text, wall_name
 from catalog.plans import ORDERS
 from cli.page.answers import Asked, object_of, told
 from cli.page.shop import Shop, stamp
@@ -37,7 +36,6 @@ ORDER_WORDS: Final[Mapping[str, str]] = {
 MOST_ROWS: Final = 200
 LARGEST_PATTERN: Final = 200_000
 """Letters of a pattern file that the page sends."""
-SETS_ALONE: Final = "sets alone"
 
 
 @dataclass(frozen=True)
@@ -134,7 +132,7 @@ def _pattern(
 ) -> tuple[str, Pattern | None]:
     from catalog.pattern import read_pattern
     from catalog.pattern_file import pattern_text, shipped_files
-    from cli.page.forms import NAME, pattern_text_of
+    from cli.page.forms import pattern_text_of
 
     asked = query.get("pattern")
     if asked in (None, ""):
@@ -151,8 +149,7 @@ def _pattern(
         text = pattern_text_of(form, kept.side, seam or Fraction(1, 4))
     if text is None or len(text) > LARGEST_PATTERN:
         raise PatternError("that is no pattern", "choose one of the list, or fill in the form")
-    mark = hashlib.sha256(text.encode("utf-8", "replace")).hexdigest()[:12]
-    return f"{NAME} {mark}", read_pattern(text, NAME, size)
+    return name_of_text(text), read_pattern(text, YOUR_PATTERN, size)
 
 
 def _given(asked: object, name: str, kind: type) -> Any:  # noqa: ANN401 - of the kind asked for

@@ -105,7 +105,9 @@ class Said:
             corners = corners_of(self._args.get("corners"))
         except (TypeError, ValueError, OverflowError):
             raise unfit("corners", "four points") from None
-        seen = next(one for one in self.kept.photos if one.id == photo)
+        seen = next((one for one in self.kept.photos if one.id == photo), None)
+        if seen is None:
+            raise UsageError("its photo was taken out of the bundle", AGAIN)
         return fit_outline(corners, seen.wide, seen.high)
 
     def places(self, name: str) -> tuple[str, str]:

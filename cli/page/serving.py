@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import signal
 import socket
 import threading
 from collections.abc import Callable, Iterator
@@ -30,6 +31,10 @@ WARM: Final = (
     "catalog.report.cards",
 )
 """Slow imports that are made while the page is opened."""
+_ALONE_OR_AGAIN: Final[int] = getattr(socket, "SO_EXCLUSIVEADDRUSE", socket.SO_REUSEADDR)
+"""Elsewhere than on Windows a port may be had again at once; there another program could take it
+from under us (Python's documentation of socket; Microsoft, "Using SO_REUSEADDR and
+SO_EXCLUSIVEADDRUSE")."""
 WAITING: Final = 3
 """Seconds that ending waits for answers under way."""
 
@@ -46,6 +51,7 @@ def listening(port: int) -> socket.socket:
         raise UsageError(f"there is no port {port}", "give --port from 1024 to 65535")
     one = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     try:
+        one.setsockopt(socket.SOL_SOCKET, _ALONE_OR_AGAIN, 1)
         one.bind((ADDRESS, port))
         one.listen(64)
     except OSError as error:
@@ -86,7 +92,8 @@ def serve(
             threading.Thread(target=_warm, daemon=True).start()
             page = f"http://{ADDRESS}:{number}/?key="
             start = partial(opened, page + keys.opening, page + keys.once[0])
-            with _told(server, start), contextlib.suppress(KeyboardInterrupt):
+            ended = contextlib.suppress(KeyboardInterrupt)
+            with _told(server, start), ended, _told_to_end_is_interrupted():
                 server.run([one])
         finally:
             jobs.close()
@@ -113,6 +120,22 @@ def server_of(shop: Shop, jobs: Jobs, keys: Keys, port: int) -> uvicorn.Server:
             timeout_graceful_shutdown=WAITING,
         )
     )
+
+
+@contextlib.contextmanager
+def _told_to_end_is_interrupted() -> Iterator[None]:
+    """Let a wish that the program end, as at a shutdown, end it as cleanly as Ctrl-C does."""
+
+    def interrupt(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    wishes = [getattr(signal, name) for name in ("SIGTERM", "SIGBREAK") if hasattr(signal, name)]
+    before = [signal.signal(wish, interrupt) for wish in wishes]
+    try:
+        yield
+    finally:
+        for wish, handler in zip(wishes, before, strict=True):
+            signal.signal(wish, handler)
 
 
 @contextlib.contextmanager

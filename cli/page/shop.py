@@ -25,8 +25,8 @@ REMEMBERED: Final = 64
 """Answers kept; of bundles and sets, each at one version."""
 PHOTOS: Final = 2
 """Decoded photos kept; one of 12 megapixels takes 36 MB."""
-PICTURES: Final = 48
-"""JPEGs of photos kept."""
+PICTURES: Final = 12
+"""JPEGs of photos kept, some 5 MB each at 12 megapixels; browsers keep them too."""
 
 
 def stamp(kept: Kept) -> tuple[int, int]:
@@ -107,9 +107,9 @@ class Shop:
             There is none.
         """
         with self.catalogue() as catalogue:
-            name, version = self._head(catalogue, number)
+            _, version = self._head(catalogue, number)
             key = ("kept", number, version)
-            return self.answers.of(key, lambda: catalogue.bundle(name))
+            return self.answers.of(key, lambda: catalogue.numbered(number))
 
     def change(self, number: int, change: Callable[[Catalogue, str], Kept]) -> Kept:
         """Change the bundle of a number, and remember how it stands then."""

@@ -22,7 +22,7 @@ from cli.page.shop import Shop, stamp
 
 if TYPE_CHECKING:
     from catalog.kept.models import Kept
-    from catalog.pipeline import Count
+    from catalog.pipeline import Count, PhotoResult
     from catalog.report.cards import Paper
     from catalog.report.sheets import Sheets
 
@@ -55,11 +55,19 @@ class Parcel:
 
     kept: Kept
     plan: Plan
-    result: Count
-    """The plan's count, with the photos' pixels."""
+    decoded: Callable[[], tuple[PhotoResult, ...]]
+    """Decodes the photos, which takes time and memory, and which no table needs."""
     crops: Mapping[str, bytes]
     paper: Paper = "A4"
     """What the cards are printed on."""
+
+    @cached_property
+    def result(self) -> Count:
+        """The plan's count, with the photos' pixels."""
+        from catalog.pipeline import Bundle
+
+        count = self.plan.count
+        return replace(count, bundle=Bundle(self.decoded(), count.bundle.swatches))
 
     @cached_property
     def sheets(self) -> Sheets:
@@ -98,24 +106,25 @@ class TakeAlong:
         kept = self.shop.kept(asked.number("bundle"))
         plan = self.plans.plan(kept, query_of(asked.query))
         paper: Paper = "Letter" if asked.query.get("paper") == "Letter" else "A4"
-        parcel = replace(self._parcel(kept, plan), paper=paper)
+        parcel = self._parcel(kept, plan, paper)
         content = everything(parcel) if name == EVERYTHING else MAKERS[name](parcel)
         return _attached(content, f"{kept.name} - {name}")
 
-    def _parcel(self, kept: Kept, plan: Plan) -> Parcel:
-        from catalog.kept.settling import found_of
-        from catalog.pipeline import Bundle, PhotoResult
+    def _parcel(self, kept: Kept, plan: Plan, paper: Paper = "A4") -> Parcel:
+        with self.shop.catalogue() as catalogue:
+            crops = catalogue.crops(kept)
+        return Parcel(kept, plan, lambda: self._decoded(kept), crops, paper)
 
-        photos = tuple(
+    def _decoded(self, kept: Kept) -> tuple[PhotoResult, ...]:
+        from catalog.kept.settling import found_of
+        from catalog.pipeline import PhotoResult
+
+        return tuple(
             PhotoResult(
                 self.pictures.decoded(photo.id), found_of(photo, kept.state.live_in(photo.id)), None
             )
             for photo in kept.photos
         )
-        with self.shop.catalogue() as catalogue:
-            crops = catalogue.crops(kept)
-        result = replace(plan.count, bundle=Bundle(photos, plan.count.bundle.swatches))
-        return Parcel(kept, plan, result, crops)
 
 
 def everything(parcel: Parcel) -> bytes:
@@ -123,10 +132,8 @@ def everything(parcel: Parcel) -> bytes:
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, make in MAKERS.items():
-            try:
+            if name not in OF_PLAN or name in parcel.of_plan:
                 archive.writestr(name, make(parcel))
-            except CatalogueError:
-                continue  # what this plan doesn't have
     return out.getvalue()
 
 
@@ -176,13 +183,13 @@ def _swatches(parcel: Parcel) -> bytes:
 def _sets(parcel: Parcel) -> bytes:
     from catalog.report.csv_files import sets_csv
 
-    return sets_csv(parcel.result.sets).encode("utf-8")
+    return sets_csv(parcel.plan.count.sets).encode("utf-8")
 
 
 def _tally(parcel: Parcel) -> bytes:
     from catalog.report.csv_files import tally_csv
 
-    return tally_csv(parcel.result.tally).encode("utf-8")
+    return tally_csv(parcel.plan.count.tally).encode("utf-8")
 
 
 def _of_plan(name: str) -> Callable[[Parcel], bytes]:
@@ -199,16 +206,14 @@ def _of_plan(name: str) -> Callable[[Parcel], bytes]:
     return make
 
 
+OF_PLAN: Final = ("cutting.csv", "buying.csv", "wall.csv", "wall.jpg")
 MAKERS: Final[Mapping[str, Callable[[Parcel], bytes]]] = {
     "report.html": _report,
     "cards.pdf": _cards,
     "swatches.csv": _swatches,
     "sets.csv": _sets,
     "tally.csv": _tally,
-    "cutting.csv": _of_plan("cutting.csv"),
-    "buying.csv": _of_plan("buying.csv"),
-    "wall.csv": _of_plan("wall.csv"),
-    "wall.jpg": _of_plan("wall.jpg"),
+    **{name: _of_plan(name) for name in OF_PLAN},
 }
 """Each file by its name."""
 

@@ -9,7 +9,7 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
 
 from catalog.errors import CalicountError, UsageError
-from cli.page.answers import Asked, TooLargeError, refused, told
+from cli.page.answers import Asked, TooLargeError, fault, refusal, refused, told
 from cli.page.jobs import Job, Jobs
 from cli.page.shop import Shop
 
@@ -33,6 +33,12 @@ class Uploads:
             answer = refused(error)
         except ClientDisconnect:
             answer = Response(status_code=400)
+        except OSError as error:
+            why = error.strerror or error
+            cure = "make room on the disk and send it again"
+            answer = refusal(500, f"the photo can't be put down ({why})", cure)
+        except Exception as error:
+            answer = fault(error)
         # What was not read yet is not wanted: the connection ends here.
         answer.headers["Connection"] = "close"
         return answer

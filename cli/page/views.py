@@ -9,13 +9,15 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from catalog.families import rainbow_order
-from catalog.kept.counted import COUNTED_TO
 from catalog.kept.deeds import next_redone, next_undone
 from catalog.kept.models import StandingRules
+from catalog.kept.reading import picture_mark
 from catalog.kept.words import words_of
 from catalog.lab import lab_to_linear, lab_to_srgb8
 from catalog.lengths import show_length
 from catalog.report.sheets import Sheets
+from catalog.tally_notes import counted_to
+from cli.page.pictures import photo_mark
 
 if TYPE_CHECKING:
     from catalog.kept.models import Deed, Kept, KeptPhoto, KeptSquare, SeenSquare
@@ -57,10 +59,11 @@ def bundle_view(kept: Kept) -> View:
     out = [square for square in state.squares.values() if square.id not in swatches]
     colours = dict(zip(swatches, colours_of([one.lab for one in kept.swatches]), strict=True))
     shown = {
-        photo.id: f"{photo.digest[:12]}-{kept.measured_from.get(photo.id, '')}"
+        photo.id: picture_mark(photo.digest, kept.measured_from.get(photo.id, ""))
         for photo in (*kept.photos, *kept.gone_photos)
     }
     ordered = Sheets(kept.name, rainbow_order(kept.swatches)).families
+    usual = round(counted_to(state.rules.lightness_weight), 1)
     return {
         "id": kept.id,
         "name": kept.name,
@@ -82,7 +85,10 @@ def bundle_view(kept: Kept) -> View:
         ],
         "fabrics": _fabrics(kept.swatches, numbers),
         "rules": asdict(state.rules),
-        "defaults": {**asdict(StandingRules()), "tolerance": COUNTED_TO},
+        "defaults": {
+            **asdict(StandingRules()),
+            "tolerance": usual,
+        },
         "white": state.white,
         "grey": state.grey,
         "locks": [list(lock) for lock in state.locks],
@@ -134,7 +140,7 @@ def colours_of(labs: Sequence[Lab]) -> list[View]:
 def _photo(photo: KeptPhoto, kept: Kept) -> View:
     return {
         "id": photo.id,
-        "v": photo.digest[:16],
+        "v": photo_mark(photo),
         "number": photo.number,
         "name": photo.name,
         "wide": photo.wide,

@@ -48,7 +48,11 @@ export function bundles(main) {
   const draw = () => {
     const kept = state.start.bundles;
     fill(form.querySelector("datalist"), kept.map((one) => el("option", { value: one.name })));
-    fill(list, kept.length ? kept.map(item)
+    fill(list, kept.length ? kept.map((one) => item(one, () => {
+      name.value = one.name;
+      side.value = one.side;
+      files.click();
+    }))
       : el("li.none", { text: "No bundle is kept yet. Add photos to begin." }));
   };
   fill(main, el("section", { "aria-labelledby": "kept" }, el("h2", { id: "kept", text: "Your bundles" }), list), form,
@@ -62,7 +66,7 @@ export function bundles(main) {
   };
 }
 
-function item(one) {
+function item(one, add) {
   const used = one.squares - one.free;
   const words = [
     `${one.squares} squares of ${one.side}`, `${one.photos} photo${one.photos === 1 ? "" : "s"}`,
@@ -70,6 +74,7 @@ function item(one) {
   ].filter(Boolean).join(" · ");
   return el("li", {},
     el("a.bundle", { href: `#bundle/${one.id}/photo` }, el("strong", { text: one.name }), el("span", { text: words })),
+    button("Add photos", add, { "aria-label": `Add photos to ${one.name}` }),
     el("details.more", {}, el("summary", { text: "Rename or remove", "aria-label": `Rename or remove ${one.name}` }),
       ...changing(one)));
 }

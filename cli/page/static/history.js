@@ -20,9 +20,10 @@ export function history(main) {
 function line(one) {
   const key = `told-${one.number}`;
   const time = new Date(one.at);
+  const at = Number.isNaN(time.getTime()) ? one.at : time.toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
   return el(`li${one.undone ? ".undone" : ""}`, {},
     el("div", {}, el("span.words", { text: one.words }),
-      el("time", { datetime: one.at, text: `${Number.isNaN(time.getTime()) ? one.at : time.toLocaleString([], { dateStyle: "medium", timeStyle: "short" })}${one.undone ? " · taken back" : ""}` })),
+      el("time", { datetime: one.at, text: `${at}${one.undone ? " · taken back" : ""}` })),
     button(one.undone ? "Do again" : "Take back", () => back(one.undone ? "redo" : "undo", one.number),
       { data: { key }, "aria-label": `${one.undone ? "Do again" : "Take back"}: ${one.words}` }));
 }

@@ -1,6 +1,7 @@
 /** A square that was missed: proposed where it must lie, kept on a second click or Enter. */
 
 import { button, el, fill, svg } from "./dom.js";
+import { pointsOf } from "./marks.js";
 import { post } from "./api.js";
 import { act, complain, say, state } from "./store.js";
 
@@ -45,7 +46,7 @@ export function missed(at, photo, given) {
       complain(error);
       return;
     }
-    shape.setAttribute("points", found.corners.map((p) => p.join(",")).join(" "));
+    shape.setAttribute("points", pointsOf(found.corners));
     at.marks.append(shape);
     if (found.row) [row.input.value, col.input.value] = [found.row, found.col];
     told.textContent = `${found.label || "A square"} would lie here. Click again or press Enter to keep it, Escape to let it be.`;

@@ -1,14 +1,30 @@
 /** How sets are chosen: sliders and choices, each followed at once. */
 
 import { debounced, el } from "./dom.js";
-import { act, state } from "./store.js";
+import { act, loadSets, state } from "./store.js";
 
-const PAUSE = 40;
+const PAUSE = 30;
 const WIDE = "(min-width: 54rem)";
 
 /** @returns {{box: HTMLElement, refresh: () => void}} */
 export function rules() {
-  const send = debounced((given) => act([{ kind: "rules", ...given }]), PAUSE);
+  let waiting = {};
+  let busy = false;
+  const follow = debounced(async () => {
+    if (busy) return;
+    busy = true;
+    while (Object.keys(waiting).length) {
+      const given = waiting;
+      waiting = {};
+      await act([{ kind: "rules", ...given }]);
+      await loadSets();
+    }
+    busy = false;
+  }, PAUSE);
+  const send = (given) => {
+    Object.assign(waiting, given);
+    follow();
+  };
   const tolerance = slider("tolerance", "Largest difference that counts", 1, 20, 0.5, String);
   const least = slider("least_step", "Least step, dark to light", 0, 40, 1, (value) => (value > 0 ? `${value} of 100` : "none"));
   const most = slider("most_step", "Greatest step, dark to light", 1, 100, 1, (value) => (value >= 100 ? "any" : `${value} of 100`), 100);

@@ -20,25 +20,45 @@ export function piece(id) {
  */
 export function setCard(one, does) {
   const name = `set-${one.number}`;
-  const squares = one.squares.join(" ");
-  const room = el("div.others", { hidden: !does.opened.has(squares) });
-  const more = button("Others", () => {
-    room.hidden = !room.hidden;
-    more.setAttribute("aria-expanded", String(!room.hidden));
-    if (room.hidden) does.opened.delete(squares);
-    else {
-      does.opened.add(squares);
-      does.others(room).then(() => room.querySelector("button")?.focus());
-    }
-  }, { data: { does: "others", key: `others-${name}` }, "aria-expanded": String(!room.hidden), "aria-label": `Show others for set ${one.number}` });
-  if (!room.hidden) does.others(room);
-  const flags = one.counts === false ? ["too far apart to count", ...one.flags.filter((flag) => flag !== "far apart")] : one.flags;
-  return el(`article.set${one.locked ? ".locked" : ""}${one.counts === false ? ".loose" : ""}`, { role: "listitem", "aria-labelledby": name },
+  const loose = one.counts === false;
+  const room = el("div.others");
+  const step = ` (${one.difference.toFixed(1)}), ${one.value_step.toFixed(0)} of 100 from dark to light`;
+  const known = [
+    one.family, one.same_fabric ? "same fabric" : "", one.locked ? "locked" : "", loose ? "too far apart to count" : "",
+    ...one.flags.filter((flag) => flag !== "locked" && !(loose && flag === "far apart")),
+  ].filter(Boolean);
+  const classes = `${one.locked ? ".locked" : ""}${loose ? ".loose" : ""}`;
+  return el(`article.set${classes}`, { role: "listitem", "aria-labelledby": name },
     el("h3", { id: name, text: `Set ${one.number}` }),
     el("div.set-squares", {}, ...one.squares.map(piece)),
-    el("p.difference", {}, el("strong", { text: one.words }), el("span", { text: ` (${one.difference.toFixed(1)}), ${one.value_step.toFixed(0)} of 100 from dark to light` })),
-    el("p.hint", { text: [one.family, one.same_fabric ? "same fabric" : "", one.locked ? "locked" : "", ...flags.filter((flag) => flag !== "locked")].filter(Boolean).join(" · ") }),
+    el("p.difference", {}, el("strong", { text: one.words }), el("span", { text: step })),
+    el("p.hint", { text: known.join(" · ") }),
     el("div.row", { role: "group", "aria-label": `Set ${one.number}` },
-      button(one.locked ? "Unlock" : "Lock", does.lock, { data: { does: "lock", key: `lock-${name}` }, "aria-pressed": String(one.locked) }),
-      button("Take apart", does.apart, { data: { does: "apart", key: `apart-${name}` } }), more), room);
+      button(one.locked ? "Unlock" : "Lock", does.lock,
+        { data: { does: "lock", key: `lock-${name}` }, "aria-pressed": String(one.locked) }),
+      button("Take apart", does.apart, { data: { does: "apart", key: `apart-${name}` } }),
+      othersButton(one, room, does)),
+    room);
+}
+
+/** Opens and closes the room for others; it stays open when the card is drawn anew. */
+function othersButton(one, room, does) {
+  const squares = one.squares.join(" ");
+  const shown = does.opened.has(squares);
+  room.hidden = !shown;
+  if (shown) does.others(room);
+  const made = button("Others", () => {
+    room.hidden = !room.hidden;
+    made.setAttribute("aria-expanded", String(!room.hidden));
+    if (room.hidden) {
+      does.opened.delete(squares);
+      return;
+    }
+    does.opened.add(squares);
+    does.others(room).then(() => room.querySelector("button")?.focus());
+  }, {
+    data: { does: "others", key: `others-set-${one.number}` }, "aria-expanded": String(shown),
+    "aria-label": `Show others for set ${one.number}`,
+  });
+  return made;
 }

@@ -25,9 +25,14 @@ export function stage(photo, last) {
     src: `/api/photo/${photo.id}.jpg?v=${encodeURIComponent(photo.v)}`, alt: `Photo ${photo.name}`,
     width: photo.wide, height: photo.high, draggable: "false", decoding: "async",
   });
-  const marks = svg("svg", { viewBox: `0 0 ${photo.wide} ${photo.high}`, width: photo.wide, height: photo.high, class: "marks" });
+  const marks = svg("svg", {
+    viewBox: `0 0 ${photo.wide} ${photo.high}`, width: photo.wide, height: photo.high, class: "marks", "aria-hidden": "true",
+  });
   const layer = el("div.layer", { style: { width: `${photo.wide}px`, height: `${photo.high}px` } }, picture, marks);
-  const box = el("div.stage", { tabindex: 0, role: "group", style: { aspectRatio: `${photo.wide} / ${photo.high}` }, "aria-label": `Photo ${photo.name}; arrow keys move it, plus and minus zoom` }, layer);
+  const box = el("div.stage", {
+    tabindex: 0, role: "group", style: { aspectRatio: `${photo.wide} / ${photo.high}` },
+    "aria-label": `Photo ${photo.name}; arrow keys move it, plus and minus zoom`,
+  }, layer);
   const at = { scale: 0, x: 0, y: 0, ...last };
   const movers = new Set();
   let fresh = !last;

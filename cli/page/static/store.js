@@ -97,24 +97,33 @@ function change(ask, said) {
 const QUIET = 2500;
 let asking = null;
 let once = 0;
+let loading = { version: "", done: Promise.resolve() };
 
-/** Load the sets for the version at hand; doubts follow a moment later. */
-export async function loadSets() {
-  const view = state.view;
-  if (!view) return;
-  if (state.sets?.version === view.version && state.sets.bundle === view.id) return;
+/** Load the sets for the version at hand; doubts follow a while later, as they take the server long. */
+export function loadSets() {
+  const { view } = state;
+  if (!view) return Promise.resolve();
+  const version = `${view.id} ${view.version}`;
+  if (state.sets?.version === view.version && state.sets.bundle === view.id) return Promise.resolve();
+  if (loading.version === version) return loading.done;
   asking?.abort();
+  clearTimeout(once);
   asking = new AbortController();
-  const { signal } = asking;
+  loading = { version, done: setsOf(view, asking.signal) };
+  return loading.done;
+}
+
+async function setsOf(view, signal) {
   try {
     const found = await api.get(`/api/bundle/${view.id}/sets`, { signal });
     if (state.view?.id !== view.id) return;
     state.sets = { ...found, bundle: view.id };
     tell("sets");
-    clearTimeout(once);
     once = setTimeout(() => doubts(view, signal), QUIET);
   } catch (error) {
-    if (error.name !== "AbortError") complain(error);
+    if (error.name === "AbortError") return;
+    loading.version = "";
+    complain(error);
   }
 }
 

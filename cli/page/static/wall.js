@@ -75,17 +75,16 @@ function hang(room, wallNow) {
   room.style.maxWidth = `calc(${(wide / long).toFixed(4)} * 85vh)`;
   const turned = wallNow.on_point;
   fill(room, wallNow.blocks.map((block, place) => {
-    const across = Math.ceil(Math.sqrt(Math.max(1, block.squares.length)));
-    const shown = block.squares.length === 2 ? [block.squares[0], block.squares[1], block.squares[1], block.squares[0]] : block.squares;
-    const columns = block.squares.length === 2 ? 2 : across;
-    return el(`button.block${block.done ? ".sewn" : ""}`, {
+    const two = block.squares.length === 2;
+    const columns = two ? 1 : Math.ceil(Math.sqrt(Math.max(1, block.squares.length)));
+    return el(`button.block${two ? ".two" : ""}${block.done ? ".sewn" : ""}`, {
       type: "button", data: { square: place, key: `block-${block.place}` }, "aria-pressed": "false", "aria-label": words(block), "aria-describedby": "carry-hint",
       style: {
         left: `${(100 * (block.x - side / 2)) / wide}%`, top: `${(100 * (block.y - side / 2)) / long}%`,
         width: `${(100 * side) / wide}%`, height: `${(100 * side) / long}%`,
         gridTemplateColumns: `repeat(${columns}, 1fr)`, gridAutoRows: "1fr", rotate: turned ? "45deg" : "",
       },
-    }, ...shown.map((id) => el("img", { src: crop(id), alt: "", loading: "lazy", decoding: "async", draggable: "false" })),
+    }, ...block.squares.map((id) => el("img", { src: crop(id), alt: "", loading: "lazy", decoding: "async", draggable: "false" })),
     el("span", { text: block.place }));
   }));
 }
