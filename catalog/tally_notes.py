@@ -29,6 +29,23 @@ FARTHEST: Final = "clearly different"
 LEAST_TO_MENTION: Final = 5.0
 """CIEDE2000 from which the widest set is pointed out: from here on it shows two colours."""
 
+FLAGGED_FROM: Final = 5.0
+"""CIEDE2000 above which a set is flagged where nobody named a tolerance: from here on it shows two
+colours, and uncalibrated photos don't decide below it (see `STEPS`)."""
+COUNTED_TO: Final = 10.0
+"""CIEDE2000 up to which a set counts as a match where nobody named a tolerance: from here on two
+colours are clearly different (see `STEPS`)."""
+
+
+def flagged_from(k_lightness: float = 1.0) -> float:
+    """Return `FLAGGED_FROM`, which shrinks where lightness counts less (weight kL)."""
+    return FLAGGED_FROM * threshold_scale(k_lightness)
+
+
+def counted_to(k_lightness: float = 1.0) -> float:
+    """Return `COUNTED_TO`, which shrinks where lightness counts less (weight kL)."""
+    return COUNTED_TO * threshold_scale(k_lightness)
+
 
 def words_for_difference(difference: float, k_lightness: float = 1.0) -> str:
     """Say in words how far apart two colours are.

@@ -7,16 +7,25 @@ light, and on nothing else, as with real photos; only it takes no time.
 from __future__ import annotations
 
 import hashlib
+import io
 import json
 import random
 
 import numpy as np
+from PIL import Image
 
 from catalog import looking
 from catalog.looking import Looked
 from catalog.models import Found, Light, LightHints, Square, Swatch, label_of
 
-JPEG = b"\xff\xd8\xff\xe0 a picture \xff\xd9"
+
+def _picture():
+    content = io.BytesIO()
+    Image.new("RGB", (8, 8), "teal").save(content, "JPEG")
+    return content.getvalue()
+
+
+JPEG = _picture()
 PIXELS = 100.0
 """A square's side in a drawn photo."""
 

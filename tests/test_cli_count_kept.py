@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from catalog.kept.catalogue import Catalogue
-from catalog.kept.hanging import exchanged
+from catalog.kept.hanging import SETS_ALONE, exchanged
 from catalog.kept.recall import last_count
 from catalog.pattern_file import pattern_text
-from cli.counting_kept import SETS_ALONE, wall_pattern
+from cli.counting_kept import wall_pattern
 from cli.order import Order
 from cli.page.plans import wish_of
 

@@ -57,7 +57,7 @@ def test_undo_and_redo_go_back_and_forth(kept, squares):
     for state in reversed(states[:-1]):
         ended = kept("undo", "blues")
         assert ended.exit_code == 0, ended.output
-        assert "no longer holds" in ended.stdout
+        assert "taken back" in ended.stdout
         assert squares() == state
     for state in states[1:]:
         ended = kept("redo", "blues")
@@ -69,7 +69,7 @@ def test_one_of_several_is_undone_by_its_number(kept, squares):
     kept("square", "call", "blues", "R1C1", "first")
     kept("square", "call", "blues", "R1C2", "second")
     ended = kept("undo", "blues", "1")
-    assert "blues: no longer holds: 1. R1C1 " in ended.stdout
+    assert "blues, taken back: 1. R1C1 " in ended.stdout
     found = squares()
     assert (found["R1C1"]["name"], found["R1C2"]["name"]) == ("", "second")
     kept("redo", "blues", "1")
@@ -84,13 +84,23 @@ def test_undo_tells_json_and_quiet(kept, told):
     assert kept("redo", "blues", "--quiet").output == ""
 
 
+def test_what_one_command_said_is_undone_and_redone_as_a_whole(kept, told):
+    kept("light", "both halves", "--ground", "wood")
+    ended = kept("undo", "both halves")
+    assert ended.stdout.count("taken back") == 2
+    assert "calicount redo" in ended.stdout
+    assert all(one["undone"] for one in told("history", "both halves")["history"])
+    assert kept("redo", "both halves").stdout.count("holds again") == 2
+    assert not any(one["undone"] for one in told("history", "both halves")["history"])
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [
         (["undo", "blues"], "there is nothing to undo in blues"),
         (["redo", "blues"], "there is nothing to do again in blues"),
-        (["undo", "blues", "4"], "no 4 of blues holds"),
-        (["redo", "blues", "4"], "nothing to do again"),
+        (["undo", "blues", "4"], "the history of blues has no number 4"),
+        (["redo", "blues", "4"], "the history of blues has no number 4"),
     ],
 )
 def test_nothing_to_undo(refused, words, says):

@@ -118,8 +118,10 @@ def test_words_that_are_no_command_are_2(words, calicount):
     result = calicount(*words)
     assert result.exit_code == 2
     assert result.stdout == ""
-    assert "Error" in result.stderr
-    assert "Traceback" not in result.stderr
+    assert result.stderr.startswith("calicount: ")
+    assert result.stderr.endswith(".\n")
+    assert result.stderr.count("\n") == 1
+    assert "--help" in result.stderr
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "cp437", "cp1252"])

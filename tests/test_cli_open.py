@@ -92,6 +92,20 @@ def test_ctrl_c_while_a_photo_is_read_leaves_a_whole_catalogue(tmp_path, two_pho
         assert {line.squares for line in catalogue.lines()} <= {25, 50}
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows ends a program without telling it")
+def test_told_to_end_it_leaves_no_photos_lying_about(tmp_path, two_photos, monkeypatch):
+    folder = tmp_path / "temporary"
+    folder.mkdir()
+    monkeypatch.setenv("TMPDIR", str(folder))
+    place = tmp_path / "own.catalogue"
+    with opened(*two_photos, "--quiet", "--name", "x", "--catalogue", place) as (run, _):
+        assert list(folder.glob("calicount-*"))
+        run.send_signal(signal.SIGTERM)
+        _, said = run.communicate(timeout=LONG)
+    assert (run.returncode, said) == (0, "")
+    assert not list(folder.glob("calicount-*"))
+
+
 def test_a_port_that_is_taken_is_said(kept, kept_file):
     with socket.socket() as other:
         other.bind(("127.0.0.1", 0))

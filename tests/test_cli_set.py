@@ -207,3 +207,18 @@ def test_families_are_made_as_many_as_wanted(kept, squares):
 )
 def test_rules_that_make_no_sense(refused, words, says):
     refused("rules", "blues", *words, says=says)
+
+
+def test_a_lock_that_gives_way_to_another_is_said(kept):
+    kept("set", "lock", "blues", "R1C1", "R1C2")
+    said = kept("set", "lock", "blues", "R1C1", "R1C3").stdout
+    assert "R1C1 + R1C2 is no longer locked." in said
+    assert (
+        "R1C1 + R1C3 is no longer locked." in kept("set", "forbid", "blues", "R1C1", "R1C3").stdout
+    )
+
+
+def test_one_square_is_not_both_white_and_grey(kept, refused):
+    refused("light", "blues", "--white", "R1C1", "--grey", "R1C1", says="both white and grey")
+    kept("light", "blues", "--white", "R1C1")
+    refused("light", "blues", "--grey", "R1C1", says=["both white and grey", "--white none"])

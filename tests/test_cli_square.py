@@ -195,3 +195,29 @@ def test_a_mark_that_is_none_is_refused_by_its_choices(kept):
     ended = kept("square", "mark", "blues", "spoilt", "R1C1")
     assert ended.exit_code == 2
     assert "held-back" in ended.stderr
+
+
+def test_what_is_so_already_is_said_and_not_kept(kept, told):
+    kept("square", "mark", "blues", "damaged", "R1C1")
+    for words in (
+        ["square", "mark", "blues", "damaged", "R1C1"],
+        ["square", "place", "blues", "R1C2", "R1C2"],
+        ["square", "call", "blues", "R1C3", ""],
+    ):
+        assert "as it was already" in kept(*words).stdout
+        assert told(*words)["done"] == []
+    assert len(told("history", "blues")["history"]) == 1
+
+
+def test_squares_that_change_labels_are_told_under_both(kept):
+    ended = kept("square", "place", "blues", "R1C1", "R1C2")
+    assert "blues: R1C1 put in row 1, column 2." in ended.stdout
+    assert "What was R1C1 is R1C2 now." in ended.stdout
+    assert "What was R1C2 is R1C1 now." in ended.stdout
+    assert "What was R1C2 is R1C1 now." in kept("undo", "blues").stdout
+
+
+def test_history_calls_a_square_that_is_out_as_the_photo_had_it(kept):
+    kept("square", "isnt", "blues", "R2C3")
+    kept("square", "missed", "blues", "--place", "R2C3")
+    assert "1. R2C3 is no square" in kept("history", "blues").stdout

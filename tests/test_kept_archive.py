@@ -1,14 +1,20 @@
 """A bundle taken elsewhere and in again: exactly as it was, and nothing of an archive trusted."""
 
+import base64
+import io
 import json
 import math
+import re
 import shutil
 import stat
+import tracemalloc
 import zipfile
 from pathlib import Path
 
+import numpy as np
 import pytest
 from drawn import corners_at, looked_at, stand_in
+from PIL import Image
 
 from catalog.errors import CatalogueError, OutputError
 from catalog.kept import deeds as say
@@ -17,6 +23,7 @@ from catalog.kept.archive import export_bundle
 from catalog.kept.catalogue import Catalogue
 from catalog.kept.check_up import check_up
 from catalog.kept.models import StandingRules
+from catalog.kept.parcel import INDEX
 from catalog.kept.taking_in import import_bundle
 
 
@@ -238,6 +245,52 @@ class TestNotTrusted:
         path.write_bytes(content[: at + 20] + small * 2 + content[at + 28 :])
         refused(elsewhere, path)
 
+    def test_a_file_that_unpacks_to_more_than_its_entry_says(self, archive, elsewhere):
+        path, much = archive.with_name("changed.zip"), 300 << 20
+        with (
+            zipfile.ZipFile(archive) as old,
+            zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as new,
+        ):
+            for one in old.infolist():
+                new.writestr(one.filename, bytes(much) if one.filename == INDEX else old.read(one))
+        content = path.read_bytes()
+        at = content.index(INDEX.encode(), content.index(b"PK\x01\x02")) - 46
+        told = (1000).to_bytes(4, "little")
+        path.write_bytes(content[: at + 24] + told + content[at + 28 :])
+        tracemalloc.start()
+        refused(elsewhere, path)
+        _, most = tracemalloc.get_traced_memory()
+        tracemalloc.stop()
+        assert most < much / 10
+
+    def test_names_that_are_no_text(self, archive, elsewhere):
+        content = bytearray(packed(archive, add=[("photos/é.jpg", b"x")]).read_bytes())
+        for found in re.finditer(b"photos/\xc3\xa9", bytes(content)):
+            content[found.end() - 1] = 0x28
+        archive.write_bytes(content)
+        assert "damaged" in refused(elsewhere, archive)
+
+    def test_a_picture_of_more_than_a_square(self, archive, elsewhere):
+        big = io.BytesIO()
+        Image.new("L", (2000, 2000)).save(big, "JPEG", quality=1)
+        path = packed(
+            archive, leave_out=["crops/0001.jpg"], add=[("crops/0001.jpg", big.getvalue())]
+        )
+        assert "picture of R1C1 is none" in refused(elsewhere, path)
+
+    def test_a_light_in_which_nothing_can_be_measured(self, archive, elsewhere):
+        with (
+            zipfile.ZipFile(archive) as whole,
+            np.load(io.BytesIO(whole.read("lights/001.npz"))) as light,
+        ):
+            arrays = dict(light)
+        content = io.BytesIO()
+        np.savez(content, **(arrays | {"field": np.ones((2, 2), np.float32)}))
+        path = packed(
+            archive, leave_out=["lights/001.npz"], add=[("lights/001.npz", content.getvalue())]
+        )
+        assert "light" in refused(elsewhere, path)
+
     def test_a_password(self, archive, elsewhere):
         content = bytearray(archive.read_bytes())
         at = content.rindex(b"bundle.json") - 46
@@ -301,7 +354,10 @@ def put(*keys, value):
         put("extra", value=1),
         put("bundle", "side", value="1/0"),
         put("bundle", "side", value="-5"),
+        put("bundle", "side", value="1e999999999"),
         put("bundle", "version", value="9"),
+        put("bundle", "version", value=-1),
+        put("photos", 1, "name", value="photo 1.jpg"),
         put("photos", 0, "digest", value="x" * 64),
         put("photos", 0, "file", value="crops/0001.jpg"),
         put("photos", 0, "file", value="../../x"),
@@ -316,6 +372,11 @@ def put(*keys, value):
         put("squares", 0, "seen", "confidence", value=7),
         put("squares", 0, "crop", value=None),
         put("deeds", 0, "kind", value="dye"),
+        lambda index: next(
+            one["args"].update(lightness_weight=0)
+            for one in index["deeds"]
+            if one["kind"] == "rules"
+        ),
         put("deeds", 0, "number", value=2),
         put("deeds", 0, "args", value={"squares": "all"}),
         put("deeds", 0, "args", value={"squares": [99]}),
@@ -325,6 +386,8 @@ def put(*keys, value):
         put("swatches", 0, "lightness", value="dark"),
         put("swatches", 0, "signature", value="???"),
         put("swatches", 0, "signature", value="AAA="),
+        put("swatches", 0, "signature", value="AAAA"),
+        put("swatches", 0, "signature", value=base64.b64encode(b"\xff" * 916).decode()),
         put("swatches", 0, "state", value="sewn for nobody"),
         put("counts", 0, "sets", 0, "squares", value=[99]),
         put("counts", 0, "rules", value="x"),

@@ -7,9 +7,10 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from drawn import corners_at, looked_at, photo_file, stand_in
+from drawn import corners_at, looked_at, measured, photo_file, stand_in
 
-from catalog.errors import CatalogueError, NoSquaresError, StaleError
+from catalog import looking
+from catalog.errors import CatalogueError, NoSquaresError, PhotoError, StaleError
 from catalog.kept import deeds as say
 from catalog.kept.catalogue import Catalogue
 from catalog.kept.check_up import check_up
@@ -86,13 +87,34 @@ class TestAdding:
         with pytest.raises(CatalogueError, match="measure 5 in"):
             kept.add("scraps", Fraction(10), [looked_at(2)])
 
-    @pytest.mark.parametrize("name", ["", "   ", "x" * 81, "\x1b\n"])
+    @pytest.mark.parametrize("name", ["", "   ", "x" * 81, "\x1b\n", "-blues"])
     def test_a_name_that_cannot_be_kept_is_refused(self, kept, name):
         with pytest.raises(CatalogueError, match="can't be called"):
             kept.add(name, None, [looked_at(2)])
 
     def test_the_photos_own_bytes_are_kept(self, kept):
         assert kept.content(kept.bundle("scraps").photos[0].id) == photo_file(1)
+
+    def test_a_photo_that_lies_on_the_disk_is_kept_as_it_was_looked_at(self, kept, tmp_path):
+        looked, content = looked_at(2)
+        place = tmp_path / "photo 2.jpg"
+        place.write_bytes(content)
+        more = kept.add("scraps", None, [(looked, place)]).kept
+        assert kept.content(more.photos[-1].id) == content
+
+    def test_a_photo_changed_since_it_was_looked_at_is_refused_and_nothing_added(
+        self, kept, tmp_path
+    ):
+        before = kept.bundle("scraps")
+        looked, content = looked_at(2)
+        place = tmp_path / "photo 2.jpg"
+        place.write_bytes(content + b"more")
+        with pytest.raises(PhotoError, match="was changed while it was looked at"):
+            kept.add("scraps", None, [looked_at(3), (looked, place)])
+        place.unlink()
+        with pytest.raises(PhotoError, match="there is no photo"):
+            kept.add("scraps", None, [looked_at(3), (looked, place)])
+        assert same(before, kept.bundle("scraps"))
 
 
 class TestUndoing:
@@ -116,24 +138,23 @@ class TestUndoing:
             [say.reserve("Runner", [[b, e]]), say.sewn("Runner", [b])],
         ]
 
-    def test_each_deed_undone_gives_back_exactly_what_was(self, kept):
+    def test_what_was_done_at_once_is_undone_at_once_and_gives_back_exactly_what_was(self, kept):
         before = kept.bundle("scraps")
         for deeds in self.deeds(kept):
             kept.do("scraps", deeds)
-            for _ in deeds:
-                after = kept.undo("scraps")
-            assert same(before, after), deeds
+            assert same(before, kept.undo("scraps")), deeds
 
     def test_all_done_then_all_undone_then_all_redone(self, kept):
         first = kept.bundle("scraps")
-        for deeds in self.deeds(kept):
+        courses = self.deeds(kept)
+        for deeds in courses:
             last = kept.do("scraps", deeds)
-        for _ in last.deeds:
+        for _ in courses:
             undone = kept.undo("scraps")
         assert same(first, undone)
         with pytest.raises(CatalogueError, match="nothing to undo"):
             kept.undo("scraps")
-        for _ in last.deeds:
+        while any(one.undone for one in kept.bundle("scraps").deeds):
             redone = kept.redo("scraps")
         assert same(last, redone)
         with pytest.raises(CatalogueError, match="nothing to do again"):
@@ -144,9 +165,13 @@ class TestUndoing:
         kept.do("scraps", [say.marked([a], "cut"), say.marked([b], "cut")])
         assert kept.undo("scraps", 1).square("R1C1").free
         assert not kept.bundle("scraps").square("R1C2").free
-        with pytest.raises(CatalogueError, match="no 1 of Scraps holds"):
+        with pytest.raises(CatalogueError, match="is taken back already"):
             kept.undo("scraps", 1)
         assert not kept.redo("scraps", 1).square("R1C1").free
+        with pytest.raises(CatalogueError, match="holds as it is"):
+            kept.redo("scraps", 1)
+        with pytest.raises(CatalogueError, match="no number 9"):
+            kept.undo("scraps", 9)
 
     def test_what_was_undone_before_something_else_was_done_is_not_redone_unasked(self, kept):
         a, b = numbers(kept, "R1C1", "R1C2")
@@ -315,3 +340,35 @@ connect(Path(sys.argv[1])).close()
                 for _ in range(4)
             ]
         )
+
+
+def test_crops_belong_to_their_squares_whatever_those_are_called_by_now(kept):
+    before = kept.bundle("scraps")
+    crops = kept.crops(before)
+    (one,) = numbers(kept, "R1C1")
+    kept.do("scraps", [say.placed(one, 1, 2)])
+    assert kept.crops(before) == crops
+    assert kept.crops(kept.bundle("scraps"))["R1C2"] == crops["R1C1"]
+
+
+def test_a_name_is_the_same_however_its_accents_are_written(kept):
+    kept.rename("scraps", "Blu\u0308ten")
+    assert kept.bundle("Bl\u00fcten").name == "Bl\u00fcten"
+
+
+def test_a_photo_without_squares_keeps_its_light_for_those_that_come_back(kept, monkeypatch):
+    def measured_or_nothing(content, name, found, light, hints):
+        told = measured(content, name, found, light, hints)
+        return told if found.squares else replace(told, light=None)
+
+    def together(looked, _, **__):
+        return tuple(replace(one, light=replace(one.light, evidence="together")) for one in looked)
+
+    monkeypatch.setattr(looking, "measure_again", measured_or_nothing)
+    monkeypatch.setattr(looking, "brought_together", together)
+    before = kept.add("scraps", None, [looked_at(2)]).kept
+    own = [one.id for one in before.by_label.values() if one.photo == before.photos[1].id]
+    kept.do("scraps", [say.not_squares(own)])
+    after = kept.undo("scraps")
+    assert [one.evidence for one in after.photos] == ["together"] * 2
+    assert same(before, after)

@@ -382,3 +382,41 @@ def test_command_and_page_take_turns(page, kept):
     now = page.bundle()
     assert by_label(now)["R1C1"]["state"] == "damaged"
     page.do(now, fine)
+
+
+@pytest.mark.parametrize("number", [10**30, "9" * 5000])
+def test_a_number_that_no_bundle_can_have_is_not_there(shown, number):
+    answer = shown.browser.get(f"/api/bundle/{number}")
+    assert answer.status_code == 404
+    assert set(answer.json()) == {"problem", "cure"}
+
+
+def test_a_missed_square_never_takes_the_name_of_one_on_another_photo(page):
+    view = page.bundle("both halves")
+    second = view["photos"][1]["id"]
+    there = by_label(view)
+    first_row, next_row = (there[label]["corners"] for label in ("R5C2", "R6C2"))
+    middles = [[sum(p[n] for p in row) / 4 for n in (0, 1)] for row in (first_row, next_row)]
+    x, y = (max(1.0, 2 * a - b) for a, b in zip(*middles, strict=True))
+    way = f"bundle/{view['id']}/propose"
+    told = page.post(way, {"photo": second, "x": x, "y": y})
+    assert (told["row"], told["label"]) == (None, "")
+    for row in (4, 5):
+        told = page.post(way, {"photo": second, "row": row, "col": 2}, 400)
+        assert f"R{row}C2 is a square already" in told["problem"]
+
+
+def test_corners_on_a_photo_that_was_taken_out_are_refused(page):
+    view = page.bundle("both halves")
+    square = by_label(view)["R5C1"]
+    view = page.do(view, {"kind": "drop photo", "photo": square["photo"]})
+    deed = {"kind": "corners", "square": square["id"], "corners": square["corners"]}
+    page.refused(view, deed, says="taken out")
+
+
+def test_a_page_follows_a_bundle_whose_name_another_bundle_has_by_now(page):
+    blues, halves = page.bundle(), page.bundle("both halves")
+    for number, name in ((blues["id"], "x"), (halves["id"], "blues"), (blues["id"], "both halves")):
+        page.post(f"bundle/{number}/rename", {"name": name})
+    assert len(page.get(f"bundle/{blues['id']}")["photos"]) == 1
+    assert len(page.get(f"bundle/{halves['id']}")["photos"]) == 2

@@ -8,7 +8,9 @@ import socket
 import httpx
 import pytest
 
+from catalog.errors import UsageError
 from cli.page.guard import POLICY, Keys
+from cli.page.serving import listening
 
 EVIL = "http://evil.example"
 
@@ -174,3 +176,27 @@ def _own_address():
         except OSError:
             name = "192.0.2.1"
     return name if not re.match(r"127\.", name) else "192.0.2.1"
+
+
+def test_a_cookie_of_another_program_of_this_machine_keeps_nobody_out(shown, stranger):
+    stranger.get("/", params={"key": shown.key})
+    name = f"calicount-{shown.port}"
+    both = f'other={{"a": "b c"}}; {name}={stranger.cookies[name]}'
+    with httpx.Client(base_url=shown.origin, trust_env=False) as client:
+        assert client.get("/api/start", headers={"Cookie": both}).status_code == 200
+
+
+def test_a_port_can_be_had_again_at_once():
+    with listening(0) as one:
+        port = one.getsockname()[1]
+        with socket.create_connection(("127.0.0.1", port)) as visitor:
+            answering, _ = one.accept()
+            answering.close()  # who hangs up first waits for stray packets a while
+            assert visitor.recv(1) == b""
+    with listening(port) as again:
+        assert again.getsockname()[1] == port
+
+
+def test_a_port_is_had_by_one_alone():
+    with listening(0) as one, pytest.raises(UsageError, match="can't be had"):
+        listening(one.getsockname()[1])

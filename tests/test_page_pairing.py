@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from catalog.ciede2000 import threshold_scale
+from catalog.tally_notes import STEPS, words_for_difference
+
 
 @pytest.fixture
 def view(page):
@@ -166,3 +169,28 @@ def test_a_bundle_without_a_free_square_still_answers(page, view):
     told = sets_of(page, view)
     assert (told["sets"], told["unused"]) == ([], [])
     assert page.post(f"bundle/{view['id']}/plan", {"pattern": "pinwheel"})["wall"] is None
+
+
+def test_words_and_the_usual_tolerance_follow_the_weight_of_lightness(page, view):
+    usual = view["defaults"]["tolerance"]
+    view = page.do(view, {"kind": "rules", "lightness_weight": 2})
+    assert view["defaults"]["tolerance"] == round(usual * threshold_scale(2.0), 1) < usual
+    found = page.get(f"bundle/{view['id']}/sets")["sets"]
+    others = page.get(f"bundle/{view['id']}/others", set=",".join(map(str, found[0]["squares"])))
+    told = [*found, *(other for one in others for other in one["others"])]
+    steps = [limit * threshold_scale(2.0) for limit, _ in STEPS]
+    certain = [one for one in told if all(abs(one["difference"] - step) > 0.05 for step in steps)]
+    assert certain
+    for one in certain:
+        assert one["words"] == words_for_difference(one["difference"], 2.0)
+
+
+def test_what_a_project_has_is_not_left_over_because_it_is_held_back_too(page, view):
+    (first, *_) = sets_of(page, view)["sets"]
+    view = page.do(
+        view,
+        {"kind": "reserve", "project": "Runner", "sets": [first["squares"]]},
+        {"kind": "mark", "squares": first["squares"], "mark": "held back", "on": True},
+    )
+    left = {one["square"] for one in sets_of(page, view)["unused"]}
+    assert not left & set(first["squares"])

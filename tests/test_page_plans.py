@@ -6,8 +6,9 @@ import json
 
 import pytest
 
+from catalog.kept.hanging import YOUR_PATTERN
 from catalog.pattern import read_pattern
-from cli.page.forms import NAME, UNITS, pattern_text_of
+from cli.page.forms import UNITS, pattern_text_of
 
 FORM = {"title": "Mine", "rows": 2, "columns": 2, "set_size": 2, "unit": "square"}
 
@@ -103,7 +104,7 @@ def test_a_form_is_read_by_the_patterns_own_reader():
     from fractions import Fraction
 
     odd = {**FORM, "title": 'A "star"\n[layout]\nrows = 9', "unit": UNITS[1].name}
-    pattern = read_pattern(pattern_text_of(odd, Fraction(5), Fraction(1, 4)), NAME)
+    pattern = read_pattern(pattern_text_of(odd, Fraction(5), Fraction(1, 4)), YOUR_PATTERN)
     assert (pattern.rows, pattern.title) == (2, 'A "star" [layout] rows = 9')
     # Half-square triangles two at a time finish 7/8 in smaller than their squares are cut (common
     # practice), so two of them side by side make twice 4 1/8 in.

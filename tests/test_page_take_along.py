@@ -99,3 +99,12 @@ def test_the_pages_files_are_those_of_its_folder_and_nothing_else(tmp_path, monk
 
 def test_the_page_that_is_installed_has_its_files():
     assert statics.INDEX in statics.Statics()._files
+
+
+def test_tables_are_made_without_decoding_the_photos(shown, monkeypatch):
+    def decoded(*_):
+        raise AssertionError("decoded")
+
+    monkeypatch.setattr("cli.page.pictures.Pictures.decoded", decoded)
+    for name in ("swatches.csv", "sets.csv", "tally.csv"):
+        assert taken(shown, name).status_code == 200

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import io
 import socket
 import struct
@@ -213,3 +214,42 @@ def test_a_crop_has_its_squares_colour(shown):
         mean = linear.reshape(-1, 3).mean(axis=0, dtype=np.float64)
         lab = pixels_to_lab(mean[None].astype(np.float32))[0]
         assert float(ciede2000(np.asarray(lab, np.float64), np.array(square["lab"]))) < 2.0
+
+
+def test_a_disk_that_is_full_is_told_in_a_sentence(shown, monkeypatch):
+    async def full(*_):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr("cli.page.uploads._written", full)
+    told = shown.send(b"x", 500, bundle="y", name="a.jpg")
+    assert "No space left" in told["problem"]
+    assert "room" in told["cure"]
+    assert shown.get("start")["jobs"] == []
+
+
+def test_a_picture_is_kept_for_good_only_under_the_address_that_is_its_own(shown):
+    view = shown.bundle()
+    square, photo = view["squares"][0], view["photos"][0]
+    for way, own in ((f"crop/{square['id']}", square["v"]), (f"photo/{photo['id']}", photo["v"])):
+        for v, lasts in ((own, True), ("another", False), ("", False)):
+            answer = shown.browser.get(f"/api/{way}.jpg", params={"v": v})
+            assert ("immutable" in answer.headers["cache-control"]) == lasts
+
+
+def test_a_photo_that_was_taken_out_is_not_said_to_be_there(page, two_halves):
+    view = page.bundle("both halves")
+    view = page.do(view, {"kind": "drop photo", "photo": view["photos"][1]["id"]})
+    job = page.send(two_halves[1].read_bytes(), bundle="both halves", name="again.jpg")["job"]
+    assert "taken out" in page.ended(job)["words"]
+    lines = {one["name"]: one for one in page.get("start")["bundles"]}
+    assert lines["both halves"]["photos"] == len(view["photos"]) == 1
+
+
+def test_photos_whose_squares_differ_in_size_are_not_put_together(page, two_photos):
+    jobs = [
+        page.send(path.read_bytes(), bundle="new", name=path.name, side=side)["job"]
+        for path, side in zip(two_photos, ("5", "6"), strict=True)
+    ]
+    told = [page.ended(job) for job in jobs]
+    assert [one["state"] for one in told] == ["done", "failed"]
+    assert "measure 5 in" in told[1]["problem"]

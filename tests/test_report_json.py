@@ -92,6 +92,7 @@ def test_swatches():
         "confidence": 0.25,
         "flags": ["folded", "in shadow"],
         "uncertainty": None,
+        "munsell_value": 4.9,
     }
     assert first["hex"].startswith("#")
     assert second["row"] is second["col"] is None

@@ -288,6 +288,20 @@ def test_words_for_a_difference(difference, words):
     assert words_for_difference(difference) == words
 
 
+def test_notes_and_words_follow_the_weight_of_lightness():
+    # With kL 2 the greys above are 4.99 apart, and all thresholds are 0.69 of what they were.
+    swatches = [swatch("A", lab=(46, 0, 0)), swatch("B", lab=(56, 0, 0))]
+    line = line_of(count_needs("Q", [need(count=4)], swatches, [], k_lightness=2.0))
+    assert line.note == "2 sets short; the nearest spare greens differ by 5, a visible step"
+    assert words_for_difference(0.6, 2.0) == "too near to tell apart"
+    assert words_for_difference(4.0, 1.0) == "a small step"
+    assert words_for_difference(4.0, 2.0) == "a visible step"
+    assert words_for_difference(7.0, 2.0) == "clearly different"
+    widest = replace(square_set(1, "A", "B", difference=4.0), k_lightness=2.0)
+    told = line_of(count_needs("Q", [need(count=2)], swatches, [widest], k_lightness=2.0))
+    assert told.note == "the least alike (A and B) differ by 4, a visible step"
+
+
 # --- properties -----------------------------------------------------------------------------------
 
 KINDS = ("greens", "reds", "dark greens")

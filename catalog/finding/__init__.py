@@ -14,13 +14,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.finding import missing
-from catalog.finding.corners import refine, snap
+from catalog.finding.corners import Refined, by_corner, refine, snap
 from catalog.finding.eye import Candidates, see
 from catalog.finding.ground import bare_corners, ground_likeness, inner_likeness
 from catalog.finding.lattice import Lattice, common_turn, read_rows
-from catalog.finding.plane import Plane, fit_plane, poses_of
+from catalog.finding.plane import fit_plane, poses_of
 from catalog.finding.sides import sizes
-from catalog.finding.verdict import LEAST, confidence
+from catalog.finding.verdict import HIDDEN, LEAST, confidence, with_guesses
 from catalog.models import Corners, Found, Photo, Square
 
 SMALLEST = 700
@@ -33,8 +33,6 @@ ROUNDS = 3
 """Times that the rows may be completed: each reaches one square further."""
 UNSURE = 0.8
 """Squares told with less confidence are flagged."""
-HIDDEN = 0.35
-"""A side seen less clearly than this is taken from the others."""
 
 
 def find_squares(photo: Photo, side_in: float) -> Found:
@@ -63,28 +61,50 @@ def find_squares(photo: Photo, side_in: float) -> Found:
     settled = settled.only(whole)
     if not len(settled.sure):
         return Found((), 0.0, cut_off)
-    settled = replace(settled, corners=_upright(settled.corners))
-    lattice = read_rows(poses_of(settled.corners))
+    settled = replace(settled, at=_upright(settled.at))
+    lattice = read_rows(poses_of(settled.at.corners))
     squares = _squares(settled, lattice, side_in)
     return Found(squares, _pixels_per_inch(settled.quads(), side_in), cut_off)
 
 
 @dataclass(frozen=True, eq=False)
 class _Settled:
-    """Squares with their corners in the plane (n, 4, 2), sides seen (n, 4) and confidence (n,)."""
+    """Squares with how sure each of them is, (n,)."""
 
-    plane: Plane
-    corners: NDArray[np.float64]
-    seen: NDArray[np.float64]
+    at: Refined
     sure: NDArray[np.float64]
 
     def quads(self) -> NDArray[np.float64]:
         """Corners in px of the photo."""
-        return self.plane.to_photo(self.corners)
+        return self.at.plane.to_photo(self.at.corners)
 
     def only(self, keep: NDArray[np.bool_]) -> _Settled:
         """Those that are kept."""
-        return replace(self, corners=self.corners[keep], seen=self.seen[keep], sure=self.sure[keep])
+        at = replace(
+            self.at,
+            corners=self.at.corners[keep],
+            seen=self.at.seen[keep],
+            shown=self.at.shown[keep],
+        )
+        return _Settled(at, self.sure[keep])
+
+    def and_more(
+        self, corners: NDArray[np.float64], seen: NDArray[np.float64], sure: NDArray[np.float64]
+    ) -> _Settled:
+        """These and others."""
+        corners, seen = (
+            np.concatenate([self.at.corners, corners]),
+            np.concatenate([self.at.seen, seen]),
+        )
+        return _Settled(
+            replace(
+                self.at,
+                corners=corners,
+                seen=seen,
+                shown=np.concatenate([self.at.shown, np.ones_like(seen[len(self.sure) :])]),
+            ),
+            np.concatenate([self.sure, sure]),
+        )
 
 
 def _halves(pixels: NDArray[np.uint8]) -> list[NDArray[np.uint8]]:
@@ -108,13 +128,13 @@ def _settle(
 ) -> _Settled:
     """Candidates brought into one plane, to their edges, and judged; the doubtful dropped."""
     weight = candidates.heat**3
-    by_corner = np.repeat(weight[:, None], 4, axis=1)
-    plane = fit_plane(candidates.quads, by_corner, levels[0].shape)
+    everywhere = np.repeat(weight[:, None], 4, axis=1)
+    plane = fit_plane(candidates.quads, everywhere, levels[0].shape)
     refined = refine(levels, plane, poses_of(plane.to_plane(candidates.quads)), ground, weight)
-    told = poses_of(refined.plane.to_plane(candidates.quads))
+    told = poses_of(refined.plane.to_plane(candidates.quads), by_corner(refined.shown) ** 2)
     bare = bare_corners(*_reduced(levels, refined.plane.to_photo(refined.corners)), ground)
     sure = confidence(candidates.heat, refined.seen, told, bare)
-    return _Settled(refined.plane, refined.corners, refined.seen, sure).only(sure >= LEAST)
+    return _Settled(refined, with_guesses(sure, refined.seen, refined.shown)).only(sure >= LEAST)
 
 
 def _completed(
@@ -122,17 +142,16 @@ def _completed(
 ) -> _Settled:
     """Add the squares that the rows miss, as long as the photo bears more of them out."""
     for _ in range(ROUNDS):
-        free = missing.places(poses_of(settled.corners))
+        free = missing.places(poses_of(settled.at.corners))
         if not len(free.turn):
             break
-        corners, seen = snap(levels, settled.plane, free.corners(), ground)
-        like = inner_likeness(*_reduced(levels, settled.plane.to_photo(corners)), ground)
+        corners, seen = snap(levels, settled.at, free.corners(), ground)
+        like = inner_likeness(*_reduced(levels, settled.at.plane.to_photo(corners)), ground)
         sure = missing.accepted(like, seen)
         if not sure.any():
             break
-        parts = ((settled.corners, corners), (settled.seen, seen), (settled.sure, sure))
-        settled = _Settled(settled.plane, *(np.concatenate(part) for part in parts))
-        settled = settled.only(settled.sure > 0)
+        taken = sure > 0
+        settled = settled.and_more(corners[taken], seen[taken], sure[taken])
     return settled
 
 
@@ -148,13 +167,14 @@ def _areas(quads: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.asarray((one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]) / 2)
 
 
-def _upright(corners: NDArray[np.float64]) -> NDArray[np.float64]:
+def _upright(at: Refined) -> Refined:
     """Corners from the one that is top left when the square is read in its row."""
-    poses = poses_of(corners)
+    poses = poses_of(at.corners)
     off = poses.turn - common_turn(poses.turn)
     quarter = np.round(off / (np.pi / 2)).astype(int)
     order = (np.arange(4) - quarter[:, None]) % 4
-    return np.take_along_axis(corners, order[..., None], axis=1)
+    corners = np.take_along_axis(at.corners, order[..., None], axis=1)
+    return replace(at, corners=corners, seen=np.take_along_axis(at.seen, order, axis=1))
 
 
 def _pixels_per_inch(quads: NDArray[np.float64], side_in: float) -> float:
@@ -163,7 +183,7 @@ def _pixels_per_inch(quads: NDArray[np.float64], side_in: float) -> float:
 
 def _squares(settled: _Settled, lattice: Lattice, side_in: float) -> tuple[Square, ...]:
     quads = settled.quads()
-    size = np.stack(sizes(settled.corners), axis=1)
+    size = np.stack(sizes(settled.at.corners), axis=1)
     size = size / np.median(size)
     return tuple(
         Square(
@@ -173,7 +193,7 @@ def _squares(settled: _Settled, lattice: Lattice, side_in: float) -> tuple[Squar
             width_in=float(size[i, 0] * side_in),
             height_in=float(size[i, 1] * side_in),
             confidence=float(settled.sure[i]),
-            flags=_flags(size[i], settled.seen[i], float(settled.sure[i])),
+            flags=_flags(size[i], settled.at.seen[i], float(settled.sure[i])),
         )
         for i in lattice.order
     )

@@ -12,10 +12,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.finding.covered import without_hidden
 from catalog.finding.edges import look
 from catalog.finding.growth import vote
+from catalog.finding.lower import edge_to_edge, read_again, together
 from catalog.finding.plane import Plane, Poses, fit_plane, poses_of
 from catalog.finding.sides import lines, settled
+from catalog.finding.teeth import PLAIN, Pinking, pinking_of, tips
 
 Array = NDArray[np.float64]
 
@@ -26,6 +29,11 @@ SHARPEN = 0.5
 """See ``edges.look``: only once the band holds little but the edge."""
 LEAST_BAND = 6.0
 """No band is narrower to each side than this, px: an edge is blurred over two or three."""
+AGAIN = (0.15, 0.006)
+"""Reach and step of the look for rows that overlap a little."""
+EDGE, TOOTH = 0.01, 0.5
+"""Colours are averaged so far to each side of an edge, in sides; of a pinked one, over this part of
+the teeth's depth."""
 EDGE_ERROR = 0.01
 """Usual error of a refined corner, in sides."""
 
@@ -39,6 +47,10 @@ class Refined:
     """(n, 4, 2) in the plane, clockwise."""
     seen: Array
     """(n, 4) how clearly each side is seen, 0 to 1."""
+    shown: Array
+    """(n, 4) part of each side that no other square covers."""
+    pinking: Pinking
+    """How the bundle's edges are cut."""
 
 
 def refine(
@@ -61,29 +73,65 @@ def refine(
     weight : (n,)
         How much each square counts in the fit of the plane.
     """
-    shape = levels[0].shape
-    corners = poses.corners()
-    seen = np.zeros((len(corners), 4))
+    plane, corners = _grown_together(levels, plane, poses.corners(), ground, weight)
+    plane, corners = _uncovered(levels, plane, corners, ground, weight)
+    seen = shown = np.zeros((len(corners), 4))
+    pinking = PLAIN
+    for k, band in enumerate(FINE):
+        if k == 1:
+            pinking = pinking_of(levels, plane, corners)
+        corners, seen, shown = _followed(levels, plane, corners, ground, *band, pinking)
+        known = weight[:, None] * by_corner(seen)
+        plane, corners = _refit(plane, corners, known, levels[0].shape)
+    return Refined(plane, corners, seen, shown, pinking)
+
+
+def _grown_together(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    corners: Array,
+    ground: NDArray[np.float32],
+    weight: Array,
+) -> tuple[Plane, Array]:
+    """The plane and the squares in it after the coarse looks."""
     pixel = 1 / _side_px(plane, corners)
     for reach, step in COARSE:
         evidence = look(levels, plane, corners, ground, reach, max(step, pixel / 2), 0.0)
         offset, clear = vote(evidence, weight, corners.mean(axis=1))
-        known = _by_corner(clear)
-        plane, corners = _refit(plane, _grown(corners, offset), weight[:, None] * known, shape)
+        known = by_corner(clear)
+        grown = _grown(corners, offset)
+        plane, corners = _refit(plane, grown, weight[:, None] * known, levels[0].shape)
         corners = poses_of(corners, known).corners()
-    for reach, step in FINE:
-        corners, seen = _followed(levels, plane, corners, ground, reach, step)
-        plane, corners = _refit(plane, corners, weight[:, None] * _by_corner(seen), shape)
-    return Refined(plane, corners, seen)
+    return plane, corners
+
+
+def _uncovered(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    corners: Array,
+    ground: NDArray[np.float32],
+    weight: Array,
+) -> tuple[Plane, Array]:
+    """The same, but for rows that cover a little of each other (see `lower`)."""
+    ways = edge_to_edge(corners)
+    if not ways:
+        return plane, corners
+    evidence = look(levels, plane, corners, ground, *AGAIN, 0.0)
+    offset, _, _ = lines(together(evidence, corners))
+    again = read_again(plane, _grown(corners, offset), weight, levels[0].shape, ways)
+    return again or (plane, corners)
 
 
 def snap(
-    levels: list[NDArray[np.uint8]], plane: Plane, corners: Array, ground: NDArray[np.float32]
+    levels: list[NDArray[np.uint8]],
+    known: Refined,
+    corners: Array,
+    ground: NDArray[np.float32],
 ) -> tuple[Array, Array]:
     """Move squares (n, 4, 2) of a known plane to their edges; also how clearly sides are seen."""
     seen = np.zeros((len(corners), 4))
-    for reach, step in FINE:
-        corners, seen = _followed(levels, plane, corners, ground, reach, step)
+    for pinking, (reach, step) in zip((PLAIN, known.pinking), FINE, strict=True):
+        corners, seen, _ = _followed(levels, known.plane, corners, ground, reach, step, pinking)
     return corners, seen
 
 
@@ -94,12 +142,17 @@ def _followed(
     ground: NDArray[np.float32],
     reach: float,
     step: float,
-) -> tuple[Array, Array]:
-    """Squares that follow the lines along their sides, and how clearly these are seen."""
+    pinking: Pinking,
+) -> tuple[Array, Array, Array]:
+    """Squares that follow the lines along their sides; how clearly, how much of each is seen."""
     pixel = 1 / _side_px(plane, corners)
     band = max(reach, LEAST_BAND * pixel), max(step, pixel / 2)
-    offset, tilt, seen = lines(look(levels, plane, corners, ground, *band, SHARPEN))
-    return settled(corners, offset, tilt, seen), seen
+    width = max(EDGE, TOOTH * pinking.depth)
+    evidence = look(levels, plane, corners, ground, *band, SHARPEN, width)
+    evidence = without_hidden(evidence, corners)
+    offset, tilt, seen = lines(evidence)
+    offset = offset + tips(levels, plane, corners, pinking)[:, None]
+    return settled(corners, offset, tilt, seen), seen, evidence.shown.mean(axis=2)
 
 
 def _side_px(plane: Plane, corners: Array) -> float:
@@ -107,7 +160,7 @@ def _side_px(plane: Plane, corners: Array) -> float:
     return float(np.median(np.linalg.norm(np.roll(quads, -1, axis=1) - quads, axis=-1)))
 
 
-def _by_corner(seen: Array) -> Array:
+def by_corner(seen: Array) -> Array:
     """How well each corner (n, 4) is known: both its sides must be seen."""
     return seen * np.roll(seen, 1, axis=1)
 

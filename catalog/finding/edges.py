@@ -18,6 +18,8 @@ from catalog.finding.plane import Plane
 
 STRETCHES = 8
 """Parts of a side that vote by themselves."""
+FEWEST = 3
+"""A side of which fewer stretches are shown counts as so much less clear."""
 SPARE = 0.06
 """Part of a side next to each corner that is not looked at: corners fold, fray and curl."""
 FAINT = 10.0
@@ -36,6 +38,8 @@ class Evidence:
     """(stretches,) middle of each stretch from the side's middle, in sides."""
     votes: NDArray[np.float32]
     """(n, 4, stretches, k) 0 to about 1: how much the cloth ends there."""
+    shown: NDArray[np.bool_]
+    """(n, 4, stretches) False where another square lies on top."""
 
 
 def look(
@@ -46,6 +50,7 @@ def look(
     reach: float,
     step: float,
     sharpen: float,
+    width: float = 0.01,
 ) -> Evidence:
     """Gather the evidence for the four sides of each square.
 
@@ -64,18 +69,33 @@ def look(
     sharpen : float
         Part of a stretch's strongest step that counts as faint too: narrows blurred edges, at
         the price of weak ones beside strong lines of the print.
+    width : float
+        How far to each side colours are averaged, in sides.
     """
-    half = max(2, round(0.01 / step))
+    half = max(2, round(width / step))
     count = 2 * (round(reach / step) + half) + 1
     offset = np.asarray((np.arange(count) - count // 2) * step, np.float64)
     samples = STRETCHES * 6
     along = SPARE + (1 - 2 * SPARE) * (np.arange(samples) + 0.5) / samples
-    where = _band(plane, corners, along, offset)
-    pixels = _sample(levels, where)
+    pixels = band_colours(levels, plane, corners, along, offset)
     votes = _votes(pixels, ground, half, sharpen)
     inner = slice(half, count - half)
     middles = np.asarray(along.reshape(STRETCHES, -1).mean(axis=1) - 0.5, np.float64)
-    return Evidence(offset[inner], middles, votes)
+    return Evidence(offset[inner], middles, votes, np.ones(votes.shape[:3], bool))
+
+
+def band_colours(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    corners: NDArray[np.float64],
+    along: NDArray[np.float64],
+    offset: NDArray[np.float64],
+) -> NDArray[np.uint8]:
+    """Colours (n, 4, along, offset, 3) of the bands along the sides of squares (n, 4, 2).
+
+    ``along`` runs from 0 to 1 from each corner to the next, ``offset`` outwards, in sides.
+    """
+    return _sample(levels, _band(plane, corners, along, offset))
 
 
 def _band(

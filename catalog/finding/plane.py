@@ -3,7 +3,7 @@
 One homography and one radial term turn every square of the photo into a square of side 1. The
 plane is fitted to all candidates at once, so that rough corners are averaged over the bundle and
 what does not belong stands out. The poses (middle, turn) are eliminated in closed form at every
-step (variable projection; Golub and Pereyra, Inverse Problems 19, 2003), which leaves five
+step (variable projection; Golub and Pereyra, Inverse Problems 19, 2003), which leaves six
 unknowns however many squares there are.
 """
 
@@ -19,10 +19,14 @@ Points = NDArray[np.float64]
 
 UNIT = np.array([[-0.5, -0.5], [0.5, -0.5], [0.5, 0.5], [-0.5, 0.5]])
 """A square of side 1, clockwise from its top left (y runs down)."""
-PRIOR = np.array([0.5, 0.5, 0.5, 0.5, 0.02])
-"""Standard deviations of perspective, stretch and bend in photographs of a table: tilt up to 35
-degrees and radial terms up to 0.06 stay within two of them."""
-STEEPEST = np.array([0.9, 0.9, 1.0, 1.0, 0.08])
+FOCAL = 1.3
+"""Usual focal length, in half diagonals of the picture: a phone's 28 mm (of 43.3 mm), between its
+main lens, 24 to 28 mm, and what a crop or the longer lens make of it."""
+PRIOR = np.array([0.5, 0.5, 0.03, 0.03, 0.02, 0.35])
+"""Standard deviations in photographs of a table: perspective (tilt up to 35 degrees stays within
+one and a half), stretch beside what a camera of that perspective would show, bend (radial terms up
+to 0.06 stay within three) and the logarithm of the focal length."""
+STEEPEST = np.array([0.9, 0.9, 1.0, 1.0, 0.08, 1.2])
 """No honest photograph goes beyond these."""
 ROBUST = 0.04
 """Residuals beyond this part of a side count less and less (soft l1)."""
@@ -40,8 +44,8 @@ class Plane:
     """(3, 3) from straightened photo coordinates to the plane."""
     bend: float
     """Radial term of the division model (Fitzgibbon, CVPR 2001), for radii in ``unit``."""
-    fitted: NDArray[np.float64] = field(default_factory=lambda: np.zeros(5))
-    """(5,) perspective, stretch and bend as fitted: where the next fit begins."""
+    fitted: NDArray[np.float64] = field(default_factory=lambda: np.zeros(6))
+    """(6,) perspective, stretch, bend and focal length as fitted: where the next fit begins."""
 
     def to_plane(self, points: Points) -> Points:
         """Photo px (..., 2) to plane (..., 2)."""
@@ -82,29 +86,61 @@ class Poses:
         return np.asarray(self.middle[:, None] + size[:, None, None] * (UNIT @ axes))
 
 
-def poses_of(quads: Points, weight: NDArray[np.float64] | None = None) -> Poses:
+def poses_of(
+    quads: Points, weight: NDArray[np.float64] | None = None, like: Points = UNIT
+) -> Poses:
     """The squares nearest to quadrilaterals (n, 4, 2) in the plane, corners in order.
 
     ``weight`` (n, 4) says how much each corner counts; a similarity is fitted in closed form
-    (complex least squares).
+    (complex least squares). ``like`` (n, 4, 2) are other shapes than squares to be fitted.
     """
-    share = np.full(quads.shape[:2], 0.25) if weight is None else weight + 1e-6
-    share = share / share.sum(axis=1, keepdims=True)
-    z, unit = quads[..., 0] + 1j * quads[..., 1], UNIT[:, 0] + 1j * UNIT[:, 1]
-    centre, unit_centre = (share * z).sum(axis=1), share @ unit
-    arm, unit_arm = z - centre[:, None], unit - unit_centre[:, None]
-    grow = (share * arm * np.conj(unit_arm)).sum(axis=1) / (share * abs(unit_arm) ** 2).sum(axis=1)
+    share = _shares(quads, weight)
+    z, unit, centre, unit_centre, grow = _similar(quads, share, like)
     turn, side = np.angle(grow), np.abs(grow)
     middle = centre - np.exp(1j * turn) * unit_centre
-    gap = z - middle[:, None] - np.exp(1j * turn)[:, None] * unit
+    gap = z - np.exp(1j * turn)[:, None] * unit
     misfit = np.sqrt((share * abs(gap) ** 2).sum(axis=1))
     return Poses(np.stack([middle.real, middle.imag], axis=-1), turn, side, misfit)
+
+
+def _shares(quads: Points, weight: NDArray[np.float64] | None) -> NDArray[np.float64]:
+    """Weights (n, 4) of the corners that sum to 1 in each square."""
+    share = np.full(quads.shape[:2], 0.25) if weight is None else weight + 1e-6
+    return np.asarray(share / share.sum(axis=1, keepdims=True))
+
+
+Complex = NDArray[np.complex128]
+
+
+def _similar(
+    quads: Points, share: NDArray[np.float64], like: Points
+) -> tuple[Complex, Complex, Complex, Complex, Complex]:
+    """Arms (n, 4) of both from their weighted centres, the centres, and turn times growth (n,)."""
+    z, unit = quads[..., 0] + 1j * quads[..., 1], like[..., 0] + 1j * like[..., 1]
+    centre, unit_centre = (share * z).sum(axis=1), (share * unit).sum(axis=1)
+    arm, unit_arm = z - centre[:, None], unit - unit_centre[:, None]
+    part = share * np.conj(unit_arm)
+    grow = (part * arm).sum(axis=1) / (part * unit_arm).sum(axis=1).real
+    return arm, unit_arm, centre, unit_centre, grow
 
 
 def _plane(x: NDArray[np.float64], middle: Points, unit: float) -> Plane:
     perspective = np.array([[1, 0, 0], [0, 1, 0], [x[0], x[1], 1.0]])
     stretch = np.array([[np.exp(x[2]), x[3], 0], [0, np.exp(-x[2]), 0], [0, 0, 1.0]])
     return Plane(middle, unit, stretch @ perspective, float(x[4]), x)
+
+
+def _foreshortening(x: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The stretch (2,) that a camera shows together with the perspective of ``x``.
+
+    A plane whose vanishing line is l . (x, y) + 1 = 0 is seen under a tilt of tangent f |l|; to
+    undo it, the plane is stretched along l by 1 / cos (Liebowitz and Zisserman, CVPR 1998). Here
+    as an upper triangular matrix of determinant 1.
+    """
+    one, two = FOCAL * np.exp(x[5]) * x[:2]
+    root = np.sqrt(1 + one**2)
+    scale = (1 + one**2 + two**2) ** 0.25
+    return np.array([np.log(root / scale), one * two / (root * scale)])
 
 
 def _scaled(plane: Plane, side: float) -> Plane:
@@ -141,25 +177,73 @@ def fit_plane(
     start : Plane, optional
         An earlier fit to begin from.
     """
+    return _fitted(quads, weight, shape, error, start, None).plane
+
+
+@dataclass(frozen=True, eq=False)
+class Fit:
+    """A plane and how well it fits."""
+
+    plane: Plane
+    share: float
+    """Part of the covered squares' height that is seen; 1 where none are covered."""
+    misfit: float
+    """Half the (robust) sum of squares."""
+
+
+def fit_covered(
+    quads: Points,
+    weight: NDArray[np.float64],
+    shape: tuple[int, ...],
+    error: float,
+    start: Plane,
+    covered: NDArray[np.bool_],
+) -> tuple[Fit, Fit]:
+    """The plane if all of the quadrilaterals are squares, and if some show only a part.
+
+    Of the covered ones (n,) only one share of their height, the same for all, is seen; the height
+    runs from side 0 to side 2. For the others see `fit_plane`.
+    """
+    one = _fitted(quads, weight, shape, error, start, None)
+    return one, _fitted(quads, weight, shape, error, one.plane, covered)
+
+
+def _fitted(
+    quads: Points,
+    weight: NDArray[np.float64],
+    shape: tuple[int, ...],
+    error: float,
+    start: Plane | None,
+    covered: NDArray[np.bool_] | None,
+) -> Fit:
     height, width = shape[:2]
     middle = np.array([width / 2, height / 2])
     unit = float(np.hypot(width, height) / 2)
-    root, each = np.sqrt(weight)[..., None], weight.mean(axis=1)
+    root, each = np.sqrt(weight), weight.mean(axis=1)
+    share = _shares(quads, weight)
+
+    def like(x: NDArray[np.float64]) -> Points:
+        if covered is None:
+            return UNIT
+        height = np.where(covered, np.exp(x[6]), 1.0)
+        return np.asarray(UNIT * np.stack([np.ones_like(height), height], axis=-1)[:, None])
 
     def residuals(x: NDArray[np.float64]) -> NDArray[np.float64]:
         flat = _plane(x, middle, unit).to_plane(quads)
-        flat = flat / _common_side(poses_of(flat, weight).side, each)
-        gap = root * (flat - poses_of(flat, weight).corners())
-        return np.concatenate([gap.ravel() / error, x / PRIOR])
+        arm, unit_arm, _, _, grow = _similar(flat, share, like(x))
+        size = np.abs(grow)
+        gap = root * (arm / _common_side(size, each) - (grow / size)[:, None] * unit_arm)
+        unusual = x[:6].copy()
+        unusual[2:4] -= _foreshortening(x)
+        return np.concatenate([gap.real.ravel() / error, gap.imag.ravel() / error, unusual / PRIOR])
 
+    free = 6 if covered is None else 7
+    begin = np.append(start.fitted if start else np.zeros(6), -0.1)[:free]
+    steepest, scale = np.append(STEEPEST, 1.0)[:free], np.append(PRIOR, 0.1)[:free]
     fit = least_squares(
-        residuals,
-        start.fitted if start else np.zeros(5),
-        ftol=1e-5,
-        loss="soft_l1",
-        x_scale=PRIOR,
-        bounds=(-STEEPEST, STEEPEST),
+        residuals, begin, ftol=1e-5, loss="soft_l1", x_scale=scale, bounds=(-steepest, steepest)
     )
-    plane = _plane(fit.x, middle, unit)
-    side = _common_side(poses_of(plane.to_plane(quads), weight).side, each)
-    return _scaled(plane, side)
+    plane = _plane(fit.x[:6], middle, unit)
+    side = _common_side(poses_of(plane.to_plane(quads), weight, like(fit.x)).side, each)
+    seen = 1.0 if covered is None else float(np.exp(fit.x[6]))
+    return Fit(_scaled(plane, side), seen, float(fit.cost))

@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.edges import Evidence
+from catalog.finding.edges import FEWEST, Evidence
 from catalog.finding.plane import Poses, poses_of
 
 Array = NDArray[np.float64]
@@ -20,38 +20,60 @@ CLEAR = 0.25
 """A side whose best line stands out by this much is clearly seen."""
 TILT = np.linspace(-0.03, 0.03, 13)
 """Turns of a side tried, radians."""
+BOW = np.linspace(-0.02, 0.02, 9)
+"""Bows of a side tried: how far its ends lie outside its mean, in sides."""
+BOW_COST = 0.1
 FAR_COST, TILT_COST = 0.15, 0.1
 """Votes that the end of the band and the largest turn cost."""
-UNEVEN = 0.015
-"""How far one square's width or height leaves the bundle's, in sides."""
+UNEVEN, OBLONG = 0.008, 0.008
+"""How far a square's size leaves the bundle's, and its width its height, in sides."""
 SPREAD, TILT_SPREAD = 0.004, 0.01
 """Usual error of an offset, in sides, and of a turn, radians."""
+PLAIN, OWN_SLANT, ASTRAY = 0.5, 0.7, 0.02
+"""A side seen this clearly turns by this part of what its own line asks for, unless the line lies
+further off than this, in sides (measured on the dev photos: corners at 0.025 in instead of
+0.032)."""
 FAINT = 0.3
 """Sides seen less clearly than this say nothing."""
 
 
 def lines(evidence: Evidence) -> tuple[Array, Array, Array]:
-    """Best line of each side: offset, tilt and how clearly it stands out, each (n, 4)."""
-    votes, offset = evidence.votes, evidence.offset
-    count, step = len(offset), offset[1] - offset[0]
+    """Best line of each side: offset, tilt and how clearly it stands out, each (n, 4).
+
+    The line runs through the side's ends: where its middle bows in or out, the ends count.
+    """
+    offset = evidence.offset
     prior = -FAR_COST * (offset / offset[-1]) ** 2
-    scores = []
-    for tilt in TILT:
-        at = np.arange(count) + (tilt * evidence.along / step)[:, None]
-        low = np.clip(np.floor(at).astype(int), 0, count - 2)
-        part = np.clip(at - low, 0, 1).astype(np.float32)
-        index = np.broadcast_to(low, (*votes.shape[:2], *low.shape))
-        value = np.take_along_axis(votes, index, 3) * (1 - part)
-        value += np.take_along_axis(votes, index + 1, 3) * part
-        scores.append(value.mean(axis=2))
-    score = np.stack(scores, axis=2)
+    score = np.stack([_along(evidence, tilt * evidence.along) for tilt in TILT], axis=2)
     weighed = score + prior - TILT_COST * (TILT[:, None] / TILT[-1]) ** 2
-    place = weighed.reshape(*weighed.shape[:2], -1).argmax(axis=2)
-    turn, at = place // count, place % count
-    curve = np.take_along_axis(score, turn[..., None, None], 2)[:, :, 0]
+    best = weighed.max(axis=3).argmax(axis=2)
+    turn = TILT[best] + (TILT[1] - TILT[0]) * _summit(weighed.max(axis=3), best)
+    shape = 6 * evidence.along**2 - 0.5
+    straight = turn[..., None] * evidence.along
+    bent = np.stack([_along(evidence, straight + bow * shape) for bow in BOW], axis=2)
+    weighed = bent + prior - BOW_COST * (BOW[:, None] / BOW[-1]) ** 2
+    best = weighed.max(axis=3).argmax(axis=2)
+    bow = BOW[best] + (BOW[1] - BOW[0]) * _summit(weighed.max(axis=3), best)
+    curve = np.take_along_axis(bent, best[..., None, None], 2)[:, :, 0]
+    at = np.take_along_axis(weighed, best[..., None, None], 2)[:, :, 0].argmax(axis=2)
     peak = np.take_along_axis(curve, at[..., None], 2)[..., 0]
     clear = np.clip((peak - np.median(curve, axis=2)) / CLEAR, 0, 1)
-    return offset[at] + step * _summit(curve, at), TILT[turn], clear.astype(np.float64)
+    middle = offset[at] + (offset[1] - offset[0]) * _summit(curve, at)
+    return middle + bow, turn, clear.astype(np.float64)
+
+
+def _along(evidence: Evidence, shift: Array) -> NDArray[np.float32]:
+    """Votes (n, 4, k) along sides of which each stretch is shifted, (stretches,) or (n, 4, s)."""
+    votes, offset = evidence.votes, evidence.offset
+    count, step = len(offset), offset[1] - offset[0]
+    at = np.arange(count) + (shift / step)[..., None]
+    low = np.clip(np.floor(at).astype(int), 0, count - 2)
+    part = np.clip(at - low, 0, 1).astype(np.float32)
+    index = np.broadcast_to(low, votes.shape)
+    value = np.take_along_axis(votes, index, 3) * (1 - part)
+    value += np.take_along_axis(votes, index + 1, 3) * part
+    shown = np.maximum(evidence.shown.sum(axis=2), FEWEST)
+    return np.asarray(value.sum(axis=2) / shown[..., None])
 
 
 def _summit(curve: NDArray[np.float32], at: NDArray[np.int64]) -> Array:
@@ -78,22 +100,42 @@ def settled(corners: Array, offset: Array, tilt: Array, seen: Array) -> Array:
     turn_row = np.array([0, 0, 1.0, 0, 0])
     own = poses_of(corners)
     width, height = sizes(corners)
-    ridge = np.diag([1e-4, 1e-4, 1e-4, 1 / UNEVEN**2, 1 / UNEVEN**2])
-    pull = np.zeros((n, 5))
-    pull[:, 3], pull[:, 4] = (1 - width) / UNEVEN**2, (1 - height) / UNEVEN**2
     unknown = np.zeros((n, 5))
     weight = np.where(seen > FAINT, seen, 0.01) ** 2
-    for _ in range(3):
+    loose = 0.0
+    for _ in range(4):
         off = offset - unknown @ rows.T
         slant = tilt + unknown[:, 2:3]
-        w = weight / (SPREAD**2 + off**2)
-        v = weight / (TILT_SPREAD**2 + slant**2) / 4
-        matrix = np.einsum("nj,ja,jb->nab", w, rows, rows) + ridge
+        w = weight / (SPREAD**2 + loose * off**2)
+        v = weight / (TILT_SPREAD**2 + loose * slant**2) / 4
+        matrix = np.einsum("nj,ja,jb->nab", w, rows, rows) + 1e-4 * np.eye(5)
         matrix += v.sum(axis=1)[:, None, None] * np.outer(turn_row, turn_row)
-        right = np.einsum("nj,nj,ja->na", w, offset, rows) + pull
+        right = np.einsum("nj,nj,ja->na", w, offset, rows)
         right -= (v * tilt).sum(axis=1)[:, None] * turn_row
+        for row, told, usual in (
+            (np.array([0, 0, 0, 0.5, 0.5]), 1 - (width + height) / 2, UNEVEN),
+            (np.array([0, 0, 0, 1.0, -1.0]), height - width, OBLONG),
+        ):
+            u = 1 / (usual**2 + loose * (told - unknown @ row) ** 2)
+            matrix += u[:, None, None] * np.outer(row, row)
+            right += (u * told)[:, None] * row
         unknown = np.linalg.solve(matrix, right[..., None])[..., 0]
-    return _rectangles(own, width + unknown[:, 3], height + unknown[:, 4], unknown)
+        loose = 1.0
+    square = _rectangles(own, width + unknown[:, 3], height + unknown[:, 4], unknown)
+    return _slanted(square, offset - unknown @ rows.T, tilt + unknown[:, 2:3], seen)
+
+
+def _slanted(corners: Array, left: Array, slant: Array, seen: Array) -> Array:
+    """Quadrilaterals whose sides turn about their middles towards the lines seen.
+
+    ``left`` and ``slant`` (n, 4) are what of the lines' offsets and turns the rectangles don't
+    follow: cloth is not cut true nor does it lie flat.
+    """
+    trust = np.where(seen > PLAIN, OWN_SLANT, 0.0) / (1 + (left / ASTRAY) ** 2)
+    side = np.roll(corners, -1, axis=1) - corners
+    outward = np.stack([side[..., 1], -side[..., 0]], axis=-1)
+    end = (trust * slant / 2)[..., None] * outward
+    return np.asarray(corners - end + np.roll(end, 1, axis=1))
 
 
 def sizes(corners: Array) -> tuple[Array, Array]:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import hashlib
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from catalog.errors import CatalogueError, NoSquaresError
+from catalog.errors import CatalogueError, NoSquaresError, PhotoError
 from catalog.kept import deeds as say
 from catalog.kept import reading, writing
 from catalog.kept.changing import TRIES, Teller, at_version, busy, settled_bundle
@@ -21,6 +23,10 @@ from catalog.models import Ground
 if TYPE_CHECKING:
     from catalog.kept.settling import Fresh
     from catalog.looking import Looked
+
+Source = bytes | Path
+"""A photo's file, or where it lies: it is then read only when it is needed, and let go again, so
+that many photos take up no more memory than one."""
 
 
 @dataclass(frozen=True)
@@ -40,7 +46,7 @@ def add_photos(
     sql: sqlite3.Connection,
     name: str,
     side: Fraction | None,
-    photos: Sequence[tuple[Looked, bytes]],
+    photos: Sequence[tuple[Looked, Source]],
     ground: Ground | None,
     tell: Teller,
 ) -> Added:
@@ -72,7 +78,7 @@ def _existing(sql: sqlite3.Connection, name: str) -> Record | None:
 
 def _put_photos(
     sql: sqlite3.Connection, name: str, side: Fraction | None, rows: Record | None,
-    fresh: Sequence[tuple[Looked, bytes]], ground: Ground | None, tell: Teller,
+    fresh: Sequence[tuple[Looked, Source]], ground: Ground | None, tell: Teller,
 ) -> bool:  # fmt: skip
     """Add photos in one transaction; False where the bundle was changed meanwhile.
 
@@ -80,12 +86,14 @@ def _put_photos(
     by which all can be settled, and nobody has to wait for that.
     """
     with trial(sql):
-        tried = _put_in(sql, name, side, rows, [(one, b"") for one, _ in fresh], ground)
+        tried = _put_in(sql, name, side, rows, fresh, ground, files=False)
     if tried is None:
         return False
     now, new = tried
-    contents = dict(zip(new, (content for _, content in fresh), strict=True))
-    settled = settled_bundle(sql, now, tell, new, contents)
+    places = dict(zip(new, fresh, strict=True))
+    settled = settled_bundle(
+        sql, now, tell, new, lambda number: _read(*places[number]) if number in places else None
+    )
     with transaction(sql):
         done = _put_in(sql, name, side, rows, fresh, ground)
         if done is None:
@@ -98,7 +106,7 @@ def _put_photos(
 
 def _put_in(
     sql: sqlite3.Connection, name: str, side: Fraction | None, rows: Record | None,
-    fresh: Sequence[tuple[Looked, bytes]], ground: Ground | None,
+    fresh: Sequence[tuple[Looked, Source]], ground: Ground | None, *, files: bool = True,
 ) -> tuple[Record, dict[int, Fresh]] | None:  # fmt: skip
     """Put photos in; give the bundle with them, and the numbers of their squares."""
     if rows is None:
@@ -111,7 +119,8 @@ def _put_in(
             return None
     version = writing.rise(sql, number)
     new: dict[int, Fresh] = {}
-    for looked, content in fresh:
+    for looked, source in fresh:
+        content = _read(looked, source) if files else b""
         photo, squares = writing.put_photo(sql, number, looked, content)
         new[photo] = (looked, squares)
         if ground is not None:
@@ -120,20 +129,35 @@ def _put_in(
 
 
 def _sorted_out(
-    rows: Record | None, photos: Sequence[tuple[Looked, bytes]]
-) -> tuple[list[tuple[Looked, bytes]], tuple[str, ...], tuple[str, ...]]:
+    rows: Record | None, photos: Sequence[tuple[Looked, Source]]
+) -> tuple[list[tuple[Looked, Source]], tuple[str, ...], tuple[str, ...]]:
     """Part photos into new ones, those known by content, and those without squares."""
     seen = {photo.digest for photo in rows.photos} if rows else set()
     fresh, known, empty = [], [], []
-    for looked, content in photos:
+    for looked, source in photos:
         if looked.digest in seen:
             known.append(looked.name)
         elif not looked.found.squares:
             empty.append(looked.name)
         else:
-            fresh.append((looked, content))
+            fresh.append((looked, source))
         seen.add(looked.digest)
     return fresh, tuple(known), tuple(empty)
+
+
+def _read(looked: Looked, source: Source) -> bytes:
+    """Return a photo's file, refused where it is no longer the one that was looked at."""
+    if isinstance(source, bytes):
+        return source
+    from catalog.photo import read_content
+
+    content = read_content(source)
+    if hashlib.sha256(content).hexdigest() != looked.digest:
+        raise PhotoError(
+            f"'{looked.name}' was changed while it was looked at, so nothing was added",
+            "add it again once it stays as it is",
+        )
+    return content
 
 
 def _same_side(rows: Record | None, side: Fraction | None) -> None:

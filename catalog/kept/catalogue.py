@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Self
 
 from catalog.errors import CatalogueError
 from catalog.kept import reading, writing
-from catalog.kept.adding import Added, add_photos
+from catalog.kept.adding import Added, Source, add_photos
 from catalog.kept.changing import NextDeeds, Teller, change_bundle
 from catalog.kept.deeds import next_redone, next_undone
 from catalog.kept.file import PATIENCE, connect, default_file, explained, snapshot, transaction
@@ -83,6 +83,17 @@ class Catalogue:
         with explained(self.path), snapshot(self._sql):
             return reading.kept(reading.record(self._sql, reading.bundle_id(self._sql, name)))
 
+    def numbered(self, number: int) -> Kept:
+        """Return the bundle of a number as it stands, whatever it is called by now.
+
+        Raises
+        ------
+        CatalogueError
+            There is none.
+        """
+        with explained(self.path), snapshot(self._sql):
+            return reading.kept(reading.record(self._sql, number))
+
     def head(self, number: int) -> tuple[str, int]:
         """Return the name and version of the bundle of a number.
 
@@ -99,8 +110,11 @@ class Catalogue:
         with explained(self.path):
             return reading.photo(self._sql, number)
 
-    def crop(self, square: int) -> bytes | None:
-        """Return the crop of the square of a number as JPEG; None for none."""
+    def crop(self, square: int) -> tuple[bytes, str] | None:
+        """Return the crop of the square of a number as JPEG, and what changes with it.
+
+        None where there is none.
+        """
         with explained(self.path):
             return reading.crop(self._sql, square)
 
@@ -113,11 +127,13 @@ class Catalogue:
         """Return each live square's crop as JPEG, by label."""
         with explained(self.path), snapshot(self._sql):
             rows = self._sql.execute(
-                """select w.label, c.jpeg from swatches w join crops c using (square_id)
-                where w.bundle_id = ?""",
+                """select c.square_id, c.jpeg from crops c join squares s on s.id = c.square_id
+                where s.bundle_id = ?""",
                 (kept.id,),
             )
-            return {row["label"]: bytes(row["jpeg"]) for row in rows}
+            found = {row["square_id"]: bytes(row["jpeg"]) for row in rows}
+        # By number: in the catalogue a label may have changed hands since.
+        return {label: found[one.id] for label, one in kept.by_label.items() if one.id in found}
 
     # ------------------------------------------------------------------ changing
 
@@ -125,7 +141,7 @@ class Catalogue:
         self,
         name: str,
         side: Fraction | None,
-        photos: Sequence[tuple[Looked, bytes]],
+        photos: Sequence[tuple[Looked, Source]],
         *,
         ground: Ground | None = None,
         tell: Teller = silent,
@@ -137,8 +153,9 @@ class Catalogue:
         name : str
         side : Fraction, optional
             What the squares measure, inches; 5 for a new bundle if None.
-        photos : sequence of (Looked, bytes)
-            Read without a problem. Those that the bundle holds already are passed over.
+        photos : sequence of (Looked, bytes or Path)
+            Read without a problem, and the file or where it lies: from there it is read once more,
+            which spares memory. Those that the bundle holds already are passed over.
         ground : optional
             What the squares of these photos lie on.
         tell : callable
@@ -150,6 +167,8 @@ class Catalogue:
             The bundle's squares are of another size; the name can't be kept.
         NoSquaresError
             None of the photos shows any.
+        PhotoError
+            A file is gone, or is no longer the one that was looked at; nothing is added then.
         """
         with explained(self.path):
             return add_photos(self._sql, fit_name(name), side, photos, ground, tell)
@@ -189,18 +208,18 @@ class Catalogue:
         self, name: str, number: int | None = None, *, seen_version: int | None = None,
         tell: Teller = silent,
     ) -> Kept:  # fmt: skip
-        """Undo the last deed that holds, or the one of a number."""
+        """Undo what was done last, all that was done with it, or the deed of a number."""
 
         def undone(rows: Record) -> tuple[Deed, ...]:
             last = next_undone(rows.deeds, number)
             if last is None:
-                raise CatalogueError(
-                    f"there is nothing to undo in {rows.name}"
-                    if number is None
-                    else f"no {number} of {rows.name} holds",
-                    f"calicount history {_quoted(rows.name)} lists what was done",
-                )
-            return _with(rows.deeds, last.number, undone=rows.version + 1)
+                raise _nothing_to("undo", rows, number)
+            return tuple(
+                replace(one, undone=rows.version + 1)
+                if one == last or (number is None and one.made == last.made and not one.undone)
+                else one
+                for one in rows.deeds
+            )
 
         return self._change(name, undone, seen_version, tell)
 
@@ -213,11 +232,13 @@ class Catalogue:
         def redone(rows: Record) -> tuple[Deed, ...]:
             again = next_redone(rows.deeds, number)
             if again is None:
-                raise CatalogueError(
-                    f"there is nothing to do again in {rows.name}",
-                    f"calicount history {_quoted(rows.name)} lists what was done",
-                )
-            return _with(rows.deeds, again.number, undone=0)
+                raise _nothing_to("do again", rows, number)
+            return tuple(
+                replace(one, undone=0)
+                if one == again or (number is None and one.undone == again.undone)
+                else one
+                for one in rows.deeds
+            )
 
         return self._change(name, redone, seen_version, tell)
 
@@ -263,8 +284,15 @@ class Catalogue:
             return change_bundle(self._sql, name, next_deeds, seen_version, tell)
 
 
-def _with(deeds: Sequence[Deed], number: int, *, undone: int) -> tuple[Deed, ...]:
-    return tuple(replace(one, undone=undone) if one.number == number else one for one in deeds)
+def _nothing_to(what: str, rows: Record, number: int | None) -> CatalogueError:
+    """Return the error of an undoing or redoing that has nothing to work on."""
+    lists = f"calicount history {_quoted(rows.name)} lists what was done"
+    if number is None:
+        return CatalogueError(f"there is nothing to {what} in {rows.name}", lists)
+    if not any(one.number == number for one in rows.deeds):
+        return CatalogueError(f"the history of {rows.name} has no number {number}", lists)
+    holds = "is taken back already" if what == "undo" else "holds as it is"
+    return CatalogueError(f"number {number} in the history of {rows.name} {holds}", lists)
 
 
 def fit_name(name: str) -> str:
@@ -279,6 +307,11 @@ def fit_name(name: str) -> str:
     if not 1 <= len(tidied) <= 80:
         raise CatalogueError(
             f"a bundle can't be called '{tidied[:80]}'", "choose a name of 1 to 80 letters"
+        )
+    if tidied.startswith("-"):
+        raise CatalogueError(
+            f"a bundle can't be called '{tidied}', which reads like an option",
+            "choose a name that doesn't begin with a dash",
         )
     return tidied
 

@@ -79,7 +79,7 @@ def _written(
     if missing:
         return _written_with_squares(sql, rows, deeds, tell)
     after = replace(rows, deeds=tuple(deeds))
-    settled = settled_bundle(sql, after, tell)
+    settled = settled_bundle(sql, after, tell, before=rows)
     with transaction(sql):
         return _write(sql, rows, after, settled)
 
@@ -125,18 +125,23 @@ def settled_bundle(
     rows: Record,
     tell: Teller,
     fresh: Mapping[int, Fresh] = MappingProxyType({}),
-    contents: Mapping[int, bytes] = MappingProxyType({}),
+    content_of: Callable[[int], bytes | None] = lambda _: None,
+    before: Record | None = None,
 ) -> Settled:
-    """Work out what follows from a bundle's rows; files come from the catalogue if not given."""
+    """Work out what follows from a bundle's rows; files come from the catalogue if not given.
+
+    ``before`` are the rows as they were last written, where only deeds have changed since.
+    """
     from catalog.kept.settling import settle  # heavy, and not needed to read
 
     return settle(
         rows,
         replay(rows.seen, rows.deeds),
-        lambda photo: contents.get(photo) or reading.content_of_photo(sql, photo),
+        lambda photo: content_of(photo) or reading.content_of_photo(sql, photo),
         lambda photo: reading.light_of_photo(sql, photo),
         tell,
         fresh,
+        replay(before.seen, before.deeds) if before else None,
     )
 
 

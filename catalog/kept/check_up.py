@@ -219,7 +219,7 @@ def _lost_parts(connection: sqlite3.Connection, number: int) -> Iterator[str]:
     ).fetchall():
         try:
             frozen.light_of(photo["light"] or b"")
-        except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile):
+        except (OSError, ValueError, KeyError, EOFError, MemoryError, zipfile.BadZipFile):
             yield f"the light of {photo['name']} can't be read"
 
 

@@ -5,19 +5,12 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, replace
-from typing import Any, Final
+from typing import Any
 
-from catalog.ciede2000 import threshold_scale
-from catalog.kept.models import Kept, StandingRules
+from catalog.kept.models import Kept, KeptSquare
 from catalog.models import MatchRules, Need, Swatch
 from catalog.pipeline import Bundle, Count, PhotoResult, count
-
-FLAGGED_FROM: Final = 5.0
-"""CIEDE2000 above which a set is flagged where nobody named a tolerance (see
-`catalog.tally_notes`)."""
-COUNTED_TO: Final = 10.0
-"""CIEDE2000 up to which a set counts as a match where nobody named a tolerance: ISO 105-A02 puts
-grade 1-2 of 5 there."""
+from catalog.tally_notes import counted_to, flagged_from
 
 
 def free_swatches(kept: Kept) -> tuple[Swatch, ...]:
@@ -25,11 +18,11 @@ def free_swatches(kept: Kept) -> tuple[Swatch, ...]:
 
     Those held back are among them: they belong to what is left, though no set may use them.
     """
-    return tuple(
-        swatch
-        for swatch in kept.swatches
-        if kept.by_label[swatch.label].free or kept.by_label[swatch.label].marks == ("held back",)
-    )
+
+    def seen(one: KeptSquare) -> bool:
+        return one.free or (one.marks == ("held back",) and not one.project)
+
+    return tuple(swatch for swatch in kept.swatches if seen(kept.by_label[swatch.label]))
 
 
 def rules_of(kept: Kept, *, sets: int | None = None, over: MatchRules | None = None) -> MatchRules:
@@ -58,7 +51,7 @@ def rules_of(kept: Kept, *, sets: int | None = None, over: MatchRules | None = N
         same_fabric=standing.same_fabric,
         least_value_step=standing.least_step,
         greatest_value_step=standing.most_step,
-        tolerance=_or_usual(standing, FLAGGED_FROM),
+        tolerance=_or_else(standing.tolerance, flagged_from(standing.lightness_weight)),
         k_lightness=standing.lightness_weight,
     )
     return replace(
@@ -74,14 +67,12 @@ def rules_of(kept: Kept, *, sets: int | None = None, over: MatchRules | None = N
 
 def within_of(kept: Kept) -> float:
     """Return the CIEDE2000 up to which the bundle's sets count as a match."""
-    return _or_usual(kept.state.rules, COUNTED_TO)
+    standing = kept.state.rules
+    return _or_else(standing.tolerance, counted_to(standing.lightness_weight))
 
 
-def _or_usual(standing: StandingRules, usual: float) -> float:
-    """Return the standing tolerance, else a usual one, which shrinks with lightness's weight."""
-    if standing.tolerance is not None:
-        return standing.tolerance
-    return usual * threshold_scale(standing.lightness_weight)
+def _or_else(said: float | None, usual: float) -> float:
+    return usual if said is None else said
 
 
 def count_kept(

@@ -117,7 +117,8 @@ def snapshot(connection: sqlite3.Connection) -> Iterator[None]:
     try:
         yield
     finally:
-        connection.execute("rollback")
+        if connection.in_transaction:  # some errors end it
+            connection.execute("rollback")
 
 
 @contextmanager

@@ -15,6 +15,8 @@ Form = Callable[[Any], bool]
 LABEL: Final = re.compile(r"R[1-9]\d{0,5}C[1-9]\d{0,5}|S\d{3,6}")
 FARTHEST: Final = 1e6
 """Pixels from a photo's corner that no square's corner goes beyond."""
+LEAST_WEIGHT, MOST_WEIGHT = 0.1, 10.0
+"""Of lightness in a difference; CIEDE2000 divides by it, and 1 and 2 are in use."""
 LONGEST: Final = 100_000
 """Letters in a text."""
 
@@ -116,6 +118,10 @@ def _from_one(value: Any) -> bool:  # noqa: ANN401
     return whole(value) and 1 <= value <= 999_999
 
 
+def _weight(value: Any) -> bool:  # noqa: ANN401
+    return number(value) and LEAST_WEIGHT <= value <= MOST_WEIGHT
+
+
 def _truth(value: Any) -> bool:  # noqa: ANN401
     return isinstance(value, bool)
 
@@ -150,7 +156,7 @@ _DEEDS: Final[Mapping[str, Mapping[str, Form]]] = {
     "swap": {"sets": _SETS, "squares": _SQUARES},
     "rules": {"set_size": one_of(2, 3, 4), "tolerance": maybe(number), "least_step": number,
               "most_step": maybe(number), "same_fabric": one_of(*get_args(SameFabric)),
-              "lightness_weight": number, "families": maybe(_from_one)},
+              "lightness_weight": _weight, "families": maybe(_from_one)},
     "reserve": {"project": text, "sets": _SETS, "pattern": text},
     "stage": {"project": text, "squares": _SQUARES, "stage": one_of(*get_args(Stage))},
     "returned": {"project": text, "squares": _SQUARES},

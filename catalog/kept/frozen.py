@@ -46,16 +46,40 @@ def light_bytes(light: Light) -> bytes:
 
 
 def light_of(content: bytes) -> Light:
-    """Read a light from an NPZ file; nothing in it is ever run."""
+    """Read a light from an NPZ file; nothing in it is ever run.
+
+    Raises
+    ------
+    ValueError, KeyError, EOFError, OSError, zipfile.BadZipFile
+        It is none.
+    """
     with np.load(io.BytesIO(content), allow_pickle=False) as read:
         numbers = {name: float(v) for name, v in zip(_NUMBERS, read["numbers"], strict=True)}
-        return Light(
+        light = Light(
             tint=read["tint"],
             field=read["field"],
             evidence=read["words"].tobytes().decode(),
             mixing=read.get("mixing"),
             **numbers,
         )
+    if not _fits(light):
+        raise ValueError("expected a light's numbers in their shapes")
+    return light
+
+
+def _fits(light: Light) -> bool:
+    """Whether a light's arrays have their shapes, and hold numbers that colours can be made of."""
+    arrays: list[np.ndarray[Any, np.dtype[Any]]] = [light.tint, light.field]
+    arrays += [] if light.mixing is None else [light.mixing]
+    return (
+        all(one.dtype.kind == "f" and np.isfinite(one).all() for one in arrays)
+        and light.tint.shape == (3,)
+        and light.field.ndim == 3
+        and light.field.shape[2] == 3
+        and light.field.size > 0
+        and (light.mixing is None or light.mixing.shape == (3, 8))
+        and bool((light.tint > 0).all() and (light.field > 0).all())
+    )
 
 
 def signature_of(content: bytes) -> np.ndarray[Any, np.dtype[np.float32]]:

@@ -7,9 +7,10 @@ sets change meanwhile, a block that was put somewhere or sewn stays where it is.
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from catalog.kept.models import Deed, Kept
 
@@ -17,6 +18,17 @@ if TYPE_CHECKING:
     from catalog.planning import Planned
 
 Args = Mapping[str, Any]
+
+SETS_ALONE: Final = "sets alone"
+"""Stands for the pattern in the name of a wall without one."""
+YOUR_PATTERN: Final = "your pattern"
+"""What a pattern is called that isn't one of the shipped."""
+
+
+def name_of_text(text: str) -> str:
+    """Return the name by which a pattern that isn't shipped is known: the same text, the same."""
+    mark = hashlib.sha256(text.encode("utf-8", "replace")).hexdigest()
+    return f"{YOUR_PATTERN} {mark[:12]}"
 
 
 def wall_name(pattern: str, planned: Planned) -> str:

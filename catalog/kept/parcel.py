@@ -11,9 +11,10 @@ import json
 import math
 import re
 import stat
+import struct
 import zipfile
 import zlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Final
@@ -91,7 +92,10 @@ class Parcel:
         """Return a file of the archive."""
         if member not in self.members:
             raise unfit(self.name, f"{shown(member)} is missing from it")
-        return self._packed.read(self.members[member])
+        one = self.members[member]
+        # ZipFile.read would unpack all that is there before it looks at how much that should be.
+        with self._packed.open(one) as stream:
+            return stream.read(one.file_size + 1)
 
     def _judge(self, one: zipfile.ZipInfo) -> None:
         told = one.orig_filename
@@ -119,7 +123,7 @@ def opened(path: Path) -> Iterator[Parcel]:
         It is none, or can't be read.
     """
     try:
-        with zipfile.ZipFile(path) as packed:
+        with _as_zip(path) as packed:
             yield Parcel(packed, path.name)
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError) as error:
         raise _damaged(path.name) from error
@@ -127,6 +131,13 @@ def opened(path: Path) -> Iterator[Parcel]:
         raise CatalogueError(
             f"'{path}' can't be read ({error.strerror or error})", "check the name of the file"
         ) from error
+
+
+def _as_zip(path: Path) -> zipfile.ZipFile:
+    try:
+        return zipfile.ZipFile(path)
+    except (ValueError, OverflowError, struct.error) as error:  # names or places that are none
+        raise _damaged(path.name) from error
 
 
 def pack(path: Path, index: Mapping[str, Any], files: Iterator[tuple[str, bytes]]) -> None:
@@ -209,8 +220,3 @@ def _finite(text: str) -> float:
 
 def _no_number(text: str) -> float:
     raise ValueError(text)
-
-
-def numbered(folder: str, numbers: Sequence[int], suffix: str, digits: int) -> dict[int, str]:
-    """Return a file's name in the archive for each number."""
-    return {number: f"{folder}/{number:0{digits}d}{suffix}" for number in numbers}

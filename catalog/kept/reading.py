@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Mapping, Sequence
+import unicodedata
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -40,6 +41,7 @@ class BundleLine:
     name: str
     side: Fraction
     photos: int
+    """Without those that were taken out."""
     squares: int
     free: int
     """Squares that a set may use."""
@@ -77,7 +79,9 @@ def bundle_id(connection: sqlite3.Connection, name: str) -> int:
 
 def tidy(name: str) -> str:
     """Return a bundle's name as it is kept."""
-    return " ".join("".join(c if c.isprintable() else " " for c in name).split())
+    # An accent may be a sign of its own, as in the names of files on a Mac.
+    composed = unicodedata.normalize("NFC", name)
+    return " ".join("".join(c if c.isprintable() else " " for c in composed).split())
 
 
 def record(connection: sqlite3.Connection, number: int) -> Record:
@@ -143,10 +147,20 @@ def photo(connection: sqlite3.Connection, number: int) -> KeptPhoto | None:
     return _photo(row) if row else None
 
 
-def crop(connection: sqlite3.Connection, square: int) -> bytes | None:
-    """Return the crop of the square of a number; None for none."""
-    row = connection.execute("select jpeg from crops where square_id = ?", (square,)).fetchone()
-    return bytes(row["jpeg"]) if row else None
+def crop(connection: sqlite3.Connection, square: int) -> tuple[bytes, str] | None:
+    """Return the crop of the square of a number, and its `picture_mark`; None for none."""
+    row = connection.execute(
+        """select c.jpeg, p.digest, p.measured_from from crops c
+            join squares s on s.id = c.square_id join photos p on p.id = s.photo_id
+        where c.square_id = ?""",
+        (square,),
+    ).fetchone()
+    return (bytes(row["jpeg"]), picture_mark(row["digest"], row["measured_from"])) if row else None
+
+
+def picture_mark(digest: str, measured_from: str) -> str:
+    """Return what changes whenever the crops of a photo's squares may."""
+    return f"{digest[:12]}-{measured_from}"
 
 
 def content_of_photo(connection: sqlite3.Connection, photo: int) -> bytes:
@@ -179,7 +193,9 @@ def lines(connection: sqlite3.Connection) -> tuple[BundleLine, ...]:
             id=row["id"],
         )
         for row in connection.execute(
-            """select b.*, (select count(*) from photos p where p.bundle_id = b.id) as photos,
+            """select b.*, (select count(*) from photos p where p.bundle_id = b.id and p.id not in
+                    (select json_extract(d.args, '$.photo') from deeds d
+                    where d.bundle_id = b.id and d.kind = 'drop photo' and not d.undone)) as photos,
                 (select count(*) from swatches s where s.bundle_id = b.id) as squares,
                 (select count(*) from swatches s where s.bundle_id = b.id and s.state = '') as free
             from bundles b order by b.name collate nocase"""
@@ -261,8 +277,3 @@ def _swatch(row: sqlite3.Row, photo: str) -> Swatch:
         own_uncertainty=row["own_uncertainty"],
         role=row["role"],
     )
-
-
-def renamed(swatches: Sequence[Swatch], photo: str) -> tuple[Swatch, ...]:
-    """Return swatches under another name of their photo."""
-    return tuple(replace(one, photo=photo) for one in swatches)

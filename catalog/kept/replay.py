@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from catalog.kept.course import Course
 from catalog.kept.deeds import renumbered
 from catalog.kept.models import Deed, KeptSquare, SeenSquare, State
-from catalog.kept.on_photos import ON_PHOTOS, stand_ins
+from catalog.kept.on_photos import ON_PHOTOS, TAKEN_OUT, stand_ins
 from catalog.kept.on_pieces import ON_PIECES
 
 KINDS = frozenset({*ON_PHOTOS, *ON_PIECES})
@@ -75,7 +75,7 @@ def _hold(course: Course) -> None:
             kept.append(lock)
             continue
         named = " + ".join(course.label(n) for n in lock)
-        why = ", ".join(f"{course.label(n)} is {_why(course, n)}" for n in lost)
+        why = ", ".join(_loss(course, n) for n in lost)
         course.notes.append(f"the lock on {named} can no longer hold: {why}")
     course.locks = kept
     for project in course.projects.values():
@@ -90,5 +90,9 @@ def _hold(course: Course) -> None:
             setattr(course, word, None)
 
 
-def _why(course: Course, number: int) -> str:
-    return course.squares[number].why_not_free if number in course.squares else "not there"
+def _loss(course: Course, number: int) -> str:
+    label = course.label(number)
+    if number not in course.squares:
+        return f"{label} is not there"
+    why = course.squares[number].why_not_free
+    return f"the photo of {label} was taken out" if why == TAKEN_OUT else f"{label} is {why}"

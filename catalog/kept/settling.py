@@ -13,9 +13,8 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from catalog import looking
 from catalog.fabrics import tell_fabrics
 from catalog.families import tell_families
 from catalog.kept.models import KeptPhoto, KeptSquare, State, reading_order
@@ -23,8 +22,12 @@ from catalog.kept.reading import Record
 from catalog.measuring import value_bundle
 from catalog.models import Found, Light, LightHints, Swatch, Value, label_of
 
+if TYPE_CHECKING:
+    from catalog.looking import Looked
+
+    Fresh = tuple[Looked, Sequence[int]]
+
 Teller = Callable[[str], None]
-Fresh = tuple[looking.Looked, Sequence[int]]
 NONE_FRESH: Mapping[int, Fresh] = MappingProxyType({})
 
 
@@ -56,6 +59,7 @@ def settle(
     light_of: Callable[[int], Light | None],
     tell: Teller,
     fresh: Mapping[int, Fresh] = NONE_FRESH,
+    before: State | None = None,
 ) -> Settled:
     """Measure what has changed and tell fabrics, families and values of the live squares.
 
@@ -71,6 +75,8 @@ def settle(
         Told what is being done.
     fresh : mapping, optional
         Photos that have just been looked at, with the numbers of their squares.
+    before : State, optional
+        As it was when ``rows`` were written; what it has in common with ``state`` is told the same.
     """
     photos = [p for p in rows.photos if p.id not in state.dropped_photos]
     lit = _light_key(photos, state)
@@ -80,7 +86,9 @@ def settle(
         for p in photos
         if rows.measured_from[p.id] != asked[p.id] or _unmeasured(state.live_in(p.id), rows)
     ]
-    relit = any(rows.measured_from[p.id].split(":")[0] != lit for p in photos)
+    relit = any(rows.measured_from[p.id].split(":")[0] != lit for p in photos) or any(
+        state.live_in(p.id) and light_of(p.id) is None for p in stale
+    )
     if relit:
         again = _all_again(photos, state, asked, content_of, tell, fresh)
     else:
@@ -90,7 +98,10 @@ def settle(
     measured = dict(rows.swatches)
     for one in again:
         measured.update(one.swatches)
-    return Settled(_told(measured, photos, state), again)
+    known = before and not again and (before.fabrics, before.rules.families) == (
+        state.fabrics, state.rules.families
+    )  # fmt: skip
+    return Settled(_told(measured, photos, state, rows.swatches if known else {}), again)
 
 
 def found_of(photo: KeptPhoto, squares: Sequence[KeptSquare]) -> Found:
@@ -99,9 +110,15 @@ def found_of(photo: KeptPhoto, squares: Sequence[KeptSquare]) -> Found:
 
 
 def _told(
-    measured: Mapping[int, Swatch], photos: Sequence[KeptPhoto], state: State
+    measured: Mapping[int, Swatch],
+    photos: Sequence[KeptPhoto],
+    state: State,
+    known: Mapping[int, Swatch],
 ) -> dict[int, Swatch]:
-    """Give the live squares their labels, and tell fabrics, families and values."""
+    """Give the live squares their labels, and tell fabrics, families and values.
+
+    Where the known squares are the same in the same order, what was told of them still holds.
+    """
     names = {photo.id: photo.name for photo in photos}
     live = sorted((s for s in state.squares.values() if s.live), key=reading_order)
     if not live:
@@ -113,7 +130,10 @@ def _told(
         )
         for s in live
     ]  # fmt: skip
-    told = _sorted_out([s.id for s in live], swatches, state)
+    same = [(s.id, s.label, s.square) for s in live] == [
+        (number, one.label, one.square) for number, one in known.items()
+    ]
+    told = swatches if same else _sorted_out([s.id for s in live], swatches, state)
     return {one.id: swatch for one, swatch in zip(live, told, strict=True)}
 
 
@@ -132,8 +152,8 @@ def _sorted_out(
         _fabrics_as_said(numbers, tell_fabrics(value_bundle(swatches)), state),
         state.rules.families,
     )
-    while len(_KNOWN) >= MOST_KNOWN:
-        _KNOWN.pop(next(iter(_KNOWN), ""), None)
+    for oldest in list(_KNOWN)[: max(0, len(_KNOWN) + 1 - MOST_KNOWN)]:
+        _KNOWN.pop(oldest, None)  # which another thread may have let go already
     _KNOWN[key] = tuple((one.value, one.fabric, one.family) for one in told)
     return told
 
@@ -183,8 +203,12 @@ def _fabrics_as_said(
 def _one_again(
     photo: KeptPhoto, state: State, key: str, content: bytes, light: Light | None, tell: Teller
 ) -> Remeasured:
-    tell(f"measuring {photo.name} again")
     squares = state.live_in(photo.id)
+    if not squares:  # one may come back, and is then measured in the light that was judged
+        return Remeasured(photo.id, light, key, {}, {})
+    tell(f"measuring {photo.name} again")
+    from catalog import looking
+
     found = found_of(photo, squares)
     looked = looking.measure_again(content, photo.name, found, light, _hints(photo, squares, state))
     return _remeasured(photo, [square.id for square in squares], looked, key)
@@ -198,6 +222,8 @@ def _all_again(
     tell: Teller,
     fresh: Mapping[int, Fresh],
 ) -> tuple[Remeasured, ...]:
+    from catalog import looking  # heavy, and most deeds measure nothing
+
     looked, numbers = [], []
     for photo in photos:
         if photo.id in fresh:
@@ -217,9 +243,7 @@ def _all_again(
     )
 
 
-def _remeasured(
-    photo: KeptPhoto, numbers: Sequence[int], looked: looking.Looked, key: str
-) -> Remeasured:
+def _remeasured(photo: KeptPhoto, numbers: Sequence[int], looked: Looked, key: str) -> Remeasured:
     if looked.problem is not None:
         raise looked.problem
     return Remeasured(

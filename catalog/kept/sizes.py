@@ -99,7 +99,7 @@ def proposed_at(place: tuple[int, int], squares: Sequence[Square]) -> Corners | 
         return None
     middles = np.array([middle_of(s.corners) for s in told], np.float64)
     lattice, _ = cv2.findHomography(cells, middles, cv2.LMEDS)
-    if lattice is None or not np.isfinite(lattice).all():
+    if lattice is None or not np.isfinite(lattice).all() or not np.linalg.det(lattice):
         return None
     back = np.linalg.inv(np.asarray(lattice, np.float64))
     offsets = np.array([_laid(np.array(s.corners), back) for s in told]) - cells[:, None]

@@ -7,34 +7,17 @@ import binascii
 import hashlib
 import json
 import sqlite3
-from collections.abc import Mapping, Sequence
-from fractions import Fraction
 from pathlib import Path
-from typing import Any, Final
 
 from catalog.errors import CatalogueError
-from catalog.kept import forms, parcel
+from catalog.kept import parcel
 from catalog.kept.archive import PHOTO_COLUMNS, SET_COLUMNS, SWATCH_COLUMNS
 from catalog.kept.catalogue import fit_name
 from catalog.kept.check_up import bundle_faults
 from catalog.kept.deeds import renumbered
 from catalog.kept.file import transaction
+from catalog.kept.judging import Row, is_crop, is_signature, judge
 from catalog.kept.parcel import Parcel, unfit
-
-Row = Mapping[str, Any]
-
-TABLES: Final = {
-    "photos": forms.PHOTO,
-    "squares": forms.SQUARE,
-    "deeds": forms.DEED,
-    "swatches": forms.SWATCH,
-    "counts": forms.COUNT,
-}
-LARGEST_SIDE: Final = 100
-"""Inches; no precut square is near that."""
-MOST_CROP: Final = 1 << 16
-"""Bytes of a square's picture (see `catalog.looking`)."""
-MOST_SIGNATURE: Final = 1 << 14
 
 
 def import_bundle(connection: sqlite3.Connection, source: Path, name: str | None = None) -> str:
@@ -62,7 +45,7 @@ def import_bundle(connection: sqlite3.Connection, source: Path, name: str | None
     """
     with parcel.opened(source) as packed:
         index = packed.index()
-        _judge(packed, index)
+        judge(packed, index)
         index = parcel.cleaned(index)
         called = fit_name(name or index["bundle"]["name"])
         with transaction(connection):
@@ -86,6 +69,8 @@ class _Taking:
         self._index = index
         self._photos: dict[int, int] = {}
         self._squares: dict[int, int] = {}
+        self._signature = 0
+        """Bytes of each print's signature."""
 
     def put(self, name: str) -> int:
         """Insert all rows; give the bundle's number."""
@@ -131,7 +116,7 @@ class _Taking:
         self._squares[row["number"]] = square
         if row["crop"] is not None:
             jpeg = self._packed.read(row["crop"])
-            if not jpeg.startswith(b"\xff\xd8") or len(jpeg) > MOST_CROP:
+            if not is_crop(jpeg):
                 raise unfit(self._packed.name, f"the picture of {row['label']} is none")
             self._insert("crops", {"square_id": square, "jpeg": jpeg})
 
@@ -145,7 +130,8 @@ class _Taking:
             signature = base64.b64decode(row["signature"], validate=True)
         except binascii.Error as error:
             raise unfit(self._packed.name, f"the print of {row['label']} is lost") from error
-        if len(signature) % 4 or len(signature) > MOST_SIGNATURE:
+        self._signature = self._signature or len(signature)
+        if len(signature) != self._signature or not is_signature(signature):
             raise unfit(self._packed.name, f"the print of {row['label']} is lost")
         self._insert(
             "swatches",
@@ -181,48 +167,6 @@ class _Taking:
         marks = ", ".join(f":{column}" for column in row)
         done = self._sql.execute(f"insert into {table} ({columns}) values ({marks})", dict(row))
         return int(done.lastrowid or 0)
-
-
-def _judge(packed: Parcel, index: Row) -> None:
-    """Refuse what isn't in the form that calicount writes, and files that belong to nothing."""
-    head = index.get("bundle")
-    whole = (
-        index.keys() == {"format", "version", "bundle", *TABLES}
-        and forms.fits(head, {"name": forms.text, "side": _side, "version": forms.whole,
-                              "added_at": forms.text})
-        and all(
-            isinstance(index[table], list) and all(forms.fits(row, form) for row in index[table])
-            for table, form in TABLES.items()
-        )
-        and all(forms.deed(row["kind"], row["args"]) for row in index["deeds"])
-    )  # fmt: skip
-    if not whole:
-        raise unfit(packed.name, "its bundle.json isn't as calicount writes it")
-    _judge_files(packed, index["photos"], index["squares"])
-
-
-def _judge_files(packed: Parcel, photos: Sequence[Row], squares: Sequence[Row]) -> None:
-    named = [parcel.INDEX]
-    for folder, member in (
-        *(("photos/", row["file"]) for row in photos),
-        *(("lights/", row["light"]) for row in photos),
-        *(("crops/", row["crop"]) for row in squares),
-    ):
-        if member is not None:
-            if not member.startswith(folder):
-                raise unfit(packed.name, f"{parcel.shown(member)} is in the wrong place")
-            named.append(member)
-    strays = packed.members.keys() - set(named)
-    if strays:
-        raise unfit(packed.name, f"{parcel.shown(min(strays))} belongs to nothing in it")
-
-
-def _side(value: object) -> bool:
-    """Whether a text is a length that a square can have."""
-    try:
-        return forms.text(value) and 0 < Fraction(str(value)) <= LARGEST_SIDE
-    except (ValueError, ZeroDivisionError):
-        return False
 
 
 def _refuse_taken(connection: sqlite3.Connection, name: str) -> None:

@@ -44,11 +44,19 @@ class _Names:
 
     def __init__(self, kept: Kept) -> None:
         self._squares = kept.state.squares
+        self._seen = {one.id: one.label for one in kept.seen if one.square is not None}
         self._photos = {one.id: one.name for one in (*kept.photos, *kept.gone_photos)}
 
     def square(self, number: int) -> str:
-        """Return a square's label."""
-        return self._squares[number].label if number in self._squares else TAKEN_BACK
+        """Return a square's label; of one that is out and lost its place, what the photo said."""
+        if number not in self._squares:
+            return TAKEN_BACK
+        one = self._squares[number]
+        return (
+            self._seen.get(number, one.label)
+            if one.dropped and one.square.row is None
+            else one.label
+        )
 
     def squares(self, numbers: Sequence[int]) -> str:
         """Name squares in a sentence."""

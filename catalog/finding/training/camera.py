@@ -11,6 +11,9 @@ GAMMA = 2.2
 KERNEL = 9
 """Side of the blur kernels, px."""
 
+WITHOUT_COLOUR = 0.05
+"""Share of pictures in grey."""
+
 LUMA = torch.tensor(
     [
         [16, 11, 10, 16, 24, 40, 51, 61],
@@ -107,7 +110,7 @@ def toned(x: torch.Tensor) -> torch.Tensor:
     x = x + bend * (x * x * (3 - 2 * x) - x) * 1.5
     x = x * draw(n, 0.85, 1.0, device) + draw(n, 0, 0.1, device, 0.3)
     grey = x.mean(1, keepdim=True)
-    return grey + (x - grey) * draw(n, 0.6, 1.4, device)
+    return grey + (x - grey) * draw(n, 0.6, 1.4, device, 1 - WITHOUT_COLOUR)
 
 
 def noisy(x: torch.Tensor) -> torch.Tensor:
@@ -161,8 +164,3 @@ def developed(x: torch.Tensor) -> torch.Tensor:
     """Put linear pictures through lens, sensor and file: RGB 0 to 1, rounded to 256 steps."""
     x = compressed(noisy(toned(blurred(x))).clamp(0, 1)).clamp(0, 1)
     return (x * 255).round() / 255
-
-
-def photographed(x: torch.Tensor) -> torch.Tensor:
-    """Do all that light and camera do: (B, 3, h, w), RGB 0 to 1."""
-    return developed(coarser(exposed(x)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from layouts import plain_colour
-from things import GROUND, PHOTO, PRINT, Things
+from things import COLUMNS, GROUND, PHOTO, PRINT, Things
 
 CHART = np.array(
     [
@@ -20,6 +20,9 @@ CHART = np.array(
 
 OBLONG = (0.08, 0.15, 0.3, 0.45, 0.62, 0.71)
 """Short side by long side of things that aren't square: strips to sheets of paper."""
+
+LEANING = 0.2
+"""Share of the things strewn that are parallelograms, as the faces of solid bodies look."""
 
 
 def sources(rng: np.random.Generator, things: Things, n: int, photo: float = 0.35) -> np.ndarray:
@@ -52,7 +55,7 @@ def strewn(
     triangle = (rng.random(n) < 0.15) * (ellipse == 0)
     half = np.stack([long, long * np.where(triangle, rng.uniform(0.4, 1, n), shape)], 1) / 2
     short = half.min(1)
-    things.add(
+    rows = things.add(
         middle,
         rng.uniform(0, 2 * np.pi, n),
         half,
@@ -66,6 +69,9 @@ def strewn(
         crease=shading(rng, half),
         **tints(rng, n),
     )
+    lean = rng.uniform(-0.8, 0.8, n) * (rng.random(n) < LEANING)
+    frame = rows[:, COLUMNS["frame"]]
+    frame[:, :2] += lean[:, None] * frame[:, 2:]
 
 
 def spread(rng: np.random.Generator, reach: np.ndarray) -> np.ndarray:

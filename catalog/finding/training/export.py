@@ -1,6 +1,6 @@
 """Turn a checkpoint, or the mean of several, into weights that OpenCV runs, and check them there.
 
-export.py OUT.onnx CHECKPOINT... [--direct]
+export.py OUT.onnx CHECKPOINT...
 """
 
 from __future__ import annotations
@@ -21,11 +21,10 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("out")
     parser.add_argument("checkpoints", nargs="+")
-    parser.add_argument("--direct", action="store_true")
     args = parser.parse_args()
     states = [torch.load(name, map_location="cpu")["mean"] for name in args.checkpoints]
     mean = {key: torch.stack([s[key].float() for s in states]).mean(0) for key in states[0]}
-    net = Eye(turnless=not args.direct).eval()
+    net = Eye().eval()
     net.load_state_dict(mean)
     blank = torch.zeros(1, 3, HEIGHT, WIDTH)
     torch.onnx.export(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import torch
 from prints import clouds, colours, cut_from, noise, printed, recoloured, uniform
 from torch.nn import functional as nnf
@@ -74,9 +76,9 @@ def tablecloth(n: int, side: int, device: torch.device) -> torch.Tensor:
 
 
 def tiles(n: int, side: int, device: torch.device) -> torch.Tensor:
-    """Bricks and oblong tiles with grout."""
+    """Bricks and tiles with grout, a few of them square."""
     rows = float(torch.rand(1) * 14 + 4)
-    shape = float(torch.rand(1) * 2 + 1.5)
+    shape = float(torch.rand(1) * 2 + 1.5) if torch.rand(1) < 0.75 else 1.0
     y = torch.arange(side, device=device)[:, None] * rows / side
     x = torch.arange(side, device=device)[None] * rows / shape / side
     x = x + 0.5 * (y.floor() % 2) * float(torch.rand(1) < 0.7)
@@ -87,12 +89,27 @@ def tiles(n: int, side: int, device: torch.device) -> torch.Tensor:
     return out + grout * (flat(n, side, device) - out)
 
 
+def checked(n: int, side: int, device: torch.device) -> torch.Tensor:
+    """Large checks: woven, where bands cross in a third colour, or of two colours in turn."""
+    count = uniform(math.log(3), math.log(40), n, device)[:, 0].exp()
+    ramp = torch.arange(side, device=device)[None] * count / side + uniform(0, 1, n, device)[:, 0]
+    band = (ramp % 1 < uniform(0.3, 0.7, n, device)[:, 0]).float()
+    across, along = band[:, :, None], band[:, None]
+    in_turn = torch.rand(n, 1, 1, device=device) < 0.3
+    share = torch.where(in_turn, (across - along).abs(), (across + along) / 2)
+    one, two = flat(n, side, device), flat(n, side, device)
+    return one + (share * uniform(0.2, 1, n, device))[:, None] * (two - one)
+
+
 def stained(n: int, side: int, device: torch.device) -> torch.Tensor:
     """Stone, concrete, old paper."""
     return flat(n, side, device) * (0.75 + 0.4 * clouds(n, side, device))[:, None]
 
 
-MADE = (flat, sheet, sheet, wood, wood, wood, mat, mat, carpet, carpet, tablecloth, tiles, stained)
+MADE = (
+    flat, sheet, sheet, wood, wood, wood, mat, mat, carpet, carpet, tablecloth, tiles, stained,
+    checked, checked,
+)  # fmt: skip
 
 
 def laid(n: int, side: int, cloth: torch.Tensor) -> torch.Tensor:

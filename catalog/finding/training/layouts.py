@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 GAPS = (
-    (0, 0, 0.2),
-    (0, 0.03, 0.17),
-    (0.02, 0.1, 0.25),
-    (0.08, 0.5, 0.2),
-    (-0.35, -0.08, 0.12),
-    (-0.6, -0.05, 0.06),
+    (0, 0, 0.18),
+    (0, 0.03, 0.15),
+    (0.02, 0.1, 0.2),
+    (0.08, 0.5, 0.17),
+    (-0.35, -0.08, 0.2),
+    (-0.6, -0.05, 0.1),
 )
 """From, to, share: the way between neighbours in one direction."""
 
@@ -26,7 +26,7 @@ def rows_of(rng: np.random.Generator, most: int = 13) -> tuple[np.ndarray, np.nd
     cols = max(2, cols)
     low, high, _ = GAPS[rng.choice(len(GAPS), p=[g[2] for g in GAPS])]
     gap = rng.uniform(low, high)
-    other = gap if rng.random() < 0.7 and gap >= 0 else rng.uniform(0, 0.15)
+    other = gap if rng.random() < 0.7 and gap >= 0 else rng.uniform(0, rng.choice([0, 0.03, 0.15]))
     r, c = np.mgrid[0:rows, 0:cols]
     x, y = c * (1.0 + other), r * (1.0 + gap)
     if rng.random() < 0.15:

@@ -16,6 +16,9 @@ STEEPEST = 0.66
 BEND = 0.06
 """Largest radial distortion either way."""
 
+ROLLED = 0.5
+"""Largest turn of the camera about its line of sight, radians: 29 degrees."""
+
 SHARES = {"cloth": 0.74, "stickers": 0.09, "photograph": 0.07, "drawn": 0.1}
 
 
@@ -89,9 +92,9 @@ def lay_none(rng: np.random.Generator, things: Things) -> np.ndarray:
     clutter.strewn(rng, things, rng.integers(0, 60), area, (0.3, 6))
     if rng.random() < 0.4:
         clutter.machinery(rng, things, rng.integers(1, 12), area, (0.2, 1.5))
-    if rng.random() < 0.4:
+    if rng.random() < 0.5:
         clutter.chart(
-            rng, things, rng.uniform(-2, 2, 2), rng.uniform(0.25, 0.9), rng.uniform(0, 6.3)
+            rng, things, rng.uniform(-2, 2, 2), rng.uniform(0.2, 0.9), rng.uniform(0, 6.3)
         )
     for _ in range(rng.integers(0, 3)):
         clutter.on_top(rng, things, area)
@@ -182,7 +185,7 @@ def scene(rng: np.random.Generator, counts: tuple[int, int, int]) -> dict[str, n
         fill = rng.uniform(0.45, 0.7) if rng.random() < 0.4 else rng.uniform(1.02, 1.6)
     if kind in ("photograph", "drawn"):
         fill, tilt = 1.05, tilt * (kind == "drawn")
-    turn = rng.normal(0, 0.08)
+    turn = rng.normal(0, 0.08) if rng.random() < 0.8 else rng.uniform(-ROLLED, ROLLED)
     bend = rng.uniform(-BEND, BEND) if rng.random() < 0.7 else 0
     frame = np.array([WIDTH, HEIGHT], float)
     if rng.random() < 0.2:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import torch
-from net import HEIGHT, REACH, STRIDE, WIDTH, code_of_corners
+from net import HEIGHT, REACH, STRIDE, WIDTH
 from torch.nn import functional as nnf
 
 SEEN, HARDLY = 0.4, 0.2
@@ -17,9 +17,6 @@ SPREAD, LEAST_SPREAD = 0.1, 1.3
 """Deviation of the heat round a middle: share of the side, and cells."""
 
 CORNER_WEIGHT, CUT_WEIGHT = 4.0, 0.2
-
-CODE_WEIGHT = 2.0
-"""What makes a difference of codes about as large as the difference of corners it stands for."""
 
 MOST_SQUARES = 200
 """Squares in a picture at most."""
@@ -111,7 +108,7 @@ def size_of(off: torch.Tensor) -> torch.Tensor:
     return nnf.smooth_l1_loss(off, torch.zeros_like(off), reduction="none", beta=0.02).sum(1)
 
 
-def losses(told: torch.Tensor, wanted: Tensors, turnless: bool) -> dict[str, torch.Tensor]:
+def losses(told: torch.Tensor, wanted: Tensors) -> dict[str, torch.Tensor]:
     """Heat (focal), corners (in sides, the first corner being any), cut."""
     p = torch.sigmoid(told[:, 0]).clamp(1e-4, 1 - 1e-4)
     heat = wanted["heat"]
@@ -121,11 +118,8 @@ def losses(told: torch.Tensor, wanted: Tensors, turnless: bool) -> dict[str, tor
     near = wanted["near"]
     count = near.sum().clamp(min=1)
     side = wanted["side"][:, None]
-    if turnless:
-        off = CODE_WEIGHT * size_of((told[:, 1:9] - code_of_corners(wanted["quads"])) / side)
-    else:
-        turns = [size_of((told[:, 1:9] - wanted["quads"].roll(2 * k, 1)) / side) for k in range(4)]
-        off = torch.stack(turns).amin(0)
+    turns = [size_of((told[:, 1:9] - wanted["quads"].roll(2 * k, 1)) / side) for k in range(4)]
+    off = torch.stack(turns).amin(0)
     corners = (off * near).sum() / count
     cut = nnf.binary_cross_entropy_with_logits(told[:, 9], wanted["cut"], reduction="none")
     return {

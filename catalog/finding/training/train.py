@@ -1,6 +1,6 @@
 """Train the eye on pictures made as it goes. Wants a GPU.
 
-train.py PHOTOS OUT --minutes M [--resume FOLDER] [--from F] [--to T] [--seed S] [--direct]
+train.py PHOTOS OUT --minutes M [--resume FOLDER] [--from F] [--to T] [--seed S]
 
 PHOTOS is made by photographs.py. Training may be cut into several runs: --from and --to say which
 part of the whole course (0 to 1) this run is, for the rate of learning. Under torchrun several
@@ -126,7 +126,6 @@ def parsed() -> argparse.Namespace:
     parser.add_argument("--from", dest="start", type=float, default=0)
     parser.add_argument("--to", dest="end", type=float, default=1)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--direct", action="store_true")
     parser.add_argument("--batch", type=int, default=64)
     parser.add_argument("--workers", type=int, default=12)
     parser.add_argument("--prints", type=int, default=1024)
@@ -184,7 +183,7 @@ def learnt(
     pictures, wanted = maker.batch()
     with torch.autocast(pictures.device.type, torch.bfloat16):
         told = net(pictures.contiguous(memory_format=torch.channels_last))
-    parts = losses(told.float(), wanted, net.turnless)
+    parts = losses(told.float(), wanted)
     opt.zero_grad(set_to_none=True)
     sum(parts.values()).backward()
     agreed(net)
@@ -203,7 +202,8 @@ def main() -> None:
     args.seed += 1000 * rank
     torch.manual_seed(args.seed)
     torch.backends.cudnn.benchmark = True
-    net = Eye(turnless=not args.direct).to(device).to(memory_format=torch.channels_last)
+    torch.set_float32_matmul_precision("high")
+    net = Eye().to(device).to(memory_format=torch.channels_last)
     opt = torch.optim.AdamW(net.parameters(), RATE, weight_decay=DECAY)
     step, mean = 0, Mean(net)
     if args.resume:
@@ -239,6 +239,8 @@ def main() -> None:
     if rank == 0:
         save(out, net, mean, opt, step)
         LOG.info(f"saved after {step} steps")
+    if dist.is_initialized():
+        dist.destroy_process_group()
 
 
 if __name__ == "__main__":

@@ -1,0 +1,92 @@
+"""Which sides lie hidden under other squares.
+
+Where two squares overlap, one covers a part of the other: only the sides of the upper one are seen
+there. Whatever the photo shows where a side is hidden belongs to the print of the upper square and
+must not draw the lower one astray. Which lies on top is told by whose sides stand out, and since
+rows are laid one after the other, by how the other pairs of the bundle lie.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.finding.edges import Evidence
+from catalog.finding.lattice import common_turn
+from catalog.finding.plane import poses_of
+
+Array = NDArray[np.float64]
+
+WITHIN = 0.03
+"""A side that reaches further than this into another square overlaps it, in sides; while a look
+reaches further, further than the look: else two squares supposed a little too large would hide each
+other's edges and could never part."""
+BUNDLE_SAY = 2.0
+"""How much the other pairs of the same direction count beside a pair's own sides."""
+FEW = 6.0
+"""Pairs that must agree before the bundle's way of overlapping says much."""
+
+
+def without_hidden(evidence: Evidence, corners: Array) -> Evidence:
+    """Evidence in which hidden stretches of sides say nothing.
+
+    Parameters
+    ----------
+    evidence : Evidence
+        What was seen along the sides of n squares.
+    corners : (n, 4, 2)
+        Where they were supposed, in the plane.
+    """
+    deep = max(WITHIN, float(evidence.offset[-1]))
+    inside = _inside(corners, evidence.along, deep)
+    below, above = np.nonzero(inside.any(axis=(2, 3)) | inside.any(axis=(2, 3)).T)
+    first = below < above
+    if not first.any():
+        return evidence
+    one, two = below[first], above[first]
+    votes = evidence.votes
+    lead = _prominence(votes[two], inside[two, one]) - _prominence(votes[one], inside[one, two])
+    two_on_top = lead + _usual(lead, corners, one, two) > 0
+    shown = np.ones(votes.shape[:3], bool)
+    for on_top, lower, upper in ((two_on_top, one, two), (~two_on_top, two, one)):
+        for i, j in zip(lower[on_top], upper[on_top], strict=True):
+            shown[i] &= ~inside[i, j]
+    return replace(evidence, votes=np.where(shown[..., None], votes, 0), shown=shown)
+
+
+def _inside(corners: Array, along: Array, deep: float) -> NDArray[np.bool_]:
+    """Whether stretches of the sides of i lie within square j, (n, n, 4, stretches)."""
+    poses = poses_of(corners)
+    side = np.roll(corners, -1, axis=1) - corners
+    places = corners[:, :, None] + (along + 0.5)[:, None] * side[:, :, None]
+    gap = places[:, None] - poses.middle[None, :, None, None]
+    cos, sin = (f(poses.turn)[None, :, None, None] for f in (np.cos, np.sin))
+    across = np.abs(cos * gap[..., 0] + sin * gap[..., 1])
+    down = np.abs(cos * gap[..., 1] - sin * gap[..., 0])
+    inside = np.maximum(across, down) < 0.5 - deep
+    inside[np.arange(len(corners)), np.arange(len(corners))] = False
+    return np.asarray(inside)
+
+
+def _prominence(votes: NDArray[np.float32], where: NDArray[np.bool_]) -> Array:
+    """How clearly the sides (p, 4, stretches, k) stand out where they are contested, (p,)."""
+    count = where.sum(axis=2)
+    curve = (votes * where[..., None]).sum(axis=2) / np.maximum(count, 1)[..., None]
+    stands = curve.max(axis=2) - np.median(curve, axis=2)
+    return np.asarray((stands * count).sum(axis=1) / np.maximum(count.sum(axis=1), 1))
+
+
+def _usual(lead: Array, corners: Array, one: NDArray[np.int64], two: NDArray[np.int64]) -> Array:
+    """What the other pairs say that lie alike: side by side, or one below the other."""
+    middle = corners.mean(axis=1)
+    turn = common_turn(poses_of(corners).turn)
+    way = np.angle(np.exp(-1j * turn) * ((middle[two] - middle[one]) @ np.array([1, 1j])))
+    quarter = np.round(way / (np.pi / 2)).astype(int) % 4
+    sign = np.where(quarter < 2, 1.0, -1.0)
+    usual = np.zeros(len(lead))
+    for axis in (0, 1):
+        alike = quarter % 2 == axis
+        usual[alike] = sign[alike] * (sign * lead)[alike].sum() / (alike.sum() + FEW)
+    return BUNDLE_SAY * usual

@@ -1,0 +1,66 @@
+"""The picture in grey shows each square as light as it was measured."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from test_report_picture import SIDE, STEP, a_set, bundle
+
+from catalog.lab import srgb8_to_lab
+from catalog.report.value_picture import value_jpeg, value_picture
+
+
+def lightness(picture, col, across, down):
+    """L* at a place of the square in this column, by shares of its sides."""
+    x, y = int(20 + STEP * col + SIDE * across), int(20 + SIDE * down)
+    grey = picture[y - 2 : y + 3, x - 2 : x + 3].mean().round().astype(np.uint8)
+    return srgb8_to_lab(np.full(3, grey))[0]
+
+
+@pytest.fixture
+def shown():
+    photo, swatches = bundle()
+    measured = [30.0, 45.0, 60.0, 75.0]
+    lit = [replace(s, lab=(v, 0.0, 0.0)) for s, v in zip(swatches, measured, strict=True)]
+    return photo, lit, measured
+
+
+def test_cloth_and_patch_have_the_lightness_that_was_measured(shown):
+    photo, swatches, measured = shown
+    picture = value_picture(photo, swatches, [])
+    for col, value in enumerate(measured):
+        assert lightness(picture, col, 0.3, 0.5) == pytest.approx(value, abs=0.5)
+        assert lightness(picture, col, 0.78, 0.2) == pytest.approx(value, abs=0.5)
+
+
+def test_a_print_keeps_its_lights_and_darks(shown):
+    photo, swatches, measured = shown
+    pixels = photo.pixels.copy()
+    pixels[60:80, 20:120] = 250
+    picture = value_picture(replace(photo, pixels=pixels), swatches, [])
+    assert lightness(picture, 0, 0.3, 0.5) > measured[0] + 10 > lightness(picture, 0, 0.3, 0.7) + 10
+
+
+def test_outlines_words_and_numbers_are_drawn(shown):
+    photo, swatches, _ = shown
+    plain = value_picture(photo, [], [])
+    drawn = value_picture(photo, swatches, [])
+    numbered = value_picture(photo, swatches, [a_set(1, "R1C1", "R1C2")])
+    assert plain.ndim == drawn.ndim == 2
+    foot = np.s_[100:116, 26:80]
+    assert (drawn[foot] != value_picture(photo, swatches[1:], [])[foot]).any()
+    assert (numbered != drawn)[50:90, 50:90].any()
+    assert (numbered == drawn)[:, 260:].all()
+
+
+def test_the_word_for_value_is_written(shown):
+    photo, swatches, _ = shown
+    light = [replace(s, value="light") for s in swatches]
+    foot = np.s_[100:116, 26:80]
+    one, two = (value_picture(photo, given, [])[foot] for given in (swatches, light))
+    assert (one != two).any()
+
+
+def test_it_is_a_jpeg(shown):
+    photo, swatches, _ = shown
+    assert value_jpeg(photo, swatches, []).startswith(b"\xff\xd8")
