@@ -67,8 +67,12 @@ class CardPage:
         self._pdf.add_page()
 
     def finished(self) -> bytes:
-        """Return the PDF."""
-        return bytes(self._pdf.output())
+        """Return the PDF; nothing can be written on it any more."""
+        try:
+            return bytes(self._pdf.output())
+        finally:
+            for font in self._pdf.fonts.values():  # one that nothing is written in stays open
+                cast("TTFFont", font).close()
 
     def write(
         self,
