@@ -61,12 +61,12 @@ def added_lines(outcome: Outcome) -> list[str]:
             f"{kept.name} already; nothing is added twice.{_gone(outcome)}"
         )
     fabrics = len({swatch.fabric for swatch in kept.swatches})
-    lines.append(
-        f"{count_of(len(kept.swatches), 'square')} of {count_of(fabrics, 'fabric')} by their "
-        f"looks, in {families(kept.swatches)}."
-    )
     if not outcome.added:
         return lines
+    lines.append(
+        f"In all {count_of(len(kept.swatches), 'square')} of {count_of(fabrics, 'fabric')} by "
+        f"their looks, in {families(kept.swatches)}."
+    )
     return [*lines, *_doubts(outcome), *light_lines(kept), *_offers(outcome)]
 
 

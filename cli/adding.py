@@ -53,9 +53,9 @@ class AddOrder:
 
 @dataclass
 class _Sorted:
-    """Photo files, read and sorted by what they are to the bundle."""
+    """Photo files, sorted by what they are to the bundle."""
 
-    fresh: list[tuple[str, bytes]] = field(default_factory=list)
+    fresh: list[Path] = field(default_factory=list)
     known: list[str] = field(default_factory=list)
     """Names of those that the bundle, or another photo named here, has already."""
     bad: list[CalicountError] = field(default_factory=list)
@@ -140,12 +140,12 @@ def _read(files: Sequence[Path], before: Kept | None) -> _Sorted:
         if digest in seen:
             photos.known.append(path.name)
         else:
-            photos.fresh.append((path.name, content))
+            photos.fresh.append(path)  # read again when it is looked at, to spare memory
         seen.add(digest)
     return photos
 
 
-def _look(photos: _Sorted, side: float, order: AddOrder) -> list[tuple[Looked, bytes]]:
+def _look(photos: _Sorted, side: float, order: AddOrder) -> list[tuple[Looked, Path]]:
     """Look at the fresh photos, several at once; those that can't be read are put aside."""
     from catalog.looking import look_at_all
 
@@ -155,13 +155,14 @@ def _look(photos: _Sorted, side: float, order: AddOrder) -> list[tuple[Looked, b
         console.bar("Looking for squares", len(photos.fresh)) as one_more,
         _cluster(order.cluster),
     ):
-        several = look_at_all(photos.fresh, side, jobs=jobs, hints=_hints(order))
-        for looked, (_, content) in zip(several, photos.fresh, strict=True):
+        named = [(path.name, path) for path in photos.fresh]
+        several = look_at_all(named, side, jobs=jobs, hints=_hints(order))
+        for looked, path in zip(several, photos.fresh, strict=True):
             one_more(f"looked at {looked.name}")
             if looked.problem is not None:
                 photos.bad.append(looked.problem)
             else:
-                found.append((looked, content))
+                found.append((looked, path))
     return found
 
 
@@ -198,7 +199,7 @@ def _added(
     catalogue: Catalogue,
     order: AddOrder,
     side: Fraction | None,
-    pairs: Sequence[tuple[Looked, bytes]],
+    pairs: Sequence[tuple[Looked, Path]],
 ) -> Added | None:
     """Add what shows squares; None where no photo does."""
     if not any(looked.found.squares for looked, _ in pairs):

@@ -16,8 +16,9 @@ if TYPE_CHECKING:
 
 LEAST_WIDTH = 40
 """Letters to a line below which a narrow terminal is left to break the lines itself."""
-PIPED_WIDTH = 100
-"""Letters to a line of a table where no terminal says how many."""
+PIPED_WIDTH = 250
+"""Letters to a line of a table where no terminal says how many: enough for one line a row, so that
+other programs can pick rows out."""
 
 
 def make_safe() -> None:

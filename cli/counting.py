@@ -29,10 +29,6 @@ if TYPE_CHECKING:
     from catalog.planning import Planned
     from cli.planning import Wish
 
-STILL_A_MATCH = 10.0
-"""CIEDE2000 up to which a set counts for the tally where the user names no tolerance: from here on
-two colours are clearly different (ISO 105-A02 puts grade 1-2 of 5 there). It shrinks where
-lightness counts less."""
 CSV_FILES = ("swatches.csv", "sets.csv", "tally.csv", *CUT_FILES, *WALL_FILES)
 PICTURE = re.compile(r"(found|values)(-[0-9]+)?\.jpg")
 """Names that `_picture_names` gives."""
@@ -110,8 +106,8 @@ def prepare(order: Order, photos: int, more: Sequence[str] = ()) -> Ready:
     more : sequence of str
         Names of further files that will be.
     """
-    from catalog.ciede2000 import threshold_scale
     from catalog.report.files import fresh_folder, refuse_taken
+    from catalog.tally_notes import counted_to
 
     rules, _ = rules_of(order), side_of(order.square)
     title, needs = needs_of(order)
@@ -121,7 +117,7 @@ def prepare(order: Order, photos: int, more: Sequence[str] = ()) -> Ready:
     names = (*_ours(folder, photos), *more)
     if not order.replace:
         refuse_taken(folder, names)
-    usual = STILL_A_MATCH * threshold_scale(order.lightness_weight)
+    usual = counted_to(order.lightness_weight)
     within = usual if order.tolerance is None else order.tolerance
     return Ready(order, title, needs, rules, wish, within, folder, photos, names)
 

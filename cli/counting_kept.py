@@ -35,8 +35,6 @@ if TYPE_CHECKING:
     Files = Mapping[str, bytes | str]
     PagesOf = Callable[[Catalogue, Kept, Ready, Count, Planned | None, Files], Files]
 
-SETS_ALONE: Final = "sets alone"
-"""Name of a wall without a pattern."""
 OF_PHOTOS: Final = ("square", "white", "grey", "ground")
 """What an order may say of photos and not of a bundle, which knows it already."""
 
@@ -212,18 +210,15 @@ def _hung(kept: Kept, order: Order, planned: Planned) -> Planned:
 
 def wall_pattern(order: Order) -> str:
     """Return the name by which the sorting page knows a pattern's walls (see `cli.page.plans`)."""
-    import hashlib
-
+    from catalog.kept.hanging import SETS_ALONE, name_of_text
     from catalog.pattern_file import pattern_text, shipped_files
-    from cli.page.forms import NAME
 
     if order.pattern is None:
         return SETS_ALONE
     shipped = order.pattern.strip().casefold().replace(" ", "-")
     if shipped in shipped_files():
         return shipped
-    mark = hashlib.sha256(pattern_text(order.pattern).encode("utf-8", "replace")).hexdigest()
-    return f"{NAME} {mark[:12]}"
+    return name_of_text(pattern_text(order.pattern))
 
 
 def _waiting(kept: Kept, rules: MatchRules) -> list[str]:

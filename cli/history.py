@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from cli import completing, console
-from cli.kept_bundle import opened, quoted, sentence, squares_of
+from cli.kept_bundle import MOST_TOLD, opened, quoted, renamed_lines, sentence, squares_of
 from cli.options import BundleName, CatalogueOption, JsonFlag, Manner, QuietFlag
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ def undo(
     quiet: QuietFlag = False,
     json: JsonFlag = False,
 ) -> None:
-    """Take back what was said or done last, or what has that number in the history.
+    """Take back what the last command said or did, or what has that number in the history.
 
     For example:
 
@@ -107,19 +107,23 @@ def _turned(name: str, number: int | None, manner: Manner, *, back: bool) -> Non
         turn = catalogue.undo if back else catalogue.redo
         after = turn(name, number, tell=tell)
     was = {deed.number: deed.undone for deed in before.deeds}
-    deed = next(one for one in after.deeds if one.undone != was.get(one.number, one.undone))
+    turned = [one for one in after.deeds if one.undone != was.get(one.number, one.undone)]
     fresh = [note for note in after.state.notes if note not in before.state.notes]
     if manner.json:
         from cli.kept_json import change_json
 
-        console.say_json(change_json(after, [deed], fresh))
+        console.say_json(change_json(after, turned, fresh))
     elif not manner.quiet:
-        how = "no longer holds" if back else "holds again"
-        console.tell(
-            f"{after.name}: {how}: {deed.number}. {words_of(deed, before if back else after)}."
-        )
-        for note in fresh:
-            console.tell(f"  {sentence(note)}")
+        how = "taken back" if back else "holds again"
+        for deed in turned[:MOST_TOLD]:
+            words = words_of(deed, before if back else after)
+            console.tell(f"{after.name}, {how}: {deed.number}. {words}.")
+        if len(turned) > MOST_TOLD:
+            console.tell(f"{after.name}: and {len(turned) - MOST_TOLD:,} more of the kind.")
+        for line in (*renamed_lines(before, after), *fresh):
+            console.tell(f"  {sentence(line)}")
+        if back and number is None:
+            console.tell(f"  calicount redo {quoted(after.name)} does it again.")
 
 
 def _say_history(

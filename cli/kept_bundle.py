@@ -52,12 +52,15 @@ def change(
     Returns
     -------
     Kept
-        The bundle afterwards.
+        The bundle afterwards; as it was where the deeds change nothing, which are not kept then.
     """
     with opened(manner) as catalogue, console.progress() as tell:
         for _ in range(TRIES):
             before = catalogue.bundle(name)
             deeds = deeds_of(catalogue, before)
+            if _change_nothing(before, deeds):
+                _told_nothing(before, deeds, manner)
+                return before
             try:
                 after = catalogue.do(name, deeds, seen_version=before.version, tell=tell)
                 break
@@ -82,12 +85,59 @@ def told(before: Kept, after: Kept, deeds: Sequence[Deed], manner: Manner) -> No
         from catalog.kept.words import words_of
 
         for deed in deeds[:MOST_TOLD]:
-            console.tell(f"{after.name}: {words_of(deed, after)}.")
+            as_called = before if deed.kind == "place" else after
+            console.tell(f"{after.name}: {words_of(deed, as_called)}.")
         if len(deeds) > MOST_TOLD:
             console.tell(f"{after.name}: and {len(deeds) - MOST_TOLD:,} more of the kind.")
-        for note in fresh:
-            console.tell(f"  {sentence(note)}")
+        for line in (*renamed_lines(before, after), *_let_go(before, after, deeds), *fresh):
+            console.tell(f"  {sentence(line)}")
         console.tell(f"  calicount undo {quoted(after.name)} takes it back.")
+
+
+def renamed_lines(before: Kept, after: Kept) -> list[str]:
+    """Say which squares of the bundle have another label now."""
+    now = after.state.squares
+    moved = [
+        f"what was {one.label} is {now[one.id].label} now"
+        for one in before.by_label.values()
+        if one.id in now and now[one.id].live and now[one.id].label != one.label
+    ]
+    more = len(moved) - MOST_TOLD
+    return [*moved[:MOST_TOLD], *([f"{more:,} more squares have other labels"] if more > 0 else [])]
+
+
+def _let_go(before: Kept, after: Kept, deeds: Sequence[Deed]) -> list[str]:
+    """Say which locked sets are locked no more because of what was said of others."""
+    if any(deed.kind == "unlock" for deed in deeds):
+        return []
+    now = after.state
+    return [
+        f"{' + '.join(after.label(number) for number in lock)} is no longer locked"
+        for lock in before.state.locks
+        if lock not in now.locks and all(now.squares[number].free for number in lock)
+    ]
+
+
+def _change_nothing(kept: Kept, deeds: Sequence[Deed]) -> bool:
+    """Tell whether all is as the deeds say already."""
+    from catalog.kept.replay import replay
+
+    if any(deed.kind == "missed" for deed in deeds):  # it has no number yet
+        return False
+    return replay(kept.seen, (*kept.deeds, *deeds)) == kept.state
+
+
+def _told_nothing(kept: Kept, deeds: Sequence[Deed], manner: Manner) -> None:
+    if manner.json:
+        from cli.kept_json import change_json
+
+        console.say_json(change_json(kept, [], []))
+    elif not manner.quiet:
+        from catalog.kept.words import words_of
+
+        for deed in deeds[:MOST_TOLD]:
+            console.tell(f"{kept.name}: {words_of(deed, kept)}, as it was already.")
+        console.tell("  Nothing had to be changed.")
 
 
 def squares_of(kept: Kept, labels: Sequence[str]) -> list[KeptSquare]:

@@ -84,10 +84,18 @@ def _deeds(
     from catalog.kept import deeds
 
     said = []
+    is_white = kept.state.white if white is None else _square(kept, white)
+    is_grey = kept.state.grey if grey is None else _square(kept, grey)
+    if is_white is not None and is_white == is_grey:
+        other = "--white" if white is None else "--grey"
+        raise UsageError(
+            f"{kept.label(is_white)} can't be both white and grey",
+            f"name another square, or let go of the one with {other} none",
+        )
     if white is not None:
-        said.append(deeds.white(_square(kept, white)))
+        said.append(deeds.white(is_white))
     if grey is not None:
-        said.append(deeds.grey(_square(kept, grey)))
+        said.append(deeds.grey(is_grey))
     if ground is not None:
         under = None if ground is GroundWord.by_looks else cast("Ground", ground.value)
         photos = [photo_of(kept, photo)] if photo is not None else kept.photos

@@ -42,6 +42,14 @@ class Group(TyperGroup):
         console.make_safe()
         return super().main(*args, **kwargs)
 
+    def make_context(self, *args: Any, **kwargs: Any) -> Any:  # noqa: ANN401 - as Typer declares it
+        """Read what was typed before the command's name."""
+        try:
+            return super().make_context(*args, **kwargs)
+        except Exception as error:
+            _refuse_mistake(error)
+            raise
+
     def invoke(self, ctx: Any) -> object:  # noqa: ANN401 - Typer's context moves between versions
         """Run the command that was asked for."""
         try:
@@ -56,6 +64,7 @@ class Group(TyperGroup):
             console.complain("the computer's memory is full; close other programs and try again.")
             raise typer.Exit(EXIT_FAULT) from error
         except Exception as error:
+            _refuse_mistake(error)
             if _passes(error):
                 raise
             console.complain(
@@ -63,6 +72,16 @@ class Group(TyperGroup):
                 "with the photo if you can."
             )
             raise typer.Exit(EXIT_FAULT) from error
+
+
+def _refuse_mistake(error: Exception) -> None:
+    """End the command with a sentence where something was typed that can't be understood."""
+    from cli.mistakes import in_a_sentence
+
+    told = in_a_sentence(error)
+    if told is not None:
+        console.complain(str(told))
+        raise typer.Exit(told.exit_code) from error
 
 
 def _passes(error: Exception) -> bool:

@@ -16,10 +16,6 @@ if TYPE_CHECKING:
 
     from catalog.models import LightHints, MatchRules, Need
 
-TOLERANCE = 5.0
-"""CIEDE2000 above which a set is flagged where the user names no other: uncalibrated photos don't
-decide below it (see ``catalog.tally_notes`` for the words and their sources). It shrinks where
-lightness counts less."""
 MOST_FAMILIES = 40
 LEAST_WEIGHT, MOST_WEIGHT = 0.5, 4.0
 """Of lightness in a difference (kL of CIEDE2000): 1 and 2 are in use."""
@@ -95,11 +91,11 @@ def side_of(text: str) -> Fraction:
 
 def rules_of(order: Order) -> MatchRules:
     """What a set may be, refused where it makes no sense."""
-    from catalog.ciede2000 import threshold_scale
     from catalog.models import MatchRules
+    from catalog.tally_notes import flagged_from
 
     _check_numbers(order)
-    usual = TOLERANCE * threshold_scale(order.lightness_weight)
+    usual = flagged_from(order.lightness_weight)
     return MatchRules(
         size=order.set_size,
         sets=order.sets,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from catalog.errors import CatalogueError, UsageError
 from cli.kept_bundle import number_of, photo_of, quoted
+from cli.wording import count_of
 
 if TYPE_CHECKING:
     from catalog.kept.models import Deed, Kept, KeptPhoto
@@ -77,7 +78,8 @@ def corners_of(text: str, photo: KeptPhoto) -> Corners:
     points = [_point(one, text) for one in text.replace(";", " ").split()]
     if len(points) != 4:
         raise UsageError(
-            f"'{text}' has {len(points)} corners", 'write four, as in "10,10 90,12 88,92 9,90"'
+            f"'{text}' has {count_of(len(points), 'corner')}",
+            'write four, as in "10,10 90,12 88,92 9,90"',
         )
     outside = [(x, y) for x, y in points if not (0 <= x <= photo.wide and 0 <= y <= photo.high)]
     if outside:
@@ -130,7 +132,8 @@ def _refuse_taken(kept: Kept, cell: tuple[int, int]) -> None:
     if label in kept.by_label:
         raise CatalogueError(
             f"{label} is a square of {kept.name} already",
-            f"if that lies elsewhere, first: calicount square place {quoted(kept.name)} {label}",
+            f"if that lies elsewhere, give it its own place first: "
+            f"calicount square place {quoted(kept.name)} {label} R9C9",
         )
 
 

@@ -133,4 +133,6 @@ def _show(name: str, manner: Manner) -> None:
     elif not manner.quiet:
         from catalog.kept.words import rules_words
 
-        console.tell(f"{kept.name}: {sentence(rules_words(kept.state.rules))}")
+        console.tell(
+            f"{kept.name}: {sentence(rules_words(kept.state.rules))[:-1]}; the rest as usual."
+        )

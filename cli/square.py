@@ -176,7 +176,10 @@ def same(
     from cli.same_pieces import all_deeds, same_deed
 
     if all_ == (first is not None) or (not all_ and second is None):
-        raise UsageError("two squares, or --all, tell what is one piece", "name R3C4 R9C1")
+        raise UsageError(
+            "two squares, or --all, tell what is one piece",
+            "write it as in: calicount square same blues R3C4 R9C1",
+        )
     if all_:
         change(name, Manner(catalogue, quiet, json), all_deeds)
     else:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from browser import chromium  # noqa: F401 - a fixture for whoever asks for it
+from hypothesis import settings
 from kept_made import (  # noqa: F401 - fixtures for whoever asks for them
     _made,
     _no_catalogue_of_the_users,
@@ -105,3 +106,7 @@ def _shrunk(source: Path, target: Path) -> Path:
 
 def _nothing(_: str) -> None:
     """Be told what is being done, and do nothing about it."""
+
+
+settings.register_profile("unhurried", deadline=None)
+settings.load_profile("unhurried")

@@ -1,5 +1,7 @@
 import pickle
+import signal
 from dataclasses import replace
+from functools import partial
 
 import cv2
 import joblib
@@ -10,7 +12,7 @@ import pytest
 from catalog import errors, lab
 from catalog.errors import PhotoError, UsageError, WorkerError
 from catalog.light import estimate_light
-from catalog.looking import brought_together, look_at, look_at_all, measure_again
+from catalog.looking import brought_together, look_at, look_at_all, many, measure_again
 from catalog.measuring import measure
 from catalog.models import LightHints
 from catalog.photo import read_photo
@@ -275,3 +277,10 @@ def test_photos_that_share_nothing_are_left_as_they_are(both, no_squares):
 def test_hints_that_name_no_square_are_no_fault(files):
     (seen,) = look_at_all([("a", files[0])], 5.0, hints=LightHints(grey="S099"))
     assert isinstance(seen.problem, UsageError)
+
+
+def test_ctrl_c_is_left_to_the_process_that_gives_out_the_work():
+    before = signal.getsignal(signal.SIGINT)
+    asked = [partial(signal.getsignal, signal.SIGINT)] * 3
+    assert list(many._done(iter(asked), 2)) == [signal.SIG_IGN] * 3
+    assert signal.getsignal(signal.SIGINT) is before

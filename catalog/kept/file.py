@@ -22,7 +22,8 @@ _CURES: Final = {
     "readonly": "the file or its folder may not be written to; name another with --catalogue",
     "not a database": "name another file with --catalogue, or take back a copy of it",
     "malformed": "run calicount check-up; it says what can be saved",
-    "unable to open": "name another file with --catalogue",
+    "unable to open": "see that its folder is there and may be written to, or name another file "
+    "with --catalogue",
 }
 
 

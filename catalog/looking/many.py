@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import signal
+import threading
 import warnings
 from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures.process import BrokenProcessPool
@@ -137,9 +139,10 @@ def _done(work: Iterator[Work], jobs: int | None) -> Generator[Looked]:
     home = os.getpid()
     shares = (delayed(_away)(share, home) for share in chain(few, work))
     try:
-        results = Parallel(
-            n_jobs=jobs or -1, return_as="generator", batch_size=1, pre_dispatch="n_jobs + 2"
-        )(shares)
+        with _ctrl_c_kept_from_children():
+            results = Parallel(
+                n_jobs=jobs or -1, return_as="generator", batch_size=1, pre_dispatch="n_jobs + 2"
+            )(shares)
         with _quietly_closing(results):
             for looked in results:  # noqa: UP028 - "yield from" would do the closing, not quietly
                 yield looked
@@ -163,13 +166,36 @@ def _quietly_closing(results: Generator[Looked]) -> Iterator[None]:
             results.close()
 
 
+@contextmanager
+def _ctrl_c_kept_from_children() -> Iterator[None]:
+    """Be deaf to Ctrl-C while processes start, which then stay so and leave it to this one.
+
+    One that it met while it started would print where it stood.
+    """
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, signal.default_int_handler if before is None else before)
+
+
 def _away(share: Work, home: int) -> Looked:
     """Do a share, on one thread where that is a process beside others."""
     if os.getpid() != home:
         import cv2
 
         cv2.setNumThreads(1)
+        _leave_ctrl_c_to_home()
     return share()
+
+
+def _leave_ctrl_c_to_home() -> None:
+    """Let Ctrl-C stop the process that gave out the work, which ends this one, without a word."""
+    if threading.current_thread() is threading.main_thread():  # a cluster's are left as they are
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _lost() -> WorkerError:
