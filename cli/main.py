@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable, Mapping
-from typing import Any, Final
+from typing import Annotated, Any, Final
 
 import typer
 from typer.core import TyperGroup
@@ -95,6 +95,15 @@ def _in_one_line(error: Exception) -> str:
     return " ".join(f"{type(error).__name__}: {error}".split()).rstrip(":.")
 
 
+def _tell_version(asked: bool) -> None:
+    """Say the version and end."""
+    if asked:
+        from importlib.metadata import version
+
+        console.say(f"calicount {version('calicount')}")
+        raise typer.Exit
+
+
 app = typer.Typer(
     cls=Group,
     no_args_is_help=True,
@@ -104,6 +113,20 @@ app = typer.Typer(
     epilog="Exit codes: 0 enough, 3 short, 4 no squares found, 2 wrong input, "
     "1 a fault of calicount, 130 interrupted.",
 )
+
+
+@app.callback()
+def _about(
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version", help="Say which calicount this is.", callback=_tell_version, is_eager=True
+        ),
+    ] = False,
+) -> None:
+    """Nothing of its own: each command does its work."""
+
+
 COMMANDS: Final[Mapping[str, Mapping[str, Callable[..., None]]]] = {
     "Count and plan": {
         "count": count,

@@ -55,6 +55,12 @@ def asked_for(connection: sqlite3.Connection, text: str, bundle: str | None = No
     square = _square_meant(connection, text.strip(), bundle)
     if square is not None:
         return square
+    name, colon, label = text.rpartition(":")
+    if colon and _is_bundle(connection, name):
+        raise CatalogueError(
+            f"{label.strip().upper()} can't be found in {tidy(name)}",
+            f'calicount show "{tidy(name)}" lists its squares',
+        )
     hexadecimal = colour_of_hex(text)
     if hexadecimal is not None:
         return Asked(hexadecimal.lab, hexadecimal.words)

@@ -146,12 +146,14 @@ def _breaks(lightness: NDArray[np.float64]) -> tuple[float, float]:
     total, squares = np.cumsum(lightness), np.cumsum(lightness**2)
     low = (squares - total**2 / count)[:-1]
     high = (squares[-1] - squares - (total[-1] - total) ** 2 / np.maximum(count[::-1] - 1, 1))[:-1]
-    between = np.maximum(count[None, :-1] - count[:-1, None], 1.0)
-    middle = squares[None, :-1] - squares[:-1, None]
-    middle = middle - (total[None, :-1] - total[:-1, None]) ** 2 / between
-    spread = low[:, None] + np.where(middle >= 0.0, middle, 0.0) + high
-    spread[np.tril_indices(len(low), -1)] = np.inf
-    first, last = np.unravel_index(int(np.argmin(np.round(spread, 6))), spread.shape)
+    best, first, last = np.inf, 0, 0
+    for at in range(len(low)):  # row by row: a table of thousands by thousands is too much
+        middle = squares[at:-1] - squares[at]
+        middle = middle - (total[at:-1] - total[at]) ** 2 / np.maximum(count[at:-1] - count[at], 1)
+        spread = np.round(low[at] + np.maximum(middle, 0.0) + high[at:], 6)
+        least = int(np.argmin(spread))
+        if spread[least] < best:
+            best, first, last = float(spread[least]), at, at + least
     edges = (lightness[:-1] + lightness[1:]) / 2.0
     return float(edges[first]), float(edges[last])
 
