@@ -20,7 +20,7 @@ from catalog.finding.sides import sizes
 
 Array = NDArray[np.float64]
 
-EDGE_TO_EDGE = (-0.2, 0.03)
+EDGE_TO_EDGE = (-0.1, 0.03)
 """Median space between rows that may hide an overlap: a gap can't, and if they are known to
 overlap by more, their plane is right already."""
 HIGHER = 1.012

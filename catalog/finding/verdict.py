@@ -14,19 +14,19 @@ from catalog.finding.plane import Poses
 
 Array = NDArray[np.float64]
 
-HEAT_SAY, SEEN_SAY = 2.0, 2.0
+HEAT_SAY, SEEN_SAY = 4.0, 5.0
 FEW, MANY = 4.0, 16.0
 """Squares that vouch for each other: as few as this need to fit each other tightly."""
-MISFIT_OF_FEW, MISFIT_OF_MANY = 0.015, 0.085
+MISFIT_OF_FEW, MISFIT_OF_MANY = 0.015, 0.06
 """How far the eye's outline of a real square strays from the plane, root mean square in sides.
 Things that are no squares agree on a plane by chance where they are few (0.02 and up on pictures
 without squares); among many squares the eye's faults at a strong tilt must pass (0.16)."""
-USUAL_SIZE = 0.113
+USUAL_SIZE = 0.1
 """How far the eye's outline strays from the bundle's size (logarithm)."""
 BARE, BARE_SAY = 0.7, 6.0
 """Corners barer than this speak for a round thing (cloth on the dev photos: up to 0.4; stickers
 with rounded corners: a few up to 1; coins: 1.2). What is usual in the picture counts for each."""
-COMPANY_SAY, COMPANY, CROWD = 2.0, 4.0, 12.0
+COMPANY_SAY, COMPANY, CROWD = 1.5, 4.0, 12.0
 """A square in the company of four others is neither helped nor hindered by them, and more than a
 dozen help it no further."""
 HIDDEN = 0.35
@@ -36,7 +36,7 @@ GUESSED = 0.89
 of 0.8 with the true one, of the others 1 in 500."""
 COVERED = 0.25
 """Where more than this part of the squares is covered, all of them count as guessed."""
-DOUBT = 1.8
+DOUBT = 0.8
 """Shift of the scale, so that half of the candidates told with 0.5 are squares."""
 LEAST = 0.5
 """Candidates below this confidence are dropped."""
