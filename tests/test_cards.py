@@ -139,11 +139,11 @@ def test_a_very_long_name_is_cut_off_inside_its_card(tmp_path):
 
 
 def test_text_is_made_smaller_before_it_is_cut_off():
-    page = CardPage("A4", "", {})
-    page.begin()
-    assert page.write(10, 10, "m" * 20, 12) > 40
-    assert page.write(10, 10, "m" * 20, 12, room=40) == pytest.approx(40, abs=0.1)
-    assert page.write(10, 10, "m" * 200, 12, room=40) <= 40.1
+    with CardPage("A4", "", {}) as page:
+        page.begin()
+        assert page.write(10, 10, "m" * 20, 12) > 40
+        assert page.write(10, 10, "m" * 20, 12, room=40) == pytest.approx(40, abs=0.1)
+        assert page.write(10, 10, "m" * 200, 12, room=40) <= 40.1
 
 
 # ---------------------------------------------------------------- letters

@@ -28,18 +28,19 @@ def drop(sheet, name, kind, content):  # noqa: F811 - the fixture
 
 def test_every_part_is_reached_by_its_link_and_by_its_address(sheet):  # noqa: F811
     sheet.tab.get_by_role("link", name="blues").click()
-    expect(sheet.tab.get_by_role("link", name="Photo")).to_have_attribute("aria-current", "page")
+    parts = sheet.tab.get_by_role("navigation")
+    photo = parts.get_by_role("link", name="Photo", exact=True)
+    expect(photo).to_have_attribute("aria-current", "page")
     for part in [*PARTS[1:], PARTS[0], "Take along", "History"]:
-        link = sheet.tab.get_by_role("navigation").get_by_role("link", name=part)
+        link = parts.get_by_role("link", name=part, exact=True)
         link.focus()
         sheet.press("Enter")
         expect(link).to_have_attribute("aria-current", "page")
         expect(sheet.tab.locator("#main")).to_be_focused()
     expect(sheet.tab).to_have_title(re.compile("^blues .* calicount$"))
     sheet.tab.go_back()
-    expect(sheet.tab.get_by_role("link", name="Take along")).to_have_attribute(
-        "aria-current", "page"
-    )
+    taken = parts.get_by_role("link", name="Take along", exact=True)
+    expect(taken).to_have_attribute("aria-current", "page")
     assert sheet.tab.url.endswith("/take")
     assert "key=" not in sheet.tab.url
 

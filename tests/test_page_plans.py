@@ -43,9 +43,12 @@ def test_a_pattern_is_counted_and_hung(shown):
 
 def test_sets_alone_hang_too(shown):
     told = planned(shown, shown.bundle(), pattern=None)
-    assert len([block for block in told["wall"]["blocks"] if block["squares"]]) == len(
-        [one for one in told["sets"] if "far apart" not in one["flags"] or one["difference"] <= 10]
-    )
+    hanging = {number for block in told["wall"]["blocks"] for number in block["sets"]}
+    shown_as = {one["number"]: one["difference"] for one in told["sets"]}
+    assert len(hanging) == told["tally"][0]["on_hand"] // 2
+    rounding = 0.05
+    assert all(shown_as[number] <= 10 + rounding for number in hanging)
+    assert all(shown_as[number] >= 10 - rounding for number in shown_as.keys() - hanging)
     assert told["cut"] == []
     assert told["orders"][0]["name"] == "rainbow-across"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, cast
+from typing import TYPE_CHECKING, Final, Self, cast
 
 from catalog.lab import lab_to_srgb8
 from catalog.models import Lab, Swatch
@@ -66,13 +66,18 @@ class CardPage:
         """Begin a page."""
         self._pdf.add_page()
 
+    def __enter__(self) -> Self:
+        """Begin to write."""
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        """Close the fonts' files; nothing can be written on the page any more."""
+        for font in self._pdf.fonts.values():
+            cast("TTFFont", font).close()
+
     def finished(self) -> bytes:
-        """Return the PDF; nothing can be written on it any more."""
-        try:
-            return bytes(self._pdf.output())
-        finally:
-            for font in self._pdf.fonts.values():  # one that nothing is written in stays open
-                cast("TTFFont", font).close()
+        """Return the PDF."""
+        return bytes(self._pdf.output())
 
     def write(
         self,

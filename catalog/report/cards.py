@@ -71,13 +71,13 @@ def cards_pdf(sheets: Sheets, paper: Paper = "A4") -> bytes:
     used |= {label for block in blocks for _, label in block.squares}
     shown = [swatch for swatch in sheets.swatches if swatch.label in used]
     crops = square_pictures(shown, sheets.photos, sheets.crops, BYTES_EACH * max(1, len(shown)))
-    page = CardPage(paper, sheets.title, crops)
-    _lay_out(page, SET_GRID, sheets.sets, lambda card, one: _set_card(page, card, sheets, one))
-    _lay_out(page, PLACE_GRID, blocks, lambda card, one: _place_label(page, card, sheets, one))
-    if not sheets.sets and not blocks:
-        page.begin()
-        page.write(20, 30, "No sets yet, so there are no cards to cut out.", 12)
-    return page.finished()
+    with CardPage(paper, sheets.title, crops) as page:
+        _lay_out(page, SET_GRID, sheets.sets, lambda card, one: _set_card(page, card, sheets, one))
+        _lay_out(page, PLACE_GRID, blocks, lambda card, one: _place_label(page, card, sheets, one))
+        if not sheets.sets and not blocks:
+            page.begin()
+            page.write(20, 30, "No sets yet, so there are no cards to cut out.", 12)
+        return page.finished()
 
 
 def _lay_out(
