@@ -17,6 +17,7 @@ from catalog.finding.edges import look
 from catalog.finding.growth import vote
 from catalog.finding.lower import edge_to_edge, read_again, together
 from catalog.finding.plane import Plane, Poses, fit_plane, poses_of
+from catalog.finding.rows import realigned
 from catalog.finding.sides import lines, settled
 from catalog.finding.teeth import PLAIN, Pinking, pinking_of, tips
 
@@ -75,6 +76,7 @@ def refine(
     """
     plane, corners = _grown_together(levels, plane, poses.corners(), ground, weight)
     plane, corners = _uncovered(levels, plane, corners, ground, weight)
+    corners = realigned(corners)
     seen = shown = np.zeros((len(corners), 4))
     pinking = PLAIN
     for k, band in enumerate(FINE):
