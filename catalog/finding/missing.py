@@ -22,7 +22,8 @@ NEXT = (0.6, 1.8)
 ASIDE = 0.3
 """How far a neighbour may lie off the axis."""
 FREE = 0.7
-"""A place is free where no square's middle lies nearer than this."""
+"""A place is free where no square's middle lies nearer than this, or than this part of the way from
+one square to the next where rows overlap."""
 AGREE = 0.25
 """Neighbours agree on a place when what they foretell lies nearer together than this."""
 CLOTH = -0.35
@@ -45,8 +46,8 @@ def places(poses: Poses) -> Poses:
     axes = np.array([[cos, sin], [-sin, cos]])
     middle = poses.middle @ axes.T
     foretold = np.concatenate([_foretold(middle, axis) for axis in (0, 1)])
-    gaps = np.linalg.norm(foretold[:, None] - middle[None], axis=2)
-    foretold = foretold[gaps.min(axis=1, initial=np.inf) > FREE]
+    gaps = np.linalg.norm(foretold[:, None] - middle[None], axis=2).min(axis=1, initial=np.inf)
+    foretold = foretold[gaps > FREE * min(1.0, _nearest(middle))]
     agreed = _agreed(foretold)
     if not len(agreed):
         return nothing
@@ -69,6 +70,13 @@ def _foretold(middle: Array, axis: int) -> Array:
     closest = np.argsort(near, axis=1)[:, :5]
     step = np.median(steps[closest], axis=1)
     return np.concatenate([middle + step, middle - step])
+
+
+def _nearest(middle: Array) -> float:
+    """How far from a square the next one usually lies."""
+    gaps = np.linalg.norm(middle[:, None] - middle[None], axis=2)
+    np.fill_diagonal(gaps, np.inf)
+    return float(np.median(gaps.min(axis=1)))
 
 
 def _agreed(points: Array) -> Array:
