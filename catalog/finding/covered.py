@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from catalog.finding.edges import Evidence
 from catalog.finding.lattice import common_turn
+from catalog.finding.neighbours import spaces, ways
 from catalog.finding.plane import poses_of
 
 Array = NDArray[np.float64]
@@ -25,6 +26,8 @@ reaches further, further than the look: else two squares supposed a little too l
 other's edges and could never part."""
 BUNDLE_SAY = 2.0
 """How much the other pairs of the same direction count beside a pair's own sides."""
+MOST = 0.7
+"""Where more than this part of the sides that look one way are hidden, all of them are."""
 FEW = 6.0
 """Pairs that must agree before the bundle's way of overlapping says much."""
 
@@ -53,7 +56,22 @@ def without_hidden(evidence: Evidence, corners: Array) -> Evidence:
     for on_top, lower, upper in ((two_on_top, one, two), (~two_on_top, two, one)):
         for i, j in zip(lower[on_top], upper[on_top], strict=True):
             shown[i] &= ~inside[i, j]
+    shown &= ~_under_the_next_row(shown, corners)[..., None]
     return replace(evidence, votes=np.where(shown[..., None], votes, 0), shown=shown)
+
+
+def _under_the_next_row(shown: NDArray[np.bool_], corners: Array) -> NDArray[np.bool_]:
+    """Sides (n, 4) that lie under the next row because most sides that look its way do."""
+    under = np.zeros(shown.shape[:2], bool)
+    for row in ways(corners):
+        here = np.flatnonzero(row.ahead >= 0)
+        if not len(here):
+            continue
+        side = row.side[here]
+        hidden = shown[here, side].mean(axis=1) < 0.5
+        if hidden.mean() > MOST:
+            under[here, side] |= spaces(row) < WITHIN
+    return under
 
 
 def _inside(corners: Array, along: Array, deep: float) -> NDArray[np.bool_]:
