@@ -76,10 +76,10 @@ def refine(
     """
     plane, corners = _grown_together(levels, plane, poses.corners(), ground, weight)
     plane, corners = _uncovered(levels, plane, corners, ground, weight)
-    corners = realigned(corners)
     seen = shown = np.zeros((len(corners), 4))
     pinking = PLAIN
     for k, band in enumerate(FINE):
+        corners = realigned(corners)
         if k == 1:
             pinking = pinking_of(levels, plane, corners)
         corners, seen, shown = _followed(levels, plane, corners, ground, *band, pinking)
