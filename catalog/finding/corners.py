@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from catalog.finding.covered import without_hidden
 from catalog.finding.edges import look
 from catalog.finding.growth import vote
+from catalog.finding.laid_over import overlapping, slipped_back
 from catalog.finding.lower import edge_to_edge, read_again, together
 from catalog.finding.plane import Plane, Poses, fit_plane, poses_of
 from catalog.finding.rows import realigned
@@ -32,6 +33,8 @@ LEAST_BAND = 6.0
 """No band is narrower to each side than this, px: an edge is blurred over two or three."""
 AGAIN = (0.15, 0.006)
 """Reach and step of the look for rows that overlap a little."""
+SLIP = (0.25, 0.006)
+"""Reach and step of the look for rows that slipped."""
 EDGE, TOOTH = 0.01, 0.5
 """Colours are averaged so far to each side of an edge, in sides; of a pinked one, over this part of
 the teeth's depth."""
@@ -76,6 +79,10 @@ def refine(
     """
     plane, corners = _grown_together(levels, plane, poses.corners(), ground, weight)
     plane, corners = _uncovered(levels, plane, corners, ground, weight)
+    axis = overlapping(corners)
+    if axis is not None:
+        slips = look(levels, plane, corners, ground, *SLIP, 0.0)
+        corners = slipped_back(slips, corners, weight, axis)
     seen = shown = np.zeros((len(corners), 4))
     pinking = PLAIN
     for k, band in enumerate(FINE):

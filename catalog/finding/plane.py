@@ -59,6 +59,19 @@ class Plane:
         root = np.sqrt(np.maximum(0.05, 1 - 4 * self.bend * (x**2).sum(-1, keepdims=True)))
         return np.asarray(x * (2 / (1 + root)) * self.unit + self.middle, np.float64)
 
+    def camera(self) -> tuple[Points, float]:
+        """Where the camera stands: the point (2,) of the plane below it, and its height, in sides.
+
+        From the homography and the focal length (Zhang, IEEE Transactions on Pattern Analysis and
+        Machine Intelligence 22, 2000, section 3.1).
+        """
+        focal = FOCAL * np.exp(self.fitted[5])
+        seen = np.diag([1 / focal, 1 / focal, 1.0]) @ np.linalg.inv(self.rectify)
+        one, two, origin = (seen / np.sqrt(np.prod(np.linalg.norm(seen[:, :2], axis=0)))).T
+        turn = np.stack([one, two, np.cross(one, two)], axis=1)
+        place = -np.linalg.solve(turn, origin)
+        return np.asarray(place[:2], np.float64), abs(float(place[2]))
+
 
 def _project(h: NDArray[np.float64], x: Points) -> Points:
     y = x @ h[:, :2].T + h[:, 2]

@@ -10,15 +10,14 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.stats import theilslopes
 
+from catalog.finding.laid_over import overlapping
 from catalog.finding.lattice import common_turn, read_rows
-from catalog.finding.neighbours import spaces, ways
-from catalog.finding.plane import poses_of
+from catalog.finding.plane import Poses, poses_of
 
 Array = NDArray[np.float64]
 
-OVERLAP = 0.03
-"""Rows that reach so far into each other, in the median, cover each other, in sides."""
 FEWEST = 3
 """Squares that make a row's line."""
 STRAY, LEAST = 4.0, 0.05
@@ -28,47 +27,32 @@ USUAL = 0.01
 
 
 def realigned(corners: Array) -> Array:
-    """Squares (n, 4, 2) in the plane; those out of a row that covers others are back in it."""
-    along = _covered_axis(corners)
-    if along is None:
+    """Squares (n, 4, 2) in the plane; those out of a row that lies over others are back in it."""
+    side = overlapping(corners)
+    if side is None:
         return corners
     poses = poses_of(corners)
     turn = common_turn(poses.turn)
     axes = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
-    place = poses.middle @ axes.T
-    if along == 0:
-        place = place[:, ::-1]
-    off = _off_line(place)
-    usual = max(USUAL, 1.4826 * float(np.median(np.abs(off[np.isfinite(off)])))) if np.isfinite(
-        off
-    ).any() else USUAL
-    out = np.isfinite(off) & (np.abs(off) > max(STRAY * usual, LEAST))
-    shift = np.where(out, off, 0.0)
-    return corners - shift[:, None, None] * axes[1 if along else 0]
-
-
-def _covered_axis(corners: Array) -> int | None:
-    """The axis across which rows cover each other: 0 sideways, 1 up and down, else None."""
-    for side, row in enumerate(ways(corners)):
-        if (row.ahead >= 0).sum() >= FEWEST and np.median(spaces(row)) < -OVERLAP:
-            return side % 2 ^ 1
-    return None
+    if side == 1:
+        axes = axes[::-1]
+    off = _off_line(poses.middle @ axes.T)
+    told = np.abs(off[np.isfinite(off)])
+    if not len(told):
+        return corners
+    far = max(STRAY * max(USUAL, 1.4826 * float(np.median(told))), LEAST)
+    shift = np.where(np.abs(off) > far, off, 0.0)
+    return np.asarray(corners - shift[:, None, None] * axes[1])
 
 
 def _off_line(place: Array) -> Array:
-    """How far each square (n, 2) lies off its row's line; nan where there is no line."""
-    from catalog.finding.plane import Poses
-
+    """How far squares whose middles lie at (n, 2) are off their row's line; nan where none is."""
     n = len(place)
     rows = read_rows(Poses(place, np.zeros(n), np.ones(n), np.zeros(n))).row
     off = np.full(n, np.nan)
     for number in range(1, int(rows.max(initial=0)) + 1):
         here = np.flatnonzero(rows == number)
-        if len(here) < FEWEST:
-            continue
-        x, y = place[here].T
-        one, two = np.triu_indices(len(here), 1)
-        slope = np.median((y[two] - y[one]) / np.where(x[two] == x[one], 1.0, x[two] - x[one]))
-        left = y - slope * x
-        off[here] = left - np.median(left)
+        if len(here) >= FEWEST:
+            slope, level, *_ = theilslopes(place[here, 1], place[here, 0])
+            off[here] = place[here, 1] - slope * place[here, 0] - level
     return off
