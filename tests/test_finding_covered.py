@@ -8,7 +8,10 @@ from catalog.finding.corners import refine
 from catalog.finding.covered import without_hidden
 from catalog.finding.edges import look
 from catalog.finding.ground import ground_likeness
+from catalog.finding.laid_over import overlapping, slipped_back
+from catalog.finding.missing import places
 from catalog.finding.plane import UNIT, Plane, Poses, fit_covered, fit_plane, poses_of
+from catalog.finding.rows import realigned
 from catalog.finding.teeth import pinking_of, tips
 
 HIGH, WIDE, SIDE = 1100, 1300, 200
@@ -123,3 +126,73 @@ def test_the_share_seen_of_covered_squares_is_found():
     whole, part = fit_covered(quads, np.ones((len(quads), 4)), (HIGH, WIDE), 0.015, start, covered)
     assert part.share == pytest.approx(share, abs=0.02)
     assert part.misfit < whole.misfit
+
+
+# ---------------------------------------------------------------- rows that lie over one another
+
+
+@pytest.mark.parametrize("upside_down", [False, True])
+@pytest.mark.parametrize("slip", [-0.2, 0.2])
+def test_rows_that_slipped_are_put_back_by_the_way_in_which_they_lie(upside_down, slip):
+    plane, corners = straight_down(), rows(0.75)
+    picture = drawn(plane, corners[::-1] if upside_down else corners)
+    ground = ground_likeness(picture, plane.to_photo(corners))
+    inner = slice(5, 15)  # the second and the third row
+    slipped = corners.copy()
+    slipped[inner, :, 1] += slip
+    evidence = look([picture], plane, slipped, ground, 0.25, 0.006, 0.0)
+    back = slipped_back(evidence, slipped, np.ones(len(corners)), overlapping(slipped))
+    assert np.abs(back - corners).max() < 0.02
+
+
+def test_rows_with_gaps_do_not_lie_over_one_another():
+    assert overlapping(rows(1.05)) is None
+    assert overlapping(rows(0.8)) == 0
+    assert overlapping(rows(0.8)[:, [0, 3, 2, 1]][..., ::-1]) == 1
+
+
+def test_squares_out_of_a_covered_row_are_brought_back():
+    rng = np.random.default_rng(0)
+    corners = rows(0.8) + rng.normal(0, 0.01, (20, 1, 2))
+    moved = corners.copy()
+    moved[7, :, 1] += 0.15
+    back = realigned(moved)
+    assert np.abs(back[7] - corners[7]).max() < 0.05
+    assert np.array_equal(np.delete(back, 7, axis=0), np.delete(moved, 7, axis=0))
+
+
+def test_squares_beside_each_other_keep_their_places():
+    corners = rows(1.05)
+    corners[7, :, 1] += 0.15
+    assert np.array_equal(realigned(corners), corners)
+
+
+def test_where_most_sides_are_hidden_all_that_look_that_way_are():
+    plane, corners = straight_down(), rows(0.75)
+    picture = drawn(plane, corners)
+    ground = ground_likeness(picture, plane.to_photo(corners))
+    short = corners.copy()
+    short[2, 2:, 1] -= 0.25  # ends where the next row begins, as if it were a lower square
+    evidence = look([picture], plane, short, ground, 0.02, 0.005, 0.0)
+    assert without_hidden(evidence, short).shown[2, 2].sum() == 0
+
+
+def test_a_place_between_rows_that_overlap_is_free():
+    poses = poses_of(np.delete(rows(0.66), 7, axis=0))
+    assert np.abs(places(poses).middle - rows(0.66)[7].mean(axis=0)).max(axis=1).min() < 0.05
+
+
+def test_corners_stand_up_away_from_the_camera():
+    middle, unit = np.array([800.0, 600.0]), 1000.0
+    tilt, focal = np.radians(20), 1.3
+    lean = np.eye(3)
+    lean[2, 1] = np.tan(tilt) / focal
+    lean[1, 1] = np.hypot(1, np.tan(tilt))
+    plane = Plane(middle, unit, 5 * np.eye(3) @ lean, 0.0, np.array([0, lean[2, 1], 0, 0, 0, 0]))
+    below, height = plane.camera()
+    far = plane.to_plane(middle)
+    assert np.linalg.norm(far - below) / height == pytest.approx(np.tan(tilt), rel=0.05)
+    straight = Plane(middle, unit, np.diag([5.0, 5.0, 1.0]), 0.0)
+    below, height = straight.camera()
+    assert np.abs(below).max() < 1e-9
+    assert height == pytest.approx(5 * focal)
