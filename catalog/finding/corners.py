@@ -31,8 +31,9 @@ SHARPEN = 0.5
 """See ``edges.look``: only once the band holds little but the edge."""
 LEAST_BAND = 6.0
 """No band is narrower to each side than this, px: an edge is blurred over two or three."""
-AGAIN = (0.15, 0.006)
-"""Reach and step of the look for rows that overlap a little."""
+AGAIN = ((0.15, 0.006), (0.35, 0.01))
+"""Reach and step of the looks for rows that seem to lie edge to edge and overlap: first a little,
+then by more."""
 SLIP = (0.25, 0.006)
 """Reach and step of the look for rows that slipped."""
 EDGE, TOOTH = 0.01, 0.5
@@ -78,11 +79,7 @@ def refine(
         How much each square counts in the fit of the plane.
     """
     plane, corners = _grown_together(levels, plane, poses.corners(), ground, weight)
-    plane, corners = _uncovered(levels, plane, corners, ground, weight)
-    axis = overlapping(corners)
-    if axis is not None:
-        slips = look(levels, plane, corners, ground, *SLIP, 0.0)
-        corners = slipped_back(slips, corners, weight, axis)
+    plane, corners = _laid_over(levels, plane, corners, ground, weight)
     seen = shown = np.zeros((len(corners), 4))
     pinking = PLAIN
     for k, band in enumerate(FINE):
@@ -114,21 +111,26 @@ def _grown_together(
     return plane, corners
 
 
-def _uncovered(
+def _laid_over(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
     corners: Array,
     ground: NDArray[np.float32],
     weight: Array,
 ) -> tuple[Plane, Array]:
-    """The same, but for rows that cover a little of each other (see `lower`)."""
+    """The same where rows lie over one another (see `lower` and `laid_over`)."""
     ways = edge_to_edge(corners)
-    if not ways:
-        return plane, corners
-    evidence = look(levels, plane, corners, ground, *AGAIN, 0.0)
-    offset, _, _ = lines(together(evidence, corners))
-    again = read_again(plane, _grown(corners, offset), weight, levels[0].shape, ways)
-    return again or (plane, corners)
+    for band in AGAIN if ways else ():
+        evidence = look(levels, plane, corners, ground, *band, 0.0)
+        offset, _, _ = lines(together(evidence, corners))
+        again = read_again(plane, _grown(corners, offset), weight, levels[0].shape, ways)
+        if again:
+            return again
+    axis = overlapping(corners)
+    if axis is not None:
+        evidence = look(levels, plane, corners, ground, *SLIP, 0.0)
+        corners = slipped_back(evidence, corners, weight, axis)
+    return plane, corners
 
 
 def snap(
