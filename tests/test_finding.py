@@ -128,3 +128,20 @@ def test_pictures_of_things_give_none(name):
 def test_confidence_and_flags(found):
     assert all(square.confidence > 0.9 for square in found.squares)
     assert sum(bool(square.flags) for square in found.squares) <= 1
+
+
+@pytest.mark.parametrize(("left", "right"), [(0, 1), (0, 0.6), (0.4, 1)])
+def test_rows_that_overlap(left, right):
+    """Whole, and its left and right parts, in which the eye alone goes astray."""
+    path = SAMPLES / "mini_2_5in_overlap_8x9_arm_shadow.jpg"
+    picture = pixels_of(path)
+    left, right = round(left * picture.shape[1]), round(right * picture.shape[1])
+    found = find_squares(Photo("rows", np.ascontiguousarray(picture[:, left:right])), 2.5)
+    true, _ = truth_of(path)
+    inside = ((true[..., 0] > left + 10) & (true[..., 0] < right - 10)).all(axis=1)
+    told = corners_of(found).mean(axis=1) + np.array([left, 0])
+    away = np.linalg.norm(true.mean(axis=1)[inside][:, None] - told[None], axis=2).min(axis=1)
+    assert away.max() < 0.2 * 2.5 * found.pixels_per_inch
+    # hidden sides lower the confidence, but what lies under the next row is no reason to look again
+    assert all(square.confidence < 0.9 for square in found.squares)
+    assert sum("side not seen" in square.flags for square in found.squares) < len(told) / 2

@@ -33,6 +33,9 @@ ROUNDS = 3
 """Times that the rows may be completed: each reaches one square further."""
 UNSURE = 0.8
 """Squares told with less confidence are flagged."""
+SHOWN = 0.5
+"""A side of which less than this part is shown lies under another square: that it isn't seen is no
+reason to look again."""
 CURL = 0.03
 """How far the corners of cut cloth stand above its sides, inches (measured on the outlines of the
 dev photos: 0.02 to 0.05). Seen from aside they lie beyond where the sides' lines meet."""
@@ -178,8 +181,12 @@ def _upright(at: Refined) -> Refined:
     off = poses.turn - common_turn(poses.turn)
     quarter = np.round(off / (np.pi / 2)).astype(int)
     order = (np.arange(4) - quarter[:, None]) % 4
-    corners = np.take_along_axis(at.corners, order[..., None], axis=1)
-    return replace(at, corners=corners, seen=np.take_along_axis(at.seen, order, axis=1))
+    return replace(
+        at,
+        corners=np.take_along_axis(at.corners, order[..., None], axis=1),
+        seen=np.take_along_axis(at.seen, order, axis=1),
+        shown=np.take_along_axis(at.shown, order, axis=1),
+    )
 
 
 def _pixels_per_inch(quads: NDArray[np.float64], side_in: float) -> float:
@@ -198,6 +205,7 @@ def _squares(
 ) -> tuple[Square, ...]:
     size = np.stack(sizes(settled.at.corners), axis=1)
     size = size / np.median(size)
+    uncovered = np.where(settled.at.shown < SHOWN, 1.0, settled.at.seen)
     return tuple(
         Square(
             corners=_as_corners(quads[i]),
@@ -206,7 +214,7 @@ def _squares(
             width_in=float(size[i, 0] * side_in),
             height_in=float(size[i, 1] * side_in),
             confidence=float(settled.sure[i]),
-            flags=_flags(size[i], settled.at.seen[i], float(settled.sure[i])),
+            flags=_flags(size[i], uncovered[i], float(settled.sure[i])),
         )
         for i in lattice.order
     )
