@@ -31,8 +31,9 @@ SHARPEN = 0.5
 """See ``edges.look``: only once the band holds little but the edge."""
 LEAST_BAND = 6.0
 """No band is narrower to each side than this, px: an edge is blurred over two or three."""
-AGAIN = (0.15, 0.006)
-"""Reach and step of the look for rows that overlap a little."""
+AGAIN = ((0.15, 0.006, 12.0), (0.35, 0.01, 25.0))
+"""Looks for rows that seem to lie edge to edge and overlap, a little or by more: reach and step,
+and by how much the fit must get better (half the sum of squares over `lower.ERROR` squared)."""
 SLIP = (0.25, 0.006)
 """Reach and step of the look for rows that slipped."""
 EDGE, TOOTH = 0.01, 0.5
@@ -119,11 +120,12 @@ def _laid_over(
 ) -> tuple[Plane, Array]:
     """The same where rows lie over one another (see `lower` and `laid_over`)."""
     ways = edge_to_edge(corners)
-    if ways:
-        evidence = look(levels, plane, corners, ground, *AGAIN, 0.0)
+    for reach, step, gain in AGAIN if ways else ():
+        evidence = look(levels, plane, corners, ground, reach, step, 0.0)
         offset, _, _ = lines(together(evidence, corners))
-        again = read_again(plane, _grown(corners, offset), weight, levels[0].shape, ways)
-        plane, corners = again or (plane, corners)
+        again = read_again(plane, _grown(corners, offset), weight, levels[0].shape, ways, gain)
+        if again:
+            return again
     axis = overlapping(corners)
     if axis is not None:
         evidence = look(levels, plane, corners, ground, *SLIP, 0.0)

@@ -31,8 +31,6 @@ HIGHEST, LOWEST = 0.955, 0.55
 """Share of a square that may be seen."""
 ERROR = 0.015
 """Usual error of a corner here, in sides."""
-GAIN = 12.0
-"""By how much the fit must get better (half the sum of squares over ``ERROR`` squared)."""
 
 
 def edge_to_edge(corners: Array) -> tuple[int, ...]:
@@ -68,6 +66,7 @@ def read_again(
     weight: Array,
     shape: tuple[int, ...],
     sides: tuple[int, ...],
+    least: float,
 ) -> tuple[Plane, Array] | None:
     """The plane and the whole squares, if rows cover each other; else None.
 
@@ -83,6 +82,8 @@ def read_again(
         Height and width of the photo, px.
     sides : tuple of int
         The sides along which squares seem to lie edge to edge.
+    least : float
+        By how much the fit must get better (half the sum of squares over ``ERROR`` squared).
     """
     best: tuple[float, Plane, Array] | None = None
     rows = ways(corners)
@@ -95,7 +96,7 @@ def read_again(
         by_corner = np.repeat(weight[:, None], 4, axis=1)
         whole, part = fit_covered(quads, by_corner, shape, ERROR, plane, covered)
         gain = whole.misfit - part.misfit
-        if LOWEST < part.share < HIGHEST and gain > (best[0] if best else GAIN):
+        if LOWEST < part.share < HIGHEST and gain > (best[0] if best else least):
             again = part.plane.to_plane(quads)
             best = gain, part.plane, _completed(row, again, covered)
     return best[1:] if best else None
