@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import os
 from pathlib import Path
 
 import pytest
@@ -108,5 +109,6 @@ def _nothing(_: str) -> None:
     """Be told what is being done, and do nothing about it."""
 
 
-settings.register_profile("unhurried", deadline=None)
-settings.load_profile("unhurried")
+settings.register_profile("alike", deadline=None, derandomize=True)
+settings.register_profile("other", deadline=None)
+settings.load_profile(os.environ.get("CALICOUNT_EXAMPLES") or "alike")

@@ -460,6 +460,16 @@ def test_sets_of_five_and_less_than_no_sets_are_refused():
         plain(random_bundle(7, 0), -1)
 
 
+def test_a_spare_square_is_not_swapped_into_two_sets():
+    squares = [((20, 0, 0), "")] * 4 + [((20, 0, 0), "f")] * 7 + [((20, 0, 1), "f")] * 2
+    bundle = [swatch(f"S{i:02d}", lab, fabric) for i, (lab, fabric) in enumerate(squares)]
+    rules = MatchRules(size=4, same_fabric="prefer", forbidden=(("S12", "S11"),))
+    matching = plain(bundle, 3, 4, rules)
+    used = [label for s in matching.sets for label in s.swatches]
+    assert len(set(used)) == len(used) == 12
+    assert set(used) | set(matching.unused) == {one.label for one in bundle}
+
+
 def test_no_squares_give_no_sets():
     matching = plain([])
     assert (matching.sets, matching.total, matching.bound) == ((), 0.0, 0.0)

@@ -134,7 +134,10 @@ def exchange(rules: Rules, demands: Sequence[Demand], picks: list[Pick]) -> list
 
 
 def _pass(rules: Rules, demands: Sequence[Demand], sets: list[tuple[int, list[int]]]) -> bool:
-    """Make the swaps that gain most, each set touched once; tell whether there were any."""
+    """Make the swaps that gain most, each set and each unused square touched once.
+
+    Tell whether there were any.
+    """
     if not sets:
         return False
     gain, of = _gains(rules.cost, demands, sets)
@@ -143,7 +146,7 @@ def _pass(rules: Rules, demands: Sequence[Demand], sets: list[tuple[int, list[in
     moved = False
     for at in np.argsort(-gain[one, two], kind="stable").tolist():
         u, v = int(one[at]), int(two[at])
-        pair = {int(of[u]), int(of[v])} - {-1}
+        pair = {int(of[q]) if of[q] >= 0 else ~q for q in (u, v)}
         if pair & touched or not _swap(rules, sets, of, (u, v)):
             continue
         touched |= pair
