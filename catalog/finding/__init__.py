@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from catalog.finding import missing
 from catalog.finding.corners import Refined, by_corner, refine, snap
+from catalog.finding.covered import SHOWN
 from catalog.finding.eye import Candidates, see
 from catalog.finding.ground import bare_corners, ground_likeness, inner_likeness
 from catalog.finding.lattice import Lattice, common_turn, read_rows
@@ -33,9 +34,6 @@ ROUNDS = 3
 """Times that the rows may be completed: each reaches one square further."""
 UNSURE = 0.8
 """Squares told with less confidence are flagged."""
-SHOWN = 0.5
-"""A side of which less than this part is shown lies under another square: that it isn't seen is no
-reason to look again."""
 CURL = 0.03
 """How far the corners of cut cloth stand above its sides, inches (measured on the outlines of the
 dev photos: 0.02 to 0.05). Seen from aside they lie beyond where the sides' lines meet."""
@@ -205,6 +203,7 @@ def _squares(
 ) -> tuple[Square, ...]:
     size = np.stack(sizes(settled.at.corners), axis=1)
     size = size / np.median(size)
+    # that a side under another square isn't seen is no reason to look again
     uncovered = np.where(settled.at.shown < SHOWN, 1.0, settled.at.seen)
     return tuple(
         Square(

@@ -24,6 +24,8 @@ WITHIN = 0.03
 """A side that reaches further than this into another square overlaps it, in sides; while a look
 reaches further, further than the look: else two squares supposed a little too large would hide each
 other's edges and could never part."""
+SHOWN = 0.5
+"""A side of which less than this part is shown lies under another square."""
 BUNDLE_SAY = 2.0
 """How much the other pairs of the same direction count beside a pair's own sides."""
 MOST = 0.7
@@ -68,7 +70,7 @@ def _under_the_next_row(shown: NDArray[np.bool_], corners: Array) -> NDArray[np.
         if not len(here):
             continue
         side = row.side[here]
-        hidden = shown[here, side].mean(axis=1) < 0.5
+        hidden = shown[here, side].mean(axis=1) < SHOWN
         if hidden.mean() > MOST:
             under[here, side] |= spaces(row) < WITHIN
     return under

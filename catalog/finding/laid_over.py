@@ -14,14 +14,12 @@ from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
 from catalog.finding.edges import Evidence
-from catalog.finding.neighbours import Row, spaces, ways
+from catalog.finding.neighbours import Row, axes, usual_space, ways
 
 Array = NDArray[np.float64]
 
 OVERLAP = 0.03
 """Rows that reach so far into each other, in the median, lie over one another, in sides."""
-FEWEST = 3
-"""Pairs of such squares that are needed."""
 FLAT = 0.06
 """Votes this little above the middle of their band are noise."""
 ALONG, ACROSS = 1.6, 0.2
@@ -37,7 +35,7 @@ FAR_COST = 0.1
 def overlapping(corners: Array) -> int | None:
     """One of the two sides that look across rows which lie over one another, else None."""
     for side, row in enumerate(ways(corners)):
-        if (row.ahead >= 0).sum() >= FEWEST and np.median(spaces(row)) < -OVERLAP:
+        if usual_space(row) < -OVERLAP:
             return side % 2
     return None
 
@@ -59,15 +57,8 @@ def slipped_back(evidence: Evidence, corners: Array, weight: Array, axis: int) -
     rows = ways(corners)
     tried = [(*_shifts(evidence, corners, weight, row), row) for row in rows[axis::2]]
     shift, _, row = max(tried, key=lambda one: one[1])
-    across, _ = _axes(row)
+    across, _ = axes(row)
     return np.asarray(corners + (shift[:, None] * across)[:, None])
-
-
-def _axes(row: Row) -> tuple[Array, Array]:
-    """Directions (n, 2) from each square to the row ahead, and along its own row."""
-    along = row.corners[:, 2] - row.corners[:, 3]
-    along = along / np.linalg.norm(along, axis=1)[:, None]
-    return np.stack([-along[:, 1], along[:, 0]], axis=-1), along
 
 
 def _shifts(evidence: Evidence, corners: Array, weight: Array, row: Row) -> tuple[Array, float]:
@@ -91,7 +82,7 @@ def _shifts(evidence: Evidence, corners: Array, weight: Array, row: Row) -> tupl
 
 def _apart(corners: Array, row: Row) -> Array:
     """Squared distances (n, n) between squares, in units of ``ALONG`` and ``ACROSS``."""
-    across, along = (axis.mean(axis=0) for axis in _axes(row))
+    across, along = (axis.mean(axis=0) for axis in axes(row))
     middle = corners.mean(axis=1)
     gap = middle[None] - middle[:, None]
     return np.asarray((gap @ along / ALONG) ** 2 + (gap @ across / ACROSS) ** 2)

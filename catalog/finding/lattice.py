@@ -45,12 +45,17 @@ def common_turn(turn: Array) -> float:
     return float(np.angle(np.exp(4j * turn).sum()) / 4)
 
 
+def axes_of(turn: float) -> Array:
+    """Directions to the right and down, the rows of (2, 2), in a layout turned so."""
+    cos, sin = np.cos(turn), np.sin(turn)
+    return np.array([[cos, sin], [-sin, cos]])
+
+
 def read_rows(poses: Poses) -> Lattice:
     """Tell rows and columns of squares in the plane."""
     n = len(poses.turn)
     turn = common_turn(poses.turn)
-    cos, sin = np.cos(turn), np.sin(turn)
-    x, y = (poses.middle @ np.array([[cos, -sin], [sin, cos]])).T
+    x, y = (poses.middle @ axes_of(turn).T).T
     stray = np.abs(np.angle(np.exp(4j * (poses.turn - turn))) / 4)
     rows = _rows(x, y)
     if n == 0 or np.mean(stray) > LOOSE_TURN or not _orderly(rows, x, y):

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.finding.edges import Evidence
-from catalog.finding.neighbours import Row, spaces, ways
+from catalog.finding.neighbours import Row, spaces, usual_space, ways
 from catalog.finding.plane import Plane, fit_covered, poses_of
 from catalog.finding.sides import sizes
 
@@ -25,8 +25,6 @@ EDGE_TO_EDGE = (-0.1, 0.03)
 overlap by more, their plane is right already."""
 HIGHER = 1.012
 """The row on top must seem higher than the others by this at least."""
-FEWEST = 3
-"""Covered squares that are needed."""
 HIGHEST, LOWEST = 0.955, 0.55
 """Share of a square that may be seen."""
 ERROR = 0.015
@@ -38,8 +36,7 @@ def edge_to_edge(corners: Array) -> tuple[int, ...]:
     return tuple(
         side
         for side, row in enumerate(ways(corners))
-        if (row.ahead >= 0).sum() >= FEWEST
-        and EDGE_TO_EDGE[0] < np.median(spaces(row)) < EDGE_TO_EDGE[1]
+        if EDGE_TO_EDGE[0] < usual_space(row) < EDGE_TO_EDGE[1]
     )
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.lattice import common_turn
+from catalog.finding.lattice import axes_of, common_turn
 from catalog.finding.plane import Poses
 
 Array = NDArray[np.float64]
@@ -42,8 +42,7 @@ def places(poses: Poses) -> Poses:
     if len(poses.turn) < FEWEST:
         return nothing
     turn = common_turn(poses.turn)
-    cos, sin = np.cos(turn), np.sin(turn)
-    axes = np.array([[cos, sin], [-sin, cos]])
+    axes = axes_of(turn)
     middle = poses.middle @ axes.T
     foretold = np.concatenate([_foretold(middle, axis) for axis in (0, 1)])
     gaps = np.linalg.norm(foretold[:, None] - middle[None], axis=2).min(axis=1, initial=np.inf)

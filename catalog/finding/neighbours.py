@@ -14,6 +14,8 @@ Array = NDArray[np.float64]
 
 AHEAD, ASIDE = (0.6, 1.4), 0.4
 """Where the middle of a neighbour lies, in sides."""
+FEWEST = 3
+"""Neighbours in one direction from which a usual space is told."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,11 +49,22 @@ def ways(corners: Array) -> list[Row]:
     return found
 
 
+def axes(row: Row) -> tuple[Array, Array]:
+    """Directions (n, 2) from each square to the row ahead, and along its own row to the right."""
+    side = row.corners[:, 2] - row.corners[:, 3]
+    along = side / np.linalg.norm(side, axis=1)[:, None]
+    return np.stack([-along[:, 1], along[:, 0]], axis=-1), along
+
+
 def spaces(row: Row) -> Array:
     """Ways from the side ahead of each covered square to the square ahead, in sides."""
     here = np.flatnonzero(row.ahead >= 0)
     there = row.corners[row.ahead[here]]
-    side = row.corners[here][:, 2] - row.corners[here][:, 3]  # along the row, to the right
-    across = np.stack([-side[:, 1], side[:, 0]], axis=-1) / np.linalg.norm(side, axis=1)[:, None]
+    across, _ = axes(row)
     gap = there[:, :2].mean(axis=1) - row.corners[here][:, 2:].mean(axis=1)
-    return np.asarray((gap * across).sum(axis=1))
+    return np.asarray((gap * across[here]).sum(axis=1))
+
+
+def usual_space(row: Row) -> float:
+    """Median of the spaces; nan where neighbours are too few to tell."""
+    return float(np.median(spaces(row))) if (row.ahead >= 0).sum() >= FEWEST else np.nan

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from scipy.stats import theilslopes
 
 from catalog.finding.laid_over import overlapping
-from catalog.finding.lattice import common_turn, read_rows
+from catalog.finding.lattice import axes_of, common_turn, read_rows
 from catalog.finding.plane import Poses, poses_of
 
 Array = NDArray[np.float64]
@@ -32,8 +32,7 @@ def realigned(corners: Array) -> Array:
     if side is None:
         return corners
     poses = poses_of(corners)
-    turn = common_turn(poses.turn)
-    axes = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    axes = axes_of(common_turn(poses.turn))
     if side == 1:
         axes = axes[::-1]
     off = _off_line(poses.middle @ axes.T)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.finding.covered import SHOWN
 from catalog.finding.plane import Poses
 
 Array = NDArray[np.float64]
@@ -81,7 +82,7 @@ def with_guesses(sure: Array, seen: Array, shown: Array) -> Array:
         How clearly each side is seen, and what part of it no other square covers.
     """
     guessed = seen.min(axis=1) < HIDDEN
-    if np.mean(shown.min(axis=1) < 0.5) > COVERED:
+    if np.mean(shown.min(axis=1) < SHOWN) > COVERED:
         guessed = np.ones(len(sure), bool)
     return np.where(guessed, np.minimum(sure, GUESSED), sure)
 
