@@ -69,9 +69,10 @@ def _along(evidence: Evidence, shift: Array) -> NDArray[np.float32]:
     at = np.arange(count) + (shift / step)[..., None]
     low = np.clip(np.floor(at).astype(int), 0, count - 2)
     part = np.clip(at - low, 0, 1).astype(np.float32)
-    index = np.broadcast_to(low, votes.shape)
-    value = np.take_along_axis(votes, index, 3) * (1 - part)
-    value += np.take_along_axis(votes, index + 1, 3) * part
+    row = np.arange(votes[..., 0].size).reshape(*votes.shape[:3], 1) * count
+    index = row + low
+    value = votes.take(index) * (1 - part)  # of the flat array: twice as quick as along an axis
+    value += votes.take(index + 1) * part
     shown = np.maximum(evidence.shown.sum(axis=2), FEWEST)
     return np.asarray(value.sum(axis=2) / shown[..., None])
 
