@@ -4,9 +4,10 @@ import cv2
 import numpy as np
 import pytest
 
-from catalog.finding.corners import refine
+from catalog.finding.corners import refine, to_the_ends
+from catalog.finding.ends import curled
 from catalog.finding.ground import ground_likeness
-from catalog.finding.plane import Plane, Poses, fit_plane, poses_of
+from catalog.finding.plane import FOCAL, Plane, Poses, fit_plane, poses_of
 
 SIZE = (1000, 1200)
 
@@ -44,6 +45,12 @@ def _lay(picture, cloth, quad):
 
 
 def refined(picture, plane, corners, seed=0):
+    """Corners, and how clearly each side is seen, after `settled`; the true corners."""
+    result, _, _ = settled(picture, plane, corners, seed)
+    return result.plane.to_photo(result.corners), result.seen, plane.to_photo(corners)
+
+
+def settled(picture, plane, corners, seed=0):
     """Corners after the refinement, from a rough start as the eye gives it: all 3 % too large."""
     rng = np.random.default_rng(seed)
     quads = plane.to_photo(corners)
@@ -55,7 +62,7 @@ def refined(picture, plane, corners, seed=0):
     levels = [picture, cv2.resize(picture, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)]
     ground = ground_likeness(levels[1], rough / 2)
     result = refine(levels, start, poses_of(start.to_plane(rough)), ground, weight)
-    return result.plane.to_photo(result.corners), result.seen, quads
+    return result, levels, ground
 
 
 @pytest.mark.parametrize("stripes", [False, True])
@@ -91,3 +98,63 @@ def test_ground_is_told_from_cloth_by_its_colour():
     assert like[205 >> 3, 200 >> 3, 190 >> 3] > 0.8
     inside = picture[tuple(plane.to_photo(corners)[0].mean(axis=0).astype(int)[::-1])] >> 3
     assert like[tuple(inside)] < -0.5
+
+
+FADES = 0.06
+"""How soon a curl has gone, from the corner along a side, in sides."""
+
+
+def curling(gap=0.2, much=0.012, times=4, seed=5):
+    """A picture of squares of which the ends of each side stray, the plane, the true corners."""
+    rng = np.random.default_rng(seed)
+    _, plane, corners = drawn(gap)
+    side = np.roll(corners, -1, axis=1) - corners
+    outward = np.stack([side[..., 1], -side[..., 0]], axis=-1)
+    first, last = rng.normal(0, much, (2, len(corners), 4, 1, 1))
+    t = np.linspace(0, 1, 60, endpoint=False)[:, None]
+    strays = first * np.exp(-t / FADES) + last * np.exp(-(1 - t) / FADES)
+    edge = corners[:, :, None] + t * side[:, :, None] + strays * outward[:, :, None]
+    size = (SIZE[1] * times, SIZE[0] * times)
+    picture = np.full((*size[::-1], 3), (205, 200, 190), np.uint8)
+    for outline in edge.reshape(len(corners), -1, 2):
+        colour = tuple(int(v) for v in rng.uniform(20, 180, 3))
+        points = np.round(plane.to_photo(outline) * times * 16 - 8).astype(np.int32)
+        cv2.fillPoly(picture, [points], colour, cv2.LINE_AA, 4)
+    picture = cv2.resize(picture, SIZE[::-1], interpolation=cv2.INTER_AREA)
+    before = np.roll(last[:, :, 0] * outward, 1, axis=1)
+    return picture, plane, corners + first[:, :, 0] * outward + before
+
+
+def test_corners_that_curl_are_followed():
+    picture, plane, true = curling()
+    result, levels, ground = settled(picture, plane, true)
+    straight, followed = (
+        np.linalg.norm(result.plane.to_photo(told) - plane.to_photo(true), axis=-1) / 180
+        for told in (result.corners, to_the_ends(levels, result, ground))
+    )
+    assert np.median(straight) > 0.009
+    assert np.median(followed) < 0.7 * np.median(straight)
+
+
+def test_ends_of_straight_sides_stay():
+    picture, plane, corners = drawn(0.1, stripes=True)
+    result, levels, ground = settled(picture, plane, corners)
+    told = result.plane.to_photo(to_the_ends(levels, result, ground))
+    error = np.linalg.norm(told - plane.to_photo(corners), axis=-1) / 180
+    assert np.median(error) < 0.006
+    assert np.percentile(error, 95) < 0.015
+
+
+def test_corners_that_stand_up_are_seen_where_a_pinhole_camera_shows_them():
+    tilt, unit, middle = 0.4, 780.0, np.array([600.0, 500.0])
+    turn = np.array([[1, 0, 0], [0, np.cos(tilt), -np.sin(tilt)], [0, np.sin(tilt), np.cos(tilt)]])
+    lens, away = np.diag([FOCAL, FOCAL, 1.0]), np.array([0.1, -0.2, 9.0])
+    flat = lens @ np.stack([turn[:, 0], turn[:, 1], away], axis=1)
+    plane = Plane(middle, unit, np.linalg.inv(flat), 0.0)
+    corners = np.array([[[0, 0], [1, 0], [1, 1], [0, 1]]]) + np.array([[[-2.0, 1.0]], [[1.2, 0.5]]])
+    towards = -np.sign((turn.T @ away)[2])  # the side of the plane on which the camera stands
+    raised = np.concatenate([corners, np.full((2, 4, 1), towards * 0.03 / 5)], axis=-1)
+    seen = (raised @ turn.T + away) @ lens.T
+    expected = seen[..., :2] / seen[..., 2:] * unit + middle
+    np.testing.assert_allclose(plane.to_photo(curled(plane, corners, 5.0)), expected, atol=1e-6)
+    assert np.abs(expected - plane.to_photo(corners)).max() > 0.1

@@ -14,8 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.finding import missing
-from catalog.finding.corners import Refined, by_corner, refine, snap
+from catalog.finding.corners import Refined, by_corner, refine, snap, to_the_ends
 from catalog.finding.covered import SHOWN
+from catalog.finding.ends import curled
 from catalog.finding.eye import Candidates, see
 from catalog.finding.ground import bare_corners, ground_likeness, inner_likeness
 from catalog.finding.lattice import Lattice, common_turn, read_rows
@@ -34,9 +35,6 @@ ROUNDS = 3
 """Times that the rows may be completed: each reaches one square further."""
 UNSURE = 0.8
 """Squares told with less confidence are flagged."""
-CURL = 0.03
-"""How far the corners of cut cloth stand above its sides, inches (measured on the outlines of the
-dev photos: 0.02 to 0.05). Seen from aside they lie beyond where the sides' lines meet."""
 
 
 def find_squares(photo: Photo, side_in: float) -> Found:
@@ -67,7 +65,8 @@ def find_squares(photo: Photo, side_in: float) -> Found:
         return Found((), 0.0, cut_off)
     settled = replace(settled, at=_upright(settled.at))
     lattice = read_rows(poses_of(settled.at.corners))
-    quads = _curled(settled.at, side_in)
+    corners = to_the_ends(levels, settled.at, ground)
+    quads = settled.at.plane.to_photo(curled(settled.at.plane, corners, side_in))
     return Found(
         _squares(settled, quads, lattice, side_in), _pixels_per_inch(quads, side_in), cut_off
     )
@@ -95,22 +94,20 @@ class _Settled:
         return _Settled(at, self.sure[keep])
 
     def and_more(
-        self, corners: NDArray[np.float64], seen: NDArray[np.float64], sure: NDArray[np.float64]
+        self,
+        corners: NDArray[np.float64],
+        seen: NDArray[np.float64],
+        shown: NDArray[np.float64],
+        sure: NDArray[np.float64],
     ) -> _Settled:
         """These and others."""
-        corners, seen = (
-            np.concatenate([self.at.corners, corners]),
-            np.concatenate([self.at.seen, seen]),
+        at = replace(
+            self.at,
+            corners=np.concatenate([self.at.corners, corners]),
+            seen=np.concatenate([self.at.seen, seen]),
+            shown=np.concatenate([self.at.shown, shown]),
         )
-        return _Settled(
-            replace(
-                self.at,
-                corners=corners,
-                seen=seen,
-                shown=np.concatenate([self.at.shown, np.ones_like(seen[len(self.sure) :])]),
-            ),
-            np.concatenate([self.sure, sure]),
-        )
+        return _Settled(at, np.concatenate([self.sure, sure]))
 
 
 def _halves(pixels: NDArray[np.uint8]) -> list[NDArray[np.uint8]]:
@@ -151,13 +148,13 @@ def _completed(
         free = missing.places(poses_of(settled.at.corners))
         if not len(free.turn):
             break
-        corners, seen = snap(levels, settled.at, free.corners(), ground)
+        corners, seen, shown = snap(levels, settled.at, free.corners(), ground)
         like = inner_likeness(*_reduced(levels, settled.at.plane.to_photo(corners)), ground)
-        sure = missing.accepted(like, seen)
+        sure = missing.accepted(like, seen, shown)
         if not sure.any():
             break
         taken = sure > 0
-        settled = settled.and_more(corners[taken], seen[taken], sure[taken])
+        settled = settled.and_more(corners[taken], seen[taken], shown[taken], sure[taken])
     return settled
 
 
@@ -189,13 +186,6 @@ def _upright(at: Refined) -> Refined:
 
 def _pixels_per_inch(quads: NDArray[np.float64], side_in: float) -> float:
     return float(np.mean(np.sqrt(np.abs(_areas(quads)))) / side_in)
-
-
-def _curled(at: Refined, side_in: float) -> NDArray[np.float64]:
-    """Corners in px of the photo, standing up a little."""
-    below, height = at.plane.camera()
-    curl = CURL / side_in
-    return at.plane.to_photo(at.corners + (at.corners - below) * (curl / (height - curl)))
 
 
 def _squares(

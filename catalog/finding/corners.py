@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from catalog.finding.covered import without_hidden
 from catalog.finding.edges import look
+from catalog.finding.ends import ends
 from catalog.finding.growth import vote
 from catalog.finding.laid_over import overlapping, slipped_back
 from catalog.finding.lower import edge_to_edge, read_again, together
@@ -138,12 +139,33 @@ def snap(
     known: Refined,
     corners: Array,
     ground: NDArray[np.float32],
-) -> tuple[Array, Array]:
-    """Move squares (n, 4, 2) of a known plane to their edges; also how clearly sides are seen."""
-    seen = np.zeros((len(corners), 4))
+) -> tuple[Array, Array, Array]:
+    """Move more squares (n, 4, 2) of a known plane to their edges.
+
+    Also how clearly each side is seen and how much of it no other square covers, (n, 4); the known
+    squares are looked at too, since they tell which sides lie hidden.
+    """
+    n = len(corners)
+    together = np.concatenate([known.corners, corners])
+    seen = shown = np.zeros((len(together), 4))
     for pinking, (reach, step) in zip((PLAIN, known.pinking), FINE, strict=True):
-        corners, seen, _ = _followed(levels, known.plane, corners, ground, reach, step, pinking)
-    return corners, seen
+        together, seen, shown = _followed(
+            levels, known.plane, together, ground, reach, step, pinking
+        )
+    return together[-n:], seen[-n:], shown[-n:]
+
+
+def to_the_ends(
+    levels: list[NDArray[np.uint8]], known: Refined, ground: NDArray[np.float32]
+) -> Array:
+    """Corners (n, 4, 2) in the plane as the ends of the sides show them (see `ends`)."""
+    width = _width(known.pinking)
+    beyond = tips(levels, known.plane, known.corners, known.pinking)
+    return ends(levels, known.plane, known.corners, ground, width, beyond)
+
+
+def _width(pinking: Pinking) -> float:
+    return max(EDGE, TOOTH * pinking.depth)
 
 
 def _followed(
@@ -158,8 +180,7 @@ def _followed(
     """Squares that follow the lines along their sides; how clearly, how much of each is seen."""
     pixel = 1 / _side_px(plane, corners)
     band = max(reach, LEAST_BAND * pixel), max(step, pixel / 2)
-    width = max(EDGE, TOOTH * pinking.depth)
-    evidence = look(levels, plane, corners, ground, *band, SHARPEN, width)
+    evidence = look(levels, plane, corners, ground, *band, SHARPEN, _width(pinking))
     evidence = without_hidden(evidence, corners)
     offset, tilt, seen = lines(evidence)
     offset = offset + tips(levels, plane, corners, pinking)[:, None]

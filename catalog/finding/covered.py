@@ -30,6 +30,8 @@ BUNDLE_SAY = 2.0
 """How much the other pairs of the same direction count beside a pair's own sides."""
 MOST = 0.7
 """Where more than this part of the sides that look one way are hidden, all of them are."""
+NEAR = 1.5
+"""Squares whose middles lie further apart, in sides, don't overlap."""
 FEW = 6.0
 """Pairs that must agree before the bundle's way of overlapping says much."""
 
@@ -81,12 +83,15 @@ def _inside(corners: Array, along: Array, deep: float) -> NDArray[np.bool_]:
     poses = poses_of(corners)
     side = np.roll(corners, -1, axis=1) - corners
     places = corners[:, :, None] + (along + 0.5)[:, None] * side[:, :, None]
-    gap = places[:, None] - poses.middle[None, :, None, None]
-    cos, sin = (f(poses.turn)[None, :, None, None] for f in (np.cos, np.sin))
+    apart = np.linalg.norm(poses.middle[:, None] - poses.middle, axis=2)
+    np.fill_diagonal(apart, np.inf)
+    one, other = np.nonzero(apart < NEAR)
+    gap = places[one] - poses.middle[other][:, None, None]
+    cos, sin = (f(poses.turn[other])[:, None, None] for f in (np.cos, np.sin))
     across = np.abs(cos * gap[..., 0] + sin * gap[..., 1])
     down = np.abs(cos * gap[..., 1] - sin * gap[..., 0])
-    inside = np.maximum(across, down) < 0.5 - deep
-    inside[np.arange(len(corners)), np.arange(len(corners))] = False
+    inside = np.zeros((len(corners), len(corners), *places.shape[1:3]), bool)
+    inside[one, other] = np.maximum(across, down) < 0.5 - deep
     return np.asarray(inside)
 
 

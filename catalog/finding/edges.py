@@ -9,11 +9,13 @@ ground is known by its colour, a step towards the ground counts more than one aw
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.finding.ground import bins_of
 from catalog.finding.plane import Plane
 
 STRETCHES = 8
@@ -22,6 +24,8 @@ FEWEST = 3
 """A side of which fewer stretches are shown counts as so much less clear."""
 SPARE = 0.06
 """Part of a side next to each corner that is not looked at: corners fold, fray and curl."""
+ALONG = SPARE + (1 - 2 * SPARE) * (np.arange(6 * STRETCHES) + 0.5) / (6 * STRETCHES)
+"""Places along a side that are looked at, 0 to 1."""
 FAINT = 10.0
 """Steps of colour well below this many levels are noise; those far above it count alike."""
 GROUND_SAY = 0.6
@@ -51,6 +55,7 @@ def look(
     step: float,
     sharpen: float,
     width: float = 0.01,
+    along: NDArray[np.float64] = ALONG,
 ) -> Evidence:
     """Gather the evidence for the four sides of each square.
 
@@ -71,12 +76,12 @@ def look(
         the price of weak ones beside strong lines of the print.
     width : float
         How far to each side colours are averaged, in sides.
+    along : (samples,)
+        Where along each side to look, 0 to 1; as many for each stretch.
     """
     half = max(2, round(width / step))
     count = 2 * (round(reach / step) + half) + 1
     offset = np.asarray((np.arange(count) - count // 2) * step, np.float64)
-    samples = STRETCHES * 6
-    along = SPARE + (1 - 2 * SPARE) * (np.arange(samples) + 0.5) / samples
     pixels = band_colours(levels, plane, corners, along, offset)
     votes = _votes(pixels, ground, half, sharpen)
     inner = slice(half, count - half)
@@ -146,25 +151,30 @@ def _votes(
     pixels: NDArray[np.uint8], ground: NDArray[np.float32], half: int, sharpen: float
 ) -> NDArray[np.float32]:
     """Saturating colour steps per stretch, weighed by which side looks like ground."""
-    n, sides, samples, count, _ = pixels.shape
-    bins = pixels >> 3
-    like = ground[bins[..., 0], bins[..., 1], bins[..., 2]]
-    shape = (n, sides, STRETCHES, samples // STRETCHES, count)
-    colour = pixels.reshape(*shape, 3).mean(axis=3, dtype=np.float32)
-    like = like.reshape(shape).mean(axis=3)
-    step = np.linalg.norm(_step(colour, half), axis=-1)
-    towards = np.clip(_step(like[..., None], half)[..., 0], -1, 1)
+    like = _by_stretch(ground.take(bins_of(pixels))[..., None])
+    stepped = _steps(pixels.shape[3], half)
+    change = np.moveaxis(_by_stretch(pixels), -1, 0) @ stepped
+    step = np.sqrt(change[0] ** 2 + change[1] ** 2 + change[2] ** 2)
+    towards = np.clip(like[..., 0] @ stepped, -1, 1)
     soft = FAINT + sharpen * step.max(axis=3, keepdims=True)
     votes: NDArray[np.float32] = step / (step + soft) * (1 + GROUND_SAY * towards)
     return votes
 
 
-def _step(values: NDArray[np.float32], half: int) -> NDArray[np.float32]:
-    """Mean of the next ``half`` offsets outwards less that of the last inwards, (..., k, c)."""
-    total = np.cumsum(values, axis=3, dtype=np.float32)
-    total = np.concatenate([np.zeros_like(total[:, :, :, :1]), total], axis=3)
-    count = values.shape[3]
-    at = np.arange(half, count - half)
-    out = total[:, :, :, at + half + 1] - total[:, :, :, at + 1]
-    inside = total[:, :, :, at] - total[:, :, :, at - half]
-    return np.asarray((out - inside) / half)
+def _by_stretch(values: NDArray[Any]) -> NDArray[np.float32]:
+    """Means over stretches, (n, 4, stretches, k, c), of values (n, 4, samples, k, c)."""
+    n, sides, samples, count, channels = values.shape
+    each = values.reshape(n, sides, STRETCHES, samples // STRETCHES, count * channels)
+    total = each[:, :, :, 0].astype(np.float32)
+    for k in range(1, each.shape[3]):
+        total += each[:, :, :, k]
+    total /= each.shape[3]
+    return total.reshape(n, sides, STRETCHES, count, channels)
+
+
+def _steps(count: int, half: int) -> NDArray[np.float32]:
+    """Matrix (count, inner) that takes the last ``half`` values inwards from the next outwards."""
+    at, of = np.arange(count)[:, None], np.arange(half, count - half)
+    outwards = (at > of) & (at <= of + half)
+    inwards = (at < of) & (at >= of - half)
+    return np.asarray((outwards.astype(np.float32) - inwards) / half, np.float32)

@@ -45,8 +45,9 @@ def ground_likeness(small: NDArray[np.uint8], quads: NDArray[np.float64]) -> NDA
     cloth, outside = (
         _filled(small.shape, middle + scale * (quads - middle)) for scale in (INSIDE, OUTSIDE)
     )
-    cloth_count = _histogram(small, cloth)
-    ground_count = _with_shadows(_histogram(small, 255 - outside))
+    bins = bins_of(small)
+    cloth_count = _histogram(bins[cloth > 0])
+    ground_count = _with_shadows(_histogram(bins[outside == 0]))
     scale = max(cloth_count.sum(), 1.0) / max(ground_count.sum(), 1.0)
     ground_count = ground_count * scale
     few = FEW * max(1.0, scale)
@@ -96,8 +97,13 @@ def _likeness(
 ) -> NDArray[np.float32]:
     last = np.array(small.shape[1::-1]) - 1
     x, y = np.moveaxis(np.clip(np.floor(points), 0, last).astype(int), -1, 0)
-    red, green, blue = np.moveaxis(small[y, x] >> 3, -1, 0)
-    return np.asarray(ground[red, green, blue])
+    return np.asarray(ground.take(bins_of(small[y, x])))
+
+
+def bins_of(colours: NDArray[np.uint8]) -> NDArray[np.int32]:
+    """Which bin, of BINS cubed, each colour (..., 3) falls into."""
+    red, green, blue = np.moveaxis(colours >> 3, -1, 0).astype(np.int32)
+    return np.asarray((red * BINS + green) * BINS + blue)
 
 
 def _with_shadows(count: NDArray[np.float32]) -> NDArray[np.float32]:
@@ -118,10 +124,8 @@ def _filled(shape: tuple[int, ...], quads: NDArray[np.float64]) -> NDArray[np.ui
     return mask
 
 
-def _histogram(small: NDArray[np.uint8], mask: NDArray[np.uint8]) -> NDArray[np.float32]:
-    colours = small[mask > 0] >> 3
-    index = (colours[:, 0].astype(np.int32) * BINS + colours[:, 1]) * BINS + colours[:, 2]
-    count = np.bincount(index, minlength=BINS**3).astype(np.float32).reshape((BINS,) * 3)
+def _histogram(bins: NDArray[np.int32]) -> NDArray[np.float32]:
+    count = np.bincount(bins, minlength=BINS**3).astype(np.float32).reshape((BINS,) * 3)
     for axis in range(3):
         count = _blurred(count, axis)
     return count

@@ -89,7 +89,7 @@ def _agreed(points: Array) -> Array:
     return np.array(agreed).reshape(-1, 2)
 
 
-def accepted(likeness: Array, seen: Array) -> Array:
+def accepted(likeness: Array, seen: Array, shown: Array) -> Array:
     """Confidence of proposed squares, 0 for those that the photo doesn't bear out.
 
     Parameters
@@ -98,6 +98,9 @@ def accepted(likeness: Array, seen: Array) -> Array:
         How like the ground the pixels inside are, -1 to 1.
     seen : (n, 4)
         How clearly each side is seen, 0 to 1.
+    shown : (n, 4)
+        How much of each side no other square covers; the others say nothing.
     """
-    sides = (seen.mean(axis=1) > SEEN) & (likeness < NOT_GROUND)
+    clear = (seen * shown).sum(axis=1) / np.maximum(shown.sum(axis=1), 1)
+    sides = (clear > SEEN) & (likeness < NOT_GROUND)
     return np.where(likeness < CLOTH, SURE_OF_CLOTH, np.where(sides, SURE_OF_SIDES, 0.0))

@@ -43,14 +43,15 @@ def lines(evidence: Evidence) -> tuple[Array, Array, Array]:
     The line runs through the side's ends: where its middle bows in or out, the ends count.
     """
     offset = evidence.offset
+    step = offset[1] - offset[0]
+    shown = np.maximum(evidence.shown.sum(axis=2), FEWEST)[..., None, None]
     prior = -FAR_COST * (offset / offset[-1]) ** 2
-    score = np.stack([_along(evidence, tilt * evidence.along) for tilt in TILT], axis=2)
+    score = _summed(evidence.votes, TILT[:, None] * evidence.along / step) / shown
     weighed = score + prior - TILT_COST * (TILT[:, None] / TILT[-1]) ** 2
     best = weighed.max(axis=3).argmax(axis=2)
     turn = TILT[best] + (TILT[1] - TILT[0]) * _summit(weighed.max(axis=3), best)
-    shape = 6 * evidence.along**2 - 0.5
-    straight = turn[..., None] * evidence.along
-    bent = np.stack([_along(evidence, straight + bow * shape) for bow in BOW], axis=2)
+    straight = _sheared(evidence.votes, turn[..., None] * evidence.along / step)
+    bent = _summed(straight, BOW[:, None] * (6 * evidence.along**2 - 0.5) / step) / shown
     weighed = bent + prior - BOW_COST * (BOW[:, None] / BOW[-1]) ** 2
     best = weighed.max(axis=3).argmax(axis=2)
     bow = BOW[best] + (BOW[1] - BOW[0]) * _summit(weighed.max(axis=3), best)
@@ -58,23 +59,43 @@ def lines(evidence: Evidence) -> tuple[Array, Array, Array]:
     at = np.take_along_axis(weighed, best[..., None, None], 2)[:, :, 0].argmax(axis=2)
     peak = np.take_along_axis(curve, at[..., None], 2)[..., 0]
     clear = np.clip((peak - np.median(curve, axis=2)) / CLEAR, 0, 1)
-    middle = offset[at] + (offset[1] - offset[0]) * _summit(curve, at)
+    middle = offset[at] + step * _summit(curve, at)
     return middle + bow, turn, clear.astype(np.float64)
 
 
-def _along(evidence: Evidence, shift: Array) -> NDArray[np.float32]:
-    """Votes (n, 4, k) along sides of which each stretch is shifted, (stretches,) or (n, 4, s)."""
-    votes, offset = evidence.votes, evidence.offset
-    count, step = len(offset), offset[1] - offset[0]
-    at = np.arange(count) + (shift / step)[..., None]
-    low = np.clip(np.floor(at).astype(int), 0, count - 2)
-    part = np.clip(at - low, 0, 1).astype(np.float32)
+def _between(shift: Array, count: int) -> tuple[NDArray[np.int64], NDArray[np.float32]]:
+    """Sample below each shifted one (..., count), and the part that the next has in its value."""
+    at = np.arange(count) + shift[..., None]
+    low = np.clip(np.floor(at).astype(np.int64), 0, count - 2)
+    return low, np.clip(at - low, 0, 1).astype(np.float32)
+
+
+def _summed(votes: NDArray[np.float32], shift: Array) -> NDArray[np.float32]:
+    """Votes (n, 4, stretches, k) along m lines: (n, 4, m, k), each stretch shifted (m, stretches).
+
+    One product with a matrix does for all lines, and takes a fifth of the time of one after the
+    other.
+    """
+    lines, stretches = shift.shape
+    count = votes.shape[3]
+    low, part = _between(shift, count)
+    line, stretch, place = np.ogrid[:lines, :stretches, :count]
+    share = np.zeros((stretches, count, lines, count), np.float32)
+    share[stretch, low, line, place] = 1 - part
+    share[stretch, low + 1, line, place] += part
+    flat = votes.reshape(-1, stretches * count) @ share.reshape(stretches * count, -1)
+    return np.asarray(flat.reshape(*votes.shape[:2], lines, count))
+
+
+def _sheared(votes: NDArray[np.float32], shift: Array) -> NDArray[np.float32]:
+    """Votes (n, 4, stretches, k) of which each stretch is shifted, (n, 4, stretches)."""
+    count = votes.shape[3]
+    low, part = _between(shift, count)
     row = np.arange(votes[..., 0].size).reshape(*votes.shape[:3], 1) * count
     index = row + low
     value = votes.take(index) * (1 - part)  # of the flat array: twice as quick as along an axis
     value += votes.take(index + 1) * part
-    shown = np.maximum(evidence.shown.sum(axis=2), FEWEST)
-    return np.asarray(value.sum(axis=2) / shown[..., None])
+    return np.asarray(value, np.float32)
 
 
 def _summit(curve: NDArray[np.float32], at: NDArray[np.int64]) -> Array:

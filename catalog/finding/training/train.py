@@ -209,7 +209,9 @@ def main() -> None:
     if args.resume:
         state = torch.load(Path(args.resume) / "eye.pt", map_location=device)
         net.load_state_dict(state["net"])
-        opt.load_state_dict(torch.load(Path(args.resume) / "opt.pt", map_location=device))
+        remembered = Path(args.resume) / "opt.pt"
+        if remembered.exists():
+            opt.load_state_dict(torch.load(remembered, map_location=device))
         step, mean.state = state["step"], state["mean"]
     first = step
     maker = Maker(args, device)
