@@ -20,11 +20,15 @@ from catalog.finding.ends import curled
 from catalog.finding.eye import Candidates, see
 from catalog.finding.ground import bare_corners, ground_likeness, inner_likeness
 from catalog.finding.lattice import Lattice, common_turn, read_rows
+from catalog.finding.neighbours import ways
 from catalog.finding.plane import fit_plane, poses_of
 from catalog.finding.sides import sizes
 from catalog.finding.verdict import HIDDEN, LEAST, confidence, with_guesses
 from catalog.models import Corners, Found, Photo, Square
 
+GUESS = 0.25
+"""What a side that isn't seen counts where the eye's outline is held against the plane: where it
+lies hidden, the eye guessed it."""
 SMALLEST = 700
 """Halves of the photo are made down to about this many px on its long side."""
 GROUND_LEVEL = 2
@@ -134,9 +138,11 @@ def _settle(
     everywhere = np.repeat(weight[:, None], 4, axis=1)
     plane = fit_plane(candidates.quads, everywhere, levels[0].shape)
     refined = refine(levels, plane, poses_of(plane.to_plane(candidates.quads)), ground, weight)
-    told = poses_of(refined.plane.to_plane(candidates.quads), by_corner(refined.shown) ** 2)
+    known = by_corner(refined.shown * np.maximum(refined.seen, GUESS)) ** 2
+    told = poses_of(refined.plane.to_plane(candidates.quads), known)
     bare = bare_corners(*_reduced(levels, refined.plane.to_photo(refined.corners)), ground)
-    sure = confidence(candidates.heat, refined.seen, told, bare)
+    beside = np.stack([row.ahead for row in ways(refined.corners)], axis=1)
+    sure = confidence(candidates.heat, refined.seen, told, bare, beside)
     return _Settled(refined, with_guesses(sure, refined.seen, refined.shown)).only(sure >= LEAST)
 
 

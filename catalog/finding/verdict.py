@@ -2,7 +2,7 @@
 
 Each candidate is judged by what the eye says, by how clearly its sides are seen and by how well
 the eye's own outline fits the bundle's plane and size; then by its company: squares of one size
-in one plane vouch for each other.
+in one plane vouch for each other, and those beside each other in a row or column once more.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ Array = NDArray[np.float64]
 HEAT_SAY, SEEN_SAY = 4.0, 5.0
 FEW, MANY = 4.0, 16.0
 """Squares that vouch for each other: as few as this need to fit each other tightly."""
-MISFIT_OF_FEW, MISFIT_OF_MANY = 0.015, 0.06
+MISFIT_OF_FEW, MISFIT_OF_MANY = 0.02, 0.06
 """How far the eye's outline of a real square strays from the plane, root mean square in sides.
 Things that are no squares agree on a plane by chance where they are few (0.02 and up on pictures
 without squares); among many squares the eye's faults at a strong tilt must pass (0.16)."""
@@ -30,6 +30,9 @@ with rounded corners: a few up to 1; coins: 1.2). What is usual in the picture c
 COMPANY_SAY, COMPANY, CROWD = 1.5, 4.0, 12.0
 """A square in the company of four others is neither helped nor hindered by them, and more than a
 dozen help it no further."""
+BESIDE_SAY, BESIDE, ENOUGH = 1.5, 1.0, 2.0
+"""A square with one neighbour side to side is neither helped nor hindered by it, and more than two
+help it no further."""
 HIDDEN = 0.35
 """A side seen less clearly than this is taken from the others."""
 GUESSED = 0.89
@@ -43,7 +46,9 @@ LEAST = 0.5
 """Candidates below this confidence are dropped."""
 
 
-def confidence(heat: Array, seen: Array, told: Poses, bare: Array) -> Array:
+def confidence(
+    heat: Array, seen: Array, told: Poses, bare: Array, beside: NDArray[np.int64]
+) -> Array:
     """How sure each candidate is a square, (n,) 0 to 1.
 
     Parameters
@@ -56,6 +61,8 @@ def confidence(heat: Array, seen: Array, told: Poses, bare: Array) -> Array:
         The eye's own outlines in the fitted plane.
     bare : (n,)
         How much more like the ground the corners are than the middle.
+    beside : (n, 4)
+        Which squares lie beside each, -1 where none does.
     """
     heat = np.clip(heat, 1e-3, 1 - 1e-3)
     own = HEAT_SAY * np.log(heat / (1 - heat)) + SEEN_SAY * (seen.mean(axis=1) - 0.5)
@@ -68,7 +75,9 @@ def confidence(heat: Array, seen: Array, told: Poses, bare: Array) -> Array:
     own -= 0.5 * (misfit / usual) ** 2
     alone = _logistic(own)
     company = np.minimum(alone.sum() - alone, CROWD)
-    return _logistic(own + COMPANY_SAY * np.log((company + 0.3) / COMPANY) - DOUBT)
+    own += COMPANY_SAY * np.log((company + 0.3) / COMPANY) - DOUBT
+    neighbours = np.where(beside >= 0, _logistic(own)[beside], 0).sum(axis=1)
+    return _logistic(own + BESIDE_SAY * (np.minimum(neighbours, ENOUGH) - BESIDE))
 
 
 def with_guesses(sure: Array, seen: Array, shown: Array) -> Array:
