@@ -35,8 +35,8 @@ LEAST_BAND = 6.0
 AGAIN = ((0.15, 0.006, 12.0), (0.35, 0.01, 25.0))
 """Looks for rows that seem to lie edge to edge and overlap, a little or by more: reach and step,
 and by how much the fit must get better (half the sum of squares over `lower.ERROR` squared)."""
-SLIP = (0.25, 0.006)
-"""Reach and step of the look for rows that slipped."""
+SLIP = (0.4, 0.008)
+"""Reach and step of the look for rows that slipped: by as much as they overlap."""
 EDGE, TOOTH = 0.01, 0.5
 """Colours are averaged so far to each side of an edge, in sides; of a pinked one, over this part of
 the teeth's depth."""

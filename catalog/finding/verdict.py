@@ -30,9 +30,9 @@ with rounded corners: a few up to 1; coins: 1.2). What is usual in the picture c
 COMPANY_SAY, COMPANY, CROWD = 1.5, 4.0, 12.0
 """A square in the company of four others is neither helped nor hindered by them, and more than a
 dozen help it no further."""
-BESIDE_SAY, BESIDE, ENOUGH = 1.5, 1.0, 2.0
-"""A square with one neighbour side to side is neither helped nor hindered by it, and more than two
-help it no further."""
+BESIDE_SAY, BESIDE, ENOUGH = 1.5, 1.0, 3.0
+"""A square with one neighbour side to side is neither helped nor hindered by it, and more than
+three help it no further."""
 HIDDEN = 0.35
 """A side seen less clearly than this is taken from the others."""
 GUESSED = 0.89
@@ -72,7 +72,7 @@ def confidence(
     misfit = np.minimum(told.misfit, 0.3)
     squares = _logistic(own - 0.5 * (misfit / MISFIT_OF_MANY) ** 2).sum()
     usual = np.interp(squares, (FEW, MANY), (MISFIT_OF_FEW, MISFIT_OF_MANY))
-    own -= 0.5 * (misfit / usual) ** 2
+    own -= np.log1p(0.5 * (misfit / usual) ** 2)  # Cauchy: one bad outline alone damns no square
     alone = _logistic(own)
     company = np.minimum(alone.sum() - alone, CROWD)
     own += COMPANY_SAY * np.log((company + 0.3) / COMPANY) - DOUBT
