@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 
 from catalog.finding.corners import refine, to_the_ends
-from catalog.finding.ends import curled
+from catalog.finding.ends import CURL, curled
 from catalog.finding.ground import ground_likeness
 from catalog.finding.plane import FOCAL, Plane, Poses, fit_plane, poses_of
 
@@ -153,7 +153,7 @@ def test_corners_that_stand_up_are_seen_where_a_pinhole_camera_shows_them():
     plane = Plane(middle, unit, np.linalg.inv(flat), 0.0)
     corners = np.array([[[0, 0], [1, 0], [1, 1], [0, 1]]]) + np.array([[[-2.0, 1.0]], [[1.2, 0.5]]])
     towards = -np.sign((turn.T @ away)[2])  # the side of the plane on which the camera stands
-    raised = np.concatenate([corners, np.full((2, 4, 1), towards * 0.03 / 5)], axis=-1)
+    raised = np.concatenate([corners, np.full((2, 4, 1), towards * CURL / 5)], axis=-1)
     seen = (raised @ turn.T + away) @ lens.T
     expected = seen[..., :2] / seen[..., 2:] * unit + middle
     np.testing.assert_allclose(plane.to_photo(curled(plane, corners, 5.0)), expected, atol=1e-6)

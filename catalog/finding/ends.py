@@ -17,9 +17,9 @@ from catalog.finding.plane import Plane
 
 Array = NDArray[np.float64]
 
-CURL = 0.03
-"""How far the corners of cut cloth stand above its sides, inches (measured on the outlines of the
-dev photos: 0.02 to 0.05). Seen from aside they lie beyond where the sides' lines meet."""
+CURL = 0.02
+"""How far the corners of cut cloth stand above the ends of its sides, inches (on the outlines of
+the dev photos above the sides: 0.02 to 0.05). Seen from aside they lie beyond them."""
 FROM, TO = 0.005, 0.125
 """The part of a side by its corner that is looked at, in sides from the corner."""
 NEAREST = 2
