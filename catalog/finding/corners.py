@@ -29,6 +29,9 @@ COARSE = ((0.12, 0.006), (0.08, 0.005), (0.05, 0.005))
 FINE = ((0.018, 0.0015), (0.018, 0.0015))
 """Reach and step of each look, in sides: 0.005 is 1/40 in on a 5 in square. Of the fine looks none
 reaches further: at 0.035 lines of the ground and of prints draw sides astray."""
+SHARPEN = 0.2
+"""See ``edges.look``; more of it drowns edges beside strong lines of a print, none of it puts the
+sides of finely pinked squares at the roots of their teeth."""
 LEAST_BAND = 6.0
 """No band is narrower to each side than this, px: an edge is blurred over two or three."""
 AGAIN = ((0.15, 0.006, 12.0), (0.35, 0.01, 25.0))
@@ -179,7 +182,7 @@ def _followed(
     """Squares that follow the lines along their sides; how clearly, how much of each is seen."""
     pixel = 1 / _side_px(plane, corners)
     band = max(reach, LEAST_BAND * pixel), max(step, pixel / 2)
-    evidence = look(levels, plane, corners, ground, *band, 0.0, _width(pinking))
+    evidence = look(levels, plane, corners, ground, *band, SHARPEN, _width(pinking))
     evidence = without_hidden(evidence, corners)
     offset, tilt, seen = lines(evidence)
     offset = offset + tips(levels, plane, corners, pinking)[:, None]

@@ -40,7 +40,7 @@ GUESSED = 0.89
 of 0.8 with the true one, of the others 1 in 500."""
 COVERED = 0.25
 """Where more than this part of the squares is covered, all of them count as guessed."""
-DOUBT = 0.8
+DOUBT = 0.95
 """Shift of the scale, so that half of the candidates told with 0.5 are squares."""
 LEAST = 0.5
 """Candidates below this confidence are dropped."""
