@@ -18,7 +18,7 @@ from catalog.finding.ends import ends
 from catalog.finding.growth import vote
 from catalog.finding.laid_over import overlapping, slipped_back
 from catalog.finding.lower import edge_to_edge, read_again, together
-from catalog.finding.plane import Plane, Poses, fit_plane, poses_of
+from catalog.finding.plane import Plane, Poses, fit_plane, poses_of, with_ends_moved
 from catalog.finding.rows import realigned
 from catalog.finding.sides import lines, settled
 from catalog.finding.teeth import PLAIN, Pinking, pinking_of, tips
@@ -26,9 +26,9 @@ from catalog.finding.teeth import PLAIN, Pinking, pinking_of, tips
 Array = NDArray[np.float64]
 
 COARSE = ((0.12, 0.006), (0.08, 0.005), (0.05, 0.005))
-FINE = ((0.018, 0.0015), (0.018, 0.0015))
-"""Reach and step of each look, in sides: 0.005 is 1/40 in on a 5 in square. Of the fine looks none
-reaches further: at 0.035 lines of the ground and of prints draw sides astray."""
+FINE = (0.018, 0.0015)
+"""Reach and step of each look, in sides: 0.005 is 1/40 in on a 5 in square. The two fine looks reach
+no further: at 0.035 lines of the ground and of prints draw sides astray."""
 SHARPEN = 0.2
 """See ``edges.look``; more of it drowns edges beside strong lines of a print, none of it puts the
 sides of finely pinked squares at the roots of their teeth."""
@@ -85,11 +85,11 @@ def refine(
     plane, corners = _laid_over(levels, plane, corners, ground, weight)
     seen = shown = np.zeros((len(corners), 4))
     pinking = PLAIN
-    for k, band in enumerate(FINE):
+    for first in (True, False):
         corners = realigned(corners)
-        if k == 1:
+        if not first:
             pinking = pinking_of(levels, plane, corners)
-        corners, seen, shown = _followed(levels, plane, corners, ground, *band, pinking)
+        corners, seen, shown = _followed(levels, plane, corners, ground, pinking)
         known = weight[:, None] * by_corner(seen)
         plane, corners = _refit(plane, corners, known, levels[0].shape)
     return Refined(plane, corners, seen, shown, pinking)
@@ -108,7 +108,7 @@ def _grown_together(
         evidence = look(levels, plane, corners, ground, reach, max(step, pixel / 2), 0.0)
         offset, clear = vote(evidence, weight, corners.mean(axis=1))
         known = by_corner(clear)
-        grown = _grown(corners, offset)
+        grown = with_ends_moved(corners, offset, offset)
         plane, corners = _refit(plane, grown, weight[:, None] * known, levels[0].shape)
         corners = poses_of(corners, known).corners()
     return plane, corners
@@ -126,7 +126,9 @@ def _laid_over(
     for reach, step, gain in AGAIN if ways else ():
         evidence = look(levels, plane, corners, ground, reach, step, 0.0)
         offset, _, _ = lines(together(evidence, corners))
-        again = read_again(plane, _grown(corners, offset), weight, levels[0].shape, ways, gain)
+        again = read_again(
+            plane, with_ends_moved(corners, offset, offset), weight, levels[0].shape, ways, gain
+        )
         if again:
             return again
     axis = overlapping(corners)
@@ -148,13 +150,11 @@ def snap(
     squares are looked at too, since they tell which sides lie hidden.
     """
     n = len(corners)
-    together = np.concatenate([known.corners, corners])
-    seen = shown = np.zeros((len(together), 4))
-    for pinking, (reach, step) in zip((PLAIN, known.pinking), FINE, strict=True):
-        together, seen, shown = _followed(
-            levels, known.plane, together, ground, reach, step, pinking
-        )
-    return together[-n:], seen[-n:], shown[-n:]
+    every = np.concatenate([known.corners, corners])
+    seen = shown = np.zeros((len(every), 4))
+    for pinking in (PLAIN, known.pinking):
+        every, seen, shown = _followed(levels, known.plane, every, ground, pinking)
+    return every[-n:], seen[-n:], shown[-n:]
 
 
 def to_the_ends(
@@ -175,12 +175,11 @@ def _followed(
     plane: Plane,
     corners: Array,
     ground: NDArray[np.float32],
-    reach: float,
-    step: float,
     pinking: Pinking,
 ) -> tuple[Array, Array, Array]:
     """Squares that follow the lines along their sides; how clearly, how much of each is seen."""
     pixel = 1 / _side_px(plane, corners)
+    reach, step = FINE
     band = max(reach, LEAST_BAND * pixel), max(step, pixel / 2)
     evidence = look(levels, plane, corners, ground, *band, SHARPEN, _width(pinking))
     evidence = without_hidden(evidence, corners)
@@ -205,11 +204,3 @@ def _refit(
     quads = plane.to_photo(corners)
     plane = fit_plane(quads, weight, shape, error=EDGE_ERROR, start=plane)
     return plane, plane.to_plane(quads)
-
-
-def _grown(corners: Array, offset: Array) -> Array:
-    """Squares whose sides are moved outwards by ``offset`` (n, 4), in sides."""
-    side = np.roll(corners, -1, axis=1) - corners
-    outward = np.stack([side[..., 1], -side[..., 0]], axis=-1)
-    before = np.roll(offset[..., None] * outward, 1, axis=1)
-    return corners + offset[..., None] * outward + before

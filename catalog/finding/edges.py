@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.finding.ground import bins_of
-from catalog.finding.plane import Plane
+from catalog.finding.plane import Plane, outward_of
 
 STRETCHES = 8
 """Parts of a side that vote by themselves."""
@@ -116,7 +116,7 @@ def _band(
     """
     knots_along, knots_across = np.linspace(0, 1, 4), np.linspace(offset[0], offset[-1], 3)
     side = np.roll(corners, -1, axis=1) - corners
-    outward = np.stack([side[..., 1], -side[..., 0]], axis=-1)
+    outward = outward_of(corners)
     knots = (
         corners[:, :, None, None]
         + knots_along[:, None, None] * side[:, :, None, None]

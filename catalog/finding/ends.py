@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from catalog.finding.covered import without_hidden
 from catalog.finding.edges import STRETCHES, Evidence, look
-from catalog.finding.plane import Plane
+from catalog.finding.plane import Plane, with_ends_moved
 
 Array = NDArray[np.float64]
 
@@ -54,9 +54,7 @@ def ends(
     evidence = without_hidden(evidence, corners)
     first = _strayed(evidence, slice(None, NEAREST), tips)
     last = _strayed(evidence, slice(-NEAREST, None), tips)
-    side = np.roll(corners, -1, axis=1) - corners
-    outward = np.stack([side[..., 1], -side[..., 0]], axis=-1)
-    return corners + first[..., None] * outward + np.roll(last[..., None] * outward, 1, axis=1)
+    return with_ends_moved(corners, first, last)
 
 
 def _strayed(evidence: Evidence, stretches: slice, tips: Array) -> Array:

@@ -78,6 +78,21 @@ def _project(h: NDArray[np.float64], x: Points) -> Points:
     return np.asarray(y[..., :2] / y[..., 2:])
 
 
+def outward_of(corners: Points) -> Points:
+    """Outward normals (n, 4, 2) of the sides of quadrilaterals (n, 4, 2), as long as the sides."""
+    side = np.roll(corners, -1, axis=1) - corners
+    return np.stack([side[..., 1], -side[..., 0]], axis=-1)
+
+
+def with_ends_moved(
+    corners: Points, first: NDArray[np.float64], last: NDArray[np.float64]
+) -> Points:
+    """Quadrilaterals of which both ends of each side move outwards, by (n, 4) in sides."""
+    outward = outward_of(corners)
+    before = np.roll(last[..., None] * outward, 1, axis=1)
+    return np.asarray(corners + first[..., None] * outward + before)
+
+
 @dataclass(frozen=True, eq=False)
 class Poses:
     """Where each square lies in the plane."""

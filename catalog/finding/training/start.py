@@ -37,8 +37,8 @@ def folded(name: str) -> list[tuple[np.ndarray, np.ndarray]]:
     for node in graph.node:
         if node.op_type == "Cast" and node.input[0] in values:
             values[node.output[0]] = values[node.input[0]].astype(np.float32)
-    found = [[values[w] for w in node.input[1:]] for node in graph.node if node.op_type == "Conv"]
-    return [(weight, bias) for weight, bias in found]
+    convs = [node.input for node in graph.node if node.op_type == "Conv"]
+    return [(values[weight], values[bias]) for _, weight, bias in convs]
 
 
 def order_of(net: nn.Module) -> tuple[list[nn.Conv2d], list[nn.BatchNorm2d | None]]:
