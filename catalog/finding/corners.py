@@ -27,8 +27,8 @@ Array = NDArray[np.float64]
 
 COARSE = ((0.12, 0.006), (0.08, 0.005), (0.05, 0.005))
 FINE = (0.018, 0.0015)
-"""Reach and step of each look, in sides: 0.005 is 1/40 in on a 5 in square. The two fine looks reach
-no further: at 0.035 lines of the ground and of prints draw sides astray."""
+"""Reach and step of each look, in sides: 0.005 is 1/40 in on a 5 in square. The two fine looks
+reach no further: at 0.035 lines of the ground and of prints draw sides astray."""
 SHARPEN = 0.2
 """See ``edges.look``; more of it drowns edges beside strong lines of a print, none of it puts the
 sides of finely pinked squares at the roots of their teeth."""
