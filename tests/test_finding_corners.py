@@ -7,7 +7,7 @@ import pytest
 from catalog.finding.corners import refine, to_the_ends
 from catalog.finding.ends import CURL, curled
 from catalog.finding.ground import ground_likeness
-from catalog.finding.plane import FOCAL, Plane, Poses, fit_plane, poses_of
+from catalog.finding.plane import FOCAL, Plane, Poses, fit_plane
 
 SIZE = (1000, 1200)
 
@@ -61,7 +61,7 @@ def settled(picture, plane, corners, seed=0):
     start = fit_plane(rough, np.ones((len(rough), 4)), picture.shape)
     levels = [picture, cv2.resize(picture, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)]
     ground = ground_likeness(levels[1], rough / 2)
-    result = refine(levels, start, poses_of(start.to_plane(rough)), ground, weight)
+    result = refine(levels, start, rough, ground, weight)
     return result, levels, ground
 
 

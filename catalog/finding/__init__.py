@@ -14,14 +14,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.finding import missing
-from catalog.finding.corners import Refined, by_corner, refine, snap, to_the_ends
+from catalog.finding.corners import Refined, refine, snap, to_the_ends
 from catalog.finding.covered import SHOWN
 from catalog.finding.ends import curled
 from catalog.finding.eye import Candidates, see
 from catalog.finding.ground import bare_corners, ground_likeness, inner_likeness
 from catalog.finding.lattice import Lattice, common_turn, read_rows
 from catalog.finding.neighbours import ways
-from catalog.finding.plane import fit_plane, poses_of
+from catalog.finding.plane import by_corner, fit_plane, poses_of
 from catalog.finding.sides import sizes
 from catalog.finding.verdict import HIDDEN, LEAST, confidence, with_guesses
 from catalog.models import Corners, Found, Photo, Square
@@ -137,7 +137,7 @@ def _settle(
     weight = candidates.heat**3
     everywhere = np.repeat(weight[:, None], 4, axis=1)
     plane = fit_plane(candidates.quads, everywhere, levels[0].shape)
-    refined = refine(levels, plane, poses_of(plane.to_plane(candidates.quads)), ground, weight)
+    refined = refine(levels, plane, candidates.quads, ground, weight)
     known = by_corner(refined.shown * np.maximum(refined.seen, GUESS)) ** 2
     told = poses_of(refined.plane.to_plane(candidates.quads), known)
     bare = bare_corners(*_reduced(levels, refined.plane.to_photo(refined.corners)), ground)
@@ -150,13 +150,17 @@ def _completed(
     levels: list[NDArray[np.uint8]], settled: _Settled, ground: NDArray[np.float32]
 ) -> _Settled:
     """Add the squares that the rows miss, as long as the photo bears more of them out."""
+
+    def likeness(corners: NDArray[np.float64]) -> NDArray[np.float64]:
+        return inner_likeness(*_reduced(levels, settled.at.plane.to_photo(corners)), ground)
+
     for _ in range(ROUNDS):
         free = missing.places(poses_of(settled.at.corners))
-        if not len(free.turn):
+        free = free.only(missing.promising(likeness(free.corners), free))
+        if not len(free.agreed):
             break
-        corners, seen, shown = snap(levels, settled.at, free.corners(), ground)
-        like = inner_likeness(*_reduced(levels, settled.at.plane.to_photo(corners)), ground)
-        sure = missing.accepted(like, seen, shown)
+        corners, seen, shown = snap(levels, settled.at, free.corners, ground)
+        sure = missing.accepted(likeness(corners), seen, shown, free.agreed)
         if not sure.any():
             break
         taken = sure > 0

@@ -16,9 +16,9 @@ from catalog.finding.covered import without_hidden
 from catalog.finding.edges import look
 from catalog.finding.ends import ends
 from catalog.finding.growth import vote
-from catalog.finding.laid_over import overlapping, slipped_back
-from catalog.finding.lower import edge_to_edge, read_again, together
-from catalog.finding.plane import Plane, Poses, fit_plane, poses_of, with_ends_moved
+from catalog.finding.laid_over import Reading, borne_out, readings, row_of, slipped_back
+from catalog.finding.neighbours import axes
+from catalog.finding.plane import Plane, by_corner, fit_plane, poses_of, with_ends_moved
 from catalog.finding.rows import realigned
 from catalog.finding.sides import lines, settled
 from catalog.finding.teeth import PLAIN, Pinking, pinking_of, tips
@@ -34,11 +34,10 @@ SHARPEN = 0.2
 sides of finely pinked squares at the roots of their teeth."""
 LEAST_BAND = 6.0
 """No band is narrower to each side than this, px: an edge is blurred over two or three."""
-AGAIN = ((0.15, 0.006, 12.0), (0.35, 0.01, 25.0))
-"""Looks for rows that seem to lie edge to edge and overlap, a little or by more: reach and step,
-and by how much the fit must get better (half the sum of squares over `lower.ERROR` squared)."""
+IN_ROWS = (0.04, 0.0025)
+"""The first fine look where rows lie over one another, when squares are on their row's line."""
 SLIP = (0.4, 0.008)
-"""Reach and step of the look for rows that slipped: by as much as they overlap."""
+"""Reach and step of the look for rows that may have slipped: by as much as they overlap."""
 EDGE, TOOTH = 0.01, 0.5
 """Colours are averaged so far to each side of an edge, in sides; of a pinked one, over this part of
 the teeth's depth."""
@@ -59,12 +58,14 @@ class Refined:
     """(n, 4) part of each side that no other square covers."""
     pinking: Pinking
     """How the bundle's edges are cut."""
+    up: Array | None
+    """(2,) the direction in which rows lie over one another, if they do."""
 
 
 def refine(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
-    poses: Poses,
+    quads: Array,
     ground: NDArray[np.float32],
     weight: Array,
 ) -> Refined:
@@ -74,67 +75,86 @@ def refine(
     ----------
     levels : list of (height, width, 3) uint8
         The photo, then halves of it.
-    plane, poses
-        Where the squares are supposed to lie.
+    plane : Plane
+        Fitted to the quadrilaterals.
+    quads : (n, 4, 2)
+        Where the squares are supposed to lie, px.
     ground : (32, 32, 32) float32
         How like the ground a colour is.
     weight : (n,)
         How much each square counts in the fit of the plane.
     """
-    plane, corners = _grown_together(levels, plane, poses.corners(), ground, weight)
-    plane, corners = _laid_over(levels, plane, corners, ground, weight)
+    plane, corners, up = _placed(levels, plane, quads, ground, weight)
     seen = shown = np.zeros((len(corners), 4))
-    pinking = PLAIN
+    pinking, look_again = PLAIN, FINE if up is None else IN_ROWS
     for first in (True, False):
-        corners = realigned(corners)
+        if up is not None:
+            corners = realigned(corners, up, every=first)
         if not first:
-            pinking = pinking_of(levels, plane, corners)
-        corners, seen, shown = _followed(levels, plane, corners, ground, pinking)
+            pinking, look_again = pinking_of(levels, plane, corners), FINE
+        corners, seen, shown = _followed(levels, plane, corners, ground, pinking, up, look_again)
         known = weight[:, None] * by_corner(seen)
         plane, corners = _refit(plane, corners, known, levels[0].shape)
-    return Refined(plane, corners, seen, shown, pinking)
+    return Refined(plane, corners, seen, shown, pinking, up)
+
+
+def _placed(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    quads: Array,
+    ground: NDArray[np.float32],
+    weight: Array,
+) -> tuple[Plane, Array, Array | None]:
+    """The plane and the squares in it after the coarse looks; which way rows lie on top, if any."""
+    tried = [
+        _laid(levels, reading, ground, weight)
+        for reading in readings(plane, quads, weight, levels[0].shape)
+    ]
+    laid = [one for one in tried if one is not None]
+    if laid:
+        return max(laid, key=lambda one: one[0])[1:]
+    corners = poses_of(plane.to_plane(quads)).corners()
+    hidden = np.zeros((len(corners), 4), bool)
+    return *_grown_together(levels, plane, corners, hidden, ground, weight), None
+
+
+def _laid(
+    levels: list[NDArray[np.uint8]],
+    reading: Reading,
+    ground: NDArray[np.float32],
+    weight: Array,
+) -> tuple[float, Plane, Array, Array] | None:
+    """The same by one reading, and how much speaks for it (see `laid_over`)."""
+    plane, corners = _grown_together(
+        levels, reading.plane, reading.corners, reading.hidden, ground, weight
+    )
+    row = row_of(corners, reading.ahead)
+    if row is None:
+        return None
+    evidence = look(levels, plane, corners, ground, *SLIP, 0.0)
+    says = borne_out(evidence, weight, row) - reading.cost
+    up = axes(row)[0].mean(axis=0)
+    return says, plane, slipped_back(evidence, corners, weight, row), up
 
 
 def _grown_together(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
     corners: Array,
+    hidden: NDArray[np.bool_],
     ground: NDArray[np.float32],
     weight: Array,
 ) -> tuple[Plane, Array]:
-    """The plane and the squares in it after the coarse looks."""
+    """The plane and the squares in it after the coarse looks; hidden sides (n, 4) say nothing."""
     pixel = 1 / _side_px(plane, corners)
     for reach, step in COARSE:
         evidence = look(levels, plane, corners, ground, reach, max(step, pixel / 2), 0.0)
+        evidence = evidence.only(evidence.shown & ~hidden[..., None])
         offset, clear = vote(evidence, weight, corners.mean(axis=1))
         known = by_corner(clear)
         grown = with_ends_moved(corners, offset, offset)
         plane, corners = _refit(plane, grown, weight[:, None] * known, levels[0].shape)
         corners = poses_of(corners, known).corners()
-    return plane, corners
-
-
-def _laid_over(
-    levels: list[NDArray[np.uint8]],
-    plane: Plane,
-    corners: Array,
-    ground: NDArray[np.float32],
-    weight: Array,
-) -> tuple[Plane, Array]:
-    """The same where rows lie over one another (see `lower` and `laid_over`)."""
-    ways = edge_to_edge(corners)
-    for reach, step, gain in AGAIN if ways else ():
-        evidence = look(levels, plane, corners, ground, reach, step, 0.0)
-        offset, _, _ = lines(together(evidence, corners))
-        again = read_again(
-            plane, with_ends_moved(corners, offset, offset), weight, levels[0].shape, ways, gain
-        )
-        if again:
-            return again
-    axis = overlapping(corners)
-    if axis is not None:
-        evidence = look(levels, plane, corners, ground, *SLIP, 0.0)
-        corners = slipped_back(evidence, corners, weight, axis)
     return plane, corners
 
 
@@ -153,7 +173,7 @@ def snap(
     every = np.concatenate([known.corners, corners])
     seen = shown = np.zeros((len(every), 4))
     for pinking in (PLAIN, known.pinking):
-        every, seen, shown = _followed(levels, known.plane, every, ground, pinking)
+        every, seen, shown = _followed(levels, known.plane, every, ground, pinking, known.up, FINE)
     return every[-n:], seen[-n:], shown[-n:]
 
 
@@ -176,13 +196,14 @@ def _followed(
     corners: Array,
     ground: NDArray[np.float32],
     pinking: Pinking,
+    up: Array | None,
+    band: tuple[float, float],
 ) -> tuple[Array, Array, Array]:
     """Squares that follow the lines along their sides; how clearly, how much of each is seen."""
     pixel = 1 / _side_px(plane, corners)
-    reach, step = FINE
-    band = max(reach, LEAST_BAND * pixel), max(step, pixel / 2)
-    evidence = look(levels, plane, corners, ground, *band, SHARPEN, _width(pinking))
-    evidence = without_hidden(evidence, corners)
+    reach, step = max(band[0], LEAST_BAND * pixel), max(band[1], pixel / 2)
+    evidence = look(levels, plane, corners, ground, reach, step, SHARPEN, _width(pinking))
+    evidence = without_hidden(evidence, corners, up)
     offset, tilt, seen = lines(evidence)
     offset = offset + tips(levels, plane, corners, pinking)[:, None]
     return settled(corners, offset, tilt, seen), seen, evidence.shown.mean(axis=2)
@@ -191,11 +212,6 @@ def _followed(
 def _side_px(plane: Plane, corners: Array) -> float:
     quads = plane.to_photo(corners)
     return float(np.median(np.linalg.norm(np.roll(quads, -1, axis=1) - quads, axis=-1)))
-
-
-def by_corner(seen: Array) -> Array:
-    """How well each corner (n, 4) is known: both its sides must be seen."""
-    return seen * np.roll(seen, 1, axis=1)
 
 
 def _refit(

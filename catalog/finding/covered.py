@@ -8,8 +8,6 @@ rows are laid one after the other, by how the other pairs of the bundle lie.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -36,7 +34,7 @@ FEW = 6.0
 """Pairs that must agree before the bundle's way of overlapping says much."""
 
 
-def without_hidden(evidence: Evidence, corners: Array) -> Evidence:
+def without_hidden(evidence: Evidence, corners: Array, up: Array | None = None) -> Evidence:
     """Evidence in which hidden stretches of sides say nothing.
 
     Parameters
@@ -45,6 +43,8 @@ def without_hidden(evidence: Evidence, corners: Array) -> Evidence:
         What was seen along the sides of n squares.
     corners : (n, 4, 2)
         Where they were supposed, in the plane.
+    up : (2,), optional
+        The direction in which rows lie on top, where that is known.
     """
     deep = max(WITHIN, float(evidence.offset[-1]))
     inside = _inside(corners, evidence.along, deep)
@@ -56,12 +56,16 @@ def without_hidden(evidence: Evidence, corners: Array) -> Evidence:
     votes = evidence.votes
     lead = _prominence(votes[two], inside[two, one]) - _prominence(votes[one], inside[one, two])
     two_on_top = lead + _usual(lead, corners, one, two) > 0
+    if up is not None:
+        gap = corners[two].mean(axis=1) - corners[one].mean(axis=1)
+        across = np.abs(gap @ up) > 0.5 * np.linalg.norm(gap, axis=1)
+        two_on_top = np.where(across, gap @ up > 0, two_on_top)
     shown = np.ones(votes.shape[:3], bool)
     for on_top, lower, upper in ((two_on_top, one, two), (~two_on_top, two, one)):
         for i, j in zip(lower[on_top], upper[on_top], strict=True):
             shown[i] &= ~inside[i, j]
     shown &= ~_under_the_next_row(shown, corners)[..., None]
-    return replace(evidence, votes=np.where(shown[..., None], votes, 0), shown=shown)
+    return evidence.only(shown)
 
 
 def _under_the_next_row(shown: NDArray[np.bool_], corners: Array) -> NDArray[np.bool_]:

@@ -8,7 +8,7 @@ ground is known by its colour, a step towards the ground counts more than one aw
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import cv2
@@ -44,6 +44,10 @@ class Evidence:
     """(n, 4, stretches, k) 0 to about 1: how much the cloth ends there."""
     shown: NDArray[np.bool_]
     """(n, 4, stretches) False where another square lies on top."""
+
+    def only(self, shown: NDArray[np.bool_]) -> Evidence:
+        """The same, but stretches (n, 4, stretches) that aren't shown say nothing."""
+        return replace(self, votes=np.where(shown[..., None], self.votes, 0), shown=shown)
 
 
 def look(

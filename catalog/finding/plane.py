@@ -93,6 +93,11 @@ def with_ends_moved(
     return np.asarray(corners + first[..., None] * outward + before)
 
 
+def by_corner(seen: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How well each corner (n, 4) is known: both its sides must be seen."""
+    return seen * np.roll(seen, 1, axis=1)
+
+
 @dataclass(frozen=True, eq=False)
 class Poses:
     """Where each square lies in the plane."""
@@ -114,16 +119,14 @@ class Poses:
         return np.asarray(self.middle[:, None] + size[:, None, None] * (UNIT @ axes))
 
 
-def poses_of(
-    quads: Points, weight: NDArray[np.float64] | None = None, like: Points = UNIT
-) -> Poses:
+def poses_of(quads: Points, weight: NDArray[np.float64] | None = None) -> Poses:
     """The squares nearest to quadrilaterals (n, 4, 2) in the plane, corners in order.
 
     ``weight`` (n, 4) says how much each corner counts; a similarity is fitted in closed form
-    (complex least squares). ``like`` (n, 4, 2) are other shapes than squares to be fitted.
+    (complex least squares).
     """
     share = _shares(quads, weight)
-    z, unit, centre, unit_centre, grow = _similar(quads, share, like)
+    z, unit, centre, unit_centre, grow = _similar(quads, share)
     turn, side = np.angle(grow), np.abs(grow)
     middle = centre - np.exp(1j * turn) * unit_centre
     gap = z - np.exp(1j * turn)[:, None] * unit
@@ -141,10 +144,10 @@ Complex = NDArray[np.complex128]
 
 
 def _similar(
-    quads: Points, share: NDArray[np.float64], like: Points
+    quads: Points, share: NDArray[np.float64]
 ) -> tuple[Complex, Complex, Complex, Complex, Complex]:
     """Arms (n, 4) of both from their weighted centres, the centres, and turn times growth (n,)."""
-    z, unit = quads[..., 0] + 1j * quads[..., 1], like[..., 0] + 1j * like[..., 1]
+    z, unit = quads[..., 0] + 1j * quads[..., 1], UNIT[..., 0] + 1j * UNIT[..., 1]
     centre, unit_centre = (share * z).sum(axis=1), (share * unit).sum(axis=1)
     arm, unit_arm = z - centre[:, None], unit - unit_centre[:, None]
     part = share * np.conj(unit_arm)
@@ -205,73 +208,24 @@ def fit_plane(
     start : Plane, optional
         An earlier fit to begin from.
     """
-    return _fitted(quads, weight, shape, error, start, None).plane
-
-
-@dataclass(frozen=True, eq=False)
-class Fit:
-    """A plane and how well it fits."""
-
-    plane: Plane
-    share: float
-    """Part of the covered squares' height that is seen; 1 where none are covered."""
-    misfit: float
-    """Half the (robust) sum of squares."""
-
-
-def fit_covered(
-    quads: Points,
-    weight: NDArray[np.float64],
-    shape: tuple[int, ...],
-    error: float,
-    start: Plane,
-    covered: NDArray[np.bool_],
-) -> tuple[Fit, Fit]:
-    """The plane if all of the quadrilaterals are squares, and if some show only a part.
-
-    Of the covered ones (n,) only one share of their height, the same for all, is seen; the height
-    runs from side 0 to side 2. For the others see `fit_plane`.
-    """
-    one = _fitted(quads, weight, shape, error, start, None)
-    return one, _fitted(quads, weight, shape, error, one.plane, covered)
-
-
-def _fitted(
-    quads: Points,
-    weight: NDArray[np.float64],
-    shape: tuple[int, ...],
-    error: float,
-    start: Plane | None,
-    covered: NDArray[np.bool_] | None,
-) -> Fit:
     height, width = shape[:2]
     middle = np.array([width / 2, height / 2])
     unit = float(np.hypot(width, height) / 2)
     root, each = np.sqrt(weight), weight.mean(axis=1)
     share = _shares(quads, weight)
 
-    def like(x: NDArray[np.float64]) -> Points:
-        if covered is None:
-            return UNIT
-        height = np.where(covered, np.exp(x[6]), 1.0)
-        return np.asarray(UNIT * np.stack([np.ones_like(height), height], axis=-1)[:, None])
-
     def residuals(x: NDArray[np.float64]) -> NDArray[np.float64]:
         flat = _plane(x, middle, unit).to_plane(quads)
-        arm, unit_arm, _, _, grow = _similar(flat, share, like(x))
+        arm, unit_arm, _, _, grow = _similar(flat, share)
         size = np.abs(grow)
         gap = root * (arm / _common_side(size, each) - (grow / size)[:, None] * unit_arm)
-        unusual = x[:6].copy()
+        unusual = x.copy()
         unusual[2:4] -= _foreshortening(x)
         return np.concatenate([gap.real.ravel() / error, gap.imag.ravel() / error, unusual / PRIOR])
 
-    free = 6 if covered is None else 7
-    begin = np.append(start.fitted if start else np.zeros(6), -0.1)[:free]
-    steepest, scale = np.append(STEEPEST, 1.0)[:free], np.append(PRIOR, 0.1)[:free]
+    begin = start.fitted if start else np.zeros(6)
     fit = least_squares(
-        residuals, begin, ftol=1e-5, loss="soft_l1", x_scale=scale, bounds=(-steepest, steepest)
+        residuals, begin, ftol=1e-5, loss="soft_l1", x_scale=PRIOR, bounds=(-STEEPEST, STEEPEST)
     )
-    plane = _plane(fit.x[:6], middle, unit)
-    side = _common_side(poses_of(plane.to_plane(quads), weight, like(fit.x)).side, each)
-    seen = 1.0 if covered is None else float(np.exp(fit.x[6]))
-    return Fit(_scaled(plane, side), seen, float(fit.cost))
+    plane = _plane(fit.x, middle, unit)
+    return _scaled(plane, _common_side(poses_of(plane.to_plane(quads), weight).side, each))

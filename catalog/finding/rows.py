@@ -12,7 +12,6 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import theilslopes
 
-from catalog.finding.laid_over import overlapping
 from catalog.finding.lattice import axes_of, common_turn, read_rows
 from catalog.finding.plane import Poses, poses_of
 
@@ -26,21 +25,28 @@ USUAL = 0.01
 """The usual distance from the line is taken to be this at least, in sides."""
 
 
-def realigned(corners: Array) -> Array:
-    """Squares (n, 4, 2) in the plane; those out of a row that lies over others are back in it."""
-    side = overlapping(corners)
-    if side is None:
-        return corners
+def realigned(corners: Array, up: Array, every: bool) -> Array:
+    """Squares (n, 4, 2) in the plane; those out of their row are back on its line.
+
+    Parameters
+    ----------
+    corners : (n, 4, 2)
+        Squares of rows that lie over one another.
+    up : (2,)
+        The direction in which rows lie on top.
+    every : bool
+        Whether all squares go onto their row's line, not only those far off it.
+    """
     poses = poses_of(corners)
     axes = axes_of(common_turn(poses.turn))
-    if side == 1:
+    if abs(axes[0] @ up) > abs(axes[1] @ up):
         axes = axes[::-1]
     off = _off_line(poses.middle @ axes.T)
     told = np.abs(off[np.isfinite(off)])
     if not len(told):
         return corners
     far = max(STRAY * max(USUAL, 1.4826 * float(np.median(told))), LEAST)
-    shift = np.where(np.abs(off) > far, off, 0.0)
+    shift = np.where(np.abs(off) > (0 if every else far), off, 0.0)
     return np.asarray(corners - shift[:, None, None] * axes[1])
 
 
