@@ -11,7 +11,7 @@ from catalog.finding.ground import ground_likeness
 from catalog.finding.laid_over import borne_out, readings, row_of, slipped_back
 from catalog.finding.missing import Places, accepted, places, promising
 from catalog.finding.plane import Plane, Poses, fit_plane, poses_of
-from catalog.finding.rows import realigned
+from catalog.finding.rows import back_in_line, in_rows
 from catalog.finding.teeth import pinking_of, tips
 
 HIGH, WIDE, SIDE = 1100, 1300, 200
@@ -194,25 +194,45 @@ def test_squares_that_lie_beside_each_other_are_not_read_as_laid_over():
     assert readings(start, quads, np.ones(20), (HIGH, WIDE)) == []
 
 
-def test_squares_out_of_a_covered_row_are_brought_back():
+def test_every_square_comes_onto_the_line_of_its_row():
     rng = np.random.default_rng(0)
-    corners = rows(0.8) + rng.normal(0, 0.01, (20, 1, 2))
+    moved = rows(0.8) + rng.normal(0, 0.02, (20, 1, 2))
+    was = moved.mean(axis=1).reshape(4, 5, 2)
+    back = in_rows(moved, np.array([0.0, -1.0])).mean(axis=1).reshape(4, 5, 2)
+    slope = np.diff(back[..., 1], axis=1) / np.diff(back[..., 0], axis=1)
+    assert np.ptp(slope, axis=1).max() < 1e-9
+    assert np.allclose(back[..., 0], was[..., 0])
+
+
+@pytest.mark.parametrize("way", [(0.0, 0.15), (-0.12, 0.0), (0.1, 0.1)])
+@pytest.mark.parametrize("down", [0.8, 1.05])
+def test_squares_out_of_line_are_brought_back(down, way):
+    rng = np.random.default_rng(0)
+    corners = rows(down) + rng.normal(0, 0.01, (20, 1, 2))
     moved = corners.copy()
-    moved[7, :, 1] += 0.15
-    back = realigned(moved, np.array([0.0, 1.0]), every=False)
+    moved[7] += way
+    back, strays = back_in_line(moved)
+    assert np.flatnonzero(strays).tolist() == [7]
     assert np.abs(back[7] - corners[7]).max() < 0.05
     assert np.array_equal(np.delete(back, 7, axis=0), np.delete(moved, 7, axis=0))
 
 
-def test_every_square_comes_onto_the_line_of_its_row():
-    rng = np.random.default_rng(0)
-    moved = rows(0.8) + rng.normal(0, 0.02, (20, 1, 2))
-    back = realigned(moved, np.array([0.0, -1.0]), every=True).mean(axis=1).reshape(4, 5, 2)
-    bent = np.diff(back, 2, axis=1)[..., 1]
-    assert np.abs(bent).max() < 0.02  # across: on a line but for the uneven steps along it
-    assert np.array_equal(
-        np.round(back[..., 0], 9), np.round(moved.mean(axis=1)[:, 0], 9).reshape(4, 5)
-    )
+def staggered(by):
+    corners = rows(1.05)
+    corners.reshape(4, 5, 4, 2)[1::2, ..., 0] += by
+    return corners
+
+
+@pytest.mark.parametrize("by", [0.2, 0.3, 0.5])
+def test_staggered_rows_have_no_columns_to_be_brought_back_to(by):
+    rng = np.random.default_rng(1)
+    corners = staggered(by) + rng.normal(0, 0.01, (20, 1, 2))
+    assert not back_in_line(corners)[1].any()
+
+
+def test_loose_squares_stay_where_they_are():
+    corners = rows(1.3) + np.random.default_rng(2).normal(0, 0.06, (20, 1, 2))
+    assert not back_in_line(corners)[1].any()
 
 
 def test_where_most_sides_are_hidden_all_that_look_that_way_are():

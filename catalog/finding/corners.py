@@ -7,7 +7,7 @@ seen, the plane is fitted again, and the look is repeated.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,7 @@ from catalog.finding.growth import vote
 from catalog.finding.laid_over import Reading, borne_out, readings, row_of, slipped_back
 from catalog.finding.neighbours import axes
 from catalog.finding.plane import Plane, by_corner, fit_plane, poses_of, with_ends_moved
-from catalog.finding.rows import realigned
+from catalog.finding.rows import back_in_line, in_rows
 from catalog.finding.sides import lines, settled
 from catalog.finding.teeth import PLAIN, Pinking, pinking_of, tips
 
@@ -34,8 +34,11 @@ SHARPEN = 0.2
 sides of finely pinked squares at the roots of their teeth."""
 LEAST_BAND = 6.0
 """No band is narrower to each side than this, px: an edge is blurred over two or three."""
-IN_ROWS = (0.04, 0.0025)
-"""The first fine look where rows lie over one another, when squares are on their row's line."""
+IN_LINE = (0.04, 0.0025)
+"""The fine look at squares that were put onto the line of their row."""
+WORSE = 0.1
+"""Squares that stray are taken where they are in line if they are seen less clearly there by no
+more than this: prints show lines elsewhere too."""
 SLIP = (0.4, 0.008)
 """Reach and step of the look for rows that may have slipped: by as much as they overlap."""
 EDGE, TOOTH = 0.01, 0.5
@@ -86,16 +89,41 @@ def refine(
     """
     plane, corners, up = _placed(levels, plane, quads, ground, weight)
     seen = shown = np.zeros((len(corners), 4))
-    pinking, look_again = PLAIN, FINE if up is None else IN_ROWS
+    pinking, look_again = PLAIN, FINE if up is None else IN_LINE
     for first in (True, False):
-        if up is not None:
-            corners = realigned(corners, up, every=first)
+        if first and up is not None:
+            corners = in_rows(corners, up)
         if not first:
             pinking, look_again = pinking_of(levels, plane, corners), FINE
         corners, seen, shown = _followed(levels, plane, corners, ground, pinking, up, look_again)
         known = weight[:, None] * by_corner(seen)
         plane, corners = _refit(plane, corners, known, levels[0].shape)
-    return Refined(plane, corners, seen, shown, pinking, up)
+    refined = Refined(plane, corners, seen, shown, pinking, up)
+    return _without_strays(levels, refined, ground)
+
+
+def _without_strays(
+    levels: list[NDArray[np.uint8]], found: Refined, ground: NDArray[np.float32]
+) -> Refined:
+    """The same, but squares out of line are in it if they show about as clearly there."""
+    moved, strays = back_in_line(found.corners)
+    if not strays.any():
+        return found
+    moved, seen, shown = _followed(
+        levels, found.plane, moved, ground, found.pinking, found.up, IN_LINE
+    )
+    back = strays & (_clear(seen, shown) + WORSE > _clear(found.seen, found.shown))
+    return replace(
+        found,
+        corners=np.where(back[:, None, None], moved, found.corners),
+        seen=np.where(back[:, None], seen, found.seen),
+        shown=np.where(back[:, None], shown, found.shown),
+    )
+
+
+def _clear(seen: Array, shown: Array) -> Array:
+    """How clearly the sides that no other square covers are seen, (n,)."""
+    return np.asarray((seen * shown).sum(axis=1) / np.maximum(shown.sum(axis=1), 1))
 
 
 def _placed(

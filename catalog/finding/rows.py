@@ -1,9 +1,9 @@
-"""Covered squares that leave their row, brought back into it.
+"""Squares that leave the line of their row or column, brought back into it.
 
-Of a square that lies partly under the next row only three sides are seen, and where those are faint
-a line of a print, or the edge of what covers it, passes for one of them: the square is then shifted
-across its row. Rows tell where it belongs: its neighbours lie on a line, and how well all of the
-bundle's squares keep to theirs tells how far one may honestly stray.
+Where a line of a print, or the edge of what covers a square, passes for one of its sides, the
+square is shifted, and the print may show it a line for each of its sides there. Rows and columns
+tell where it belongs: its neighbours lie on a line, and how well all of the bundle's squares keep
+to theirs tells how far one may honestly stray.
 """
 
 from __future__ import annotations
@@ -19,35 +19,52 @@ Array = NDArray[np.float64]
 
 FEWEST = 3
 """Squares that make a row's line."""
-STRAY, LEAST = 4.0, 0.05
-"""A square further off than so many usual distances, and than this in sides, is out of its row."""
-USUAL = 0.01
-"""The usual distance from the line is taken to be this at least, in sides."""
+FAR, LEAST = 4.0, 0.045
+"""A square further off than so many usual distances, and than this in sides, strays."""
+USUAL, NEAT = 0.01, 0.02
+"""The usual distance from the line is taken to be at least this, in sides; where the median is more
+than the second, the squares lie in no lines."""
+MOST = 0.15
+"""Nor do they where more than this part of them strays (and more than one)."""
 
 
-def realigned(corners: Array, up: Array, every: bool) -> Array:
-    """Squares (n, 4, 2) in the plane; those out of their row are back on its line.
+def in_rows(corners: Array, up: Array) -> Array:
+    """Squares (n, 4, 2) in the plane, each on its row's line, where rows lie over one another.
 
     Parameters
     ----------
     corners : (n, 4, 2)
-        Squares of rows that lie over one another.
+        Corners in the plane.
     up : (2,)
         The direction in which rows lie on top.
-    every : bool
-        Whether all squares go onto their row's line, not only those far off it.
     """
     poses = poses_of(corners)
     axes = axes_of(common_turn(poses.turn))
     if abs(axes[0] @ up) > abs(axes[1] @ up):
         axes = axes[::-1]
-    off = _off_line(poses.middle @ axes.T)
+    off = np.nan_to_num(_off_line(poses.middle @ axes.T))
+    return np.asarray(corners - off[:, None, None] * axes[1])
+
+
+def back_in_line(corners: Array) -> tuple[Array, NDArray[np.bool_]]:
+    """Squares (n, 4, 2) on the lines of their rows and columns if they stray, and which do."""
+    poses = poses_of(corners)
+    axes = axes_of(common_turn(poses.turn))
+    moved, strays = corners, np.zeros(len(corners), bool)
+    for along, across in (axes, axes[::-1]):
+        off = _off_line(poses.middle @ np.stack([along, across], axis=1))
+        shift = np.where(_far(off), off, 0.0)
+        moved, strays = moved - shift[:, None, None] * across, strays | (shift != 0)
+    return moved, strays
+
+
+def _far(off: Array) -> NDArray[np.bool_]:
+    """Which squares, (n,), stray of those so far off their lines; nan where there is none."""
     told = np.abs(off[np.isfinite(off)])
-    if not len(told):
-        return corners
-    far = max(STRAY * max(USUAL, 1.4826 * float(np.median(told))), LEAST)
-    shift = np.where(np.abs(off) > (0 if every else far), off, 0.0)
-    return np.asarray(corners - shift[:, None, None] * axes[1])
+    usual = float(np.median(told)) if len(told) else np.inf
+    far = np.abs(off) > max(FAR * max(USUAL, 1.4826 * usual), LEAST)
+    in_lines = usual <= NEAT and far.sum() <= max(1, MOST * len(told))
+    return np.asarray(far & in_lines)
 
 
 def _off_line(place: Array) -> Array:
