@@ -21,6 +21,7 @@ from catalog.finding.eye import Candidates, see
 from catalog.finding.ground import bare_corners, ground_likeness, inner_likeness
 from catalog.finding.lattice import Lattice, common_turn, read_rows
 from catalog.finding.neighbours import ways
+from catalog.finding.odd import odd_sizes
 from catalog.finding.plane import by_corner, fit_plane, poses_of
 from catalog.finding.sides import sizes
 from catalog.finding.verdict import HIDDEN, LEAST, confidence, with_guesses
@@ -33,8 +34,6 @@ SMALLEST = 700
 """Halves of the photo are made down to about this many px on its long side."""
 GROUND_LEVEL = 2
 """Which of them the colours of the ground are counted on (quarter size)."""
-ODD = 0.03
-"""A square that leaves the bundle's size by this part of a side is flagged (5/32 in at 5 in)."""
 ROUNDS = 3
 """Times that the rows may be completed: each reaches one square further."""
 UNSURE = 0.8
@@ -203,6 +202,7 @@ def _squares(
 ) -> tuple[Square, ...]:
     size = np.stack(sizes(settled.at.corners), axis=1)
     size = size / np.median(size)
+    odd = odd_sizes(size, settled.at.seen, settled.at.shown)
     # that a side under another square isn't seen is no reason to look again
     uncovered = np.where(settled.at.shown < SHOWN, 1.0, settled.at.seen)
     return tuple(
@@ -213,7 +213,7 @@ def _squares(
             width_in=float(size[i, 0] * side_in),
             height_in=float(size[i, 1] * side_in),
             confidence=float(settled.sure[i]),
-            flags=_flags(size[i], uncovered[i], float(settled.sure[i])),
+            flags=_flags(bool(odd[i]), uncovered[i], float(settled.sure[i])),
         )
         for i in lattice.order
     )
@@ -224,9 +224,9 @@ def _as_corners(quad: NDArray[np.float64]) -> Corners:
     return a, b, c, d
 
 
-def _flags(size: NDArray[np.float64], seen: NDArray[np.float64], sure: float) -> tuple[str, ...]:
+def _flags(odd: bool, seen: NDArray[np.float64], sure: float) -> tuple[str, ...]:
     flags = []
-    if np.abs(size - 1).max() > ODD:
+    if odd:
         flags.append("odd size")
     if seen.min() < HIDDEN:
         flags.append("side not seen")

@@ -211,7 +211,7 @@ def to_the_ends(
     """Corners (n, 4, 2) in the plane as the ends of the sides show them (see `ends`)."""
     width = _width(known.pinking)
     beyond = tips(levels, known.plane, known.corners, known.pinking)
-    return ends(levels, known.plane, known.corners, ground, width, beyond)
+    return ends(levels, known.plane, known.corners, ground, width, beyond, known.up)
 
 
 def _width(pinking: Pinking) -> float:

@@ -38,6 +38,7 @@ def ends(
     ground: NDArray[np.float32],
     width: float,
     tips: Array,
+    up: Array | None,
 ) -> Array:
     """Corners (n, 4, 2) in the plane, moved to where the ends of their sides are seen.
 
@@ -47,11 +48,13 @@ def ends(
         See `edges.look`.
     tips : (n,)
         How far the tips of pinked teeth reach beyond the edge seen, in sides.
+    up : (2,), optional
+        See `covered.without_hidden`.
     """
     half = FROM + (TO - FROM) * (np.arange(3 * STRETCHES) + 0.5) / (3 * STRETCHES)
     along = np.concatenate([half, 1 - half[::-1]])
     evidence = look(levels, plane, corners, ground, REACH, STEP, SHARPEN, width, along)
-    evidence = without_hidden(evidence, corners)
+    evidence = without_hidden(evidence, corners, up)
     first = _strayed(evidence, slice(None, NEAREST), tips)
     last = _strayed(evidence, slice(-NEAREST, None), tips)
     return with_ends_moved(corners, first, last)
