@@ -17,7 +17,7 @@ from catalog.finding import missing
 from catalog.finding.corners import Refined, refine, snap, to_the_ends
 from catalog.finding.covered import SHOWN
 from catalog.finding.ends import curled
-from catalog.finding.eye import Candidates, see
+from catalog.finding.eye import Candidates, lying, see
 from catalog.finding.ground import bare_corners, ground_likeness, inner_likeness
 from catalog.finding.lattice import Lattice, common_turn, read_rows
 from catalog.finding.neighbours import ways
@@ -60,7 +60,7 @@ def find_squares(photo: Photo, side_in: float) -> Found:
         return Found((), 0.0)
     levels = _halves(photo.pixels)
     ground = ground_likeness(*_reduced(levels, candidates.quads))
-    settled = _completed(levels, _settle(levels, candidates, ground), ground)
+    settled = _completed(levels, _settled(levels, candidates, ground), ground)
     whole = _whole(settled.quads(), photo.pixels.shape)
     cut_off = int((~whole).sum())
     settled = settled.only(whole)
@@ -129,6 +129,22 @@ def _reduced(
     return levels[level], quads / 2**level
 
 
+def _settled(
+    levels: list[NDArray[np.uint8]], candidates: Candidates, ground: NDArray[np.float32]
+) -> _Settled:
+    """See `_settle`; where rows lie over one another, by the better of two looks.
+
+    Upside down the eye takes the strips that are seen of such rows otherwise.
+    """
+    settled = _settle(levels, candidates, ground)
+    if settled.at.up is None:
+        return settled
+    other = see(levels[0], lying(levels[0]) + 2)
+    if not len(other.heat):
+        return settled
+    return max(settled, _settle(levels, other, ground), key=_says)
+
+
 def _settle(
     levels: list[NDArray[np.uint8]], candidates: Candidates, ground: NDArray[np.float32]
 ) -> _Settled:
@@ -143,6 +159,12 @@ def _settle(
     beside = np.stack([row.ahead for row in ways(refined.corners)], axis=1)
     sure = confidence(candidates.heat, refined.seen, told, bare, beside)
     return _Settled(refined, with_guesses(sure, refined.seen, refined.shown)).only(sure >= LEAST)
+
+
+def _says(settled: _Settled) -> float:
+    """How much speaks for squares: how many they are, how sure, and how clearly seen."""
+    clear = (settled.at.seen * settled.at.shown).mean(axis=1)
+    return float((settled.sure * clear).sum())
 
 
 def _completed(

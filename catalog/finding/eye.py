@@ -59,17 +59,21 @@ def _network() -> cv2.dnn.Net:
 _own = threading.local()
 
 
-def see(pixels: NDArray[np.uint8]) -> Candidates:
+def see(pixels: NDArray[np.uint8], quarters: int | None = None) -> Candidates:
     """Look at a photo for squares of cloth; where they show small, look again from nearer.
 
     Parameters
     ----------
     pixels : (height, width, 3) uint8
         RGB.
+    quarters : int, optional
+        By how many quarters of a turn, against the clock, it is turned to be looked at; left out,
+        so that it lies.
     """
     height, width = pixels.shape[:2]
-    turned = height > width
-    view = np.rot90(pixels) if turned else pixels
+    if quarters is None:
+        quarters = lying(pixels)
+    view = np.rot90(pixels, quarters)
     whole = (0, 0, view.shape[1], view.shape[0])
     quads, heat = _look(view, whole)
     windows = _nearer(quads, heat, whole)
@@ -80,9 +84,22 @@ def see(pixels: NDArray[np.uint8]) -> Candidates:
         quads, heat = quads[order], heat[order]
     keep = _apart(quads)
     quads = quads[keep]
-    if turned:
-        quads = np.stack([width - quads[..., 1], quads[..., 0]], axis=-1)
-    return Candidates(clockwise(quads), heat[keep])
+    return Candidates(clockwise(_turned_back(quads, quarters, width, height)), heat[keep])
+
+
+def lying(pixels: NDArray[np.uint8]) -> int:
+    """Quarters of a turn, against the clock, that make a photo lie."""
+    return int(pixels.shape[0] > pixels.shape[1])
+
+
+def _turned_back(
+    quads: NDArray[np.float64], quarters: int, width: int, height: int
+) -> NDArray[np.float64]:
+    """Points of a picture turned by quarters against the clock as points of the picture."""
+    for k in reversed(range(quarters % 4)):
+        wide = height if k % 2 else width
+        quads = np.stack([wide - quads[..., 1], quads[..., 0]], axis=-1)
+    return quads
 
 
 def _look(

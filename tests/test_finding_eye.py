@@ -1,0 +1,38 @@
+"""The eye sees the same squares whichever way the picture is turned for it."""
+
+import cv2
+import numpy as np
+import pytest
+
+from catalog.finding.eye import lying, see
+
+
+def drawn(wide, high):
+    """Six plain squares on a pale ground, and their corners (6, 4, 2)."""
+    picture = np.full((high, wide, 3), (205, 200, 190), np.uint8)
+    rng = np.random.default_rng(5)
+    y, x = np.mgrid[0:2, 0:3].reshape(2, -1)
+    if high > wide:
+        x, y = y, x
+    corner = np.stack([x, y], axis=1) * 190 + (60, 50)
+    corners = corner[:, None] + 150 * np.array([[0, 0], [1, 0], [1, 1], [0, 1]])
+    for quad in corners:
+        cv2.fillConvexPoly(picture, quad, rng.uniform(20, 160, 3).tolist())
+    picture = cv2.GaussianBlur(picture, (0, 0), 0.8) + rng.normal(0, 2, picture.shape)
+    return np.clip(picture, 0, 255).astype(np.uint8), corners.astype(float)
+
+
+@pytest.mark.parametrize("quarters", [None, 0, 1, 2, 3])
+@pytest.mark.parametrize(("wide", "high"), [(640, 480), (480, 640)])
+def test_squares_are_told_where_they_lie(wide, high, quarters):
+    picture, true = drawn(wide, high)
+    found = see(picture, quarters)
+    quads = found.quads[found.heat > 0.4]
+    assert len(quads) == len(true)
+    gaps = np.linalg.norm(quads[:, None] - true, axis=3).mean(axis=2)
+    assert gaps.min(axis=0).max() < 12
+
+
+def test_a_standing_photo_is_turned_once_to_lie():
+    assert lying(np.zeros((640, 480, 3), np.uint8)) == 1
+    assert lying(np.zeros((480, 640, 3), np.uint8)) == 0
