@@ -60,7 +60,7 @@ def find_squares(photo: Photo, side_in: float) -> Found:
         return Found((), 0.0)
     levels = _halves(photo.pixels)
     ground = ground_likeness(*_reduced(levels, candidates.quads))
-    settled = _completed(levels, _settled(levels, candidates, ground), ground)
+    settled = _completed(levels, _looked_both_ways(levels, candidates, ground), ground)
     whole = _whole(settled.quads(), photo.pixels.shape)
     cut_off = int((~whole).sum())
     settled = settled.only(whole)
@@ -129,7 +129,7 @@ def _reduced(
     return levels[level], quads / 2**level
 
 
-def _settled(
+def _looked_both_ways(
     levels: list[NDArray[np.uint8]], candidates: Candidates, ground: NDArray[np.float32]
 ) -> _Settled:
     """See `_settle`; where rows lie over one another, by the better of two looks.

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.covered import without_hidden
+from catalog.finding.covered import clearness, without_hidden
 from catalog.finding.edges import look
 from catalog.finding.ends import ends
 from catalog.finding.growth import vote
@@ -88,16 +88,14 @@ def refine(
         How much each square counts in the fit of the plane.
     """
     plane, corners, up = _placed(levels, plane, quads, ground, weight)
-    seen = shown = np.zeros((len(corners), 4))
-    pinking, look_again = PLAIN, FINE if up is None else IN_LINE
-    for first in (True, False):
-        if first and up is not None:
-            corners = in_rows(corners, up)
-        if not first:
-            pinking, look_again = pinking_of(levels, plane, corners), FINE
-        corners, seen, shown = _followed(levels, plane, corners, ground, pinking, up, look_again)
-        known = weight[:, None] * by_corner(seen)
-        plane, corners = _refit(plane, corners, known, levels[0].shape)
+    band = FINE
+    if up is not None:
+        corners, band = in_rows(corners, up), IN_LINE
+    corners, seen, _ = _followed(levels, plane, corners, ground, PLAIN, up, band)
+    plane, corners = _refit(plane, corners, weight[:, None] * by_corner(seen), levels[0].shape)
+    pinking = pinking_of(levels, plane, corners)
+    corners, seen, shown = _followed(levels, plane, corners, ground, pinking, up, FINE)
+    plane, corners = _refit(plane, corners, weight[:, None] * by_corner(seen), levels[0].shape)
     refined = Refined(plane, corners, seen, shown, pinking, up)
     return _without_strays(levels, refined, ground)
 
@@ -112,18 +110,13 @@ def _without_strays(
     moved, seen, shown = _followed(
         levels, found.plane, moved, ground, found.pinking, found.up, IN_LINE
     )
-    back = strays & (_clear(seen, shown) + WORSE > _clear(found.seen, found.shown))
+    back = strays & (clearness(seen, shown) + WORSE > clearness(found.seen, found.shown))
     return replace(
         found,
         corners=np.where(back[:, None, None], moved, found.corners),
         seen=np.where(back[:, None], seen, found.seen),
         shown=np.where(back[:, None], shown, found.shown),
     )
-
-
-def _clear(seen: Array, shown: Array) -> Array:
-    """How clearly the sides that no other square covers are seen, (n,)."""
-    return np.asarray((seen * shown).sum(axis=1) / np.maximum(shown.sum(axis=1), 1))
 
 
 def _placed(

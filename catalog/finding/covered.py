@@ -34,6 +34,11 @@ FEW = 6.0
 """Pairs that must agree before the bundle's way of overlapping says much."""
 
 
+def clearness(seen: Array, shown: Array) -> Array:
+    """How clearly the sides (n, 4) that no other square covers are seen on average, (n,) 0 to 1."""
+    return np.asarray((seen * shown).sum(axis=1) / np.maximum(shown.sum(axis=1), 1))
+
+
 def without_hidden(evidence: Evidence, corners: Array, up: Array | None = None) -> Evidence:
     """Evidence in which hidden stretches of sides say nothing.
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.finding.covered import clearness
 from catalog.finding.lattice import axes_of, common_turn
 from catalog.finding.plane import Poses
 
@@ -124,7 +125,7 @@ def accepted(likeness: Array, seen: Array, shown: Array, agreed: NDArray[np.bool
     agreed : (n,)
         Whether two squares or more foretell it.
     """
-    clear = (seen * shown).sum(axis=1) / np.maximum(shown.sum(axis=1), 1)
-    cloth, sides = likeness < CLOTH, (clear > SEEN) & (likeness < NOT_GROUND)
+    cloth = likeness < CLOTH
+    sides = (clearness(seen, shown) > SEEN) & (likeness < NOT_GROUND)
     either = np.where(cloth, SURE_OF_CLOTH, np.where(sides, SURE_OF_SIDES, 0.0))
     return np.where(agreed, either, np.where(cloth & sides, SURE_OF_SIDES, 0.0))

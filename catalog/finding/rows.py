@@ -51,10 +51,11 @@ def back_in_line(corners: Array) -> tuple[Array, NDArray[np.bool_]]:
     poses = poses_of(corners)
     axes = axes_of(common_turn(poses.turn))
     moved, strays = corners, np.zeros(len(corners), bool)
-    for along, across in (axes, axes[::-1]):
-        off = _off_line(poses.middle @ np.stack([along, across], axis=1))
-        shift = np.where(_far(off), off, 0.0)
-        moved, strays = moved - shift[:, None, None] * across, strays | (shift != 0)
+    for pair in (axes, axes[::-1]):
+        off = _off_line(poses.middle @ pair.T)
+        far = _far(off)
+        moved = moved - np.where(far, off, 0.0)[:, None, None] * pair[1]
+        strays |= far
     return moved, strays
 
 
