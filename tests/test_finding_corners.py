@@ -4,7 +4,7 @@ import cv2
 import numpy as np
 import pytest
 
-from catalog.finding.corners import refine, to_the_ends
+from catalog.finding.corners import refine, to_the_cloth
 from catalog.finding.ends import CURL, curled
 from catalog.finding.ground import ground_likeness
 from catalog.finding.plane import FOCAL, Plane, Poses, fit_plane
@@ -130,7 +130,7 @@ def test_corners_that_curl_are_followed():
     result, levels, ground = settled(picture, plane, true)
     straight, followed = (
         np.linalg.norm(result.plane.to_photo(told) - plane.to_photo(true), axis=-1) / 180
-        for told in (result.corners, to_the_ends(levels, result, ground))
+        for told in (result.corners, to_the_cloth(levels, result, ground)[1])
     )
     assert np.median(straight) > 0.009
     assert np.median(followed) < 0.7 * np.median(straight)
@@ -139,7 +139,7 @@ def test_corners_that_curl_are_followed():
 def test_ends_of_straight_sides_stay():
     picture, plane, corners = drawn(0.1, stripes=True)
     result, levels, ground = settled(picture, plane, corners)
-    told = result.plane.to_photo(to_the_ends(levels, result, ground))
+    told = result.plane.to_photo(to_the_cloth(levels, result, ground)[1])
     error = np.linalg.norm(told - plane.to_photo(corners), axis=-1) / 180
     assert np.median(error) < 0.006
     assert np.percentile(error, 95) < 0.015

@@ -1,4 +1,4 @@
-"""Pinked edges, and squares that cover each other, in drawn pictures."""
+"""Squares that cover each other, in drawn pictures."""
 
 import cv2
 import numpy as np
@@ -12,7 +12,6 @@ from catalog.finding.laid_over import borne_out, readings, row_of, slipped_back
 from catalog.finding.missing import Places, accepted, places, promising
 from catalog.finding.plane import Plane, Poses, fit_plane, poses_of
 from catalog.finding.rows import back_in_line, in_rows
-from catalog.finding.teeth import pinking_of, tips
 
 HIGH, WIDE, SIDE = 1100, 1300, 200
 
@@ -43,17 +42,6 @@ def drawn(plane, outlines, seed=4):
     return np.clip(picture, 0, 255).astype(np.uint8)
 
 
-def pinked(square, teeth, depth):
-    """The outline of a square whose sides are rows of teeth, their tips on its sides."""
-    points = []
-    for k in range(4):
-        a, b = square[k], square[(k + 1) % 4]
-        inward = np.array([-(b - a)[1], (b - a)[0]])
-        for i in range(teeth):
-            points += [a + (b - a) * i / teeth, a + (b - a) * (i + 0.5) / teeth + depth * inward]
-    return np.array(points)
-
-
 def refined(picture, plane, corners, seed=0):
     rng = np.random.default_rng(seed)
     quads = plane.to_photo(corners)
@@ -65,37 +53,13 @@ def refined(picture, plane, corners, seed=0):
     return result, np.linalg.norm(result.plane.to_photo(result.corners) - quads, axis=-1) / SIDE
 
 
-@pytest.mark.parametrize("teeth", [20, 32])
-def test_sides_run_along_the_tips_of_the_teeth(teeth):
-    plane, corners, depth = straight_down(), rows(1.06), 0.5 / teeth
-    picture = drawn(plane, [pinked(c, teeth, depth) for c in corners])
-    result, error = refined(picture, plane, corners)
-    assert result.pinking.depth == pytest.approx(depth, rel=0.35)
-    # half the depth is where the middle of the teeth lies
-    assert np.median(error) < depth / 4
-
-
-def test_only_the_pinked_squares_of_a_bundle_are_taken_for_such():
-    plane, corners = straight_down(), rows(1.06)
-    is_pinked = np.arange(len(corners)) % 2 == 0
-    outlines = [pinked(c, 25, 0.02) if p else c for c, p in zip(corners, is_pinked, strict=True)]
-    picture = drawn(plane, outlines)
-    reach = tips([picture], plane, corners, pinking_of([picture], plane, corners))
-    assert np.array_equal(reach > 0, is_pinked)
-
-
-def test_straight_edges_have_no_teeth():
-    plane, corners = straight_down(), rows(1.06)
-    assert pinking_of([drawn(plane, corners)], plane, corners).wave == 0
-
-
 @pytest.mark.parametrize("upside_down", [False, True])
 def test_hidden_sides_say_nothing(upside_down):
     plane, corners = straight_down(), rows(0.75)
     order = corners[::-1] if upside_down else corners
     picture = drawn(plane, order)
     ground = ground_likeness(picture, plane.to_photo(corners))
-    evidence = look([picture], plane, corners, ground, 0.02, 0.005, 0.0)
+    evidence = look([picture], plane, corners, ground, 0.02, 0.005)
     shown = without_hidden(evidence, corners).shown.mean(axis=2).reshape(4, 5, 4)
     covered = shown[1:, :, 0] if upside_down else shown[:-1, :, 2]
     assert covered.max() == 0
@@ -127,7 +91,7 @@ def test_rows_that_slipped_are_put_back_by_the_way_in_which_they_lie(upside_down
     inner = slice(5, 15)  # the second and the third row
     slipped = corners.copy()
     slipped[inner, :, 1] += slip
-    evidence = look([picture], plane, slipped, ground, 0.4, 0.008, 0.0)
+    evidence = look([picture], plane, slipped, ground, 0.4, 0.008)
     row = row_of(slipped, UP if upside_down else DOWN)
     back = slipped_back(evidence, slipped, np.ones(len(corners)), row)
     assert np.abs(back - corners).max() < 0.02
@@ -138,7 +102,7 @@ def test_lines_tell_which_way_rows_lie(upside_down):
     plane, corners = straight_down(), rows(0.75)
     picture = drawn(plane, corners[::-1] if upside_down else corners)
     ground = ground_likeness(picture, plane.to_photo(corners))
-    evidence = look([picture], plane, corners, ground, 0.4, 0.008, 0.0)
+    evidence = look([picture], plane, corners, ground, 0.4, 0.008)
     up, down = (
         borne_out(evidence, np.ones(len(corners)), row_of(corners, ahead)) for ahead in (UP, DOWN)
     )
@@ -151,7 +115,7 @@ def test_a_row_passed_over_does_not_draw_the_next_one_along():
     picture = drawn(plane, corners)
     ground = ground_likeness(picture, plane.to_photo(corners))
     known = corners[:15]
-    evidence = look([picture], plane, known, ground, 0.4, 0.008, 0.0)
+    evidence = look([picture], plane, known, ground, 0.4, 0.008)
     back = slipped_back(evidence, known, np.ones(15), row_of(known, DOWN[:15]))
     assert np.abs(back - known).max() < 0.05
 
@@ -241,7 +205,7 @@ def test_where_most_sides_are_hidden_all_that_look_that_way_are():
     ground = ground_likeness(picture, plane.to_photo(corners))
     short = corners.copy()
     short[2, 2:, 1] -= 0.25  # ends where the next row begins, as if it were a lower square
-    evidence = look([picture], plane, short, ground, 0.02, 0.005, 0.0)
+    evidence = look([picture], plane, short, ground, 0.02, 0.005)
     assert without_hidden(evidence, short).shown[2, 2].sum() == 0
 
 

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.finding import missing
-from catalog.finding.corners import Refined, refine, snap, to_the_ends
+from catalog.finding.corners import Refined, refine, snap, to_the_cloth
 from catalog.finding.covered import SHOWN
 from catalog.finding.ends import curled
 from catalog.finding.eye import Candidates, lying, see
@@ -68,7 +68,8 @@ def find_squares(photo: Photo, side_in: float) -> Found:
         return Found((), 0.0, cut_off)
     settled = replace(settled, at=_upright(settled.at))
     lattice = read_rows(poses_of(settled.at.corners))
-    corners = to_the_ends(levels, settled.at, ground)
+    at, corners = to_the_cloth(levels, settled.at, ground)
+    settled = replace(settled, at=at)
     quads = settled.at.plane.to_photo(curled(settled.at.plane, corners, side_in))
     return Found(
         _squares(settled, quads, lattice, side_in), _pixels_per_inch(quads, side_in), cut_off

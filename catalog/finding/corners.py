@@ -16,22 +16,19 @@ from catalog.finding.covered import clearness, without_hidden
 from catalog.finding.edges import look
 from catalog.finding.ends import ends
 from catalog.finding.growth import vote
+from catalog.finding.hem import cloth_ends
 from catalog.finding.laid_over import Reading, borne_out, readings, row_of, slipped_back
 from catalog.finding.neighbours import axes
 from catalog.finding.plane import Plane, by_corner, fit_plane, poses_of, with_ends_moved
 from catalog.finding.rows import back_in_line, in_rows
-from catalog.finding.sides import lines, settled
-from catalog.finding.teeth import PLAIN, Pinking, pinking_of, tips
+from catalog.finding.sides import Holding, lines, settled, usual_size
 
 Array = NDArray[np.float64]
 
-COARSE = ((0.12, 0.006), (0.08, 0.005), (0.05, 0.005))
+COARSE = ((0.12, 0.006), (0.06, 0.005))
 FINE = (0.018, 0.0015)
 """Reach and step of each look, in sides: 0.005 is 1/40 in on a 5 in square. The two fine looks
 reach no further: at 0.035 lines of the ground and of prints draw sides astray."""
-SHARPEN = 0.2
-"""See ``edges.look``; more of it drowns edges beside strong lines of a print, none of it puts the
-sides of finely pinked squares at the roots of their teeth."""
 LEAST_BAND = 6.0
 """No band is narrower to each side than this, px: an edge is blurred over two or three."""
 IN_LINE = (0.04, 0.0025)
@@ -41,9 +38,10 @@ WORSE = 0.1
 more than this: prints show lines elsewhere too."""
 SLIP = (0.4, 0.008)
 """Reach and step of the look for rows that may have slipped: by as much as they overlap."""
-EDGE, TOOTH = 0.01, 0.5
-"""Colours are averaged so far to each side of an edge, in sides; of a pinked one, over this part of
-the teeth's depth."""
+CLOTH = Holding(3.0, 0.008, 0.008, 0.003, 0.5)
+ANY_SIZE = replace(CLOTH, uneven=0.03, oblong=0.03)
+"""For where the cloth ends, and the same while the squares' usual size is not yet known. The teeth of
+a pinked bundle make its squares larger than steps of colour tell."""
 EDGE_ERROR = 0.01
 """Usual error of a refined corner, in sides."""
 
@@ -59,8 +57,6 @@ class Refined:
     """(n, 4) how clearly each side is seen, 0 to 1."""
     shown: Array
     """(n, 4) part of each side that no other square covers."""
-    pinking: Pinking
-    """How the bundle's edges are cut."""
     up: Array | None
     """(2,) the direction in which rows lie over one another, if they do."""
 
@@ -91,12 +87,9 @@ def refine(
     band = FINE
     if up is not None:
         corners, band = in_rows(corners, up), IN_LINE
-    corners, seen, _ = _followed(levels, plane, corners, ground, PLAIN, up, band)
+    corners, seen, shown = _followed(levels, plane, corners, ground, up, band)
     plane, corners = _refit(plane, corners, weight[:, None] * by_corner(seen), levels[0].shape)
-    pinking = pinking_of(levels, plane, corners)
-    corners, seen, shown = _followed(levels, plane, corners, ground, pinking, up, FINE)
-    plane, corners = _refit(plane, corners, weight[:, None] * by_corner(seen), levels[0].shape)
-    refined = Refined(plane, corners, seen, shown, pinking, up)
+    refined = Refined(plane, corners, seen, shown, up)
     return _without_strays(levels, refined, ground)
 
 
@@ -107,9 +100,7 @@ def _without_strays(
     moved, strays = back_in_line(found.corners)
     if not strays.any():
         return found
-    moved, seen, shown = _followed(
-        levels, found.plane, moved, ground, found.pinking, found.up, IN_LINE
-    )
+    moved, seen, shown = _followed(levels, found.plane, moved, ground, found.up, IN_LINE)
     back = strays & (clearness(seen, shown) + WORSE > clearness(found.seen, found.shown))
     return replace(
         found,
@@ -152,7 +143,7 @@ def _laid(
     row = row_of(corners, reading.ahead)
     if row is None:
         return None
-    evidence = look(levels, plane, corners, ground, *SLIP, 0.0)
+    evidence = look(levels, plane, corners, ground, *SLIP)
     says = borne_out(evidence, weight, row) - reading.cost
     up = axes(row)[0].mean(axis=0)
     return says, plane, slipped_back(evidence, corners, weight, row), up
@@ -169,7 +160,7 @@ def _grown_together(
     """The plane and the squares in it after the coarse looks; hidden sides (n, 4) say nothing."""
     pixel = 1 / _side_px(plane, corners)
     for reach, step in COARSE:
-        evidence = look(levels, plane, corners, ground, reach, max(step, pixel / 2), 0.0)
+        evidence = look(levels, plane, corners, ground, reach, max(step, pixel / 2))
         evidence = evidence.only(evidence.shown & ~hidden[..., None])
         offset, clear = vote(evidence, weight, corners.mean(axis=1))
         known = by_corner(clear)
@@ -192,23 +183,26 @@ def snap(
     """
     n = len(corners)
     every = np.concatenate([known.corners, corners])
-    seen = shown = np.zeros((len(every), 4))
-    for pinking in (PLAIN, known.pinking):
-        every, seen, shown = _followed(levels, known.plane, every, ground, pinking, known.up, FINE)
+    every, seen, shown = _followed(levels, known.plane, every, ground, known.up, FINE)
     return every[-n:], seen[-n:], shown[-n:]
 
 
-def to_the_ends(
+def to_the_cloth(
     levels: list[NDArray[np.uint8]], known: Refined, ground: NDArray[np.float32]
-) -> Array:
-    """Corners (n, 4, 2) in the plane as the ends of the sides show them (see `ends`)."""
-    width = _width(known.pinking)
-    beyond = tips(levels, known.plane, known.corners, known.pinking)
-    return ends(levels, known.plane, known.corners, ground, width, beyond, known.up)
+) -> tuple[Refined, Array]:
+    """Squares whose sides lie where the cloth itself ends (see `hem`).
 
-
-def _width(pinking: Pinking) -> float:
-    return max(EDGE, TOOTH * pinking.depth)
+    Also their corners (n, 4, 2) in the plane with the ends of the sides looked at by themselves
+    (see `ends`).
+    """
+    evidence = cloth_ends(levels, known.plane, known.corners, ground)
+    evidence = without_hidden(evidence, known.corners, known.up)
+    shown = evidence.shown.mean(axis=2)
+    offset, tilt, seen = lines(evidence, CLOTH)
+    loose = settled(known.corners, offset, tilt, seen, ANY_SIZE)
+    usual = usual_size(loose, seen, shown)
+    squares = settled(known.corners, offset, tilt, seen, CLOTH, usual)
+    return replace(known, corners=squares), ends(evidence, known.corners, squares)
 
 
 def _followed(
@@ -216,17 +210,15 @@ def _followed(
     plane: Plane,
     corners: Array,
     ground: NDArray[np.float32],
-    pinking: Pinking,
     up: Array | None,
     band: tuple[float, float],
 ) -> tuple[Array, Array, Array]:
     """Squares that follow the lines along their sides; how clearly, how much of each is seen."""
     pixel = 1 / _side_px(plane, corners)
     reach, step = max(band[0], LEAST_BAND * pixel), max(band[1], pixel / 2)
-    evidence = look(levels, plane, corners, ground, reach, step, SHARPEN, _width(pinking))
+    evidence = look(levels, plane, corners, ground, reach, step)
     evidence = without_hidden(evidence, corners, up)
     offset, tilt, seen = lines(evidence)
-    offset = offset + tips(levels, plane, corners, pinking)[:, None]
     return settled(corners, offset, tilt, seen), seen, evidence.shown.mean(axis=2)
 
 

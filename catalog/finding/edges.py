@@ -20,12 +20,14 @@ from catalog.finding.plane import Plane, outward_of
 
 STRETCHES = 8
 """Parts of a side that vote by themselves."""
-FEWEST = 3
-"""A side of which fewer stretches are shown counts as so much less clear."""
+LEAST_SHOWN = 0.375
+"""A side of which a smaller part is shown counts as so much less clear."""
 SPARE = 0.06
 """Part of a side next to each corner that is not looked at: corners fold, fray and curl."""
 ALONG = SPARE + (1 - 2 * SPARE) * (np.arange(6 * STRETCHES) + 0.5) / (6 * STRETCHES)
 """Places along a side that are looked at, 0 to 1."""
+WIDTH = 0.01
+"""Colours are averaged so far to each side of a supposed edge, in sides."""
 FAINT = 10.0
 """Steps of colour well below this many levels are noise; those far above it count alike."""
 GROUND_SAY = 0.6
@@ -45,6 +47,10 @@ class Evidence:
     shown: NDArray[np.bool_]
     """(n, 4, stretches) False where another square lies on top."""
 
+    def counted(self) -> NDArray[np.float64]:
+        """How many stretches of each side, (n, 4), its votes are shared among."""
+        return np.maximum(self.shown.sum(axis=2), LEAST_SHOWN * self.shown.shape[2])
+
     def only(self, shown: NDArray[np.bool_]) -> Evidence:
         """The same, but stretches (n, 4, stretches) that aren't shown say nothing."""
         return replace(self, votes=np.where(shown[..., None], self.votes, 0), shown=shown)
@@ -57,9 +63,6 @@ def look(
     ground: NDArray[np.float32],
     reach: float,
     step: float,
-    sharpen: float,
-    width: float = 0.01,
-    along: NDArray[np.float64] = ALONG,
 ) -> Evidence:
     """Gather the evidence for the four sides of each square.
 
@@ -75,21 +78,14 @@ def look(
         How like the ground a colour is, -1 to 1.
     reach, step : float
         Half the band's width and its sampling, in sides.
-    sharpen : float
-        Part of a stretch's strongest step that counts as faint too: narrows blurred edges, at
-        the price of weak ones beside strong lines of the print.
-    width : float
-        How far to each side colours are averaged, in sides.
-    along : (samples,)
-        Where along each side to look, 0 to 1; as many for each stretch.
     """
-    half = max(2, round(width / step))
+    half = max(2, round(WIDTH / step))
     count = 2 * (round(reach / step) + half) + 1
     offset = np.asarray((np.arange(count) - count // 2) * step, np.float64)
-    pixels = band_colours(levels, plane, corners, along, offset)
-    votes = _votes(pixels, ground, half, sharpen)
+    pixels = band_colours(levels, plane, corners, ALONG, offset)
+    votes = _votes(pixels, ground, half)
     inner = slice(half, count - half)
-    middles = np.asarray(along.reshape(STRETCHES, -1).mean(axis=1) - 0.5, np.float64)
+    middles = np.asarray(ALONG.reshape(STRETCHES, -1).mean(axis=1) - 0.5, np.float64)
     return Evidence(offset[inner], middles, votes, np.ones(votes.shape[:3], bool))
 
 
@@ -152,7 +148,7 @@ def _sample(levels: list[NDArray[np.uint8]], where: NDArray[np.float32]) -> NDAr
 
 
 def _votes(
-    pixels: NDArray[np.uint8], ground: NDArray[np.float32], half: int, sharpen: float
+    pixels: NDArray[np.uint8], ground: NDArray[np.float32], half: int
 ) -> NDArray[np.float32]:
     """Saturating colour steps per stretch, weighed by which side looks like ground."""
     like = _by_stretch(ground.take(bins_of(pixels))[..., None])
@@ -160,8 +156,7 @@ def _votes(
     change = np.moveaxis(_by_stretch(pixels), -1, 0) @ stepped
     step = np.sqrt(change[0] ** 2 + change[1] ** 2 + change[2] ** 2)
     towards = np.clip(like[..., 0] @ stepped, -1, 1)
-    soft = FAINT + sharpen * step.max(axis=3, keepdims=True)
-    votes: NDArray[np.float32] = step / (step + soft) * (1 + GROUND_SAY * towards)
+    votes: NDArray[np.float32] = step / (step + FAINT) * (1 + GROUND_SAY * towards)
     return votes
 
 

@@ -1,9 +1,9 @@
 """The ends of the sides: cut cloth curls at its corners, and the straight sides don't tell how.
 
-A side is found as one straight line, from which the last tenth before a corner may stray by a
-hundredth of the side. Each end is looked at by itself and moves to where its steps of colour lie
-on average, held back by how far ends usually stray. What lifts a corner without showing at the
-sides is added as the usual amount, seen from where the camera stands.
+A side is found as one straight line, from which the part next to a corner may stray by a hundredth
+of the side. Each end is looked at by itself and moves to where the cloth ends there on average,
+held back by how far ends usually stray. What lifts a corner without showing at the sides is added
+as the usual amount, seen from where the camera stands.
 """
 
 from __future__ import annotations
@@ -11,63 +11,54 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.covered import without_hidden
-from catalog.finding.edges import STRETCHES, Evidence, look
-from catalog.finding.plane import Plane, with_ends_moved
+from catalog.finding.edges import Evidence
+from catalog.finding.hem import CERTAIN
+from catalog.finding.plane import Plane, outward_of, with_ends_moved
 
 Array = NDArray[np.float64]
 
-CURL = 0.02
+CURL = 0.03
 """How far the corners of cut cloth stand above the ends of its sides, inches (on the outlines of
 the dev photos above the sides: 0.02 to 0.05). Seen from aside they lie beyond them."""
-FROM, TO = 0.005, 0.125
-"""The part of a side by its corner that is looked at, in sides from the corner."""
-NEAREST = 2
-"""So many of the stretches there, the nearest to the corner, tell its place."""
-REACH, STEP, SHARPEN = 0.03, 0.0015, 0.5
-"""See `edges.look`."""
-SAY, STRAYING = 3.0, 0.012
-"""What a vote counts, as a logarithm of likelihood, beside how far ends stray, in sides. On the dev
-photos the median corner comes from 0.021 to 0.016 in."""
+STRAYING = 0.01
+"""How far ends stray, in sides."""
 
 
-def ends(
-    levels: list[NDArray[np.uint8]],
-    plane: Plane,
-    corners: Array,
-    ground: NDArray[np.float32],
-    width: float,
-    tips: Array,
-    up: Array | None,
-) -> Array:
+def ends(evidence: Evidence, supposed: Array, corners: Array) -> Array:
     """Corners (n, 4, 2) in the plane, moved to where the ends of their sides are seen.
 
     Parameters
     ----------
-    levels, plane, corners, ground, width
-        See `edges.look`.
-    tips : (n,)
-        How far the tips of pinked teeth reach beyond the edge seen, in sides.
-    up : (2,), optional
-        See `covered.without_hidden`.
+    evidence : Evidence
+        Of `hem.cloth_ends`.
+    supposed : (n, 4, 2)
+        The corners that it was gathered for.
+    corners : (n, 4, 2)
+        Where the sides' lines meet.
     """
-    half = FROM + (TO - FROM) * (np.arange(3 * STRETCHES) + 0.5) / (3 * STRETCHES)
-    along = np.concatenate([half, 1 - half[::-1]])
-    evidence = look(levels, plane, corners, ground, REACH, STEP, SHARPEN, width, along)
-    evidence = without_hidden(evidence, corners, up)
-    first = _strayed(evidence, slice(None, NEAREST), tips)
-    last = _strayed(evidence, slice(-NEAREST, None), tips)
-    return with_ends_moved(corners, first, last)
+    moved = _moved(supposed, corners)
+    return with_ends_moved(corners, _strayed(evidence, moved, 0), _strayed(evidence, moved, -1))
 
 
-def _strayed(evidence: Evidence, stretches: slice, tips: Array) -> Array:
-    """How far outwards the cloth's edge lies in some stretches on average, (n, 4) in sides."""
-    votes, shown = evidence.votes[:, :, stretches], evidence.shown[:, :, stretches]
-    offset = evidence.offset + tips[:, None, None]
-    belief = SAY * (votes * shown[..., None]).sum(axis=2) - (offset / STRAYING) ** 2 / 2
+def _moved(supposed: Array, corners: Array) -> tuple[Array, Array]:
+    """How far outwards both ends of each side have moved, each (n, 4) in sides."""
+    outward = outward_of(supposed)
+    length = np.linalg.norm(outward, axis=-1)
+    way = corners - supposed
+    first = (way * outward).sum(axis=-1) / length
+    last = (np.roll(way, -1, axis=1) * outward).sum(axis=-1) / length
+    return first, last
+
+
+def _strayed(evidence: Evidence, moved: tuple[Array, Array], stretch: int) -> Array:
+    """How far outwards of the line the cloth ends in a stretch on average, (n, 4) in sides."""
+    part = evidence.along[stretch] + 0.5
+    line = (1 - part) * moved[0] + part * moved[1]
+    offset = evidence.offset - line[..., None]
+    belief = CERTAIN * evidence.votes[:, :, stretch] - (offset / STRAYING) ** 2 / 2
     belief = np.exp(belief - belief.max(axis=2, keepdims=True))
     mean = (belief * offset).sum(axis=2) / belief.sum(axis=2)
-    return np.where(shown.any(axis=2), mean, 0.0)
+    return np.where(evidence.shown[:, :, stretch], mean, 0.0)
 
 
 def curled(plane: Plane, corners: Array, side_in: float) -> Array:

@@ -6,13 +6,13 @@ middle is there and which way its four corners lie. Where exactly is for the geo
 
 from __future__ import annotations
 
-import threading
 from dataclasses import dataclass
-from importlib.resources import files
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+
+from catalog.finding.network import network
 
 WIDTH, HEIGHT = 640, 480
 CELL = 4
@@ -45,18 +45,6 @@ class Candidates:
     """(n, 4, 2) corners in px of the photo, clockwise."""
     heat: NDArray[np.float64]
     """(n,) 0 to 1."""
-
-
-def _network() -> cv2.dnn.Net:
-    """Return the thread's own network: it keeps in itself what it is looking at."""
-    if not hasattr(_own, "network"):
-        weights = files("catalog.finding").joinpath("eye.onnx").read_bytes()
-        _own.network = cv2.dnn.readNetFromONNX(np.frombuffer(weights, np.uint8))
-    network: cv2.dnn.Net = _own.network
-    return network
-
-
-_own = threading.local()
 
 
 def see(pixels: NDArray[np.uint8], quarters: int | None = None) -> Candidates:
@@ -159,9 +147,9 @@ def _network_answer(view: NDArray[np.uint8], scale: float) -> NDArray[np.float32
     small = cv2.resize(np.ascontiguousarray(view), size, interpolation=cv2.INTER_AREA)
     canvas = np.full((HEIGHT, WIDTH, 3), 127, np.uint8)
     canvas[: size[1], : size[0]] = small
-    network = _network()
-    network.setInput(canvas.transpose(2, 0, 1)[None].astype(np.float32) / 127.5 - 1)
-    answer: NDArray[np.float32] = network.forward()[0]
+    eye = network("eye")
+    eye.setInput(canvas.transpose(2, 0, 1)[None].astype(np.float32) / 127.5 - 1)
+    answer: NDArray[np.float32] = eye.forward()[0]
     return answer
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.edges import FEWEST, Evidence
+from catalog.finding.edges import Evidence
 
 Array = NDArray[np.float64]
 
@@ -49,7 +49,7 @@ def vote(evidence: Evidence, weight: Array, middle: Array) -> tuple[Array, Array
         Where they lie, in sides.
     """
     offset = evidence.offset
-    votes = evidence.votes.sum(axis=2) / np.maximum(evidence.shown.sum(axis=2), FEWEST)[..., None]
+    votes = evidence.votes.sum(axis=2) / evidence.counted()[..., None]
     votes = np.maximum(votes - np.median(votes, axis=2, keepdims=True) - FLAT, 0)
     gap = np.linalg.norm(middle[:, None] - middle[None], axis=2)
     near = weight * (np.exp(-0.5 * (gap / NEAR) ** 2) + FAR_SAY)

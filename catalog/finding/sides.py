@@ -8,10 +8,12 @@ that a line which the three others contradict counts little.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.edges import FEWEST, Evidence
+from catalog.finding.edges import Evidence
 from catalog.finding.plane import Poses, poses_of, with_ends_moved
 
 Array = NDArray[np.float64]
@@ -23,29 +25,50 @@ TILT = np.linspace(-0.03, 0.03, 13)
 BOW = np.linspace(-0.02, 0.02, 9)
 """Bows of a side tried: how far its ends lie outside its mean, in sides."""
 BOW_COST = 0.1
-FAR_COST, TILT_COST = 0.15, 0.1
-"""Votes that the end of the band and the largest turn cost."""
-UNEVEN, OBLONG = 0.008, 0.008
-"""How far a square's size leaves the bundle's, and its width its height, in sides."""
-SPREAD, TILT_SPREAD = 0.004, 0.01
-"""Usual error of an offset, in sides, and of a turn, radians."""
-PLAIN, OWN_SLANT, ASTRAY = 0.5, 0.7, 0.02
-"""A side seen this clearly turns by this part of what its own line asks for, unless the line lies
-further off than this, in sides (measured on the dev photos: corners at 0.025 in instead of
-0.032)."""
+TILT_COST = 0.1
+"""Votes that the largest turn costs."""
+TILT_SPREAD = 0.01
+"""Usual error of a turn, radians."""
+PLAIN, ASTRAY = 0.5, 0.02
+"""A side seen this clearly turns towards what its own line asks for, unless the line lies further
+off than this, in sides."""
+FEW = 3
+"""So many squares tell what is usual."""
 FAINT = 0.3
 """Sides seen less clearly than this say nothing."""
 
 
-def lines(evidence: Evidence) -> tuple[Array, Array, Array]:
+@dataclass(frozen=True)
+class Holding:
+    """What lines and squares are held by while they follow the evidence."""
+
+    far_cost: float
+    """Votes that the end of the band costs."""
+    spread: float
+    """Usual error of an offset, in sides."""
+    uneven: float
+    """How far a square's size leaves the usual one, in sides."""
+    oblong: float
+    """How far its width leaves its height."""
+    own_slant: float
+    """Part of the turn that a side's own line asks for which the side follows."""
+
+
+STEPS = Holding(0.15, 0.004, 0.008, 0.008, 0.7)
+"""For steps of colour (own slants on the dev photos: corners at 0.025 in instead of 0.032)."""
+SQUARE = (1.0, 1.0)
+"""The bundle's usual width and height in its plane."""
+
+
+def lines(evidence: Evidence, hold: Holding = STEPS) -> tuple[Array, Array, Array]:
     """Best line of each side: offset, tilt and how clearly it stands out, each (n, 4).
 
     The line runs through the side's ends: where its middle bows in or out, the ends count.
     """
     offset = evidence.offset
     step = offset[1] - offset[0]
-    shown = np.maximum(evidence.shown.sum(axis=2), FEWEST)[..., None, None]
-    prior = -FAR_COST * (offset / offset[-1]) ** 2
+    shown = evidence.counted()[..., None, None]
+    prior = -hold.far_cost * (offset / offset[-1]) ** 2
     score = _summed(evidence.votes, TILT[:, None] * evidence.along / step) / shown
     weighed = score + prior - TILT_COST * (TILT[:, None] / TILT[-1]) ** 2
     best = weighed.max(axis=3).argmax(axis=2)
@@ -109,11 +132,28 @@ def _summit(curve: NDArray[np.float32], at: NDArray[np.int64]) -> Array:
     return np.where(inner == at, np.clip(summit, -0.5, 0.5), 0.0).astype(np.float64)
 
 
-def settled(corners: Array, offset: Array, tilt: Array, seen: Array) -> Array:
+def settled(
+    corners: Array,
+    offset: Array,
+    tilt: Array,
+    seen: Array,
+    hold: Holding = STEPS,
+    usual: tuple[float, float] = SQUARE,
+) -> Array:
     """Squares moved to their lines, where a line that the others contradict counts little.
 
     Unknown for each square: shift, turn and growth of width and height, the last two held near
-    the bundle's size. Least squares, reweighted three times (Cauchy weights).
+    the usual size. Least squares, reweighted three times (Cauchy weights).
+
+    Parameters
+    ----------
+    corners : (n, 4, 2)
+        Squares in the plane.
+    offset, tilt, seen : (n, 4)
+        Their sides' lines, see `lines`.
+    hold : Holding
+    usual : (2,)
+        Usual width and height.
     """
     n = len(corners)
     rows = np.zeros((4, 5))
@@ -128,32 +168,32 @@ def settled(corners: Array, offset: Array, tilt: Array, seen: Array) -> Array:
     for _ in range(4):
         off = offset - unknown @ rows.T
         slant = tilt + unknown[:, 2:3]
-        w = weight / (SPREAD**2 + loose * off**2)
+        w = weight / (hold.spread**2 + loose * off**2)
         v = weight / (TILT_SPREAD**2 + loose * slant**2) / 4
         matrix = np.einsum("nj,ja,jb->nab", w, rows, rows) + 1e-4 * np.eye(5)
         matrix += v.sum(axis=1)[:, None, None] * np.outer(turn_row, turn_row)
         right = np.einsum("nj,nj,ja->na", w, offset, rows)
         right -= (v * tilt).sum(axis=1)[:, None] * turn_row
-        for row, told, usual in (
-            (np.array([0, 0, 0, 0.5, 0.5]), 1 - (width + height) / 2, UNEVEN),
-            (np.array([0, 0, 0, 1.0, -1.0]), height - width, OBLONG),
+        for row, told, far in (
+            (np.array([0, 0, 0, 0.5, 0.5]), (sum(usual) - width - height) / 2, hold.uneven),
+            (np.array([0, 0, 0, 1.0, -1.0]), usual[0] - usual[1] + height - width, hold.oblong),
         ):
-            u = 1 / (usual**2 + loose * (told - unknown @ row) ** 2)
+            u = 1 / (far**2 + loose * (told - unknown @ row) ** 2)
             matrix += u[:, None, None] * np.outer(row, row)
             right += (u * told)[:, None] * row
         unknown = np.linalg.solve(matrix, right[..., None])[..., 0]
         loose = 1.0
     square = _rectangles(own, width + unknown[:, 3], height + unknown[:, 4], unknown)
-    return _slanted(square, offset - unknown @ rows.T, tilt + unknown[:, 2:3], seen)
+    return _slanted(square, offset - unknown @ rows.T, tilt + unknown[:, 2:3], seen, hold.own_slant)
 
 
-def _slanted(corners: Array, left: Array, slant: Array, seen: Array) -> Array:
+def _slanted(corners: Array, left: Array, slant: Array, seen: Array, follow: float) -> Array:
     """Quadrilaterals whose sides turn about their middles towards the lines seen.
 
     ``left`` and ``slant`` (n, 4) are what of the lines' offsets and turns the rectangles don't
     follow: cloth is not cut true nor does it lie flat.
     """
-    trust = np.where(seen > PLAIN, OWN_SLANT, 0.0) / (1 + (left / ASTRAY) ** 2)
+    trust = np.where(seen > PLAIN, follow, 0.0) / (1 + (left / ASTRAY) ** 2)
     end = trust * slant / 2
     return with_ends_moved(corners, -end, end)
 
@@ -162,6 +202,20 @@ def sizes(corners: Array) -> tuple[Array, Array]:
     """Width and height, each (n,), of quadrilaterals (n, 4, 2): means of opposite sides."""
     length = np.linalg.norm(np.roll(corners, -1, axis=1) - corners, axis=-1)
     return length[:, [0, 2]].mean(axis=1), length[:, [1, 3]].mean(axis=1)
+
+
+def usual_size(corners: Array, seen: Array, shown: Array) -> tuple[float, float]:
+    """Width and height of most squares (n, 4, 2), by those whose sides are seen and shown (n, 4).
+
+    Where too few tell one of them it is taken for the other.
+    """
+    clear = (seen > PLAIN) & (shown > PLAIN)
+    told = [
+        float(np.median(size[clear[:, pair].all(axis=1)]))
+        for size, pair in zip(sizes(corners), ([1, 3], [0, 2]), strict=True)
+        if clear[:, pair].all(axis=1).sum() >= FEW
+    ] or [1.0]
+    return told[0], told[-1]
 
 
 def _rectangles(own: Poses, width: Array, height: Array, unknown: Array) -> Array:

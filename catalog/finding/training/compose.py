@@ -27,6 +27,9 @@ HORIZON = 1e-3
 """How near the horizon the plane is still followed; 1 is the middle of the picture. At the horizon
 itself points would be infinite."""
 
+CURLED_FROM = 0.3
+"""Edges that curl do so from this far from their middle on, in units."""
+
 Tensors = dict[str, torch.Tensor]
 
 
@@ -79,6 +82,11 @@ def pixel_places(scenes: Tensors) -> tuple[torch.Tensor, torch.Tensor]:
     )
 
 
+def curl_of(along: torch.Tensor) -> torch.Tensor:
+    """How far the edge is off near its ends, 1 at half a unit from the middle."""
+    return ((along.abs() - CURLED_FROM).clamp(min=0) / (0.5 - CURLED_FROM)) ** 2
+
+
 def distance(u: torch.Tensor, v: torch.Tensor, c: list[torch.Tensor]) -> torch.Tensor:
     """Signed distance from a thing's edge in its own frame, below 0 inside; c: its columns."""
     qx, qy = u.abs() - c[6] + c[8], v.abs() - c[7] + c[8]
@@ -86,6 +94,7 @@ def distance(u: torch.Tensor, v: torch.Tensor, c: list[torch.Tensor]) -> torch.T
     box = torch.maximum(qx, qy).clamp(max=0) + outside - c[8]
     along = torch.where(qx > qy, v, u) * c[15] + c[16]
     wave = torch.where(c[17] > 0.5, torch.sin(along * 6.2832), (along % 1 - 0.5).abs() * 4 - 1)
+    wave = torch.where(c[17] > 1.5, curl_of(along), wave)
     box = box + c[14] * wave
     ring = (torch.sqrt((u / c[6]) ** 2 + (v / c[7]) ** 2 + 1e-12) - 1) * torch.minimum(c[6], c[7])
     return torch.where(c[9] > 0.5, ring, box)
@@ -197,7 +206,7 @@ def outside(frame: torch.Tensor) -> torch.Tensor:
     return (x >= frame[:, 0, None, None, None]) | (y >= frame[:, 1, None, None, None])
 
 
-def compose(
+def drawn(
     scenes: Tensors,
     texels: torch.Tensor,
     question: Callable[..., tuple[torch.Tensor, ...]] = ask,
@@ -218,8 +227,8 @@ def compose(
     -------
     pictures : (B, 3, HEIGHT, WIDTH)
         RGB, 0 to 1.
-    share : (B, N)
-        Pixels of the picture that each thing is seen in.
+    who : (B, tiles, subpixels)
+        Which thing is seen; as many as there are things: the ground.
     """
     x, y = pixel_places(scenes)
     lists = tile_lists(scenes["box"])
@@ -241,10 +250,33 @@ def compose(
             x, y, place, scenes["things"][batch, index], scenes["at"][batch, index], state
         )
     pictures, who = paint(x, y, scenes, texels, state)
-    blank = outside(scenes["frame"])
-    pictures = torch.where(blank, BLANK, joined(pictures))
-    inside = split(~blank, SUPERSAMPLING)[..., :: SUPERSAMPLING**2].float()
+    return torch.where(outside(scenes["frame"]), BLANK, joined(pictures)), who
+
+
+def compose(
+    scenes: Tensors,
+    texels: torch.Tensor,
+    question: Callable[..., tuple[torch.Tensor, ...]] = ask,
+    paint: Callable[..., tuple[torch.Tensor, torch.Tensor]] = painted,
+) -> tuple[torch.Tensor, torch.Tensor]:
+    """Make the pictures (see `drawn`) and tell what is seen of each thing.
+
+    Returns
+    -------
+    pictures : (B, 3, HEIGHT, WIDTH)
+    share : (B, N)
+        Pixels of the picture that each thing is seen in.
+    """
+    pictures, who = drawn(scenes, texels, question, paint)
+    count = scenes["things"].shape[1]
+    inside = split(~outside(scenes["frame"]), SUPERSAMPLING)[..., :: SUPERSAMPLING**2].float()
     few = who[..., :: SUPERSAMPLING**2]
-    share = torch.zeros(len(x), scenes["things"].shape[1] + 1, device=x.device)
+    share = torch.zeros(len(who), count + 1, device=who.device)
     share.scatter_add_(1, few.flatten(1).long(), inside.flatten(1))
     return pictures, share[:, :-1]
+
+
+def seen_in(who: torch.Tensor) -> torch.Tensor:
+    """Which thing each pixel shows, (B, HEIGHT, WIDTH), from `who` as `drawn` gives it."""
+    tiles = who.view(*who.shape[:2], TILE, SUPERSAMPLING, TILE, SUPERSAMPLING)[:, :, :, 0, :, 0]
+    return joined(tiles.flatten(2)[..., None])[:, 0]

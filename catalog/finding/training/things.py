@@ -19,7 +19,7 @@ COLUMNS = {
     "cut_side": slice(10, 12),  # which corner is cut off, +1 or -1
     "cut": slice(12, 13),  # how far from that corner, along both sides; 0 none
     "folded": slice(13, 14),  # 1: the corner lies folded over
-    "teeth": slice(14, 18),  # height, number a unit, phase, 1 for waves
+    "teeth": slice(14, 18),  # height, number a unit, phase, 1 for waves, 2 curled ends
     "map": slice(18, 22),  # own frame to the picture coloured from, 2 x 2
     "shift": slice(22, 24),
     "gain": slice(24, 27),

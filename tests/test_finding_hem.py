@@ -1,0 +1,182 @@
+"""Where the cloth ends, as the network tells it, in drawn pictures."""
+
+import cv2
+import numpy as np
+import pytest
+
+from catalog.finding import hem
+from catalog.finding.corners import CLOTH, Refined, to_the_cloth
+from catalog.finding.ground import ground_likeness
+from catalog.finding.hem import ACROSS, CERTAIN, DOUBT, STRETCHES, cloth_ends
+from catalog.finding.plane import Plane, Poses
+from catalog.finding.sides import settled, sizes, usual_size
+
+HIGH, WIDE, SIDE = 900, 1100, 200
+FINER = 4
+"""Pictures are drawn so many times as fine: OpenCV's own smooth outlines lie half a pixel off."""
+
+
+def straight_down():
+    middle, unit = np.array([WIDE / 2, HIGH / 2]), float(np.hypot(WIDE, HIGH) / 2)
+    return Plane(middle, unit, np.diag([unit / SIDE, unit / SIDE, 1.0]), 0.0)
+
+
+def rows(down, rows_=4, cols=5):
+    y, x = np.mgrid[0:rows_, 0:cols].astype(float).reshape(2, -1)
+    places = np.stack([x * 1.06, y * down], axis=-1)
+    n = len(places)
+    return Poses(places - places.mean(axis=0), np.zeros(n), np.ones(n), np.zeros(n)).corners()
+
+
+def filled(plane, outlines, colours, ground):
+    picture = np.full((HIGH * FINER, WIDE * FINER, 3), ground, np.uint8)
+    for outline, colour in zip(outlines, colours, strict=True):
+        points = np.round(plane.to_photo(outline) * FINER - 0.5).astype(np.int32)
+        cv2.fillPoly(picture, [points], [float(c) for c in colour])
+    return cv2.resize(picture, (WIDE, HIGH), interpolation=cv2.INTER_AREA)
+
+
+def drawn(plane, outlines, seed=4):
+    """The outlines filled one after the other, each with its own colour."""
+    rng = np.random.default_rng(seed)
+    shades = rng.uniform(20, 160, (len(outlines), 3))
+    shades[np.arange(len(outlines)), np.arange(len(outlines)) % 3] = 15
+    picture = filled(plane, outlines, shades, (210, 200, 185))
+    noisy = cv2.GaussianBlur(picture, (0, 0), 0.8) + rng.normal(0, 2, picture.shape)
+    return np.clip(noisy, 0, 255).astype(np.uint8)
+
+
+def pinked(square, teeth, depth):
+    """The outline of a square whose sides are rows of teeth, their tips on its sides."""
+    points = []
+    for k in range(4):
+        a, b = square[k], square[(k + 1) % 4]
+        inward = np.array([-(b - a)[1], (b - a)[0]])
+        for i in range(teeth):
+            points += [a + (b - a) * i / teeth, a + (b - a) * (i + 0.5) / teeth + depth * inward]
+    return np.array(points)
+
+
+def supposed(plane, corners, far=0.0):
+    """Squares with all their sides so far inside of where they are."""
+    middle = corners.mean(axis=1, keepdims=True)
+    n = len(corners)
+    return Refined(
+        plane,
+        middle + (1 - 2 * far) * (corners - middle),
+        np.ones((n, 4)),
+        np.ones((n, 4)),
+        None,
+    )
+
+
+def told(picture, plane, corners, far=0.0):
+    """How far the sides told lie inside of the true ones on average, (n, 4) in sides."""
+    ground = ground_likeness(picture, plane.to_photo(corners))
+    at, _ = to_the_cloth([picture], supposed(plane, corners, far), ground)
+    side = np.roll(corners, -1, axis=1) - corners
+    inward = np.stack([-side[..., 1], side[..., 0]], axis=-1)
+    middle = at.corners + np.roll(at.corners, -1, axis=1)
+    return ((middle - corners - np.roll(corners, -1, axis=1)) / 2 * inward).sum(axis=-1)
+
+
+@pytest.mark.parametrize("far", [-0.03, 0.0, 0.03])
+def test_sides_supposed_wrong_come_to_where_the_cloth_ends(far):
+    plane, corners = straight_down(), rows(1.06)
+    off = told(drawn(plane, corners), plane, corners, far)
+    assert np.abs(off).max() < 0.004
+
+
+@pytest.mark.parametrize("teeth", [20, 32])
+def test_sides_run_along_the_tips_of_the_teeth(teeth):
+    plane, corners, depth = straight_down(), rows(1.06), 0.5 / teeth
+    picture = drawn(plane, [pinked(c, teeth, depth) for c in corners])
+    # half the depth is where the middle of the teeth lies, where a step of colour is seen
+    off = told(picture, plane, corners, depth / 2)
+    assert abs(np.median(off)) < depth / 4
+
+
+def test_only_some_squares_of_a_bundle_need_be_pinked():
+    plane, corners = straight_down(), rows(1.06)
+    is_pinked = np.arange(len(corners)) % 2 == 0
+    outlines = [pinked(c, 25, 0.02) if p else c for c, p in zip(corners, is_pinked, strict=True)]
+    off = told(drawn(plane, outlines), plane, corners, 0.005)
+    assert abs(np.median(off[is_pinked])) < 0.006
+    assert abs(np.median(off[~is_pinked])) < 0.004
+
+
+def test_a_dark_shadow_beside_cloth_is_no_cloth():
+    plane, corners = straight_down(), rows(1.2)
+    lit = drawn(plane, corners)
+    white, black = [(255.0,) * 3] * len(corners), (0.0,) * 3
+    shade = filled(plane, corners + np.array([0.0, 0.04]), white, black) / 255
+    cloth = filled(plane, corners, white, black) / 255
+    dark = shade * (1 - cloth)
+    picture = (lit * (1 - 0.7 * dark)).astype(np.uint8)
+    off = told(picture, plane, corners)
+    assert np.abs(np.median(off[:, 2])) < 0.008
+
+
+def test_ends_under_other_cloth_are_told_as_not_to_be_seen():
+    plane, corners = straight_down(), rows(0.75)
+    picture = drawn(plane, corners)  # each row lies on the one before
+    ground = ground_likeness(picture, plane.to_photo(corners))
+    evidence = cloth_ends([picture], plane, corners, ground)
+    most = evidence.votes[:, :, 2:-2].max(axis=3).mean(axis=2).reshape(4, 5, 4)
+    assert most[:-1, :, 2].mean() < 0.5 * most[1:, :, 0].mean()
+
+
+def test_votes_are_logarithms_of_how_likely_each_place_is():
+    plane, corners = straight_down(), rows(1.06)
+    picture = drawn(plane, corners)
+    ground = ground_likeness(picture, plane.to_photo(corners))
+    votes = cloth_ends([picture], plane, corners, ground).votes
+    assert votes.shape == (20, 4, STRETCHES, ACROSS)
+    likely = DOUBT * np.expm1(CERTAIN * votes)
+    assert likely.min() > -1e-6
+    assert likely.sum(axis=3).max() < 1 + 1e-4
+    assert np.median(likely.sum(axis=3)) > 0.9
+
+
+def test_many_sides_are_told_as_few_are(monkeypatch):
+    plane, corners = straight_down(), rows(1.06)
+    picture = drawn(plane, corners)
+    ground = ground_likeness(picture, plane.to_photo(corners))
+    at_once = cloth_ends([picture], plane, corners, ground).votes
+    monkeypatch.setattr(hem, "MOST", 27)  # 80 sides: three parts that don't come out even
+    np.testing.assert_allclose(cloth_ends([picture], plane, corners, ground).votes, at_once, atol=1e-5)
+
+
+# ---------------------------------------------------------------- the usual size
+
+
+def turned(width, height, n=5):
+    poses = Poses(np.arange(n)[:, None] * [2.0, 0.3], np.full(n, 0.1), np.ones(n), np.zeros(n))
+    square = poses.corners()
+    middle = square.mean(axis=1, keepdims=True)
+    across, down = square[:, [1]] - square[:, [0]], square[:, [3]] - square[:, [0]]
+    signs = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) / 2
+    return middle + signs[:, :1] * width * across + signs[:, 1:] * height * down
+
+
+def test_most_squares_tell_the_usual_size():
+    corners, all_ = turned(1.02, 0.99), np.ones((5, 4))
+    assert usual_size(corners, all_, all_) == pytest.approx((1.02, 0.99))
+
+
+def test_hidden_sides_do_not():
+    corners, seen, shown = turned(1.02, 0.99), np.ones((5, 4)), np.ones((5, 4))
+    shown[:, 2] = 0
+    assert usual_size(corners, seen, shown) == pytest.approx((1.02, 1.02))
+    assert usual_size(corners, 0 * seen, shown) == (1.0, 1.0)
+
+
+def test_a_square_seen_amiss_keeps_the_usual_size_and_an_odd_one_its_own():
+    corners, nought, seen = turned(1.0, 1.0), np.zeros((5, 4)), np.ones((5, 4))
+    offset = nought.copy()
+    offset[1, 0] = 0.015  # one side is read amiss
+    offset[2] = 0.05  # a larger square
+    told_ = settled(corners, offset, nought, seen, CLOTH, (1.0, 1.0))
+    width, height = sizes(told_)
+    assert height[1] == pytest.approx(1.0, abs=0.008)
+    assert (width[2], height[2]) == pytest.approx((1.1, 1.1), abs=0.012)
