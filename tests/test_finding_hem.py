@@ -144,7 +144,9 @@ def test_many_sides_are_told_as_few_are(monkeypatch):
     ground = ground_likeness(picture, plane.to_photo(corners))
     at_once = cloth_ends([picture], plane, corners, ground).votes
     monkeypatch.setattr(hem, "MOST", 27)  # 80 sides: three parts that don't come out even
-    np.testing.assert_allclose(cloth_ends([picture], plane, corners, ground).votes, at_once, atol=1e-5)
+    np.testing.assert_allclose(
+        cloth_ends([picture], plane, corners, ground).votes, at_once, atol=1e-5
+    )
 
 
 # ---------------------------------------------------------------- the usual size

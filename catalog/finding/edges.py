@@ -49,7 +49,8 @@ class Evidence:
 
     def counted(self) -> NDArray[np.float64]:
         """How many stretches of each side, (n, 4), its votes are shared among."""
-        return np.maximum(self.shown.sum(axis=2), LEAST_SHOWN * self.shown.shape[2])
+        least = LEAST_SHOWN * self.shown.shape[2]
+        return np.asarray(np.maximum(self.shown.sum(axis=2), least), np.float64)
 
     def only(self, shown: NDArray[np.bool_]) -> Evidence:
         """The same, but stretches (n, 4, stretches) that aren't shown say nothing."""

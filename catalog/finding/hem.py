@@ -24,10 +24,12 @@ ALONG, ACROSS, STEP = 96, 41, 0.0035
 """Samples of a band along the side and across it, and the way between those across, in sides; the
 network was trained with these."""
 MOST = 256
-"""Sides that are told of at a time at most, for the memory's sake; always as many of one photo, since
-the network plans its work anew for another number."""
+"""Sides that are told of at a time at most, for the memory's sake; always as many of one photo,
+since the network plans its work anew for another number."""
 DOUBT = 0.02
 """A place that is told as less likely than this is as likely as this: the network may be wrong."""
+CERTAIN = float(np.log1p(1 / DOUBT))
+"""How much likelier than that a certain place is, natural logarithm."""
 
 
 def cloth_ends(
@@ -39,7 +41,7 @@ def cloth_ends(
     """Where the network sees the cloth of squares (n, 4, 2) end.
 
     The votes are logarithms of how likely the cloth ends at a place: 0 where it is no likelier than
-    `DOUBT`, 1 where it is certain; so much weight is `CERTAIN` in natural logarithms.
+    `DOUBT`, 1, or `CERTAIN` in natural logarithms, where it is certain.
 
     Parameters
     ----------
@@ -48,17 +50,14 @@ def cloth_ends(
     corners : (n, 4, 2)
         Supposed corners in the plane, clockwise, at most 0.07 sides off.
     """
-    along = (np.arange(ALONG) + 0.5) / ALONG
-    offset = (np.arange(ACROSS) - ACROSS // 2) * STEP
+    along = np.asarray((np.arange(ALONG) + 0.5) / ALONG, np.float64)
+    offset = np.asarray((np.arange(ACROSS) - ACROSS // 2) * STEP, np.float64)
     pixels = band_colours(levels, plane, corners, along, offset)
     likely = _told(pixels.reshape(-1, ALONG, ACROSS, 3), ground)[..., :ACROSS]
     votes = np.log1p(likely / DOUBT) / CERTAIN
     votes = votes.reshape(len(corners), 4, STRETCHES, ACROSS)
-    middles = (np.arange(STRETCHES) + 0.5) / STRETCHES - 0.5
+    middles = np.asarray((np.arange(STRETCHES) + 0.5) / STRETCHES - 0.5, np.float64)
     return Evidence(offset, middles, votes, np.ones(votes.shape[:3], bool))
-
-
-CERTAIN = float(np.log1p(1 / DOUBT))
 
 
 def _told(pixels: NDArray[np.uint8], ground: NDArray[np.float32]) -> NDArray[np.float32]:

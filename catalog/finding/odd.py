@@ -20,9 +20,8 @@ way by the second, or if it is off by the third."""
 ALONE = 0.04
 """How far it is off where the other can't be measured."""
 SEEN = 0.5
-"""A measure needs both its sides seen and shown by this much. Of 420 squares of drawn layouts that
-were off by ``OFF`` one way 85 were of an odd size, of 203 told like this 76 are; of the dev photos,
-where none is, 6 and 2."""
+"""A measure needs both its sides seen and shown by this much. On drawn layouts 69 of 80 squares told
+were odd indeed (of about 95 that are), on the dev photos, where none is, none was told."""
 
 
 def odd_sizes(size: Array, seen: Array, shown: Array) -> NDArray[np.bool_]:

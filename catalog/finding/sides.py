@@ -67,7 +67,7 @@ def lines(evidence: Evidence, hold: Holding = STEPS) -> tuple[Array, Array, Arra
     """
     offset = evidence.offset
     step = offset[1] - offset[0]
-    shown = evidence.counted()[..., None, None]
+    shown = evidence.counted()[..., None, None].astype(np.float32)
     prior = -hold.far_cost * (offset / offset[-1]) ** 2
     score = _summed(evidence.votes, TILT[:, None] * evidence.along / step) / shown
     weighed = score + prior - TILT_COST * (TILT[:, None] / TILT[-1]) ** 2

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 import torch
 from compose import curl_of, seen_in
-from edge_net import ACROSS, ALONG, REACH, STEP, STRETCHES
+from hem_net import ACROSS, ALONG, REACH, STEP, STRETCHES
 from net import HEIGHT, WIDTH
 from scenes import ground, lay_cloth, lay_stickers, numbers
 from things import COLUMNS, MOST, Things

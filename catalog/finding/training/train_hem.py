@@ -1,6 +1,6 @@
-"""Train the judge of edges on bands of pictures made as it goes. Wants a GPU.
+"""Train the judge of hems on bands of pictures made as it goes. Wants a GPU.
 
-train_edges.py PHOTOS OUT --minutes M [--resume FOLDER] [--from F] [--to T] [--seed S]
+train_hem.py PHOTOS OUT --minutes M [--resume FOLDER] [--from F] [--to T] [--seed S]
 
 Networks of several sizes learn side by side from the same bands.
 """
@@ -20,11 +20,11 @@ from atlas import Atlas
 from bands import bands, near_scene, wanted_shares
 from camera import coarser, developed, exposed
 from compose import ask, drawn, painted
-from edge_net import EdgeNet
+from hem_net import HemNet
 from torch import nn
 from train import Mean
 
-LOG = logging.getLogger("train_edges")
+LOG = logging.getLogger("train_hem")
 
 SIZES = {"small": (8, 12, 16), "middle": (8, 16, 24), "wide": (12, 24, 32)}
 RATE, DECAY, STEEPEST, WARM_UP = 3e-3, 0.01, 5.0, 200
@@ -97,6 +97,33 @@ def parsed() -> argparse.Namespace:
     return parser.parse_args()
 
 
+def resumed(folder: Path, nets: dict[str, HemNet], device: torch.device) -> int:
+    """Take the mean weights of an earlier run where they fit; how many steps it had taken."""
+    state = torch.load(folder / "hem.pt", map_location=device)
+    for name, net in nets.items():
+        own = net.state_dict()
+        for key, value in state["mean"].get(name, {}).items():
+            if own[key].shape == value.shape:
+                own[key].copy_(value)
+    return int(state["step"])
+
+
+def learnt(
+    net: HemNet, opt: torch.optim.Optimizer, truth: dict[str, torch.Tensor], rate: float
+) -> torch.Tensor:
+    """Take one step, unless the gradient isn't finite; the loss."""
+    for group in opt.param_groups:
+        group["lr"] = rate
+    with torch.autocast(truth["bands"].device.type, torch.bfloat16):
+        told = net(truth["bands"])
+    loss = loss_of(told, truth)
+    opt.zero_grad(set_to_none=True)
+    loss.backward()
+    if torch.isfinite(nn.utils.clip_grad_norm_(net.parameters(), STEEPEST)):
+        opt.step()
+    return loss.detach()
+
+
 def main() -> None:
     """Train for the minutes given."""
     logging.basicConfig(level=logging.INFO, format="%(message)s")
@@ -105,55 +132,34 @@ def main() -> None:
     torch.manual_seed(args.seed)
     torch.backends.cudnn.benchmark = True
     torch.set_float32_matmul_precision("high")
-    nets = {name: EdgeNet(widths).to(device) for name, widths in SIZES.items()}
-    out = Path(args.out)
-    out.mkdir(parents=True, exist_ok=True)
-    step = 0
-    opts = {n: torch.optim.AdamW(net.parameters(), RATE, weight_decay=DECAY) for n, net in nets.items()}
+    nets = {name: HemNet(widths).to(device) for name, widths in SIZES.items()}
+    step = first = resumed(Path(args.resume), nets, device) if args.resume else 0
+    opts = {
+        name: torch.optim.AdamW(net.parameters(), RATE, weight_decay=DECAY)
+        for name, net in nets.items()
+    }
     means = {name: Mean(net) for name, net in nets.items()}
-    if args.resume:
-        state = torch.load(Path(args.resume) / "edges.pt", map_location=device)
-        step = state["step"]
-        for name, net in nets.items():
-            own = net.state_dict()
-            for key, value in state["mean"].get(name, {}).items():
-                if own[key].shape == value.shape:
-                    own[key].copy_(value)
-        means = {name: Mean(net) for name, net in nets.items()}
-    first = step
     maker = Maker(args, device)
     LOG.info(f"{time.time() - began:.0f} s ready on {device}")
-    told_of: list[list[float]] = []
-    sides = 0
+    told_of: list[torch.Tensor] = []
     while (part := (time.time() - began) / (60 * args.minutes)) < 1:
         whole = min(1, args.start + (args.end - args.start) * part)
         rate = RATE * (0.5 + 0.5 * math.cos(math.pi * whole)) + 1e-5
+        rate *= min(1, (step - first + 1) / WARM_UP)
         truth = maker.batch()
-        sides += len(truth["bands"])
+        told_of.append(torch.stack([learnt(nets[n], opts[n], truth, rate) for n in nets]))
         step += 1
-        values = []
         for name, net in nets.items():
-            for group in opts[name].param_groups:
-                group["lr"] = rate * min(1, (step - first + 1) / WARM_UP)
-            with torch.autocast(device.type, torch.bfloat16):
-                told = net(truth["bands"])
-            loss = loss_of(told, truth)
-            opts[name].zero_grad(set_to_none=True)
-            loss.backward()
-            if torch.isfinite(nn.utils.clip_grad_norm_(net.parameters(), STEEPEST)):
-                opts[name].step()
-                means[name].take(net, step)
-            values.append(loss.detach())
-        told_of.append(values)
+            means[name].take(net, step)
         if step % 100 == 0 or step - first in (1, 10, 30):
-            value = np.array([[float(v) for v in row] for row in told_of[-100:]]).mean(0).round(4)
-            LOG.info(f"{time.time() - began:5.0f} s step {step} sides {sides} {dict(zip(nets, value, strict=True))}")
-    state = {"step": step, "net": {}, "opt": {}, "mean": {}}
-    for name, net in nets.items():
-        state["net"][name], state["opt"][name] = net.state_dict(), opts[name].state_dict()
-        state["mean"][name] = means[name].state
-    torch.save(state, out / "edges.part")
-    (out / "edges.part").rename(out / "edges.pt")
+            value = torch.stack(told_of[-100:]).mean(0).tolist()
+            words = " ".join(f"{name} {v:.4f}" for name, v in zip(nets, value, strict=True))
+            LOG.info(f"{time.time() - began:5.0f} s step {step} {words}")
+    out = Path(args.out)
+    out.mkdir(parents=True, exist_ok=True)
+    state = {"step": step, "mean": {name: mean.state for name, mean in means.items()}}
+    torch.save(state, out / "hem.part")
+    (out / "hem.part").rename(out / "hem.pt")
     LOG.info(f"saved after {step} steps")
 
 

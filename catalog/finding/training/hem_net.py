@@ -1,4 +1,4 @@
-"""The judge of edges: a small network that tells where in a band along a side the cloth ends."""
+"""The judge of hems: a small network that tells where in a band along a side the cloth ends."""
 
 from __future__ import annotations
 
@@ -18,9 +18,7 @@ STRETCHES = 16
 """Parts of a side that are told of by themselves."""
 
 
-def layer(
-    inner: int, outer: int, stride: int = 1, wide: tuple[int, int] = (1, 1)
-) -> nn.Sequential:
+def layer(inner: int, outer: int, stride: int = 1, wide: tuple[int, int] = (1, 1)) -> nn.Sequential:
     """3 x 3 convolution, strided along the side, batch norm, rectifier."""
     return nn.Sequential(
         nn.Conv2d(inner, outer, 3, (stride, 1), wide, dilation=wide, bias=False),
@@ -29,7 +27,7 @@ def layer(
     )
 
 
-class EdgeNet(nn.Module):
+class HemNet(nn.Module):
     """Six convolutions; the side is made shorter by six, the band keeps its width.
 
     Parameters
