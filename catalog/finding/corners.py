@@ -206,7 +206,8 @@ def to_the_cloth(
     loose = settled(known.corners, offset, tilt, seen, ANY_SIZE)
     usual = usual_size(loose, seen, shown)
     squares = settled(known.corners, offset, tilt, seen, CLOTH, usual)
-    return replace(known, corners=squares), ends(evidence, known.corners, squares)
+    corners = ends(levels, known.plane, known.corners, squares, ground, evidence)
+    return replace(known, corners=squares), corners
 
 
 def _followed(

@@ -64,6 +64,7 @@ def look(
     ground: NDArray[np.float32],
     reach: float,
     step: float,
+    along: NDArray[np.float64] = ALONG,
 ) -> Evidence:
     """Gather the evidence for the four sides of each square.
 
@@ -79,14 +80,16 @@ def look(
         How like the ground a colour is, -1 to 1.
     reach, step : float
         Half the band's width and its sampling, in sides.
+    along : (samples,)
+        Where along each side to look, 0 to 1; as many for each stretch.
     """
     half = max(2, round(WIDTH / step))
     count = 2 * (round(reach / step) + half) + 1
     offset = np.asarray((np.arange(count) - count // 2) * step, np.float64)
-    pixels = band_colours(levels, plane, corners, ALONG, offset)
+    pixels = band_colours(levels, plane, corners, along, offset)
     votes = _votes(pixels, ground, half)
     inner = slice(half, count - half)
-    middles = np.asarray(ALONG.reshape(STRETCHES, -1).mean(axis=1) - 0.5, np.float64)
+    middles = np.asarray(along.reshape(STRETCHES, -1).mean(axis=1) - 0.5, np.float64)
     return Evidence(offset[inner], middles, votes, np.ones(votes.shape[:3], bool))
 
 

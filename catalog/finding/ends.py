@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.edges import Evidence
+from catalog.finding.edges import STRETCHES, Evidence, look
 from catalog.finding.hem import CERTAIN
 from catalog.finding.plane import Plane, outward_of, with_ends_moved
 
@@ -19,25 +19,48 @@ Array = NDArray[np.float64]
 
 CURL = 0.03
 """How far the corners of cut cloth stand above the ends of its sides, inches (on the outlines of
-the dev photos above the sides: 0.02 to 0.05). Seen from aside they lie beyond them."""
-STRAYING = 0.01
-"""How far ends stray, in sides."""
+the dev photos above the sides: 0.01 to 0.06). Seen from aside they lie beyond them."""
+FROM, TO = 0.005, 0.035
+"""The part of a side by its corner in which steps of colour are looked for, in sides."""
+REACH, STEP = 0.03, 0.0015
+"""See `edges.look`."""
+SAY, STRAYING = 2.0, 0.01
+"""What a vote of steps counts, as a logarithm of likelihood, beside those of `hem` and beside how
+far ends stray, in sides. Without steps, which are seen nearer to the corner, the median corner of the
+dev photos is 0.0178 instead of 0.0160 in, without `hem` the 95th percentile 0.067 instead of 0.061."""
 
 
-def ends(evidence: Evidence, supposed: Array, corners: Array) -> Array:
+def ends(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    supposed: Array,
+    corners: Array,
+    ground: NDArray[np.float32],
+    evidence: Evidence,
+) -> Array:
     """Corners (n, 4, 2) in the plane, moved to where the ends of their sides are seen.
 
     Parameters
     ----------
-    evidence : Evidence
-        Of `hem.cloth_ends`.
+    levels, plane, ground
+        See `edges.look`.
     supposed : (n, 4, 2)
-        The corners that it was gathered for.
+        The corners that the evidence was gathered for.
     corners : (n, 4, 2)
         Where the sides' lines meet.
+    evidence : Evidence
+        Of `hem.cloth_ends`.
     """
+    half = FROM + (TO - FROM) * (np.arange(3 * STRETCHES) + 0.5) / (3 * STRETCHES)
+    along = np.concatenate([half, 1 - half[::-1]])
+    steps = look(levels, plane, corners, ground, REACH, STEP, along)
+    first, last = (votes.mean(axis=2) for votes in np.split(steps.votes, 2, axis=2))
     moved = _moved(supposed, corners)
-    return with_ends_moved(corners, _strayed(evidence, moved, 0), _strayed(evidence, moved, -1))
+    return with_ends_moved(
+        corners,
+        _strayed(evidence, moved, 0, steps.offset, first),
+        _strayed(evidence, moved, -1, steps.offset, last),
+    )
 
 
 def _moved(supposed: Array, corners: Array) -> tuple[Array, Array]:
@@ -50,15 +73,34 @@ def _moved(supposed: Array, corners: Array) -> tuple[Array, Array]:
     return first, last
 
 
-def _strayed(evidence: Evidence, moved: tuple[Array, Array], stretch: int) -> Array:
-    """How far outwards of the line the cloth ends in a stretch on average, (n, 4) in sides."""
+def _strayed(
+    evidence: Evidence,
+    moved: tuple[Array, Array],
+    stretch: int,
+    offset: Array,
+    steps: NDArray[np.float32],
+) -> Array:
+    """How far outwards of the line the cloth ends by a corner on average, (n, 4) in sides.
+
+    The evidence tells of the sides before they moved, the votes of steps (n, 4, k) of these.
+    """
     part = evidence.along[stretch] + 0.5
     line = (1 - part) * moved[0] + part * moved[1]
-    offset = evidence.offset - line[..., None]
-    belief = CERTAIN * evidence.votes[:, :, stretch] - (offset / STRAYING) ** 2 / 2
+    hem = _between(evidence, stretch, line[..., None] + offset)
+    belief = CERTAIN * hem + SAY * steps - (offset / STRAYING) ** 2 / 2
     belief = np.exp(belief - belief.max(axis=2, keepdims=True))
     mean = (belief * offset).sum(axis=2) / belief.sum(axis=2)
     return np.where(evidence.shown[:, :, stretch], mean, 0.0)
+
+
+def _between(evidence: Evidence, stretch: int, offset: Array) -> Array:
+    """Votes of a stretch at other offsets (n, 4, k)."""
+    step = evidence.offset[1] - evidence.offset[0]
+    at = np.clip((offset - evidence.offset[0]) / step, 0, len(evidence.offset) - 1.001)
+    low = at.astype(int)
+    votes = evidence.votes[:, :, stretch]
+    before, after = (np.take_along_axis(votes, low + k, axis=2) for k in (0, 1))
+    return np.asarray(before + (at - low) * (after - before))
 
 
 def curled(plane: Plane, corners: Array, side_in: float) -> Array:
