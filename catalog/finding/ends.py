@@ -26,8 +26,9 @@ REACH, STEP = 0.03, 0.0015
 """See `edges.look`."""
 SAY, STRAYING = 2.0, 0.01
 """What a vote of steps counts, as a logarithm of likelihood, beside those of `hem` and beside how
-far ends stray, in sides. Without steps, which are seen nearer to the corner, the median corner of the
-dev photos is 0.0178 instead of 0.0160 in, without `hem` the 95th percentile 0.067 instead of 0.061."""
+far ends stray, in sides. Without steps, which are seen nearer to the corner, the median corner of
+the dev photos is 0.0178 instead of 0.0160 in, without `hem` the 95th percentile 0.067 instead of
+0.061."""
 
 
 def ends(

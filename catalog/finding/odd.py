@@ -20,8 +20,8 @@ way by the second, or if it is off by the third."""
 ALONE = 0.04
 """How far it is off where the other can't be measured."""
 SEEN = 0.5
-"""A measure needs both its sides seen and shown by this much. On drawn layouts 69 of 80 squares told
-were odd indeed (of about 95 that are), on the dev photos, where none is, none was told."""
+"""A measure needs both its sides seen and shown by this much. On drawn layouts 69 of 80 squares
+told were odd indeed (of about 95 that are), on the dev photos, where none is, none was told."""
 
 
 def odd_sizes(size: Array, seen: Array, shown: Array) -> NDArray[np.bool_]:
