@@ -1,8 +1,9 @@
 """From the pixels of a photo to the squares in it.
 
-The order of the stages: the eye says where, the plane holds them together, the edges say exactly
-where, the verdict throws out what is no square, the rows tell of squares passed over, the lattice
-reads rows and columns.
+The order of the stages: the eye says where, the plane holds them together, steps of colour say more
+exactly where, the verdict throws out what is no square, the rows tell of squares passed over, the
+lattice reads rows and columns, the judge of hems says where the cloth ends, and the ends of the
+sides how its corners curl.
 """
 
 from __future__ import annotations

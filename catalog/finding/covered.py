@@ -39,7 +39,9 @@ def clearness(seen: Array, shown: Array) -> Array:
     return np.asarray((seen * shown).sum(axis=1) / np.maximum(shown.sum(axis=1), 1))
 
 
-def without_hidden(evidence: Evidence, corners: Array, up: Array | None = None) -> Evidence:
+def without_hidden(
+    evidence: Evidence, corners: Array, up: Array | None = None, deep: float | None = None
+) -> Evidence:
     """Evidence in which hidden stretches of sides say nothing.
 
     Parameters
@@ -50,8 +52,12 @@ def without_hidden(evidence: Evidence, corners: Array, up: Array | None = None) 
         Where they were supposed, in the plane.
     up : (2,), optional
         The direction in which rows lie on top, where that is known.
+    deep : float, optional
+        How far a side must reach into another square to overlap it, in sides; left out, `WITHIN` or
+        as far as the evidence reaches.
     """
-    deep = max(WITHIN, float(evidence.offset[-1]))
+    if deep is None:
+        deep = max(WITHIN, float(evidence.offset[-1]))
     inside = _inside(corners, evidence.along, deep)
     below, above = np.nonzero(inside.any(axis=(2, 3)) | inside.any(axis=(2, 3)).T)
     first = below < above

@@ -48,7 +48,7 @@ def ends(
     supposed : (n, 4, 2)
         The corners that the evidence was gathered for.
     corners : (n, 4, 2)
-        Where the sides' lines meet.
+        Those of the squares that follow it.
     evidence : Evidence
         Of `hem.cloth_ends`.
     """

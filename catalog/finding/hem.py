@@ -1,11 +1,11 @@
 """Where the cloth ends, told by a small network from the bands along the sides of squares.
 
 Steps of colour (`edges.py`) bring squares within a hundredth or two of their sides. What is left is
-beyond them: a dark shadow beside dark cloth is a step as well, pinked teeth end at their tips while
-the step lies at their middle, and a print has steps of its own. The network has learnt all that
-from drawn cloth (`training/bands.py`): for each stretch of a side it tells how likely the cloth
-ends at each place across the band, and how likely its end can't be seen there, since it lies under
-other cloth.
+beyond them: a shadow beside dark cloth is a step as well, pinked teeth end at their tips while the
+step lies at their middle, and a print has steps of its own. The network has learnt from drawn cloth
+(`training/bands.py`) to tell them apart, if not always: for each stretch of a side it tells how
+likely the cloth ends at each place across the band, and how likely its end isn't to be seen there,
+because other cloth lies on it or it is beyond the band.
 """
 
 from __future__ import annotations
@@ -27,9 +27,9 @@ MOST = 256
 """Sides that are told of at a time at most, for the memory's sake; always as many of one photo,
 since the network plans its work anew for another number."""
 DOUBT = 0.02
-"""A place that is told as less likely than this is as likely as this: the network may be wrong."""
+"""Likelihood that every place has at least: the network may be wrong."""
 CERTAIN = float(np.log1p(1 / DOUBT))
-"""How much likelier than that a certain place is, natural logarithm."""
+"""How much more than that a certain place has, natural logarithm."""
 
 
 def cloth_ends(
@@ -40,8 +40,8 @@ def cloth_ends(
 ) -> Evidence:
     """Where the network sees the cloth of squares (n, 4, 2) end.
 
-    The votes are logarithms of how likely the cloth ends at a place: 0 where it is no likelier than
-    `DOUBT`, 1, or `CERTAIN` in natural logarithms, where it is certain.
+    The votes are logarithms of how likely the cloth ends at a place, log((p + `DOUBT`) / `DOUBT`),
+    divided by `CERTAIN` so that they run from 0 to 1.
 
     Parameters
     ----------

@@ -24,16 +24,13 @@ TILT = np.linspace(-0.03, 0.03, 13)
 """Turns of a side tried, radians."""
 BOW = np.linspace(-0.02, 0.02, 9)
 """Bows of a side tried: how far its ends lie outside its mean, in sides."""
-BOW_COST = 0.1
-TILT_COST = 0.1
-"""Votes that the largest turn costs."""
+BOW_COST, TILT_COST = 0.1, 0.1
+"""Votes that the largest bow and the largest turn cost."""
 TILT_SPREAD = 0.01
 """Usual error of a turn, radians."""
 PLAIN, ASTRAY = 0.5, 0.02
 """A side seen this clearly turns towards what its own line asks for, unless the line lies further
-off than this, in sides."""
-FEW = 3
-"""So many squares tell what is usual."""
+off than this, in sides; and it is measured, if as much of it is shown."""
 FAINT = 0.3
 """Sides seen less clearly than this say nothing."""
 
@@ -55,7 +52,7 @@ class Holding:
 
 
 STEPS = Holding(0.15, 0.004, 0.008, 0.008, 0.7)
-"""For steps of colour (own slants on the dev photos: corners at 0.025 in instead of 0.032)."""
+"""For steps of colour."""
 SQUARE = (1.0, 1.0)
 """The bundle's usual width and height in its plane."""
 
@@ -152,8 +149,9 @@ def settled(
     offset, tilt, seen : (n, 4)
         Their sides' lines, see `lines`.
     hold : Holding
-    usual : (2,)
-        Usual width and height.
+        How firmly they keep to the usual size, and their sides to one another.
+    usual : tuple of float
+        Usual width and height, where 1 is the bundle's side in the plane.
     """
     n = len(corners)
     rows = np.zeros((4, 5))
@@ -207,14 +205,14 @@ def sizes(corners: Array) -> tuple[Array, Array]:
 def usual_size(corners: Array, seen: Array, shown: Array) -> tuple[float, float]:
     """Width and height of most squares (n, 4, 2), by those whose sides are seen and shown (n, 4).
 
-    Where too few tell one of them it is taken for the other.
+    Where none tells one of them it is taken for the other.
     """
     clear = (seen > PLAIN) & (shown > PLAIN)
     told = [
         float(np.median(size[clear[:, pair].all(axis=1)]))
         for size, pair in zip(sizes(corners), ([1, 3], [0, 2]), strict=True)
-        if clear[:, pair].all(axis=1).sum() >= FEW
-    ] or [1.0]
+        if clear[:, pair].all(axis=1).any()
+    ] or SQUARE
     return told[0], told[-1]
 
 

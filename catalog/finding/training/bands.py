@@ -44,21 +44,18 @@ def pinked(rng: np.random.Generator, things: Things) -> None:
     squares = np.flatnonzero(things.square)
     some = squares[rng.random(len(squares)) < rng.choice([1.0, 0.5])]
     number = rng.uniform(12, 70)
-    rows = things.rows[some]
-    rows[:, COLUMNS["teeth"]] = [rng.uniform(0.3, 0.7) / number / 2, number, 0, 0]
-    rows[:, 16] = rng.random(len(some))
-    things.rows[some] = rows
+    teeth = np.tile([rng.uniform(0.3, 0.7) / number / 2, number, 0, 0], (len(some), 1))
+    teeth[:, 2] = rng.random(len(some))
+    things.rows[some, COLUMNS["teeth"]] = teeth
 
 
 def curled(rng: np.random.Generator, things: Things) -> None:
     """Let the ends of the sides of some squares stray."""
     some = np.flatnonzero(things.square & (rng.random(len(things.square)) < 0.6))
-    rows = things.rows[some]
     far = rng.normal(0, rng.choice([0.005, 0.012, 0.03]), len(some))
-    rows[:, COLUMNS["teeth"]] = np.stack(
+    things.rows[some, COLUMNS["teeth"]] = np.stack(
         [far, np.ones(len(some)), rng.uniform(-0.15, 0.15, len(some)), np.full(len(some), 2)], 1
     )
-    things.rows[some] = rows
 
 
 def shaded(rng: np.random.Generator, things: Things) -> None:

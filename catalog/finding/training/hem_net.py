@@ -36,7 +36,7 @@ class HemNet(nn.Module):
         Channels after the first, the second and the others.
     """
 
-    def __init__(self, widths: tuple[int, int, int] = (8, 16, 24)) -> None:
+    def __init__(self, widths: tuple[int, int, int]) -> None:
         super().__init__()
         a, b, c = widths
         self.body = nn.Sequential(

@@ -14,7 +14,7 @@ import logging
 import math
 import os
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import numpy as np
@@ -27,6 +27,8 @@ from scenes import scene
 from targets import losses, targets
 from torch import distributed as dist
 from torch import nn
+
+Draw = Callable[[np.random.Generator, tuple[int, int, int]], dict[str, np.ndarray]]
 
 LOG = logging.getLogger("train")
 
@@ -48,16 +50,18 @@ class Scenes(torch.utils.data.IterableDataset):
     seed : int
     counts : tuple of int
         Pictures of each kind in the atlas.
+    draw : callable
+        Draws one, see `scenes.scene`.
     """
 
-    def __init__(self, seed: int, counts: tuple[int, int, int]) -> None:
-        self.seed, self.counts = seed, counts
+    def __init__(self, seed: int, counts: tuple[int, int, int], draw: Draw) -> None:
+        self.seed, self.counts, self.draw = seed, counts, draw
 
     def __iter__(self) -> Iterator[dict[str, np.ndarray]]:
         worker = torch.utils.data.get_worker_info()
         rng = np.random.default_rng([self.seed, worker.id if worker else 0])
         while True:
-            yield scene(rng, self.counts)
+            yield self.draw(rng, self.counts)
 
 
 class Maker:
@@ -68,12 +72,15 @@ class Maker:
     args
         As parsed.
     device : torch.device
+    draw : callable
+        Draws a scene.
     """
 
-    def __init__(self, args: argparse.Namespace, device: torch.device) -> None:
+    def __init__(self, args: argparse.Namespace, device: torch.device, draw: Draw = scene) -> None:
         self.atlas = Atlas(Path(args.photos), args.prints, args.grounds, device)
         loader = torch.utils.data.DataLoader(
-            Scenes(args.seed, self.atlas.counts), batch_size=args.batch, num_workers=args.workers,
+            Scenes(args.seed, self.atlas.counts, draw),
+            batch_size=args.batch, num_workers=args.workers,
             prefetch_factor=4 if args.workers else None, pin_memory=device.type == "cuda",
         )  # fmt: skip
         self.scenes, self.device = iter(loader), device
@@ -82,12 +89,16 @@ class Maker:
             tuple(torch.compile(p, dynamic=False) for p in parts) if args.compile else parts
         )
 
+    def drawn(self) -> dict[str, torch.Tensor]:
+        """Draw a batch of scenes; some of the prints are new each time."""
+        self.atlas.refresh()
+        scenes = next(self.scenes)
+        return {key: value.to(self.device, non_blocking=True) for key, value in scenes.items()}
+
     @torch.no_grad()
     def batch(self) -> tuple[torch.Tensor, dict[str, torch.Tensor]]:
         """Make pictures (B, 3, h, w), -1 to 1, and what is wanted."""
-        self.atlas.refresh()
-        drawn = next(self.scenes)
-        drawn = {key: value.to(self.device, non_blocking=True) for key, value in drawn.items()}
+        drawn = self.drawn()
         question, paint, light, develop, wanted = self.parts
         pictures, share = compose(drawn, self.atlas.texels, question, paint)
         pictures = torch.where(outside(drawn["frame"]), BLANK, develop(coarser(light(pictures))))

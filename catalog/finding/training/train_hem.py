@@ -11,62 +11,39 @@ import argparse
 import logging
 import math
 import time
-from collections.abc import Iterator
 from pathlib import Path
 
-import numpy as np
 import torch
-from atlas import Atlas
 from bands import bands, near_scene, wanted_shares
-from camera import coarser, developed, exposed
-from compose import ask, drawn, painted
+from camera import coarser
+from compose import drawn
 from hem_net import HemNet
 from torch import nn
-from train import Mean
+from train import Maker, Mean, parsed
 
 LOG = logging.getLogger("train_hem")
 
 SIZES = {"small": (8, 12, 16), "middle": (8, 16, 24), "wide": (12, 24, 32)}
+"""Networks that learn side by side, see `hem_net.HemNet`."""
+
 RATE, DECAY, STEEPEST, WARM_UP = 3e-3, 0.01, 5.0, 200
+"""See `train.py`."""
+
 SIDES = 2560
-"""Sides a step."""
+"""Sides a step: always as many, since cuDNN measures anew for another number."""
 
 
-class Scenes(torch.utils.data.IterableDataset):
-    """Endless near scenes, drawn by workers."""
-
-    def __init__(self, seed: int, counts: tuple[int, int, int]) -> None:
-        self.seed, self.counts = seed, counts
-
-    def __iter__(self) -> Iterator[dict[str, np.ndarray]]:
-        worker = torch.utils.data.get_worker_info()
-        rng = np.random.default_rng([self.seed, worker.id if worker else 0])
-        while True:
-            yield near_scene(rng, self.counts)
-
-
-class Maker:
-    """Makes batches of bands and what should be told of them."""
+class HemMaker(Maker):
+    """Makes batches of bands."""
 
     def __init__(self, args: argparse.Namespace, device: torch.device) -> None:
-        self.atlas = Atlas(Path(args.photos), args.prints, args.grounds, device)
-        loader = torch.utils.data.DataLoader(
-            Scenes(args.seed, self.atlas.counts), batch_size=args.batch, num_workers=args.workers,
-            prefetch_factor=4 if args.workers else None, pin_memory=device.type == "cuda",
-        )  # fmt: skip
-        self.scenes, self.device = iter(loader), device
-        parts = (ask, painted, exposed, developed)
-        self.parts = (
-            tuple(torch.compile(p, dynamic=False) for p in parts) if args.compile else parts
-        )
+        super().__init__(args, device, near_scene)
 
     @torch.no_grad()
     def batch(self) -> dict[str, torch.Tensor]:
-        """Make bands and what is wanted of them."""
-        self.atlas.refresh()
-        scenes = next(self.scenes)
-        scenes = {key: value.to(self.device, non_blocking=True) for key, value in scenes.items()}
-        question, paint, light, develop = self.parts
+        """Make bands and what is wanted of them, see `bands.bands`."""
+        scenes = self.drawn()
+        question, paint, light, develop, _ = self.parts
         pictures, who = drawn(scenes, self.atlas.texels, question, paint)
         pictures = torch.nan_to_num(develop(coarser(light(pictures))))
         return bands(scenes, pictures, who, SIDES)
@@ -77,24 +54,6 @@ def loss_of(told: torch.Tensor, truth: dict[str, torch.Tensor]) -> torch.Tensor:
     off = -(wanted_shares(truth) * told.float().log_softmax(-1)).sum(-1)
     asked = truth["asked"].float()
     return (off * asked).sum() / asked.sum().clamp(min=1)
-
-
-def parsed() -> argparse.Namespace:
-    """Read the command line."""
-    parser = argparse.ArgumentParser()
-    parser.add_argument("photos")
-    parser.add_argument("out")
-    parser.add_argument("--minutes", type=float, required=True)
-    parser.add_argument("--resume")
-    parser.add_argument("--from", dest="start", type=float, default=0)
-    parser.add_argument("--to", dest="end", type=float, default=1)
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--batch", type=int, default=48)
-    parser.add_argument("--workers", type=int, default=13)
-    parser.add_argument("--prints", type=int, default=1024)
-    parser.add_argument("--grounds", type=int, default=256)
-    parser.add_argument("--compile", action="store_true")
-    return parser.parse_args()
 
 
 def resumed(folder: Path, nets: dict[str, HemNet], device: torch.device) -> int:
@@ -139,7 +98,7 @@ def main() -> None:
         for name, net in nets.items()
     }
     means = {name: Mean(net) for name, net in nets.items()}
-    maker = Maker(args, device)
+    maker = HemMaker(args, device)
     LOG.info(f"{time.time() - began:.0f} s ready on {device}")
     told_of: list[torch.Tensor] = []
     while (part := (time.time() - began) / (60 * args.minutes)) < 1:
