@@ -1,7 +1,7 @@
 """From rough squares to exact corners, by what the photo shows along their sides.
 
-The bundle first votes on how much its squares must grow, twice, since at a strong tilt the plane
-must follow first. Then each square is moved, turned and (a little) resized to the edges seen, and
+The bundle first votes on how much its squares must grow, since at a strong tilt the plane must
+follow first. Then each square is moved, turned and (a little) resized to the edges seen, and
 the plane is fitted again. Last, when it is settled which squares there are, a network tells where
 their cloth ends.
 """
@@ -26,11 +26,11 @@ from catalog.finding.sides import Holding, lines, settled, usual_size
 
 Array = NDArray[np.float64]
 
-COARSE = ((0.12, 0.006), (0.06, 0.005))
+COARSE = (0.08, 0.006)
 FINE = (0.018, 0.0015)
 """Reach and step of each look, in sides: 0.005 is 1/40 in on a 5 in square. The fine look reaches
-no further: at 0.035 lines of the ground and of prints draw sides astray. More looks don't pay since
-`hem` has the last word."""
+no further: at 0.035 lines of the ground and of prints draw sides astray. More looks of either kind
+don't pay since `hem` has the last word."""
 LEAST_BAND = 6.0
 """No band is narrower to each side than this, px: an edge is blurred over two or three."""
 IN_LINE = (0.04, 0.0025)
@@ -119,7 +119,7 @@ def _placed(
     ground: NDArray[np.float32],
     weight: Array,
 ) -> tuple[Plane, Array, Array | None]:
-    """The plane and the squares in it after the coarse looks; which way rows lie on top, if any."""
+    """The plane and the squares in it after the coarse look; which way rows lie on top, if any."""
     tried = [
         _laid(levels, reading, ground, weight)
         for reading in readings(plane, quads, weight, levels[0].shape)
@@ -159,17 +159,16 @@ def _grown_together(
     ground: NDArray[np.float32],
     weight: Array,
 ) -> tuple[Plane, Array]:
-    """The plane and the squares in it after the coarse looks; hidden sides (n, 4) say nothing."""
-    pixel = 1 / _side_px(plane, corners)
-    for reach, step in COARSE:
-        evidence = look(levels, plane, corners, ground, reach, max(step, pixel / 2))
-        evidence = evidence.only(evidence.shown & ~hidden[..., None])
-        offset, clear = vote(evidence, weight, corners.mean(axis=1))
-        known = by_corner(clear)
-        grown = with_ends_moved(corners, offset, offset)
-        plane, corners = _refit(plane, grown, weight[:, None] * known, levels[0].shape)
-        corners = poses_of(corners, known).corners()
-    return plane, corners
+    """The plane and the squares in it after the coarse look; hidden sides (n, 4) say nothing."""
+    reach, step = COARSE
+    step = max(step, 0.5 / _side_px(plane, corners))
+    evidence = look(levels, plane, corners, ground, reach, step)
+    evidence = evidence.only(evidence.shown & ~hidden[..., None])
+    offset, clear = vote(evidence, weight, corners.mean(axis=1))
+    known = by_corner(clear)
+    grown = with_ends_moved(corners, offset, offset)
+    plane, corners = _refit(plane, grown, weight[:, None] * known, levels[0].shape)
+    return plane, poses_of(corners, known).corners()
 
 
 def snap(

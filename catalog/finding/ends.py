@@ -22,7 +22,7 @@ CURL = 0.03
 the dev photos above the sides: 0.01 to 0.06). Seen from aside they lie beyond them."""
 FROM, TO = 0.005, 0.035
 """The part of a side by its corner in which steps of colour are looked for, in sides."""
-REACH, STEP = 0.03, 0.0015
+REACH, STEP = 0.024, 0.002
 """See `edges.look`."""
 SAY, STRAYING = 2.0, 0.01
 """What a vote of steps counts, as a logarithm of likelihood, beside those of `hem` and beside how
