@@ -11,9 +11,32 @@ import cv2
 import numpy as np
 import torch
 from net import HEIGHT, WIDTH, Eye
+from torch import nn
 
 CLOSE = 2e-3
 """Largest difference allowed between the two runtimes."""
+
+
+def exported(
+    net: nn.Module, path: str, shape: tuple[int, ...], name: str, any_number: bool
+) -> None:
+    """Write a network whose input of a shape has a name, and check OpenCV's answer.
+
+    With ``any_number`` the first size of the input may be another at run time.
+    """
+    free = {name: {0: "number"}, "told": {0: "number"}} if any_number else None
+    torch.onnx.export(
+        net, torch.zeros(shape), path, input_names=[name], output_names=["told"],
+        opset_version=17, dynamo=False, dynamic_axes=free,
+    )  # fmt: skip
+    tried = torch.rand(shape, generator=torch.Generator().manual_seed(1)) * 2 - 1
+    with torch.no_grad():
+        wanted = net(tried).numpy()
+    other = cv2.dnn.readNetFromONNX(path)
+    other.setInput(tried.numpy())
+    off = float(np.abs(other.forward() - wanted).max())
+    if off > CLOSE:
+        raise SystemExit(f"{path}: OpenCV's answer is off by {off:.4g}")
 
 
 def main() -> None:
@@ -26,19 +49,7 @@ def main() -> None:
     mean = {key: torch.stack([s[key].float() for s in states]).mean(0) for key in states[0]}
     net = Eye().eval()
     net.load_state_dict(mean)
-    blank = torch.zeros(1, 3, HEIGHT, WIDTH)
-    torch.onnx.export(
-        net, blank, args.out, input_names=["picture"], output_names=["told"], opset_version=17,
-        dynamo=False,
-    )  # fmt: skip
-    picture = torch.rand(1, 3, HEIGHT, WIDTH, generator=torch.Generator().manual_seed(1)) * 2 - 1
-    with torch.no_grad():
-        wanted = net(picture).numpy()
-    other = cv2.dnn.readNetFromONNX(args.out)
-    other.setInput(picture.numpy())
-    off = float(np.abs(other.forward() - wanted).max())
-    if off > CLOSE:
-        raise SystemExit(f"{args.out}: OpenCV's answer is off by {off:.4g}")
+    exported(net, args.out, (1, 3, HEIGHT, WIDTH), "picture", any_number=False)
 
 
 if __name__ == "__main__":

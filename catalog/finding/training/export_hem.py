@@ -7,14 +7,10 @@ from __future__ import annotations
 
 import argparse
 
-import cv2
-import numpy as np
 import torch
+from export import exported
 from hem_net import ACROSS, ALONG, HemNet
 from train_hem import SIZES
-
-CLOSE = 2e-3
-"""Largest difference allowed between the two runtimes."""
 
 
 def main() -> None:
@@ -26,19 +22,7 @@ def main() -> None:
     args = parser.parse_args()
     net = HemNet(SIZES[args.size]).eval()
     net.load_state_dict(torch.load(args.checkpoint, map_location="cpu")["mean"][args.size])
-    any_number = {"bands": {0: "sides"}, "told": {0: "sides"}}
-    torch.onnx.export(
-        net, torch.zeros(8, 4, ALONG, ACROSS), args.out, input_names=["bands"],
-        output_names=["told"], opset_version=17, dynamo=False, dynamic_axes=any_number,
-    )  # fmt: skip
-    bands = torch.rand(5, 4, ALONG, ACROSS, generator=torch.Generator().manual_seed(1)) * 2 - 1
-    with torch.no_grad():
-        wanted = net(bands).numpy()
-    other = cv2.dnn.readNetFromONNX(args.out)
-    other.setInput(bands.numpy())
-    off = float(np.abs(other.forward() - wanted).max())
-    if off > CLOSE:
-        raise SystemExit(f"{args.out}: OpenCV's answer is off by {off:.4g}")
+    exported(net, args.out, (8, 4, ALONG, ACROSS), "bands", any_number=True)
 
 
 if __name__ == "__main__":
