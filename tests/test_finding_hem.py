@@ -3,29 +3,17 @@
 import cv2
 import numpy as np
 import pytest
+from test_finding_covered import HIGH, SIDE, WIDE, rows, straight_down
 
 from catalog.finding import hem
 from catalog.finding.corners import CLOTH, Refined, to_the_cloth
 from catalog.finding.ground import ground_likeness
 from catalog.finding.hem import ACROSS, CERTAIN, DOUBT, STRETCHES, cloth_ends
-from catalog.finding.plane import Plane, Poses
+from catalog.finding.plane import Poses
 from catalog.finding.sides import settled, sizes, usual_size
 
-HIGH, WIDE, SIDE = 900, 1100, 200
 FINER = 4
 """Pictures are drawn so many times as fine: OpenCV's own smooth outlines lie half a pixel off."""
-
-
-def straight_down():
-    middle, unit = np.array([WIDE / 2, HIGH / 2]), float(np.hypot(WIDE, HIGH) / 2)
-    return Plane(middle, unit, np.diag([unit / SIDE, unit / SIDE, 1.0]), 0.0)
-
-
-def rows(down, rows_=4, cols=5):
-    y, x = np.mgrid[0:rows_, 0:cols].astype(float).reshape(2, -1)
-    places = np.stack([x * 1.06, y * down], axis=-1)
-    n = len(places)
-    return Poses(places - places.mean(axis=0), np.zeros(n), np.ones(n), np.zeros(n)).corners()
 
 
 def filled(plane, outlines, colours, ground):

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.finding.edges import Evidence
+from catalog.finding.growth import AXES
 from catalog.finding.plane import Poses, poses_of, with_ends_moved
 
 Array = NDArray[np.float64]
@@ -202,17 +203,19 @@ def sizes(corners: Array) -> tuple[Array, Array]:
     return length[:, [0, 2]].mean(axis=1), length[:, [1, 3]].mean(axis=1)
 
 
+def measured(seen: Array, shown: Array) -> NDArray[np.bool_]:
+    """Whether both sides of a square's width and height, (n, 2), are seen and shown (n, 4)."""
+    clear = (seen > PLAIN) & (shown > PLAIN)
+    return np.stack([clear[:, pair].all(axis=1) for pair in AXES], axis=1)
+
+
 def usual_size(corners: Array, seen: Array, shown: Array) -> tuple[float, float]:
     """Width and height of most squares (n, 4, 2), by those whose sides are seen and shown (n, 4).
 
     Where none tells one of them it is taken for the other.
     """
-    clear = (seen > PLAIN) & (shown > PLAIN)
-    told = [
-        float(np.median(size[clear[:, pair].all(axis=1)]))
-        for size, pair in zip(sizes(corners), ([1, 3], [0, 2]), strict=True)
-        if clear[:, pair].all(axis=1).any()
-    ] or SQUARE
+    known = zip(sizes(corners), measured(seen, shown).T, strict=True)
+    told = [float(np.median(size[clear])) for size, clear in known if clear.any()] or SQUARE
     return told[0], told[-1]
 
 

@@ -19,14 +19,14 @@ from camera import coarser
 from compose import drawn
 from hem_net import HemNet
 from torch import nn
-from train import Maker, Mean, parsed
+from train import STEEPEST, Maker, Mean, parsed
 
 LOG = logging.getLogger("train_hem")
 
 SIZES = {"small": (8, 12, 16), "middle": (8, 16, 24), "wide": (12, 24, 32)}
 """Networks that learn side by side, see `hem_net.HemNet`."""
 
-RATE, DECAY, STEEPEST, WARM_UP = 3e-3, 0.01, 5.0, 200
+RATE, DECAY, WARM_UP = 3e-3, 0.01, 200
 """See `train.py`."""
 
 SIDES = 2560
