@@ -1,5 +1,6 @@
 """README, help and what the tool does agree."""
 
+import csv
 import inspect
 import re
 import shlex
@@ -29,7 +30,8 @@ def leaves(group, before=()):
 
 
 COMMANDS = dict(leaves(GROUP))
-README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
 CODES = {value for name, value in vars(errors).items() if name.startswith("EXIT_")}
 BLOCKS = re.findall(r"^```[^\n]*\n(.*?)^```", README, re.DOTALL | re.MULTILINE)
 SPANS = re.findall(r"`([^`\n]+)`", re.sub(r"^```.*?^```", "", README, flags=re.DOTALL | re.M))
@@ -160,3 +162,72 @@ def test_every_command_on_kept_bundles_takes_the_same_options(name):
 
 def test_every_command_that_prints_can_print_json():
     assert {name for name, one in COMMANDS.items() if "--json" not in options_of(one)} == {"open"}
+
+
+def test_the_way_to_the_command_is_told_before_it_is_typed():
+    before, _ = README.split("```console", maxsplit=1)
+    for activation in ("source .venv/bin/activate", r".venv\Scripts\activate"):
+        assert activation in before
+
+
+def test_a_worked_example_comes_before_the_tables_of_options():
+    assert README.index("```console") < README.index("| option | what it does |")
+
+
+def test_tables_have_as_many_cells_in_every_row_as_in_their_head():
+    for table in re.findall(r"(?:^\|.*\n)+", README, re.MULTILINE):
+        cells = {line.replace(r"\|", "").count("|") for line in table.splitlines()}
+        assert table.splitlines()[1].startswith("|---|")
+        assert len(cells) == 1
+
+
+def test_words_of_whoever_measures_are_kept_for_them():
+    before, _ = README.split("\n## For whoever measures\n")
+    assert not re.search(r"\bF1\b|\bregret\b|\bcorner_in\b", before)
+
+
+def examples():
+    """Return the worked examples: the words typed and the lines told."""
+    told = []
+    for block in re.findall(r"^```console\n(.*?)^```", README, re.DOTALL | re.MULTILINE):
+        for call in block.split("$ calicount ")[1:]:
+            typed, *lines = call.splitlines()
+            told.append((shlex.split(typed), lines))
+    return told
+
+
+def as_pattern(lines):
+    """Return what output must match: ``...`` on a line of its own stands for any lines."""
+    parts = [r"(?:.*\n)*" if line == "..." else re.escape(line) + r" *\n" for line in lines]
+    return "".join(parts)
+
+
+@pytest.fixture
+def worked(monkeypatch, tmp_path):
+    """Type the worked examples one after another, in a folder where the sample photos lie."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("COLUMNS", "80")
+    (tmp_path / "sample_photos").symlink_to(ROOT / "sample_photos")
+    return [(lines, CliRunner().invoke(app, words)) for words, lines in examples()]
+
+
+def in_table(start):
+    """Return the rows of README's table with that first row, as cells by their column."""
+    lines = README[README.index(start) :].split("\n\n")[0].splitlines()
+    names, _, *rows = [[cell.strip() for cell in line.strip("|").split("|")] for line in lines]
+    return [dict(zip(names, row, strict=True)) for row in rows]
+
+
+def test_the_worked_example_is_what_the_tool_says(worked):
+    assert worked
+    for lines, result in worked:
+        assert result.exit_code == 0
+        assert re.fullmatch(as_pattern(lines), result.stdout), (
+            f"README's worked example is out of date; the tool says now:\n{result.stdout}"
+        )
+    written = list(csv.DictReader(Path("first/cutting.csv").read_text("utf-8").splitlines()))
+    shown = in_table("| cloth | piece |")
+    assert len(shown) >= 3
+    for row in shown:
+        cut = [{name: line[name] for name in row} for line in written]
+        assert row in cut, f"README's cutting table is out of date; now it is\n{cut}"
