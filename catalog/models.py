@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Set
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Literal
 
@@ -203,6 +204,21 @@ class MatchRules:
     """Labels that no set may use."""
     k_lightness: float = 1.0
     """Weight kL of lightness in CIEDE2000: 1, or 2 as is usual for textiles."""
+
+    def among(self, labels: Set[str]) -> MatchRules:
+        """Return what these rules say of some of the squares, such as those left over.
+
+        Parameters
+        ----------
+        labels : set of str
+            What speaks of any other square is left out.
+        """
+        return replace(
+            self,
+            locked=tuple(lock for lock in self.locked if labels >= set(lock)),
+            forbidden=tuple(pair for pair in self.forbidden if labels >= set(pair)),
+            held_back=self.held_back & labels,
+        )
 
 
 @dataclass(frozen=True)

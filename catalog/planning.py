@@ -82,14 +82,15 @@ def _more_sets(
 ) -> tuple[SquareSet, ...]:
     """The pairs (and single squares) that what is left over gives for a larger quilt."""
     own = {name for kind in quilt.kinds if kind.role == "feature" for name in kind.needs}
-    unused = set(result.tally.unused)
+    stay = {label for lock in rules.locked for label in lock}
+    unused = set(result.tally.unused) - stay
     left = [swatch for swatch in result.bundle.swatches if swatch.label in unused]
     more: list[SquareSet] = []
     for need in needs:
         if need.name not in own or need.match > 2 or not left:
             continue
         (request,) = requests_of([replace(need, count=0)], left)
-        matching = match_requests(left, [request], replace(rules, locked=(), sets=None))
+        matching = match_requests(left, [request], rules.among({one.label for one in left}))
         found = [one for one in matching.sets if one.difference <= within]
         more += found
         taken = {label for one in found for label in one.swatches}

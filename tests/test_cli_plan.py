@@ -111,3 +111,17 @@ def test_squares_left_over_count_for_a_larger_quilt(calicount, small_photo):
     more = re.search(r"The quilt: 1 row of 2 .* (\d+) sets left over", result.stdout)
     assert int(more[1]) > 0
     assert "Your bundle could fill: " in result.stdout
+
+
+@pytest.mark.parametrize("pattern", ["pinwheel", "four-patch", "hourglass"])
+def test_squares_kept_apart_are_counted_and_planned_like_the_others(
+    calicount, small_photo, pattern
+):
+    plain = calicount("count", small_photo, "--pattern", pattern, "--out", "plain")
+    (first, *_) = rows("sets.csv", "plain")
+    apart = f"{first['swatch_a']}+{first['swatch_b']}"
+    told = calicount("count", small_photo, "--pattern", pattern, "--forbid", apart, "--out", "two")
+    assert told.exit_code == plain.exit_code, told.output
+    assert names("two") >= PLAN
+    pairs = {frozenset((row["swatch_a"], row["swatch_b"])) for row in rows("sets.csv", "two")}
+    assert frozenset(apart.split("+")) not in pairs

@@ -222,3 +222,12 @@ def test_one_square_is_not_both_white_and_grey(kept, refused):
     refused("light", "blues", "--white", "R1C1", "--grey", "R1C1", says="both white and grey")
     kept("light", "blues", "--white", "R1C1")
     refused("light", "blues", "--grey", "R1C1", says=["both white and grey", "--white none"])
+
+
+def test_sets_forbidden_or_taken_apart_are_counted_and_reported_with_a_pattern(kept):
+    kept("set", "apart", "blues", sorted(sets_of(kept, "blues")[1])[0])
+    kept("set", "forbid", "blues", "R1C1", "R2C2")
+    for name, *words in (["count", "--out", "one"], ["report", "--out", "two"]):
+        told = kept(name, "blues", "--pattern", "pinwheel", *words)
+        assert told.exit_code in {0, 3}, told.output
+        assert Path(words[-1], "wall.csv").exists()

@@ -158,3 +158,13 @@ def test_the_wall_is_a_picture(shown):
     assert answer.content[:3] == b"\xff\xd8\xff"
     bad = shown.browser.get(f"/api/bundle/{view['id']}/wall.jpg", params={"rows": "many"})
     assert bad.status_code == 400
+
+
+def test_a_set_taken_apart_is_planned_without_it(page):
+    view = page.bundle()
+    told = planned(page, view, pattern="pinwheel")
+    gone = told["sets"][0]["squares"]
+    view = page.do(view, {"kind": "take apart", "squares": gone})
+    again = planned(page, view, pattern="pinwheel")
+    assert set(gone) not in [set(one["squares"]) for one in again["sets"]]
+    assert len(again["wall"]["blocks"]) == 20
