@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from catalog.lengths import CENTIMETRES_PER_INCH, parse_length
+from catalog.made_over.lengths import CORNER_SQUARE, edge_triangles
 from catalog.models import Piece
 from catalog.quilt_sizes import (
     MATTRESSES,
@@ -30,6 +31,7 @@ from catalog.yardage import (
     backing_by_area,
     backing_size,
     before_shrinking,
+    bias_length,
     bias_length_by_area,
     bias_square_by_area,
     binding_length,
@@ -47,7 +49,7 @@ from catalog.yardage import (
     yards,
 )
 from catalog.yardage.binding import ENDS
-from catalog.yardage.borders import MITRE_SAFETY
+from catalog.yardage.borders import MITRE_SAFETY, mitre_seams
 from catalog.yardage.cloth import USABLE_WIDTH
 
 PRINTED = Fraction(11, 1000)
@@ -73,11 +75,17 @@ def _bordered(r):
 
 
 def _mitred(r):
-    return (
-        border(r["length"], r["length"], r["border"], corners="mitred", mitre_safety=r["extra"])
-        .pieces[0]
-        .length
-    )
+    seam = Fraction(1, 4)
+    safety = r["extra"] - mitre_seams(seam)  # the published allowance is for both
+    top = r["length"]
+    found = border(top, top, r["border"], corners="mitred", seam=seam, mitre_safety=safety)
+    return found.pieces[0].length
+
+
+def _corner_sashed(r):
+    layout = Layout(2, 2, r["block"], sashing=r["sashing"], on_point=True)
+    cut = {piece.name: piece for piece in edge_triangles(layout, Fraction(1, 4))}
+    return cut[CORNER_SQUARE].width
 
 
 def _bed(r):
@@ -115,6 +123,7 @@ OURS = {
     "backing.panels": lambda r: strips_to_join(r["span"], r["usable"]),
     "backing.size": lambda r: backing_size(r["width"], r["length"], r["per_side"]),
     "bed.quilt": _bed,
+    "bias.continuous": lambda r: bias_length(r["square"], r["strip"]),
     "bias.length": lambda r: bias_length_by_area(r["square"], r["strip"]),
     "bias.square": lambda r: bias_square_by_area(r["total"], r["strip"], FINE),
     "binding.fabric_in": _whole_strips,
@@ -137,6 +146,7 @@ OURS = {
     "onpoint.block_plus_sashing": lambda r: (
         Layout(1, 2, r["block"], sashing=r["sashing"]).width - r["block"]
     ),
+    "onpoint.corner_sashed": _corner_sashed,
     "sash.cornerstones": lambda r: post_count(_of_posts(r)),
     "sash.cut": lambda r: sashing_cut(r["finished"]),
     "sash.max_width": lambda r: widest_sashing(r["block"]),
@@ -164,7 +174,7 @@ NOT_ASSERTED = {
     "batting.package": "a list; a test below finds each in ours",
     "binding.extra": "sources differ; 10 is followed, joins being counted (a test below)",
     "binding.usable_width": "sources differ; 40 is followed (a test below)",
-    "border.extra": "sources differ; 1 is followed (a test below)",
+    "border.extra": "sources differ; 1 at a 1/4 in seam is followed (a test below)",
     "border.four_lengthwise": "a yes or no; a test below plans it",
     "colour.busy_share": COLOUR,
     "colour.contrast": COLOUR,
@@ -264,7 +274,7 @@ def test_what_is_followed_where_sources_differ_is_in_a_source():
         return {Fraction(row["expected"]) for row in _rows(topic) if "-" not in row["expected"]}
 
     assert ENDS in printed("binding.extra")
-    assert MITRE_SAFETY in printed("border.extra")
+    assert mitre_seams(Fraction(1, 4)) + MITRE_SAFETY in printed("border.extra")
     assert USABLE_WIDTH in printed("binding.usable_width")
     low, high = next(
         map(Fraction, row["expected"].split("-")) for row in _rows() if row["id"] == "BK015"

@@ -14,6 +14,8 @@ from catalog.units.on_point import corner_triangle, setting_triangle
 from catalog.yardage import Border, binding_length, border
 
 EIGHTH: Final = Fraction(1, 8)
+SIDE_SQUARE: Final = "square for side triangles, cut twice on the diagonal"
+CORNER_SQUARE: Final = "square for corner triangles, cut once on the diagonal"
 
 
 @dataclass(frozen=True)
@@ -93,16 +95,19 @@ def lengths_of(
 def edge_triangles(layout: Layout, seam: Fraction) -> tuple[Piece, ...]:
     """Return the squares to cut up for the edges and corners of a quilt on point.
 
-    With sashing the triangles reach over the strip too: block and sashing count as the block.
+    With sashing they reach over strips and whole posts too. Along the edge the points of the outer
+    posts lie the diagonal of a block and a strip apart, so for a side triangle those count as the
+    block; the long side of a corner triangle runs along a block and the strips on either side of
+    it.
     """
     sides, corners = layout.setting_triangles
     if not corners:
         return ()
-    reach = layout.block + layout.sashing
+    side_reach = layout.block + layout.sashing
     found = []
-    for name, method, wanted in (
-        ("square for side triangles, cut twice on the diagonal", setting_triangle(), sides),
-        ("square for corner triangles, cut once on the diagonal", corner_triangle(), corners),
+    for name, method, wanted, reach in (
+        (SIDE_SQUARE, setting_triangle(), sides, side_reach),
+        (CORNER_SQUARE, corner_triangle(), corners, side_reach + layout.sashing),
     ):
         if wanted:
             size = method.main.width

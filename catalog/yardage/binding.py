@@ -9,7 +9,9 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from catalog.errors import ClothError
+from catalog.lengths import EIGHTH
 from catalog.yardage.cloth import SEAM, Cloth, Purchase, buy, shown
+from catalog.yardage.roots import root_down, root_up
 from catalog.yardage.strips import join_loss, joined_length, strips_to_join
 
 Grain = Literal["straight", "bias"]
@@ -129,7 +131,7 @@ def bias_square_by_area(length: Fraction, strip: Fraction, step: Fraction = _INC
 
     It takes every inch of the square for binding and forgets the seams; `binding` counts them.
     """
-    return _root_up(length * strip, step)
+    return root_up(length * strip, step)
 
 
 def bias_length_by_area(square: Fraction, strip: Fraction) -> Fraction:
@@ -137,25 +139,28 @@ def bias_length_by_area(square: Fraction, strip: Fraction) -> Fraction:
     return square**2 / strip
 
 
-def bias_rounds(square: Fraction, strip: Fraction) -> int:
-    """Return how many strips lie side by side between the bias edges of a square.
+def bias_rounds(square: Fraction, strip: Fraction, seam: Fraction = SEAM) -> int:
+    """Return how many strips lie side by side on the tube that a square is sewn into.
 
-    Cut along its diagonal and sewn along two straight sides, a square is a parallelogram whose
-    bias edges are square / root 2 apart. So n is the largest with n x strip <= square / root 2,
-    that is 2 (n x strip)^2 <= square^2.
+    A square is cut along its diagonal into two triangles whose long sides are on the bias; two of
+    their short sides are sewn together, which takes a seam of each. That leaves the bias edges
+    (square - 2 seams) / root 2 apart. So n is the largest with n x strip no more than that:
+    2 (n x strip)^2 <= (square - 2 seams)^2.
     """
-    return math.isqrt(math.floor((square / strip) ** 2 / 2))
+    side = max(square - 2 * seam, Fraction(0))
+    return math.floor(root_down((side / strip) ** 2 / 2, _INCH))
 
 
-def bias_reaches(square: Fraction, strip: Fraction, seam: Fraction, length: Fraction) -> bool:
-    """Say whether a square gives a length of continuous bias strip, seams counted.
+def bias_length(square: Fraction, strip: Fraction, seam: Fraction = SEAM) -> Fraction:
+    """Return the continuous bias strip that a square gives, inches, rounded down to 1/8.
 
-    The bias edges are root 2 x square long. Each of the two seams (of the parallelogram, then of
-    the tube) takes 2 seam allowances across it and lies at 45 degrees to the strips, which makes
-    2 root 2 x seam of their length. So n rounds give n x root 2 x (square - 4 seams).
+    Of the parallelogram the two straight edges, square apart, are sewn together, a strip's width
+    displaced, which takes a seam of each: once round the tube on the bias is
+    root 2 x (square - 2 seams). The displacement joins one round to the next without loss, so n
+    rounds give n x root 2 x (square - 2 seams).
     """
-    side = square - 4 * seam
-    return side > 0 and 2 * (bias_rounds(square, strip) * side) ** 2 >= length**2
+    rounds = bias_rounds(square, strip, seam) * max(square - 2 * seam, Fraction(0))
+    return root_down(2 * rounds**2, EIGHTH)
 
 
 def _bias(wanted: Fraction, strip: Fraction, cloth: Cloth) -> Binding:
@@ -168,9 +173,7 @@ def _bias(wanted: Fraction, strip: Fraction, cloth: Cloth) -> Binding:
     squares, side = min(ways)
     used = -(-squares // (cloth.width // side)) * side
     purchase = buy(used, cloth)
-    rounds = squares * bias_rounds(side, strip) * (side - 4 * cloth.seam)
-    eighths = math.isqrt(math.floor(2 * (8 * rounds) ** 2))
-    made = Fraction(eighths, 8) - (squares - 1) * strip
+    made = squares * bias_length(side, strip, cloth.seam) - (squares - 1) * strip
     which, each = ("1 square", "") if squares == 1 else (f"{squares} squares", "each ")
     words = (
         f"{which} of {shown(side)}, {each}sewn into a tube and cut into bias strip of "
@@ -184,19 +187,7 @@ def _ways_of_squares(
 ) -> Iterator[tuple[int, Fraction]]:
     """Give number and side, in whole inches, of squares that give the binding."""
     largest = math.floor(cloth.width)
-    for side in range(1, largest + 1):
-        rounds = bias_rounds(Fraction(side), strip) * (side - 4 * cloth.seam)
-        # In whole eighths of an inch, rounded down, and the slanted join to the next square.
-        each = Fraction(math.isqrt(math.floor(2 * (8 * rounds) ** 2)), 8) if rounds > 0 else 0
-        if each <= strip:
-            continue
-        squares = max(1, math.ceil((wanted - strip) / (each - strip)))
-        yield squares, Fraction(side)
-
-
-def _root_up(number: Fraction, step: Fraction) -> Fraction:
-    """Return the least multiple of `step` whose square is at least `number`."""
-    steps = math.isqrt(math.ceil(number / step**2))
-    while (steps * step) ** 2 < number:
-        steps += 1
-    return steps * step
+    for side in map(Fraction, range(1, largest + 1)):
+        each = bias_length(side, strip, cloth.seam)
+        if each > strip:  # the slanted join to the next square takes as much
+            yield max(1, math.ceil((wanted - strip) / (each - strip))), side

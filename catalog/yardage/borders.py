@@ -8,18 +8,20 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from catalog.errors import ClothError
+from catalog.lengths import EIGHTH
 from catalog.models import Piece
 from catalog.yardage.cloth import SEAM, shown
+from catalog.yardage.roots import root_up
 
 Corners = Literal["butted", "mitred", "posts"]
 """How the borders meet: sides first and then top and bottom across them, on a slant, or with a
 square in each corner."""
 
-MITRE_SAFETY: Final = Fraction(1)
-"""Inches added to the length of a mitred border. Sources give 1/2, 1 and 6 (rows BR005 to BR007 of
-``tests/trade_checks/yardage.csv``): 1 is followed, for at a 1/4 in seam the slanted seam allowance
-alone needs 2 x root 2 x 1/4 = 0.71, so that 1/2 would be short, and 6 only helps those who cut
-before they measure."""
+MITRE_SAFETY: Final = Fraction(1, 4)
+"""Inches added to what the slanted seams of a mitred border need (see `mitre_seams`). Sources add
+1/2, 1 or 6 in all (rows BR005 to BR007 of ``tests/trade_checks/yardage.csv``), whatever the seam:
+at a 1/4 in seam this comes to the inch of one of them, for 1/2 is short and 6 only helps those who
+cut before they measure."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +53,7 @@ def border(
     Two cut border strips (f + 2 seams each) add 2f to a raw-edged top, as their four seams go
     under. So sides are as long as the top, and a butted top border is width + 2f. A published
     example (row BR009) adds another inch for seams, which a top measured with its raw edges does
-    not need.
+    not need. A mitred one needs its slanted seams beyond that (see `mitre_seams`).
 
     Parameters
     ----------
@@ -61,8 +63,10 @@ def border(
         Width of the border that shows, inches.
     corners : {"butted", "mitred", "posts"}
         How the borders meet.
-    seam, mitre_safety : Fraction
+    seam : Fraction
         Inches.
+    mitre_safety : Fraction
+        Inches of a mitred strip beyond what it needs.
     name : str
         What the pieces are called.
 
@@ -76,7 +80,8 @@ def border(
     cut = finished + 2 * seam
     new_width, new_length = width + 2 * finished, length + 2 * finished
     if corners == "mitred":
-        ends, sides = new_width + mitre_safety, new_length + mitre_safety
+        beyond = mitre_seams(seam) + mitre_safety
+        ends, sides = new_width + beyond, new_length + beyond
     else:
         ends, sides = (new_width if corners == "butted" else width), length
     pieces = [
@@ -90,6 +95,15 @@ def border(
         f"{_bare(ends)}, {_HOW[corners]}"
     )
     return Border(corners, tuple(pieces), new_width, new_length, words)
+
+
+def mitre_seams(seam: Fraction) -> Fraction:
+    """Return what the seams of both mitres add to a strip's raw outer length, up to 1/8 in.
+
+    The mitre's stitches run at 45 degrees to the corner; a seam beside them reaches root 2 x seam
+    further along the strip, so at both ends 2 root 2 x seam.
+    """
+    return root_up(8 * seam**2, EIGHTH)
 
 
 def borders(
