@@ -50,6 +50,8 @@ def _read(name: str) -> bytes:
     try:
         if path.is_dir():
             raise PatternError(f"{name or 'the pattern'} is a folder", "name a pattern file in it")
+        if path.exists() and not path.is_file():  # a pipe would be waited for without end
+            raise PatternError(f"{name} is no file", "name a pattern file")
         with path.open("rb") as stream:
             data = stream.read(LARGEST_FILE + 1)
     except (FileNotFoundError, ValueError):

@@ -12,6 +12,7 @@ from typing import Any, Final, NoReturn
 
 from catalog.errors import LengthError, PatternError
 from catalog.lengths import parse_length, show_length
+from catalog.toml_depth import DEEPEST, too_deep
 
 Place = tuple[str | int, ...]
 """Keys, and numbers in arrays from 0, from the top of the file to a field."""
@@ -178,14 +179,18 @@ def read_toml(
         What is no TOML, with the line and the field it was in.
     """
     text = text.replace("\r\n", "\n")
+    line = too_deep(text)
+    if line is not None:
+        raise PatternError(
+            f"{file}, line {line}: it nests deeper than {DEEPEST} brackets or keys",
+            "write it as the shipped patterns are written",
+        )
     try:
         values = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise _not_toml(error, text, file) from None
-    except (RecursionError, ValueError):  # brackets without end; a number of thousands of digits
-        raise PatternError(
-            f"{file} has brackets too deep or a number too long to read", "shorten them"
-        ) from None
+    except ValueError:  # a number of thousands of digits
+        raise PatternError(f"{file} has a number too long to read", "shorten it") from None
     return Table(file, change(values) if change else values, _lines_of_fields(text))
 
 

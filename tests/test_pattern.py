@@ -1,5 +1,9 @@
+import json
 import math
+import os
 import re
+import sys
+import tomllib
 from dataclasses import replace
 from fractions import Fraction
 from importlib.resources import files
@@ -12,6 +16,7 @@ from catalog.errors import PatternError
 from catalog.models import Need, Square, Swatch
 from catalog.pattern import FIELDS, load_pattern, needs_of, shipped_patterns
 from catalog.tally import pieces_from
+from catalog.toml_depth import DEEPEST, too_deep
 
 BUNDLE = 42
 """5 in squares in a usual pack: "Precuts explained",
@@ -367,6 +372,66 @@ def test_what_is_no_toml_is_refused_with_its_line(load, old, new, where):
 )
 def test_broken_files_are_refused_in_one_sentence(load, data, why):
     assert why in refusal(load, data)
+
+
+def keys(number):
+    return ".".join("a" * number)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        keys(40_000) + "=1",
+        " . ".join(['"a"'] * 20_000) + " = 1",
+        f"[{keys(40_000)}]",
+        f"[[{keys(40_000)}]]",
+        f"a = {{{keys(40_000)} = 1}}",
+        "a = " + "[" * 80_000,
+        "a = " + "{a = " * 20_000,
+        'a = [""".""""' + ", [" * 20_000,
+        "a = ['''.'''''" + ", [" * 20_000,
+        "a = 1 # '''\n" + keys(17) + " = 1",
+    ],
+)
+def test_what_nests_too_deep_is_refused_before_it_is_parsed(load, text, monkeypatch):
+    def parsed(_):
+        pytest.fail("it was parsed")
+
+    monkeypatch.setattr("tomllib.loads", parsed)
+    line = text.count("\n") + 1
+    assert f"my.toml, line {line}: it nests deeper than 16" in refusal(load, text)
+
+
+WORDS = ("[[[", "{", '"', "'", '\\"', "a.b.", ".", "#", "]]", "}", "\\\\", "=", " ")
+
+
+@given(
+    st.integers(1, 30),
+    st.booleans(),
+    st.lists(st.sampled_from(WORDS)).map("".join),
+    st.sampled_from(["basic", "literal", "long", "long literal", "comment"]),
+)
+def test_depth_is_told_whatever_stands_in_texts(depth, tables, inside, kind):
+    quoted = {
+        "basic": json.dumps(inside),
+        "literal": "'" + inside.replace("'", "") + "'",
+        "long": f'"""{json.dumps(inside)[1:-1]}\n"."""',
+        "long literal": "'''" + inside.replace("'", "") + "\n'.'''",
+        "comment": "1",
+    }[kind]
+    value = f"[{quoted}, 4.5, {{b.c.d.e = 1}}]"
+    for _ in range(depth):
+        value = f"{{a = {value}}}" if tables else f"[{value}]"
+    text = f"a = {value}" + (f" # {inside}" if kind == "comment" else "")
+    tomllib.loads(text)  # what is drawn is TOML
+    assert (too_deep(text) is not None) == (depth + 2 > DEEPEST)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such pipes")
+def test_a_pipe_is_not_waited_for(tmp_path):
+    os.mkfifo(tmp_path / "pipe.toml")
+    with pytest.raises(PatternError, match=r"pipe.toml is no file"):
+        load_pattern(tmp_path / "pipe.toml")
 
 
 def test_a_folder_is_refused(tmp_path):
