@@ -31,7 +31,7 @@ def bundles(
 
     calicount bundles --catalogue aunts.catalogue
     """
-    with opened(Manner(catalogue)) as file:
+    with opened(Manner(catalogue), reading=True) as file:
         lines = file.lines()
     if json:
         from cli.kept_json import lines_json

@@ -92,7 +92,8 @@ def count_bundle(
         Makes them from catalogue, bundle, order, count, plan and the files made so far; the
         photos are in them, so no pictures of what was found are written beside them.
     """
-    with opened(manner) as catalogue, console.progress() as tell:
+    keeps = _may_be_written(manner)
+    with opened(manner, reading=not keeps) as catalogue, console.progress() as tell:
         kept = catalogue.bundle(name)
         order = order_of(kept, given)
         ready = prepare(order, 0 if pages else len(kept.photos), more)
@@ -112,10 +113,20 @@ def count_bundle(
             pages=partial(pages, catalogue, kept) if pages else None,
             hang=partial(_hung, kept, order),
         )
-        catalogue.keep_count(kept, *rows_of(kept, result, order.pattern or "", ready.rules))
+        if keeps:
+            catalogue.keep_count(kept, *rows_of(kept, result, order.pattern or "", ready.rules))
     lines = [*kept_lines(kept), *_waiting(kept, ready.rules)]
     tell_count(done, lines, {"bundle": bundle_object(kept)})
+    if not keeps:
+        console.complain("the catalogue may not be written to, so this count isn't kept in it.")
     return done
+
+
+def _may_be_written(manner: Manner) -> bool:
+    from catalog.kept.file import default_file
+    from catalog.kept.place import may_be_written
+
+    return may_be_written(manner.catalogue or default_file())
 
 
 def order_of(kept: Kept, given: Mapping[str, Any]) -> Order:

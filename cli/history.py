@@ -83,7 +83,7 @@ def history(
     from catalog.kept.words import words_of
     from cli.kept_json import history_json, squares_in
 
-    with opened(Manner(catalogue)) as file:
+    with opened(Manner(catalogue), reading=True) as file:
         kept = file.bundle(name)
     seen = {one.id: one for one in kept.seen}
     only = {one.id for one in squares_of(kept, square)} if square else set()

@@ -49,7 +49,7 @@ def check_up(
 
     manner = Manner(catalogue, quiet, json)
     _refuse_missing(catalogue)
-    with opened(manner) as kept, console.progress() as tell:
+    with opened(manner, reading=not mend) as kept, console.progress() as tell:
         verdict = check(kept.connection, tell)
         if mend and any(one.mendable for one in verdict.faults):
             _mend(kept, verdict)
@@ -84,7 +84,7 @@ def export(
     from catalog.kept.file import explained
 
     manner = Manner(catalogue, quiet, json)
-    with opened(manner) as kept, explained(kept.path):
+    with opened(manner, reading=True) as kept, explained(kept.path):
         called = export_bundle(kept.connection, name, file, over=replace)
     _answer(manner, {"bundle": called, "file": str(file)}, f"{called} is in '{file}'.")
 

@@ -25,11 +25,11 @@ LONGEST_PAUSE: Final = 0.05
 
 
 @contextmanager
-def opened(manner: Manner) -> Iterator[Catalogue]:
-    """Open the catalogue that a command means."""
+def opened(manner: Manner, *, reading: bool = False) -> Iterator[Catalogue]:
+    """Open the catalogue that a command means, or only to read it."""
     from catalog.kept.catalogue import Catalogue
 
-    with Catalogue(manner.catalogue) as catalogue:
+    with Catalogue(manner.catalogue, reading=reading) as catalogue:
         yield catalogue
 
 

@@ -108,7 +108,7 @@ def _square(kept: Kept, label: str) -> int | None:
 
 
 def _show(name: str, manner: Manner) -> None:
-    with opened(manner) as catalogue:
+    with opened(manner, reading=True) as catalogue:
         kept = catalogue.bundle(name)
     if manner.json:
         from cli.kept_json import photo_object, text_of

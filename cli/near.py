@@ -155,10 +155,10 @@ def _opened(catalogue: Path | None) -> Iterator[sqlite3.Connection]:
     """Open the catalogue to look at one state of it; nothing heavy is loaded."""
     from contextlib import closing
 
-    from catalog.kept.file import connect, default_file, explained, snapshot
+    from catalog.kept.file import connect_to_read, default_file, explained, snapshot
 
     place = catalogue or default_file()
-    with closing(connect(place)) as sql, explained(place), snapshot(sql):
+    with closing(connect_to_read(place)) as sql, explained(place), snapshot(sql):
         if sql.execute("select 1 from bundles").fetchone() is None:
             raise CatalogueError("no bundle is kept yet", "keep one with: calicount add NAME PHOTO")
         yield sql

@@ -121,7 +121,7 @@ def standing_order(standing: StandingRules) -> Order:
 
 
 def _show(name: str, manner: Manner) -> None:
-    with opened(manner) as catalogue:
+    with opened(manner, reading=True) as catalogue:
         kept = catalogue.bundle(name)
     if manner.json:
         from dataclasses import asdict

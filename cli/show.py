@@ -26,7 +26,7 @@ def show(
 
     calicount show blues --json
     """
-    with opened(Manner(catalogue)) as file:
+    with opened(Manner(catalogue), reading=True) as file:
         kept = file.bundle(name)
     if json:
         from cli.kept_json import bundle_json

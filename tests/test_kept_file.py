@@ -2,7 +2,6 @@
 
 import os
 import sqlite3
-import sys
 from contextlib import closing
 from pathlib import Path
 
@@ -13,7 +12,14 @@ from catalog.errors import CatalogueError
 from catalog.kept import deeds as say
 from catalog.kept.catalogue import Catalogue
 from catalog.kept.check_up import check_up, tables_of
-from catalog.kept.file import VARIABLE, connect, default_file, transaction
+from catalog.kept.file import (
+    VARIABLE,
+    _log_ahead,
+    connect,
+    connect_to_read,
+    default_file,
+    transaction,
+)
 from catalog.kept.schema import APPLICATION_ID, STEPS, VERSION, bring_up_to_date
 
 DUMPS = sorted((Path(__file__).parent / "golden" / "kept").glob("v*.sql"))
@@ -100,18 +106,75 @@ class TestNoCatalogue:
         assert "can't be made" in sentence(error)
 
 
-@pytest.mark.skipif(
-    sys.platform == "win32" or os.geteuid() == 0, reason="nothing is read-only for this user"
-)
-def test_a_file_that_may_not_be_written(path):
-    path.chmod(0o444)
-    path.parent.chmod(0o555)
-    try:
-        with pytest.raises(CatalogueError) as error, Catalogue(path) as catalogue:
-            catalogue.rename("scraps", "other")
-        assert "may not be written" in sentence(error)
-    finally:
-        path.parent.chmod(0o755)
+class TestNoFile:
+    """Names that the database takes for something else, and what is no plain file."""
+
+    @pytest.mark.parametrize(
+        "name", [":memory:", "file:x?mode=memory", "file:x?mode=memory&cache=shared", "FILE:x"]
+    )
+    @pytest.mark.parametrize("command", ["bundles", "remove"])
+    def test_a_name_of_no_file(self, tmp_path, monkeypatch, calicount, name, command):
+        monkeypatch.chdir(tmp_path)
+        words = ["blues", "--yes"] if command == "remove" else []
+        for said in (["--catalogue", name], []):
+            monkeypatch.setenv(VARIABLE, name)
+            ended = calicount(command, *words, *said)
+            assert ended.exit_code == 2
+            assert f"'{name}' is no name that a file can have" in ended.stderr
+        assert not list(tmp_path.iterdir())
+
+    @pytest.mark.parametrize("opens", [connect, connect_to_read])
+    @pytest.mark.parametrize("content", [b"x", b"xy", b"x" * 511, b"SQLite format 3\0"])
+    def test_a_small_file_of_ones_own_stays(self, tmp_path, content, opens):
+        place = tmp_path / "note"
+        place.write_bytes(content)
+        with pytest.raises(CatalogueError) as error:
+            opens(place)
+        assert "not a database" in sentence(error)
+        assert place.read_bytes() == content
+
+    @pytest.mark.parametrize("opens", [connect, connect_to_read])
+    @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="there are none here")
+    def test_a_pipe_and_a_device(self, tmp_path, opens):
+        os.mkfifo(tmp_path / "pipe")
+        for place in (tmp_path / "pipe", Path(os.devnull)):
+            with pytest.raises(CatalogueError) as error:
+                opens(place)
+            assert "no plain file" in sentence(error)
+
+    @pytest.mark.parametrize("opens", [connect, connect_to_read])
+    @pytest.mark.parametrize("log", [False, True])
+    def test_another_programs_database_is_not_touched(self, tmp_path, log, opens):
+        """Its log isn't worked into it either, as the next of its own would do."""
+        place, kept = tmp_path / "recipes", tmp_path / "as left"
+        kept.mkdir()
+        with closing(sqlite3.connect(place)) as other:
+            other.execute("create table recipes (name text)")
+            if log:
+                other.execute("pragma journal_mode = wal")
+                other.execute("insert into recipes values ('pie')")
+                other.commit()
+            for one in tmp_path.glob("recipes*"):
+                (kept / one.name).write_bytes(one.read_bytes())
+        before = {one.name: one.read_bytes() for one in kept.iterdir()}
+        with pytest.raises(CatalogueError, match="another program"):
+            opens(kept / "recipes")
+        assert {one.name: one.read_bytes() for one in kept.iterdir()} == before
+
+    def test_a_disk_that_is_full_leaves_neither_file_nor_folder(self, tmp_path, monkeypatch):
+        def full(_):
+            raise sqlite3.OperationalError("database or disk is full")
+
+        monkeypatch.setattr("catalog.kept.file.claim", full)
+        with pytest.raises(CatalogueError, match="make room"):
+            connect(tmp_path / "a" / "b" / "kept.catalogue")
+        assert not list(tmp_path.iterdir())
+
+    def test_where_there_can_be_no_log_it_goes_on_without(self):
+        """As with a database in memory, or on some network drives."""
+        with closing(sqlite3.connect(":memory:")) as sql:
+            _log_ahead(sql, patience=60)
+            assert sql.execute("pragma journal_mode").fetchone()[0] == "memory"
 
 
 class TestWriting:

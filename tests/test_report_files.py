@@ -1,9 +1,11 @@
 import os
+import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
+from catalog import beside
 from catalog.errors import OutputError
 from catalog.report.files import fresh_folder, refuse_taken, write_files
 
@@ -118,3 +120,125 @@ def test_fresh_folders_are_numbered(tmp_path):
     assert fresh_folder(base) == tmp_path / "calicount-out-2"
     (tmp_path / "calicount-out-2").write_text("a file counts too")
     assert fresh_folder(base) == tmp_path / "calicount-out-3"
+
+
+def test_a_disk_that_fills_up_leaves_no_empty_folder(tmp_path, monkeypatch):
+    def full(self, data):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_bytes", full)
+    (tmp_path / "mine").mkdir()
+    for folder in ("new", "deep/er/still", "mine/new"):
+        with pytest.raises(OutputError, match="No space left on device"):
+            write_files(tmp_path / folder, {"a.csv": "new"})
+    assert names(tmp_path) == ["mine"]
+    assert names(tmp_path / "mine") == []
+
+
+OLD = {"a.csv": "old a", "b.csv": "old b", "tally.csv": "old tally"}
+NEW = {"a.csv": "new a", "b.csv": "new b", "c.csv": "new c"}
+
+
+def fail_at(setattr_, turn, error):
+    """Let the taking of a place fail: the renaming of a new file, or the end of an old one."""
+    turns = []
+
+    def failing(real):
+        def do(self, *args, **more):
+            if self.suffix == ".part" or self.name == "tally.csv":
+                turns.append(self)
+                if len(turns) == turn + 1:
+                    raise error
+            return real(self, *args, **more)
+
+        return do
+
+    for name in ("replace", "unlink"):
+        setattr_(Path, name, failing(getattr(Path, name)))
+
+
+class TestAllOrNone:
+    """Whatever fails in the midst of taking the places, what was there is there."""
+
+    @pytest.mark.parametrize("links", [True, False], ids=["links", "no links"])
+    @pytest.mark.parametrize("error", [OSError(5, "Input/output error"), KeyboardInterrupt()])
+    @pytest.mark.parametrize("turn", range(4))
+    def test_a_place_that_cannot_be_taken(self, tmp_path, monkeypatch, turn, error, links):
+        write_files(tmp_path, OLD)
+        fail_at(monkeypatch.setattr, turn, error)
+        if not links:
+            monkeypatch.setattr(os, "link", lambda *_, **__: Path("/none/at/all").stat())
+        with pytest.raises(KeyboardInterrupt if type(error) is KeyboardInterrupt else OutputError):
+            write_files(tmp_path, NEW, ours=(*OLD, "c.csv"), replace=True)
+        monkeypatch.undo()
+        assert {one.name: one.read_text() for one in tmp_path.iterdir()} == OLD
+
+    def test_all_when_all_goes_well(self, tmp_path):
+        write_files(tmp_path, OLD)
+        write_files(tmp_path, NEW, ours=(*OLD, "c.csv"), replace=True)
+        assert {one.name: one.read_text() for one in tmp_path.iterdir()} == NEW
+
+    def test_file_and_folder_are_on_the_disk_before_it_ends(self, tmp_path, monkeypatch):
+        synced = []
+        fsync = os.fsync
+        monkeypatch.setattr(os, "fsync", lambda n: (synced.append(os.fstat(n).st_ino), fsync(n)))
+        folder = tmp_path / "out"
+        (one,) = write_files(folder, {"a.csv": "new"})
+        assert synced[:2] == [one.stat().st_ino, folder.stat().st_ino]
+        assert tmp_path.stat().st_ino in synced
+
+
+class TestWhatAKillLeft:
+    """Parts of a process that lives no more are cleared, and nothing else is."""
+
+    @pytest.fixture
+    def left(self, tmp_path):
+        """Return a folder with what a killed process had begun, and its names."""
+        script = (
+            "import os, sys; from pathlib import Path; from catalog import beside\n"
+            "for name in ('a.csv', 'other.zip'):\n"
+            "    for of in (beside.part_of, beside.old_of):\n"
+            "        of(Path(sys.argv[1]) / name).write_text('half')\n"
+            "os._exit(9)"
+        )
+        subprocess.run([sys.executable, "-c", script, str(tmp_path)], check=False)
+        assert len(names(tmp_path)) == 4
+        return tmp_path
+
+    def test_the_next_run_clears_it(self, left):
+        write_files(left, {"a.csv": "new"})
+        assert names(left) == ["a.csv"]
+
+    def test_a_folder_of_nothing_else_is_free(self, left):
+        assert fresh_folder(left) == left
+        assert not left.exists()
+
+    def test_a_folder_of_more_is_not(self, left):
+        (left / "notes").write_text("mine")
+        assert fresh_folder(left) == left.with_name(f"{left.name}-2")
+        assert names(left) == ["notes"]
+
+    def test_what_a_living_process_writes_stays(self, tmp_path):
+        part = beside.part_of(tmp_path / "b.csv")
+        with subprocess.Popen([sys.executable, "-c", "input()"], stdin=subprocess.PIPE) as other:
+            living = part.with_name(part.name.replace(str(os.getpid()), str(other.pid)))
+            for one in (part, living):
+                one.write_text("half")
+            write_files(tmp_path, {"a.csv": "new"})
+            assert names(tmp_path) == sorted([living.name, part.name, "a.csv"])
+            other.communicate(b"\n")
+        if sys.platform != "win32":  # there it is cleared after a day
+            write_files(tmp_path, {"a.csv": "new"}, replace=True)
+            assert names(tmp_path) == sorted([part.name, "a.csv"])
+
+    @pytest.mark.parametrize(
+        "name",
+        ["a.csv.part", ".a.csv.part", ".a.csv.4.part", ".a.csv.4-00000000.part", "a.4-{}.part",
+         ".a.csv.4-{}.parts", ".a.csv.x-{}.part"],
+    )  # fmt: skip
+    def test_a_file_of_ones_own_stays(self, tmp_path, name):
+        machine = beside.part_of(tmp_path / "x").name.split("-")[-1].split(".")[0]
+        mine = tmp_path / name.format(machine)
+        mine.write_text("mine")
+        write_files(tmp_path, {"a.csv": "new"})
+        assert mine.read_text() == "mine"

@@ -21,7 +21,15 @@ from catalog.kept import reading, writing
 from catalog.kept.adding import Added, Source, add_photos
 from catalog.kept.changing import NextDeeds, Teller, change_bundle
 from catalog.kept.deeds import next_redone, next_undone
-from catalog.kept.file import PATIENCE, connect, default_file, explained, snapshot, transaction
+from catalog.kept.file import (
+    PATIENCE,
+    connect,
+    connect_to_read,
+    default_file,
+    explained,
+    snapshot,
+    transaction,
+)
 from catalog.kept.models import Deed, Kept, KeptPhoto
 from catalog.kept.reading import BundleLine, Record
 from catalog.models import Ground
@@ -45,6 +53,9 @@ class Catalogue:
         Made if missing; where the environment says, or in the user's data folder, if None.
     patience : float
         Seconds for which to wait while another command writes.
+    reading : bool
+        Whether it is only looked at; nothing is made or changed then, and a file and a folder
+        that may not be written to will do.
 
     Raises
     ------
@@ -52,9 +63,11 @@ class Catalogue:
         It can't be opened, or is no catalogue.
     """
 
-    def __init__(self, path: Path | None = None, patience: float = PATIENCE) -> None:
+    def __init__(
+        self, path: Path | None = None, patience: float = PATIENCE, *, reading: bool = False
+    ) -> None:
         self.path = path or default_file()
-        self._sql = connect(self.path, patience)
+        self._sql = (connect_to_read if reading else connect)(self.path, patience)
 
     def __enter__(self) -> Self:
         return self

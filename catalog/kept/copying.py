@@ -8,8 +8,13 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Final
 
+from catalog import beside
 from catalog.errors import OutputError
+
+SIDES: Final = ("-journal", "-wal", "-shm")
+"""Endings of the files that SQLite keeps beside a database while it works on it."""
 
 
 def copy_to(connection: sqlite3.Connection, source: Path, target: Path, *, over: bool) -> None:
@@ -32,7 +37,10 @@ def copy_to(connection: sqlite3.Connection, source: Path, target: Path, *, over:
     """
     if target.exists() and target.resolve() == source.resolve():
         raise OutputError("that is the catalogue itself", "name another file")
-    with written_beside(target, over=over) as part, contextlib.closing(_made(part)) as copy:
+    with (
+        written_beside(target, over=over) as part,
+        contextlib.closing(sqlite3.connect(part.absolute(), isolation_level=None)) as copy,
+    ):
         connection.backup(copy)
         copy.execute("pragma journal_mode = delete")
 
@@ -40,6 +48,8 @@ def copy_to(connection: sqlite3.Connection, source: Path, target: Path, *, over:
 @contextmanager
 def written_beside(target: Path, *, over: bool) -> Iterator[Path]:
     """Yield a file to write; it takes the target's place when all went well.
+
+    Its owner alone may read it, for it may hold photos.
 
     Raises
     ------
@@ -50,25 +60,19 @@ def written_beside(target: Path, *, over: bool) -> Iterator[Path]:
         raise OutputError(f"'{target}' is a folder", "name a file")
     if os.path.lexists(target) and not over:
         raise OutputError(f"'{target}' is there already", "name another file, or add --replace")
-    part = target.with_name(f".{target.name}.{os.getpid()}.part")
+    part = beside.part_of(target)
     try:
+        beside.clear_left(target.parent)
+        part.unlink(missing_ok=True)
+        beside.make_private(part)
         yield part
-        _to_disk(part)
+        beside.to_disk(part)
         part.replace(target)
+        beside.folder_to_disk(target.parent)
     except (OSError, sqlite3.Error) as error:
         why = getattr(error, "strerror", None) or error
         raise OutputError(f"'{target}' can't be written ({why})", "name another file") from error
     finally:
-        with contextlib.suppress(OSError):
-            part.unlink(missing_ok=True)
-
-
-def _made(part: Path) -> sqlite3.Connection:
-    part.unlink(missing_ok=True)
-    return sqlite3.connect(part, isolation_level=None)
-
-
-def _to_disk(part: Path) -> None:
-    """Wait until the disk has it, so that a name never stands for an empty file."""
-    with part.open("rb+") as stream:
-        os.fsync(stream.fileno())
+        for ending in ("", *SIDES):
+            with contextlib.suppress(OSError):
+                part.with_name(part.name + ending).unlink(missing_ok=True)

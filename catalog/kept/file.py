@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sqlite3
 import time
@@ -10,8 +11,10 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
+from catalog import beside
 from catalog.errors import CatalogueError
-from catalog.kept.schema import bring_up_to_date, refuse_foreign
+from catalog.kept.place import reading_address, refuse_foreign_head, refuse_unfit
+from catalog.kept.schema import bring_up_to_date, claim, refuse_foreign
 
 VARIABLE: Final = "CALICOUNT_CATALOGUE"
 PATIENCE: Final = 30.0
@@ -38,7 +41,9 @@ def default_file() -> Path:
 
 
 def connect(path: Path, patience: float = PATIENCE) -> sqlite3.Connection:
-    """Open a catalogue, made if missing, and bring it up to date.
+    """Open a catalogue to change it, made if missing, and bring it up to date.
+
+    A new one may be read by its owner alone.
 
     Parameters
     ----------
@@ -51,21 +56,14 @@ def connect(path: Path, patience: float = PATIENCE) -> sqlite3.Connection:
     CatalogueError
         It can't be opened, or isn't a catalogue.
     """
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise CatalogueError(
-            f"the folder of the catalogue '{path}' can't be made ({error.strerror or error})",
-            "name another file with --catalogue",
-        ) from error
-    with explained(path):
-        connection = sqlite3.connect(
-            path, timeout=patience, isolation_level=None, check_same_thread=False
-        )
+    refuse_unfit(path)
+    with _made(path), explained(path):
+        refuse_foreign_head(path)
+        connection = _opened(path.absolute(), patience)
         try:
-            connection.row_factory = sqlite3.Row
             connection.execute("pragma foreign_keys = on")
             refuse_foreign(connection)
+            claim(connection)
             _log_ahead(connection, patience)
             connection.execute("pragma synchronous = full")
             bring_up_to_date(connection)
@@ -75,8 +73,68 @@ def connect(path: Path, patience: float = PATIENCE) -> sqlite3.Connection:
     return connection
 
 
+def connect_to_read(path: Path, patience: float = PATIENCE) -> sqlite3.Connection:
+    """Open a catalogue to look at it: neither it nor its folder is changed, and none is made.
+
+    One of an older calicount stays as it is. Where there is none, an empty one is read.
+
+    Raises
+    ------
+    CatalogueError
+        It can't be opened, or isn't a catalogue.
+    """
+    refuse_unfit(path)
+    with explained(path):
+        if not path.exists() or path.stat().st_size == 0:
+            connection = _opened(":memory:", patience)
+            bring_up_to_date(connection)
+            return connection
+        refuse_foreign_head(path)
+        connection = _opened(reading_address(path), patience, uri=True)
+        try:
+            connection.execute("pragma query_only = on")
+            refuse_foreign(connection)
+        except BaseException:
+            connection.close()
+            raise
+    return connection
+
+
+def _opened(address: Path | str, patience: float, *, uri: bool = False) -> sqlite3.Connection:
+    connection = sqlite3.connect(
+        address, timeout=patience, isolation_level=None, check_same_thread=False, uri=uri
+    )
+    connection.row_factory = sqlite3.Row
+    return connection
+
+
+@contextmanager
+def _made(path: Path) -> Iterator[None]:
+    """Make an empty file where none is; it goes again where nothing can be written to it."""
+    made = False
+    try:
+        with beside.folder_made(path.parent):
+            with contextlib.suppress(FileExistsError):
+                beside.make_private(path.resolve())
+                made = True
+            try:
+                yield
+            except BaseException:
+                if made and path.stat().st_size == 0:
+                    path.unlink(missing_ok=True)
+                raise
+    except OSError as error:
+        raise CatalogueError(
+            f"the catalogue '{path}' can't be made ({error.strerror or error})",
+            "name another file with --catalogue",
+        ) from error
+
+
 def _log_ahead(connection: sqlite3.Connection, patience: float) -> None:
-    """Switch to a write-ahead log, which is kept in the file; SQLite doesn't wait for it itself."""
+    """Switch to a write-ahead log, which is kept in the file; SQLite doesn't wait for it itself.
+
+    Where there can be none, as on some network drives, SQLite stays with what it has.
+    """
     until = time.monotonic() + patience
     while connection.execute("pragma journal_mode").fetchone()[0] != "wal":
         try:
@@ -85,6 +143,8 @@ def _log_ahead(connection: sqlite3.Connection, patience: float) -> None:
             if "locked" not in str(error) or time.monotonic() > until:
                 raise
             time.sleep(0.02)
+        else:
+            return
 
 
 @contextmanager

@@ -172,15 +172,34 @@ def refuse_foreign(connection: sqlite3.Connection) -> None:
     _version(connection)
 
 
+def claim(connection: sqlite3.Connection) -> None:
+    """Put our mark into the head of a new file, before its log is begun: it is known by that."""
+    if connection.execute("pragma application_id").fetchone()[0] == APPLICATION_ID:
+        return
+    connection.execute("begin immediate")
+    try:
+        _version(connection)
+        connection.execute(f"pragma application_id = {APPLICATION_ID}")
+        connection.execute("commit")
+    except BaseException:
+        connection.execute("rollback")
+        raise
+
+
+def foreign() -> CatalogueError:
+    """Return the error of another program's file."""
+    return CatalogueError(
+        "that file is a database of another program", "name another file with --catalogue"
+    )
+
+
 def _version(connection: sqlite3.Connection) -> int:
     """Return how many steps a file has; tables are counted first, as another may make it now."""
     (tables,) = connection.execute("select count(*) from sqlite_schema").fetchone()
     (application,) = connection.execute("pragma application_id").fetchone()
     (version,) = connection.execute("pragma user_version").fetchone()
-    if application != APPLICATION_ID and tables:
-        raise CatalogueError(
-            "that file is a database of another program", "name another file with --catalogue"
-        )
+    if application not in {0, APPLICATION_ID} or (not application and tables):
+        raise foreign()
     if version > VERSION:
         raise CatalogueError(
             "that catalogue was made by a newer calicount", "bring this calicount up to date"

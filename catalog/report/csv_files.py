@@ -5,14 +5,21 @@ from __future__ import annotations
 import csv
 import io
 import math
+import re
 from collections.abc import Iterable, Sequence
 
 from catalog.lab import chroma, hue_angle, lab_to_hex, munsell_value
 from catalog.models import SquareSet, Swatch, Tally, TallyLine
 from catalog.tally_notes import words_for_difference
 
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
-"""What makes a spreadsheet run a cell, or look past its start (OWASP, CSV injection)."""
+_FORMULA = re.compile(
+    "^(?=[\\t\\r\\n])"
+    "|(?:^|(?<=[;|\\t\\r\\n]))(?=[\\s\"']*[-=+@\N{FULLWIDTH HYPHEN-MINUS}\N{FULLWIDTH EQUALS SIGN}"
+    "\N{FULLWIDTH PLUS SIGN}\N{FULLWIDTH COMMERCIAL AT}])"
+)
+"""Where a spreadsheet would find a cell that it runs, or whose start it looks past: one that begins
+with such a sign, full-width ones too, or with a tab or line end (OWASP, CSV injection). Where the
+spreadsheet separates cells otherwise than by commas, one may begin within a cell of ours."""
 
 _SWATCH_HEADER = (
     "swatch",
@@ -197,4 +204,4 @@ def _list(words: Iterable[str]) -> str:
 
 def csv_text(words: str) -> str:
     """Keep a cell from being run as a formula, by the apostrophe that spreadsheets know."""
-    return f"'{words}" if words.startswith(_FORMULA_STARTS) else words
+    return _FORMULA.sub("'", words)

@@ -4,22 +4,31 @@ from __future__ import annotations
 
 import contextlib
 import os
-from collections.abc import Iterable, Mapping
-from itertools import count
+import shutil
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import chain, count
 from pathlib import Path
 
+from catalog import beside
 from catalog.errors import OutputError
 
 
 def fresh_folder(base: Path) -> Path:
     """Return ``base`` if nothing is there, else the first free of ``base-2``, ``base-3``, ...
 
-    Nothing is made.
+    Nothing is made. A folder that holds nothing but what a run that was killed had begun to write
+    is cleared away.
     """
-    if not os.path.lexists(base):
-        return base
     numbered = (base.with_name(f"{base.name}-{number}") for number in count(2))
-    return next(folder for folder in numbered if not os.path.lexists(folder))
+    return next(folder for folder in chain((base,), numbered) if _is_free(folder))
+
+
+def _is_free(folder: Path) -> bool:
+    """Whether nothing is there, or was but for what a kill left."""
+    if not folder.is_symlink() and folder.is_dir() and beside.clear_left(folder):
+        with contextlib.suppress(OSError):  # it holds more
+            folder.rmdir()
+    return not os.path.lexists(folder)
 
 
 def refuse_taken(folder: Path, ours: Iterable[str]) -> None:
@@ -72,11 +81,9 @@ def write_files(
     if not replace:
         refuse_taken(folder, names)
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        _write_all(folder, contents)
-        for name in names:
-            if name not in contents:
-                (folder / name).unlink(missing_ok=True)
+        with beside.folder_made(folder):
+            beside.clear_left(folder)
+            _write_all(folder, contents, [name for name in names if name not in contents])
     except OSError as error:
         raise OutputError(
             f"the folder '{folder}' can't be written to ({error.strerror or error})",
@@ -85,20 +92,65 @@ def write_files(
     return tuple(folder / name for name in contents)
 
 
-def _write_all(folder: Path, contents: Mapping[str, bytes | str]) -> None:
-    """Write all beside their places, then rename."""
-    beside: dict[Path, Path] = {}
+def _write_all(folder: Path, contents: Mapping[str, bytes | str], gone: Sequence[str]) -> None:
+    """Write all beside their places, then put all there and take away what is to be gone."""
+    parts = {folder / name: beside.part_of(folder / name) for name in contents}
     try:
-        for name, content in contents.items():
-            part = folder / f".{name}.{os.getpid()}.part"
-            beside[part] = folder / name
+        for (place, part), content in zip(parts.items(), contents.values(), strict=True):
             part.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
-        for place in beside.values():
-            if place.is_dir():
-                raise IsADirectoryError(21, "a folder has the name of a file", str(place))
-        for part, place in beside.items():
-            part.replace(place)
+            beside.to_disk(part)
+            _refuse_folder(place)
+        _put_in_place(parts, [folder / name for name in gone])
+        beside.folder_to_disk(folder)
     finally:
-        for part in beside:
-            with contextlib.suppress(OSError):
-                part.unlink(missing_ok=True)
+        _let_go(parts.values())
+
+
+def _put_in_place(parts: Mapping[Path, Path], gone: Sequence[Path]) -> None:
+    """Rename all parts and take away the files that are to be gone; where one fails, none."""
+    held = {place: beside.old_of(place) for place in (*parts, *gone) if os.path.lexists(place)}
+    done: list[Path] = []
+    try:
+        for place, old in held.items():
+            _hold(place, old)
+        for place, part in parts.items():
+            done.append(place)  # before it is, as it may be interrupted between the two
+            part.replace(place)
+        for place in gone:
+            done.append(place)
+            place.unlink(missing_ok=True)
+    except BaseException:
+        for place in done:
+            _put_back(place, held.get(place), parts.get(place))
+        raise
+    finally:
+        _let_go(held.values())
+
+
+def _hold(place: Path, old: Path) -> None:
+    """Keep a file under another name too, so that its place is never empty meanwhile."""
+    old.unlink(missing_ok=True)
+    try:
+        os.link(place, old, follow_symlinks=False)
+    except (OSError, NotImplementedError):  # a file system without such links
+        shutil.copy2(place, old, follow_symlinks=False)
+
+
+def _put_back(place: Path, old: Path | None, part: Path | None) -> None:
+    """Put back what a place held."""
+    with contextlib.suppress(OSError):
+        if old is not None:
+            old.replace(place)
+        elif part is not None and not os.path.lexists(part):
+            place.unlink(missing_ok=True)
+
+
+def _refuse_folder(place: Path) -> None:
+    if place.is_dir():
+        raise IsADirectoryError(21, "a folder has the name of a file", str(place))
+
+
+def _let_go(files: Iterable[Path]) -> None:
+    for one in files:
+        with contextlib.suppress(OSError):
+            one.unlink(missing_ok=True)
