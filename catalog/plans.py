@@ -114,3 +114,5 @@ class BuyRow:
     words: str
     plan: tuple[str, ...] = ()
     """How it is cut, a line for each kind of strip."""
+    spare: Fraction = Fraction(0)
+    """Inches of what is bought that are to spare."""

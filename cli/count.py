@@ -10,7 +10,7 @@ import typer
 from catalog.errors import EXIT_SHORT
 from cli import completing
 from cli.counting_kept import run_count_of
-from cli.options import CatalogueOption, JsonFlag, Manner, QuietFlag, ReplaceFlag
+from cli.options import CatalogueOption, JsonFlag, Manner, QuietFlag, ReplaceFlag, SpareOption
 from cli.order import GroundKind, Sameness, WallOrder
 
 
@@ -109,6 +109,7 @@ def count(
     width: Annotated[
         str, typer.Option(help="Usable width of the fabric you buy.", metavar="LENGTH")
     ] = "40",
+    spare: SpareOption = None,
     out: Annotated[
         Path | None,
         typer.Option(help="Folder for the files; else a new calicount-out.", metavar="FOLDER"),
@@ -153,6 +154,7 @@ def count(
         "seam": seam,
         "order": None if order is None else order.value,
         "width": width,
+        "spare": spare,
         "out": out,
         "replace": replace,
         "quiet": quiet,

@@ -19,6 +19,14 @@ ReplaceFlag = Annotated[
 QuietFlag = Annotated[
     bool, typer.Option("--quiet", help="Say nothing unless something is wrong.", metavar="")
 ]
+SpareOption = Annotated[
+    str | None,
+    typer.Option(
+        help="How much of each cloth to buy beyond what is used, to straighten it; "
+        "else 1/8 yd (10 cm with centimetres).",
+        metavar="LENGTH",
+    ),
+]
 CatalogueOption = Annotated[
     Path | None,
     typer.Option(

@@ -72,6 +72,7 @@ class Order:
     seam: str | None = None
     order: str | None = None
     width: str = "40"
+    spare: str | None = None
     out: Path | None = None
     replace: bool = False
     quiet: bool = False

@@ -49,7 +49,7 @@ def wish_of(order: Order) -> Wish | None:
         from catalog.pattern import load_pattern
 
         quilt = load_pattern(order.pattern).quilt
-    seam, cloth = seam_of(order.seam, None, order.square), cloth_of(order.width)
+    seam, cloth = seam_of(order.seam, None, order.square), cloth_of(order.width, spare=order.spare)
     if quilt is None and (order.pattern is not None or order.order is None):
         return None
     hung = cast("plans.Order", order.order or DEFAULT_ORDER)

@@ -8,7 +8,7 @@ import typer
 
 from catalog.errors import EXIT_SHORT
 from cli import console
-from cli.options import JsonFlag
+from cli.options import JsonFlag, SpareOption
 from cli.remake_order import RemakeOrder, carry_out
 
 
@@ -56,6 +56,7 @@ def remake(
         float,
         typer.Option(help="Percent that it shrinks if you wash it first.", metavar="NUMBER"),
     ] = 0.0,
+    spare: SpareOption = None,
     cm: Annotated[
         bool, typer.Option("--cm", help="Show centimetres; fabric by 10 cm.", metavar="")
     ] = False,
@@ -70,7 +71,7 @@ def remake(
     calicount remake four-patch --seam "3/16" --sets 15 --shape crib
     """
     order = RemakeOrder(
-        pattern, square, seam, measured, finished, sets, shape, width, shrinkage, cm
+        pattern, square, seam, measured, finished, sets, shape, width, shrinkage, cm, spare
     )
     from catalog.lengths import centimetres_shown
 

@@ -62,6 +62,7 @@ def buy_object(buy: BuyRow) -> dict[str, Any]:
         "usable_width_in": _number(buy.width),
         "words": buy.words,
         "plan": list(buy.plan),
+        "spare_in": _number(buy.spare),
     }
 
 

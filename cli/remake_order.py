@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -19,6 +20,9 @@ WIDEST_SEAM: Final = 1
 NARROWEST_CLOTH: Final = 10
 """Inches; fat quarters are wider."""
 MOST_SETS: Final = 10_000
+_NOTHING: Final = re.compile(r"0+([.,]0*)?( *[a-z]+)?")
+MOST_SPARE: Final = 72
+"""Inches."""
 MOST_SHRINKAGE: Final = 20
 """Percent; flannel loses 10."""
 
@@ -37,6 +41,7 @@ class RemakeOrder:
     width: str = "40"
     shrinkage: float = 0.0
     cm: bool = False
+    spare: str | None = None
 
 
 def carry_out(order: RemakeOrder) -> tuple[str, MadeOver]:
@@ -54,7 +59,7 @@ def carry_out(order: RemakeOrder) -> tuple[str, MadeOver]:
 
     square = None if order.square is None else side_of(order.square)
     seam = seam_of(order.seam, order.measured, order.square)
-    cloth = cloth_of(order.width, order.shrinkage, cm=order.cm)
+    cloth = cloth_of(order.width, order.shrinkage, order.spare, cm=order.cm)
     if order.sets is not None and not 1 <= order.sets <= MOST_SETS:
         raise UsageError(f"{order.sets} sets can't be meant", "give --sets 1 or more")
     pattern = load_pattern(order.pattern)
@@ -100,7 +105,9 @@ def seam_of(seam: str | None, measured: str | None, square: str | None) -> Fract
     return length
 
 
-def cloth_of(width: str, shrinkage: float = 0.0, *, cm: bool = False) -> Cloth:
+def cloth_of(
+    width: str, shrinkage: float = 0.0, spare: str | None = None, *, cm: bool = False
+) -> Cloth:
     """Return the cloth that is bought."""
     from fractions import Fraction
 
@@ -118,4 +125,27 @@ def cloth_of(width: str, shrinkage: float = 0.0, *, cm: bool = False) -> Cloth:
             f"give --shrinkage from 0 to {MOST_SHRINKAGE}",
         )
     part = Fraction(str(shrinkage)) / 100
-    return Cloth(usable, shrinkage=part, sold_by="10 cm" if cm else "eighth of a yard")
+    return Cloth(
+        usable,
+        shrinkage=part,
+        sold_by="10 cm" if cm else "eighth of a yard",
+        spare=spare_of(spare),
+    )
+
+
+def spare_of(text: str | None) -> Fraction | None:
+    """Return what is bought of each cloth beyond what is used, inches; None for the usual."""
+    from fractions import Fraction
+
+    from catalog.lengths import parse_length
+
+    if text is None:
+        return None
+    if _NOTHING.fullmatch(text.strip()):
+        return Fraction(0)
+    spare = parse_length(text)
+    if spare > MOST_SPARE:
+        raise UsageError(
+            f"{text} to spare of each cloth can't be meant", "give --spare up to 2 yd, or 0"
+        )
+    return spare

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 COLUMNS: Final = ("piece", "as written", "with your squares", "to spare, or what doesn't fit")
 CUT_COLUMNS: Final = ("from", "cut", "size", "how many", "trim the unit")
-BUY_COLUMNS: Final = ("for", "what to buy")
+BUY_COLUMNS: Final = ("for", "what to buy", "of it to spare")
 
 
 def tell(title: str, made: MadeOver, *, cm: bool) -> None:
@@ -32,7 +32,7 @@ def tell(title: str, made: MadeOver, *, cm: bool) -> None:
     for line in strip_lines(made):
         console.tell(line)
     console.say("")
-    console.table("What to buy", BUY_COLUMNS, [(b.cloth, b.words) for b in made.buys], words=2)
+    console.table("What to buy", BUY_COLUMNS, buy_rows(made), words=2)
     console.say("")
     for line in (*size_lines(made), "", "Before you cut:", *(f"  {line}" for line in CAUTIONS)):
         console.tell(line)
@@ -71,6 +71,15 @@ def cut_rows(made: MadeOver, *, cm: bool) -> list[tuple[str, ...]]:
             cut.trim,
         )
         for cut in made.cuts
+    ]
+
+
+def buy_rows(made: MadeOver) -> list[tuple[str, ...]]:
+    """Rows for `BUY_COLUMNS`; batting comes in packages and has nothing to straighten."""
+    from catalog.report.html_views import length_words
+
+    return [
+        (buy.cloth, buy.words, length_words(buy.spare) if buy.spare else "") for buy in made.buys
     ]
 
 

@@ -19,6 +19,7 @@ from cli.options import (
     Manner,
     QuietFlag,
     ReplaceFlag,
+    SpareOption,
 )
 from cli.order import WallOrder
 
@@ -62,6 +63,7 @@ def report(
     width: Annotated[
         str, typer.Option(help="Usable width of the fabric you buy.", metavar="LENGTH")
     ] = "40",
+    spare: SpareOption = None,
     paper: Annotated[Paper, typer.Option(help="What the cards are printed on.")] = Paper.a4,
     out: Annotated[
         Path | None,
@@ -88,6 +90,7 @@ def report(
         "seam": seam,
         "order": None if order is None else order.value,
         "width": width,
+        "spare": spare,
         "out": out,
         "replace": replace,
         "quiet": quiet,

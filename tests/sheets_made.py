@@ -137,7 +137,17 @@ def made(number=12, columns=4, **changes):
             CutRow("squares in hand", "star", 10, Fraction(5), Fraction(5), "as it is", "to 4 in"),
             CutRow("sky", "strip", 4, Fraction(5, 2), Fraction(4001, 1000), "from 2 strips"),
         ),
-        "buys": (BuyRow("sky", Fraction(36), Fraction(33), Fraction(40), "1 yd", ("2 strips",)),),
+        "buys": (
+            BuyRow(
+                "sky",
+                Fraction(36),
+                Fraction(33),
+                Fraction(40),
+                "1 yd",
+                ("2 strips",),
+                Fraction(5, 2),
+            ),
+        ),
         "cautions": ("Close the guard after every cut.",),
         "advice": ("A light background shows these squares best.",),
         "wall": wall_of(sets),

@@ -41,11 +41,14 @@ def test_a_pattern_gives_a_sewing_list_of_the_sets_that_count(calicount, small_p
 
 def test_what_is_cut_and_bought_follows_seam_and_width(calicount, small_photo):
     words = ("count", small_photo, "--pattern", "pinwheel", "--square", "4 7/8")
-    told = calicount(*words, "--seam", "5/16", "--width", "30").stdout
+    told = calicount(*words, "--seam", "5/16", "--width", "30", "--spare", "2").stdout
     assert "instead of 4 1/2" in told
     cut = {row["piece"]: row for row in rows("cutting.csv")}
     assert (cut["wheel"]["count"], cut["wheel"]["width_in"]) == ("40", "4.875")
-    assert {row["usable_width_in"] for row in rows("buying.csv")} <= {"30", ""}
+    *bought, batting = rows("buying.csv")
+    assert {(row["usable_width_in"], row["spare_in"]) for row in bought} == {("30", "2")}
+    assert all(float(row["bought_in"]) - float(row["used_in"]) >= 2 for row in bought)
+    assert batting["usable_width_in"] == batting["spare_in"] == ""
     cautions = [row for row in rows("cutting.csv") if row["cloth"] == "before you cut"]
     assert any("bleeds" in row["how"] for row in cautions)
 

@@ -84,6 +84,28 @@ def test_centimetres_are_shown_and_bought(remake):
 
 
 @pytest.mark.parametrize(
+    ("words", "spare", "bought"),
+    [
+        # The backing uses two lengths of 48 in, 96: 21 1/3 eighths of a yard, or 243.8 cm.
+        ([], 4.5, 23 * 4.5),
+        (["--spare", "0"], 0.0, 22 * 4.5),
+        (["--spare", "1/4 yd"], 9.0, 24 * 4.5),
+        (["--spare", "1"], 1.0, 22 * 4.5),
+        (["--cm"], 10 / 2.54, 260 / 2.54),
+    ],
+)
+def test_each_cloth_has_a_stated_part_to_spare(remake, words, spare, bought):
+    found = json.loads(remake("pinwheel", *words, "--json").stdout)
+    *cloths, batting = found["buy"]
+    assert [buy["spare_in"] for buy in cloths] == pytest.approx([spare] * len(cloths))
+    for buy in cloths:
+        assert buy["bought_in"] - buy["used_in"] >= spare - 1e-9
+    assert batting["spare_in"] == 0.0
+    (backing,) = [buy for buy in cloths if buy["cloth"] == "backing"]
+    assert backing["bought_in"] == pytest.approx(bought)
+
+
+@pytest.mark.parametrize(
     ("words", "why"),
     [
         (["pinwheel", "--square", "five"], '"five" is no length'),
@@ -92,6 +114,9 @@ def test_centimetres_are_shown_and_bought(remake):
         (["pinwheel", "--shape", "oval"], '"oval" is no shape'),
         (["pinwheel", "--sets", "0"], "0 sets"),
         (["pinwheel", "--width", "4"], "fabric 4 wide"),
+        (["pinwheel", "--spare", "100"], "100 to spare"),
+        (["pinwheel", "--spare", "-1"], '"-1" is not more than 0'),
+        (["pinwheel", "--spare", "some"], '"some" is no length'),
         (["pinwheel", "--shrinkage", "60"], "60 percent"),
         (["pinwheel", "--square", "5", "--finished", "9"], "the nearest that can is 8 1/4 in"),
         (["pinwhel"], "write pinwheel"),

@@ -101,7 +101,7 @@ def test_everything_that_was_asked_for_is_on_it(page):
         "Close the guard after every cut.",
         "doesn't fit: 1/4 in too small",
         "2 1/2 in x 4 in",
-        "1 yd",
+        "sky 1 yd 2 1/2 in 2 strips",
         "R1C1 the darker: upper left and lower right",
         "a quarter turn to the right",
         "no set for this place",

@@ -28,7 +28,15 @@ CUTS = (
     CutRow("sashing", "strip", 31, Fraction(3, 2), Fraction(17, 2), "2 strips; 1 more"),
 )
 BUYS = (
-    BuyRow("sashing", Fraction(27, 2), Fraction(23, 2), Fraction(40), "3/8 yd", ("one", "two")),
+    BuyRow(
+        "sashing",
+        Fraction(27, 2),
+        Fraction(23, 2),
+        Fraction(40),
+        "3/8 yd",
+        ("one", "two"),
+        Fraction(9, 2),
+    ),
     BuyRow("batting", Fraction(0), Fraction(0), Fraction(48), "batting 48 x 56"),
 )
 BLOCKS = (

@@ -47,6 +47,7 @@ CLOTHS = st.builds(
     directional=st.booleans(),
     shrinkage=st.sampled_from([Fraction(0), Fraction(3, 100)]),
     sold_by=st.sampled_from(sorted(STEPS)),
+    spare=st.sampled_from([None, Fraction(0), Fraction(3, 2), Fraction(9)]),
 )
 QUILTS = st.integers(20, 120).map(Fraction)
 
@@ -191,7 +192,7 @@ def test_small_pieces_come_from_the_ends_of_strips():
         "1 strip of 5 in across 40 in: 7 square 5 x 5 in; "
         "4 post 2 1/2 x 2 1/2 in, 2 above one another",
     )
-    assert plan.purchase.words == "1/4 yd (5 in are used)"
+    assert plan.purchase.words == "3/8 yd (5 in are used, 4 1/2 in to spare)"
 
 
 def test_many_kinds_are_proven_best():
@@ -249,6 +250,7 @@ def test_what_cannot_be_cut_is_refused_in_words():
         ({"usable_width": Fraction(0)}, "usable width of 0"),
         ({"shrinkage": Fraction(1)}, "100 percent"),
         ({"seam": Fraction(-1, 4)}, "seam of -1/4"),
+        ({"spare": Fraction(-1)}, "-1 in to spare"),
     ],
 )
 def test_cloth_that_cannot_be_is_refused(setting, words):
@@ -259,16 +261,24 @@ def test_cloth_that_cannot_be_is_refused(setting, words):
 @given(st.fractions(0, 400, max_denominator=64), CLOTHS)
 def test_what_is_bought_is_the_next_step_of_the_shop(used, cloth):
     bought = buy(used, cloth).bought
-    left = bought * (1 - cloth.shrinkage) - used
+    left = bought - used / (1 - cloth.shrinkage)
     assert bought % STEPS[cloth.sold_by] == 0
-    assert 0 <= left < STEPS[cloth.sold_by]
+    spare = STEPS[cloth.sold_by] if cloth.spare is None else cloth.spare
+    assert spare == buy(used, cloth).spare
+    assert spare <= left < spare + STEPS[cloth.sold_by]
 
 
 def test_what_is_bought_is_said_in_the_shop_s_words():
-    assert buy(Fraction(10)).words == "3/8 yd (10 in are used)"
-    assert buy(Fraction(10), Cloth(sold_by="10 cm")).words == "0.3 m (10 in are used)"
-    washed = Cloth(shrinkage=Fraction(1, 20))
-    assert buy(Fraction(18), washed).words == "5/8 yd (18 in are used after washing at 5 percent)"
+    # 10 in take 3/8 yd (row YD096 of trade_checks/yardage.csv), and an eighth to spare.
+    assert buy(Fraction(10), Cloth(spare=Fraction(0))).words == "3/8 yd (10 in are used)"
+    assert buy(Fraction(10)).words == "1/2 yd (10 in are used, 4 1/2 in to spare)"
+    metric = buy(Fraction(10), Cloth(sold_by="10 cm"))
+    assert metric.bought == 40 / Fraction(254, 100)
+    assert metric.words == "0.4 m (10 in are used, 3 15/16 in to spare)"
+    washed = Cloth(shrinkage=Fraction(1, 20), spare=Fraction(2))
+    assert buy(Fraction(18), washed).words == (
+        "5/8 yd (18 in are used after washing at 5 percent, 2 in to spare)"
+    )
     assert show_yards(Fraction(37)) == "1 1/8 yd"
 
 
@@ -317,14 +327,14 @@ def test_binding_is_explained():
     assert (found.strips, found.made) == (8, Fraction(605, 2))
     assert found.words == (
         "8 strips of 2 1/2 in across 40 in, joined on a slant, for 274 in of binding: "
-        "5/8 yd (20 in are used)"
+        "3/4 yd (20 in are used, 4 1/2 in to spare)"
     )
     assert binding(Fraction(60), Fraction(72), slanted=False).strips == 7
     bias = binding(Fraction(60), Fraction(72), grain="bias")
     # 7 rounds of root 2 x (28 - 1/2) are 272, too few; 29 in give 8 of root 2 x 28 1/2, 322.
     assert bias.words == (
         "1 square of 29 in, sewn into a tube and cut into bias strip of 2 1/2 in, for 274 in of "
-        "binding: 7/8 yd (29 in are used)"
+        "binding: 1 yd (29 in are used, 4 1/2 in to spare)"
     )
 
 
@@ -361,7 +371,7 @@ def test_a_backing_is_explained():
     assert (found.seams, found.panels, found.purchase.used) == ("up and down", 2, 160)
     assert found.words == (
         "2 lengths of 80 in, seam up and down, 79 1/2 in when joined, for 68 in x 80 in "
-        "(4 in over on each side): 4 1/2 yd (160 in are used)"
+        "(4 in over on each side): 4 5/8 yd (160 in are used, 4 1/2 in to spare)"
     )
     assert backing(Fraction(30), Fraction(30)).seams == "none"
     wide = Cloth(usable_width=Fraction(108))

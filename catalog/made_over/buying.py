@@ -17,7 +17,7 @@ from catalog.plans import BuyRow, CutRow
 from catalog.quilt import PieceKind, Quilt
 from catalog.quilt_sizes import Layout, post_count
 from catalog.units import squares_from_square
-from catalog.yardage import Cloth, backing, batting, binding, strip_plan
+from catalog.yardage import Cloth, Purchase, backing, batting, binding, strip_plan
 
 OF_SQUARES: Final = "squares in hand"
 LEFT_OVER: Final = "squares left over"
@@ -65,16 +65,7 @@ def plan_cloth(
         own = replace(cloth, directional=one.directional)
         plan = strip_plan(one.pieces, own)
         rows += [_strip_row(one.cloth, piece, plan.words, quilt, made) for piece in one.pieces]
-        buys.append(
-            BuyRow(
-                one.cloth,
-                plan.purchase.bought,
-                plan.length,
-                cloth.usable_width,
-                plan.purchase.words,
-                plan.words,
-            )
-        )
+        buys.append(_buy_row(one.cloth, plan.purchase, cloth, plan.purchase.words, plan.words))
     return tuple(rows), (*buys, *_finishing(quilt, layout, cloth))
 
 
@@ -146,18 +137,22 @@ def _strip_row(
     return CutRow(cloth, piece.name, piece.count, piece.width, piece.length, how, trim)
 
 
+def _buy_row(
+    name: str, purchase: Purchase, cloth: Cloth, words: str, plan: tuple[str, ...] = ()
+) -> BuyRow:
+    width = cloth.usable_width
+    return BuyRow(name, purchase.bought, purchase.used, width, words, plan, purchase.spare)
+
+
 def _finishing(quilt: Quilt, layout: Layout, cloth: Cloth) -> list[BuyRow]:
     """Return binding, backing and batting."""
     rows = []
     wide, long = layout.width, layout.length
     if quilt.binding:
         bound = binding(wide, long, cloth, strip=quilt.binding.strip, grain=quilt.binding.grain)
-        bought = bound.purchase
-        rows.append(BuyRow("binding", bought.bought, bought.used, cloth.usable_width, bound.words))
+        rows.append(_buy_row("binding", bound.purchase, cloth, bound.words))
     back = backing(wide, long, cloth)
-    rows.append(
-        BuyRow("backing", back.purchase.bought, back.purchase.used, cloth.usable_width, back.words)
-    )
+    rows.append(_buy_row("backing", back.purchase, cloth, back.words))
     zero = Fraction(0)
     soft = batting(wide, long)
     rows.append(BuyRow("batting", zero, zero, soft.width, soft.words))

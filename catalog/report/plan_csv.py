@@ -12,7 +12,15 @@ from catalog.report.csv_files import csv_number, csv_table, csv_text
 CUTTING_HEADER: Final = (
     *("cloth", "piece", "count", "width_in", "length_in", "how", "trim", "done"),
 )
-BUYING_HEADER: Final = ("for", "buy", "bought_in", "used_in", "usable_width_in", "strips")
+BUYING_HEADER: Final = (
+    "for",
+    "buy",
+    "bought_in",
+    "used_in",
+    "usable_width_in",
+    "strips",
+    "spare_in",
+)
 WALL_HEADER: Final = (
     *("sew", "place", "row", "column", "set", "darker", "darker_goes", "lighter", "lighter_goes"),
     *("other_squares", "turned", "press_inside", "press_to_next", "press_row", "note", "done"),
@@ -41,7 +49,7 @@ def cutting_csv(cuts: Sequence[CutRow], cautions: Sequence[str]) -> str:
 
 
 def buying_csv(buys: Sequence[BuyRow]) -> str:
-    """Return ``buying.csv``: a row for each cloth."""
+    """Return ``buying.csv``: a row for each cloth; ``spare_in`` is part of ``bought_in``."""
     return csv_table(
         BUYING_HEADER,
         (
@@ -52,6 +60,7 @@ def buying_csv(buys: Sequence[BuyRow]) -> str:
                 _inches(buy.used) if buy.bought else "",
                 _inches(buy.width) if buy.bought else "",
                 csv_text("; ".join(buy.plan)),
+                _inches(buy.spare) if buy.bought else "",
             ]
             for buy in buys
         ),

@@ -46,6 +46,11 @@ class Cloth:
     """Part of its length and width that the cloth loses when it is washed before cutting, from 0
     to below 1; 0 where it is cut unwashed."""
     sold_by: SoldBy = "eighth of a yard"
+    spare: Fraction | None = None
+    """Inches bought beyond what is cut up, to straighten the ends and for a slip; None for one
+    step of the shop's: an eighth of a yard or 10 cm. `Common practice`: published charts that buy
+    an eighth more than arithmetic needs, or lose a row to straightening (row YD039 of
+    ``tests/trade_checks/yardage.csv``), differ by about as much."""
 
     def __post_init__(self) -> None:
         if self.usable_width <= 0:
@@ -58,6 +63,11 @@ class Cloth:
                 f"a shrinkage of {_percent(self.shrinkage)} can't be",
                 "write a part from 0 to 0.2, such as 0.03 for 3 percent",
             )
+        if self.spare is not None and self.spare < 0:
+            raise ClothError(
+                f"{shown(self.spare)} to spare can't be bought",
+                "write a length to buy beyond what is used, or 0",
+            )
         if not 0 <= self.seam <= self.usable_width / 4:
             raise ClothError(
                 f"a seam of {shown(self.seam)} doesn't fit this cloth",
@@ -69,6 +79,11 @@ class Cloth:
         """Usable width when it comes under the cutter, inches."""
         return self.usable_width * (1 - self.shrinkage)
 
+    @property
+    def allowance(self) -> Fraction:
+        """Inches bought beyond what is cut up."""
+        return STEPS[self.sold_by] if self.spare is None else self.spare
+
 
 @dataclass(frozen=True)
 class Purchase:
@@ -79,33 +94,38 @@ class Purchase:
     bought: Fraction
     """Length to buy, inches, a whole number of the shop's steps."""
     words: str
-    """Both in words: ``3/8 yd (10 in are used)``."""
+    """All in words: ``1/2 yd (10 in are used, 4 1/2 in to spare)``."""
+    spare: Fraction = Fraction(0)
+    """Inches of it that are bought to spare; what rounding up to a step adds comes on top."""
 
 
 def buy(used: Fraction, cloth: Cloth | None = None) -> Purchase:
-    """Round a length of cloth up to what a shop cuts.
+    """Add what a cloth is to have to spare, and round up to what a shop cuts.
 
     Parameters
     ----------
     used : Fraction
         Inches that are cut up, 0 or more.
     cloth : Cloth, optional
-        Its shrinkage and the step it is sold by; plain cotton of 40 in if left out.
+        Its shrinkage, what is to be spare and the step it is sold by; plain cotton of 40 in if
+        left out.
 
     Returns
     -------
     Purchase
-        Never less than `used`; with shrinkage, never less than what shrinks to `used`.
+        Never less than `used`, or what shrinks to it, and what is to be spare.
     """
     cloth = cloth or Cloth()
     before = before_shrinking(used, cloth.shrinkage)
-    bought = round_to(before, STEPS[cloth.sold_by], "up")
+    spare = cloth.allowance
+    bought = round_to(before + spare, STEPS[cloth.sold_by], "up")
     if cloth.sold_by == "10 cm":
         amount = f"{float(bought * CENTIMETRES_PER_INCH / 100):.1f} m"
     else:
         amount = show_yards(bought)
     washed = f" after washing at {_percent(cloth.shrinkage)}" if cloth.shrinkage else ""
-    return Purchase(used, bought, f"{amount} ({shown(used)} are used{washed})")
+    beyond = f", {shown(spare)} to spare" if spare else ""
+    return Purchase(used, bought, f"{amount} ({shown(used)} are used{washed}{beyond})", spare)
 
 
 def yards(length: Fraction, *, step: Fraction | None = Fraction(1, 8)) -> Fraction:

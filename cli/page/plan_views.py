@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from catalog.lengths import show_length
 from catalog.made_over import CAUTIONS
 from catalog.plans import ORDERS
-from catalog.report.html_views import size_words, turn_words
+from catalog.report.html_views import length_words, size_words, turn_words
 from cli import wording
 from cli.page.pairing import set_view
 from cli.page.plans import ORDER_WORDS
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from catalog.kept.models import Kept
     from catalog.models import TallyLine
     from catalog.planning import Planned
-    from catalog.plans import CutRow, WallBlock
+    from catalog.plans import BuyRow, CutRow, WallBlock
     from cli.page.plans import Plan
 
 View = dict[str, Any]
@@ -43,7 +43,7 @@ def plan_view(kept: Kept, plan: Plan) -> View:
         "sets": [set_view(one, kept) for one in plan.count.sets],
         "left_over": [kept.by_label[label].id for label in tally.unused],
         "cut": [_cut(row) for row in made.cuts] if made else [],
-        "buy": [buy_object(row) for row in made.buys] if made else [],
+        "buy": [_buy(row) for row in made.buys] if made else [],
         "caution": list(CAUTIONS),
         "wall": _wall(kept, plan, planned) if planned else None,
         "orders": [{"name": name, "says": ORDER_WORDS[name]} for name in ORDERS],
@@ -69,6 +69,10 @@ def _line(line: TallyLine, kept: Kept) -> View:
 
 def _cut(row: CutRow) -> View:
     return {**cut_object(row), "size": size_words(row), "note": row.note}
+
+
+def _buy(row: BuyRow) -> View:
+    return {**buy_object(row), "spare": length_words(row.spare) if row.spare else ""}
 
 
 def _wall(kept: Kept, plan: Plan, planned: Planned) -> View:

@@ -73,8 +73,8 @@ function cutting(rows) {
 
 function buying(rows) {
   if (!rows.length) return null;
-  return table("Buying", ["Cloth", "How much"], rows.map((one) => el("tr", {},
-    el("th", { scope: "row", text: one.cloth }), el("td", { text: one.words }))), []);
+  return table("Buying", ["Cloth", "How much", "Of it to spare"], rows.map((one) => el("tr", {},
+    el("th", { scope: "row", text: one.cloth }), el("td", { text: one.words }), amount(one.spare))), [2]);
 }
 
 function table(caption, heads, rows, numbers) {
