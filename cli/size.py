@@ -98,5 +98,5 @@ def size(
         from cli.size_words import answer_lines
 
         console.say("\n".join(answer_lines(answer)))
-    if answer.reached is not None and answer.reached.short > 0:
+    if answer.reached is not None and answer.reached.short + answer.reached.over > 0:
         raise typer.Exit(EXIT_SHORT)

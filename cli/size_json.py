@@ -6,6 +6,7 @@ import json
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
+from catalog.made_over.cautions import CAUTIONS
 from cli.size_words import cut_sides, notes, shown, shown_sides
 
 if TYPE_CHECKING:
@@ -48,6 +49,7 @@ def _answer(answer: Answer) -> dict[str, Any]:
         "easy": _easy(answer.easy, cm),
         "pattern": _pattern(answer),
         "notes": notes(answer),
+        "cautions": list(CAUTIONS),
     }
 
 
@@ -102,8 +104,9 @@ def _pattern(answer: Answer) -> dict[str, Any] | None:
     return {
         "trim": shown(reached.wanted, answer.cm),
         "trim_in": float(reached.wanted),
-        "reached": reached.short == 0,
+        "reached": reached.short == 0 and reached.over == 0,
         "short_in": float(reached.short),
+        "over_in": float(reached.over),
         "cut_needed": shown(reached.cut_needed, answer.cm),
         "cut_needed_in": float(reached.cut_needed),
     }

@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
 from catalog.lengths import CENTIMETRES_PER_INCH, SIXTEENTH, show_centimetres, show_length
+from catalog.made_over.cautions import CAUTIONS
 
 if TYPE_CHECKING:
     from catalog.units import Cut, Piece, Size, Surd
@@ -67,7 +68,8 @@ def answer_lines(answer: Answer) -> list[str]:
     rows += _size_rows(answer)
     widest = max(len(label) for label, _ in rows)
     table = [f"  {label:<{widest}}  {text}" for label, text in rows]
-    return [_title(answer), "", *table, "", *notes(answer)]
+    cautions = ("", "Before you cut:", *(f"  {line}" for line in CAUTIONS))
+    return [_title(answer), "", *table, "", *notes(answer), *cautions]
 
 
 def _title(answer: Answer) -> str:
@@ -99,7 +101,8 @@ def _size_rows(answer: Answer) -> list[tuple[str, str]]:
     rows = [("unfinished", trim)]
     if sized.spare > 0:
         wide = "" if sized.method.aspect == 1 else " wide"
-        rows = [("sewn", with_unit(sized.sewn, cm) + wide), ("trim to", trim)]
+        wanted = "trim to" if sized.method.trimmed else "asked for"
+        rows = [("sewn", with_unit(sized.sewn, cm) + wide), (wanted, trim)]
     finished = _sides_words(sized.finished, sized.finished_height, cm)
     return [*rows, ("finished", finished), makes]
 
@@ -113,10 +116,13 @@ def _sides_words(width: Fraction, height: Fraction, cm: bool) -> str:
 def notes(answer: Answer) -> list[str]:
     """Return what to know and to do, a sentence or two each."""
     sized, cm = answer.sized, answer.cm
-    lines = [*_reach_notes(answer), sized.method.how, *_rule_notes(answer), *_other_sizes(answer)]
-    if sized.method.bias:
-        lines.append(sized.method.bias)
-    elif sized.method.trimmed:
+    method = sized.method
+    lines = [*_reach_notes(answer), method.how, *_rule_notes(answer), *_other_sizes(answer)]
+    if method.trimming:
+        lines.append(method.trimming)
+    if method.bias:
+        lines.append(method.bias)
+    elif method.trimmed:
         lines.append("The outer edges are on the straight grain.")
     if sized.waste > 0:
         lines.append(
@@ -140,6 +146,12 @@ def _reach_notes(answer: Answer) -> list[str]:
             f"Too small: at this seam it comes out at {sewn}, and your pattern trims to {wanted}. "
             f"Before you cut, make that piece {with_unit(reached.cut_needed, cm)}."
         ]
+    if reached.over > 0:
+        why = "the points would be cut off" if answer.sized.method.points else "it isn't trimmed"
+        return [
+            f"Too large: at this seam it comes out at {sewn}, and at your pattern's {wanted} "
+            f"{why}. Before you cut, make that piece {with_unit(reached.cut_needed, cm)}."
+        ]
     return [f"It reaches your pattern's trim size of {wanted}."]
 
 
@@ -150,8 +162,8 @@ def _rule_notes(answer: Answer) -> list[str]:
     sized, cm = answer.sized, answer.cm
     lines = [
         f"{'The cut' if len(sized.cuts) == 1 else 'The ' + piece.what} is "
-        f"{_rule_words(piece, answer)}."
-        for piece in sized.method.pieces
+        f"{_rule_words(piece, answer)}{_more_words(piece, cut, answer)}."
+        for piece, cut in zip(sized.method.pieces, sized.cuts, strict=True)
     ]
     four = sized.method.unit == "half-square-triangle" and sized.method.at_a_time == 4
     if four and not answer.from_square:
@@ -176,6 +188,15 @@ def _rule_words(piece: Piece, answer: Answer) -> str:
         return _sum_words(piece.width, of, answer)
     height = f"the finished height + {with_unit(2 * answer.sized.seam, answer.cm)}"
     return f"{_sum_words(piece.width, of, answer)} wide and {height} high"
+
+
+def _more_words(piece: Piece, cut: Cut, answer: Answer) -> str:
+    """Return by how much a piece makes up for a centre that is cut to a mark."""
+    sized = answer.sized
+    more = cut.exact - piece.width.at(sized.finished, sized.seam)
+    if not sized.method.points or piece is sized.method.main or more <= 0:
+        return ""
+    return f", and {_decimal(more, answer.cm)} more for what the centre is cut smaller"
 
 
 def _sum_words(size: Size, of: str, answer: Answer) -> str:
@@ -212,6 +233,12 @@ def _other_sizes(answer: Answer) -> list[str]:
     if easy is not None and easy.finished != sized.finished:
         if sized.method.fills:
             lines.append(f"It serves blocks of {with_unit(easy.finished, cm)} finished, too.")
+        elif sized.method.points:
+            centre, around = (with_unit(cut.width, cm) for cut in easy.cuts)
+            lines.append(
+                f"For an easier number cut the centre {centre} and what lies round it {around}: "
+                f"then it finishes at {with_unit(easy.finished, cm)}."
+            )
         else:
             trim = _sides_words(easy.trim, easy.trim_height, cm)
             finished = _sides_words(easy.finished, easy.finished_height, cm)
@@ -223,7 +250,10 @@ def _other_sizes(answer: Answer) -> list[str]:
         near = " or ".join(
             f"{with_unit(size, cm)} finished from {with_unit(cut, cm)}" for size, cut in answer.even
         )
-        lines.append(f"That cut lies between the marks. Without trimming you can have {near}.")
+        lines.append(
+            "That cut lies between the marks, so the unit comes out larger than asked for. Without "
+            f"trimming you can have {near}."
+        )
     if sized.left_over is not None:
         lines.append(f"Left of the square: {shown_sides(*sized.left_over, cm)}.")
     return lines

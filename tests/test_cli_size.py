@@ -6,6 +6,7 @@ import pytest
 from typer.testing import CliRunner
 
 from catalog.lengths import parse_length
+from catalog.made_over import CAUTIONS
 from catalog.units import UNITS
 from cli.main import app
 
@@ -168,6 +169,48 @@ def test_a_measured_unit_tells_the_seam_and_warns_before_cutting():
 def test_a_patch_between_the_marks_names_the_sizes_that_can_be_had():
     text = said("nine-patch", "--finished", "4")
     assert "3 3/4 in finished from 1 3/4 in or 4 1/8 in finished from 1 7/8 in" in text
+
+
+def test_a_square_in_a_square_is_never_trimmed_into_its_points():
+    words = ("square-in-a-square-triangles", "--square", "5")
+    text = said(*words)
+    assert "2 squares to cut once on the diagonal, 4 1/8 in" in text
+    assert "trim to   6 7/8 in" in text
+    assert "no closer, or the next seam cuts them off" in text
+    assert "cut the centre 4 3/4 in and what lies round it 3 7/8 in: then it finishes at 6" in text
+    got = answer(*words, "--trim-to", "6 1/2")
+    assert got["pattern"]["reached"] is False
+    assert got["pattern"]["over_in"] == pytest.approx(4.5 * 2**0.5 + 0.5 - 6.5)
+    assert "make that piece 4 3/4 in" in said(*words, "--trim-to", "6 1/2", code=3)
+
+
+def test_a_patch_is_not_trimmed():
+    # 3 (5 - 0.44) + 0.44: a figure between the marks stays what it is.
+    got = answer("nine-patch", "--square", "5", "--seam", "0.22")
+    assert got["unfinished_in"] == got["trim_in"] == pytest.approx(14.12)
+    text = said("nine-patch", "--square", "5", "--seam", "0.22")
+    assert "trim to" not in text
+    assert "Don't trim it" in text
+    assert "it isn't trimmed" in said("nine-patch", "--square", "5", "--trim-to", "13", code=3)
+
+
+def test_flipped_corners_are_cut_to_the_ruler_chosen():
+    # A third of 4 and two seams is 1.833: 1 3/4 on quarters, 1 7/8 on eighths, 1 13/16 on 16ths.
+    corners = {
+        ruler: answer("flipped-corners", "--finished", "4", "--ruler", ruler)["cuts"][1]["cut"]
+        for ruler in ("1/4", "1/8", "1/16")
+    }
+    assert corners == {"1/4": "1 3/4", "1/8": "1 7/8", "1/16": "1 13/16"}
+
+
+def test_the_cautions_stand_where_someone_is_told_to_cut_sew_and_press():
+    text = " ".join(said("hst", "--square", "5").split())
+    got = answer("hst", "--square", "5")
+    assert got["cautions"] == list(CAUTIONS)
+    assert [text.count(caution) for caution in CAUTIONS] == [1] * len(CAUTIONS)
+    assert {"dull blade", "no child and no animal"} <= {
+        words for words in ("dull blade", "no child and no animal") if words in text
+    }
 
 
 def test_what_is_on_the_bias_and_what_is_left():

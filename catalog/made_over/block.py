@@ -11,6 +11,7 @@ from catalog.lengths import EIGHTH, show_length
 from catalog.quilt import BlockUnit, PieceKind, Quilt
 from catalog.quilt_units import method_of, pieces_of
 from catalog.units import Method, Piece, Surd
+from catalog.units.surd import ZERO
 
 
 @dataclass(frozen=True)
@@ -91,7 +92,7 @@ def make_block(
     """
     least = min(min(unit.wide, unit.high) for unit in quilt.block.units)
     across = quilt.block.across
-    most = _largest_cell(quilt, square, seam)
+    most = _largest_cell(quilt, square, seam, mark)
     top = (
         quilt.cell if most is None else ((most * least + 2 * seam).down_to(mark) - 2 * seam) / least
     )
@@ -117,7 +118,9 @@ def make_block(
     return MadeBlock(cell, cell * across, units, max(top, cell) * across, written)
 
 
-def _largest_cell(quilt: Quilt, square: Fraction | None, seam: Fraction) -> Surd | None:
+def _largest_cell(
+    quilt: Quilt, square: Fraction | None, seam: Fraction, mark: Fraction
+) -> Surd | None:
     """Return the largest finished cell that the squares give; None where they set no bound."""
     if square is None:
         return None
@@ -126,7 +129,9 @@ def _largest_cell(quilt: Quilt, square: Fraction | None, seam: Fraction) -> Surd
         method = method_of(unit)
         for patch, piece in zip(unit.patches, pieces_of(unit, method), strict=True):
             if quilt.kind(patch.kind).source == "bundle":
-                found.append(piece.width.finished_at(square, seam) / max(unit.wide, unit.high))
+                room = method.most_made_up(mark) if piece is not method.main else ZERO
+                side = piece.width.finished_at(square - room, seam)
+                found.append(side / max(unit.wide, unit.high))
     return min(found, default=None)
 
 
@@ -144,37 +149,44 @@ def _make_unit(
     finished = cell * max(unit.wide, unit.high)
     pieces = pieces_of(unit, method)
     kinds = [quilt.kind(patch.kind) for patch in unit.patches]
-    cuts = []
+    cuts: list[UnitCut] = []
     for kind, piece in zip(kinds, pieces, strict=True):
         # Pieces that are sewn face to face before they are cut apart have to be of one size.
         together = [k for k, p in zip(kinds, pieces, strict=True) if p is piece]
-        width, whole = _cut(piece, finished, together, square, seam, mark, written=written)
+        exact = piece.width.at(finished, seam)
+        if cuts and piece is not method.main:
+            exact += method.makes_up(cuts[0].width, finished, seam)
+        width, whole = _cut(
+            piece, exact, together, square, mark, written=written, trimmed=method.trimmed
+        )
         height = width
         if piece.height is not None:
             height = piece.height.at(finished, seam).up_to(mark)
-        exact = piece.width.at(finished, seam)
         as_it_is = whole and kind.source == "bundle"
         cuts.append(UnitCut(kind, piece.what, width, height, exact, as_it_is))
     trim = (cell * unit.wide + 2 * seam, cell * unit.high + 2 * seam)
-    return MadeUnit(unit, method, tuple(cuts), *trim, method.sewn(cuts[0].width, seam))
+    sewn = method.sewn(cuts[0].width, seam)
+    if method.points:
+        sewn = trim[0] + (cuts[1].width - cuts[1].exact) / method.points
+    return MadeUnit(unit, method, tuple(cuts), *trim, sewn)
 
 
 def _cut(
     piece: Piece,
-    finished: Fraction,
+    exact: Surd,
     kinds: Sequence[PieceKind],
     square: Fraction | None,
-    seam: Fraction,
     mark: Fraction,
     *,
     written: bool,
+    trimmed: bool,
 ) -> tuple[Fraction, bool]:
     """Return the side to cut, and whether that is the square in hand as it is."""
-    exact = piece.width.at(finished, seam)
     size = max(kind.size for kind in kinds)
     bound = square if any(kind.source == "bundle" for kind in kinds) else None
-    # A square cut as written does as long as it is large enough and there is cloth for it.
-    width = size if written and exact <= size and piece.height is None else exact.up_to(mark)
+    width = piece.on_mark(exact, mark)
+    if written and piece.height is None and piece.fits(size, exact, trimmed=trimmed):
+        width = size
     if bound is not None and width > bound:
         width = bound
     return width, bound is not None and width == bound

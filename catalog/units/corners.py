@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
-from catalog.lengths import EIGHTH
+from catalog.lengths import EIGHTH, Rounding
 from catalog.units.method import FINISHED, SEAM, UNFINISHED, Method, Piece, Size
-from catalog.units.surd import ROOT2
+from catalog.units.surd import ONE, ROOT2
 from catalog.units.triangles import HALF_TRIANGLE, QUARTER_TRIANGLE, triangle_side
 
 _FLIP = (
     "Lay a small square on a corner, sew on its diagonal, cut off the corner a seam outside the "
     "stitches and press; then the other corners."
 )
+_AS_CUT = (
+    "Don't trim it: its corners would come out smaller, and points that meet its edge would be cut "
+    "off."
+)
+_TO_THE_POINTS = (
+    "Trim it a seam outside the centre's points and no closer, or the next seam cuts them off."
+)
 
 
-def flipped_corners(corner: Size, unit: str = "flipped-corners", *, free: bool = True) -> Method:
+def flipped_corners(
+    corner: Size, unit: str = "flipped-corners", *, rounding: Rounding = "nearest"
+) -> Method:
     """Squares sewn across the four corners of a square.
 
     The stitches run corner to corner of the small square, so the two seams of the unit's edges are
@@ -25,17 +34,25 @@ def flipped_corners(corner: Size, unit: str = "flipped-corners", *, free: bool =
         Finished short side of a corner.
     unit : str
         The command's name for it.
-    free : bool
-        Whether the corners leave some of each edge between them.
+    rounding : {"nearest", "up", "down"}
+        To which mark the corners are cut; ``down`` where they meet in a point on the edge.
     """
     return Method(
         unit=unit,
         at_a_time=1,
         pieces=(
             Piece("square", 1, UNFINISHED),
-            Piece("small square for the corners", 4, corner + 2 * SEAM, flipped=True, free=free),
+            Piece(
+                "small square for the corners",
+                4,
+                corner + 2 * SEAM,
+                flipped=True,
+                rounding=rounding,
+            ),
         ),
         how=_FLIP,
+        trimmed=False,
+        trimming=_AS_CUT,
     )
 
 
@@ -55,7 +72,7 @@ def octagon() -> Method:
 
 def square_in_a_square() -> Method:
     """Flipped corners of half the side, which meet in the middle of each edge."""
-    return flipped_corners(FINISHED / 2, "square-in-a-square", free=False)
+    return flipped_corners(FINISHED / 2, "square-in-a-square", rounding="down")
 
 
 def square_in_a_square_triangles() -> Method:
@@ -69,10 +86,12 @@ def square_in_a_square_triangles() -> Method:
         unit="square-in-a-square-triangles",
         at_a_time=1,
         pieces=(
-            Piece("square for the centre", 1, FINISHED / ROOT2 + 2 * SEAM),
+            Piece("square for the centre", 1, FINISHED / ROOT2 + 2 * SEAM, rounding="down"),
             Piece("square to cut once on the diagonal", 2, corners, large=EIGHTH),
         ),
         how="Sew a triangle to two opposite sides of the centre, press, then to the other two.",
+        trimming=_TO_THE_POINTS,
+        points=ONE,
     )
 
 
@@ -87,9 +106,11 @@ def square_in_a_square_quarters() -> Method:
         unit="square-in-a-square-quarters",
         at_a_time=1,
         pieces=(
-            Piece("square for the centre", 1, FINISHED / ROOT2 + 2 * SEAM),
+            Piece("square for the centre", 1, FINISHED / ROOT2 + 2 * SEAM, rounding="down"),
             Piece("square to cut twice on the diagonal", 1, corners, large=2 * EIGHTH),
         ),
         bias="All four outer edges are on the bias: starch first, and press without pulling.",
         how="Sew a triangle to two opposite sides of the centre, press, then to the other two.",
+        trimming=_TO_THE_POINTS,
+        points=ROOT2,
     )

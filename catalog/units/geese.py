@@ -10,6 +10,10 @@ from catalog.units.surd import Surd
 from catalog.units.triangles import HALF_TRIANGLE, QUARTER_TRIANGLE, triangle_side
 
 _HALF = Fraction(1, 2)
+_TRIMMING = (
+    "Trim it with a seam left above the goose's point and the seams running into the two lower "
+    "corners; what is too much comes off the sides and the lower edge."
+)
 
 
 def flying_geese_four() -> Method:
@@ -32,6 +36,7 @@ def flying_geese_four() -> Method:
         how="Lay two small squares in opposite corners of the large one, sew a seam each side of "
         "their diagonal and cut on it; add a small square to each half's last corner in the same "
         "way.",
+        trimming=_TRIMMING,
     )
 
 
@@ -53,4 +58,5 @@ def flying_geese_one() -> Method:
         ),
         how="Lay a small square on one end of the rectangle, sew on its diagonal, cut off the "
         "corner a seam outside the stitches and press; then the other end.",
+        trimming=_TRIMMING,
     )

@@ -6,12 +6,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
 
-from catalog.lengths import EIGHTH
-from catalog.units.surd import ONE, ZERO, Number, Surd
+from catalog.lengths import EIGHTH, Rounding
+from catalog.units.surd import ONE, ROOT2, ZERO, Number, Surd
 
 Shape = Literal["square", "rectangle", "strip"]
 THOUSANDTH: Final = Fraction(1, 1000)
 """To which the trade prints the root of two."""
+HAIR: Final = Fraction(1, 64)
+"""Inches by which a piece may be larger than the points beside it leave room for: at each point of
+a centre that is 1/90 in, no more than a thread or two (choice of ours)."""
 
 
 @dataclass(frozen=True)
@@ -88,11 +91,34 @@ class Piece:
     rule_first: bool = False
     """Cut by the trade's rule, which rounds the allowance up before it adds it, as its charts do;
     never less than exact."""
-    free: bool = False
-    """Whether its size shows and nothing else hangs on it, so that it may lie nearer than a whole
-    mark above."""
+    rounding: Rounding = "up"
+    """To which mark it is cut: ``up`` where the unit must reach its size, ``nearest`` where only
+    its own size shows, ``down`` where more of it would cut points off."""
     large: Fraction = Fraction(0)
     """Inches to add when it is cut large, to be trimmed once sewn; common practice."""
+
+    def fits(self, size: Fraction, exact: Surd, *, trimmed: bool) -> bool:
+        """Say whether a piece that is cut to `size` does where `exact` would meet, both inches.
+
+        What is trimmed once sewn may be larger; what isn't has to be as it is, and a piece that is
+        cut to the nearest mark or the one below may be that much off.
+        """
+        off = size - exact
+        if self.rounding == "up":
+            return off >= 0 and (trimmed or off <= HAIR)
+        return -EIGHTH <= off <= (EIGHTH if self.rounding == "nearest" else HAIR)
+
+    def on_mark(self, length: Surd, mark: Fraction) -> Fraction:
+        """Return the mark that a length of this piece, inches, is cut to."""
+        if self.rounding == "nearest":
+            return length.nearest_to(mark)
+        return down_to_mark(length, mark) if self.rounding == "down" else length.up_to(mark)
+
+
+def down_to_mark(length: Surd, mark: Fraction) -> Fraction:
+    """Return the mark below a length, inches, or the one above if that is but a hair longer."""
+    above = length.up_to(mark)
+    return above if above <= length + HAIR else length.down_to(mark)
 
 
 @dataclass(frozen=True)
@@ -138,6 +164,12 @@ class Method:
     strips: StripYield | None = None
     trimmed: bool = True
     """Whether it is trimmed once sewn; patches are not, as their outer ones would shrink."""
+    trimming: str = ""
+    """How it is trimmed, or why not, one sentence."""
+    points: Surd | None = None
+    """Of a centre set on its point: the inches by which the pieces round it grow for each inch of
+    the unit's side while the centre stays. Such a unit is trimmed a seam outside the centre's
+    points and no closer. None of other units."""
     fills: bool = False
     """Whether it fills the edge of a quilt; its sizes are then those of the block it meets."""
 
@@ -147,5 +179,22 @@ class Method:
         return self.pieces[0]
 
     def sewn(self, cut: Number, seam: Number) -> Surd:
-        """Return the exact unfinished width, inches, from the first piece's cut and the seam."""
+        """Return the exact unfinished width, inches, from the first piece's cut and the seam.
+
+        Of a centre set on its point the least that leaves a seam outside its points.
+        """
         return UNFINISHED.at(self.main.width.finished_at(cut, seam), seam)
+
+    def makes_up(self, cut: Number, finished: Number, seam: Number) -> Surd:
+        """Return how much larger the pieces round a centre are cut where it is smaller than exact.
+
+        A centre of finished side a and a corner triangle of short side c make a unit of unfinished
+        side a / √2 + c - √2 seam: what the centre lacks is missing from the side by its √2nd part.
+        """
+        if self.points is None:
+            return ZERO
+        return (self.main.width.at(finished, seam) - cut) / ROOT2 * self.points
+
+    def most_made_up(self, mark: Fraction) -> Surd:
+        """Return the most that `makes_up` gives for a centre cut to a mark of the ruler."""
+        return ZERO if self.points is None else self.points * mark / ROOT2

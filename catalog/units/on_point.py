@@ -9,6 +9,10 @@ from catalog.units.method import FINISHED, Method, Piece
 from catalog.units.surd import ROOT2, Number, Surd
 from catalog.units.triangles import HALF_TRIANGLE, QUARTER_TRIANGLE, triangle_side
 
+_AT_THE_EDGE = (
+    "Trim it only once the top is together: the quilt's edge, a seam outside the blocks' points."
+)
+
 
 def setting_triangle() -> Method:
     """Fill an edge: four from one square cut twice.
@@ -31,6 +35,7 @@ def setting_triangle() -> Method:
         "is on the straight grain.",
         how="Cut the square on both diagonals.",
         fills=True,
+        trimming=_AT_THE_EDGE,
     )
 
 
@@ -53,6 +58,7 @@ def corner_triangle() -> Method:
         "the straight grain.",
         how="Cut the square on one diagonal.",
         fills=True,
+        trimming=_AT_THE_EDGE,
     )
 
 

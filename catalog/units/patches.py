@@ -7,6 +7,10 @@ from fractions import Fraction
 from catalog.units.method import FINISHED, SEAM, UNFINISHED, Method, Piece, StripYield
 from catalog.units.surd import Number, Surd
 
+_AS_SEWN = (
+    "Don't trim it: the outer squares would shrink, and their seams no longer meet the next unit's."
+)
+
 
 def square() -> Method:
     """Return a plain square: its finished side and a seam at either side."""
@@ -75,6 +79,7 @@ def patch(across: int, unit: str = "patch") -> Method:
     return Method(
         unit=unit,
         trimmed=False,
+        trimming=_AS_SEWN,
         at_a_time=1,
         pieces=(Piece("square", across**2, FINISHED / across + 2 * SEAM),),
         how=f"Sew {across} rows of {across} squares, press them opposite ways, and sew the rows "
@@ -87,6 +92,7 @@ def four_patch_strips() -> Method:
     return Method(
         unit="four-patch-strips",
         trimmed=False,
+        trimming=_AS_SEWN,
         at_a_time=1,
         pieces=(Piece("strip", 2, FINISHED / 2 + 2 * SEAM, shape="strip"),),
         strips=StripYield(2, 4),
@@ -100,6 +106,7 @@ def nine_patch_strips() -> Method:
     return Method(
         unit="nine-patch-strips",
         trimmed=False,
+        trimming=_AS_SEWN,
         at_a_time=1,
         pieces=(Piece("strip", 9, FINISHED / 3 + 2 * SEAM, shape="strip"),),
         strips=StripYield(1, 9),
@@ -117,6 +124,7 @@ def quartered_nine_patch() -> Method:
     return Method(
         unit="quartered-nine-patch",
         trimmed=False,
+        trimming=_AS_SEWN,
         at_a_time=1,
         pieces=(Piece("square", 9, (FINISHED + 8 * SEAM) / 3),),
         how="Sew a nine patch, cut it in half both ways, turn two opposite quarters round and sew "

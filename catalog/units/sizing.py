@@ -30,7 +30,7 @@ class Cut:
     height: Fraction
     """Of a strip, its usable length."""
     exact: Surd
-    """The least width that would do."""
+    """The width at which everything meets; of a piece rounded up, the least that would do."""
 
     @property
     def area(self) -> Fraction:
@@ -115,10 +115,7 @@ def size_from_finished(
     SizedUnit
         `trim` is `finished` and two seams, exactly.
     """
-    cuts = tuple(
-        _cut(piece, finished, seam, mark, usable, extra=piece.large if large else Fraction(0))
-        for piece in method.pieces
-    )
+    cuts = _cuts(method, finished, seam, mark, usable, large=large)
     trim = (finished + 2 * seam, finished * method.aspect + 2 * seam)
     return _sized(method, cuts, seam, trim, finished)
 
@@ -139,7 +136,9 @@ def size_from_square(
     square : Fraction
         Its side, inches (of a strip, its width); used for the method's first piece as it is.
     seam, mark, usable : Fraction
-        As for `size_from_finished`; the trim size is rounded down to a mark.
+        As for `size_from_finished`; the trim size is rounded down to a mark. A unit that isn't
+        trimmed keeps its size to the last thread, and one with a centre set on its point goes up to
+        a mark, the pieces round the centre with it, for below it the points would be cut off.
 
     Returns
     -------
@@ -155,18 +154,18 @@ def size_from_square(
     if min(trim) <= 2 * seam:
         raise _too_small(method, square, seam, mark)
     needed = (trim[1] - 2 * seam) / method.aspect if method.trimmed else trim[0] - 2 * seam
-    first, *others = method.pieces
-    main = _cut(first, needed, seam, mark, usable, given=square)
-    cuts = (main, *(_cut(piece, needed, seam, mark, usable) for piece in others))
-    return _sized(method, cuts, seam, trim, needed, _left_over(main))
+    cuts = _cuts(method, needed, seam, mark, usable, given=square)
+    return _sized(method, cuts, seam, trim, needed, _left_over(cuts[0]))
 
 
 def _trim(
     method: Method, square: Fraction, seam: Fraction, mark: Fraction
 ) -> tuple[Fraction, Fraction]:
     sewn = method.sewn(square, seam)
-    width = sewn.down_to(mark)
+    width = sewn.up_to(mark) if method.points else sewn.down_to(mark)
     if method.aspect == 1:
+        # Whatever isn't trimmed has no seam on the slant, so that its size is no root.
+        width = width if method.trimmed else sewn.rational
         return width, width
     height = ((sewn - 2 * seam) * method.aspect + 2 * seam).down_to(mark)
     if not method.trimmed:
@@ -186,21 +185,44 @@ def _too_small(method: Method, square: Fraction, seam: Fraction, mark: Fraction)
     )
 
 
+def _cuts(
+    method: Method,
+    finished: Fraction,
+    seam: Fraction,
+    mark: Fraction,
+    usable: Fraction,
+    *,
+    large: bool = False,
+    given: Fraction | None = None,
+) -> tuple[Cut, ...]:
+    """Return every piece; `given` is the square in hand, as it is, for the first of them."""
+    cuts: list[Cut] = []
+    for piece in method.pieces:
+        more = method.makes_up(cuts[0].width, finished, seam) if cuts else ZERO
+        extra = piece.large if large else Fraction(0)
+        whole = None if cuts else given
+        cuts.append(_cut(piece, finished, seam, mark, usable, more, extra, whole))
+    return tuple(cuts)
+
+
 def _cut(
     piece: Piece,
     finished: Fraction,
     seam: Fraction,
     mark: Fraction,
     usable: Fraction,
-    *,
-    extra: Fraction = Fraction(0),
-    given: Fraction | None = None,
+    more: Surd,
+    extra: Fraction,
+    given: Fraction | None,
 ) -> Cut:
-    """Return a piece at its size; `given` is the square in hand that it is cut from."""
-    exact = piece.width.at(finished, seam)
+    """Return a piece at its size.
+
+    It has to be `more` larger than usual, is cut `extra` larger than need be, and `given` is the
+    square in hand that it is.
+    """
+    exact = piece.width.at(finished, seam) + more
     wanted = max(piece.width.by_rule(finished, seam, mark), exact) if piece.rule_first else exact
-    step = mark / 2 if piece.free else mark
-    width = wanted.up_to(step) + extra if given is None else given
+    width = piece.on_mark(wanted, mark) + extra if given is None else given
     height = width
     if piece.shape == "strip":
         height = usable
@@ -229,6 +251,8 @@ def _sized(
     used = _used(method, units, needed, seam)
     cloth = sum((cut.area for cut in cuts), Fraction(0))
     sewn = method.sewn(main.width, seam)
+    if method.points:
+        sewn = trim[0] + (cuts[1].width - cuts[1].exact) / method.points
     return SizedUnit(method, seam, cuts, units, sewn, *trim, cloth - used, left_over)
 
 

@@ -14,6 +14,10 @@ COMMON_FACTOR: Final = Fraction(64, 100)
 only, as it leaves out that the seam adds the same to large and small: 1/4 in too small for units of
 1 1/2 in, 1/2 in too large for 6 1/2 in."""
 
+_ON_THE_SEAM: Final = (
+    "Trim it with the ruler's 45 degree line on the seam, so that the seam runs into two corners."
+)
+
 HALF_TRIANGLE: Final = FINISHED + (2 + ROOT2) * SEAM
 """Short side of a right triangle with equal short sides, with its seams, from its finished one.
 
@@ -41,6 +45,7 @@ def half_square_triangles_two() -> Method:
         pieces=(Piece("square", 2, UNFINISHED + ROOT2 * SEAM, large=EIGHTH),),
         how="Lay two squares face to face, sew a seam each side of one diagonal and cut on the "
         "diagonal.",
+        trimming=_ON_THE_SEAM,
     )
 
 
@@ -57,6 +62,7 @@ def half_square_triangles_four() -> Method:
         pieces=(Piece("square", 2, ROOT2 * UNFINISHED + 2 * SEAM, large=2 * EIGHTH),),
         bias="All four outer edges are on the bias: starch first, and press without pulling.",
         how="Lay two squares face to face, sew all round the edge and cut on both diagonals.",
+        trimming=_ON_THE_SEAM,
     )
 
 
@@ -72,6 +78,7 @@ def half_square_triangles_eight() -> Method:
         pieces=(Piece("square", 2, 2 * (UNFINISHED + ROOT2 * SEAM), large=2 * EIGHTH),),
         how="Lay two squares face to face, sew a seam each side of both diagonals, cut in quarters "
         "and then on the diagonals.",
+        trimming=_ON_THE_SEAM,
     )
 
 
@@ -90,6 +97,7 @@ def half_square_triangles_strips() -> Method:
         bias="All four outer edges are on the bias: starch first, and press without pulling.",
         how="Lay two strips face to face, sew both long edges and cut triangles by turns up and "
         "down; pick out the few stitches at each tip.",
+        trimming=_ON_THE_SEAM,
     )
 
 
@@ -105,6 +113,8 @@ def quarter_square_triangles() -> Method:
         pieces=(Piece("square", 2, UNFINISHED + 2 * ROOT2 * SEAM, large=2 * EIGHTH),),
         how="Make two half-square triangles, lay them face to face with the seams nested and the "
         "colours opposite, sew a seam each side of the other diagonal and cut on it.",
+        trimming="Trim it with the ruler's 45 degree line on one seam and the middle of the trim "
+        "size where the seams cross, so that they run into all four corners.",
     )
 
 

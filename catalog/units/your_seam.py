@@ -9,8 +9,8 @@ from typing import Final
 
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, show_length
-from catalog.units.method import UNFINISHED, Method
-from catalog.units.surd import ZERO, Surd
+from catalog.units.method import HAIR, UNFINISHED, Method, down_to_mark
+from catalog.units.surd import ROOT2, ZERO, Surd
 
 SEAM_STEP: Final = Fraction(1, 1000)
 """Inches; far finer than a unit can be measured."""
@@ -25,11 +25,16 @@ class Reach:
     sewn: Surd
     """The smallest of them, exact."""
     trim: Fraction
-    """The largest size on the ruler that every one of them reaches."""
+    """The largest size on the ruler that every one of them reaches; of a unit that isn't trimmed
+    its own size."""
     wanted: Fraction | None
     """The pattern's trim size."""
     cut_needed: Fraction | None
-    """The cut, on the ruler, at which every unit reaches `wanted`."""
+    """The cut, on the ruler, at which every unit reaches `wanted`, and none is larger if they can't
+    be trimmed down to it."""
+    over: Surd = ZERO
+    """By how much a unit that can't be trimmed to `wanted` is larger: its outer pieces would shrink
+    or its points be cut off. 0 where it isn't, or can be trimmed."""
 
     @property
     def short(self) -> Surd:
@@ -71,11 +76,17 @@ def reach(
     if not seams:
         msg = "expected one seam or more, got none"
         raise ValueError(msg)
-    sewn = min(method.sewn(cut, seam) for seam in seams)
-    needed = None
-    if wanted is not None:
-        needed = max(_cut_for(method, wanted, seam) for seam in seams).up_to(mark)
-    return Reach(sewn, sewn.down_to(mark), wanted, needed)
+    sizes = [method.sewn(cut, seam) for seam in seams]
+    sewn = min(sizes)
+    kept = not method.trimmed or method.points is not None
+    trim = sewn.rational if kept and not sewn.root else sewn.down_to(mark)
+    if wanted is None:
+        return Reach(sewn, trim, None, None)
+    cuts = [_cut_for(method, wanted, seam) for seam in seams]
+    over = max(max(sizes) - wanted, ZERO) if kept else ZERO
+    if over <= HAIR * ROOT2:
+        return Reach(sewn, trim, wanted, max(cuts).up_to(mark))
+    return Reach(sewn, trim, wanted, down_to_mark(min(cuts), mark), over)
 
 
 def _cut_for(method: Method, unfinished: Fraction, seam: Fraction) -> Surd:
