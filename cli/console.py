@@ -6,7 +6,7 @@ import io
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -21,11 +21,38 @@ PIPED_WIDTH = 250
 other programs can pick rows out."""
 
 
+class _Outlet(io.FileIO):
+    """A pipe or file that is written to without complaint when whoever read it has gone."""
+
+    def write(self, data: Any) -> int:  # noqa: ANN401 - any buffer of bytes
+        """Write, or do as if."""
+        try:
+            return super().write(data) or 0
+        except BrokenPipeError:
+            return memoryview(data).nbytes
+
+
 def make_safe() -> None:
-    """Let no letter that the console lacks stop the command: it is shown as a question mark."""
-    for stream in (sys.stdout, sys.stderr):
+    """Let neither a letter that the console lacks nor a reader that goes away stop the command.
+
+    The letter is shown as a question mark, and the work goes on to its end without the reader.
+    """
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")
+            setattr(sys, name, _outlasting(stream))
+            getattr(sys, name).reconfigure(errors="replace")
+
+
+def _outlasting(stream: io.TextIOWrapper) -> io.TextIOWrapper:
+    """Return a stream to the same place that outlasts its reader; a terminal's as it is."""
+    raw = getattr(stream.buffer, "raw", stream.buffer)
+    if type(raw) is not io.FileIO or raw.isatty():
+        return stream
+    stream.flush()
+    outlet = io.BufferedWriter(_Outlet(raw.fileno(), "wb", closefd=False))
+    at_once = stream.line_buffering or stream.write_through
+    return io.TextIOWrapper(outlet, encoding=stream.encoding, line_buffering=at_once)
 
 
 def complain(sentence: str) -> None:

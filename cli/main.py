@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Callable, Mapping
 from typing import Annotated, Any, Final
 
@@ -11,9 +10,10 @@ import typer
 from typer.core import TyperGroup
 
 from catalog.errors import EXIT_FAULT, EXIT_INTERRUPTED, CalicountError
-from cli import console
+from cli import console, interrupts
 from cli.add import add
 from cli.bundles import bundles, remove, rename
+from cli.command import Command
 from cli.count import count
 from cli.demo import demo
 from cli.fabric import fabric
@@ -54,24 +54,36 @@ class Group(TyperGroup):
         """Run the command that was asked for."""
         try:
             return super().invoke(ctx)
-        except CalicountError as error:
-            console.complain(str(error))
-            raise typer.Exit(error.exit_code) from error
         except KeyboardInterrupt as stop:
-            console.complain("stopped; no file is half-written.")
-            raise typer.Exit(EXIT_INTERRUPTED) from stop
-        except MemoryError as error:
-            console.complain("the computer's memory is full; close other programs and try again.")
-            raise typer.Exit(EXIT_FAULT) from error
+            raise _stopped() from stop
         except Exception as error:
+            if interrupts.asked():  # some library met it first, and tells it in its own way
+                raise _stopped() from error
             _refuse_mistake(error)
             if _passes(error):
                 raise
-            console.complain(
-                f"a fault of calicount itself ({_in_one_line(error)}); please report it, "
-                "with the photo if you can."
-            )
-            raise typer.Exit(EXIT_FAULT) from error
+            raise _told(error) from error
+
+
+def _stopped() -> typer.Exit:
+    """Say that the work was interrupted, and return how that ends."""
+    console.complain("stopped; no file is half-written.")
+    return typer.Exit(EXIT_INTERRUPTED)
+
+
+def _told(error: Exception) -> typer.Exit:
+    """Say what went wrong, and return how that ends."""
+    if isinstance(error, CalicountError):
+        console.complain(str(error))
+        return typer.Exit(error.exit_code)
+    if isinstance(error, MemoryError):
+        console.complain("the computer's memory is full; close other programs and try again.")
+        return typer.Exit(EXIT_FAULT)
+    console.complain(
+        f"a fault of calicount itself ({_in_one_line(error)}); please report it, "
+        "with the photo if you can."
+    )
+    return typer.Exit(EXIT_FAULT)
 
 
 def _refuse_mistake(error: Exception) -> None:
@@ -85,9 +97,10 @@ def _refuse_mistake(error: Exception) -> None:
 
 
 def _passes(error: Exception) -> bool:
-    """Errors that Typer itself turns into words, a closed pipe, and all when developing."""
+    """Errors that Typer itself turns into words, and all of others when developing."""
     own = type(error).__module__.split(".")[0] in {"click", "typer"}
-    return own or isinstance(error, BrokenPipeError) or "CALICOUNT_DEBUG" in os.environ
+    told = isinstance(error, CalicountError | MemoryError)
+    return own or ("CALICOUNT_DEBUG" in os.environ and not told)
 
 
 def _in_one_line(error: Exception) -> str:
@@ -172,10 +185,16 @@ for heading, groups in GROUPS.items():
         app.add_typer(group, name=name, rich_help_panel=heading)
 
 
+for group in (app, *(one for groups in GROUPS.values() for one in groups.values())):
+    for registered in group.registered_commands:
+        registered.cls = Command
+
+
 def run() -> None:
-    """Start the command from the shell."""
+    """Start the command where that wasn't done by way of `cli.start`."""
+    interrupts.heed()
     app()
 
 
 if __name__ == "__main__":
-    sys.exit(app())
+    run()

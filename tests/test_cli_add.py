@@ -171,7 +171,7 @@ def test_two_commands_that_make_one_bundle_at_once_both_count(
     environment = {**os.environ, "PYTHONPATH": str(ROOT), "OMP_NUM_THREADS": "1"}
     started = [
         subprocess.Popen(
-            [sys.executable, "-m", "cli.main", "add", "shared", str(photo)],
+            [sys.executable, "-m", "cli.start", "add", "shared", str(photo)],
             env=environment,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,

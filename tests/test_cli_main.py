@@ -17,7 +17,7 @@ def shell(*words, **settings):
     """Start the command from the shell, in a process of its own."""
     environment = {**os.environ, "PYTHONPATH": str(ROOT), **settings.pop("environment", {})}
     return subprocess.run(
-        [sys.executable, "-m", "cli.main", *words],
+        [sys.executable, "-m", "cli.start", *words],
         env=environment,
         check=False,
         stdout=settings.pop("stdout", subprocess.PIPE),
@@ -132,15 +132,38 @@ def test_help_in_every_encoding(encoding):
         assert "?" not in result.stdout
 
 
-def test_a_reader_that_goes_away_ends_it_without_a_traceback():
+def without_a_reader(*words, **settings):
+    """Start the command from the shell with standard output's reader gone."""
     reading, writing = os.pipe()
     os.close(reading)
     try:
-        ended = shell("patterns", "--show", "example", stdout=writing)
+        return shell(*words, stdout=writing, **settings)
     finally:
         os.close(writing)
-    assert b"Traceback" not in ended.stderr
-    assert b"fault" not in ended.stderr
+
+
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (["--help"], 0),
+        (["patterns", "--show", "example"], 0),
+        (["size", "half-square-triangle", "--square", "5", "--trim-to", "5"], 3),
+        (["size", "half-square-triangle", "--square", "nonsense"], 2),
+    ],
+)
+def test_a_reader_that_goes_away_leaves_the_code_of_the_work(words, code, unbuffered):
+    ended = without_a_reader(*words, environment={"PYTHONUNBUFFERED": unbuffered})
+    assert ended.returncode == code
+    assert ended.stderr.count(b"\n") == (code == 2)
+
+
+def test_without_a_reader_the_work_is_done_to_its_end(tmp_path, small_photo):
+    ended = without_a_reader(
+        "count", str(small_photo), "--sets", "20", "--out", "out", cwd=tmp_path
+    )
+    assert (ended.returncode, ended.stderr) == (3, b"")
+    assert (tmp_path / "out" / "sets.csv").read_bytes()
 
 
 def test_an_old_console_shows_an_error_about_a_file_it_cannot_spell(tmp_path):

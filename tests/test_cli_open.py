@@ -25,7 +25,7 @@ def opened(*words):
     """Run the command until it has printed its address; gives the process and the address."""
     settings = {"creationflags": 0x200} if sys.platform == "win32" else {}
     run = subprocess.Popen(
-        [sys.executable, "-m", "cli.main", "open", "--no-browser", *map(str, words)],
+        [sys.executable, "-m", "cli.start", "open", "--no-browser", *map(str, words)],
         cwd=ROOT,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,

@@ -76,7 +76,7 @@ def ran(place, words, folder, kill_after=None):
     """Run the command, or kill it after some seconds; give how long it took."""
     began = time.monotonic()
     with subprocess.Popen(
-        [sys.executable, "-m", "cli.main", *words],
+        [sys.executable, "-m", "cli.start", *words],
         cwd=folder,
         env={
             **os.environ,

@@ -12,6 +12,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Final
 
 from catalog.errors import UsageError
+from cli import interrupts
 from cli.page.app import make_app
 from cli.page.guard import ADDRESS, Keys
 from cli.page.jobs import Jobs
@@ -95,6 +96,7 @@ def serve(
             ended = contextlib.suppress(KeyboardInterrupt)
             with _told(server, start), ended, _told_to_end_is_interrupted():
                 server.run([one])
+            interrupts.answered()
         finally:
             jobs.close()
             shop.close()

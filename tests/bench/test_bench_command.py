@@ -19,7 +19,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 PHOTO = ROOT / "sample_photos" / "rainbow_tonals_10x10.jpg"
-COMMAND = (sys.executable, "-m", "cli.main")
+COMMAND = (sys.executable, "-m", "cli.start")
 DECODE = (sys.executable, "-c", f"import cv2; assert cv2.imread({str(PHOTO)!r}) is not None")
 BARE_TYPER = """
 import typer

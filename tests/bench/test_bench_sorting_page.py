@@ -76,7 +76,7 @@ class Server:
 
 @contextmanager
 def serving(catalogue):
-    words = ["-m", "cli.main", "open", "--no-browser", "--catalogue", str(catalogue)]
+    words = ["-m", "cli.start", "open", "--no-browser", "--catalogue", str(catalogue)]
     root = Path(__file__).parents[2]
     with subprocess.Popen(
         [sys.executable, *words], cwd=root, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
