@@ -23,13 +23,15 @@ from catalog.toml_table import Table
 from catalog.unit_faces import FACES
 
 MOST_BORDERS: Final = 12
+MOST_FABRICS: Final = 4
+LONGEST_FABRIC: Final = 40
 WIDEST_SEAM: Final = Fraction(1)
 FINEST_SEAM: Final = Fraction(1, 16)
 QUILT_FIELDS: Final[dict[str, tuple[str, ...]]] = {
     "layout": ("set", "seam", "turn_rows", "turn_columns"),
     **BLOCK_FIELDS,
     "sashing": ("width", "posts", "outer", "post_piece"),
-    "border": ("width", "corners", "pieced"),
+    "border": ("width", "corners", "pieced", "fabrics"),
     "binding": ("strip", "cut"),
 }
 """The fields of each table; those of [layout] come beside its others."""
@@ -79,7 +81,7 @@ def quilt_of(
         _turn(layout, "turn_rows"),
         _turn(layout, "turn_columns"),
         _sashing(top, kinds, on_point=on_point),
-        _borders(top),
+        _borders(top, kinds),
         _binding(top),
     )
     _check_trims(table, quilt)
@@ -122,7 +124,7 @@ def _sashing(top: Table, kinds: Sequence[PieceKind], *, on_point: bool) -> Sashi
     return Sashing(table.length("width", NARROWEST, WIDEST), posts, outer, post_kind)
 
 
-def _borders(top: Table) -> tuple[QuiltBorder, ...]:
+def _borders(top: Table, kinds: Sequence[PieceKind]) -> tuple[QuiltBorder, ...]:
     borders = []
     for table in top.tables("border"):
         table.only(QUILT_FIELDS["border"])
@@ -134,10 +136,32 @@ def _borders(top: Table) -> tuple[QuiltBorder, ...]:
                 table.refuse("pieced", f"a {pieced} is not square", "name a unit that is square")
             if corners == "mitred":
                 table.refuse("corners", "a pieced border can't be mitred", 'write "posts"')
-        borders.append(QuiltBorder(table.length("width", NARROWEST, WIDEST), corners, pieced))
+        fabrics = _border_fabrics(table, pieced, kinds) if "fabrics" in table else ()
+        width = table.length("width", NARROWEST, WIDEST)
+        borders.append(QuiltBorder(width, corners, pieced, fabrics))
     if len(borders) > MOST_BORDERS:
         top.refuse("border", f"{len(borders)} borders are too many", f"plan {MOST_BORDERS}")
     return tuple(borders)
+
+
+def _border_fabrics(
+    table: Table, pieced: str | None, kinds: Sequence[PieceKind]
+) -> tuple[str, ...]:
+    """Read what a border's parts are cut from: cloth that is bought, for the blocks too or not."""
+    parts = len(FACES[pieced]) if pieced else 1
+    names = table.texts("fabrics", MOST_FABRICS)
+    if len(names) != parts:
+        has = f"a {pieced} has {parts} part{'s' if parts > 1 else ''}" if pieced else "it is plain"
+        table.refuse("fabrics", f"{has}, not {len(names)} fabrics", "name one fabric for each part")
+    owned = {kind.name for kind in kinds if kind.source != "yardage"}
+    for name in names:
+        if not name or len(name) > LONGEST_FABRIC or not name.isprintable():
+            problem = f"a fabric's name is not one line of 1 to {LONGEST_FABRIC} signs"
+            table.refuse("fabrics", problem, "shorten it or write something there")
+        if name in owned:
+            problem = f'"{name}" is squares of the bundle, and a border is cut from yardage'
+            table.refuse("fabrics", problem, "name another fabric")
+    return names
 
 
 def _binding(top: Table) -> QuiltBinding | None:

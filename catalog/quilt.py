@@ -129,6 +129,9 @@ class QuiltBorder:
     corners: Corners = "butted"
     pieced: str | None = None
     """Unit that it is pieced of, as wide as the border; None for plain strips."""
+    fabrics: tuple[str, ...] = ()
+    """What each part of the unit is cut from, or the one fabric of plain strips; none where the
+    pattern names none."""
 
 
 @dataclass(frozen=True)

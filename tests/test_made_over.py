@@ -184,11 +184,59 @@ def test_posts_that_come_from_squares_left_over_are_not_bought():
 
 def test_a_pieced_border_is_whole_units_and_what_makes_up_its_length():
     made = make_over(PATTERNS["example"].quilt)
-    counts = {cut.piece: cut for cut in made.cuts if cut.cloth == "border 2"}
-    # Sides of 43 in: 10 units of 4 and 3 more; top and bottom of 34: 8 and 2 more.
-    assert counts["square for border 2"].count == 2 * (10 + 8)
-    assert counts["filler of side border 2"].width == Fraction(7, 2)
-    assert counts["filler of top and bottom border 2"].width == Fraction(5, 2)
+    cut = {(cut.cloth, cut.piece): cut for cut in made.cuts}
+    # Sides of 43 in: 10 units of 4 and 3 more; top and bottom of 34: 8 and 2 more. A square of
+    # either fabric gives two units.
+    for cloth in ("border print", "ground"):
+        squares = cut[cloth, "square for border 2"]
+        assert (squares.count, squares.width) == (10 + 8, Fraction(39, 8))
+        assert squares.trim == "half square triangle to 4 1/2 in"
+    side, end = (f"filler of {where} border 2" for where in ("side", "top and bottom"))
+    assert (cut["border print", side].width, cut["border print", side].length) == (
+        Fraction(9, 2),
+        Fraction(7, 2),
+    )
+    assert (cut["border print", end].width, cut["border print", end].length) == (
+        Fraction(5, 2),
+        Fraction(9, 2),
+    )
+    assert cut["border print", "border 2 post"].count == 4
+
+
+def test_a_border_is_bought_by_its_fabrics():
+    # The ground of the blocks is in the border too, and bought once.
+    made = make_over(PATTERNS["example"].quilt)
+    names = [buy.cloth for buy in made.buys]
+    assert len(set(names)) == len(names)
+    ground = {cut.piece: cut for cut in made.cuts if cut.cloth == "ground"}
+    assert set(ground) == {"ground", "square for border 2"}
+    (bought,) = [buy for buy in made.buys if buy.cloth == "ground"]
+    assert bought.used * 40 >= sum(c.count * c.width * c.length for c in ground.values())
+    assert ground["ground"].trim == "half square triangle to 4 1/2 in"
+
+
+def test_a_border_whose_fabrics_are_not_named_is_bought_part_by_part():
+    quilt = PATTERNS["example"].quilt
+    borders = tuple(replace(border, fabrics=()) for border in quilt.borders)
+    made = make_over(replace(quilt, borders=borders))
+    counts = {(cut.cloth, cut.piece): cut.count for cut in made.cuts}
+    assert counts["border 2, fabric 1", "square for border 2"] == 18
+    assert counts["border 2, fabric 2", "square for border 2"] == 18
+    assert counts["border 2, fabric 1", "border 2 post"] == 4
+    bought = {buy.cloth for buy in made.buys}
+    assert {"border 1", "border 2, fabric 1", "border 2, fabric 2"} <= bought
+
+
+def test_plain_borders_of_one_fabric_are_bought_together():
+    quilt = replace(
+        PINWHEEL,
+        borders=tuple(QuiltBorder(Fraction(n), fabrics=("plum",)) for n in (2, 4)),
+    )
+    made = make_over(quilt, square=Fraction(5))
+    assert {cut.piece for cut in made.cuts if cut.cloth == "plum"} == {
+        f"{where} border {n}" for n in (1, 2) for where in ("side", "top and bottom")
+    }
+    assert [buy.cloth for buy in made.buys].count("plum") == 1
 
 
 def test_fabric_that_shrinks_or_is_narrow_takes_more():

@@ -14,6 +14,7 @@ from catalog.quilt_units import squares_per_block
 from catalog.unit_faces import FACES
 from catalog.units import find_method
 
+HALVES = 'pieced = "half-square-triangle"'
 PLAIN = """\
 title = "Test"
 description = "A test."
@@ -81,6 +82,16 @@ def load(tmp_path):
         return load_pattern(path)
 
     return write_and_load
+
+
+def test_a_border_names_its_fabrics_or_none(load):
+    (plain,) = load(PLAIN).quilt.borders
+    assert plain.fabrics == ()
+    named = PLAIN.replace(HALVES, HALVES + '\nfabrics = ["plum", " sky"]')
+    (border,) = load(named).quilt.borders
+    assert border.fabrics == ("plum", "sky")
+    (border,) = load(PLAIN.replace(HALVES, 'fabrics = ["plum"]')).quilt.borders
+    assert border == QuiltBorder(Fraction(3), "posts", None, ("plum",))
 
 
 def test_a_quilt_is_read_whole(load):
@@ -158,6 +169,11 @@ def test_flying_geese_lie_across_and_turn(load):
         ('width = "3"', 'width = "0"', "border.width", "not more than 0"),
         ('corners = "posts"', 'corners = "mitred"', "border.corners", "can't be mitred"),
         ('pieced = "half-square-triangle"', 'pieced = "flying-geese"', "border.pieced", "square"),
+        (HALVES, HALVES + '\nfabrics = ["plum"]', "border.fabrics", "has 2 parts, not 1"),
+        (HALVES, 'fabrics = ["plum", "sky"]', "border.fabrics", "it is plain, not 2"),
+        (HALVES, HALVES + '\nfabrics = ["plum", "star"]', "border.fabrics", "of the bundle"),
+        (HALVES, HALVES + '\nfabrics = ["plum", ""]', "border.fabrics", "one line of 1 to 40"),
+        (HALVES, HALVES + '\nfabrics = "plum"', "border.fabrics", "no list of texts"),
         ('cut = "bias"', 'cut = "round"', "binding.cut", "straight"),
         ("[binding]", "[bindings]", "bindings", 'write "binding"'),
         ('cut = "bias"', 'colour = "red"', "binding.colour", "no such field"),

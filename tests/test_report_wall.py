@@ -14,9 +14,10 @@ from catalog.lab import lab_to_srgb8, srgb8_to_lab
 from catalog.models import Photo, Square, Swatch
 from catalog.pattern import load_pattern
 from catalog.plans import BuyRow, CutRow, WallBlock, WallPlan
-from catalog.quilt import Patch
+from catalog.quilt import Patch, QuiltBorder
 from catalog.quilt_sizes import Layout
 from catalog.report.block_face import MISSING, Tones
+from catalog.report.border_tones import border_tones
 from catalog.report.plan_csv import buying_csv, cutting_csv, wall_csv
 from catalog.report.wall_picture import LONG_SIDE, MARGIN, tones_of, wall_jpeg, wall_picture
 
@@ -175,6 +176,38 @@ def test_sashing_posts_and_borders_are_drawn():
     assert ciede2000(seen(1.0, 7.0), TONES.border) < 2.0
     assert ciede2000(seen(2.5, 2.5), swatches[0].lab) < 2.0
     assert ciede2000(seen(11.5, 6.0), TONES.sashing) < 2.0
+
+
+def test_borders_are_drawn_in_the_fabrics_that_they_name():
+    photo, swatches = scene()
+    halves = "half-square-triangle"
+    borders = (
+        QuiltBorder(Fraction(1), fabrics=("plum",)),
+        QuiltBorder(Fraction(2), "posts", halves, ("rust", "background")),
+        QuiltBorder(Fraction(1), "posts", halves, ("background", "plum")),
+    )
+    layout = replace(LAYOUT, borders=tuple(border.width for border in borders))
+    quilt = replace(QUILT, borders=borders)
+    plum, rust = (border_tones(quilt, TONES)[number][0] for number in (0, 1))
+    assert plum == TONES.border
+    assert ciede2000(plum, rust) > 10
+    picture = wall_picture(quilt, layout, PLAN, swatches, [photo], TONES)
+    scale, shift = LONG_SIDE / 24, MARGIN * 24
+
+    def seen(x, y):
+        return srgb8_to_lab(picture[round((y + shift) * scale), round((x + shift) * scale)])
+
+    # The outer border is 1 in wide, the next 2 in: halves of units along its top edge, 18 in long
+    # between the posts; the inner one is plain.
+    for place, tone in (
+        ((8.0, 3.5), plum),
+        ((2.0, 2.0), rust),  # a post
+        ((3.5, 1.5), rust),  # upper left half of the first unit
+        ((4.5, 2.5), TONES.ground),  # lower right half
+        ((1.3, 0.3), TONES.ground),
+        ((1.7, 0.7), plum),
+    ):
+        assert ciede2000(seen(*place), tone) < 2.0, place
 
 
 def test_the_picture_is_a_jpeg_of_a_screen_s_size():

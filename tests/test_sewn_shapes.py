@@ -5,6 +5,8 @@ round stitch by stitch, and edges and areas must come to the quilt's.
 """
 
 import math
+from collections import Counter
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -12,7 +14,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.made_over.lengths import CORNER_SQUARE, SIDE_SQUARE, edge_triangles
+from catalog.made_over.lengths import CORNER_SQUARE, SIDE_SQUARE, cloths_of, edge_triangles
+from catalog.pattern import load_pattern
+from catalog.quilt import QuiltBorder
 from catalog.quilt_sizes import Layout, sashing_pieces
 from catalog.yardage import Cloth, bias_length, bias_rounds, binding, border
 
@@ -157,6 +161,57 @@ def test_borders_cover_what_they_add(width, length, wide, seam, corners):
     before = (width - 2 * seam) * (length - 2 * seam)
     after = (width - 2 * seam + 2 * wide) * (length - 2 * seam + 2 * wide)
     assert before + shows == after == (done.width - 2 * seam) * (done.length - 2 * seam)
+
+
+PIECED = st.builds(
+    QuiltBorder,
+    st.integers(4, 24).map(lambda n: Fraction(n, 4)),
+    st.sampled_from(["butted", "posts"]),
+    st.sampled_from(["half-square-triangle", "quarter-square-triangle", "four-patch"]),
+    st.sampled_from([("plum", "rust"), ("plum", "plum"), ("background", "rust")]),
+)
+SQUARES_A_UNIT = {
+    "half-square-triangle": Fraction(1, 2),
+    "quarter-square-triangle": Fraction(1, 2),
+    "four-patch": Fraction(2),
+}
+"""Of each of its two fabrics: two squares give two units, or four lie in one."""
+
+
+@often(
+    st.integers(1, 9),
+    st.integers(1, 9),
+    st.lists(PIECED, min_size=1, max_size=3),
+    st.sampled_from([Fraction(1, 4), Fraction(3, 8)]),
+)
+def test_pieced_borders_fill_their_ring_and_every_unit_has_its_fabrics(rows, columns, all_, seam):
+    quilt = replace(load_pattern("pinwheel").quilt, borders=tuple(all_), seam=seam)
+    layout = Layout(rows, columns, Fraction(8), borders=tuple(one.width for one in all_))
+    cut = Counter()
+    plain = Counter()
+    for cloth in cloths_of(quilt, layout, seam):
+        for piece in cloth.pieces:
+            name = next(n for n in range(len(all_), 0, -1) if _belongs(piece.name, n, len(all_)))
+            if "square for" in piece.name:
+                cut[name, cloth.cloth] += piece.count
+            else:
+                assert cloth.cloth == all_[name - 1].fabrics[0]
+                sides = (piece.width - 2 * seam) * (piece.length - 2 * seam)
+                plain[name] += piece.count * sides
+    wide, long = columns * Fraction(8), rows * Fraction(8)
+    for number, one in enumerate(all_, 1):
+        ring = (wide + 2 * one.width) * (long + 2 * one.width) - wide * long
+        units = (ring - plain[number]) / one.width**2
+        assert units.denominator == 1
+        for fabric, parts in Counter(one.fabrics).items():
+            needed = units * parts * SQUARES_A_UNIT[one.pieced]
+            assert needed <= cut[number, fabric] < needed + 1
+        wide, long = wide + 2 * one.width, long + 2 * one.width
+
+
+def _belongs(name, number, borders):
+    called = "border" if borders == 1 else f"border {number}"
+    return name.removesuffix(" post").endswith(called)
 
 
 # --- on point -------------------------------------------------------------------------------------

@@ -61,12 +61,21 @@ def plan_cloth(
     cuts, bought = _from_squares(quilt, made, layout, square, seam)
     rows = list(cuts)
     buys = []
-    for one in (*bought, *cloths_of(quilt, layout, seam)):
+    for one in _together([*bought, *cloths_of(quilt, layout, seam)]):
         own = replace(cloth, directional=one.directional)
         plan = strip_plan(one.pieces, own)
-        rows += [_strip_row(one.cloth, piece, plan.words, quilt, made) for piece in one.pieces]
+        rows += [_strip_row(one, piece, plan.words, quilt, made) for piece in one.pieces]
         buys.append(_buy_row(one.cloth, plan.purchase, cloth, plan.purchase.words, plan.words))
     return tuple(rows), (*buys, *_finishing(quilt, layout, cloth))
+
+
+def _together(cloths: Sequence[ClothPieces]) -> list[ClothPieces]:
+    """Join what is cut from one cloth that the pattern names: in the blocks and in borders."""
+    found: dict[tuple[str, int], ClothPieces] = {}
+    for number, one in enumerate(cloths):
+        key = (one.cloth, -1 if one.named else number)
+        found[key] = found[key].with_more(one) if key in found else one
+    return list(found.values())
 
 
 def _from_squares(
@@ -83,7 +92,7 @@ def _from_squares(
             continue
         if kind.source == "yardage":
             piece = Piece(kind.name, side, height, count)
-            bought.append(ClothPieces(kind.name, (piece,), kind.directional))
+            bought.append(ClothPieces(kind.name, (piece,), kind.directional, named=True))
             continue
         whole = OF_SQUARES if kind.source == "bundle" else LEFT_OVER
         each = squares_from_square(square, side) if square else 1
@@ -129,12 +138,12 @@ def _trims(kind: PieceKind, made: MadeBlock) -> str:
 
 
 def _strip_row(
-    cloth: str, piece: Piece, words: Sequence[str], quilt: Quilt, made: MadeBlock
+    one: ClothPieces, piece: Piece, words: Sequence[str], quilt: Quilt, made: MadeBlock
 ) -> CutRow:
-    kind = next((k for k in quilt.kinds if k.name == piece.name == cloth), None)
+    kind = next((k for k in quilt.kinds if k.name == piece.name == one.cloth), None)
     how = "; ".join(line for line in words if re.search(rf"\b{re.escape(piece.name)}\b", line))
-    trim = _trims(kind, made) if kind else ""
-    return CutRow(cloth, piece.name, piece.count, piece.width, piece.length, how, trim)
+    trim = _trims(kind, made) if kind else one.trims.get(piece.name, "")
+    return CutRow(one.cloth, piece.name, piece.count, piece.width, piece.length, how, trim)
 
 
 def _buy_row(

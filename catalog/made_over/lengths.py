@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
+from catalog.lengths import show_length
 from catalog.models import Piece
-from catalog.quilt import Quilt, QuiltBorder
+from catalog.quilt import BlockUnit, Quilt, QuiltBorder
 from catalog.quilt_sizes import Layout, sashing_pieces
-from catalog.units import UNFINISHED, find_method
+from catalog.quilt_units import method_of, piece_counts, pieces_of
+from catalog.units import UNFINISHED, Method
+from catalog.units import Piece as UnitPiece
 from catalog.units.on_point import corner_triangle, setting_triangle
 from catalog.yardage import Border, binding_length, border
 
@@ -25,6 +30,20 @@ class ClothPieces:
     cloth: str
     pieces: tuple[Piece, ...]
     directional: bool = False
+    named: bool = False
+    """Whether the pattern gives the cloth its name: all that is cut from one such is bought
+    together."""
+    trims: Mapping[str, str] = field(default_factory=dict)
+    """By the name of a piece, to what the unit of a border that it is for is trimmed."""
+
+    def with_more(self, other: ClothPieces) -> ClothPieces:
+        """Return this and what else is cut from the same cloth."""
+        return replace(
+            self,
+            pieces=(*self.pieces, *other.pieces),
+            directional=self.directional or other.directional,
+            trims={**self.trims, **other.trims},
+        )
 
 
 def as_laid_out(quilt: Quilt, block: Fraction, seam: Fraction, rows: int, columns: int) -> Layout:
@@ -133,51 +152,70 @@ def cloths_of(quilt: Quilt, layout: Layout, seam: Fraction) -> tuple[ClothPieces
         found.append(ClothPieces("posts", tuple(posts)))
     if triangles := edge_triangles(layout, seam):
         found.append(ClothPieces("edge triangles", triangles))
-    for number, (one, plan) in enumerate(
-        zip(quilt.borders, border_plans(quilt, layout, seam), strict=True), 1
-    ):
+    plans = border_plans(quilt, layout, seam)
+    for number, (one, plan) in enumerate(zip(quilt.borders, plans, strict=True), 1):
         name = border_name(quilt, number)
-        if one.pieced is None:
-            found.append(ClothPieces(name, plan.pieces))
-        else:
-            found.extend(_pieced(one, plan, name, layout.borders[number - 1], seam))
+        found.extend(_border_cloths(one, plan, name, layout.borders[number - 1], seam))
     return tuple(found)
 
 
-def _pieced(
+def _border_cloths(
     one: QuiltBorder, plan: Border, name: str, width: Fraction, seam: Fraction
 ) -> list[ClothPieces]:
-    """Return the pieces of a border of units, and the plain pieces that make up its length.
+    """Return the pieces of a border, cloth by cloth.
 
-    Along a side as many whole units as fit; what is left of its length is one plain piece.
+    Along a side of a border of units lie as many whole ones as fit; what is left of its length is
+    one plain piece, which like the posts is cut from the first fabric.
     """
-    method = find_method(one.pieced or "")
-    units, rest = units_along(plan, width, seam)
-    squares = [
-        Piece(
-            f"{piece.what} {number} for {name}" if len(method.pieces) > 1 else
-            f"{piece.what} for {name}",
-            side := piece.width.at(width, seam).up_to(EIGHTH),
-            side,
-            -(-units * piece.count // method.units),
-        )
-        for number, piece in enumerate(method.pieces, 1)
-    ]  # fmt: skip
-    posts = [piece for piece in plan.pieces if piece.name.endswith("post")]
-    return [ClothPieces(name, (*squares, *rest, *posts))]
+    if one.pieced is None:
+        (cloth,) = one.fabrics or (name,)
+        return [ClothPieces(cloth, plan.pieces, named=bool(one.fabrics))]
+    units, plain = units_along(plan, width, seam)
+    cut: dict[str, dict[tuple[str, Fraction], Fraction]] = {}
+    method, parts = _unit_parts(one.pieced)
+    cloths = one.fabrics or tuple(
+        f"{name}, fabric {part}" if len(parts) > 1 else name for part in range(1, len(parts) + 1)
+    )
+    for cloth, (piece, each) in zip(cloths, parts, strict=True):
+        key = piece.what, piece.width.at(width, seam).up_to(EIGHTH)
+        counts = cut.setdefault(cloth, {})
+        counts[key] = counts.get(key, Fraction(0)) + units * each
+    raw = show_length(width + 2 * seam, step=Fraction(1, 64))
+    trim = f"{one.pieced.replace('-', ' ')} to {raw}" if method.trimmed else ""
+    found = []
+    for cloth, counts in cut.items():
+        pieces = [
+            Piece(f"{what} for {name}", side, side, math.ceil(count))
+            for (what, side), count in counts.items()
+            if count
+        ]
+        trims = dict.fromkeys((piece.name for piece in pieces), trim)
+        pieces += plain if cloth == cloths[0] else []
+        found.append(ClothPieces(cloth, tuple(pieces), named=bool(one.fabrics), trims=trims))
+    return [cloth for cloth in found if cloth.pieces]
+
+
+def _unit_parts(unit: str) -> tuple[Method, list[tuple[UnitPiece, Fraction]]]:
+    """Return how a unit is made, and for each part its piece and how many of it one unit takes."""
+    plain = BlockUnit("", unit, None, ())
+    method = method_of(plain)
+    parts = zip(pieces_of(plain, method), piece_counts(plain, method), strict=True)
+    return method, list(parts)
 
 
 def units_along(plan: Border, width: Fraction, seam: Fraction) -> tuple[int, list[Piece]]:
-    """Return the units of a pieced border, and the plain pieces beside them."""
-    units, rest = 0, []
+    """Return the units of a pieced border, and the plain pieces beside them: fillers and posts."""
+    units, plain = 0, []
     cut = UNFINISHED.at(width, seam).rational
     for piece in plan.pieces:
         if piece.name.endswith("post"):
+            plain.append(piece)
             continue
+        upright = piece.length > piece.width
         long = max(piece.width, piece.length) - 2 * seam
         whole = int(long // width)
         units += whole * piece.count
-        left = long - whole * width
-        if left:
-            rest.append(Piece(f"filler of {piece.name}", left + 2 * seam, cut, piece.count))
-    return units, rest
+        if left := long - whole * width:
+            sides = (cut, left + 2 * seam) if upright else (left + 2 * seam, cut)
+            plain.append(Piece(f"filler of {piece.name}", *sides, piece.count))
+    return units, plain

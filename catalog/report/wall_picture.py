@@ -13,6 +13,7 @@ from catalog.plans import WallBlock, WallPlan
 from catalog.quilt import Quilt
 from catalog.quilt_sizes import Layout
 from catalog.report.block_face import FINER, Tones, block_face, framed
+from catalog.report.border_tones import border_tones
 from catalog.report.cloth import Pixels, cloth_of, written
 from catalog.unit_faces import FACES
 
@@ -131,15 +132,14 @@ class _Drawing:
     def draw_borders(self) -> None:
         """Draw the borders from the outside in, then the ground of the quilt's middle."""
         wide, long = float(self.layout.width), float(self.layout.length)
+        fabrics = border_tones(self.quilt, self.tones)
         inset = 0.0
         for number in range(len(self.layout.borders), 0, -1):
-            tone = self.tones.border if number % 2 else self.tones.sashing
-            self.fill(inset, inset, wide - 2 * inset, long - 2 * inset, tone)
-            border = float(self.layout.borders[number - 1])
-            pieced = self.quilt.borders[number - 1].pieced
-            if pieced:
-                self._draw_pieced(inset, border, pieced)
-            inset += border
+            tones = fabrics[number - 1]
+            self.fill(inset, inset, wide - 2 * inset, long - 2 * inset, tones[0])
+            if self.quilt.borders[number - 1].pieced:
+                self._draw_pieced(inset, number - 1, tones)
+            inset += float(self.layout.borders[number - 1])
         middle = self.tones.sashing if self.layout.sashing else self.tones.ground
         if self.layout.on_point:
             middle = self.tones.ground
@@ -157,23 +157,27 @@ class _Drawing:
         ):
             self.fill(x, y, w, h, dark)
 
-    def _draw_pieced(self, inset: float, side: float, unit: str) -> None:
-        """Draw a border of units, as many as fit along each side, in the middle of it."""
+    def _draw_pieced(self, inset: float, number: int, tones: Sequence[Lab]) -> None:
+        """Draw a border of units, as many as fit along each strip, in the middle of it."""
+        border, side = self.quilt.borders[number], float(self.layout.borders[number])
+        butted = border.corners == "butted"
         wide, long = float(self.layout.width) - 2 * inset, float(self.layout.length) - 2 * inset
         for span, other, across in ((wide, long, True), (long, wide, False)):
-            number = int((span - 2 * side) / side + 1e-6)
-            start = inset + (span - number * side) / 2
-            for place in range(number):
+            room = span if across and butted else span - 2 * side
+            units = int(room / side + 1e-6)
+            start = inset + (span - units * side) / 2
+            for place in range(units):
                 for end in (inset, inset + other - side):
                     along = start + place * side
                     x, y = (along, end) if across else (end, along)
-                    self._draw_plain_unit(x, y, side, unit)
+                    self._draw_plain_unit(x, y, side, border.pieced or "", tones)
 
-    def _draw_plain_unit(self, x: float, y: float, side: float, unit: str) -> None:
+    def _draw_plain_unit(
+        self, x: float, y: float, side: float, unit: str, tones: Sequence[Lab]
+    ) -> None:
         import cv2
 
-        for part, faces in enumerate(FACES[unit]):
-            tone = (self.tones.border, self.tones.ground)[part % 2]
+        for tone, faces in zip(tones, FACES[unit], strict=True):
             colour = [int(one) for one in lab_to_srgb8(tone)]
             for face in faces:
                 points = [
