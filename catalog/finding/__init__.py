@@ -27,6 +27,7 @@ from catalog.finding.plane import by_corner, fit_plane, poses_of
 from catalog.finding.sides import sizes
 from catalog.finding.verdict import HIDDEN, LEAST, confidence, with_guesses
 from catalog.models import Corners, Found, Photo, Square
+from catalog.one_thread import on_one_thread
 
 GUESS = 0.25
 """What a side that isn't seen counts where the eye's outline is held against the plane: where it
@@ -41,6 +42,7 @@ UNSURE = 0.8
 """Squares told with less confidence are flagged."""
 
 
+@on_one_thread
 def find_squares(photo: Photo, side_in: float) -> Found:
     """Find the squares of cloth in a photo.
 

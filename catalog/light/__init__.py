@@ -16,6 +16,7 @@ from catalog.light.together import join_lights
 from catalog.light.view import View, look
 from catalog.light.witnesses import White
 from catalog.models import Found, Light, LightHints, Photo
+from catalog.one_thread import on_one_thread
 
 __all__ = ["estimate_light", "join_lights", "without_chart"]
 
@@ -23,6 +24,7 @@ GRID_SIDE = 48
 """Cells along the longer side of a field without hard edges."""
 
 
+@on_one_thread
 def estimate_light(photo: Photo, found: Found, hints: LightHints | None = None) -> Light:
     """Tell the light's tint and its unevenness over the plane from what the photo shows.
 

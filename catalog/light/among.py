@@ -12,6 +12,7 @@ from catalog.light.chart_fit import PLACES
 from catalog.light.flat import Patch
 from catalog.light.grid import COLUMNS, LEAST, MOST, ROWS
 from catalog.models import Found, Photo
+from catalog.one_thread import on_one_thread
 
 Floats = NDArray[np.float64]
 
@@ -27,6 +28,7 @@ RIM = 0.6
 """How far beyond the middles of the outer patches a chart reaches, in steps of its grid."""
 
 
+@on_one_thread
 def without_chart(photo: Photo, found: Found) -> Found:
     """Leave out the squares that are patches of a colour chart.
 

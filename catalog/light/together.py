@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from catalog import lab
 from catalog.models import Light, Swatch
+from catalog.one_thread import on_one_thread
 
 Floats = NDArray[np.float64]
 
@@ -46,6 +47,7 @@ class _Link:
     prints: int
 
 
+@on_one_thread
 def join_lights(
     lights: Sequence[Light | None], groups: Sequence[Sequence[Swatch]]
 ) -> tuple[Light | None, ...]:

@@ -15,6 +15,7 @@ from catalog import lab
 from catalog.looking.laid import Outlines, Overlay, overlays
 from catalog.looking.one import Looked
 from catalog.measuring.prints import DIRECTIONS, QUANTILES
+from catalog.one_thread import on_one_thread
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -77,6 +78,7 @@ class Pairing:
     """0 to 1."""
 
 
+@on_one_thread
 def same_squares(looked: Sequence[Looked]) -> tuple[Pairing, ...]:
     """Find squares that are the same piece of cloth in two photos of one layout.
 

@@ -16,6 +16,7 @@ from catalog.measuring.labels import hints_by_photo
 from catalog.measuring.overlaps import on_top
 from catalog.measuring.uncertainty import covering
 from catalog.models import Found, Light, Photo, Swatch, Value, label_of
+from catalog.one_thread import on_one_thread
 
 __all__ = ["hints_by_photo", "label_bundle", "measure", "value_bundle"]
 
@@ -30,6 +31,7 @@ LIKE_VALUE = 6.0
 value scale (steps of about 12)."""
 
 
+@on_one_thread
 def measure(photo: Photo, found: Found, light: Light) -> tuple[Swatch, ...]:
     """Measure each square's colour and print, the photo's light removed.
 

@@ -1,0 +1,44 @@
+"""Linear algebra on one thread, so that answers don't hang on how many threads a machine has."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from functools import cache, wraps
+from typing import Any, ParamSpec, TypeVar
+
+_Taken = ParamSpec("_Taken")
+_Given = TypeVar("_Given")
+
+_one_at_a_time = threading.Lock()
+
+
+def on_one_thread(stage: Callable[_Taken, _Given]) -> Callable[_Taken, _Given]:
+    """Make a stage keep BLAS and LAPACK to one thread of their own, from its start on.
+
+    How they share a product of matrices or a least-squares problem out among threads decides in
+    which order its terms are summed, and so its last bits; robust fits then end elsewhere: corners
+    1e-3 px, colours 0.01 apart. (OpenCV's threads share out what is computed for each pixel by
+    itself, networks included, and change no bit.)
+
+    It stays so in this process, because most builds of these libraries have one setting for all of
+    Python's threads: set back by one that has ended, it would change under another that hasn't.
+    """
+
+    @wraps(stage)
+    def pinned(*args: _Taken.args, **named: _Taken.kwargs) -> _Given:
+        with _one_at_a_time:
+            _libraries().limit(limits=1, user_api="blas")
+        return stage(*args, **named)
+
+    return pinned
+
+
+@cache
+def _libraries() -> Any:  # noqa: ANN401 - threadpoolctl has no types
+    """Return what sets the threads of the libraries of this process."""
+    import cv2  # noqa: F401 - it and SciPy bring a BLAS each beside NumPy's, to be there to be set
+    import scipy.linalg  # noqa: F401
+    from threadpoolctl import ThreadpoolController
+
+    return ThreadpoolController()
