@@ -58,12 +58,13 @@ def flag_doubtful(
     fabric = {s.label: s.fabric or s.label for s in swatches}
     kept: Counter[int] = Counter()
     for drawn in _drawn(swatches, draws):
-        cloths = {
-            label: _cloths(one, fabric) for one in match(drawn).sets for label in one.swatches
-        }
+        cloths: dict[str, set[tuple[str, ...]]] = {}
+        for one in match(drawn).sets:
+            for label in one.swatches:
+                cloths.setdefault(label, set()).add(_cloths(one, fabric))
         for one in several:
-            held = sum(cloths.get(label) == _cloths(one, fabric) for label in one.swatches)
-            kept[one.number] += held == len(one.swatches)
+            mine = _cloths(one, fabric)
+            kept[one.number] += all(mine in cloths.get(label, ()) for label in one.swatches)
     return replace(matching, sets=tuple(_flagged(one, kept, draws) for one in matching.sets))
 
 

@@ -299,11 +299,27 @@ class TallyLine:
     """Squares (or pieces) of the bundle that serve it, each counted once."""
     short: int
     left_over: int
-    """Squares that could have served it and serve nothing."""
+    """Squares that could have served it and serve nothing. Small pieces draw on one pool of them:
+    a square is counted with the first that it could have served."""
     swatches: tuple[str, ...]
-    """Labels of the squares that serve it."""
+    """Labels of the squares that serve it, each once."""
     note: str = ""
     """What to know or do about it, in plain words."""
+    pieces: tuple[int, ...] = ()
+    """How many pieces of each of ``swatches`` serve it; they add up to ``on_hand``."""
+    sets: tuple[int, ...] = ()
+    """Numbers, as matched, of the sets that serve it."""
+
+
+@dataclass(frozen=True)
+class Rest:
+    """What is left of a square that was cut into equal pieces."""
+
+    label: str
+    pieces: int
+    """1 or more, none of which serves anything."""
+    size: Fraction
+    """Side to which they are cut, inches."""
 
 
 @dataclass(frozen=True)
@@ -314,6 +330,8 @@ class Tally:
     lines: tuple[TallyLine, ...]
     unused: tuple[str, ...]
     """Labels that serve no need."""
+    rests: tuple[Rest, ...] = ()
+    """What is left of squares that serve one."""
 
     @property
     def enough(self) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from catalog.choosing import choose_sets
 from catalog.doubt import flag_doubtful
 from catalog.errors import NoSquaresError
 from catalog.fabrics import tell_fabrics
@@ -13,7 +14,6 @@ from catalog.families import tell_families
 from catalog.finding import find_squares
 from catalog.light import estimate_light, without_chart
 from catalog.looking import Teller, printable, relit
-from catalog.matching import match_requests
 from catalog.measuring import hints_by_photo, label_bundle, measure, value_bundle
 from catalog.models import (
     Found,
@@ -28,7 +28,7 @@ from catalog.models import (
     Tally,
 )
 from catalog.photo import read_photo
-from catalog.tally import count_needs, requests_of
+from catalog.tally import count_needs
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,8 +61,33 @@ class Count:
     @property
     def sets(self) -> tuple[SquareSet, ...]:
         """The sets of two squares and more, numbered from 1."""
+        return tuple(one for one, _ in self._numbered)
+
+    @property
+    def counting(self) -> tuple[SquareSet, ...]:
+        """Those of `sets` that serve a need."""
+        return tuple(one for one, counts in self._numbered if counts)
+
+    @property
+    def singles(self) -> tuple[SquareSet, ...]:
+        """The single squares that serve a need in which none must match, with number 0."""
+        serving = self._serving
+        alone = (one for one in self.matching.sets if len(one.swatches) == 1)
+        return tuple(replace(one, number=0) for one in alone if one.number in serving)
+
+    @property
+    def _serving(self) -> frozenset[int]:
+        return frozenset(number for line in self.tally.lines for number in line.sets)
+
+    @property
+    def _numbered(self) -> list[tuple[SquareSet, bool]]:
+        """The sets of several squares, numbered from 1, each with whether it serves a need."""
+        serving = self._serving
         several = (one for one in self.matching.sets if len(one.swatches) > 1)
-        return tuple(replace(one, number=number) for number, one in enumerate(several, 1))
+        return [
+            (replace(one, number=number), one.number in serving)
+            for number, one in enumerate(several, 1)
+        ]
 
 
 def catalogue(
@@ -155,10 +180,9 @@ def count(
         CIEDE2000 above which a set does not count as a match; None counts every set.
     """
     tell("choosing the sets")
-    requests = requests_of(needs, bundle.swatches)
-    matching = match_requests(bundle.swatches, requests, rules)
+    matching = choose_sets(bundle.swatches, needs, rules)
     matching = flag_doubtful(
-        bundle.swatches, matching, lambda drawn: match_requests(drawn, requests, rules)
+        bundle.swatches, matching, lambda drawn: choose_sets(drawn, needs, rules)
     )
     tally = count_needs(
         title,

@@ -107,9 +107,7 @@ def hang_sets(result: Count, order: Order, *, size: int, need: str, square: Frac
 
 def serving_sets(result: Count) -> tuple[SquareSet, ...]:
     """The sets that serve a need, numbered as in `Count.sets`; single squares have number 0."""
-    used = {label for line in result.tally.lines for label in line.swatches}
-    single = (replace(one, number=0) for one in result.matching.sets if len(one.swatches) == 1)
-    return tuple(one for one in (*result.sets, *single) if used.issuperset(one.swatches))
+    return (*result.counting, *result.singles)
 
 
 def _planned(

@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping, Sequence, Set
-from dataclasses import replace
+from collections import Counter
+from collections.abc import Sequence, Set
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
 from catalog.errors import SetError
-from catalog.models import Need, SetRequest, SquareSet, Swatch, Tally, TallyLine
-from catalog.tally_notes import bought_note, bundle_note, small_note
-
-MEASURING_ALLOWANCE: Final = 0.125
-"""Inches by which a square may measure smaller than its piece and still count. Sides read from a
-photo are a mean over the cloth's edge, which pinking and creases leave uncertain by about this
-much: one mark of the ruler (common practice)."""
+from catalog.models import Need, Rest, SetRequest, SquareSet, Swatch, Tally, TallyLine
+from catalog.pieces import number_of
+from catalog.stock import Scrap, Stock
+from catalog.tally_notes import bought_note, bundle_note, rest_note, small_note
 
 LARGEST_SET: Final = 4
 
@@ -87,7 +85,7 @@ def count_needs(
     held_back: Set[str] = frozenset(),
     k_lightness: float = 1.0,
 ) -> Tally:
-    """Count what is needed against the bundle; no square counts twice.
+    """Count what is needed against the bundle; no piece of a square counts twice.
 
     Parameters
     ----------
@@ -98,9 +96,9 @@ def count_needs(
     swatches : sequence of Swatch
         The bundle; labels differ.
     sets : sequence of SquareSet
-        As matched for `requests_of`. One counts for the need that it names, unless the need is
-        full, a square of it does not serve the need or counts already, or it is not of the
-        need's size.
+        As `catalog.choosing` chooses them. One counts for the need that it names, unless the need
+        is full, a square of it does not serve the need or has no piece left to give, or it is not
+        of the need's size.
     tolerance : float, optional
         CIEDE2000 above which the squares of a set are taken not to match, so that it does not
         count; None counts every set.
@@ -115,22 +113,40 @@ def count_needs(
         One line for each need, in order.
     """
     swatches = sorted(swatches, key=lambda swatch: _reading_order(swatch.label))
-    bundle = {swatch.label: swatch for swatch in swatches if swatch.label not in held_back}
-    filled = _filled(needs, bundle, sets, math.inf if tolerance is None else tolerance)
-    used = {label for chosen in filled.values() for one in chosen for label in one.swatches}
-    spare = {label: swatch for label, swatch in bundle.items() if label not in used}
+    stock = Stock([swatch for swatch in swatches if swatch.label not in held_back])
+    filled = _filled(needs, stock, sets, math.inf if tolerance is None else tolerance)
     short = [need for need in needs if len(filled[need.name]) * need.match < _from_bundle(need)]
-    cut = _cut_small(needs, spare, short)
-    for squares in cut.values():
-        for label in squares:
-            del spare[label]
-    lines = tuple(
-        _line(need, filled[need.name], cut[need.name], swatches, list(spare.values()), k_lightness)
-        for need in needs
-    )
+    scraps = stock.scraps()
+    cut = _cut_small(needs, stock, scraps, short)
+    spare = [stock.bundle[one.label] for one in scraps if one.size is None and not one.used]
+    lines, told = [], set[str]()
+    for need in needs:
+        line = _line(need, filled[need.name], cut[need.name], swatches, spare, k_lightness)
+        if need.source == "left over":
+            pool = {swatch.label for swatch in spare if serves(swatch, need)}
+            line = replace(line, left_over=len(pool - told))
+            told |= pool
+        lines.append(line)
+    rests = tuple(Rest(s.label, s.left, s.size) for s in scraps if s.size is not None and s.left)
+    lines = _with_rests(lines, rests)
     serving = {label for line in lines for label in line.swatches}
     unused = tuple(swatch.label for swatch in swatches if swatch.label not in serving)
-    return Tally(title, lines, unused)
+    return Tally(title, tuple(lines), unused, rests)
+
+
+def _with_rests(lines: Sequence[TallyLine], rests: Sequence[Rest]) -> list[TallyLine]:
+    """Say of each square that was cut up what is left of it, at the last need that it serves."""
+    at = {
+        label: place
+        for place, line in enumerate(lines)
+        if line.need.source == "bundle"
+        for label in line.swatches
+    }
+    told = list(lines)
+    for place, line in enumerate(lines):
+        note = rest_note([rest for rest in rests if at[rest.label] == place])
+        told[place] = replace(line, note="; ".join(filter(None, (line.note, note))))
+    return told
 
 
 def serves(swatch: Swatch, need: Need) -> bool:
@@ -160,12 +176,8 @@ def large_enough(swatch: Swatch, need: Need) -> bool:
 
 
 def pieces_from(swatch: Swatch, need: Need) -> int:
-    """Return how many of a need's pieces an exact grid gives from a square (common practice)."""
-    if not need.size:
-        return 1
-    sides = (swatch.square.width_in, swatch.square.height_in)
-    along = [math.floor((side + MEASURING_ALLOWANCE) / float(need.size)) for side in sides]
-    return along[0] * along[1]
+    """Return how many of a need's pieces a square gives (see `catalog.pieces`)."""
+    return number_of(swatch, need.size)
 
 
 def _from_bundle(need: Need) -> int:
@@ -173,66 +185,84 @@ def _from_bundle(need: Need) -> int:
 
 
 def _filled(
-    needs: Sequence[Need],
-    bundle: Mapping[str, Swatch],
-    sets: Sequence[SquareSet],
-    tolerance: float,
+    needs: Sequence[Need], stock: Stock, sets: Sequence[SquareSet], tolerance: float
 ) -> dict[str, list[SquareSet]]:
-    """Return the sets that count, by the name of their need."""
+    """Return the sets that count, by the name of their need, and take their pieces."""
     filled: dict[str, list[SquareSet]] = {need.name: [] for need in needs}
     by_name = {need.name: need for need in needs if need.source == "bundle"}
-    used: set[str] = set()
     for one in sorted(sets, key=lambda one: one.number):
         need = by_name.get(one.need)
-        if need is None or one.difference > tolerance or not _fits(one, need, bundle, used):
+        if need is None or one.difference > tolerance or not _fits(one, need, stock):
             continue
         if need.count and len(filled[need.name]) * need.match >= need.count:
             continue
         filled[need.name].append(one)
-        used.update(one.swatches)
+        stock.take(one.swatches, need.size)
     return filled
 
 
-def _fits(one: SquareSet, need: Need, bundle: Mapping[str, Swatch], used: Set[str]) -> bool:
-    return len(set(one.swatches)) == len(one.swatches) == need.match and all(
-        label in bundle and label not in used and serves(bundle[label], need)
-        for label in one.swatches
+def _fits(one: SquareSet, need: Need, stock: Stock) -> bool:
+    return (
+        len(one.swatches) == need.match
+        and stock.has(one.swatches, need.size)
+        and all(serves(stock.bundle[label], need) for label in one.swatches)
     )
 
 
+@dataclass
+class _Small:
+    """Small pieces cut for one need."""
+
+    pieces: Counter[str] = field(default_factory=Counter)
+    """By the label of the square, in the order of cutting."""
+    each: list[int] = field(default_factory=list)
+    """How many come from each whole square cut for it."""
+    rests: int = 0
+    """Squares of which only a rest was cut for it."""
+
+
 def _cut_small(
-    needs: Sequence[Need], spare: Mapping[str, Swatch], short: Sequence[Need]
-) -> dict[str, list[str]]:
-    """Choose the squares left over that small pieces are cut from, by the need's name.
+    needs: Sequence[Need], stock: Stock, scraps: Sequence[Scrap], short: Sequence[Need]
+) -> dict[str, _Small]:
+    """Choose the rests and squares left over that small pieces are cut from, by the need's name.
 
     The order in which a need takes squares does not depend on what other squares there are;
     therefore one more square never makes a piece short that was not. Squares that a short need
-    or another small need could use go last.
+    or another small need could use go last, rests of squares first.
     """
     small = [need for need in needs if need.source == "left over"]
-    left = dict(spare)
-    cut: dict[str, list[str]] = {need.name: [] for need in needs}
+    cut = {need.name: _Small() for need in needs}
+
+    def gives(one: Scrap, need: Need) -> bool:
+        return bool(of_kind(stock.bundle[one.label], need) and one.each(need.size))
+
     for need in small:
 
-        def cost(label: str, need: Need = need) -> tuple[bool, int, int, tuple[str | int, ...]]:
-            swatch = spare[label]
-            missed = any(serves(swatch, other) for other in short)
-            rivals = sum(serves(swatch, other) for other in small)
-            return missed, rivals, -pieces_from(swatch, need), _reading_order(label)
+        def cost(one: Scrap, need: Need = need) -> tuple[bool, int, bool, int, _Order]:
+            missed = any(gives(one, other) for other in short)
+            rivals = sum(gives(one, other) for other in small)
+            each = one.each(need.size)
+            return missed, rivals, one.size is None, -each, _reading_order(one.label)
 
         missing = need.count
-        for label in sorted((name for name in left if serves(left[name], need)), key=cost):
-            if missing <= 0:
-                break
-            missing -= pieces_from(left.pop(label), need)
-            cut[need.name].append(label)
+        for one in sorted((scrap for scrap in scraps if gives(scrap, need)), key=cost):
+            taken = min(missing, one.room(need.size))
+            if taken > 0:
+                mine = cut[need.name]
+                mine.pieces[one.label] += taken
+                if one.size is None:
+                    mine.each.append(one.each(need.size))
+                else:
+                    mine.rests += 1
+                one.take(taken, need.size)
+                missing -= taken
     return cut
 
 
 def _line(
     need: Need,
     filled: Sequence[SquareSet],
-    cut: Sequence[str],
+    cut: _Small,
     swatches: Sequence[Swatch],
     spare: Sequence[Swatch],
     k_lightness: float,
@@ -243,17 +273,20 @@ def _line(
     kin = [swatch for swatch in swatches if of_kind(swatch, need)]
     too_small = sum(not large_enough(swatch, need) for swatch in kin)
     if need.source == "left over":
-        each = [pieces_from(swatch, need) for swatch in swatches if swatch.label in set(cut)]
-        on_hand = min(sum(each), need.count)
-        note = small_note(need, on_hand, each)
-        return TallyLine(need, on_hand, need.count - on_hand, len(free), tuple(cut), note)
-    labels = tuple(label for one in filled for label in one.swatches)
-    need = need if need.count else replace(need, count=len(labels))
-    short = need.count - len(labels)
+        on_hand = cut.pieces.total()
+        note = small_note(need, on_hand, cut.each, cut.rests)
+        labels, pieces = tuple(cut.pieces), tuple(cut.pieces.values())
+        return TallyLine(need, on_hand, need.count - on_hand, len(free), labels, note, pieces)
+    taken = Counter(label for one in filled for label in one.swatches)
+    on_hand = taken.total()
+    need = need if need.count else replace(need, count=on_hand)
+    short = need.count - on_hand
     note = bundle_note(
         need, short, filled, free, kin=len(kin), too_small=too_small, k_lightness=k_lightness
     )
-    return TallyLine(need, len(labels), short, len(free), labels, note)
+    numbers = tuple(one.number for one in filled)
+    labels, pieces = tuple(taken), tuple(taken.values())
+    return TallyLine(need, on_hand, short, len(free), labels, note, pieces, numbers)
 
 
 def _words(family: str) -> list[str]:
@@ -262,7 +295,10 @@ def _words(family: str) -> list[str]:
     return [re.sub("(?<=[^s])s$", "", word).replace("gray", "grey") for word in words]
 
 
-def _reading_order(label: str) -> tuple[str | int, ...]:
+_Order = tuple[str | int, ...]
+
+
+def _reading_order(label: str) -> _Order:
     """Return a key that puts R2C10 after R2C9."""
     parts = re.split("([0-9]+)", label)
     return tuple(int(part) if place % 2 else part for place, part in enumerate(parts))

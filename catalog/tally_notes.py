@@ -9,7 +9,7 @@ import numpy as np
 
 from catalog.ciede2000 import ciede2000_matrix, threshold_scale
 from catalog.lengths import show_length
-from catalog.models import Need, SquareSet, Swatch
+from catalog.models import Need, Rest, SquareSet, Swatch
 
 STEPS: Final = (
     (1.0, "too near to tell apart"),
@@ -66,7 +66,7 @@ def bought_note(need: Need) -> str:
     return f"to be bought: fabric for {_number(need.count, 'square')} of {show_length(need.size)}"
 
 
-def small_note(need: Need, on_hand: int, each: Sequence[int]) -> str:
+def small_note(need: Need, on_hand: int, each: Sequence[int], rests: int = 0) -> str:
     """Say what small pieces come from.
 
     Parameters
@@ -76,17 +76,36 @@ def small_note(need: Need, on_hand: int, each: Sequence[int]) -> str:
     on_hand : int
         Pieces that there are.
     each : sequence of int
-        Pieces that each of the squares cut gives.
+        Pieces that each of the whole squares cut gives.
+    rests : int
+        Squares cut for something else, of whose rest some come.
     """
-    source = (
-        f"from {_number(len(each), 'square')} left over, up to {max(each, default=0)} from each"
-    )
+    sources = []
+    if rests:
+        sources.append(f"what is left of {_number(rests, 'square')} cut up")
+    if each or not rests:
+        sources.append(
+            f"{_number(len(each), 'square')} left over, up to {max(each, default=0)} from each"
+        )
+    source = f"from {' and '.join(sources)}"
     short = need.count - on_hand
     if not short:
         return source
     missing = f"{_number(short, 'piece')} short"
     cure = "cut the rest from other fabric"
-    return f"{missing}: {source}; {cure}" if each else f"{missing}: no square is left over; {cure}"
+    return (
+        f"{missing}: {source}; {cure}" if on_hand else f"{missing}: no square is left over; {cure}"
+    )
+
+
+def rest_note(rests: Sequence[Rest]) -> str:
+    """Say what is left of squares that were cut up; nothing where nothing is."""
+    if not rests:
+        return ""
+    pieces = sum(rest.pieces for rest in rests)
+    which = rests[0].label if len(rests) == 1 else _number(len(rests), "square")
+    are = "is" if pieces == 1 else "are"
+    return f"{_number(pieces, 'more piece')} {are} left of {which}"
 
 
 def bundle_note(

@@ -9,6 +9,8 @@ from catalog.errors import CatalogueError, UsageError
 from cli.kept_bundle import quoted, squares_of
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
     from catalog.kept.catalogue import Catalogue
     from catalog.kept.models import Deed, Kept
     from catalog.models import Tally
@@ -36,17 +38,14 @@ def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Deed, Tally]:
     sizes = {need.match for need in needs}
     rules = replace(rules, locked=tuple(one for one in rules.locked if len(one) in sizes))
     result = count_kept(kept, read.title, needs, rules, lambda _: None, only_within=within_of(kept))
-    whole = [one.swatches for one in serving_sets(result)]
-    in_sets = {label for one in whole for label in one}
-    single = [
-        (label,) for line in result.tally.lines for label in line.swatches if label not in in_sets
-    ]
-    if not (whole or single):
+    sets = [one.swatches for one in serving_sets(result)]
+    sets += [(label,) for line in result.tally.lines for label in line.swatches]
+    if not sets:
         raise CatalogueError(
             f"no free square of {kept.name} serves {read.title}",
             f"calicount count {quoted(kept.name)} --pattern {pattern} tells what is short",
         )
-    chosen = [[kept.by_label[label].id for label in one] for one in (*whole, *single)]
+    chosen = once([kept.by_label[label].id for label in one] for one in sets)
     return deeds.reserve(project, chosen, pattern), result.tally
 
 
@@ -69,7 +68,7 @@ def by_numbers(catalogue: Catalogue, kept: Kept, project: str, text: str) -> Dee
         gone = not_free(kept, sets[number].squares)
         if gone:
             raise CatalogueError(f"set {number} can't be had any more: {', '.join(gone)}", again)
-    chosen = [sets[number].squares for number in numbers]
+    chosen = once(sets[number].squares for number in numbers)
     return deeds.reserve(project, chosen, count.pattern)
 
 
@@ -89,6 +88,18 @@ def by_squares(kept: Kept, project: str, texts: list[str]) -> Deed:
             raise UsageError(f"{square.label} is named twice", "name each square once")
         seen.add(square.id)
     return deeds.reserve(project, [[square.id for square in one] for one in chosen])
+
+
+def once(sets: Iterable[Sequence[int]]) -> list[list[int]]:
+    """Return each square with the first of its sets: one that gives several pieces goes whole."""
+    seen: set[int] = set()
+    chosen = []
+    for one in sets:
+        fresh = [square for square in dict.fromkeys(one) if square not in seen]
+        seen.update(fresh)
+        if fresh:
+            chosen.append(fresh)
+    return chosen
 
 
 def numbers_in(text: str) -> list[int]:

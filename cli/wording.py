@@ -102,8 +102,7 @@ def set_lines(result: Count, *, where: str = "could change in sets.csv") -> list
     sets = result.sets
     if not sets:
         return ["No sets could be made."]
-    serving = {label for line in result.tally.lines for label in line.swatches}
-    counted = [one for one in sets if serving.issuperset(one.swatches)]
+    counted = result.counting
     loose = sum(FAR_APART in one.flags for one in counted)
     shares = [
         (len(counted) - loose, "match well"),
@@ -112,7 +111,24 @@ def set_lines(result: Count, *, where: str = "could change in sets.csv") -> list
     ]
     told = ", ".join(f"{number:,} {how}" for number, how in shares if number)
     first = f"{count_of(len(sets), 'set')} made: {told}."
-    return [first, *_near_best(result.matching), *_could_change(sets, where)]
+    return [
+        first,
+        *_of_one_square(counted),
+        *_near_best(result.matching),
+        *_could_change(sets, where),
+    ]
+
+
+def _of_one_square(sets: Sequence[SquareSet]) -> list[str]:
+    """Say where the pieces of a set come from one square, and how they wouldn't."""
+    alone = sum(len(set(one.swatches)) == 1 for one in sets)
+    if not alone:
+        return []
+    are = "is" if alone == 1 else "are"
+    return [
+        f"{count_of(alone, 'set')} {are} of pieces of one square; "
+        "--same-fabric avoid pairs different squares as far as it can."
+    ]
 
 
 def _could_change(sets: Sequence[SquareSet], where: str) -> list[str]:

@@ -56,6 +56,7 @@ TALLY = Tally(
             left_over=1,
             swatches=("R1C2", "S017"),
             note='2 short; the nearest "greens" differ by 9, a visible step',
+            pieces=(6, 4),
         ),
         TallyLine(
             need=Need("ground", "background", "strip", Fraction(5), 4, source="yardage"),

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from catalog.errors import SetError
 from catalog.models import Need, Square, SquareSet, Swatch
+from catalog.pieces import MEASURING_ALLOWANCE
 from catalog.tally import count_needs, of_kind, pieces_from, requests_of, sets_need
 from catalog.tally_notes import words_for_difference
 
@@ -356,18 +357,29 @@ def some_sets(needs, swatches, seed):
 
 
 @given(pattern_needs(), bundles(), st.integers(0, 999))
-def test_no_square_counts_twice_and_nothing_is_lost(needs, swatches, seed):
+def test_no_piece_counts_twice_and_nothing_is_lost(needs, swatches, seed):
     tally = count_needs("Q", needs, swatches, some_sets(needs, swatches, seed))
-    serving = [label for line in tally.lines for label in line.swatches]
+    serving = {label for line in tally.lines for label in line.swatches}
     assert sorted([*serving, *tally.unused]) == sorted(swatch.label for swatch in swatches)
+    assert serving >= {rest.label for rest in tally.rests}
     assert [line.need for line in tally.lines] == needs
+    for swatch in swatches:
+        cut = [
+            (line.need.size, line.pieces[line.swatches.index(swatch.label)])
+            for line in tally.lines
+            if swatch.label in line.swatches
+        ]
+        cut += [(rest.size, rest.pieces) for rest in tally.rests if rest.label == swatch.label]
+        side = swatch.square.width_in + MEASURING_ALLOWANCE
+        assert sum(number * size**2 for size, number in cut) <= side**2
     for line in tally.lines:
         assert min(line.on_hand, line.short, line.left_over) >= 0
         if line.need.source != "yardage":
             assert line.need.count == line.on_hand + line.short
+        assert len(set(line.swatches)) == len(line.swatches) == len(line.pieces)
+        assert line.on_hand == sum(line.pieces)
         if line.need.source == "bundle":
-            assert line.on_hand == len(line.swatches)
-            assert line.on_hand % line.need.match == 0
+            assert line.on_hand == len(line.sets) * line.need.match
         assert bool(line.note) or not line.short
 
 
@@ -382,7 +394,10 @@ def test_more_squares_never_raise_a_shortage(needs, swatches, added, seed):
 
 
 def most_squares_served(needs, swatches):
-    """Serve as many squares as can be where no squares must match (augmenting paths)."""
+    """Serve as many squares as can be where no squares must match (augmenting paths).
+
+    One piece of each, whichever need comes first: of squares of the pieces' own size.
+    """
     requests = requests_of(needs, swatches)
     places = [(r.need, i, r.eligible) for r in requests for i in range(r.sets)]
     taken = {}

@@ -75,6 +75,7 @@ _TALLY_HEADER = (
     "left_over",
     "swatches",
     "note",
+    "pieces_of_each",
 )
 
 
@@ -186,6 +187,7 @@ def _tally_row(line: TallyLine) -> list[str]:
         str(line.left_over),
         _list(line.swatches),
         csv_text(line.note),
+        _list(str(number) for number in line.pieces),
     ]
 
 

@@ -17,6 +17,7 @@ from catalog.models import Photo, SquareSet, Swatch
 from catalog.plans import CutRow
 from catalog.report.crops import PhotoPicture
 from catalog.report.csv_files import in_words, joined_flags
+from catalog.report.set_numbers import darkest_of, numbers_of
 from catalog.report.sheets import Sheets
 
 FLAG_WORDS: Final[Mapping[str, str]] = {
@@ -91,8 +92,8 @@ class Outline:
     low: float
     """Height of the middle of its lower quarter."""
     side: float
-    number: int | None
-    """Of its set."""
+    number: str | None
+    """Of its set, or of its sets."""
     darkest: bool
 
 
@@ -182,9 +183,9 @@ def photo_view(
     photo: Photo, shown: PhotoPicture, name: str, sheets: Sheets, squares: Mapping[str, SquareView]
 ) -> PhotoView:
     """Return a photo's outlines, scaled to the picture of it that is shown."""
-    sets = {label: one for one in sheets.sets for label in one.swatches}
+    numbers, darkest = numbers_of(sheets.sets), darkest_of(sheets.sets)
     outlines = tuple(
-        _outline(one, shown, squares[one.label], sets.get(one.label))
+        _outline(one, shown, squares[one.label], numbers.get(one.label), one.label in darkest)
         for one in sheets.swatches
         if one.photo == photo.name
     )
@@ -192,7 +193,7 @@ def photo_view(
 
 
 def _outline(
-    swatch: Swatch, shown: PhotoPicture, square: SquareView, square_set: SquareSet | None
+    swatch: Swatch, shown: PhotoPicture, square: SquareView, number: str | None, darkest: bool
 ) -> Outline:
     corners = (np.array(swatch.square.corners) - (shown.left, shown.top)) * shown.scale
     lower = (corners[3] + (corners[0] - corners[3]) / 4, corners[2] + (corners[1] - corners[2]) / 4)
@@ -207,8 +208,8 @@ def _outline(
         round(float(y), 1),
         round(float(np.mean([*lower, corners[2], corners[3]], axis=0)[1]), 1),
         round(side, 1),
-        square_set.number if square_set else None,
-        bool(square_set and square_set.swatches[0] == swatch.label),
+        number,
+        darkest,
     )
 
 

@@ -11,7 +11,8 @@ The object has these members::
                 same_fabric, flags [text], need, difference_in_words}]
     matching  {wanted, total, bound, unused [label]} | null
     tally     {title, enough, unused [label], lines [{need, role, piece, size_in, family | null,
-                value | null, needed, on_hand, short, left_over, swatches [label], note}]} | null
+                value | null, needed, on_hand, short, left_over, swatches [label], note,
+                pieces [number]}], rests [{swatch, pieces, size_in}]} | null
     plan      {cut [{cloth, piece, count, width_in, length_in, how, trim}], buy [{cloth, bought_in,
                 used_in, usable_width_in, words, plan [text], spare_in}], ground | null,
                 lost [{place, step}], order, wall [{sew, place, row, column, sets [number],
@@ -150,6 +151,14 @@ def _tally(tally: Tally) -> dict[str, Any]:
         "enough": tally.enough,
         "unused": list(tally.unused),
         "lines": [_line(line) for line in tally.lines],
+        "rests": [
+            {
+                "swatch": rest.label,
+                "pieces": rest.pieces,
+                "size_in": _number(float(rest.size), 4),
+            }
+            for rest in tally.rests
+        ],
     }
 
 
@@ -168,6 +177,7 @@ def _line(line: TallyLine) -> dict[str, Any]:
         "left_over": line.left_over,
         "swatches": list(line.swatches),
         "note": line.note,
+        "pieces": list(line.pieces),
     }
 
 

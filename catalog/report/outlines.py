@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from catalog.models import SquareSet, Swatch
 from catalog.report.csv_files import joined_flags
+from catalog.report.set_numbers import darkest_of, numbers_of
 
 Pixels = NDArray[np.uint8]
 Points = NDArray[np.float64]
@@ -160,15 +161,16 @@ def badge(corners: Points) -> tuple[Points, float]:
     return inside(corners, 0.5, 0.5), max(7.0, side_of(corners) * 0.135)
 
 
-def draw_number(picture: Pixels, square_set: SquareSet, corners: Mapping[str, Points]) -> None:
-    """Put the set's number on a round badge in the middle of each of its squares."""
+def draw_numbers(picture: Pixels, sets: Sequence[SquareSet], corners: Mapping[str, Points]) -> None:
+    """Put the numbers of its sets on a round badge in the middle of each square."""
     import cv2
 
-    text = str(square_set.number)
-    for label in partners(square_set, corners):
+    darkest = darkest_of(sets)
+    for label, text in numbers_of(sets).items():
+        if label not in corners:
+            continue
         middle, radius = badge(corners[label])
-        darkest = label == square_set.swatches[0]
-        ground, ink = (BLACK, WHITE) if darkest else (WHITE, BLACK)
+        ground, ink = (BLACK, WHITE) if label in darkest else (WHITE, BLACK)
         round_radius = round(radius * 2**_SUBPIXEL)
         cv2.circle(picture, fixed(middle), round_radius, ground, -1, cv2.LINE_AA, _SUBPIXEL)
         cv2.circle(
@@ -180,6 +182,6 @@ def draw_number(picture: Pixels, square_set: SquareSet, corners: Mapping[str, Po
             cv2.LINE_AA,
             _SUBPIXEL,
         )
-        height = radius * (0.95 if len(text) < 3 else 0.65)
+        height = radius * min(0.95, 1.95 / max(len(text), 2))
         (wide, _), _ = cv2.getTextSize(text, cv2.FONT_HERSHEY_SIMPLEX, height / _CAPITALS, 1)
         write(picture, text, middle + np.array([-wide, height]) / 2.0, height, ink)

@@ -16,7 +16,7 @@ from catalog.report.outlines import (
     badge,
     draw_label,
     draw_lines,
-    draw_number,
+    draw_numbers,
     draw_outline,
     is_doubtful,
     partners,
@@ -67,8 +67,7 @@ def found_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
         _draw_joins(picture, square_set, corners, reach)
     for label, swatch in here.items():
         draw_label(picture, corners[label], label, is_doubtful(swatch))
-    for square_set in sets:
-        draw_number(picture, square_set, corners)
+    draw_numbers(picture, sets, corners)
     return picture
 
 
@@ -83,7 +82,7 @@ def _draw_patches(
     """Lay a patch of each partner's cloth into each square of a set, for the eye to compare."""
     import cv2
 
-    labels = partners(square_set, corners)
+    labels = list(dict.fromkeys(partners(square_set, corners)))
     share = 0.36 if len(square_set.swatches) == 2 else 0.26
     for label in labels:
         others = [other for other in labels if other != label]
@@ -124,7 +123,7 @@ def _draw_joins(
     picture: Pixels, square_set: SquareSet, corners: Mapping[str, Points], reach: float
 ) -> None:
     """Join the squares of a set, each to the next darkest, if within reach of it."""
-    labels = partners(square_set, corners)
+    labels = list(dict.fromkeys(partners(square_set, corners)))
     for one, two in pairwise(labels):
         start, end = badge(corners[one])[0], badge(corners[two])[0]
         if np.linalg.norm(end - start) <= reach * side_of(corners[one]):

@@ -31,6 +31,8 @@ class Sheets:
     """By label why no set may use a square, in words such as ``held back``."""
     sets: tuple[SquareSet, ...] = ()
     """Of two squares and more, numbered from 1."""
+    counting: frozenset[int] = frozenset()
+    """Numbers of those that serve the pattern."""
     tally: Tally | None = None
     """None where no pattern was counted."""
     rows: tuple[MadeOverRow, ...] = ()
@@ -61,12 +63,6 @@ class Sheets:
                 places[number] = (*places.get(number, ()), block.place)
         return places
 
-    @cached_property
-    def serving(self) -> frozenset[str]:
-        """Labels of the squares that serve a need of the pattern."""
-        lines = self.tally.lines if self.tally else ()
-        return frozenset(label for line in lines for label in line.swatches)
-
     @property
     def families(self) -> tuple[tuple[str, tuple[Swatch, ...]], ...]:
         """The families in the order of their middle squares, each from dark to light."""
@@ -95,7 +91,7 @@ class Sheets:
 
     def counts(self, square_set: SquareSet) -> bool:
         """Whether a set serves the pattern; any does where none was counted."""
-        return self.tally is None or self.serving.issuperset(square_set.swatches)
+        return self.tally is None or square_set.number in self.counting
 
 
 def _dark_first(swatch: Swatch) -> tuple[float, str]:

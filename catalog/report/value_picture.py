@@ -16,7 +16,7 @@ from catalog.report.outlines import (
     as_jpeg,
     draw_label,
     draw_lines,
-    draw_number,
+    draw_numbers,
     draw_outline,
     draw_plate,
     is_doubtful,
@@ -63,8 +63,7 @@ def value_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
         draw_label(picture, corners[label], label, is_doubtful(swatch))
         words = f"{swatch.value} {munsell_value(swatch.lab[0]):.1f}"
         draw_plate(picture, corners[label], (0.055, 0.8), words)
-    for square_set in sets:
-        draw_number(picture, square_set, corners)
+    draw_numbers(picture, sets, corners)
     return picture
 
 

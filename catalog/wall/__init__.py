@@ -127,11 +127,13 @@ def _block(
 
 def _pair(hand: Hand | None) -> tuple[tuple[Patch, str] | None, tuple[Patch, str] | None]:
     """Return the darkest and the lightest square of the first set of two and more."""
-    first = next((one for one in hand.sets if len(one.swatches) > 1), None) if hand else None
-    if hand is None or first is None:
-        return None, None
-    here = {label: (patch, label) for patch, label in hand.squares}
-    return here[first.swatches[0]], here[first.swatches[-1]]
+    place = 0
+    for one in hand.sets if hand else ():
+        if hand and len(one.swatches) > 1:
+            own = hand.squares[place : place + len(one.swatches)]
+            return own[0], own[-1]
+        place += len(one.swatches)
+    return None, None
 
 
 def quilt_of_sets(number: int, size: int, need: str, square: Fraction) -> tuple[Quilt, Layout]:

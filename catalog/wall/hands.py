@@ -18,6 +18,7 @@ class Hand:
     sets: tuple[SquareSet, ...]
     """Of feature squares; single ones where none must match."""
     squares: tuple[tuple[Patch, str], ...]
+    """Those of the sets in their order, darkest first, then background squares."""
     colour: Lab
     """Mean of its feature squares."""
 

@@ -84,8 +84,11 @@ def touching(spots: Sequence[Place], colours: Mapping[int, Lab]) -> tuple[float,
 
 def _holding(quilt: Quilt, place: WallBlock, other: WallBlock) -> WallBlock:
     """Return a place with what hangs at another."""
-    patches = {label: patch for patch, label in other.squares}
-    dark, light = patches.get(other.darker), patches.get(other.lighter)
+    dark = next((patch for patch, label in other.squares if label == other.darker), None)
+    # Both may be pieces of one square.
+    light = next(
+        (patch for patch, label in other.squares if label == other.lighter and patch != dark), None
+    )
     goes = ("", "")
     if dark and light:
         goes = (

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 from starlette.responses import Response
 
+from catalog.choosing import choose_sets
 from catalog.doubt import flag_doubtful
 from catalog.errors import UsageError
 from catalog.kept.counted import free_swatches, rules_of, within_of
-from catalog.matching import match_requests
 from catalog.matching.table import make_table
 from catalog.pipeline import Bundle, Count
-from catalog.tally import count_needs, requests_of, sets_need
+from catalog.tally import count_needs, sets_need
 from catalog.tally_notes import words_for_difference
 from cli import wording
 from cli.page.answers import Asked, told
@@ -92,10 +92,9 @@ def counted(
 ) -> Count:
     """Match and count what is free of a bundle, with or without asking what could change."""
     swatches = free_swatches(kept)
-    requests = requests_of(needs, swatches)
 
     def match(drawn: Sequence[Swatch]) -> Matching:
-        return match_requests(drawn, requests, rules)
+        return choose_sets(drawn, needs, rules)
 
     matching = match(swatches)
     if doubts:
@@ -117,12 +116,11 @@ def sets_view(kept: Kept, found: Chosen) -> View:
     if found.waiting:
         named = " and ".join(" + ".join(lock) for lock in found.waiting)
         summary.append(f"Sets are of {found.rules.size} squares now, so {named} must wait.")
-    serving = {label for line in found.count.tally.lines for label in line.swatches}
+    counting = {one.number for one in found.count.counting}
     return {
         "version": kept.version,
         "sets": [
-            {**set_view(one, kept), "counts": serving.issuperset(one.swatches)}
-            for one in found.count.sets
+            {**set_view(one, kept), "counts": one.number in counting} for one in found.count.sets
         ],
         "unused": _unused(kept, found),
         "summary": summary,
