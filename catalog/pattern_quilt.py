@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Final, cast, get_args
 
 from catalog.pattern_block import BLOCK_FIELDS, NARROWEST, WIDEST, block_of
+from catalog.pattern_fit import check_fit
 from catalog.quilt import (
     QUARTER_TURN,
     BlockUnit,
@@ -85,6 +86,7 @@ def quilt_of(
         _binding(top),
     )
     _check_trims(table, quilt)
+    check_fit(layout, table, top, quilt)
     return quilt
 
 

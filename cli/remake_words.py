@@ -43,7 +43,12 @@ def verdict(made: MadeOver, *, cm: bool) -> list[str]:
     from catalog.made_over.rows import shown
 
     lines = []
-    if made.made.kept:
+    if made.made.asked:
+        asked = shown(made.made.finished, cm=cm, mark=True)
+        lines.append(
+            f"Blocks of {asked} finished, as you asked for: all that hangs on it is above."
+        )
+    elif made.made.kept:
         lines.append("Your squares reach the written sizes.")
     elif any(not row.fits for row in made.rows):
         lines.append(
@@ -54,7 +59,12 @@ def verdict(made: MadeOver, *, cm: bool) -> list[str]:
         largest = shown(made.made.largest, cm=cm, mark=True)
         lines.append(f"They could give blocks of up to {largest} finished (see --finished).")
     bias = {unit.method.unit: unit.method.bias for unit in made.made.units if unit.method.bias}
-    lines += [f"{name.replace('-', ' ')}: {words}" for name, words in bias.items()]
+    trims = {unit.method.unit: unit.method.trimming for unit in made.made.units}
+    lines += [
+        f"{name.replace('-', ' ')}: {words[0].lower()}{words[1:]}"
+        for name, words in (*bias.items(), *trims.items())
+        if words
+    ]
     return lines
 
 

@@ -45,6 +45,20 @@ def test_too_small_a_unit_is_3_and_told_before_anything_is_cut(remake):
     assert "the largest block they give finishes at 7 3/4 in" in result.stdout
 
 
+@pytest.mark.parametrize("square", [None, "5", "4 3/4"])
+@pytest.mark.parametrize("name", ["pinwheel", "four-patch"])
+def test_smaller_blocks_that_were_asked_for_are_no_shortfall(remake, name, square):
+    result = remake(name, "--finished", "7", *(("--square", square) if square else ()))
+    assert result.exit_code == 0, result.output
+    assert "smaller than written, as you asked" in " ".join(result.stdout.split())
+    assert "don't reach" not in result.stdout
+    assert "Blocks of 7 in finished, as you asked for" in result.stdout
+
+
+def test_larger_blocks_than_the_squares_give_stay_refused(remake):
+    assert remake("pinwheel", "--finished", "9", "--square", "5").exit_code == 2
+
+
 def test_too_few_sets_are_3(remake):
     result = remake("pinwheel", "--sets", 15)
     assert result.exit_code == 3

@@ -133,7 +133,10 @@ def test_flying_geese_lie_across_and_turn(load):
     one = geese.replace("wide = 2\nfabrics", "at_a_time = 1\nwide = 2\nfabrics", 1)
     one = one.replace("at_a_time = 1\nat_a_time = 1", "at_a_time = 1")
     one = one.replace("per_block = 2\nfrom", "per_block = 4\nfrom")
-    block = load(one).quilt.block
+    # A goose of 8 x 4 is cut 8 1/2 wide, which no 5 in square gives.
+    with pytest.raises(PatternError, match=r"need star cut 8 1/2 in, and its size says 5 in"):
+        load(one)
+    block = load(one.replace('size = "5"', 'size = "8 1/2"')).quilt.block
     assert [(c.row, c.wide, c.high) for c in block.cells] == [(0, 2, 1), (1, 2, 1)]
     assert sewing_order(block) == (BlockSeam("level", 1, 0, 2),)
 

@@ -238,7 +238,10 @@ def _rows(
         for kind in quilt.kinds
         if kind.name in cuts
     ]
-    rows += [unit_row(one, two, seam, cm=cm) for one, two in unique_units(quilt, made, plain)]
+    rows += [
+        unit_row(one, two, seam, asked=made.asked, cm=cm)
+        for one, two in unique_units(quilt, made, plain)
+    ]
     old, new = lengths_of(quilt, written, quilt.seam), lengths_of(quilt, layout, seam)
     rows += length_rows(old, new, cm=cm)
     one, two = binding_of(quilt, written), binding_of(quilt, layout)

@@ -55,6 +55,8 @@ class MadeBlock:
     """Finished block, inches, that the squares could give at most, on the ruler."""
     kept: bool
     """Whether the units are trimmed as written."""
+    asked: bool = False
+    """Whether it is finished as was asked for, so that it falls short of nothing."""
 
 
 def make_block(
@@ -115,7 +117,9 @@ def make_block(
         _make_unit(quilt, unit, cell, square, seam, mark, written=written)
         for unit in quilt.block.units
     )
-    return MadeBlock(cell, cell * across, units, max(top, cell) * across, written)
+    return MadeBlock(
+        cell, cell * across, units, max(top, cell) * across, written, finished is not None
+    )
 
 
 def _largest_cell(

@@ -52,7 +52,7 @@ def _fit_words(
     kind: PieceKind, cut: UnitCut, made: MadeBlock, square: Fraction, *, cm: bool
 ) -> tuple[bool, str]:
     of = f"a {shown(square, cm=cm, mark=True)} square"
-    if not made.kept and kind.size > square:
+    if not made.kept and not made.asked and kind.size > square:
         return False, f"the written cut doesn't fit {of}"
     mark = MILLIMETRE if cm else EIGHTH
     needed = cut.exact.up_to(mark)
@@ -71,14 +71,20 @@ def unit_row(
     written: MadeUnit,
     seam: Fraction,
     *,
+    asked: bool,
     cm: bool,
 ) -> MadeOverRow:
-    """Return the row of a unit: to what it is trimmed, and whether it reaches the written size."""
+    """Return the row of a unit: to what it is trimmed, and whether it reaches the written size.
+
+    One that was asked for in its size is no shortfall.
+    """
     trim, old = (unit.trim, unit.trim_height), (written.trim, written.trim_height)
     name = unit.unit.unit.replace("-", " ")
     what = "trim" if unit.method.trimmed else "as cut"
     remark, fits = "", True
-    if unit.trim < written.trim and unit.method.trimmed:
+    if unit.trim < written.trim and asked:
+        remark = f"{shown(old[0] - trim[0], cm=cm, mark=True)} smaller than written, as you asked"
+    elif unit.trim < written.trim and unit.method.trimmed:
         needed = reach(
             unit.method, unit.cuts[0].width, [seam], wanted=max(old), mark=EIGHTH
         ).cut_needed
