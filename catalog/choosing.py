@@ -14,7 +14,7 @@ from typing import Final
 
 import numpy as np
 
-from catalog.ciede2000 import ciede2000
+from catalog.ciede2000 import as_shown, ciede2000
 from catalog.matching import match_requests
 from catalog.matching.table import label_key
 from catalog.models import Matching, MatchRules, Need, SetRequest, SquareSet, Swatch
@@ -96,11 +96,14 @@ class _Chooser:
         self.bundle = {one.label: one for one in swatches}
         self.missing = {need.name: need.count // need.match or None for need in needs}
         """Sets that each need still lacks; None for as many as there can be."""
+        self.only_counting = True
+        """Whether sets too far apart to count must wait, so that they are in nobody's way."""
         self.parts: list[_Part] = []
 
     def run(self) -> Matching:
         sizes = sizes_cut(self.needs, self.swatches)
         if len(sizes) == 1:
+            self.only_counting = False
             self._serve(sizes[0], self.swatches, self.rules)
         else:
             self._serve_each(sorted(sizes, key=lambda size: -size[0].size))
@@ -111,9 +114,10 @@ class _Chooser:
         shared = match_requests(self.swatches, self._whole_requests(), self.rules)
         names = [{need.name for need in size} for size in sizes]
         mine = [
-            {label for one in shared.sets if one.need in name for label in one.swatches}
+            {label for one in shared.sets if one.need in name and self._stays(one)
+             for label in one.swatches}
             for name in names
-        ]
+        ]  # fmt: skip
         for at, size in enumerate(sizes):
             others = set().union(*mine[:at], *mine[at + 1 :])
             locked = [one for one in shared.sets if "locked" in one.flags and one.need in names[at]]
@@ -121,10 +125,25 @@ class _Chooser:
             rules = replace(
                 self.rules, locked=tuple(k for k in self.rules.locked if frozenset(k) in locks)
             )
-            self._serve(size, self._untouched(others), rules)
-        for size in sizes:
-            if any(self.missing[need.name] for need in size):
-                self._serve(size, self._untouched(set()), replace(self.rules, locked=()))
+            self._serve_from(size, self._untouched(others), rules)
+        for self.only_counting in (True, False):
+            for size in sizes:
+                if any(self.missing[need.name] != 0 for need in size):
+                    rules = replace(self.rules, locked=())
+                    self._serve_from(size, self._untouched(set()), rules)
+
+    def _serve_from(
+        self, needs: Sequence[Need], squares: Sequence[Swatch], rules: MatchRules
+    ) -> None:
+        self._serve(needs, squares, rules.among({one.label for one in squares}))
+
+    def _counts(self, one: SquareSet) -> bool:
+        within = self.rules.within
+        return within is None or bool(as_shown(one.difference) <= within)
+
+    def _stays(self, one: SquareSet) -> bool:
+        """Tell whether a set may have its squares while there are others to be made."""
+        return self._counts(one) or "locked" in one.flags
 
     def _untouched(self, but: Set[str]) -> list[Swatch]:
         used = {label for part in self.parts for one in part.sets for label in one.swatches}
@@ -142,7 +161,6 @@ class _Chooser:
 
     def _serve(self, needs: Sequence[Need], squares: Sequence[Swatch], rules: MatchRules) -> None:
         """Serve needs for which squares are cut alike from the pieces of some squares."""
-        rules = rules.among({one.label for one in squares}) if self.parts else rules
         left = {
             one.label: max(
                 (pieces_from(one, need) for need in needs if serves(one, need)), default=0
@@ -155,7 +173,7 @@ class _Chooser:
             lacking = any(self.missing[need.name] != 0 for need in needs)
             if together == 1 or not lacking:
                 return
-            rules = replace(rules, locked=())
+            rules = replace(rules, locked=self.parts[-1].matching.left_aside)
             fewer = -(-sum(left.values()) // MOST_PIECES) if self.parts[-1].sets else together // 2
             together = max(1, min(together - 1, fewer))
 
@@ -184,12 +202,15 @@ class _Chooser:
             requests.append(SetRequest(need.name, wanted, need.match, frozenset(own)))
         matching = match_requests(cut.swatches, requests, cut.rules)
         sets: list[SquareSet] = []
-        for one in matching.sets:
+        waits = self.only_counting or together > 1
+        for one in matching.sets if not waits else filter(self._stays, matching.sets):
             labels = tuple(cut.square[piece] for piece in one.swatches)
             lack = self.missing[one.need]
-            times = together if lack is None else min(together, lack)
+            locked = "locked" in one.flags
+            times = 1 if locked else min(together, lack or together)
             sets += [replace(one, swatches=labels)] * times
-            self.missing[one.need] = None if lack is None else lack - times
+            if lack is not None and (self._counts(one) or not locked):
+                self.missing[one.need] = lack - times
             for label in labels:
                 left[label] -= times
         exact = together == 1
@@ -204,6 +225,7 @@ class _Chooser:
         )
         sets = [replace(one, number=number) for number, one in enumerate(sets, 1)]
         used = {label for one in sets for label in one.swatches}
+        held = {frozenset(one.swatches) for one in sets if "locked" in one.flags}
         total = sum(self._sum_of(one) for one in sets)
         one_part = len([part for part in self.parts if part.sets]) == 1
         bound = next(part.bound for part in self.parts if part.sets) if one_part else 0.0
@@ -215,6 +237,7 @@ class _Chooser:
             self.parts[0].matching,
             sets=tuple(sets),
             unused=tuple(sorted(self.bundle.keys() - used, key=label_key)),
+            left_aside=tuple(lock for lock in self.rules.locked if frozenset(lock) not in held),
             total=total,
             bound=total if total - bound <= _ROUNDING else bound,
             wanted=wanted,

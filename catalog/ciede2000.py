@@ -54,6 +54,20 @@ def threshold_scale(k_lightness: float) -> float:
     return float(np.sqrt(LIGHTNESS_SHARE / k_lightness**2 + 1.0 - LIGHTNESS_SHARE))
 
 
+def as_shown(difference: ArrayLike) -> Floats:
+    """Return differences as people are shown them, to a tenth.
+
+    Words and limits go by this number, so that no word contradicts the number beside it. A tenth
+    is finer than observers see and photos tell.
+
+    Parameters
+    ----------
+    difference : array_like
+        CIEDE2000.
+    """
+    return np.asarray(difference, np.float64).round(1)
+
+
 def ciede2000_matrix(lab: ArrayLike, k_lightness: float = 1.0) -> Floats:
     """Return the CIEDE2000 differences between all pairs of colours.
 

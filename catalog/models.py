@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Set
+from collections.abc import Collection, Set
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Literal
@@ -196,6 +196,8 @@ class MatchRules:
     greatest_value_step: float | None = None
     tolerance: float = 5.0
     """CIEDE2000 above which a set is flagged."""
+    within: float | None = None
+    """CIEDE2000 above which a set doesn't count as a match; None where every set does."""
     locked: tuple[tuple[str, ...], ...] = ()
     """Labels that must be a set together."""
     forbidden: tuple[tuple[str, str], ...] = ()
@@ -233,6 +235,14 @@ class SetRequest:
     eligible: frozenset[str]
     """Labels that may serve."""
 
+    def suits(self, labels: Collection[str]) -> bool:
+        """Tell whether these squares together are a set that is asked for."""
+        return self.size == len(labels) and self.eligible.issuperset(labels)
+
+
+NOT_COUNTED = "not counted"
+"""Flag of a set that serves no need, mostly because its squares are too far apart."""
+
 
 @dataclass(frozen=True)
 class SquareSet:
@@ -269,6 +279,8 @@ class Matching:
     """No choice can have a smaller total than this; equal to ``total`` where proven best."""
     wanted: int
     """Sets asked for."""
+    left_aside: tuple[tuple[str, ...], ...] = ()
+    """Locked sets that have no place among those asked for; their squares serve like any."""
 
 
 @dataclass(frozen=True)

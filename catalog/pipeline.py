@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
 
 from catalog.choosing import choose_sets
@@ -13,9 +14,11 @@ from catalog.fabrics import tell_fabrics
 from catalog.families import tell_families
 from catalog.finding import find_squares
 from catalog.light import estimate_light, without_chart
+from catalog.lock_notes import lock_notes
 from catalog.looking import Teller, printable, relit
 from catalog.measuring import hints_by_photo, label_bundle, measure, value_bundle
 from catalog.models import (
+    NOT_COUNTED,
     Found,
     Light,
     LightHints,
@@ -28,7 +31,7 @@ from catalog.models import (
     Tally,
 )
 from catalog.photo import read_photo
-from catalog.tally import count_needs
+from catalog.tally import count_needs, requests_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,11 +60,16 @@ class Count:
     bundle: Bundle
     matching: Matching
     tally: Tally
+    notes: tuple[str, ...] = ()
+    """What a person's locks came to, each a sentence or two."""
 
-    @property
+    @cached_property
     def sets(self) -> tuple[SquareSet, ...]:
-        """The sets of two squares and more, numbered from 1."""
-        return tuple(one for one, _ in self._numbered)
+        """The sets of two squares and more, numbered from 1; flagged where they don't count."""
+        return tuple(
+            one if counts else replace(one, flags=(*one.flags, NOT_COUNTED))
+            for one, counts in self._numbered
+        )
 
     @property
     def counting(self) -> tuple[SquareSet, ...]:
@@ -164,6 +172,7 @@ def count(
     tell: Teller,
     *,
     only_within: float | None = None,
+    doubts: bool = True,
 ) -> Count:
     """Match a bundle's squares for the needs of a pattern, and count.
 
@@ -178,22 +187,36 @@ def count(
         Told what is being done.
     only_within : float, optional
         CIEDE2000 above which a set does not count as a match; None counts every set.
+    doubts : bool
+        Flag the sets that the photos leave open, which takes several times as long.
     """
     tell("choosing the sets")
-    matching = choose_sets(bundle.swatches, needs, rules)
-    matching = flag_doubtful(
-        bundle.swatches, matching, lambda drawn: choose_sets(drawn, needs, rules)
+    rules = replace(rules, within=only_within)
+    swatches = bundle.swatches
+
+    def tallied(matching: Matching) -> Tally:
+        return count_needs(
+            title,
+            needs,
+            swatches,
+            matching.sets,
+            tolerance=only_within,
+            held_back=rules.held_back,
+            k_lightness=rules.k_lightness,
+        )
+
+    matching = choose_sets(swatches, needs, rules)
+    if doubts:
+        matching = flag_doubtful(swatches, matching, lambda drawn: choose_sets(drawn, needs, rules))
+    tally = tallied(matching)
+    notes = lock_notes(
+        rules,
+        requests_of(needs, swatches),
+        matching,
+        tally,
+        lambda other: tallied(choose_sets(swatches, needs, other)),
     )
-    tally = count_needs(
-        title,
-        needs,
-        bundle.swatches,
-        matching.sets,
-        tolerance=only_within,
-        held_back=rules.held_back,
-        k_lightness=rules.k_lightness,
-    )
-    return Count(bundle, matching, tally)
+    return Count(bundle, matching, tally, notes)
 
 
 def _names(paths: Sequence[Path]) -> list[str]:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from catalog.ciede2000 import as_shown
 from catalog.contrast import Advice, lost_blocks, suggest_ground
 from catalog.families import rainbow_order
 from catalog.made_over import Layout, MadeOver, make_over, supply_of
@@ -82,6 +83,7 @@ def _more_sets(
 ) -> tuple[SquareSet, ...]:
     """The pairs (and single squares) that what is left over gives for a larger quilt."""
     own = {name for kind in quilt.kinds if kind.role == "feature" for name in kind.needs}
+    rules = replace(rules, within=within)
     stay = {label for lock in rules.locked for label in lock}
     unused = set(result.tally.unused) - stay
     left = [swatch for swatch in result.bundle.swatches if swatch.label in unused]
@@ -91,7 +93,7 @@ def _more_sets(
             continue
         (request,) = requests_of([replace(need, count=0)], left)
         matching = match_requests(left, [request], rules.among({one.label for one in left}))
-        found = [one for one in matching.sets if one.difference <= within]
+        found = [one for one in matching.sets if as_shown(one.difference) <= within]
         more += found
         taken = {label for one in found for label in one.swatches}
         left = [swatch for swatch in left if swatch.label not in taken]

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
+from catalog.ciede2000 import as_shown
 from catalog.errors import SetError
 from catalog.models import Need, Rest, SetRequest, SquareSet, Swatch, Tally, TallyLine
 from catalog.pieces import number_of
@@ -192,7 +193,8 @@ def _filled(
     by_name = {need.name: need for need in needs if need.source == "bundle"}
     for one in sorted(sets, key=lambda one: one.number):
         need = by_name.get(one.need)
-        if need is None or one.difference > tolerance or not _fits(one, need, stock):
+        too_far = need is not None and as_shown(one.difference) > tolerance
+        if need is None or too_far or not _fits(one, need, stock):
             continue
         if need.count and len(filled[need.name]) * need.match >= need.count:
             continue

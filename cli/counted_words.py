@@ -39,7 +39,7 @@ def tell_count(done: Done, first: Sequence[str] = (), more: Mapping[str, Any] = 
     console.table(result.tally.title, wording.TALLY_COLUMNS, wording.tally_rows(result), words=2)
     console.say("")
     asked = order.pattern is not None or order.sets is not None
-    for line in wording.verdict_lines(result.tally, asked=asked):
+    for line in (*wording.verdict_lines(result.tally, asked=asked), *result.notes):
         console.tell(line)
     unplanned = unplanned_lines(order, done.ready.wish)
     for line in plan_lines(planned, result) if planned else unplanned:
@@ -65,8 +65,6 @@ def _as_json(done: Done, more: Mapping[str, Any]) -> str:
         plan=plan_object(done.planned) if done.planned else None,
         files=[str(path) for path in done.written],
     ).rstrip("\n")
-    if not more:
-        return text
     from cli.kept_json import text_of
 
-    return text_of({**loads(text), **more})
+    return text_of({**loads(text), "notes": list(result.notes), **more})

@@ -20,14 +20,14 @@ from cli.counting import (
     prepare,
     run_count,
 )
-from cli.kept_bundle import opened, quoted, sentence
+from cli.kept_bundle import opened, quoted, refuse_used, sentence, squares_of
 from cli.order import Order
 from cli.rules import standing_order
 
 if TYPE_CHECKING:
     from catalog.kept.catalogue import Catalogue
     from catalog.kept.models import Kept
-    from catalog.models import MatchRules, Need
+    from catalog.models import MatchRules
     from catalog.pipeline import Count, PhotoResult
     from catalog.planning import Planned
     from cli.options import Manner
@@ -97,7 +97,7 @@ def count_bundle(
         kept = catalogue.bundle(name)
         order = order_of(kept, given)
         ready = prepare(order, 0 if pages else len(kept.photos), more)
-        ready = replace(ready, rules=rules_for(kept, ready.rules, ready.needs))
+        ready = replace(ready, rules=rules_for(kept, ready.rules))
         import_beside("sklearn.cluster")
         from catalog.kept.counted import count_kept, rows_of
 
@@ -115,8 +115,7 @@ def count_bundle(
         )
         if keeps:
             catalogue.keep_count(kept, *rows_of(kept, result, order.pattern or "", ready.rules))
-    lines = [*kept_lines(kept), *_waiting(kept, ready.rules)]
-    tell_count(done, lines, {"bundle": bundle_object(kept)})
+    tell_count(done, kept_lines(kept), {"bundle": bundle_object(kept)})
     if not keeps:
         console.complain("the catalogue may not be written to, so this count isn't kept in it.")
     return done
@@ -151,17 +150,22 @@ def order_of(kept: Kept, given: Mapping[str, Any]) -> Order:
     return Order(**{**standing, "square": str(kept.side), **given})
 
 
-def rules_for(kept: Kept, rules: MatchRules, needs: Sequence[Need]) -> MatchRules:
+def rules_for(kept: Kept, rules: MatchRules) -> MatchRules:
     """Add the bundle's locks, bans and squares held back to a count's rules.
 
-    Locks of another size than the sets that are asked for wait for a count that asks for theirs.
+    Raises
+    ------
+    CatalogueError
+        A square that was typed isn't in the bundle, or can't be in the set that it is locked in.
     """
     from catalog.kept.counted import rules_of
 
-    both = rules_of(kept, over=rules)
-    sizes = {need.match for need in needs if need.source == "bundle"}
-    fitting = [one for one in both.locked if len(one) in sizes or one in rules.locked]
-    return replace(both, locked=tuple(fitting))
+    typed = [*(label for lock in rules.locked for label in lock), *rules.held_back,
+             *(label for pair in rules.forbidden for label in pair)]  # fmt: skip
+    squares_of(kept, typed)
+    for label in (label for lock in rules.locked for label in lock):
+        refuse_used(kept.by_label[label])
+    return rules_of(kept, over=rules)
 
 
 def photos_of(catalogue: Catalogue, kept: Kept, tell: Any) -> list[PhotoResult]:  # noqa: ANN401
@@ -230,15 +234,6 @@ def wall_pattern(order: Order) -> str:
     if shipped in shipped_files():
         return shipped
     return name_of_text(pattern_text(order.pattern))
-
-
-def _waiting(kept: Kept, rules: MatchRules) -> list[str]:
-    """Name the locked sets of another size than this count's sets."""
-    locks = [tuple(kept.label(number) for number in lock) for lock in kept.state.locks]
-    waiting = [" + ".join(lock) for lock in locks if lock not in rules.locked]
-    if not waiting:
-        return []
-    return [f"Locked sets of another size than those asked for wait: {', '.join(waiting)}."]
 
 
 def _with_families(kept: Kept, families: int | None) -> Kept:

@@ -155,6 +155,19 @@ def squares_of(kept: Kept, labels: Sequence[str]) -> list[KeptSquare]:
     return [kept.by_label[label] for label in dict.fromkeys(wanted)]
 
 
+def refuse_used(square: KeptSquare) -> None:
+    """Refuse a square that is to be in a set and can't be used.
+
+    Raises
+    ------
+    CatalogueError
+    """
+    if not square.free:
+        raise CatalogueError(
+            f"{square.label} can't be in a set ({square.why_not_free})", "choose another square"
+        )
+
+
 def numbers_of(kept: Kept, labels: Sequence[str]) -> list[int]:
     """Return the numbers of the squares of these labels; see `squares_of`."""
     return [square.id for square in squares_of(kept, labels)]

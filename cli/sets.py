@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from catalog.errors import CatalogueError
-from cli.kept_bundle import change, number_of, numbers_of, quoted, squares_of
+from cli.kept_bundle import change, number_of, numbers_of, quoted, refuse_used, squares_of
 from cli.options import (
     BundleName,
     CatalogueOption,
@@ -172,11 +172,8 @@ def _free(kept: Kept, labels: list[str]) -> list[int]:
         One of them can't be used, or a set of so many isn't asked for.
     """
     squares = squares_of(kept, labels)
-    used = next((square for square in squares if not square.free), None)
-    if used is not None:
-        raise CatalogueError(
-            f"{used.label} can't be in a set ({used.why_not_free})", "choose another square"
-        )
+    for square in squares:
+        refuse_used(square)
     if not 2 <= len(squares) <= 4:
         raise CatalogueError(
             f"{len(squares)} {'square makes' if len(squares) == 1 else 'squares make'} no set",

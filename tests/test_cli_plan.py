@@ -128,3 +128,16 @@ def test_squares_kept_apart_are_counted_and_planned_like_the_others(
     assert names("two") >= PLAN
     pairs = {frozenset((row["swatch_a"], row["swatch_b"])) for row in rows("sets.csv", "two")}
     assert frozenset(apart.split("+")) not in pairs
+
+
+def test_locked_sets_without_a_place_in_the_pattern_are_left_aside(calicount, small_photo):
+    words = ("count", small_photo, "--pattern", "pinwheel", "--lock", "R1C1+R1C2+R1C3")
+    result = calicount(*words)
+    assert result.exit_code == 3, result.output
+    said = " ".join(result.stdout.split())
+    assert "Locked sets of another size than those asked for wait: R1C1 + R1C2 + R1C3." in said
+    assert names() >= PLAN
+    told = json.loads(calicount(*words, "--json", "--out", "again").stdout)
+    assert told["notes"] == [
+        "Locked sets of another size than those asked for wait: R1C1 + R1C2 + R1C3."
+    ]

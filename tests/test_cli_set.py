@@ -231,3 +231,20 @@ def test_sets_forbidden_or_taken_apart_are_counted_and_reported_with_a_pattern(k
         told = kept(name, "blues", "--pattern", "pinwheel", *words)
         assert told.exit_code in {0, 3}, told.output
         assert Path(words[-1], "wall.csv").exists()
+
+
+def test_a_lock_is_kept_apart_from_squares_that_are_used_and_a_ban_on_them_harms_nothing(
+    kept, refused
+):
+    kept("square", "mark", "blues", "cut", "R1C1")
+    refused("count", "blues", "--lock", "R1C1+R1C2", says="R1C1 can't be in a set (cut)")
+    refused("count", "blues", "--lock", "R1C9+R1C2", says="blues has no square R1C9")
+    refused("count", "blues", "--forbid", "R9C1+R1C2", says="blues has no square R9C1")
+    words = ("--forbid", "R1C1+R1C2", "--hold-back", "R1C1", "--pattern", "pinwheel")
+    assert kept("count", "blues", *words).exit_code in {0, 3}
+
+
+def test_a_lock_typed_the_other_way_round_is_the_same_lock(kept):
+    kept("set", "lock", "blues", "R1C1", "R1C2")
+    told = kept("count", "blues", "--lock", "R1C2+R1C1", "--pattern", "pinwheel")
+    assert told.exit_code in {0, 3}, told.output

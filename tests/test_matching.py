@@ -431,15 +431,46 @@ def test_a_locked_set_stays_counts_and_is_flagged():
     assert matching.bound == matching.total
 
 
+def test_locked_sets_that_find_no_place_are_left_aside_and_serve_like_any():
+    bundle = random_bundle(8, 3)
+    everything = frozenset(s.label for s in bundle)
+    locks = (("S001", "S002", "S003"), ("S004", "S005"), ("S006", "S007"), ("S001", "S008"))
+    with pytest.raises(SetError, match="S001 is locked twice"):
+        plain(bundle, 1, rules=MatchRules(locked=locks))
+    asked = [SetRequest("one", 1, 2, everything - {"S004"})]
+    matching = match_requests(bundle, asked, MatchRules(locked=locks[:3]))
+    assert matching.left_aside == locks[:2]
+    assert [set(one.swatches) for one in matching.sets] == [set(locks[2])]
+    first = plain(bundle, 1, rules=MatchRules(locked=locks[1:3]))
+    assert (labels_of(first), first.left_aside) == ((("S004", "S005"),), (locks[2],))
+    more = plain(bundle, 4, rules=MatchRules(locked=(locks[0],)))
+    assert len(more.sets) == 4
+
+
+def test_a_lock_too_far_apart_takes_no_place_from_sets_that_count():
+    bundle = [swatch(f"S{i:02d}", (30 + 20 * (i // 2), 0, 0)) for i in range(8)]
+    rules = MatchRules(locked=(("S00", "S07"),), within=5.0)
+    matching = plain(bundle, 2, rules=rules)
+    assert labels_of(matching) == (("S00", "S07"), ("S02", "S03"), ("S04", "S05"))
+    assert matching.wanted == 2
+
+
+def test_sets_that_count_come_before_a_lesser_total():
+    bundle = [swatch(f"S{i}", (one, 0, 0)) for i, one in enumerate((35, 48, 54, 67))]
+    assert labels_of(plain(bundle)) == (("S0", "S1"), ("S2", "S3"))
+    counting = plain(bundle, rules=MatchRules(within=8.0))
+    assert labels_of(counting) == (("S0", "S3"), ("S1", "S2"))
+    assert labels_of(plain(bundle, 1, rules=MatchRules(within=8.0))) == (("S1", "S2"),)
+    assert counting.bound == counting.total
+
+
 LOCK = (("S001", "S002"),)
 WRONG = [
     (MatchRules(locked=(("S001", "S999"),)), "S999"),
     (MatchRules(locked=(("S001", "S002"), ("S002", "S003"))), "S002 is locked twice"),
     (MatchRules(locked=(("S001", "S001"),)), "S001 is locked twice"),
-    (MatchRules(locked=(("S001", "S002", "S003"),)), "has 3 squares"),
     (MatchRules(locked=LOCK, forbidden=(("S002", "S001"),)), "locked together and kept apart"),
     (MatchRules(locked=LOCK, held_back=frozenset({"S001"})), "locked and held back"),
-    (MatchRules(locked=(*LOCK, ("S003", "S004"), ("S005", "S006"))), "no place"),
     (MatchRules(forbidden=(("S001", "S999"),)), "S999"),
     (MatchRules(forbidden=(("S001", "S001"),)), "apart from itself"),
     (MatchRules(held_back=frozenset({"S999"})), "S999"),
@@ -520,3 +551,59 @@ def test_what_holds_for_every_bundle(squares, data):
         assert ("same fabric" in s.flags) <= (rules.same_fabric == "avoid")
     again = plain(data.draw(st.permutations(bundle)), k, size, rules)
     assert again == matching
+
+
+def _most_that_count(bundle: Sequence[Swatch], size: int, within: float, free: set[str]) -> int:
+    """How many sets that count these squares give, by networkx or by trying everything."""
+    d = np.round(ciede2000_matrix([s.lab for s in bundle]), 1)
+    places = [i for i, s in enumerate(bundle) if s.label in free]
+    near = {pair for pair in combinations(places, 2) if d[pair] <= within}
+    if size == 2:
+        return len(nx.max_weight_matching(nx.Graph(near), maxcardinality=True))
+    fit = [one for one in combinations(places, size) if near.issuperset(combinations(one, 2))]
+
+    def most(left: frozenset[int], rest: list[tuple[int, ...]]) -> int:
+        open_ones = [one for one in rest if left.issuperset(one)]
+        return max(
+            (1 + most(left - set(one), open_ones[i + 1 :]) for i, one in enumerate(open_ones)),
+            default=0,
+        )
+
+    return most(frozenset(places), fit)
+
+
+def _check_places(squares, data):
+    """No set that doesn't count has a place while one that counts could be made."""
+    bundle = [swatch(f"S{i:02d}", lab, fabric) for i, (lab, fabric) in enumerate(squares)]
+    size = data.draw(st.sampled_from([2, 2, 2, 3]))
+    names = data.draw(st.permutations([s.label for s in bundle]))
+    locks = tuple(
+        tuple(names[i * size : (i + 1) * size])
+        for i in range(data.draw(st.integers(0, len(names) // size)))
+    )
+    wanted = data.draw(st.one_of(st.none(), st.integers(1, 6)))
+    within = data.draw(st.sampled_from([2.0, 6.5, 10.0, 15.0]))
+    matching = plain(bundle, wanted, size, MatchRules(size=size, locked=locks, within=within))
+    counting = [s for s in matching.sets if round(s.difference, 1) <= within]
+    locked = [s for s in matching.sets if "locked" in s.flags]
+    free = set(names) - {label for s in locked for label in s.swatches}
+    held = sum(s in counting for s in locked)
+    most = held + _most_that_count(bundle, size, within, free)
+    assert len(counting) == (most if wanted is None else min(most, wanted))
+    assert len(locked) + len(matching.left_aside) == len(locks)
+    if wanted is not None:
+        assert len(matching.sets) - sum(s not in counting for s in locked) <= wanted
+        assert not matching.left_aside or held == wanted
+
+
+@settings(max_examples=120, deadline=None)
+@given(bundles, st.data())
+def test_a_set_that_doesn_t_count_never_has_the_place_of_one_that_does(squares, data):
+    _check_places(squares, data)
+
+
+@pytest.mark.slow
+@settings(max_examples=3000, deadline=None)
+@given(bundles, st.data())
+def test_a_set_that_doesn_t_count_never_has_the_place_of_one_that_does_often(squares, data):
+    _check_places(squares, data)

@@ -92,7 +92,9 @@ def test_a_lock_waits_while_sets_are_of_another_size(page, view):
     lock = told["sets"][3]["squares"]
     view = page.do(view, {"kind": "lock", "sets": [lock]})
     view = page.do(view, {"kind": "rules", "set_size": 3})
-    assert any("must wait" in line for line in sets_of(page, view)["summary"])
+    assert any(
+        "another size than those asked for wait" in line for line in sets_of(page, view)["summary"]
+    )
     view = page.do(view, {"kind": "rules", "set_size": 2})
     again = [set(one["squares"]) for one in sets_of(page, view)["sets"] if one["locked"]]
     assert again == [set(lock)]

@@ -168,3 +168,26 @@ def test_a_set_taken_apart_is_planned_without_it(page):
     again = planned(page, view, pattern="pinwheel")
     assert set(gone) not in [set(one["squares"]) for one in again["sets"]]
     assert len(again["wall"]["blocks"]) == 20
+
+
+def test_a_lock_that_the_pattern_has_no_place_for_is_said_beside_the_plan(page):
+    view = page.bundle()
+    three = [one["id"] for one in view["squares"][:3]]
+    view = page.do(view, {"kind": "rules", "set_size": 3})
+    view = page.do(view, {"kind": "lock", "sets": [three]})
+    told = planned(page, view, pattern="pinwheel")
+    assert any("asked for wait: R1C1 + R1C2 + R1C3" in line for line in told["lines"])
+    assert len(told["wall"]["blocks"]) == 20
+
+
+def test_sets_that_do_not_count_are_marked_in_the_plan_too(page):
+    view = page.bundle()
+    lightness = sorted((one["lab"][0], one["id"]) for one in view["squares"])
+    far = [lightness[0][1], lightness[-1][1]]
+    view = page.do(view, {"kind": "lock", "sets": [far]})
+    told = planned(page, view, pattern="pinwheel")
+    loose = [one for one in told["sets"] if not one["counts"]]
+    assert set(far) in [set(one["squares"]) for one in loose]
+    served = {n for line in told["tally"] for n in line["squares"]}
+    assert all(set(one["squares"]) <= served for one in told["sets"] if one["counts"])
+    assert any("too far apart to count" in line for line in told["lines"])

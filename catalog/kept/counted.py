@@ -54,15 +54,14 @@ def rules_of(kept: Kept, *, sets: int | None = None, over: MatchRules | None = N
         tolerance=_or_else(standing.tolerance, flagged_from(standing.lightness_weight)),
         k_lightness=standing.lightness_weight,
     )
+    typed = {frozenset(lock) for lock in base.locked}
     return replace(
         base,
         sets=sets if over is None else base.sets,
-        locked=tuple(dict.fromkeys((*base.locked, *(one for one in locked if free >= set(one))))),
-        forbidden=tuple(
-            dict.fromkeys((*base.forbidden, *(pair for pair in forbidden if free >= set(pair))))
-        ),
-        held_back=frozenset(base.held_back | (held & free)),
-    )
+        locked=(*base.locked, *(one for one in locked if frozenset(one) not in typed)),
+        forbidden=tuple(dict.fromkeys((*base.forbidden, *forbidden))),
+        held_back=frozenset(base.held_back | held),
+    ).among(free)
 
 
 def within_of(kept: Kept) -> float:
@@ -84,10 +83,11 @@ def count_kept(
     *,
     only_within: float | None = None,
     photos: Sequence[PhotoResult] = (),
+    doubts: bool = True,
 ) -> Count:
     """Match and count what is free of a kept bundle; see `catalog.pipeline.count`."""
     bundle = Bundle(tuple(photos), free_swatches(kept))
-    return count(bundle, title, needs, rules, tell, only_within=only_within)
+    return count(bundle, title, needs, rules, tell, only_within=only_within, doubts=doubts)
 
 
 def rows_of(

@@ -69,7 +69,10 @@ def sheets_of(
         advice=tuple(advice),
         wall=planned.wall if planned else None,
         wall_jpeg=wall_jpeg,
-        notes=tuple(note[:1].upper() + note[1:].rstrip(".") + "." for note in kept.state.notes),
+        notes=(
+            *(note[:1].upper() + note[1:].rstrip(".") + "." for note in kept.state.notes),
+            *result.notes,
+        ),
     )
 
 

@@ -3,68 +3,94 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
 
 from catalog.errors import SetError
+from catalog.matching.table import Table
 from catalog.models import MatchRules, SetRequest
 
-_NO_FIT = 1e6
+_NO_FIT = 1e9
 
 
-def place_locks(
-    requests: Sequence[SetRequest], rules: MatchRules
-) -> list[tuple[int, tuple[str, ...]]]:
-    """Return each locked set with the place of the request that it serves.
+@dataclass(frozen=True)
+class PlacedLocks:
+    """Where the locked sets go."""
 
-    The first request is served before the next, as far as all locked sets find a place.
+    placed: tuple[tuple[int, tuple[str, ...]], ...]
+    """Those that count, each with the place of the request that it serves."""
+    beside: tuple[tuple[int, tuple[str, ...]], ...]
+    """Those too far apart to count: of a request, but they take up none of its sets."""
+    left_aside: tuple[tuple[str, ...], ...]
+    """Those of which no request asks, or for which none has room."""
+
+
+def place_locks(requests: Sequence[SetRequest], table: Table) -> PlacedLocks:
+    """Give each locked set to a request that asks for its squares.
+
+    The first request is served before the next, as far as all locked sets find a place; where
+    there is no room for all, those named first have it.
 
     Raises
     ------
     SetError
-        Where locked sets contradict the other rules, each other or the requests.
+        Where locked sets contradict the other rules or each other.
     """
-    _check(requests, rules)
-    if not rules.locked:
-        return []
+    check_locks(table.rules)
+    counting, beside, aside = [], [], []
+    for lock in table.rules.locked:
+        fitting = next((r for r, one in enumerate(requests) if one.suits(lock)), None)
+        if fitting is None:
+            aside.append(lock)
+        elif table.counts([table.place[label] for label in lock]):
+            counting.append(lock)
+        else:
+            beside.append((fitting, lock))
+    placed = _assigned(requests, counting)
+    aside += [lock for i, lock in enumerate(counting) if i not in placed]
+    return PlacedLocks(
+        tuple((placed[i], lock) for i, lock in enumerate(counting) if i in placed),
+        tuple(beside),
+        tuple(lock for lock in table.rules.locked if lock in aside),
+    )
+
+
+def _assigned(requests: Sequence[SetRequest], locks: Sequence[tuple[str, ...]]) -> dict[int, int]:
+    """Return the request of each lock, as many as find one."""
+    if not locks:
+        return {}
     from scipy.optimize import linear_sum_assignment
 
-    many = len(rules.locked)
+    many = len(locks)
     slots = [
         r
         for r, request in enumerate(requests)
         for _ in range(many if request.sets is None else min(request.sets, many))
     ]
-    fits = np.array(
-        [[r if _fits(requests[r], lock) else _NO_FIT for r in slots] for lock in rules.locked]
-    ).reshape(many, -1)
-    rows, columns = linear_sum_assignment(fits)
-    placed = {int(i): slots[j] for i, j in zip(rows, columns, strict=True) if fits[i, j] < _NO_FIT}
-    if len(placed) < many:
-        lock = next(lock for i, lock in enumerate(rules.locked) if i not in placed)
-        msg = f"there is no place for the locked set {_joined(lock)} among the sets asked for"
-        raise SetError(msg, "ask for more sets or lock fewer")
-    return [(placed[i], lock) for i, lock in enumerate(rules.locked)]
+    cost = np.array(
+        [
+            [*(float(r) if requests[r].suits(lock) else np.inf for r in slots),
+             *([_NO_FIT - i * len(requests)] * many)]
+            for i, lock in enumerate(locks)
+        ]
+    )  # fmt: skip
+    rows, columns = linear_sum_assignment(cost)
+    found = zip(rows.tolist(), columns.tolist(), strict=True)
+    return {i: slots[j] for i, j in found if j < len(slots)}
 
 
-def _fits(request: SetRequest, lock: tuple[str, ...]) -> bool:
-    return request.size == len(lock) and request.eligible.issuperset(lock)
+def check_locks(rules: MatchRules) -> None:
+    """Refuse locked sets that contradict each other or the other rules.
 
-
-def _joined(lock: Sequence[str]) -> str:
-    return " + ".join(lock)
-
-
-def _check(requests: Sequence[SetRequest], rules: MatchRules) -> None:
-    sizes = sorted({request.size for request in requests})
+    Raises
+    ------
+    SetError
+    """
     forbidden = {frozenset(pair) for pair in rules.forbidden}
     seen: set[str] = set()
     for lock in rules.locked:
-        if len(lock) not in sizes:
-            wanted = " or ".join(map(str, sizes)) or "0"
-            msg = f"the locked set {_joined(lock)} has {len(lock)} squares, the sets {wanted}"
-            raise SetError(msg, f"lock {wanted} squares together")
         for label in lock:
             if label in seen:
                 msg = f"{label} is locked twice"

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from itertools import combinations
 
+from catalog.ciede2000 import as_shown
 from catalog.matching.table import Table, label_key
 from catalog.models import SquareSet
 
@@ -33,13 +34,12 @@ def name_sets(table: Table, chosen: Sequence[tuple[int, Chosen]]) -> tuple[Squar
 def _named(table: Table, number: int, chosen: Chosen) -> SquareSet:
     need, places, locked = chosen
     ordered = sorted(places, key=lambda p: (table.light[p], p))
-    pairs = list(combinations(ordered, 2))
-    difference = max((float(table.difference[a, b]) for a, b in pairs), default=0.0)
-    same = [bool(table.same[a, b]) for a, b in pairs]
+    difference = table.widest(ordered)
+    same = [bool(table.same[a, b]) for a, b in combinations(ordered, 2)]
     step = float(table.light[ordered[-1]] - table.light[ordered[0]])
     flags = {
         "locked": locked,
-        "far apart": difference > table.rules.tolerance,
+        "far apart": bool(as_shown(difference) > table.rules.tolerance),
         "same fabric": table.rules.same_fabric == "avoid" and any(same),
         "value step": len(ordered) > 1 and not _step_allowed(table, step),
     }

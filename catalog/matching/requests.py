@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
@@ -18,6 +19,7 @@ from catalog.matching.table import Table, make_table
 from catalog.models import Matching, MatchRules, SetRequest, Swatch
 
 Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,9 +48,12 @@ def match_requests(
 ) -> Matching:
     """Choose the sets that all requests ask for, of least total difference.
 
-    First come the locked sets, then as many squares served as there can be, then what is
-    wished of fabrics, then the least sum of CIEDE2000 over all pairs inside the sets, then the
-    least worst set, then labels. The answer doesn't depend on the order of the swatches.
+    First come the locked sets, then as many squares served by sets that count as there can be,
+    then what is wished of fabrics, then the least sum of CIEDE2000 over all pairs inside the sets,
+    then the least worst set, then labels. What is still asked for then comes from the squares
+    left, by the same order, though too far apart to count: such a set never has a place or a
+    square that one that counts could have had. The answer doesn't depend on the order of the
+    swatches.
 
     Exact, with ``bound`` equal to ``total``: pairs, wherever no other request may use the same
     squares (requests of one size with the same squares count as one). The choice of squares to
@@ -58,7 +63,8 @@ def match_requests(
     Near the best, with an honest ``bound``: sets of 3 or 4, and requests of different kinds
     that may use the same squares. ``bound`` equals ``total`` where all sets that could improve
     the choice were listed and searched, as they mostly are for a hundred squares or two. It
-    holds for choices that serve as many squares, as much by the wish, with the same locks.
+    holds for choices that serve as many squares, as many of them by sets that count, as much by
+    the wish, with the same locks.
     Among equal ones the least worst set is taken where proven, labels don't decide.
 
     Squares that need no partner: when other requests may use them too, they are chosen
@@ -73,15 +79,17 @@ def match_requests(
         Sizes 1 to 4. Eligible labels that no swatch has are passed over.
     rules : MatchRules
         ``size`` and ``sets`` are not used: the requests say them. The least and greatest value
-        steps are never broken but by a locked set, which is then flagged ``value step``.
+        steps are never broken but by a locked set, which is then flagged ``value step``. A locked
+        set that is too far apart to count takes the place of no other; one that isn't asked for
+        is left aside.
 
     Returns
     -------
     Matching
         Sets in the order of requests, then of their first labels, R2C9 before R2C10. May hold
-        fewer sets than ``wanted``. Flags: ``locked``, ``far apart`` (over the tolerance),
-        ``same fabric`` (where to be avoided), ``value step``. ``same_fabric`` means all of one
-        fabric.
+        fewer sets than ``wanted``, and besides them locked sets that don't count. Flags:
+        ``locked``, ``far apart`` (over the tolerance), ``same fabric`` (where to be avoided),
+        ``value step``. ``same_fabric`` means all of one fabric.
 
     Raises
     ------
@@ -89,15 +97,18 @@ def match_requests(
         Where the rules contradict each other, or name squares that there aren't.
     """
     table = make_table(swatches, requests, rules)
+    locks = place_locks(requests, table)
     chosen = [
         (request, (requests[request].need, tuple(table.place[label] for label in lock), True))
-        for request, lock in place_locks(requests, rules)
+        for request, lock in (*locks.placed, *locks.beside)
     ]
     bound = sum(_difference(table, places) for _, (_, places, _) in chosen)
-    for group in _groups(_wishes(table, requests, chosen)):
-        picks, least = _solve(table, group)
-        bound += least
-        chosen += [(r, (requests[r].need, places, False)) for r, places in picks]
+    for only_counting in (True, False) if rules.within is not None else (False,):
+        for group in _groups(_wishes(table, requests, chosen)):
+            barred = _barred(table, group) if only_counting else None
+            picks, least = _solve(table, group, barred)
+            bound += least
+            chosen += [(r, (requests[r].need, places, False)) for r, places in picks]
     total = sum(_difference(table, places) for _, (_, places, _) in chosen)
     used = {place for _, (_, places, _) in chosen for place in places}
     made = [sum(at == r for at, _ in chosen) for r in range(len(requests))]
@@ -107,6 +118,7 @@ def match_requests(
         total=total,
         bound=min(bound, total) if total - bound > _ROUNDING else total,
         wanted=sum(m if r.sets is None else r.sets for m, r in zip(made, requests, strict=True)),
+        left_aside=locks.left_aside,
     )
 
 
@@ -119,10 +131,11 @@ def _difference(table: Table, places: Sequence[int]) -> float:
 
 
 def _wishes(
-    table: Table, requests: Sequence[SetRequest], locked: Sequence[tuple[int, Chosen]]
+    table: Table, requests: Sequence[SetRequest], chosen: Sequence[tuple[int, Chosen]]
 ) -> list[_Wish]:
     """Return what is left to do, requests alike put together."""
-    gone = {place for _, (_, places, _) in locked for place in places}
+    gone = {place for _, (_, places, _) in chosen for place in places}
+    served = Counter(r for r, (_, places, locked) in chosen if not locked or table.counts(places))
     gone |= {table.place[label] for label in table.rules.held_back}
     alike: dict[tuple[int, frozenset[int]], list[int]] = {}
     for at, request in enumerate(requests):
@@ -131,7 +144,7 @@ def _wishes(
 
     def left(at: int) -> int | None:
         wanted = requests[at].sets
-        return None if wanted is None else wanted - sum(r == at for r, _ in locked)
+        return None if wanted is None else wanted - served[at]
 
     return [
         _Wish(tuple(ats), tuple(left(at) for at in ats), size, eligible)
@@ -151,14 +164,27 @@ def _groups(wishes: Sequence[_Wish]) -> list[list[_Wish]]:
     return groups
 
 
-def _solve(table: Table, group: list[_Wish]) -> tuple[list[tuple[int, tuple[int, ...]]], float]:
+def _barred(table: Table, group: list[_Wish]) -> Bools:
+    """Return the pairs that no set may hold while those that count are chosen.
+
+    Where as many sets are taken as there can be, no number asks for two of one fabric that are to
+    be avoided.
+    """
+    open_ended = all(wanted is None for wish in group for wanted in wish.sets)
+    avoided = open_ended and table.rules.same_fabric == "avoid"
+    return table.too_far() | table.same if avoided else table.too_far()
+
+
+def _solve(
+    table: Table, group: list[_Wish], barred: Bools | None
+) -> tuple[list[tuple[int, tuple[int, ...]]], float]:
     """Return the sets of a group of wishes, each with its request, and the bound."""
     where = np.array(sorted(frozenset().union(*(wish.eligible for wish in group))))
     if len(group) == 1 and group[0].size == 1:
         alone = [(0, (int(v),)) for v in where[: group[0].most]]
         return _shared_out(group, alone), 0.0
     if len(group) == 1 and group[0].size == 2:
-        pairs = _pairs(table, where, group[0].most)
+        pairs = _pairs(table, where, group[0].most, barred)
         return _shared_out(group, [(0, p) for p in pairs]), sum(
             _difference(table, p) for p in pairs
         )
@@ -170,15 +196,16 @@ def _solve(table: Table, group: list[_Wish]) -> tuple[list[tuple[int, tuple[int,
         Demand(w.size, w.most, np.isin(where, list(w.eligible)), any(s is None for s in w.sets))
         for w in group
     ]
-    rules = Rules(table.cost()[part], table.light[where], table.rules.least_value_step)
+    rules = Rules(table.cost(barred)[part], table.light[where], table.rules.least_value_step)
     packing = pack(rules, worse, demands)
     picks = [(at, tuple(int(where[v]) for v in squares)) for at, squares in packing.picks]
     return _shared_out(group, picks), packing.bound
 
 
-def _pairs(table: Table, where: Ints, most: int) -> list[tuple[int, int]]:
+def _pairs(table: Table, where: Ints, most: int, barred: Bools | None) -> list[tuple[int, int]]:
     part = np.ix_(where, where)
-    problem = PairProblem(table.pair_cost()[part], table.same[part], table.rules.same_fabric)
+    cost = table.pair_cost(barred)[part]
+    problem = PairProblem(cost, table.same[part], table.rules.same_fabric)
     return [(int(where[a]), int(where[b])) for a, b in best_pairs(problem, most)]
 
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.ciede2000 import as_shown, ciede2000_matrix
 from catalog.errors import SetError
-from catalog.lab import ciede2000_matrix
 from catalog.models import MatchRules, SetRequest, Swatch
 
 SIZES = (1, 2, 3, 4)
@@ -39,9 +39,23 @@ class Table:
     """(n, n) of one fabric."""
     rules: MatchRules
 
-    def cost(self) -> NDArray[np.float64]:
-        """Return the differences, inf where two must not be in one set and on the diagonal."""
+    def too_far(self) -> NDArray[np.bool_]:
+        """Return the pairs (n, n) whose set doesn't count."""
+        within = self.rules.within
+        far: NDArray[np.bool_] = as_shown(self.difference) > (np.inf if within is None else within)
+        return far
+
+    def cost(self, barred: NDArray[np.bool_] | None = None) -> NDArray[np.float64]:
+        """Return the differences, inf where two must not be in one set and on the diagonal.
+
+        Parameters
+        ----------
+        barred : array of bool, shape (n, n), optional
+            Further pairs that must not be.
+        """
         cost = self.difference.copy()
+        if barred is not None:
+            cost[barred] = np.inf
         if self.rules.greatest_value_step is not None:
             cost[self._steps() > self.rules.greatest_value_step] = np.inf
         for one, two in self.rules.forbidden:
@@ -50,11 +64,20 @@ class Table:
         np.fill_diagonal(cost, np.inf)
         return cost
 
-    def pair_cost(self) -> NDArray[np.float64]:
+    def pair_cost(self, barred: NDArray[np.bool_] | None = None) -> NDArray[np.float64]:
         """Return `cost`, inf also where two squares alone fall short of the least value step."""
-        cost = self.cost()
+        cost = self.cost(barred)
         cost[self._steps() < self.rules.least_value_step] = np.inf
         return cost
+
+    def widest(self, places: Sequence[int]) -> float:
+        """Return the largest difference between two squares of a set."""
+        return max((float(self.difference[a, b]) for a, b in combinations(places, 2)), default=0.0)
+
+    def counts(self, places: Sequence[int]) -> bool:
+        """Tell whether a set counts as a match."""
+        within = self.rules.within
+        return within is None or bool(as_shown(self.widest(places)) <= within)
 
     def _steps(self) -> NDArray[np.float64]:
         return np.abs(self.light[:, None] - self.light[None, :])

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 from starlette.responses import Response
 
-from catalog.choosing import choose_sets
-from catalog.doubt import flag_doubtful
 from catalog.errors import UsageError
-from catalog.kept.counted import free_swatches, rules_of, within_of
+from catalog.kept.counted import count_kept, free_swatches, rules_of, within_of
 from catalog.matching.table import make_table
-from catalog.pipeline import Bundle, Count
-from catalog.tally import count_needs, sets_need
+from catalog.models import NOT_COUNTED
+from catalog.tally import sets_need
 from catalog.tally_notes import words_for_difference
 from cli import wording
 from cli.page.answers import Asked, told
@@ -24,7 +22,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from catalog.kept.models import Kept
-    from catalog.models import Matching, MatchRules, Need, SquareSet, Swatch
+    from catalog.models import MatchRules, Need, SquareSet
+    from catalog.pipeline import Count
 
 View = dict[str, Any]
 
@@ -38,8 +37,6 @@ class Chosen:
 
     count: Count
     rules: MatchRules
-    waiting: tuple[tuple[str, ...], ...]
-    """Locked sets of another size than the sets have now."""
 
 
 class Pairing:
@@ -80,50 +77,27 @@ def chosen(kept: Kept, *, doubts: bool) -> Chosen:
         Flag the sets that the photo leaves open, which takes several times as long.
     """
     rules = rules_of(kept)
-    waiting = tuple(lock for lock in rules.locked if len(lock) != rules.size)
-    rules = replace(rules, locked=tuple(lock for lock in rules.locked if lock not in waiting))
     need = sets_need(rules.size, None)
-    result = counted(kept, "Matched sets", (need,), rules, doubts=doubts)
-    return Chosen(result, rules, waiting)
+    return Chosen(counted(kept, "Matched sets", (need,), rules, doubts=doubts), rules)
 
 
 def counted(
     kept: Kept, title: str, needs: Sequence[Need], rules: MatchRules, *, doubts: bool = False
 ) -> Count:
     """Match and count what is free of a bundle, with or without asking what could change."""
-    swatches = free_swatches(kept)
-
-    def match(drawn: Sequence[Swatch]) -> Matching:
-        return choose_sets(drawn, needs, rules)
-
-    matching = match(swatches)
-    if doubts:
-        matching = flag_doubtful(swatches, matching, match)
-    tally = count_needs(
-        title,
-        needs,
-        swatches,
-        matching.sets,
-        tolerance=within_of(kept),
-        held_back=rules.held_back,
+    return count_kept(
+        kept, title, needs, rules, lambda _: None, only_within=within_of(kept), doubts=doubts
     )
-    return Count(Bundle((), swatches), matching, tally)
 
 
 def sets_view(kept: Kept, found: Chosen) -> View:
     """Return the sets, what is left over and why, and what to know of them."""
     summary = wording.set_lines(found.count, where="marked: could change")
-    if found.waiting:
-        named = " and ".join(" + ".join(lock) for lock in found.waiting)
-        summary.append(f"Sets are of {found.rules.size} squares now, so {named} must wait.")
-    counting = {one.number for one in found.count.counting}
     return {
         "version": kept.version,
-        "sets": [
-            {**set_view(one, kept), "counts": one.number in counting} for one in found.count.sets
-        ],
+        "sets": [set_view(one, kept) for one in found.count.sets],
         "unused": _unused(kept, found),
-        "summary": summary,
+        "summary": [*summary, *found.count.notes],
     }
 
 
@@ -137,8 +111,9 @@ def set_view(one: SquareSet, kept: Kept) -> View:
         "value_step": round(float(one.value_step), 1),
         "family": one.family,
         "same_fabric": one.same_fabric,
-        "flags": [flag for flag in one.flags if flag != "locked"],
+        "flags": [flag for flag in one.flags if flag not in {"locked", NOT_COUNTED}],
         "locked": "locked" in one.flags,
+        "counts": NOT_COUNTED not in one.flags,
         "need": one.need,
     }
 

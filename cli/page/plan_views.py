@@ -29,6 +29,7 @@ def plan_view(kept: Kept, plan: Plan) -> View:
     tally, planned, pattern = plan.count.tally, plan.planned, plan.wish.pattern
     made = planned.made if planned else None
     lines = wording.verdict_lines(tally, asked=pattern is not None)
+    lines += plan.count.notes
     if planned:
         lines += plan_lines(planned, plan.count)
     elif pattern is not None and pattern.quilt is not None:

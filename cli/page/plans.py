@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Final, cast
 
@@ -184,8 +184,6 @@ def planned_for(kept: Kept, wish: Wish) -> Plan:
         needs: Sequence[Need] = (sets_need(rules.size, None),)
     else:
         title, needs = wish.pattern.title, wish.pattern.needs
-    sizes = {need.match for need in needs}
-    rules = replace(rules, locked=tuple(lock for lock in rules.locked if len(lock) in sizes))
     count = counted(kept, title, needs, rules)
     planned = _planned(kept, wish, count, needs, rules)
     if planned is None:
