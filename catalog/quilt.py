@@ -168,6 +168,10 @@ class Quilt:
         """Return a kind of piece by its name."""
         return next(kind for kind in self.kinds if kind.name == name)
 
+    def turn_at(self, row: int, column: int) -> int:
+        """Return how far the block at a place is turned, degrees clockwise; both from 0."""
+        return (row * self.turn_rows + column * self.turn_columns) % 360
+
     @property
     def cell(self) -> Fraction:
         """Finished side of a cell of the block, inches."""

@@ -16,10 +16,10 @@ from catalog.models import Square, SquareSet, Swatch
 from catalog.pattern import load_pattern
 from catalog.plans import ORDERS
 from catalog.quilt import Patch
-from catalog.quilt_sizes import Layout
+from catalog.quilt_sizes import Layout, places, row_letters
 from catalog.wall import plan_wall, quilt_of_sets
 from catalog.wall.arranging import arrange, pair_costs, total_cost
-from catalog.wall.places import neighbours, places, row_letters
+from catalog.wall.beside import neighbours
 from catalog.wall.pressing import pressed, turned_seam
 from catalog.wall.sides import side_words
 

@@ -11,6 +11,7 @@ from typing import Final
 
 from catalog.lengths import show_length
 from catalog.made_over.block import MadeBlock, UnitCut
+from catalog.made_over.hanging import hanging_words, pieces_as_hung
 from catalog.made_over.lengths import ClothPieces, cloths_of
 from catalog.models import Piece
 from catalog.plans import BuyRow, CutRow
@@ -64,7 +65,7 @@ def plan_cloth(
     for one in _together([*bought, *cloths_of(quilt, layout, seam)]):
         own = replace(cloth, directional=one.directional)
         plan = strip_plan(one.pieces, own)
-        rows += [_strip_row(one, piece, plan.words, quilt, made) for piece in one.pieces]
+        rows += [_strip_row(one, piece, plan.words) for piece in one.pieces]
         buys.append(_buy_row(one.cloth, plan.purchase, cloth, plan.purchase.words, plan.words))
     return tuple(rows), (*buys, *_finishing(quilt, layout, cloth))
 
@@ -91,14 +92,34 @@ def _from_squares(
         if not count:
             continue
         if kind.source == "yardage":
-            piece = Piece(kind.name, side, height, count)
-            bought.append(ClothPieces(kind.name, (piece,), kind.directional, named=True))
+            plain = Piece(kind.name, side, height, count)
+            bought.append(_of_cloth(quilt, made, layout, kind, plain, in_blocks=cut is not None))
             continue
         whole = OF_SQUARES if kind.source == "bundle" else LEFT_OVER
         each = squares_from_square(square, side) if square else 1
         how = "the square as it is" if cut and cut.as_it_is else _from_each(kind, each)
         rows.append(CutRow(whole, kind.name, count, side, height, how, _trims(kind, made)))
     return rows, bought
+
+
+def _of_cloth(
+    quilt: Quilt,
+    made: MadeBlock,
+    layout: Layout,
+    kind: PieceKind,
+    plain: Piece,
+    *,
+    in_blocks: bool,
+) -> ClothPieces:
+    """Return the pieces of a kind that is bought; of a print with a direction, as they hang."""
+    pieces: tuple[Piece, ...] = (plain,)
+    words = ""
+    if kind.directional and in_blocks:
+        pieces = pieces_as_hung(quilt, made, layout, kind)
+        words = hanging_words(quilt, layout, kind)
+    names = [piece.name for piece in pieces]
+    trims, lay = dict.fromkeys(names, _trims(kind, made)), dict.fromkeys(names, words)
+    return ClothPieces(kind.name, pieces, kind.directional, named=True, trims=trims, lay=lay)
 
 
 def count_of(quilt: Quilt, kind: PieceKind, layout: Layout) -> int:
@@ -137,12 +158,10 @@ def _trims(kind: PieceKind, made: MadeBlock) -> str:
     )
 
 
-def _strip_row(
-    one: ClothPieces, piece: Piece, words: Sequence[str], quilt: Quilt, made: MadeBlock
-) -> CutRow:
-    kind = next((k for k in quilt.kinds if k.name == piece.name == one.cloth), None)
+def _strip_row(one: ClothPieces, piece: Piece, words: Sequence[str]) -> CutRow:
     how = "; ".join(line for line in words if re.search(rf"\b{re.escape(piece.name)}\b", line))
-    trim = _trims(kind, made) if kind else one.trims.get(piece.name, "")
+    how = "; ".join(filter(None, (how, one.lay.get(piece.name))))
+    trim = one.trims.get(piece.name, "")
     return CutRow(one.cloth, piece.name, piece.count, piece.width, piece.length, how, trim)
 
 

@@ -34,7 +34,9 @@ class ClothPieces:
     """Whether the pattern gives the cloth its name: all that is cut from one such is bought
     together."""
     trims: Mapping[str, str] = field(default_factory=dict)
-    """By the name of a piece, to what the unit of a border that it is for is trimmed."""
+    """By the name of a piece, to what the unit that it is for is trimmed."""
+    lay: Mapping[str, str] = field(default_factory=dict)
+    """By the name of a piece, how its print is laid to hang upright."""
 
     def with_more(self, other: ClothPieces) -> ClothPieces:
         """Return this and what else is cut from the same cloth."""
@@ -43,6 +45,7 @@ class ClothPieces:
             pieces=(*self.pieces, *other.pieces),
             directional=self.directional or other.directional,
             trims={**self.trims, **other.trims},
+            lay={**self.lay, **other.lay},
         )
 
 

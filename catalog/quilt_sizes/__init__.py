@@ -22,6 +22,7 @@ from catalog.quilt_sizes.layout import (
     times_root_2,
     widest_sashing,
 )
+from catalog.quilt_sizes.placing import Place, places, row_letters
 from catalog.quilt_sizes.supply import Supply
 from catalog.quilt_sizes.usual import (
     MATTRESSES,
@@ -38,6 +39,7 @@ __all__ = [
     "USUAL_SIZES",
     "Filled",
     "Layout",
+    "Place",
     "Shape",
     "Supply",
     "UsualSize",
@@ -48,7 +50,9 @@ __all__ = [
     "layouts_filled",
     "missing_words",
     "next_steps",
+    "places",
     "post_count",
+    "row_letters",
     "sashing_cut",
     "sashing_pieces",
     "span",

@@ -10,11 +10,11 @@ from typing import Final
 from catalog.models import SquareSet, Swatch
 from catalog.plans import Order, WallBlock, WallPlan
 from catalog.quilt import Block, BlockUnit, Cell, Patch, PieceKind, Quilt
-from catalog.quilt_sizes import Layout
+from catalog.quilt_sizes import Layout, Place, places, row_letters
 from catalog.wall.arranging import CORNERS, arrange
+from catalog.wall.beside import along, neighbours
 from catalog.wall.hands import Hand, hands_of
 from catalog.wall.moving import move_blocks, touching
-from catalog.wall.places import Place, along, neighbours, places, row_letters
 from catalog.wall.pressing import Seam, inside_words, pressed
 from catalog.wall.sides import side_words
 
@@ -56,7 +56,7 @@ def plan_wall(
     spots = places(layout)
     hands = hands_of(quilt, sets, bundle, rank)[: len(spots)]
     hung = _hang(hands, spots, order)
-    turns = [(s.row * quilt.turn_rows + s.column * quilt.turn_columns) % 360 for s in spots]
+    turns = [quilt.turn_at(spot.row, spot.column) for spot in spots]
     sashed = quilt.sashing is not None
     posts = quilt.sashing is not None and quilt.sashing.posts
     seams = pressed(quilt.block, spots, turns, sashing=sashed, posts=posts)

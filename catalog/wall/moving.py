@@ -11,8 +11,8 @@ from catalog.ciede2000 import ciede2000
 from catalog.models import Lab, Swatch
 from catalog.plans import WallBlock, WallPlan
 from catalog.quilt import Quilt
-from catalog.quilt_sizes import Layout
-from catalog.wall.places import Place, neighbours, places
+from catalog.quilt_sizes import Layout, Place, places
+from catalog.wall.beside import neighbours
 from catalog.wall.sides import side_words
 
 Nearest = tuple[str, str, float]

@@ -14,7 +14,7 @@ from typing import Final, Literal
 
 from catalog.block_seams import BlockSeam, Run, sewing_order
 from catalog.quilt import Block
-from catalog.wall.places import Place
+from catalog.quilt_sizes import Place
 
 Way = Literal["left", "right", "up", "down"]
 WAYS: Final[dict[Run, tuple[Way, Way]]] = {"upright": ("right", "left"), "level": ("down", "up")}

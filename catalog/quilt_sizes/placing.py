@@ -1,14 +1,12 @@
-"""The places of a quilt's blocks, straight or on point, and which of them touch."""
+"""The places of a quilt's blocks, straight or on point, row by row as they are sewn."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from catalog.plans import Order
-from catalog.quilt_sizes import Layout
+from catalog.quilt_sizes.layout import Layout
 
 _LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -52,29 +50,6 @@ def row_letters(row: int) -> str:
 def places(layout: Layout) -> tuple[Place, ...]:
     """Return the places of a layout in the order of sewing, row by row."""
     return _on_point(layout) if layout.on_point else _straight(layout)
-
-
-def neighbours(spots: Sequence[Place], corners: float = 0.0) -> list[tuple[int, int, float]]:
-    """Return which places touch, each pair once: 1 along a side, `corners` at a corner."""
-    at = {(spot.row, spot.column): number for number, spot in enumerate(spots)}
-    steps = [(0, 1, 1.0), (1, 0, 1.0)]
-    if corners:
-        steps += [(1, 1, corners), (1, -1, corners)]
-    return [
-        (number, at[(spot.row + down, spot.column + across)], weight)
-        for number, spot in enumerate(spots)
-        for down, across, weight in steps
-        if (spot.row + down, spot.column + across) in at
-    ]
-
-
-def along(spot: Place, order: Order) -> float:
-    """Return how far a place lies along an order, in steps of a row or column."""
-    if order == "rainbow-across":
-        return spot.across
-    if order == "rainbow-diagonal":
-        return spot.across + spot.down
-    return spot.down
 
 
 def _straight(layout: Layout) -> tuple[Place, ...]:
