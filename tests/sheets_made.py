@@ -128,7 +128,6 @@ def made(number=12, columns=4, **changes):
         "sure": ("Colours are judged by the grey ground.",),
         "marks": {swatches[-1].label: ("held back",)},
         "sets": sets,
-        "counting": frozenset(one.number for one in sets),
         "tally": tally_of(swatches, sets),
         "rows": (
             MadeOverRow("block, finished", "9", "8 3/4", "1/4 in too small", fits=False),

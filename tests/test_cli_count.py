@@ -185,6 +185,18 @@ def test_sets_of_three_in_three_families(calicount, small_photo):
     assert len({row["family"] for row in rows("threes", "swatches.csv")}) == 3
 
 
+def test_sets_that_do_not_count_are_marked_as_such(calicount, small_photo):
+    assert calicount("count", small_photo, "--tolerance", 2, "--out", "two").exit_code == 0
+    (line,) = rows("two", "tally.csv")
+    serving = set(line["swatches"].split(";"))
+    marks = [
+        ({row["swatch_a"], row["swatch_b"]} <= serving, "not counted" in row["flags"].split(";"))
+        for row in rows("two", "sets.csv")
+    ]
+    assert {True, False} == {counts for counts, _ in marks}
+    assert all(counts != marked for counts, marked in marks)
+
+
 def test_value_steps_are_kept(calicount, small_photo):
     words = ["--least-step", 5, "--most-step", 20, "--sets", 4, "--out", "steps"]
     assert calicount("count", small_photo, *words).exit_code in {0, 3}

@@ -14,7 +14,7 @@ from sheets_made import HOSTILE, made, photo_of, swatch
 
 from catalog.lab import srgb8_to_lab
 from catalog.lengths import centimetres_shown
-from catalog.models import Photo, SquareSet
+from catalog.models import NOT_COUNTED, Photo, SquareSet
 from catalog.report.html_report import html_report
 from catalog.report.html_views import FLAG_WORDS, difference_words, step_words, turn_words
 
@@ -184,8 +184,13 @@ def test_nothing_left_over_is_said():
 
 def test_a_set_that_does_not_serve_the_pattern_says_so():
     sheets = made()
-    text = words(html_report(replace(sheets, counting=frozenset({1}))))
-    assert text.count("Not counted for the pattern") == len(sheets.sets) - 1
+    first, *others = sheets.sets
+    loose = [replace(one, flags=(*one.flags, NOT_COUNTED)) for one in others]
+    text = words(html_report(replace(sheets, sets=(first, *loose))))
+    assert text.count("not counted") + text.count("Not counted") >= len(loose)
+    assert "too far apart to be a match" in text
+    assert "too far apart to be a match" not in words(html_report(sheets))
+    assert f"({others[0].number})" in text
 
 
 def test_lengths_are_in_centimetres_where_those_are_shown():

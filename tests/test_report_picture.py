@@ -1,8 +1,11 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from catalog.models import Photo, Square, SquareSet, Swatch
+from catalog.models import NOT_COUNTED, Photo, Square, SquareSet, Swatch
 from catalog.report.picture import JOIN_ALL, LONG_SIDE, found_picture
+from catalog.report.set_numbers import numbers_of
 
 SIDE, STEP = 100.0, 120.0
 COLOURS = ((180, 40, 40), (40, 60, 170), (200, 180, 60), (60, 140, 70))
@@ -145,6 +148,22 @@ def test_a_partner_on_another_photo_is_known_by_its_number_alone():
     alone = found_picture(photo, swatches[:1], [a_set(3, "R1C1", "S999")])
     assert cell(alone, 0)[50, 41].max() < 60
     np.testing.assert_array_equal(cell(alone, 0)[78, 78], COLOURS[0])
+
+
+def test_a_set_that_does_not_count_bears_its_number_in_brackets_and_nothing_else():
+    photo, swatches = bundle()
+    loose = replace(a_set(1, "R1C1", "R1C2"), flags=(NOT_COUNTED,))
+    assert numbers_of([loose, a_set(2, "R1C2", "R1C3")]) == {
+        "R1C1": "(1)", "R1C2": "2(1)", "R1C3": "2",
+    }  # fmt: skip
+    with_one, without = (found_picture(photo, swatches, sets) for sets in ([loose], []))
+    counting = found_picture(photo, swatches, [a_set(1, "R1C1", "R1C2")])
+    badge = np.s_[30:70, 30:70]
+    assert changed(cell(with_one, 0)[badge], cell(counting, 0)[badge]).any()
+    outside = changed(with_one, without)
+    outside[20 + 35 : 20 + 66] = False
+    assert not outside.any()
+    assert not changed(with_one[60:80, 122:138], photo.pixels[:20, :16]).any()
 
 
 def test_large_photos_are_made_smaller_and_small_ones_stay():

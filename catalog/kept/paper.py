@@ -60,7 +60,6 @@ def sheets_of(
         crops=crops,
         marks={label: marks_of(one) for label, one in kept.by_label.items() if marks_of(one)},
         sets=result.sets,
-        counting=frozenset(one.number for one in result.counting),
         tally=result.tally if counted else None,
         rows=made.rows if made else (),
         cuts=made.cuts if made else (),

@@ -24,6 +24,7 @@ FLAG_WORDS: Final[Mapping[str, str]] = {
     "could change": "a close call that the photo can't settle: lay them side by side in daylight",
     "far apart": "differ by more than you allow",
     "locked": "you put these together",
+    "not counted": "too far apart to be a match, or more than is asked for",
     "odd size": "not of the bundle's size",
     "partly covered": "something lies on it",
     "same fabric": "of one fabric, which you wanted to avoid",
@@ -133,8 +134,6 @@ def meanings(flags: Iterable[str]) -> tuple[tuple[str, str], ...]:
 def set_view(one: SquareSet, sheets: Sheets, squares: Mapping[str, SquareView]) -> SetView:
     """Return a set's words; squares that aren't in the bundle are left out."""
     remarks = list(one.flags)
-    if not sheets.counts(one):
-        remarks.insert(0, "not counted for the pattern")
     if one.same_fabric:
         remarks.append("all of one fabric")
     return SetView(

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from catalog.models import Photo, SquareSet, Swatch
+from catalog.models import NOT_COUNTED, Photo, SquareSet, Swatch
 from catalog.report.outlines import (
     LONG_SIDE,
     Pixels,
@@ -41,7 +41,8 @@ def found_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     Each square is outlined in black and white, dashed and with a question mark where in doubt,
     and bears its label. The squares of a set bear its number, white on black on the darkest,
     black on white on the others; each shows a patch of its partners' cloth, and lines join
-    them where those don't make a tangle.
+    them where those don't make a tangle. The number of a set that doesn't count stands in
+    brackets, and nothing else is drawn of it.
 
     Parameters
     ----------
@@ -58,12 +59,13 @@ def found_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     here = {s.label: s for s in swatches if s.photo == photo.name}
     corners = {label: np.array(s.square.corners) * scale for label, s in here.items()}
     cloth = picture.copy()
-    for square_set in sets:
+    counting = [one for one in sets if NOT_COUNTED not in one.flags]
+    for square_set in counting:
         _draw_patches(picture, cloth, square_set, corners)
     for label, swatch in here.items():
         draw_outline(picture, corners[label], is_doubtful(swatch))
     reach = np.inf if len(sets) <= JOIN_ALL else NEIGHBOURS
-    for square_set in sets:
+    for square_set in counting:
         _draw_joins(picture, square_set, corners, reach)
     for label, swatch in here.items():
         draw_label(picture, corners[label], label, is_doubtful(swatch))

@@ -5,16 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import groupby
 
-from catalog.models import SquareSet
+from catalog.models import NOT_COUNTED, SquareSet
 
 
 def numbers_of(sets: Iterable[SquareSet]) -> dict[str, str]:
-    """Return by label the numbers of a square's sets, such as ``7`` or ``1-4,9``."""
-    found: dict[str, list[int]] = {}
+    """Return by label the numbers of a square's sets, such as ``7`` or ``1-4,9``.
+
+    Those of sets that don't count stand in brackets, last, such as ``1-4(9)``.
+    """
+    found: dict[str, tuple[list[int], list[int]]] = {}
     for one in sets:
         for label in dict.fromkeys(one.swatches):
-            found.setdefault(label, []).append(one.number)
-    return {label: _runs(numbers) for label, numbers in found.items()}
+            found.setdefault(label, ([], []))[NOT_COUNTED in one.flags].append(one.number)
+    return {
+        label: _runs(counting) + (f"({_runs(others)})" if others else "")
+        for label, (counting, others) in found.items()
+    }
 
 
 def darkest_of(sets: Iterable[SquareSet]) -> frozenset[str]:

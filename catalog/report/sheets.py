@@ -31,8 +31,6 @@ class Sheets:
     """By label why no set may use a square, in words such as ``held back``."""
     sets: tuple[SquareSet, ...] = ()
     """Of two squares and more, numbered from 1."""
-    counting: frozenset[int] = frozenset()
-    """Numbers of those that serve the pattern."""
     tally: Tally | None = None
     """None where no pattern was counted."""
     rows: tuple[MadeOverRow, ...] = ()
@@ -88,10 +86,6 @@ class Sheets:
     def set_aside(self) -> tuple[Swatch, ...]:
         """The squares that no set may use."""
         return tuple(swatch for swatch in self.swatches if self.marks.get(swatch.label))
-
-    def counts(self, square_set: SquareSet) -> bool:
-        """Whether a set serves the pattern; any does where none was counted."""
-        return self.tally is None or square_set.number in self.counting
 
 
 def _dark_first(swatch: Swatch) -> tuple[float, str]:

@@ -57,5 +57,5 @@ function row(one, chosen) {
   return el("li", {}, el("label", {},
     el("input", { type: "checkbox", value, checked: chosen.has(value), data: { key } }),
     ...one.squares.slice(0, 4).map((id) => el("img.crop", { src: crop(id), alt: "", width: 35, height: 35, loading: "lazy", decoding: "async" })),
-    el("span", {}, `Set ${one.number}`, el("small", { text: one.squares.map(called).join(", ") }))));
+    el("span", {}, `Set ${one.number}`, el("small", { text: one.squares.map(called).join(", ") + (one.counts ? "" : " – not counted: too far apart") }))));
 }
