@@ -1,13 +1,16 @@
 import io
 import os
+import signal
 import struct
 import sys
+import threading
 import tracemalloc
 import warnings
 import zlib
 from pathlib import Path
 
 import cv2
+import hostile
 import numpy as np
 import pillow_heif
 import pytest
@@ -17,8 +20,9 @@ from PIL import Image, ImageCms
 
 from catalog.errors import PhotoError
 from catalog.models import Photo
-from catalog.photo import reading
-from catalog.photo.container import jpeg_end
+from catalog.photo import decoding, reading
+from catalog.photo.heeding import heeding
+from catalog.photo.jpeg import jpeg_end
 from catalog.photo.reading import read_photo
 
 BLOCKS = np.array(
@@ -349,10 +353,10 @@ def test_an_unreadable_file(tmp_path, monkeypatch):
     path.chmod(0)
     if os.geteuid() == 0:  # the system's own user reads everything
 
-        def refuse(self):
+        def refuse(self, mode):
             raise PermissionError(13, "Permission denied", str(self))
 
-        monkeypatch.setattr(Path, "read_bytes", refuse)
+        monkeypatch.setattr(Path, "open", refuse)
     assert "'locked.jpg' may not be read" in refusal(path)
 
 
@@ -431,7 +435,7 @@ def test_photos_above_the_decoding_library_s_own_limit_pass(tmp_path, monkeypatc
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_limit_holds_for_every_kind(tmp_path, monkeypatch, kind):
-    monkeypatch.setattr(reading, "MAX_PIXELS", 1000)
+    monkeypatch.setattr(decoding, "MAX_PIXELS", 1000)
     path = tmp_path / "large"
     path.write_bytes(encoded(scene(), kind))
     assert "million pixels" in refusal(path)
@@ -467,6 +471,96 @@ def test_nothing_is_written(tmp_path):
     path.write_bytes(encoded(scene(), "JPEG")[:-20])
     refusal(path)
     assert list(tmp_path.iterdir()) == [path]
+
+
+# ---------------------------------------------------------------- floods
+
+
+@pytest.mark.parametrize("name", hostile.PHOTOS)
+def test_what_no_photo_needs_is_refused(tmp_path, name):
+    path = tmp_path / name
+    path.write_bytes(hostile.PHOTOS[name]())
+    assert f"'{name}' " in refusal(path)
+
+
+@pytest.mark.parametrize("name", hostile.HARMLESS)
+def test_odd_but_harmless_files_are_read(tmp_path, name):
+    pixels = read(tmp_path, hostile.HARMLESS[name]())
+    assert (pixels == pixels[0, 0]).all()
+
+
+def test_as_many_scans_and_segments_as_are_allowed_are_read(tmp_path):
+    assert "100 scans" in hostile_refusal(tmp_path, hostile.scans(101, side=64))
+    assert read(tmp_path, hostile.scans(100, side=64)).shape == (64, 64, 3)
+    several = hostile.segment(0xFE, b"x")
+    assert "1,000 segments" in hostile_refusal(tmp_path, hostile.in_header(several * 1000))
+    assert read(tmp_path, hostile.in_header(several * 980)).shape == (48, 64, 3)
+
+
+def hostile_refusal(tmp_path, data):
+    path = tmp_path / "hostile"
+    path.write_bytes(data)
+    return refusal(path)
+
+
+@pytest.mark.parametrize(
+    ("subsampling", "held"), [("4:4:4", 6.0), ("4:2:2", 4.0), ("4:2:0", 3.0), ("grey", 2.0)]
+)
+def test_what_a_progressive_photo_takes_is_told_by_its_header(subsampling, held):
+    if subsampling == "grey":
+        data = encoded(scene()[..., 0].copy(), "JPEG", progressive=True)
+    else:
+        data = encoded(scene(), "JPEG", progressive=True, subsampling=subsampling)
+    assert jpeg_end(data).held == held
+    assert jpeg_end(encoded(scene(), "JPEG")).held == 0
+
+
+def test_a_photo_that_takes_too_much_memory_is_refused_by_its_header(tmp_path):
+    assert "read up to 133 million pixels, and has 196" in hostile_refusal(
+        tmp_path, hostile.scans(9, parts=3)
+    )
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows sends no such signals")
+def test_ctrl_c_is_heeded_while_a_decoder_works():
+    done = threading.Event()
+
+    def decode():
+        signal.raise_signal(signal.SIGINT)
+        done.wait()
+
+    with pytest.raises(KeyboardInterrupt):
+        heeding(decode)
+    done.set()
+
+
+def test_what_goes_wrong_beside_goes_wrong_here():
+    def fail():
+        msg = "late"
+        raise TimeoutError(msg)
+
+    with pytest.raises(TimeoutError, match="late"):
+        heeding(fail)
+    assert heeding(lambda: 3) == 3
+
+
+def test_a_moving_picture_gives_its_first(tmp_path):
+    buffer = io.BytesIO()
+    first, second = Image.fromarray(scene()), Image.fromarray(255 - scene())
+    first.save(buffer, "WEBP", save_all=True, append_images=[second], duration=9, lossless=True)
+    np.testing.assert_array_equal(middles(read(tmp_path, buffer.getvalue())), BLOCKS)
+
+
+@pytest.mark.parametrize("kind", ["PNG", "WEBP", "TIFF"])
+def test_photos_higher_than_a_strip(tmp_path, kind):
+    noise = np.random.default_rng(3).integers(0, 256, (600, 40, 4), np.uint8)
+    options = {"lossless": True, "exact": True} if kind == "WEBP" else {}
+    np.testing.assert_array_equal(
+        read(tmp_path, encoded(noise[..., :3].copy(), kind, **options)), noise[..., :3]
+    )
+    share = noise[..., 3:].astype(np.float32) / 255
+    laid = np.rint(noise[..., :3] * share + 255 * (1 - share))
+    np.testing.assert_array_equal(read(tmp_path, encoded(noise, kind, **options)), laid)
 
 
 # ---------------------------------------------------------------- names, memory, broken files

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,28 +14,33 @@ if TYPE_CHECKING:
     from PIL.Image import Image as PilImage
     from PIL.ImageCms import ImageCmsTransform
 
-_STRIP = 256
-"""Rows converted at a time, so that no second copy of the photo is made."""
+Pixels = NDArray[np.uint8]
 
 
-def convert_to_srgb(pixels: NDArray[np.uint8], profile: bytes) -> None:
-    """Convert pixels in place from an embedded profile to sRGB.
+def to_srgb(profile: bytes | None) -> Callable[[Pixels], Pixels] | None:
+    """Return what takes pixels from an embedded profile to sRGB.
 
     Parameters
     ----------
-    pixels : array, (height, width, 3), uint8
-        RGB in the profile's own space.
-    profile : bytes
-        An ICC profile; one that is broken or not for RGB changes nothing.
+    profile : bytes, optional
+        An ICC profile.
+
+    Returns
+    -------
+    callable, optional
+        Takes and gives (rows, width, 3), uint8; None where nothing is to be changed, as with a
+        profile that is broken or not for RGB.
     """
+    transform = _transform(profile, "RGB") if profile else None
+    if transform is None or _changes_nothing(transform):
+        return None
+    return partial(_through, transform)
+
+
+def _through(transform: ImageCmsTransform, pixels: Pixels) -> Pixels:
     from PIL import Image
 
-    transform = _transform(profile, "RGB")
-    if transform is None or _changes_nothing(transform):
-        return
-    for top in range(0, len(pixels), _STRIP):
-        strip = Image.fromarray(pixels[top : top + _STRIP])
-        pixels[top : top + _STRIP] = np.asarray(transform.apply(strip))
+    return np.asarray(transform.apply(Image.fromarray(pixels)))
 
 
 def cmyk_to_srgb(image: PilImage, profile: bytes | None) -> PilImage:
