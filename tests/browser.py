@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 import pytest
+from waiting import LONG
 
 NAMES = ("chromium", "chromium-browser", "google-chrome")
 QUIET = (
@@ -40,15 +41,23 @@ def chromium():
     if path is None:
         pytest.skip("there is no chromium on this machine (Debian: apt-get install chromium)")
     with api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=list(QUIET))
+        api.expect.set_options(timeout=1000 * LONG)
+        browser = playwright.chromium.launch(
+            executable_path=path, args=list(QUIET), timeout=1000 * LONG
+        )
         yield browser
         browser.close()
 
 
 @contextmanager
-def visited(browser, address, **settings):
-    """Open an address in a profile of its own; gives the page and what it did."""
+def visited(browser, address, script="", **settings):
+    """Open an address in a profile of its own; gives the page and what it did.
+
+    The script runs in each document before its own do.
+    """
     context = browser.new_context(**settings)
+    context.set_default_timeout(1000 * LONG)
+    context.add_init_script(script)
     page, seen = context.new_page(), Seen()
     page.on("request", lambda one: None if _is_data(one.url) else seen.asked.append(one.url))
     page.on("console", lambda one: seen.said.append(one.text) if one.type != "log" else None)

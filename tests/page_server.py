@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import time
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,13 +11,12 @@ from urllib.parse import parse_qs, urlsplit
 
 import httpx
 import pytest
+from waiting import LONG, until
 
 from cli.page.guard import ADDRESS, Keys
 from cli.page.jobs import Jobs
 from cli.page.serving import listening, server_of
 from cli.page.shop import Shop
-
-LONG = 60.0
 
 
 @dataclass
@@ -77,13 +75,12 @@ class Page:
 
     def ended(self, job):
         """What became of a photo."""
-        until = time.monotonic() + LONG
-        while time.monotonic() < until:
+
+        def over():
             told = self.get(f"jobs/{job}")
-            if told["state"] in {"done", "failed"}:
-                return told
-            time.sleep(0.05)
-        raise AssertionError(told)
+            return told["state"] in {"done", "failed"} and told
+
+        return until(over)
 
 
 def _read(answer, code):
@@ -103,8 +100,7 @@ def served(catalogue: Path):
         thread.start()
         origin = f"http://{ADDRESS}:{port}"
         try:
-            while not server.started:
-                time.sleep(0.01)
+            until(lambda: server.started)
             with httpx.Client(
                 base_url=origin, timeout=LONG, headers={"Origin": origin}, trust_env=False
             ) as browser:

@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from waiting import LONG
 
 from catalog import looking
 from catalog.errors import PhotoError
@@ -179,7 +180,7 @@ def test_two_commands_that_make_one_bundle_at_once_both_count(
         for photo in (small_photo, two_halves[0])
     ]
     for process in started:
-        out, error = process.communicate(timeout=60)
+        out, error = process.communicate(timeout=LONG)
         assert process.returncode == 0, out + error
     shared = told("show", "shared")
     assert sorted(photo["name"] for photo in shared["photos"]) == ["bundle.jpg", "left.jpg"]

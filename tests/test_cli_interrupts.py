@@ -9,11 +9,11 @@ import time
 from pathlib import Path
 
 import pytest
+from waiting import LONG
 
 from cli import interrupts
 
 ROOT = Path(__file__).parents[1]
-LONG = 300.0
 STOPPED = "calicount: stopped; no file is half-written.\n"
 PRESSED = """
 import os, signal, sys

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
+from waiting import LONG
 
 from catalog import errors, pipeline
 from cli import console
@@ -22,7 +23,7 @@ def shell(*words, **settings):
         check=False,
         stdout=settings.pop("stdout", subprocess.PIPE),
         stderr=subprocess.PIPE,
-        timeout=60,
+        timeout=LONG,
         **settings,
     )
 

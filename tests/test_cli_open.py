@@ -8,16 +8,15 @@ import signal
 import socket
 import subprocess
 import sys
-import time
 from contextlib import contextmanager
 from pathlib import Path
 
 import httpx
 import pytest
+from waiting import LONG, until
 
 ROOT = Path(__file__).parents[1]
 OPENING = re.compile(r"http://127\.0\.0\.1:(\d+)/\?key=[\w-]{43}\n")
-LONG = 60.0
 
 
 @contextmanager
@@ -68,12 +67,9 @@ def test_photos_are_added_to_a_bundle_named_after_the_first(tmp_path, two_photos
         with httpx.Client(trust_env=False, timeout=LONG) as browser:
             browser.get(line.strip())
             (job,) = browser.get(f"{origin}/api/start").json()["jobs"]
-            until = time.monotonic() + LONG
-            while time.monotonic() < until:
-                told = browser.get(f"{origin}/api/jobs/{job}").json()
-                if told["state"] in {"done", "failed"}:
-                    break
-                time.sleep(0.1)
+            ended = {"done", "failed"}
+            until(lambda: browser.get(f"{origin}/api/jobs/{job}").json()["state"] in ended)
+            told = browser.get(f"{origin}/api/jobs/{job}").json()
             start = browser.get(f"{origin}/api/start").json()
         assert (told["state"], told["words"]) == ("done", "25 squares found")
         assert [one["name"] for one in start["bundles"]] == ["bundle"]

@@ -7,6 +7,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from waiting import LONG
 
 from cli import completing
 
@@ -96,7 +97,7 @@ def test_the_shell_is_answered_without_heavy_libraries(kept_file, typed, expecte
         env=environment,
         capture_output=True,
         encoding="utf-8",
-        timeout=60,
+        timeout=LONG,
         check=False,
     )
     assert expected in ended.stdout.split()

@@ -367,7 +367,7 @@ def test_hostile_names_run_nothing(chromium, tmp_path):
     with visited(chromium, path.as_uri()) as (tab, seen):
         assert tab.evaluate("document.scripts.length") == 0
         assert tab.title() == HOSTILE
-        tab.wait_for_timeout(100)
+        tab.evaluate("() => new Promise((done) => { requestIdleCallback(done); })")
     assert seen.opened == []
     assert seen.said == []
     assert seen.asked == [path.as_uri()]

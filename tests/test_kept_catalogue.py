@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from drawn import corners_at, looked_at, measured, photo_file, stand_in
+from waiting import LONG
 
 from catalog import looking
 from catalog.errors import CatalogueError, NoSquaresError, PhotoError, StaleError
@@ -283,7 +284,7 @@ def all_done(workers):
         one.stdin.write("\n")
         one.stdin.flush()
     for one in workers:
-        one.communicate(timeout=120)
+        one.communicate(timeout=LONG)
     assert [one.returncode for one in workers] == [0] * len(workers)
 
 

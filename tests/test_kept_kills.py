@@ -10,6 +10,7 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from waiting import LONG
 
 from catalog.kept.check_up import check_up
 from catalog.kept.file import connect
@@ -26,7 +27,7 @@ def killed(folder, kills, seed):
         env={**os.environ, "PYTHONPATH": str(TESTS.parent)},
         capture_output=True,
         encoding="utf-8",
-        timeout=1200,
+        timeout=LONG * kills,
         check=False,
     )
 

@@ -8,6 +8,7 @@ import joblib
 import numpy as np
 import psutil
 import pytest
+from waiting import LONG
 
 from catalog import errors, lab
 from catalog.errors import PhotoError, UsageError, WorkerError
@@ -144,8 +145,8 @@ def workers():
     return kept
 
 
-def all_gone(processes, within=10.0):
-    _, alive = psutil.wait_procs(processes, timeout=within)
+def all_gone(processes):
+    _, alive = psutil.wait_procs(processes, timeout=LONG)
     return not alive
 
 

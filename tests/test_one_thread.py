@@ -4,6 +4,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from waiting import LONG
 
 from catalog.looking import look_at
 
@@ -37,6 +38,7 @@ def seen_elsewhere(photo, opencv, blas):
         env={**os.environ, "PYTHONPATH": str(ROOT), "OMP_NUM_THREADS": str(blas)},
         capture_output=True,
         encoding="utf-8",
+        timeout=LONG,
         check=True,
     )
     return ended.stdout.strip()
@@ -87,4 +89,4 @@ assert told == [{1}] * 7, told
 
 
 def test_linear_algebra_keeps_to_one_thread_in_whichever_thread_it_runs():
-    subprocess.run([sys.executable, "-c", PIN], cwd=ROOT, check=True)
+    subprocess.run([sys.executable, "-c", PIN], cwd=ROOT, timeout=LONG, check=True)

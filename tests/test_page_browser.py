@@ -5,6 +5,7 @@ import re
 
 import pytest
 from sorting_page import opened, sheet  # noqa: F401 - fixtures
+from waiting import until
 
 api = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
 expect = api.expect
@@ -18,6 +19,13 @@ DROP = """(room, [name, type, text]) => {
     room.dispatchEvent(new DragEvent(kind, given));
   }
 }"""
+KEPT = """() => {
+  const key = Object.keys(sessionStorage).find((one) => one.startsWith("look "));
+  const { at } = JSON.parse(sessionStorage.getItem(key) ?? "{}");
+  const now = new DOMMatrix(document.querySelector(".layer").style.transform);
+  return at && Math.max(Math.abs(at.x - now.e), Math.abs(at.y - now.f)) < 1;
+}"""
+"""Whether the page has noted where one looks."""
 PARTS = ["Photo", "Pair", "Count and plan", "Wall", "Take along", "History"]
 
 
@@ -49,7 +57,7 @@ def test_a_photo_that_is_dropped_makes_a_bundle(sheet, small_photo):  # noqa: F8
     sheet.tab.get_by_label("Name of the bundle").fill("from the <market>")
     drop(sheet, "bundle.jpg", "image/jpeg", small_photo.read_bytes())
     sheet.shot("a photo is read")
-    sheet.tab.locator("main.part-photo").wait_for(timeout=60_000)
+    sheet.tab.locator("main.part-photo").wait_for()
     expect(sheet.tab.locator("h1")).to_have_text("from the <market>")
     assert len(sheet.view("from the <market>")["squares"]) == 24
 
@@ -59,7 +67,7 @@ def test_a_photo_that_cannot_be_read_is_told_in_words(sheet):  # noqa: F811
     photo = {"name": "letter.jpg", "mimeType": "image/jpeg", "buffer": b"no picture at all"}
     sheet.tab.get_by_label("Drop photos").set_input_files(photo)
     line = sheet.tab.locator(".jobs li.failed")
-    expect(line).to_contain_text("letter.jpg", timeout=30_000)
+    expect(line).to_contain_text("letter.jpg")
     expect(line).to_contain_text("; ")
     sheet.shot("a photo that can't be read")
     assert "broken" not in [one["name"] for one in sheet.server.get("start")["bundles"]]
@@ -146,13 +154,12 @@ def test_a_reload_loses_nothing(sheet):  # noqa: F811
     sheet.said("held back")
     title = sheet.tab.locator(".panel h2").inner_text()
     square = sheet.square(title)
-    sheet.tab.wait_for_timeout(300)
+    sheet.tab.wait_for_function(KEPT)
     before = sheet.middle_of(square)
     sheet.tab.reload()
     expect(sheet.tab.locator(".panel h2")).to_have_text(title)
     expect(sheet.button("Hold back")).to_have_attribute("aria-pressed", "true")
-    sheet.tab.wait_for_timeout(100)
-    assert sheet.middle_of(square) == pytest.approx(before, abs=1)
+    until(lambda: sheet.middle_of(square) == pytest.approx(before, abs=1))
     expect(sheet.button("Undo")).to_be_enabled()
 
 
@@ -160,11 +167,14 @@ def test_a_change_that_is_under_way_at_a_reload_is_there_after_it(sheet):  # noq
     sheet.go("pair")
     first = sheet.sets()["sets"][0]["squares"]
     sheet.tab.locator(".set").first.get_by_role("button", name="Lock").click()
-    sheet.tab.reload()
-    expect(sheet.tab.locator(".set").first).to_be_visible()
-    locks = sheet.view()["locks"]
-    expect(sheet.tab.locator(".set.locked")).to_have_count(len(locks))
-    assert locks in ([], [sorted(first)], [first])
+
+    def as_the_server_has_it():
+        sheet.tab.reload()
+        expect(sheet.tab.locator(".set").first).to_be_visible()
+        return sheet.tab.locator(".set.locked").count() == len(sheet.view()["locks"])
+
+    until(as_the_server_has_it)
+    assert sheet.view()["locks"] in ([], [sorted(first)], [first])
 
 
 def test_the_help_lists_the_keys_and_closes(sheet):  # noqa: F811

@@ -3,6 +3,7 @@
 import pytest
 from browser import faults
 from sorting_page import middle, opened  # noqa: F401 - a fixture
+from waiting import until
 
 api = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
 expect = api.expect
@@ -27,8 +28,6 @@ SMALL = """(least) => [...document.querySelectorAll("button, select, input, summ
   .filter(([, area]) => area.width && Math.min(area.width, area.height) < least)
   .map(([one]) => one.outerHTML.slice(0, 90))"""
 """What is smaller than that; of a box to tick, its words count too."""
-HOLD = 450
-"""Milliseconds for which a finger rests before it drags."""
 
 
 def everything(sheet):
@@ -138,7 +137,6 @@ def test_a_square_is_dragged_by_finger(opened):  # noqa: F811 - the fixture
     )
     finger = Finger(sheet.tab)
     finger.send("touchStart", start)
-    sheet.tab.wait_for_timeout(HOLD)
     expect(sheet.tab.locator(".ghost")).to_be_visible()
     for part in (0.3, 0.7, 1.0):
         finger.send("touchMove", tuple(a + part * (b - a) for a, b in zip(start, end, strict=True)))
@@ -150,12 +148,14 @@ def test_a_square_is_dragged_by_finger(opened):  # noqa: F811 - the fixture
 
 def test_a_finger_that_does_not_rest_scrolls(opened):  # noqa: F811 - the fixture
     sheet = opened(viewport=PHONE, has_touch=True)
+    sheet.tab.clock.install(time=0)
     sheet.go("pair")
     piece = sheet.tab.locator(".set .piece").nth(2)
     piece.scroll_into_view_if_needed()
     before = sheet.tab.evaluate("scrollY")
     x, y = middle(piece)
     finger = Finger(sheet.tab)
+    sheet.tab.clock.pause_at(1)  # it never rests long enough to pick up, however slow the machine
     finger.send("touchStart", (x, y))
     for step in range(1, 8):
         finger.send("touchMove", (x, y - 25 * step))
@@ -188,7 +188,8 @@ def test_two_fingers_zoom_and_one_moves_a_corner(opened):  # noqa: F811 - the fi
     for step in (25, 30, 35, 40):
         finger.send("touchMove", (x - step, y), (x + step, y))
     finger.send("touchEnd")
-    assert sheet.at(100, 0)[0] - sheet.at(0, 0)[0] == pytest.approx(2 * wide, rel=0.05)
+    twice = pytest.approx(2 * wide, rel=0.05)
+    until(lambda: sheet.at(100, 0)[0] - sheet.at(0, 0)[0] == twice)
     sheet.tab.touchscreen.tap(*sheet.middle_of(square))
     expect(sheet.tab.locator(".panel h2")).to_contain_text("R2C3")
     handle = sheet.tab.locator(".handle").nth(0)

@@ -2,6 +2,7 @@
 
 import pytest
 from sorting_page import middle, opened, sheet  # noqa: F401 - fixtures
+from waiting import until
 
 api = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
 expect = api.expect
@@ -34,6 +35,14 @@ def two_apart(pair):
 
 def together(pair):
     return [set(one["squares"]) for one in pair.sets()["sets"]]
+
+
+def shown_together(pair):
+    pieces = "(some) => some.map((one) => [...one.querySelectorAll('.piece')]"
+    told = pair.tab.locator(".set").evaluate_all(
+        pieces + ".map((piece) => Number(piece.dataset.square)))"
+    )
+    return list(map(set, told))
 
 
 def test_a_set_tells_its_difference_in_words_and_as_a_number(pair):
@@ -114,6 +123,7 @@ def test_a_set_is_taken_apart(pair):
     card(pair, 1).get_by_role("button", name="Take apart").click()
     pair.said("are not to be a set")
     assert first not in together(pair)
+    until(lambda: shown_together(pair) == together(pair))
     one = next(iter(second))
     piece(pair, one).focus()
     pair.press("a")
@@ -153,18 +163,18 @@ def test_the_tolerance_is_slid_and_sets_follow(pair):
     slider.focus()
     pair.press("Home")
     expect(pair.tab.locator("output").first).to_have_text("1")
-    expect(pair.tab.locator(".set.loose")).not_to_have_count(0)
+    until(lambda: pair.view()["rules"]["tolerance"] == 1)
     loose = sum(not one["counts"] for one in pair.sets()["sets"])
+    assert loose
     expect(pair.tab.locator(".set.loose")).to_have_count(loose)
-    assert pair.view()["rules"]["tolerance"] == 1
     area = slider.bounding_box()
     y = area["y"] + area["height"] / 2
     pair.drag_between((area["x"] + 8, y), (area["x"] + area["width"] - 8, y))
     expect(pair.tab.locator("output").first).to_have_text("20")
+    until(lambda: pair.view()["rules"]["tolerance"] == 20)
     expect(pair.tab.locator(".set.loose")).to_have_count(
         sum(not one["counts"] for one in pair.sets()["sets"])
     )
-    assert pair.view()["rules"]["tolerance"] == 20
 
 
 def test_the_step_from_dark_to_light_and_the_size_are_chosen(pair):

@@ -157,6 +157,8 @@ def test_a_block_is_carried_and_sewn_by_key(wall):
     wall.press("Enter")
     wall.said("A1 and A2 changed places")
     assert hung(wall)["A1"] == before["A2"]
+    shown = block(wall, "A1").locator("img").first
+    expect(shown).to_have_attribute("src", re.compile(f"/{before['A2'][0]}\\.jpg"))
     block(wall, "A2").focus()
     wall.press("Space")
     wall.said("A2: sewn")

@@ -6,12 +6,12 @@ import errno
 import io
 import socket
 import struct
-import time
 import zlib
 
 import numpy as np
 import pytest
 from PIL import Image
+from waiting import LONG, until
 
 from cli.page import jobs as waiting
 from cli.page.uploads import MOST_PHOTO, file_name
@@ -108,10 +108,7 @@ def test_an_upload_without_a_length_is_cut_off_when_it_is_too_large(shown, monke
 
 def test_a_photo_of_which_only_half_arrives_is_dropped(shown):
     spoken(shown, "Content-Length: 1000000", bytes(1000), hang_up=True)
-    until = time.monotonic() + 10
-    while shown.get("start")["jobs"] and time.monotonic() < until:
-        time.sleep(0.02)
-    assert shown.get("start")["jobs"] == []
+    until(lambda: shown.get("start")["jobs"] == [])
 
 
 def spoken(page, length, piece, times=1, *, hang_up=False):
@@ -122,7 +119,7 @@ def spoken(page, length, piece, times=1, *, hang_up=False):
         f"Origin: {page.origin}\r\nCookie: {cookie}\r\nContent-Type: image/jpeg\r\n{length}\r\n\r\n"
     )
     sent, answer = 0, b""
-    with socket.create_connection(("127.0.0.1", page.port), timeout=10) as one:
+    with socket.create_connection(("127.0.0.1", page.port), timeout=LONG) as one:
         one.sendall(head.encode())
         try:
             for _ in range(times):
@@ -131,8 +128,7 @@ def spoken(page, length, piece, times=1, *, hang_up=False):
         except OSError:  # the server has closed: what it said may still be there to read
             pass
         if hang_up:
-            time.sleep(0.1)
-            assert page.get("start")["jobs"]
+            until(lambda: page.get("start")["jobs"])
             return answer, sent
         try:
             while part := one.recv(65_536):

@@ -3,6 +3,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from waiting import LONG
 
 ROOT = Path(__file__).parents[1]
 HEAVY = {
@@ -30,7 +31,7 @@ def loaded(code):
         cwd=ROOT,
         capture_output=True,
         encoding="utf-8",
-        timeout=60,
+        timeout=LONG,
         check=True,
     )
     return {name.split(".")[0] for name in ended.stdout.split("LOADED")[1].split()}
