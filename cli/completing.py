@@ -11,6 +11,8 @@ from typing import Any, Final
 
 import typer
 
+from cli import console
+
 VARIABLE: Final = "CALICOUNT_CATALOGUE"
 """Environment variable that names the catalogue (see `catalog.kept.file`)."""
 PATIENCE: Final = 0.2
@@ -87,7 +89,8 @@ def _place(said: Any) -> Path:  # noqa: ANN401 - a half-typed line may hold anyt
 
 
 def _rows(place: Path, query: str, words: Sequence[str]) -> list[str]:
-    """Read without making or changing the file."""
+    """Read without making or changing the file; what no terminal may be told is left out."""
     address = f"{place.absolute().as_uri()}?mode=ro"
     with contextlib.closing(sqlite3.connect(address, uri=True, timeout=PATIENCE)) as connection:
-        return [str(row[0]) for row in connection.execute(query, tuple(words))]
+        found = [str(row[0]) for row in connection.execute(query, tuple(words))]
+    return [one for one in found if console.clean(one) == one]

@@ -3,22 +3,37 @@
 from __future__ import annotations
 
 import io
+import re
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
+
+from catalog.errors import OutputError
+from cli import interrupts
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
 
 
 LEAST_WIDTH = 40
 """Letters to a line below which a narrow terminal is left to break the lines itself."""
-PIPED_WIDTH = 250
-"""Letters to a line of a table where no terminal says how many: enough for one line a row, so that
-other programs can pick rows out."""
+PIPED_WIDTH = 80
+"""Letters to a line of a table where neither a terminal nor ``COLUMNS`` says how many."""
+UNSAFE = re.compile(
+    r"[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff\ufff9-\ufffb]"
+)
+"""Signs that a terminal may obey instead of showing: the controls of ECMA-48 (C0, DEL, C1), those
+that turn the direction of writing (Unicode UAX 9) or the line (UAX 14), annotations, and halves of
+a sign (surrogates), which no encoding holds."""
+
+
+def clean(text: str) -> str:
+    """Return text in which a question mark stands for what a terminal would obey."""
+    return UNSAFE.sub("?", text)
 
 
 class _Outlet(io.FileIO):
@@ -30,6 +45,11 @@ class _Outlet(io.FileIO):
             return super().write(data) or 0
         except BrokenPipeError:
             return memoryview(data).nbytes
+        except OSError as error:
+            raise OutputError(
+                f"the answer can't be put out ({error.strerror or error})",
+                "make room on the disk, or send it elsewhere",
+            ) from error
 
 
 def make_safe() -> None:
@@ -57,43 +77,67 @@ def _outlasting(stream: io.TextIOWrapper) -> io.TextIOWrapper:
 
 def complain(sentence: str) -> None:
     """Say on standard error what is wrong."""
-    print(f"calicount: {sentence}", file=sys.stderr)  # noqa: T201 - the console is printed to here
+    mention(f"calicount: {sentence}")
 
 
-def say(text: str) -> None:
-    """Put text on standard output."""
-    print(text)  # noqa: T201 - the console is printed to here
+def mention(sentence: str) -> None:
+    """Say on standard error what is no data."""
+    print(clean(sentence), file=sys.stderr)  # noqa: T201 - the console is printed to here
+
+
+def say(line: str) -> None:
+    """Put a line on standard output."""
+    print(clean(line))  # noqa: T201 - the console is printed to here
+
+
+def say_text(text: str) -> None:
+    """Put text of several lines on standard output."""
+    for line in text.split("\n"):
+        say(line)
 
 
 def say_json(text: str) -> None:
-    """Put JSON on standard output, in ASCII where the stream's encoding isn't UTF-8."""
+    """Put JSON on standard output, in ASCII where the stream's encoding isn't UTF-8.
+
+    What a terminal would obey stands in strings only, and is escaped there as JSON has it.
+    """
     if (sys.stdout.encoding or "").lower().replace("-", "") != "utf8":
         import json
 
         text = json.dumps(json.loads(text), indent=1)
-    say(text)
+    for line in text.split("\n"):
+        print(UNSAFE.sub(_escaped, line))  # noqa: T201 - the console is printed to here
+
+
+def _escaped(sign: re.Match[str]) -> str:
+    return f"\\u{ord(sign[0]):04x}"
 
 
 def tell(text: str) -> None:
     """Put a sentence on standard output, on a terminal with its line ends between words."""
-    if sys.stdout.isatty():
-        import shutil
-        import textwrap
+    text = clean(text)
+    if not sys.stdout.isatty():
+        say(text)
+        return
+    import shutil
+    import textwrap
 
-        indent = " " * (len(text) - len(text.lstrip()))
-        text = textwrap.fill(
-            text,
-            max(LEAST_WIDTH, shutil.get_terminal_size().columns - 1),
-            subsequent_indent=indent,
-            break_long_words=False,
-            break_on_hyphens=False,
-        )
-    say(text)
+    indent = " " * (len(text) - len(text.lstrip()))
+    lines = textwrap.wrap(
+        text,
+        max(LEAST_WIDTH, shutil.get_terminal_size().columns - 1),
+        subsequent_indent=indent,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    for line in lines or [""]:
+        say(line)
 
 
 @contextmanager
 def progress() -> Iterator[Callable[[str], None]]:
     """Yield a function that shows what is being done, on a terminal only."""
+    interrupts.begin()
     if not sys.stderr.isatty():
         yield lambda _: None
         return
@@ -106,6 +150,7 @@ def progress() -> Iterator[Callable[[str], None]]:
 @contextmanager
 def bar(what: str, total: int) -> Iterator[Callable[[str], None]]:
     """Yield a function that says that one more of a number is done, shown on a terminal only."""
+    interrupts.begin()
     if not sys.stderr.isatty() or total < 2:
         with progress() as tell:
             yield tell
@@ -114,14 +159,14 @@ def bar(what: str, total: int) -> Iterator[Callable[[str], None]]:
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
     columns = (
-        TextColumn(_plain(what)),
+        TextColumn(clean(what), markup=False),
         BarColumn(),
         MofNCompleteColumn(),
-        TextColumn("{task.description}"),
+        TextColumn("{task.description}", markup=False),
     )
     with Progress(*columns, console=Console(stderr=True), transient=True) as shown:
         task = shown.add_task("", total=total)
-        yield lambda doing: shown.update(task, advance=1, description=_plain(doing))
+        yield lambda doing: shown.update(task, advance=1, description=clean(doing))
 
 
 def table(title: str, columns: Sequence[str], rows: Sequence[Sequence[str]], words: int) -> None:
@@ -130,30 +175,41 @@ def table(title: str, columns: Sequence[str], rows: Sequence[Sequence[str]], wor
     from rich.table import Table
 
     drawn = Table(
-        title=_plain(title),
+        title=_plain(title, "bold"),
         title_justify="left",
-        title_style="bold",
         box=box.SIMPLE_HEAD,
         show_edge=False,
         pad_edge=False,
         padding=(0, 1, 0, 0),
     )
     for place, name in enumerate(columns):
-        drawn.add_column(_plain(name), justify="left" if place < words else "right")
+        number = place >= words
+        side: Literal["left", "right"] = "right" if number else "left"
+        drawn.add_column(_plain(name), justify=side, no_wrap=number, overflow="fold")
     for row in rows:
         drawn.add_row(*(_plain(cell) for cell in row))
-    _output().print(drawn)
+    _print(drawn)
 
 
-def _plain(text: str) -> str:
-    """Text in which square brackets mean themselves."""
-    from rich.markup import escape
+def _plain(text: str, style: str = "") -> Text:
+    """Text in which every sign means itself."""
+    from rich.text import Text
 
-    return escape(text)
+    return Text(clean(text), style)
 
 
-def _output() -> Console:
+def _print(drawn: Table) -> None:
+    """Draw on standard output; where that is no terminal, without blanks at the ends of lines."""
     from rich.console import Console
 
-    width = None if sys.stdout.isatty() else PIPED_WIDTH
-    return Console(file=sys.stdout, width=width, highlight=False)
+    if sys.stdout.isatty():
+        Console(file=sys.stdout, highlight=False).print(drawn)
+        return
+    import shutil
+
+    width = shutil.get_terminal_size((PIPED_WIDTH, 0)).columns
+    console = Console(file=sys.stdout, width=max(LEAST_WIDTH, width), highlight=False)
+    with console.capture() as caught:
+        console.print(drawn)
+    for line in caught.get().splitlines():
+        say(line.rstrip())

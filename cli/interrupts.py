@@ -20,10 +20,13 @@ AGAIN = 0.02
 """Seconds after which an interruption that got lost is raised again."""
 
 
-class _Asked:
-    """When Ctrl-C was pressed in the work and hasn't been answered."""
+class _Work:
+    """How far the work is."""
 
-    at: "float | None" = None
+    begun = False
+    """Whether more than reading what was typed has begun."""
+    asked: "float | None" = None
+    """When Ctrl-C was pressed in it and hasn't been answered."""
 
 
 def end_at_once(*_: object) -> None:
@@ -44,7 +47,8 @@ class Raised:
     """
 
     def __enter__(self) -> None:
-        """Begin the work."""
+        """Begin to make ready for the work."""
+        _Work.begun = False
         self.ours = _signal.getsignal(_signal.SIGINT) is end_at_once
         if self.ours:
             self.hook, sys.unraisablehook = sys.unraisablehook, _raise_again
@@ -60,23 +64,33 @@ class Raised:
             raise KeyboardInterrupt
 
 
+def begin() -> None:
+    """Begin the work: from here on whoever interrupts it is told that it is stopped."""
+    _Work.begun = True
+
+
+def begun() -> bool:
+    """Whether the work has begun."""
+    return _Work.begun
+
+
 def asked() -> bool:
     """Whether Ctrl-C was pressed in the work, whatever became of it on its way up."""
-    return _Asked.at is not None
+    return _Work.asked is not None
 
 
 def answered() -> None:
     """Forget that Ctrl-C was pressed: it is how the work is meant to end."""
-    _Asked.at = None
+    _Work.asked = None
 
 
 def _raise(*_: object) -> None:
     from time import monotonic
 
-    if _Asked.at is None:
-        _Asked.at = monotonic()
+    if _Work.asked is None:
+        _Work.asked = monotonic()
         raise KeyboardInterrupt
-    if monotonic() - _Asked.at > PATIENCE:
+    if monotonic() - _Work.asked > PATIENCE:
         end_at_once()
 
 

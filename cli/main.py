@@ -66,8 +66,9 @@ class Group(TyperGroup):
 
 
 def _stopped() -> typer.Exit:
-    """Say that the work was interrupted, and return how that ends."""
-    console.complain("stopped; no file is half-written.")
+    """Say that the work was interrupted if it had begun, and return how that ends."""
+    if interrupts.begun():
+        console.complain("stopped; no file is half-written.")
     return typer.Exit(EXIT_INTERRUPTED)
 
 

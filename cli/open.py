@@ -85,7 +85,7 @@ def open_(
             with contextlib.suppress(webbrowser.Error, OSError):  # the address is there to be typed
                 webbrowser.open(once)
         if not quiet:
-            typer.echo("The page is open. Ctrl-C ends it; everything you did is kept.", err=True)
+            console.mention("The page is open. Ctrl-C ends it; everything you did is kept.")
 
     serve(catalogue, port, prepare, opened)
 

@@ -34,7 +34,7 @@ def patterns(
         if json:
             console.say_json(_json({"pattern": show, "text": text}))
         else:
-            console.say(text)
+            console.say_text(text)
         return
     rows = [(name, title, about) for name, title, about in shipped_patterns()]
     if json:

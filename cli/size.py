@@ -93,10 +93,11 @@ def size(
     if json:
         from cli.size_json import answer_json
 
-        console.say(answer_json(answer))
+        console.say_json(answer_json(answer))
     else:
         from cli.size_words import answer_lines
 
-        console.say("\n".join(answer_lines(answer)))
+        for line in answer_lines(answer):
+            console.say(line)
     if answer.reached is not None and answer.reached.short + answer.reached.over > 0:
         raise typer.Exit(EXIT_SHORT)

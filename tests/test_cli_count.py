@@ -114,14 +114,14 @@ def test_a_second_run_makes_a_folder_of_its_own(calicount, small_photo):
     assert names() == ["calicount-out", "calicount-out-2"]
 
 
-def test_no_line_is_wider_than_a_terminal(calicount, small_photo, monkeypatch):
-    from cli import console
-
-    monkeypatch.setattr(console, "PIPED_WIDTH", 80)
+@pytest.mark.parametrize(("columns", "most"), [("60", 60), ("", 80), ("120", 120)])
+def test_no_table_is_wider_than_columns_says(columns, most, calicount, small_photo, monkeypatch):
+    monkeypatch.setenv("COLUMNS", columns)
     result = calicount("count", small_photo, "--pattern", "hourglass")
     table = result.stdout.split("\n\n")[1]
     assert "on hand" in table
-    assert max(len(line) for line in table.splitlines()) <= 80
+    assert max(len(line) for line in table.splitlines()) <= most
+    assert all(line == line.rstrip() for line in table.splitlines())
 
 
 def test_enough_is_0_and_short_is_3(calicount, small_photo):
@@ -335,7 +335,7 @@ def test_a_disk_that_fills_up(calicount, small_photo, monkeypatch):
     result = calicount("count", small_photo, "--out", "out")
     assert result.exit_code == 2
     assert "can't be written to (No space left on device)" in result.stderr
-    assert names("out") == []
+    assert names() == []
 
 
 # ------------------------------------------------------------------ what is refused before looking

@@ -88,7 +88,7 @@ def test_interrupted_while_writing_leaves_no_half_file(calicount, monkeypatch, s
     monkeypatch.setattr(Path, "write_bytes", stop)
     result = calicount("count", small_photo, "--out", "out")
     assert result.exit_code == 130
-    assert list(Path("out").iterdir()) == []
+    assert not Path("out").exists()
 
 
 @pytest.mark.parametrize(
@@ -157,6 +157,16 @@ def test_a_reader_that_goes_away_leaves_the_code_of_the_work(words, code, unbuff
     ended = without_a_reader(*words, environment={"PYTHONUNBUFFERED": unbuffered})
     assert ended.returncode == code
     assert ended.stderr.count(b"\n") == (code == 2)
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no disk that is always full here")
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+def test_an_answer_that_finds_no_room_is_one_sentence(unbuffered):
+    with Path("/dev/full").open("wb") as full:
+        ended = shell("patterns", stdout=full, environment={"PYTHONUNBUFFERED": unbuffered})
+    assert ended.returncode == 2
+    assert ended.stderr.startswith(b"calicount: the answer can't be put out (")
+    assert ended.stderr.count(b"\n") == 1
 
 
 def test_without_a_reader_the_work_is_done_to_its_end(tmp_path, small_photo):

@@ -14,6 +14,7 @@ from cli.main import app
 @pytest.fixture
 def remake(monkeypatch, tmp_path):
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("COLUMNS", "200")
 
     def run(*words):
         return CliRunner().invoke(app, ["remake", *map(str, words)])
