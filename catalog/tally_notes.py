@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from catalog.ciede2000 import ciede2000_matrix, threshold_scale
+from catalog.ciede2000 import as_shown, ciede2000_matrix, threshold_scale
 from catalog.lengths import show_length
 from catalog.models import Need, Rest, SquareSet, Swatch
 
@@ -48,7 +48,7 @@ def counted_to(k_lightness: float = 1.0) -> float:
 
 
 def words_for_difference(difference: float, k_lightness: float = 1.0) -> str:
-    """Say in words how far apart two colours are.
+    """Say in words how far apart two colours are, by the number that is shown (`as_shown`).
 
     Parameters
     ----------
@@ -57,8 +57,8 @@ def words_for_difference(difference: float, k_lightness: float = 1.0) -> str:
     k_lightness : float
         Weight kL of lightness in it.
     """
-    plain = difference / threshold_scale(k_lightness)
-    return next((words for below, words in STEPS if plain < below), FARTHEST)
+    shown, scale = float(as_shown(difference)), threshold_scale(k_lightness)
+    return next((words for below, words in STEPS if shown < below * scale), FARTHEST)
 
 
 def bought_note(need: Need) -> str:
@@ -149,7 +149,7 @@ def _widest_note(filled: Sequence[SquareSet]) -> str:
     widest = max(filled, key=lambda one: one.difference, default=None)
     if widest is None:
         return ""
-    if widest.difference < LEAST_TO_MENTION * threshold_scale(widest.k_lightness):
+    if as_shown(widest.difference) < LEAST_TO_MENTION * threshold_scale(widest.k_lightness):
         return ""
     labels = " and ".join(widest.swatches) if len(widest.swatches) == 2 else "in one set"
     return f"the least alike ({labels}) differ by {_shown(widest.difference, widest.k_lightness)}"
@@ -177,8 +177,7 @@ def _kind(need: Need, family: str | None = None) -> str:
 
 
 def _shown(difference: float, k_lightness: float) -> str:
-    number = f"{difference:.0f}" if difference >= 2 else f"{difference:.1f}"
-    return f"{number}, {words_for_difference(difference, k_lightness)}"
+    return f"{as_shown(difference):.1f}, {words_for_difference(difference, k_lightness)}"
 
 
 def _number(count: int, noun: str) -> str:

@@ -180,6 +180,8 @@ def _length(text: str | None) -> Fraction | None:
 
 def _hint(search: Search) -> str:
     """Say what to leave out where nothing was found."""
+    if search.left_over:
+        return "only what a count left over was looked through: calicount count BUNDLE makes one"
     if not search.used_too:
         return "add --all to see those that are cut, sewn or set aside as well"
     return "ask for less at once"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from catalog.ciede2000 import as_shown
 from catalog.kept.partners import SURE
 from catalog.lab import lab_to_hex
 from catalog.lengths import show_length
@@ -45,7 +46,7 @@ def say_partners(own: Shelved, found: Sequence[Partner]) -> None:
         [_partner_row(own, one) for one in found],
         words=6,
     )
-    if any(one.doubt > SURE for one in found):
+    if any(as_shown(one.doubt) > SURE for one in found):
         console.tell(
             "Where it says to hold them together, the photos leave more in doubt than the eye "
             "would: look at the two squares side by side before you cut."
@@ -73,7 +74,7 @@ def partners_json(own: Shelved, found: Sequence[Partner]) -> str:
             "partners": [
                 {
                     **_object(one.square),
-                    "difference": one.difference,
+                    "difference": float(as_shown(one.difference)),
                     "difference_in_words": words_for_difference(one.difference),
                     "doubt": one.doubt or None,
                 }
@@ -108,12 +109,13 @@ def _sureness(one: Partner) -> str:
     """Say what the doubt may do to a difference."""
     if not one.doubt:
         return "not judged"
-    if one.doubt <= SURE:
+    away, doubt = float(as_shown(one.difference)), float(as_shown(one.doubt))
+    if doubt <= SURE:
         return "sure"
-    most = words_for_difference(one.difference + one.doubt)
-    if most == words_for_difference(max(0.0, one.difference - one.doubt)):
-        return f"give or take {one.doubt:.1f}"
-    return f"give or take {one.doubt:.1f}: hold them together"
+    most = words_for_difference(away + doubt)
+    if most == words_for_difference(max(0.0, away - doubt)):
+        return f"give or take {doubt:.1f}"
+    return f"give or take {doubt:.1f}: hold them together"
 
 
 def _object(one: Shelved) -> dict[str, Any]:
@@ -130,6 +132,6 @@ def _object(one: Shelved) -> dict[str, Any]:
         "state": one.state,
         "size_in": float(one.side),
         "uncertainty": one.uncertainty or None,
-        "difference": away,
+        "difference": None if away is None else float(as_shown(away)),
         "difference_in_words": None if away is None else words_for_difference(away),
     }

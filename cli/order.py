@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from catalog import limits
 from catalog.errors import UsageError
 
 if TYPE_CHECKING:
@@ -15,10 +15,6 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from catalog.models import LightHints, MatchRules, Need
-
-MOST_FAMILIES = 40
-LEAST_WEIGHT, MOST_WEIGHT = 0.5, 4.0
-"""Of lightness in a difference (kL of CIEDE2000): 1 and 2 are in use."""
 
 
 class Sameness(StrEnum):
@@ -119,25 +115,25 @@ def hints_of(order: Order) -> LightHints:
 
 
 def _check_numbers(order: Order) -> None:
-    if not LEAST_WEIGHT <= order.lightness_weight <= MOST_WEIGHT:
+    if not limits.LIGHTNESS_WEIGHT.hold(order.lightness_weight):
         raise UsageError(
             f"--lightness-weight {order.lightness_weight:g} can't be meant",
             "write 1, or 2 as is usual for cloth",
         )
-    if order.families is not None and not 1 <= order.families <= MOST_FAMILIES:
+    if order.families is not None and not limits.FAMILIES.hold(order.families):
         raise UsageError(
             f"{order.families} colour families can't be made",
-            f"ask for 1 to {MOST_FAMILIES} with --families",
+            f"ask for {limits.FAMILIES} with --families",
         )
     if order.most_step is not None and order.most_step < order.least_step:
         raise UsageError("--most-step is less than --least-step", "turn them round")
-    for option, number in (
-        ("--least-step", order.least_step),
-        ("--most-step", order.most_step),
-        ("--tolerance", order.tolerance),
+    for option, number, within in (
+        ("--least-step", order.least_step, limits.STEP),
+        ("--most-step", order.most_step, limits.STEP),
+        ("--tolerance", order.tolerance, limits.TOLERANCE),
     ):
-        if number is not None and not (math.isfinite(number) and number >= 0):
-            raise UsageError(f"{option} {number:g} can't be meant", "write a number from 0 upwards")
+        if number is not None and not within.hold(number):
+            raise UsageError(f"{option} {number:g} can't be meant", f"write a number from {within}")
 
 
 def _label(text: str) -> str:

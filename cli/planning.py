@@ -152,7 +152,7 @@ def plan_lines(planned: Planned, result: Count) -> list[str]:
     elif planned.advice and made:
         lines.append(planned.advice.words)
     near = planned.wall.nearest
-    if planned.wall.order == "scattered" and near and near[2] < _LIKE:
+    if planned.wall.order == "scattered" and near and round(near[2], 1) < _LIKE:
         lines.append(f"{near[0]} and {near[1]} still touch and are alike ({near[2]:.1f}).")
     return lines
 

@@ -366,6 +366,10 @@ def test_a_disk_that_fills_up(calicount, small_photo, monkeypatch):
         (["--least-step", "9", "--most-step", "5"], "--least-step"),
         (["--tolerance", "nan"], "--tolerance"),
         (["--tolerance", "-1"], "--tolerance"),
+        (["--tolerance", "0.9"], "write a number from 1 to 20"),
+        (["--tolerance", "20.5"], "write a number from 1 to 20"),
+        (["--least-step", "101"], "write a number from 0 to 100"),
+        (["--lightness-weight", "5"], "--lightness-weight 5"),
         (["--least-step", "inf"], "--least-step"),
     ],
 )

@@ -199,6 +199,8 @@ def test_families_are_made_as_many_as_wanted(kept, squares):
     ("words", "says"),
     [
         (["--tolerance", "-1"], "--tolerance -1 can't be meant"),
+        (["--tolerance", "21"], "write a number from 1 to 20"),
+        (["--most-step", "100.5"], "write a number from 0 to 100"),
         (["--families", "99"], "99 colour families"),
         (["--least-step", "9", "--most-step", "3"], "--most-step is less"),
         (["--lightness-weight", "9"], "--lightness-weight 9"),

@@ -1,5 +1,7 @@
 """Looking through all bundles, by colour and by what else is known."""
 
+import json
+
 import numpy as np
 import pytest
 from drawn import looked_at, stand_in
@@ -97,6 +99,27 @@ class TestByWhatElseIsKnown:
         left = {label for name, label in self.found(sql, left_over=True) if name == "Blues"}
         assert "R1C1" in left
         assert not {"R1C2", "R1C3"} & left
+
+    def test_a_bundle_that_was_never_counted_has_nothing_left_over(self, kept, sql):
+        assert self.found(sql, left_over=True) == set()
+        head = {"title": "t", "pattern": "", "rules": "{}", "tally": "[]", "enough": 1}
+        kept.keep_count(kept.bundle("blues"), head, [])
+        assert {name for name, _ in self.found(sql, left_over=True)} == {"Blues"}
+
+    def test_what_serves_alone_or_as_small_pieces_is_not_left_over_and_what_doesnt_count_is(
+        self, kept, sql
+    ):
+        lines = [{"need": "post", "swatches": ["R1C1", "R2C2"]}, "odd", {"need": "bought"}]
+        head = {"title": "t", "pattern": "", "rules": "{}", "tally": json.dumps(lines), "enough": 0}
+        a, b, c, d = (number(kept, "blues", one) for one in ("R1C2", "R1C3", "R2C1", "R2C3"))
+        sets = [
+            (1, "", 30.0, 1.0, "", '["locked", "not counted"]', (a, b)),
+            (2, "", 1.0, 1.0, "", "[]", (c, d)),
+        ]
+        kept.keep_count(kept.bundle("blues"), head, sets)
+        left = {label for _, label in self.found(sql, left_over=True)}
+        assert {"R1C2", "R1C3"} <= left
+        assert not {"R1C1", "R2C2", "R2C1", "R2C3"} & left
 
 
 class TestWhatIsMeant:

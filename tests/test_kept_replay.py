@@ -1,7 +1,7 @@
 """Photos' word and a person's, replayed in any order that they can come in."""
 
 import json
-from dataclasses import replace
+from dataclasses import asdict, replace
 
 import pytest
 from drawn import corners_at, squares_in_rows
@@ -258,3 +258,16 @@ def test_a_square_is_drawn_but_once():
 def test_a_deed_of_an_unknown_kind_is_not_passed_over_in_silence():
     with pytest.raises(KeyError):
         replay(SEEN, [Deed("dye", {}, 1)])
+
+
+def test_rules_beyond_the_limits_hold_at_the_limit_and_say_so():
+    said = {**asdict(StandingRules()), "tolerance": 30.0, "least_step": -4.0, "families": 90}
+    state = replay([], [Deed("rules", said)])
+    assert (state.rules.tolerance, state.rules.least_step, state.rules.families) == (20, 0, 40)
+    assert state.notes == (
+        "the rules say tolerance 30; as that can't be meant, 20 holds",
+        "the rules say least step -4; as that can't be meant, 0 holds",
+        "the rules say families 90; as that can't be meant, 40 holds",
+    )
+    later = replay([], [Deed("rules", said), say.rules(StandingRules(tolerance=9.0))])
+    assert (later.rules.tolerance, later.notes) == (9.0, ())

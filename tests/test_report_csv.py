@@ -1,5 +1,6 @@
 import csv
 import io
+import re
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -10,6 +11,8 @@ from hypothesis import strategies as st
 
 from catalog.models import Need, Square, SquareSet, Swatch, Tally, TallyLine
 from catalog.report.csv_files import sets_csv, swatches_csv, tally_csv
+from catalog.report.html_views import difference_words
+from catalog.tally_notes import words_for_difference
 
 GOLDEN = Path(__file__).parent / "golden"
 
@@ -160,3 +163,12 @@ def test_any_words_come_back_whole(words):
     row = rows(swatches_csv([replace(IN_ROW, photo=words)]))[0]
     assert row["photo"].replace("'", "") == words.replace("'", "")
     assert len(row) == 29
+
+
+@given(st.floats(0, 30), st.sampled_from([1.0, 2.0]))
+def test_a_word_for_a_difference_is_that_of_the_number_beside_it(difference, weight):
+    one = replace(PAIR, difference=difference, k_lightness=weight)
+    (row,) = rows(sets_csv([one]))
+    assert row["difference_in_words"] == words_for_difference(float(row["difference"]), weight)
+    words, number = re.fullmatch(r"(.+) \((\d+\.\d)\)", difference_words(one)).groups()
+    assert words == words_for_difference(float(number), weight) == row["difference_in_words"]

@@ -101,7 +101,7 @@ def test_swatches():
 def test_sets_matching_tally_files():
     found = full()
     assert found["sets"][0]["swatches"] == ["R1C1", "S002"]
-    assert found["sets"][0]["difference"] == 2.35
+    assert found["sets"][0]["difference"] == 2.3
     assert found["matching"] == {"wanted": 4, "total": 2.346, "bound": 2.3, "unused": ["S009"]}
     assert found["tally"]["enough"] is False
     assert found["tally"]["lines"][0]["size_in"] == 4.875

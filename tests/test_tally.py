@@ -237,7 +237,7 @@ def test_note_tells_how_far_the_nearest_spare_pair_is_apart():
         swatch("C", lab=(90, 0, 0)),
     ]
     line = line_of(count_needs("Q", [need(count=6, family="green")], swatches, []))
-    assert line.note == "3 sets short; the nearest spare greens differ by 10, a visible step"
+    assert line.note == "3 sets short; the nearest spare greens differ by 10.0, clearly different"
 
 
 @pytest.mark.parametrize(
@@ -271,17 +271,20 @@ def test_note_points_at_the_least_alike_set():
     swatches = list(map(swatch, "ABCD"))
     sets = [square_set(1, "A", "B"), square_set(2, "C", "D", difference=12.3)]
     line = line_of(count_needs("Q", [need()], swatches, sets))
-    assert line.note == "the least alike (C and D) differ by 12, clearly different"
+    assert line.note == "the least alike (C and D) differ by 12.3, clearly different"
     assert line_of(count_needs("Q", [need(count=2)], swatches, sets)).note == ""
 
 
 @pytest.mark.parametrize(
     ("difference", "words"),
     [
-        (0.99, "too near to tell apart"),
+        (0.94, "too near to tell apart"),
+        (0.96, "barely to be told apart"),
         (1.0, "barely to be told apart"),
+        (1.94, "barely to be told apart"),
         (2.0, "a small step"),
-        (9.0, "a visible step"),
+        (9.94, "a visible step"),
+        (9.96, "clearly different"),
         (10.0, "clearly different"),
     ],
 )
@@ -293,14 +296,14 @@ def test_notes_and_words_follow_the_weight_of_lightness():
     # With kL 2 the greys above are 4.99 apart, and all thresholds are 0.69 of what they were.
     swatches = [swatch("A", lab=(46, 0, 0)), swatch("B", lab=(56, 0, 0))]
     line = line_of(count_needs("Q", [need(count=4)], swatches, [], k_lightness=2.0))
-    assert line.note == "2 sets short; the nearest spare greens differ by 5, a visible step"
+    assert line.note == "2 sets short; the nearest spare greens differ by 5.0, a visible step"
     assert words_for_difference(0.6, 2.0) == "too near to tell apart"
     assert words_for_difference(4.0, 1.0) == "a small step"
     assert words_for_difference(4.0, 2.0) == "a visible step"
     assert words_for_difference(7.0, 2.0) == "clearly different"
     widest = replace(square_set(1, "A", "B", difference=4.0), k_lightness=2.0)
     told = line_of(count_needs("Q", [need(count=2)], swatches, [widest], k_lightness=2.0))
-    assert told.note == "the least alike (A and B) differ by 4, a visible step"
+    assert told.note == "the least alike (A and B) differ by 4.0, a visible step"
 
 
 # --- properties -----------------------------------------------------------------------------------

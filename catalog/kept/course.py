@@ -30,6 +30,8 @@ class Course:
     """Squares that are one piece of cloth each, the one that stands for it first."""
     wall: dict[str, Any] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
+    rule_notes: list[str] = field(default_factory=list)
+    """What of the rules that stand can't be meant."""
 
     def label(self, number: int) -> str:
         """Return a square's label, for a sentence."""

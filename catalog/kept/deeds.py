@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict, fields
-from typing import Any
+from typing import Any, Final
 
+from catalog import limits
 from catalog.errors import CatalogueError
 from catalog.kept.models import MARKS, Deed, Mark, Stage, StandingRules
 from catalog.models import BundleRole, Corners, Ground
@@ -129,6 +130,16 @@ def swap(first: Sequence[int], second: Sequence[int], a: int, b: int) -> Deed:
     return Deed("swap", {"sets": sets, "squares": [a, b]})
 
 
+LIMITED: Final[Mapping[str, limits.Limits]] = {
+    "tolerance": limits.TOLERANCE,
+    "least_step": limits.STEP,
+    "most_step": limits.STEP,
+    "lightness_weight": limits.LIGHTNESS_WEIGHT,
+    "families": limits.FAMILIES,
+}
+"""Rules that are numbers between limits."""
+
+
 def rules(said: StandingRules) -> Deed:
     """How sets are chosen from now on."""
     return Deed("rules", asdict(said))
@@ -190,10 +201,23 @@ def project_name(text: str) -> str:
 
 
 def standing_rules(args: object) -> StandingRules:
-    """Return rules from a deed's arguments, passing over what this version doesn't know."""
+    """Return rules from a deed's arguments, passing over what this version doesn't know.
+
+    Numbers beyond the limits, which earlier versions took, come as the limits that they exceed.
+    """
     known = {one.name for one in fields(StandingRules)}
     given = args if isinstance(args, dict) else {}
-    return StandingRules(**{key: value for key, value in given.items() if key in known})
+    kept = {key: value for key, value in given.items() if key in known}
+    return StandingRules(**{**kept, **{key: limit for key, (_, limit) in beyond(kept).items()}})
+
+
+def beyond(args: Mapping[str, Any]) -> dict[str, tuple[float, float]]:
+    """Return by name the numbers of rules that go beyond their limits, with the limits."""
+    return {
+        key: (args[key], within.nearest(args[key]))
+        for key, within in LIMITED.items()
+        if args.get(key) is not None and not within.hold(args[key])
+    }
 
 
 def renumbered(

@@ -16,13 +16,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog import lab
-from catalog.models import Lab, Value
+from catalog.models import NOT_COUNTED, Lab, Value
 
 Floats = NDArray[np.float64]
 
-LAST_COUNT: Final = """(select y.square_id from set_squares y where y.count_id in
-    (select max(id) from counts group by bundle_id))"""
-"""The squares that the last count of their bundle put into a set."""
+LAST: Final = "(select max(id) from counts group by bundle_id)"
+LEFT_OVER: Final = f"""w.bundle_id in (select bundle_id from counts)
+    and w.square_id not in (
+        select y.square_id from set_squares y
+            join sets t on t.count_id = y.count_id and t.number = y.number
+        where y.count_id in {LAST} and t.flags not like '%"{NOT_COUNTED}"%')
+    and (w.bundle_id, w.label) not in (
+        select c.bundle_id, s.value from counts c, json_each(c.tally) l,
+            json_each(case l.type when 'object' then l.value else '{{}}' end, '$.swatches') s
+        where c.id in {LAST})"""
+"""Holds of a square of a counted bundle that served no need of the last count: neither in a set
+that counts nor alone, nor cut up for small pieces."""
 
 
 @dataclass(frozen=True)
@@ -41,7 +50,8 @@ class Search:
     used_too: bool = False
     """Whether those that no set may use are looked through as well."""
     left_over: bool = False
-    """Whether only those are that no set of their bundle's last count uses."""
+    """Whether only those are that nothing of their bundle's last count uses; a bundle that was
+    never counted has none."""
     without: tuple[int, ...] = ()
     """Squares that are passed over."""
 
@@ -152,7 +162,7 @@ def _wheres(search: Search) -> tuple[list[str], list[int | str]]:
     if not search.used_too:
         wheres.append("w.state = ''")
     if search.left_over:
-        wheres.append(f"w.square_id not in {LAST_COUNT}")
+        wheres.append(LEFT_OVER)
     if search.value is not None:
         wheres.append("w.value = ?")
         given.append(search.value)

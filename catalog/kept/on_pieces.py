@@ -8,7 +8,7 @@ from itertools import combinations
 from typing import Final
 
 from catalog.kept.course import Args, Course
-from catalog.kept.deeds import standing_rules
+from catalog.kept.deeds import beyond, standing_rules
 from catalog.kept.hanging import hung
 from catalog.kept.models import Project, ProjectSet
 
@@ -69,6 +69,10 @@ def _pair(a: int, b: int) -> tuple[int, int]:
 
 def _rules(course: Course, args: Args) -> None:
     course.rules = standing_rules(dict(args))
+    course.rule_notes = [
+        f"the rules say {name.replace('_', ' ')} {said:g}; as that can't be meant, {limit:g} holds"
+        for name, (said, limit) in beyond(args).items()
+    ]
 
 
 def _reserve(course: Course, args: Args) -> None:

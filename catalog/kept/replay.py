@@ -78,6 +78,7 @@ def _hold(course: Course) -> None:
         why = ", ".join(_loss(course, n) for n in lost)
         course.notes.append(f"the lock on {named} can no longer hold: {why}")
     course.locks = kept
+    course.notes += course.rule_notes
     for project in course.projects.values():
         for member in (n for one in project.sets for n in one.squares):
             if member in course.squares and course.squares[member].dropped:

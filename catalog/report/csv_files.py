@@ -162,7 +162,7 @@ def _set_row(square_set: SquareSet, width: int) -> list[str]:
         str(square_set.number),
         *labels,
         *[""] * (width - len(labels)),
-        csv_number(square_set.difference, 2),
+        csv_number(square_set.difference, 1),
         csv_number(square_set.value_step, 2),
         csv_text(square_set.family),
         "yes" if square_set.same_fabric else "no",

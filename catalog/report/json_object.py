@@ -126,7 +126,7 @@ def _set(square_set: SquareSet) -> dict[str, Any]:
     return {
         "set": square_set.number,
         "swatches": list(square_set.swatches),
-        "difference": _number(square_set.difference, 2),
+        "difference": _number(square_set.difference, 1),
         "value_step": _number(square_set.value_step, 2),
         "family": square_set.family,
         "same_fabric": square_set.same_fabric,

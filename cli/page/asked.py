@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any, Final, cast, get_args
 
+from catalog import limits
 from catalog.errors import UsageError
 from catalog.kept import deeds as say
 from catalog.kept import hanging
@@ -110,13 +111,13 @@ def _swap(said: Said) -> Deed:
 def _rules(said: Said) -> Deed:
     standing = asdict(said.kept.state.rules)
     readers: Mapping[str, Callable[[str], Any]] = {
-        "set_size": lambda name: said.whole(name, 2, 4),
-        "tolerance": lambda name: said.number(name, 0, 100),
-        "least_step": lambda name: said.number(name, 0, 100),
-        "most_step": lambda name: said.number(name, 0, 100),
+        "set_size": lambda name: said.whole(name, *_whole(limits.SET_SIZE)),
+        "tolerance": lambda name: _between(said, name, limits.TOLERANCE),
+        "least_step": lambda name: _between(said, name, limits.STEP),
+        "most_step": lambda name: _between(said, name, limits.STEP),
         "same_fabric": lambda name: said.choice(name, ("allow", "prefer", "avoid")),
-        "lightness_weight": lambda name: said.number(name, 0.5, 4),
-        "families": lambda name: said.whole(name, 1, 40),
+        "lightness_weight": lambda name: _between(said, name, limits.LIGHTNESS_WEIGHT),
+        "families": lambda name: said.whole(name, *_whole(limits.FAMILIES)),
     }
     may_be_none = {"tolerance", "most_step", "families"}
     for name, read in readers.items():
@@ -127,6 +128,14 @@ def _rules(said: Said) -> Deed:
     if rules.most_step is not None and rules.most_step < rules.least_step:
         raise UsageError("the most step is less than the least step", "turn them round")
     return say.rules(rules)
+
+
+def _between(said: Said, name: str, within: limits.Limits) -> float:
+    return said.number(name, within.least, within.most)
+
+
+def _whole(within: limits.Limits) -> tuple[int, int]:
+    return int(within.least), int(within.most)
 
 
 def _reserve(said: Said) -> Deed:

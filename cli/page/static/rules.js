@@ -26,8 +26,8 @@ export function rules() {
     follow();
   };
   const tolerance = slider("tolerance", "Largest difference that counts", 1, 20, 0.5, String);
-  const least = slider("least_step", "Least step, dark to light", 0, 40, 1, (value) => (value > 0 ? `${value} of 100` : "none"));
-  const most = slider("most_step", "Greatest step, dark to light", 1, 100, 1, (value) => (value >= 100 ? "any" : `${value} of 100`), 100);
+  const least = slider("least_step", "Least step, dark to light", 0, 100, 1, (value) => (value > 0 ? `${value} of 100` : "none"));
+  const most = slider("most_step", "Greatest step, dark to light", 0, 100, 1, (value) => (value >= 100 ? "any" : `${value} of 100`), 100);
   const size = choice("set_size", "Squares in a set", [[2, "2"], [3, "3"], [4, "4"]], Number);
   const same = choice("same_fabric", "Two of one fabric", [["allow", "may be a set"], ["prefer", "rather"], ["avoid", "rather not"]], String);
   const families = el("input", { type: "number", min: 1, max: 40, id: "rule-families", placeholder: "as they fall", data: { key: "rule-families" } });
@@ -49,7 +49,7 @@ export function rules() {
       box: el("div.field.slider", {}, el("label", { for: input.id, text: words }), told, input),
       show: (value) => {
         if (document.activeElement !== input || input.value === "") input.value = value ?? none;
-        told.textContent = tell(Number(input.value));
+        told.textContent = tell(value ?? none);
         input.setAttribute("aria-valuetext", told.textContent);
       },
     };
