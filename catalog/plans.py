@@ -98,6 +98,7 @@ class CutRow:
     trim: str = ""
     """To what the unit is trimmed once sewn."""
     note: str = ""
+    """How a print with an up and a down is laid."""
 
 
 @dataclass(frozen=True)

@@ -50,6 +50,7 @@ def cut_object(cut: CutRow) -> dict[str, Any]:
         "length_in": _number(cut.length),
         "how": cut.how,
         "trim": cut.trim,
+        "note": cut.note,
     }
 
 

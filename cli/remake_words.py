@@ -97,7 +97,8 @@ def strip_lines(made: MadeOver) -> list[str]:
     """Say how the squares and the strips are cut up."""
     squares = [f"{cut.piece}: {cut.how}." for cut in made.cuts if cut.cloth.startswith("squares")]
     strips = [f"{buy.cloth}: {line}." for buy in made.buys for line in buy.plan]
-    return [*squares, *strips]
+    laid = dict.fromkeys(f"{cut.cloth}: {cut.note}." for cut in made.cuts if cut.note)
+    return [*squares, *strips, *laid]
 
 
 def size_lines(made: MadeOver) -> list[str]:

@@ -13,7 +13,7 @@ from catalog.made_over import make_block, make_over
 from catalog.made_over.hanging import pieces_as_hung
 from catalog.made_over.lengths import as_laid_out
 from catalog.pattern import load_pattern
-from catalog.quilt import Block, BlockUnit, Cell, Patch
+from catalog.quilt import Block, BlockUnit, Cell, Patch, QuiltBorder
 
 PINWHEEL = load_pattern("pinwheel").quilt
 GROUND = replace(PINWHEEL.kinds[1], name="ground", directional=True)
@@ -87,7 +87,7 @@ def test_a_goose_made_one_at_a_time_is_cut_for_the_way_it_flies(turn, sides):
     made = make_over(quilt_of(goose(turn), 1))
     assert cut_of(made) == {sides: 6}
     (cut,) = [cut for cut in made.cuts if cut.cloth == "ground"]
-    assert ("as the unit is to hang" in cut.how) == bool(turn)
+    assert ("as the unit is to hang" in cut.note) == bool(turn)
 
 
 def test_what_is_bought_is_what_is_cut_upright():
@@ -103,6 +103,16 @@ def test_without_a_direction_nothing_is_told_apart():
     kinds = (quilt.kinds[0], replace(quilt.kinds[1], directional=False))
     made = make_over(replace(quilt, kinds=kinds))
     assert {cut.piece for cut in made.cuts if cut.cloth == "ground"} == {"ground"}
+
+
+def test_a_border_of_the_print_keeps_it_upright_and_says_where_it_turns():
+    borders = (QuiltBorder(Fraction(2), "posts", "half-square-triangle", ("ground", "plum")),)
+    made = make_over(quilt_of(rails(90), 2, borders=borders))
+    told = {(cut.cloth, cut.piece): cut.note for cut in made.cuts}
+    assert "show the print turned" in told["ground", "square for border"]
+    assert told["plum", "square for border"] == ""
+    assert told["ground", "border post"] == ""
+    assert cut_of(made)[STANDING] == 6
 
 
 @st.composite
@@ -200,5 +210,5 @@ def test_triangles_say_on_which_diagonal_the_print_is_sewn(turns, says):
     made = make_over(quilt_of(halves(*turns), 2))
     (cut,) = [cut for cut in made.cuts if cut.cloth == "ground"]
     assert cut.count == 12
-    assert says in cut.how
-    assert ("upside down" in cut.how) == (len(set(turns)) == 1)
+    assert says in cut.note
+    assert ("upside down" in cut.note) == (len(set(turns)) == 1)

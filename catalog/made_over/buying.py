@@ -160,9 +160,8 @@ def _trims(kind: PieceKind, made: MadeBlock) -> str:
 
 def _strip_row(one: ClothPieces, piece: Piece, words: Sequence[str]) -> CutRow:
     how = "; ".join(line for line in words if re.search(rf"\b{re.escape(piece.name)}\b", line))
-    how = "; ".join(filter(None, (how, one.lay.get(piece.name))))
-    trim = one.trims.get(piece.name, "")
-    return CutRow(one.cloth, piece.name, piece.count, piece.width, piece.length, how, trim)
+    trim, note = one.trims.get(piece.name, ""), one.lay.get(piece.name, "")
+    return CutRow(one.cloth, piece.name, piece.count, piece.width, piece.length, how, trim, note)
 
 
 def _buy_row(

@@ -159,7 +159,17 @@ def cloths_of(quilt: Quilt, layout: Layout, seam: Fraction) -> tuple[ClothPieces
     for number, (one, plan) in enumerate(zip(quilt.borders, plans, strict=True), 1):
         name = border_name(quilt, number)
         found.extend(_border_cloths(one, plan, name, layout.borders[number - 1], seam))
-    return tuple(found)
+    return tuple(_as_printed(quilt, cloth) for cloth in found)
+
+
+def _as_printed(quilt: Quilt, cloth: ClothPieces) -> ClothPieces:
+    """Keep a print of the blocks upright in a border too, and say where its units turn it."""
+    if not cloth.named or all(
+        kind.name != cloth.cloth or not kind.directional for kind in quilt.kinds
+    ):
+        return cloth
+    words = "where the border's units have triangles they show the print turned: sew one and look"
+    return replace(cloth, directional=True, lay=dict.fromkeys(cloth.trims, words))
 
 
 def _border_cloths(

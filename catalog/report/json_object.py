@@ -13,8 +13,8 @@ The object has these members::
     tally     {title, enough, unused [label], lines [{need, role, piece, size_in, family | null,
                 value | null, needed, on_hand, short, left_over, swatches [label], note,
                 pieces [number]}], rests [{swatch, pieces, size_in}]} | null
-    plan      {cut [{cloth, piece, count, width_in, length_in, how, trim}], buy [{cloth, bought_in,
-                used_in, usable_width_in, words, plan [text], spare_in}], ground | null,
+    plan      {cut [{cloth, piece, count, width_in, length_in, how, trim, note}], buy [{cloth,
+                bought_in, used_in, usable_width_in, words, plan [text], spare_in}], ground | null,
                 lost [{place, step}], order, wall [{sew, place, row, column, sets [number],
                 darker | null, darker_goes | null, lighter | null, lighter_goes | null,
                 squares [label], turned, press_inside, press_to_next, press_row}]} | null

@@ -38,7 +38,7 @@ def cutting_csv(cuts: Sequence[CutRow], cautions: Sequence[str]) -> str:
             str(cut.count),
             _inches(cut.width),
             _inches(cut.length),
-            csv_text(cut.how),
+            csv_text("; ".join(filter(None, (cut.how, cut.note)))),
             csv_text(cut.trim),
             "",
         ]

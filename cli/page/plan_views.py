@@ -69,7 +69,7 @@ def _line(line: TallyLine, kept: Kept) -> View:
 
 
 def _cut(row: CutRow) -> View:
-    return {**cut_object(row), "size": size_words(row), "note": row.note}
+    return {**cut_object(row), "size": size_words(row)}
 
 
 def _buy(row: BuyRow) -> View:
