@@ -61,7 +61,9 @@ Handler = Callable[[Asked], Response]
 def told(value: object, status: int = 200) -> Response:
     """Answer with JSON."""
     text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    return Response(text.encode(), status, media_type="application/json")
+    # A half of a sign, which UTF-8 can't hold, becomes what JSON escapes it as.
+    content = text.encode("utf-8", "backslashreplace")
+    return Response(content, status, media_type="application/json")
 
 
 def refusal(status: int, problem: str, cure: str, **more: object) -> Response:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final, cast
 
@@ -17,6 +16,8 @@ if TYPE_CHECKING:
 Args = Mapping[str, Any]
 
 MOST_SQUARES: Final = 5_000
+MOST_SHOWN: Final = 10**9
+"""Whole numbers below this are shown where they are refused."""
 LONGEST: Final = 200
 """Letters of a text that is kept."""
 AGAIN: Final = "load the page again"
@@ -59,7 +60,7 @@ class Said:
         value = self._args.get(name)
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise unfit(name, "a number")
-        if not (math.isfinite(value) and least <= value <= most):
+        if not least <= value <= most:  # nor is what is no number between them
             raise unfit(name, f"from {least:g} to {most:g}")
         return float(value)
 
@@ -73,9 +74,11 @@ class Said:
     def photo(self, name: str = "photo") -> int:
         """Return a photo of the bundle."""
         value = self._args.get(name)
-        if value not in {photo.id for photo in self.kept.photos} or isinstance(value, bool):
+        if isinstance(value, bool) or not isinstance(value, int):
+            raise unfit(name, "a photo's number")
+        if value not in {photo.id for photo in self.kept.photos}:
             raise UsageError("that photo is not in the bundle", AGAIN)
-        return int(cast("int", value))
+        return value
 
     def square(self, name: str = "square") -> int:
         """Return a square of the bundle."""
@@ -153,7 +156,8 @@ def whole(value: object, name: str, least: int, most: int) -> int:
     if isinstance(value, bool) or not isinstance(value, int):
         raise unfit(name, "a whole number")
     if not least <= value <= most:
-        raise UsageError(f"the {name} {value} can't be meant", f"give {least} to {most}")
+        shown = f" {value}" if abs(value) < MOST_SHOWN else ""
+        raise UsageError(f"the {name}{shown} can't be meant", f"give {least} to {most}")
     return value
 
 
