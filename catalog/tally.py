@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
-from collections.abc import Sequence, Set
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
@@ -117,7 +117,8 @@ def count_needs(
     stock = Stock([swatch for swatch in swatches if swatch.label not in held_back])
     filled = _filled(needs, stock, sets, math.inf if tolerance is None else tolerance)
     short = [need for need in needs if len(filled[need.name]) * need.match < _from_bundle(need)]
-    scraps = stock.scraps()
+    stay = _locked_beside(sets, filled)
+    scraps = [one for one in stock.scraps() if one.label not in stay]
     cut = _cut_small(needs, stock, scraps, short)
     spare = [stock.bundle[one.label] for one in scraps if one.size is None and not one.used]
     lines, told = [], set[str]()
@@ -201,6 +202,15 @@ def _filled(
         filled[need.name].append(one)
         stock.take(one.swatches, need.size)
     return filled
+
+
+def _locked_beside(
+    sets: Sequence[SquareSet], filled: Mapping[str, Sequence[SquareSet]]
+) -> set[str]:
+    """Return the squares of locked sets that serve no need: they stay sets and are not cut up."""
+    serving = {one.number for own in filled.values() for one in own}
+    beside = (one for one in sets if "locked" in one.flags and one.number not in serving)
+    return {label for one in beside for label in one.swatches}
 
 
 def _fits(one: SquareSet, need: Need, stock: Stock) -> bool:

@@ -6,12 +6,15 @@ import re
 from dataclasses import replace
 from fractions import Fraction
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from catalog.ciede2000 import ciede2000_matrix
 from catalog.models import NOT_COUNTED, MatchRules, Need, Square, Swatch
 from catalog.pipeline import Bundle, count
+from catalog.tally import pieces_from, serves
 
 SQUARE = Square(((0, 0), (9, 0), (9, 9), (0, 9)), 1, 1, 5.0, 5.0, 1.0)
 WITHIN = 10.0
@@ -105,6 +108,16 @@ def test_more_locks_than_places_leave_the_last_aside():
     assert found.tally.lines[0].swatches == ("S000", "S001")
 
 
+def test_squares_of_a_lock_that_does_not_count_are_not_cut_up():
+    posts = Need("post", "small", "square", Fraction(5, 2), 20, source="left over")
+    rules = MatchRules(locked=(("S000", "S007"),))
+    found = counted(LINE, [pairs_wanted(2), posts], rules)
+    assert not {"S000", "S007"} & set(found.tally.lines[1].swatches)
+    assert found.tally.lines[1].short == 12
+    (said,) = found.notes
+    assert said.endswith(" costs 8 pieces.")
+
+
 colours = st.tuples(st.floats(20, 90), st.floats(-15, 15), st.floats(-15, 15))
 needs_drawn = st.lists(
     st.tuples(
@@ -124,6 +137,9 @@ def check(squares, wanted, data):
         Need(f"n{i}", "feature", "square", Fraction(5), size * sets, size, value=value)
         for i, (size, sets, value) in enumerate(wanted)
     ]
+    if data.draw(st.booleans()):
+        posts = data.draw(st.integers(1, 20))
+        needs.append(Need("post", "small", "square", Fraction(5, 2), posts, source="left over"))
     names = data.draw(st.permutations([one.label for one in swatches]))
     locks, at = [], 0
     for size in data.draw(st.lists(st.sampled_from([2, 2, 3]), max_size=3)):
@@ -177,3 +193,47 @@ def test_a_lock_that_costs_is_always_named_and_only_then(squares, wanted, data):
 )
 def test_a_lock_that_costs_is_always_named_and_only_then_often(squares, wanted, data):
     check(squares, wanted, data)
+
+
+def check_large(squares, wanted, data):
+    """No set that counts is left lying where a need is short, squares cut up or not."""
+    swatches = [
+        replace(one, square=replace(SQUARE, width_in=side, height_in=side))
+        for one, (_, side) in zip(bundle_of([lab for lab, _ in squares]), squares, strict=True)
+    ]
+    needs = [
+        Need(f"n{i}", "feature", "square", Fraction(size), 2 * sets, 2)
+        for i, (sets, size) in enumerate(wanted)
+    ]
+    names = data.draw(st.permutations([one.label for one in swatches]))
+    locks = [tuple(names[:2])] if data.draw(st.booleans()) else []
+    found = counted(swatches, needs, MatchRules(locked=tuple(locks)))
+    used = {label for line in found.tally.lines for label in line.swatches}
+    used |= {label for lock in locks for label in lock if lock not in found.matching.left_aside}
+    spare = [one for one in swatches if one.label not in used]
+    for line in found.tally.lines:
+        if not line.short:
+            continue
+        able = [(one, pieces_from(one, line.need)) for one in spare if serves(one, line.need)]
+        assert all(pieces < 2 for _, pieces in able)
+        away = ciede2000_matrix(np.array([one.lab for one, _ in able]).reshape(-1, 3)).round(1)
+        assert not (away[np.triu_indices(len(able), 1)] <= WITHIN).any()
+
+
+large = st.lists(st.tuples(colours, st.sampled_from([4.0, 5.0, 10.0])), min_size=2, max_size=8)
+large_needs = st.lists(
+    st.tuples(st.integers(1, 6), st.sampled_from([5, 4, Fraction(5, 2)])), min_size=1, max_size=2
+)
+
+
+@settings(max_examples=120, deadline=None)
+@given(large, large_needs, st.data())
+def test_no_set_that_counts_lies_spare_where_squares_are_cut_up(squares, wanted, data):
+    check_large(squares, wanted, data)
+
+
+@pytest.mark.slow
+@settings(max_examples=2000, deadline=None)
+@given(large, large_needs, st.data())
+def test_no_set_that_counts_lies_spare_where_squares_are_cut_up_often(squares, wanted, data):
+    check_large(squares, wanted, data)
