@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import partial
 from pathlib import Path
@@ -71,6 +71,18 @@ class Pattern:
     """In the order of the file; a quota stands before the rest of its piece."""
     quilt: Quilt | None = None
     """How it is built; None where the file has no [block]."""
+    text: str = field(default="", repr=False)
+    """Of the file."""
+
+    def of_size(self, rows: int, columns: int) -> Pattern:
+        """Return the pattern for so many rows and columns (see `catalog.pattern_resized`).
+
+        Raises
+        ------
+        PatternError
+            It makes no sense so.
+        """
+        return read_pattern(self.text, self.name, (rows, columns))
 
 
 def needs_of(pattern: Pattern) -> tuple[Need, ...]:
@@ -125,7 +137,7 @@ def read_pattern(text: str, name: str, size: tuple[int, int] | None = None) -> P
         As from `load_pattern`.
     """
     change = None if size is None else partial(resized, rows=size[0], columns=size[1])
-    return _pattern(read_toml(text, name, change), name)
+    return replace(_pattern(read_toml(text, name, change), name), text=text)
 
 
 def _pattern(top: Table, name: str) -> Pattern:

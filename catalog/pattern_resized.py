@@ -39,7 +39,11 @@ class _Growth:
     def posts(self) -> tuple[int, int]:
         """How many crossings the sashing has, before and after."""
         if self.on_point:
-            return self.blocks
+            before, after = (
+                rows * (columns + 1) + columns * (rows + 1)
+                for rows, columns in (self.old, self.new)
+            )
+            return before, after
         outer = 1 if self.sashing.get("outer") is True else -1
         before, after = (
             (rows + outer) * (columns + outer) for rows, columns in (self.old, self.new)

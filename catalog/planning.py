@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from catalog.ciede2000 import as_shown
 from catalog.contrast import Advice, lost_blocks, suggest_ground
 from catalog.families import rainbow_order
-from catalog.made_over import Layout, MadeOver, make_over, supply_of
-from catalog.matching import match_requests
-from catalog.models import MatchRules, Need, SquareSet
+from catalog.larger import CountedStock, further_steps, larger_quilts
+from catalog.made_over import Layout, MadeOver, make_over
+from catalog.models import MatchRules, SquareSet
+from catalog.pattern import Pattern
 from catalog.pipeline import Count
 from catalog.plans import Order, WallPlan
 from catalog.quilt import Quilt
-from catalog.tally import requests_of
+from catalog.quilt_sizes import judge
 from catalog.wall import plan_wall, quilt_of_sets
 from catalog.yardage import Cloth
 
@@ -39,8 +38,7 @@ class Planned:
 
 def plan_quilt(
     result: Count,
-    quilt: Quilt,
-    needs: Sequence[Need],
+    pattern: Pattern,
     order: Order,
     *,
     square: Fraction,
@@ -54,10 +52,8 @@ def plan_quilt(
     Parameters
     ----------
     result : Count
-    quilt : Quilt
-        How the pattern is built.
-    needs : sequence of Need
-        Of the pattern.
+    pattern : Pattern
+        That it was counted for; says how its quilt is built.
     order : Order
         In which the sets hang.
     square, seam : Fraction
@@ -69,35 +65,20 @@ def plan_quilt(
     within : float
         CIEDE2000 up to which those count.
     """
-    serving = serving_sets(result)
-    by_need = Counter(
-        one.need for one in (*serving, *_more_sets(result, quilt, needs, rules, within))
+    quilt = pattern.quilt
+    if quilt is None:
+        msg = f"{pattern.name} doesn't say how it is built"
+        raise ValueError(msg)
+    stock = CountedStock(result, pattern, rules, within)
+    made = make_over(quilt, square=square, seam=seam, cloth=cloth)
+    chosen = judge(stock, made.layout)
+    made = replace(
+        made,
+        chosen=chosen,
+        fills=larger_quilts(stock, chosen),
+        steps=further_steps(stock, made.layout),
     )
-    supply = supply_of(quilt, needs, by_need.total(), by_need)
-    made = make_over(quilt, square=square, seam=seam, supply=supply, cloth=cloth)
-    return _planned(result, quilt, made.layout, made, serving, order)
-
-
-def _more_sets(
-    result: Count, quilt: Quilt, needs: Sequence[Need], rules: MatchRules, within: float
-) -> tuple[SquareSet, ...]:
-    """The pairs (and single squares) that what is left over gives for a larger quilt."""
-    own = {name for kind in quilt.kinds if kind.role == "feature" for name in kind.needs}
-    rules = replace(rules, within=within)
-    stay = {label for lock in rules.locked for label in lock}
-    unused = set(result.tally.unused) - stay
-    left = [swatch for swatch in result.bundle.swatches if swatch.label in unused]
-    more: list[SquareSet] = []
-    for need in needs:
-        if need.name not in own or need.match > 2 or not left:
-            continue
-        (request,) = requests_of([replace(need, count=0)], left)
-        matching = match_requests(left, [request], rules.among({one.label for one in left}))
-        found = [one for one in matching.sets if as_shown(one.difference) <= within]
-        more += found
-        taken = {label for one in found for label in one.swatches}
-        left = [swatch for swatch in left if swatch.label not in taken]
-    return tuple(more)
+    return _planned(result, quilt, made.layout, made, serving_sets(result), order)
 
 
 def hang_sets(result: Count, order: Order, *, size: int, need: str, square: Fraction) -> Planned:

@@ -15,9 +15,9 @@ if TYPE_CHECKING:
 
     from catalog import plans
     from catalog.models import MatchRules, Need
+    from catalog.pattern import Pattern
     from catalog.pipeline import Count
     from catalog.planning import Planned
-    from catalog.quilt import Quilt
     from catalog.yardage import Cloth
 
 CUT_FILES: Final = ("cutting.csv", "buying.csv")
@@ -31,7 +31,7 @@ LEAST_SPARE: Final = 2
 class Wish:
     """What is to be planned, checked before any photo is looked at."""
 
-    quilt: Quilt | None
+    pattern: Pattern | None
     """None to hang sets alone."""
     needs: Sequence[Need]
     order: plans.Order
@@ -43,17 +43,18 @@ class Wish:
 
 def wish_of(order: Order) -> Wish | None:
     """Return what is to be planned; None for nothing, where no pattern tells how to build it."""
-    quilt = None
+    pattern = None
     _, needs = needs_of(order)
     if order.pattern is not None:
         from catalog.pattern import load_pattern
 
-        quilt = load_pattern(order.pattern).quilt
+        pattern = load_pattern(order.pattern)
+    quilt = pattern.quilt if pattern else None
     seam, cloth = seam_of(order.seam, None, order.square), cloth_of(order.width, spare=order.spare)
     if quilt is None and (order.pattern is not None or order.order is None):
         return None
     hung = cast("plans.Order", order.order or DEFAULT_ORDER)
-    return Wish(quilt, needs, hung, side_of(order.square), seam, cloth, order.set_size)
+    return Wish(pattern, needs, hung, side_of(order.square), seam, cloth, order.set_size)
 
 
 def plan(wish: Wish, result: Count, rules: MatchRules, within: float) -> Planned | None:
@@ -62,15 +63,14 @@ def plan(wish: Wish, result: Count, rules: MatchRules, within: float) -> Planned
 
     if not planning.serving_sets(result):
         return None
-    if wish.quilt is None:
+    if wish.pattern is None:
         need = wish.needs[0].name
         return planning.hang_sets(
             result, wish.order, size=wish.set_size, need=need, square=wish.square
         )
     return planning.plan_quilt(
         result,
-        wish.quilt,
-        wish.needs,
+        wish.pattern,
         wish.order,
         square=wish.square,
         seam=wish.seam,
@@ -82,7 +82,7 @@ def plan(wish: Wish, result: Count, rules: MatchRules, within: float) -> Planned
 
 def unplanned_lines(order: Order, wish: Wish | None) -> list[str]:
     """Say what to do where a pattern could be planned and no set serves it."""
-    if wish is None or wish.quilt is None:
+    if wish is None or wish.pattern is None:
         return []
     return [
         "No set serves the pattern as it is written. What it becomes with squares of another size "
@@ -139,10 +139,8 @@ def plan_lines(planned: Planned, result: Count) -> list[str]:
         ]
         if made.chosen:
             lines.append(f"The quilt: {made.chosen.words}.{_spare(result, made.chosen.missing)}")
-            if not made.chosen.missing:
-                larger = [one for one in made.fills if one.layout.blocks > made.layout.blocks]
-                lines += [f"  Your bundle could fill: {one.words}." for one in larger[:2]]
-        lines += [f"  A step further: {one.words}." for one in made.steps[:2]]
+            lines += [f"  Your bundle could fill: {one.words}." for one in made.fills]
+        lines += [f"  A step further: {one.words}." for one in made.steps]
     if planned.lost:
         named = ", ".join(f"{place} ({step:.0f})" for place, step in planned.lost[:8])
         lines.append(

@@ -96,6 +96,7 @@ def _filled(filled: Filled) -> dict[str, Any]:
         "near": filled.usual.name,
         "missing": [{"family": family, "sets": number} for family, number in filled.missing],
         "left_over": filled.left_over,
+        "wanting": [{"piece": piece, "number": number} for piece, number in filled.wanting],
         "words": filled.words,
     }
 

@@ -53,7 +53,7 @@ def carry_out(order: RemakeOrder) -> tuple[str, MadeOver]:
         What makes no sense, or can't be had.
     """
     from catalog.lengths import parse_length
-    from catalog.made_over import make_over, supply_of
+    from catalog.made_over import make_over
     from catalog.pattern import load_pattern
     from cli.order import side_of
 
@@ -68,15 +68,12 @@ def carry_out(order: RemakeOrder) -> tuple[str, MadeOver]:
             f"{order.pattern} only counts squares and doesn't say how the quilt is built",
             "add [block] to it as calicount patterns --show example does",
         )
-    supply = None
-    if order.sets is not None:
-        supply = supply_of(pattern.quilt, pattern.needs, order.sets)
     return pattern.title, make_over(
         pattern.quilt,
         square=square,
         seam=seam,
         finished=None if order.finished is None else parse_length(order.finished),
-        supply=supply,
+        sets=order.sets,
         shape=order.shape,
         cloth=cloth,
         cm=order.cm,

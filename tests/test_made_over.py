@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from catalog.contrast import LOST, suggest_ground
 from catalog.errors import UsageError
-from catalog.made_over import SHAPES, Supply, make_block, make_over, supply_of
+from catalog.made_over import SHAPES, Supply, make_block, make_over
 from catalog.pattern import load_pattern
 from catalog.quilt import QuiltBinding, QuiltBorder, Sashing
 from catalog.yardage import Cloth
@@ -250,17 +250,8 @@ def test_fabric_that_shrinks_or_is_narrow_takes_more():
 
 
 def test_what_each_further_step_needs_is_told_by_family():
-    needs = [
-        replace(need, name=name, family=family, count=count)
-        for need, name, family, count in (
-            (PATTERNS["pinwheel"].needs[0], "wheel, blue", "blue", 20),
-            (PATTERNS["pinwheel"].needs[0], "wheel", None, 20),
-        )
-    ]
-    kinds = (replace(PINWHEEL.kinds[0], needs=("wheel, blue", "wheel")), *PINWHEEL.kinds[1:])
-    quilt = replace(PINWHEEL, kinds=kinds)
-    supply = supply_of(quilt, needs, 22, {"wheel, blue": 10, "wheel": 12})
-    made = make_over(quilt, supply=supply)
+    supply = Supply({"blue": 10, "": 12}, shares={"blue": Fraction(1, 2)})
+    made = make_over(PINWHEEL, supply=supply)
     assert not made.chosen.missing
     assert made.steps[0].missing == (("blue", 2),)
     assert "2 more sets in blue for 6 rows of 4" in made.steps[0].words

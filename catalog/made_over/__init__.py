@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
@@ -12,6 +11,7 @@ from catalog.lengths import EIGHTH
 from catalog.made_over.block import MadeBlock, make_block
 from catalog.made_over.buying import piece_cuts, plan_cloth
 from catalog.made_over.cautions import CAUTIONS
+from catalog.made_over.in_hand import SetsInHand
 from catalog.made_over.lengths import as_laid_out, binding_of, lengths_of
 from catalog.made_over.rows import (
     MILLIMETRE,
@@ -21,7 +21,6 @@ from catalog.made_over.rows import (
     unique_units,
     unit_row,
 )
-from catalog.models import Need
 from catalog.plans import BuyRow, CutRow, MadeOverRow
 from catalog.quilt import Quilt
 from catalog.quilt_sizes import (
@@ -49,7 +48,6 @@ __all__ = [
     "Supply",
     "make_block",
     "make_over",
-    "supply_of",
 ]
 
 AS_WRITTEN: Final = "as-written"
@@ -91,39 +89,7 @@ class MadeOver:
     @property
     def fits(self) -> bool:
         """Whether every written size can be had and the sets are enough."""
-        return all(row.fits for row in self.rows) and not (self.chosen and self.chosen.missing)
-
-
-def supply_of(
-    quilt: Quilt, needs: Sequence[Need], sets: int, by_need: dict[str, int] | None = None
-) -> Supply:
-    """Return the sets there are for a quilt's blocks.
-
-    Parameters
-    ----------
-    quilt : Quilt
-    needs : sequence of Need
-        Of the pattern; those of features that ask for a family have a share of the sets.
-    sets : int
-        In all.
-    by_need : dict, optional
-        Sets by the need that they serve; without it families don't matter.
-    """
-    if by_need is None:
-        return Supply({"": sets}, quilt.sets_per_block)
-    own = {name for kind in quilt.kinds if kind.role == "feature" for name in kind.needs}
-    feature = [need for need in needs if need.name in own and need.source == "bundle"]
-    total = sum(need.count // need.match for need in feature)
-    counted: dict[str, int] = {}
-    shares: dict[str, Fraction] = {}
-    for need in feature:
-        family = need.family or ""
-        counted[family] = counted.get(family, 0) + by_need.get(need.name, 0)
-        if family:
-            shares[family] = shares.get(family, Fraction(0)) + Fraction(
-                need.count // need.match, total
-            )
-    return Supply(counted, quilt.sets_per_block, shares)
+        return all(row.fits for row in self.rows) and (self.chosen is None or self.chosen.enough)
 
 
 def make_over(
@@ -133,6 +99,7 @@ def make_over(
     seam: Fraction | None = None,
     finished: Fraction | None = None,
     supply: Supply | None = None,
+    sets: int | None = None,
     shape: str = AS_WRITTEN,
     cloth: Cloth | None = None,
     cm: bool = False,
@@ -151,6 +118,8 @@ def make_over(
         A finished block to make instead, inches.
     supply : Supply, optional
         The sets in hand.
+    sets : int, optional
+        Matched sets in hand instead, where they are all the squares that there are.
     shape : str
         One of `SHAPES`; needs no supply, and takes as many sets as the pattern has without one.
     cloth : Cloth, optional
@@ -176,10 +145,12 @@ def make_over(
     plain = make_block(quilt, None, quilt.seam)
     written = as_laid_out(quilt, plain.finished, quilt.seam, quilt.rows, quilt.columns)
     base = as_laid_out(quilt, made.finished, seam, quilt.rows, quilt.columns)
-    layout = _shaped(quilt, base, supply, shape)
+    in_hand = SetsInHand({"": sets or 0}, quilt.sets_per_block, {}, quilt, made, square, seam)
+    if supply is None and sets is not None:
+        supply = in_hand
+    layout = _shaped(base, supply, in_hand, shape)
     cuts, buys = plan_cloth(quilt, made, layout, seam, square, cloth or Cloth())
     rows = _rows(quilt, made, plain, written, layout, seam, square, cm=cm)
-    known = supply is not None and supply.total >= supply.per_block
     return MadeOver(
         quilt,
         seam,
@@ -191,7 +162,7 @@ def make_over(
         cuts,
         buys,
         judge(supply, layout) if supply else None,
-        _worth_telling(supply, layout) if known and supply else (),
+        _worth_telling(supply, layout) if supply else (),
         next_steps(supply, layout) if supply else (),
         steps_to_usual(supply, layout) if supply else (),
     )
@@ -204,19 +175,23 @@ def _worth_telling(supply: Supply, layout: Layout) -> tuple[Filled, ...]:
     return near[:MOST_FILLED] or found[:1]
 
 
-def _shaped(quilt: Quilt, base: Layout, supply: Supply | None, shape: str) -> Layout:
-    """Return the layout with the rows and columns that the shape asks for."""
+def _shaped(base: Layout, supply: Supply | None, in_hand: SetsInHand, shape: str) -> Layout:
+    """Return the layout with the rows and columns that the shape asks for.
+
+    Where no sets are known, as many are taken as the pattern has.
+    """
     if shape == AS_WRITTEN:
         return base
     if supply is None:
-        supply = Supply({"": base.blocks * quilt.sets_per_block}, quilt.sets_per_block)
+        supply = replace(in_hand, sets={"": in_hand.wanted(base)})
     proportion: Shape = next((one for one in _PROPORTIONS if one == shape), "any")
     like = shape if shape in NAMES else None
     found = suggested(supply, base, like=like, shape=proportion)
     if found is None:
         raise UsageError(
             f"{supply.total} sets make no {shape} quilt of these blocks",
-            f"a block takes {supply.per_block}; make more sets or choose another --shape",
+            f"one block takes {supply.wanted(replace(base, rows=1, columns=1))}; make more sets or "
+            "choose another --shape",
         )
     return found.layout
 

@@ -87,8 +87,7 @@ def _from_squares(
     cuts = piece_cuts(quilt, made)
     for kind in quilt.kinds:
         cut, count = cuts.get(kind.name), count_of(quilt, kind, layout)
-        side = cut.width if cut else _post_side(quilt, kind, layout, seam)
-        height = cut.height if cut else side
+        side, height = cut_sides(quilt, made, kind, layout, seam)
         if not count:
             continue
         if kind.source == "yardage":
@@ -96,7 +95,7 @@ def _from_squares(
             bought.append(_of_cloth(quilt, made, layout, kind, plain, in_blocks=cut is not None))
             continue
         whole = OF_SQUARES if kind.source == "bundle" else LEFT_OVER
-        each = squares_from_square(square, side) if square else 1
+        each = pieces_each(quilt, kind, side, square)
         how = "the square as it is" if cut and cut.as_it_is else _from_each(kind, each)
         rows.append(CutRow(whole, kind.name, count, side, height, how, _trims(kind, made)))
     return rows, bought
@@ -132,6 +131,30 @@ def count_of(quilt: Quilt, kind: PieceKind, layout: Layout) -> int:
     if quilt.on_point:
         written += (quilt.rows - 1) * (quilt.columns - 1)
     return math.ceil(Fraction(kind.count * layout.blocks, written))
+
+
+def cut_sides(
+    quilt: Quilt, made: MadeBlock, kind: PieceKind, layout: Layout, seam: Fraction
+) -> tuple[Fraction, Fraction]:
+    """Return width and height to which pieces of a kind are cut, inches."""
+    cut = piece_cuts(quilt, made).get(kind.name)
+    if cut:
+        return cut.width, cut.height
+    side = _post_side(quilt, kind, layout, seam)
+    return side, side
+
+
+def pieces_each(quilt: Quilt, kind: PieceKind, side: Fraction, square: Fraction | None) -> int:
+    """Return how many pieces of a side come from a square.
+
+    Where none is given, the bundle's pieces come one from each of the squares that the pattern asks
+    for, and small ones from the largest of those.
+    """
+    if square is None:
+        if kind.source == "bundle":
+            return 1
+        square = max((one.size for one in quilt.kinds if one.source == "bundle"), default=side)
+    return squares_from_square(square, side)
 
 
 def _post_side(quilt: Quilt, kind: PieceKind, layout: Layout, seam: Fraction) -> Fraction:

@@ -6,6 +6,7 @@ from catalog.quilt_sizes.filling import (
     judge,
     layouts_filled,
     missing_words,
+    nearest_usual,
     next_steps,
     steps_to_usual,
     suggested,
@@ -23,7 +24,7 @@ from catalog.quilt_sizes.layout import (
     widest_sashing,
 )
 from catalog.quilt_sizes.placing import Place, places, row_letters
-from catalog.quilt_sizes.supply import Supply
+from catalog.quilt_sizes.supply import Shortage, Stock, Supply
 from catalog.quilt_sizes.usual import (
     MATTRESSES,
     NAMES,
@@ -41,6 +42,8 @@ __all__ = [
     "Layout",
     "Place",
     "Shape",
+    "Shortage",
+    "Stock",
     "Supply",
     "UsualSize",
     "bed_quilt",
@@ -49,6 +52,7 @@ __all__ = [
     "layout_words",
     "layouts_filled",
     "missing_words",
+    "nearest_usual",
     "next_steps",
     "places",
     "post_count",

@@ -10,7 +10,7 @@ from typing import Final, Literal
 
 from catalog.lengths import unit_shown
 from catalog.quilt_sizes.layout import Layout, layout_words, row_words, shown
-from catalog.quilt_sizes.supply import Supply
+from catalog.quilt_sizes.supply import Stock, Supply
 from catalog.quilt_sizes.usual import NAMES, USUAL_SIZES, UsualSize, usual_sizes
 
 Shape = Literal["any", "longer", "shorter", "square"]
@@ -22,6 +22,9 @@ SHORTER: Final = Fraction(6, 5)
 NEARLY_SQUARE: Final = Fraction(11, 10)
 """Length over width from which a quilt is taken for long, up to which for short, up to which for
 square: `common practice`; the lists' own sizes run from 0.9 (king) to 1.67 (crib)."""
+
+MOST_BLOCKS: Final = 10_000
+"""More than any pattern may have."""
 
 CLOSE: Final = Fraction(6)
 """Inches, width and length together, within which a quilt passes for a usual size: `common
@@ -41,6 +44,13 @@ class Filled:
     """Sets wanting by family ("" for any family); empty where there are enough."""
     left_over: int
     """Sets that it doesn't use; 0 where some are wanting."""
+    wanting: tuple[tuple[str, int], ...] = ()
+    """Pieces wanting beside the sets, by what they are; empty where there are enough."""
+
+    @property
+    def enough(self) -> bool:
+        """Whether there is all that it takes."""
+        return not (self.missing or self.wanting)
 
     @property
     def words(self) -> str:
@@ -105,7 +115,7 @@ def suggested(
     return max(close, key=lambda one: one.layout.blocks, default=found[0] if found else None)
 
 
-def next_steps(supply: Supply, layout: Layout, *, like: str | None = None) -> tuple[Filled, ...]:
+def next_steps(supply: Stock, layout: Layout, *, like: str | None = None) -> tuple[Filled, ...]:
     """Return what one more row, one more column and one of each would be, and what they lack."""
     return tuple(
         judge(
@@ -133,14 +143,20 @@ def steps_to_usual(supply: Supply, pattern: Layout) -> tuple[Filled, ...]:
     )
 
 
-def judge(supply: Supply, layout: Layout, sizes: tuple[UsualSize, ...] = USUAL_SIZES) -> Filled:
-    """Hold one layout against the sets and the published sizes."""
+def judge(supply: Stock, layout: Layout, sizes: tuple[UsualSize, ...] = USUAL_SIZES) -> Filled:
+    """Hold one layout against what there is and the published sizes."""
+    usual, off = nearest_usual(layout, sizes)
+    short = supply.shortage(layout)
+    return Filled(layout, usual, off, short.sets, short.left_over, short.pieces)
+
+
+def nearest_usual(
+    layout: Layout, sizes: tuple[UsualSize, ...] = USUAL_SIZES
+) -> tuple[UsualSize, tuple[Fraction, Fraction]]:
+    """Return the published size nearest to a layout, and how much wider and longer that is."""
     wide, long = layout.width, layout.length
     usual = min(sizes, key=lambda size: abs(wide - size.width) + abs(long - size.length))
-    off = wide - usual.width, long - usual.length
-    missing = tuple(sorted(supply.missing(layout.blocks).items()))
-    left = 0 if missing else supply.total - layout.blocks * supply.per_block
-    return Filled(layout, usual, off, missing, left)
+    return usual, (wide - usual.width, long - usual.length)
 
 
 def _sizes(like: str | None) -> tuple[UsualSize, ...]:
@@ -150,13 +166,14 @@ def _sizes(like: str | None) -> tuple[UsualSize, ...]:
 
 
 def _affordable(supply: Supply, pattern: Layout) -> Iterator[Layout]:
-    most = supply.total // supply.per_block
-    for rows in range(1, most + 1):
-        for columns in range(1, most // rows + 1):
+    for rows in range(1, MOST_BLOCKS + 1):
+        for columns in range(1, MOST_BLOCKS // rows + 1):
             layout = replace(pattern, rows=rows, columns=columns)
-            if supply.missing(layout.blocks):
+            if not supply.shortage(layout).enough:
                 break
             yield layout
+        if columns == 1 and not supply.shortage(layout).enough:
+            break
 
 
 def _can_grow(supply: Supply, layout: Layout) -> bool:
@@ -164,7 +181,7 @@ def _can_grow(supply: Supply, layout: Layout) -> bool:
         replace(layout, rows=layout.rows + 1),
         replace(layout, columns=layout.columns + 1),
     )
-    return not (supply.missing(taller.blocks) and supply.missing(wider.blocks))
+    return supply.shortage(taller).enough or supply.shortage(wider).enough
 
 
 def _has_shape(layout: Layout, shape: Shape) -> bool:
@@ -205,8 +222,10 @@ def _words(filled: Filled) -> str:
     near = f"{_off(off[0], 'wid', 'narrow')} and {_off(off[1], 'long', 'short')} than {size}"
     if not any(off):
         near = f"just {size}"
-    if filled.missing:
-        have = f"{missing_words(filled.missing)} for {row_words(filled.layout)}"
+    if not filled.enough:
+        lack = [missing_words(filled.missing)] if filled.missing else []
+        lack += [f"{number} more of {name}" for name, number in filled.wanting]
+        have = f"{' and '.join(lack)} for {row_words(filled.layout)}"
     else:
         have = f"{filled.left_over} set{'' if filled.left_over == 1 else 's'} left over"
     return f"{layout_words(filled.layout)}, {near}; {have}"

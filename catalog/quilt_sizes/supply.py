@@ -6,8 +6,34 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import Protocol
 
 from catalog.errors import UsageError
+from catalog.quilt_sizes.layout import Layout
+
+
+@dataclass(frozen=True)
+class Shortage:
+    """What a layout lacks, or leaves."""
+
+    sets: tuple[tuple[str, int], ...] = ()
+    """Sets wanting by family, and their value ("" for any)."""
+    pieces: tuple[tuple[str, int], ...] = ()
+    """Pieces wanting beside them, by what they are."""
+    left_over: int = 0
+    """Sets that it doesn't use; 0 where anything is wanting."""
+
+    @property
+    def enough(self) -> bool:
+        """Whether nothing is wanting."""
+        return not self.sets and not self.pieces
+
+
+class Stock(Protocol):
+    """What there is for a quilt."""
+
+    def shortage(self, layout: Layout) -> Shortage:
+        """Return what a layout lacks."""
 
 
 @dataclass(frozen=True)
@@ -36,13 +62,25 @@ class Supply:
         """Sets of all families."""
         return sum(self.sets.values())
 
+    def wanted(self, layout: Layout) -> int:
+        """Return the sets that a layout takes, never fewer for more rows or columns."""
+        return layout.blocks * self.per_block
+
+    def shortage(self, layout: Layout) -> Shortage:
+        """Return what a layout lacks or leaves of the sets."""
+        wanted = self.wanted(layout)
+        missing = tuple(sorted(self._missing(wanted).items()))
+        return Shortage(missing, left_over=0 if missing else self.total - wanted)
+
     def missing(self, blocks: int) -> dict[str, int]:
         """Return the sets that a number of blocks lacks, by family.
 
         Each family lacks what its share, rounded up, is over what there is; a free one comes under
         the name "" and may be of any family. The shares' roundings never ask for more than all.
         """
-        wanted = blocks * self.per_block
+        return self._missing(blocks * self.per_block)
+
+    def _missing(self, wanted: int) -> dict[str, int]:
         short, held, left = {}, 0, wanted
         for family in sorted(self.shares):
             share = min(left, math.ceil(wanted * self.shares[family]))

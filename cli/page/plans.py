@@ -210,8 +210,7 @@ def _planned(
         return None
     return planning.plan_quilt(
         count,
-        wish.pattern.quilt,
-        needs,
+        wish.pattern,
         wish.order,
         square=kept.side,
         seam=wish.seam,
