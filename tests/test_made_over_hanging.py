@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalog.made_over import make_block, make_over
-from catalog.made_over.hanging import pieces_as_hung
+from catalog.made_over.hanging import pieces_of_cloth
 from catalog.made_over.lengths import as_laid_out
 from catalog.pattern import load_pattern
 from catalog.quilt import Block, BlockUnit, Cell, Patch, QuiltBorder
@@ -98,11 +98,12 @@ def test_what_is_bought_is_what_is_cut_upright():
     assert bought.used == 5 * Fraction(9, 2) + 5 * Fraction(5, 2)
 
 
-def test_without_a_direction_nothing_is_told_apart():
+def test_without_a_direction_only_shapes_are_told_apart():
     quilt = quilt_of(rails(), 2, turn_rows=90)
     kinds = (quilt.kinds[0], replace(quilt.kinds[1], directional=False))
     made = make_over(replace(quilt, kinds=kinds))
-    assert {cut.piece for cut in made.cuts if cut.cloth == "ground"} == {"ground"}
+    assert cut_of(made) == {LYING: 6, SQUARE: 6}
+    assert {cut.note for cut in made.cuts} == {""}
 
 
 def test_a_border_of_the_print_keeps_it_upright_and_says_where_it_turns():
@@ -163,16 +164,19 @@ def test_rectangles_hang_upright_wherever_they_lie(cases):
         st.integers(1, 5),
         *[st.sampled_from([0, 90, 180, 270])] * 2,
         st.booleans(),
+        st.booleans(),
     )
-    def check(block, rows, columns, down, across, on_point):
+    def check(block, rows, columns, down, across, on_point, directional):
         quilt = quilt_of(
             block, len(block.cells) - 1, rows=rows, columns=columns,
             turn_rows=down, turn_columns=across, on_point=on_point,
         )  # fmt: skip
         turns = [(r * down + c * across) % 360 for r in range(rows) for c in range(columns)]
+        kind = replace(quilt.kinds[1], directional=directional)
+        quilt = replace(quilt, kinds=(quilt.kinds[0], kind))
         layout = as_laid_out(quilt, quilt.finished_block, quilt.seam, rows, columns)
         made = make_block(quilt, None, quilt.seam)
-        found = pieces_as_hung(quilt, made, layout, quilt.kinds[1])
+        found = pieces_of_cloth(quilt, made, layout, kind)
         cut = {(piece.width, piece.length): piece.count for piece in found}
         assert len({piece.name for piece in found}) == len(found) == len(cut)
         if on_point:
@@ -182,6 +186,8 @@ def test_rectangles_hang_upright_wherever_they_lie(cases):
         expected = Counter()
         for (wide, high), count in _as_hung(block, turns).items():
             cut_wide, cut_high = (2 * cells + Fraction(1, 2) for cells in (wide, high))
+            if not directional:
+                cut_wide, cut_high = max(cut_wide, cut_high), min(cut_wide, cut_high)
             expected[cut_wide, cut_high] += count
         assert cut == expected
 

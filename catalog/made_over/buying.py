@@ -11,7 +11,7 @@ from typing import Final
 
 from catalog.lengths import show_length
 from catalog.made_over.block import MadeBlock, UnitCut
-from catalog.made_over.hanging import hanging_words, pieces_as_hung
+from catalog.made_over.hanging import hanging_words, pieces_of_cloth
 from catalog.made_over.lengths import ClothPieces, cloths_of
 from catalog.models import Piece
 from catalog.plans import BuyRow, CutRow
@@ -111,11 +111,8 @@ def _of_cloth(
     in_blocks: bool,
 ) -> ClothPieces:
     """Return the pieces of a kind that is bought; of a print with a direction, as they hang."""
-    pieces: tuple[Piece, ...] = (plain,)
-    words = ""
-    if kind.directional and in_blocks:
-        pieces = pieces_as_hung(quilt, made, layout, kind)
-        words = hanging_words(quilt, layout, kind)
+    pieces = pieces_of_cloth(quilt, made, layout, kind) if in_blocks else (plain,)
+    words = hanging_words(quilt, layout, kind) if in_blocks and kind.directional else ""
     names = [piece.name for piece in pieces]
     trims, lay = dict.fromkeys(names, _trims(kind, made)), dict.fromkeys(names, words)
     return ClothPieces(kind.name, pieces, kind.directional, named=True, trims=trims, lay=lay)

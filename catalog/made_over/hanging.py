@@ -1,4 +1,4 @@
-"""How a print with an up and a down hangs in the quilt, and how its pieces are cut for that."""
+"""The pieces of a cloth in the blocks, and how a print with an up and a down hangs in them."""
 
 from __future__ import annotations
 
@@ -32,31 +32,44 @@ class _Part:
     """Degrees clockwise, of the unit in the quilt."""
 
 
-def pieces_as_hung(
+def pieces_of_cloth(
     quilt: Quilt, made: MadeBlock, layout: Layout, kind: PieceKind
 ) -> tuple[Piece, ...]:
-    """Return the pieces of a kind with width and length as they hang, the print upright.
+    """Return the pieces of a kind in the blocks, those of each shape by themselves.
 
-    A rectangle in a unit that is turned a quarter hangs with its other side up, by its own turn and
-    by its block's. Laid with that side along the cloth's length the print stands upright. On
-    point all of it leans an eighth, the same way.
+    Of a print with a direction width and length are as they hang: a rectangle in a unit that is
+    turned a quarter hangs with its other side up, by its own turn and by its block's. Laid with
+    that side along the cloth's length the print stands upright. On point all of it leans an
+    eighth, the same way. Squares alone are cut as large as the largest.
     """
     counts: dict[tuple[Fraction, Fraction], Fraction] = {}
     for one, number in _parts(quilt, layout, kind).items():
         unit = made.units[one.unit]
         each = piece_counts(unit.unit, unit.method)[one.part]
         sides = _sides(unit.cuts[one.part], upright=unit.unit.high > unit.unit.wide, turn=one.turn)
+        if not kind.directional:
+            sides = (max(sides), min(sides))
         counts[sides] = counts.get(sides, Fraction(0)) + number * each
+    if all(wide == long for wide, long in counts):
+        counts = {max(counts): sum(counts.values(), Fraction(0))}
     called: Counter[str] = Counter()
     pieces = []
     for (wide, long), count in sorted(counts.items(), reverse=True):
         name = kind.name
         if len(counts) > 1:
-            way = "square" if wide == long else "lying" if wide > long else "standing"
+            way = _way(wide, long, directional=kind.directional)
             called[way] += 1
             name = f"{kind.name}, {way}{f' {called[way]}' if called[way] > 1 else ''}"
         pieces.append(Piece(name, wide, long, math.ceil(count)))
     return tuple(pieces)
+
+
+def _way(wide: Fraction, long: Fraction, *, directional: bool) -> str:
+    if wide == long:
+        return "square"
+    if not directional:
+        return "rectangle"
+    return "lying" if wide > long else "standing"
 
 
 def hanging_words(quilt: Quilt, layout: Layout, kind: PieceKind) -> str:
