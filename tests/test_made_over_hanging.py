@@ -12,8 +12,10 @@ from hypothesis import strategies as st
 from catalog.made_over import make_block, make_over
 from catalog.made_over.hanging import pieces_of_cloth
 from catalog.made_over.lengths import as_laid_out
+from catalog.made_over.prints import hanging_words
 from catalog.pattern import load_pattern
 from catalog.quilt import Block, BlockUnit, Cell, Patch, QuiltBorder
+from catalog.unit_faces import FACES
 
 PINWHEEL = load_pattern("pinwheel").quilt
 GROUND = replace(PINWHEEL.kinds[1], name="ground", directional=True)
@@ -201,12 +203,99 @@ def halves(*turns):
     return Block(2, units, cells)
 
 
+def _shown(triangle):
+    """Return a triangle moved so that its box begins at 0 and made 1 high, in any order."""
+    low = [min(axis) for axis in zip(*triangle, strict=True)]
+    size = max(y for _, y in triangle) - low[1]
+    return frozenset(tuple((v - w) / size for v, w in zip(p, low, strict=True)) for p in triangle)
+
+
+_C = (Fraction(1, 2), Fraction(1, 2))
+_O, _R, _S, _L = (
+    (Fraction(0), Fraction(0)),
+    (Fraction(1), Fraction(0)),
+    (Fraction(1),) * 2,
+    (
+        Fraction(0),
+        Fraction(1),
+    ),
+)
+QUARTERS = [(_O, _R, _C), (_R, _S, _C), (_S, _L, _C), (_L, _O, _C)]
+"""A square cut on both diagonals."""
+EIGHTHS = [
+    t for a, b, c in QUARTERS for m in [tuple((x + y) / 2 for x, y in zip(a, b, strict=True))]
+    for t in ((a, m, c), (m, b, c))
+]  # fmt: skip
+"""A square cut in four, and each quarter on the diagonal towards the middle."""
+
+
+@pytest.mark.parametrize(
+    ("name", "at_a_time", "part", "pieces", "wide", "apart"),
+    [
+        ("quarter-square-triangle", 2, 0, QUARTERS, 1, 1),
+        ("quarter-square-triangle", 2, 1, QUARTERS, 1, 1),
+        ("half-square-triangle", 8, 0, EIGHTHS, 1, 2),
+        ("half-square-triangle", 8, 1, EIGHTHS, 1, 2),
+        ("flying-geese", 4, 0, QUARTERS, 2, 1),
+    ],
+)
+@pytest.mark.parametrize(
+    "turns", [(0, 0, 0, 0), (0, 90, 180, 270), (0, 90, 90, 90), (0, 0, 90, 90)]
+)
+def test_triangles_that_hang_upright_are_those_that_an_upright_square_gives(
+    name, at_a_time, part, pieces, wide, apart, turns
+):
+    # The shapes of the faces as they hang, against the shapes that the cut square falls into.
+    hung = Counter()
+    for turn in turns:
+        for face in FACES[name][part]:
+            square = [(x * wide, y) for x, y in face]
+            for _ in range(turn // 90):
+                square = [(-y, x) for x, y in square]
+            hung[_shown(square)] += 12
+    given_ = Counter(map(_shown, pieces))
+    squares = Fraction(sum(hung.values()), len(pieces))
+    upright = sum(min(Fraction(n), squares * given_[shape]) for shape, n in hung.items())
+    unit = BlockUnit("U", name, at_a_time, (Patch("figure"), Patch("figure")), wide, 1)
+    patches = list(unit.patches)
+    patches[part] = Patch("ground")
+    cells = tuple(Cell(0, n, 0, 1, 1, turn) for n, turn in enumerate(turns))
+    block = Block(4, (replace(unit, patches=tuple(patches)),), cells)
+    quilt = quilt_of(block, 1, rows=3, columns=4)
+    layout = as_laid_out(quilt, quilt.finished_block, quilt.seam, 3, 4)
+    words = hanging_words(quilt, layout, quilt.kinds[1])
+    if upright == sum(hung.values()):
+        assert "lay each square upright" in words
+    else:
+        least = max(-(-n // given_[shape]) for shape, n in hung.items())
+        assert f"{upright} of {sum(hung.values())} triangles hang upright" in words
+        assert f"for all, cut {least} squares apart" in words
+    assert set(given_.values()) == {apart}
+
+
+def test_a_small_square_folded_over_its_corner_shows_its_print_upright():
+    block = Block(1, (BlockUnit("U", "flipped-corners", None, (Patch("figure"), Patch("ground"))),),
+                  (Cell(0, 0, 0, 1, 1),))  # fmt: skip
+    quilt = quilt_of(block, 4)
+    words = hanging_words(quilt, as_laid_out(quilt, Fraction(2), quilt.seam, 3, 2), quilt.kinds[1])
+    # Folding over a line along d takes v to 2 (v.d) d / |d|^2 - v; y points up.
+    for corner, fold in (("upper left", (1, 1)), ("upper right", (1, -1))):
+        right, left = (1, 0), (-1, 0)
+        shown = [
+            tuple(2 * sum(a * b for a, b in zip(v, fold, strict=True)) * f / 2 - a
+                  for a, f in zip(v, fold, strict=True))
+            for v in (right, left)
+        ]  # fmt: skip
+        assert shown[0 if corner == "upper left" else 1] == (0, 1)
+    assert "to the right on an upper left or lower right corner, to the left on the others" in words
+
+
 @pytest.mark.parametrize(
     ("turns", "says"),
     [
-        ((0, 90, 180, 270), "6 are sewn on the diagonal that rises to the right and 6 on the one"),
-        ((0, 180, 0, 180), "they are sewn on the diagonal that rises to the right"),
-        ((90, 270, 90, 270), "they are sewn on the diagonal that falls to the right"),
+        ((0, 90, 180, 270), "6 are cut on the diagonal that rises to the right and 6 on the one"),
+        ((0, 180, 0, 180), "they are cut on the diagonal that rises to the right"),
+        ((90, 270, 90, 270), "they are cut on the diagonal that falls to the right"),
         ((0, 0, 0, 0), "12 of the triangles hang upside down; for none, cut 24 squares in half"),
     ],
 )

@@ -11,8 +11,9 @@ from typing import Final
 
 from catalog.lengths import show_length
 from catalog.made_over.block import MadeBlock, UnitCut
-from catalog.made_over.hanging import hanging_words, pieces_of_cloth
+from catalog.made_over.hanging import pieces_of_cloth
 from catalog.made_over.lengths import ClothPieces, cloths_of
+from catalog.made_over.prints import hanging_words
 from catalog.models import Piece
 from catalog.plans import BuyRow, CutRow
 from catalog.quilt import PieceKind, Quilt
