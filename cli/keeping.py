@@ -13,6 +13,8 @@ from cli.kept_bundle import opened, quoted
 from cli.options import BundleName, CatalogueOption, JsonFlag, Manner, QuietFlag, ReplaceFlag
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from catalog.kept.catalogue import Catalogue
     from catalog.kept.check_up import Verdict
 
@@ -28,6 +30,10 @@ def check_up(
     mend: Annotated[
         bool,
         typer.Option("--mend", help="Measure and list anew what isn't as photos and you say."),
+    ] = False,
+    as_is: Annotated[
+        bool,
+        typer.Option("--keep-as-is", help="Go on with what something else changed, as it is now."),
     ] = False,
     replace: ReplaceFlag = False,
     json: JsonFlag = False,
@@ -46,13 +52,21 @@ def check_up(
     calicount check-up --copy "bundles copy.catalogue"
     """
     from catalog.kept.check_up import check_up as check
+    from catalog.kept.check_up import last_resort
+    from catalog.kept.mending import keep_as_is
 
     manner = Manner(catalogue, quiet, json)
     _refuse_missing(catalogue)
-    with opened(manner, reading=not mend) as kept, console.progress() as tell:
+    with (
+        last_resort(),
+        opened(manner, reading=not (mend or as_is)) as kept,
+        console.progress() as tell,
+    ):
+        if as_is:
+            keep_as_is(kept.connection)
         verdict = check(kept.connection, tell)
         if mend and any(one.mendable for one in verdict.faults):
-            _mend(kept, verdict)
+            _mend(kept, verdict, tell)
             verdict = check(kept.connection, tell)
         if copy is not None:
             from catalog.kept.copying import copy_to
@@ -130,15 +144,14 @@ def _refuse_missing(catalogue: Path | None) -> None:
         )
 
 
-def _mend(kept: Catalogue, verdict: Verdict) -> None:
+def _mend(kept: Catalogue, verdict: Verdict, tell: Callable[[str], None]) -> None:
     """Measure and list bundles anew, save those whose photos are gone."""
-    from catalog.kept.check_up import mend
+    from catalog.kept.mending import mend
 
     lost = {one.bundle for one in verdict.faults if not one.mendable}
     for name in dict.fromkeys(one.bundle for one in verdict.faults if one.mendable):
         if name not in lost:
-            mend(kept.connection, name)
-            kept.do(name, [])
+            mend(kept.connection, name, tell)
 
 
 def _say(verdict: Verdict, place: Path, copy: Path | None, manner: Manner) -> None:

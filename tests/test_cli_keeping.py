@@ -47,8 +47,8 @@ class TestCheckUp:
             )
         ended = calicount("check-up")
         assert len(ended.stderr.splitlines()) == 21
-        assert "5 more are wrong; --json lists them all" in ended.stderr
-        assert len(json.loads(told(calicount("check-up", "--json"), 2))["faults"]) == 25
+        assert "7 more are wrong; --json lists them all" in ended.stderr
+        assert len(json.loads(told(calicount("check-up", "--json"), 2))["faults"]) == 27
 
     def test_mend(self, kept, calicount):
         kept.connection.execute("update swatches set state = ''")

@@ -21,6 +21,7 @@ from catalog.kept.file import (
     transaction,
 )
 from catalog.kept.schema import APPLICATION_ID, STEPS, VERSION, bring_up_to_date
+from catalog.kept.seals import seal_all
 
 DUMPS = sorted((Path(__file__).parent / "golden" / "kept").glob("v*.sql"))
 """A small catalogue of each version that was ever in use, as `sqlite3.Connection.iterdump` gives
@@ -196,6 +197,7 @@ class TestWriting:
         with closing(connect(path)) as other, Catalogue(path, patience=0.05) as catalogue:
             with transaction(other):
                 other.execute("update bundles set name = 'Other'")
+                seal_all(other)
                 assert catalogue.lines()[0].name == "Scraps"
             assert catalogue.lines()[0].name == "Other"
 

@@ -12,6 +12,7 @@ from catalog.kept.asked import asked_for, square_asked_for
 from catalog.kept.catalogue import Catalogue
 from catalog.kept.look_through import Search, look_through
 from catalog.kept.partners import partners_of
+from catalog.kept.seals import seal_all
 from catalog.lab import ciede2000
 
 
@@ -200,10 +201,12 @@ class TestPartners:
         sql.execute("update swatches set lightness = 50, a = 0, b = 0, uncertainty = 9")
         sql.execute("update swatches set uncertainty = 1 where square_id = 17")
         sql.execute("update swatches set own_uncertainty = 8")
+        seal_all(sql)
         assert self.best(kept)[0].square.id == 17
 
     def test_not_judged_is_said_as_no_doubt(self, kept, sql):
         sql.execute("update swatches set uncertainty = 0, own_uncertainty = 0")
+        seal_all(sql)
         assert {one.doubt for one in self.best(kept)} == {0.0}
 
     def test_none_that_may_not_be(self, kept):

@@ -14,7 +14,7 @@ from catalog.errors import CatalogueError
 from catalog.kept.archive import export_bundle
 from catalog.kept.catalogue import Catalogue
 from catalog.kept.copying import copy_to
-from catalog.kept.file import connect, connect_to_read
+from catalog.kept.file import connect_to_read
 
 NOBODY = 65534
 LOOKING = (
@@ -118,10 +118,10 @@ def test_a_log_that_a_kill_left_beside_what_may_only_be_read(folder):
 
 def test_who_looks_sees_what_another_writes(folder):
     place = folder / "own.catalogue"
-    with closing(connect(place)) as writing:
-        writing.execute("update bundles set name = 'Other'")
+    with Catalogue(place) as writing:
+        writing.rename("scraps", "other")
         with Catalogue(place, reading=True) as kept:
-            assert [line.name for line in kept.lines()] == ["Other"]
+            assert [line.name for line in kept.lines()] == ["other"]
     assert sorted(one.name for one in folder.iterdir()) == ["copy.catalogue", "own.catalogue"]
 
 

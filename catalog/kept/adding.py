@@ -12,12 +12,11 @@ from typing import TYPE_CHECKING
 
 from catalog.errors import CatalogueError, NoSquaresError, PhotoError
 from catalog.kept import deeds as say
-from catalog.kept import reading, writing
+from catalog.kept import reading, seals, writing
 from catalog.kept.changing import TRIES, Teller, at_version, busy, settled_bundle
 from catalog.kept.file import snapshot, transaction, trial
 from catalog.kept.models import Kept
 from catalog.kept.reading import Record
-from catalog.kept.replay import replay
 from catalog.models import Ground
 
 if TYPE_CHECKING:
@@ -100,7 +99,8 @@ def _put_photos(
             return False
         now, final = done
         final_form = writing.under_numbers(settled, new, final)
-        writing.put_settled(sql, now.id, final_form, replay(now.seen, now.deeds))
+        writing.put_settled(sql, now.id, final_form, reading.state_of(now))
+        seals.seal(sql, now.id)
     return True
 
 
@@ -125,7 +125,7 @@ def _put_in(
         new[photo] = (looked, squares)
         if ground is not None:
             writing.put_deed(sql, number, say.ground(photo, ground), version)
-    return reading.record(sql, number), new
+    return reading.record(sql, number, whole=False), new
 
 
 def _sorted_out(

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, Final
 
-from catalog.kept import reading
+from catalog.kept import reading, seals
 from catalog.kept.copying import written_beside
 from catalog.kept.deeds import renumbered
 from catalog.kept.file import snapshot
@@ -56,6 +56,7 @@ def export_bundle(
     """
     with snapshot(connection):
         number = reading.bundle_id(connection, name)
+        seals.refuse_broken(connection, number)
         with written_beside(target, over=over) as part:
             rows = _Rows(connection, number)
             pack(part, rows.index(), rows.files())

@@ -17,7 +17,7 @@ from types import TracebackType
 from typing import TYPE_CHECKING, Self
 
 from catalog.errors import CatalogueError
-from catalog.kept import reading, writing
+from catalog.kept import reading, seals, writing
 from catalog.kept.adding import Added, Source, add_photos
 from catalog.kept.changing import NextDeeds, Teller, change_bundle
 from catalog.kept.deeds import next_redone, next_undone
@@ -139,12 +139,7 @@ class Catalogue:
     def crops(self, kept: Kept) -> Mapping[str, bytes]:
         """Return each live square's crop as JPEG, by label."""
         with explained(self.path), snapshot(self._sql):
-            rows = self._sql.execute(
-                """select c.square_id, c.jpeg from crops c join squares s on s.id = c.square_id
-                where s.bundle_id = ?""",
-                (kept.id,),
-            )
-            found = {row["square_id"]: bytes(row["jpeg"]) for row in rows}
+            found = reading.crops(self._sql, kept.id)
         # By number: in the catalogue a label may have changed hands since.
         return {label: found[one.id] for label, one in kept.by_label.items() if one.id in found}
 
@@ -267,12 +262,14 @@ class Catalogue:
                 raise CatalogueError(f"there is a bundle {other} already", "choose another name")
             self._sql.execute("update bundles set name = ? where id = ?", (other, number))
             writing.rise(self._sql, number)
+            seals.seal(self._sql, number, ("bundle",))
 
     def remove(self, name: str) -> None:
         """Remove a bundle with its photos and all that was said of it."""
         with explained(self.path), transaction(self._sql):
             number = reading.bundle_id(self._sql, name)
             self._sql.execute("delete from bundles where id = ?", (number,))
+            seals.unseal(self._sql, number)
 
     def keep_count(
         self, kept: Kept, head: Mapping[str, str | int],
@@ -281,7 +278,9 @@ class Catalogue:
         """Keep a count of a bundle; see `catalog.kept.writing.put_count`."""
         with explained(self.path), transaction(self._sql):
             reading.head(self._sql, kept.id)  # says so if it has been removed meanwhile
-            writing.put_count(self._sql, kept.id, head, sets)
+            seals.refuse_broken(self._sql, kept.id, ("counts",))
+            count = writing.put_count(self._sql, kept.id, head, sets)
+            seals.seal(self._sql, kept.id, ("counts", seals.part_of_count(count)))
 
     # ------------------------------------------------------------------ inside
 

@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from catalog.errors import CatalogueError, StaleError
-from catalog.kept import reading, writing
+from catalog.kept import reading, seals, writing
 from catalog.kept.file import snapshot, transaction
 from catalog.kept.models import Deed, Kept
 from catalog.kept.reading import Record
@@ -98,7 +98,7 @@ def _written_with_squares(
                 label = writing.loose_label(sql, rows.id)
                 args["square"] = writing.put_square(sql, rows.id, args["photo"], label, None)
             numbered.append(replace(one, args=args))
-        now = replace(reading.record(sql, rows.id), deeds=tuple(numbered))
+        now = replace(reading.record(sql, rows.id, whole=False), deeds=tuple(numbered))
         return _write(sql, rows, now, settled_bundle(sql, now, tell))
 
 
@@ -115,9 +115,12 @@ def _write(sql: sqlite3.Connection, rows: Record, after: Record, settled: Settle
                 "update deeds set undone = ? where bundle_id = ? and number = ?",
                 (one.undone, rows.id, one.number),
             )
-    state = replay(after.seen, after.deeds)
-    writing.put_settled(sql, rows.id, settled, state)
-    return reading.kept(reading.record(sql, rows.id))
+    if settled.again:
+        seals.refuse_broken(sql, rows.id, ("crops",))
+    writing.put_settled(sql, rows.id, settled, replay(after.seen, after.deeds))
+    measured = ("lights", "crops") if settled.again else ()
+    seals.seal(sql, rows.id, ("bundle", "squares", "deeds", "swatches", *measured))
+    return reading.kept(reading.record(sql, rows.id, whole=False))
 
 
 def settled_bundle(
@@ -134,14 +137,16 @@ def settled_bundle(
     """
     from catalog.kept.settling import settle  # heavy, and not needed to read
 
+    earlier = reading.state_of(before) if before else None
     return settle(
         rows,
-        replay(rows.seen, rows.deeds),
+        # What was kept may be damaged; what comes on top of it comes from us.
+        replay(rows.seen, rows.deeds) if before else reading.state_of(rows),
         lambda photo: content_of(photo) or reading.content_of_photo(sql, photo),
         lambda photo: reading.light_of_photo(sql, photo),
         tell,
         fresh,
-        replay(before.seen, before.deeds) if before else None,
+        earlier,
     )
 
 

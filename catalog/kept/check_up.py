@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import contextlib
-import hashlib
 import sqlite3
-import zipfile
-from collections.abc import Callable, Iterator, Set
+from collections.abc import Callable, Iterator, Sequence, Set
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
-from catalog.kept import forms, frozen, reading
+from catalog.errors import CatalogueError
+from catalog.kept import forms, frozen, reading, seals
 from catalog.kept.deeds import renumbered
-from catalog.kept.file import snapshot, transaction
+from catalog.kept.file import snapshot
 from catalog.kept.models import KeptSquare, State
 from catalog.kept.reading import Record
 from catalog.kept.replay import replay
 from catalog.kept.schema import bring_up_to_date
+from catalog.kept.seals import CHECK_UP
 
 Teller = Callable[[str], None]
 
@@ -25,6 +25,23 @@ TAKE_BACK: Final = (
 )
 MEND: Final = "calicount check-up --mend measures and lists it anew from its photos"
 ADD_AGAIN: Final = "take back a copy, or take the photo out and add it again"
+AS_IT_IS: Final = (
+    "take back a copy of the catalogue if you have one; else calicount check-up --keep-as-is goes "
+    "on with it as it is now"
+)
+CHANGED: Final = {
+    "bundle": "its name, size or version was changed by something else",
+    "photos": "what is known of its photos was changed by something else",
+    "squares": "the squares as its photos showed them were changed by something else",
+    "deeds": "what you said and did was changed by something else",
+    "counts": "a count that was kept is missing, or was added by something else",
+    "count": "a count that was kept was changed by something else",
+    "lights": "the lights of its photos aren't as they were measured",
+    "swatches": "its squares aren't listed as they were measured",
+    "crops": "the pictures of its squares aren't as they were made",
+}
+"""What to say of each part whose digest is another; see `catalog.kept.seals`."""
+TOLD: Final = ("bundles", "photos", "squares", "deeds")
 MOST_NAMED: Final = 5
 
 
@@ -67,48 +84,85 @@ def check_up(connection: sqlite3.Connection, tell: Teller = lambda _: None) -> V
     tell : callable
         Told what is being done.
     """
-    counts = {"bundles": 0, "photos": 0, "squares": 0, "deeds": 0}
     faults: list[Fault] = []
     with snapshot(connection):
-        try:
-            tell("reading the file through")
-            faults.extend(_file_faults(connection))
-            counts = {name: _count(connection, name) for name in counts}
-            tell("comparing the photos with their digests")
-            faults.extend(_photo_faults(connection))
-            for number, name in connection.execute("select id, name from bundles").fetchall():
-                tell(f"going through {name}")
-                faults.extend(bundle_faults(connection, number, name))
-        except sqlite3.DatabaseError as error:
-            faults.append(Fault(f"the file can't be read to its end ({error})", TAKE_BACK))
+        for doing, look in (
+            ("reading the file through", _file_faults),
+            ("comparing the photos with their digests", _photo_faults),
+            ("going through the bundles", _faults_of_bundles),
+        ):
+            tell(doing)
+            faults.extend(_read_to_its_end(look(connection)))
+        counts = {name: _count(connection, name) for name in TOLD}
     return Verdict(faults=tuple(dict.fromkeys(faults)), **counts)
 
 
 def bundle_faults(connection: sqlite3.Connection, number: int, name: str) -> Iterator[Fault]:
-    """Tell what of a bundle's rows doesn't agree."""
-    try:
-        record = reading.record(connection, number)
-        strange = _strangeness(record)
-        state = None if strange else replay(record.seen, record.deeds)
-    except sqlite3.Error:
-        raise
-    except Exception as error:  # rows that something else wrote may hold anything
-        strange, state = f"some of its rows can't be understood ({type(error).__name__})", None
+    """Tell what of a bundle's rows doesn't agree, or isn't as it was written."""
+    broken = seals.broken_parts(connection, number)
+    state, strange = state_or_why(connection, number)
     if state is None:
         yield Fault(f"{name}: {strange}", TAKE_BACK, name)
-        return
-    for what in (
-        *_listed_otherwise(connection, state, number),
-        *_lost_parts(connection, number),
-    ):
+    for what in _wrongly_measured(connection, number, state, broken):
         yield Fault(f"{name}: {what}", MEND, name, mendable=True)
+    others = [part.split()[0] for part in broken if part not in seals.MEASURED]
+    for part in dict.fromkeys(others):
+        yield Fault(f"{name}: {CHANGED[part]}", AS_IT_IS if state else TAKE_BACK, name)
 
 
-def mend(connection: sqlite3.Connection, name: str) -> None:
-    """Let a bundle's photos be measured anew with the next change of it."""
-    with transaction(connection):
-        number = reading.bundle_id(connection, name)
-        connection.execute("update photos set measured_from = '' where bundle_id = ?", (number,))
+def state_or_why(connection: sqlite3.Connection, number: int) -> tuple[State | None, str]:
+    """Return what follows from a bundle's rows, or why nothing does."""
+    try:
+        record = reading.record(connection, number, whole=False, measured=False)
+        strange = _strangeness(record)
+        return (None, strange) if strange else (replay(record.seen, record.deeds), "")
+    except Exception as error:  # rows that something else wrote may hold anything
+        told = type(error.__cause__ or error).__name__
+        return None, f"some of its rows can't be understood ({told})"
+
+
+def _wrongly_measured(
+    connection: sqlite3.Connection, number: int, state: State | None, broken: Sequence[str]
+) -> Iterator[str]:
+    """Tell what of the photos' measures is missing, or isn't as it was written."""
+    told = []
+    if state is not None:
+        try:
+            told += [
+                *_listed_otherwise(connection, state, number),
+                *_lost_parts(connection, number),
+            ]
+        except Exception as error:  # as above
+            told.append(f"its list can't be understood ({type(error).__name__})")
+    yield from told or (CHANGED[part] for part in broken if part in seals.MEASURED)
+
+
+def _read_to_its_end(faults: Iterator[Fault]) -> Iterator[Fault]:
+    """Yield faults; what keeps the rest of them from being found is one too."""
+    try:
+        yield from faults
+    except Exception as error:  # a damaged file may hold anything, in its table of tables too
+        told = error if isinstance(error, sqlite3.Error) else type(error).__name__
+        yield Fault(f"the file can't be read to its end ({told})", TAKE_BACK)
+
+
+def _faults_of_bundles(connection: sqlite3.Connection) -> Iterator[Fault]:
+    for number, name in connection.execute("select id, name from bundles").fetchall():
+        yield from _read_to_its_end(bundle_faults(connection, number, _plain(name)))
+    lost = seals.lost_bundles(connection)
+    if lost:
+        yield Fault(f"{lost} of the bundles that calicount kept are gone", AS_IT_IS)
+
+
+@contextlib.contextmanager
+def last_resort() -> Iterator[None]:
+    """Say of a catalogue that can't even be opened what is left to do, instead of a check-up."""
+    try:
+        yield
+    except CatalogueError as error:
+        if error.cure == CHECK_UP:
+            raise CatalogueError(error.problem, TAKE_BACK) from error
+        raise
 
 
 def _file_faults(connection: sqlite3.Connection) -> Iterator[Fault]:
@@ -120,8 +174,9 @@ def _file_faults(connection: sqlite3.Connection) -> Iterator[Fault]:
     if tables:
         yield Fault(f"{len(broken)} rows have lost what they belong to ({', '.join(tables)})",
                     TAKE_BACK)  # fmt: skip
+    (version,) = connection.execute("pragma user_version").fetchone()
     with contextlib.closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
-        bring_up_to_date(fresh)
+        bring_up_to_date(fresh, version)
         if tables_of(connection) != tables_of(fresh):
             yield Fault("the file's tables are not those that calicount makes", TAKE_BACK)
 
@@ -129,23 +184,24 @@ def _file_faults(connection: sqlite3.Connection) -> Iterator[Fault]:
 def tables_of(connection: sqlite3.Connection) -> dict[str, str]:
     """Return the statement that makes each table and index, its blanks evened out."""
     rows = connection.execute("select name, sql from sqlite_schema where name not like 'sqlite_%'")
-    return {name: " ".join(sql.split()) for name, sql in rows}
+    return {str(name): " ".join(str(sql).split()) for name, sql in rows}
 
 
 def _photo_faults(connection: sqlite3.Connection) -> Iterator[Fault]:
     photos = connection.execute(
-        """select p.id, p.name, p.digest, n.name as bundle from photos p
-            join bundles n on n.id = p.bundle_id order by n.name, p.number"""
+        """select p.*, n.name as bundle from photos p join bundles n on n.id = p.bundle_id
+            order by n.name, p.number"""
     ).fetchall()
     for photo in photos:
-        said = f"{photo['bundle']}: the photo {photo['name']}"
+        bundle = _plain(photo["bundle"])
+        said = f"{bundle}: the photo {_plain(photo['name'])}"
         row = connection.execute(
             "select content from photo_files where photo_id = ?", (photo["id"],)
         ).fetchone()
         if row is None:
-            yield Fault(f"{said} is missing", ADD_AGAIN, photo["bundle"])
-        elif hashlib.sha256(row["content"]).hexdigest() != photo["digest"]:
-            yield Fault(f"{said} is not as it came", ADD_AGAIN, photo["bundle"])
+            yield Fault(f"{said} is missing", ADD_AGAIN, bundle)
+        elif not reading.is_as_kept(photo, row["content"]):
+            yield Fault(f"{said} is not as it came", ADD_AGAIN, bundle)
 
 
 def _strangeness(record: Record) -> str:
@@ -213,14 +269,17 @@ def _lost_parts(connection: sqlite3.Connection, number: int) -> Iterator[str]:
     if crops:
         yield f"the pictures of {crops} squares are missing"
     for photo in connection.execute(
-        """select distinct p.name, p.light from photos p join squares s on s.photo_id = p.id
-            join swatches w on w.square_id = s.id where w.bundle_id = ?""",
+        """select distinct p.name, p.light, p.measured_from from photos p
+            join squares s on s.photo_id = p.id join swatches w on w.square_id = s.id
+        where w.bundle_id = ?""",
         (number,),
     ).fetchall():
         try:
             frozen.light_of(photo["light"] or b"")
-        except (OSError, ValueError, KeyError, EOFError, MemoryError, zipfile.BadZipFile):
+        except ValueError:
             yield f"the light of {photo['name']} can't be read"
+        if not photo["measured_from"]:
+            yield f"{photo['name']} waits to be measured again"
 
 
 def _named(state: State, numbers: Set[int]) -> str:
@@ -232,4 +291,11 @@ def _named(state: State, numbers: Set[int]) -> str:
 
 
 def _count(connection: sqlite3.Connection, table: str) -> int:
-    return int(connection.execute(f"select count(*) from {table}").fetchone()[0])
+    try:
+        return int(connection.execute(f"select count(*) from {table}").fetchone()[0])
+    except sqlite3.Error:
+        return 0
+
+
+def _plain(name: Any) -> str:  # noqa: ANN401 - whatever a cell holds
+    return name if isinstance(name, str) else "a bundle or photo without a name"

@@ -41,8 +41,16 @@ def copy_to(connection: sqlite3.Connection, source: Path, target: Path, *, over:
         written_beside(target, over=over) as part,
         contextlib.closing(sqlite3.connect(part.absolute(), isolation_level=None)) as copy,
     ):
-        connection.backup(copy)
-        copy.execute("pragma journal_mode = delete")
+        try:
+            connection.backup(copy)
+            copy.execute("pragma journal_mode = delete")
+        except sqlite3.Error as error:
+            raise unwritten(target, str(error)) from error
+
+
+def unwritten(target: Path, why: str) -> OutputError:
+    """Return the error of a file that can't be written."""
+    return OutputError(f"'{target}' can't be written ({why})", "name another file")
 
 
 @contextmanager
@@ -69,9 +77,8 @@ def written_beside(target: Path, *, over: bool) -> Iterator[Path]:
         beside.to_disk(part)
         part.replace(target)
         beside.folder_to_disk(target.parent)
-    except (OSError, sqlite3.Error) as error:
-        why = getattr(error, "strerror", None) or error
-        raise OutputError(f"'{target}' can't be written ({why})", "name another file") from error
+    except OSError as error:
+        raise unwritten(target, error.strerror or str(error)) from error
     finally:
         for ending in ("", *SIDES):
             with contextlib.suppress(OSError):

@@ -15,6 +15,7 @@ from catalog import beside
 from catalog.errors import CatalogueError
 from catalog.kept.place import reading_address, refuse_foreign_head, refuse_unfit
 from catalog.kept.schema import bring_up_to_date, claim, refuse_foreign
+from catalog.kept.seals import CHECK_UP
 
 VARIABLE: Final = "CALICOUNT_CATALOGUE"
 PATIENCE: Final = 30.0
@@ -24,7 +25,7 @@ _CURES: Final = {
     "locked": "another calicount is writing to it; try again in a moment",
     "readonly": "the file or its folder may not be written to; name another with --catalogue",
     "not a database": "name another file with --catalogue, or take back a copy of it",
-    "malformed": "run calicount check-up; it says what can be saved",
+    "malformed": CHECK_UP,
     "unable to open": "see that its folder is there and may be written to, or name another file "
     "with --catalogue",
 }
@@ -190,7 +191,7 @@ def explained(path: Path) -> Iterator[None]:
     except sqlite3.Error as error:
         text = str(error)
         cure = next((cure for word, cure in _CURES.items() if word in text), None)
-        if cure is None and isinstance(error, (sqlite3.IntegrityError, sqlite3.ProgrammingError)):
+        if cure is None and isinstance(error, sqlite3.ProgrammingError):
             raise
         raise CatalogueError(
             f"the catalogue '{path}' can't be used ({text})", cure or _CURES["malformed"]

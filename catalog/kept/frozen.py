@@ -50,21 +50,30 @@ def light_of(content: bytes) -> Light:
 
     Raises
     ------
-    ValueError, KeyError, EOFError, OSError, zipfile.BadZipFile
+    ValueError
         It is none.
     """
+    try:
+        light = _light_of(content)
+    except MemoryError:
+        raise
+    except Exception as error:  # a broken archive raises whatever its reader stumbled over
+        raise ValueError("expected a light as an NPZ file") from error
+    if not _fits(light):
+        raise ValueError("expected a light's numbers in their shapes")
+    return light
+
+
+def _light_of(content: bytes) -> Light:
     with np.load(io.BytesIO(content), allow_pickle=False) as read:
         numbers = {name: float(v) for name, v in zip(_NUMBERS, read["numbers"], strict=True)}
-        light = Light(
+        return Light(
             tint=read["tint"],
             field=read["field"],
             evidence=read["words"].tobytes().decode(),
             mixing=read.get("mixing"),
             **numbers,
         )
-    if not _fits(light):
-        raise ValueError("expected a light's numbers in their shapes")
-    return light
 
 
 def _fits(light: Light) -> bool:

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog import lab
+from catalog.kept import seals
 from catalog.models import NOT_COUNTED, Lab, Value
 
 Floats = NDArray[np.float64]
@@ -120,6 +121,11 @@ def asked_rows(connection: sqlite3.Connection, search: Search) -> Floats:
     The columns are the square's number, L*, a*, b*, its uncertainty, its own uncertainty and its
     photo's number.
     """
+    with seals.understood("some bundle"):
+        return _asked_rows(connection, search)
+
+
+def _asked_rows(connection: sqlite3.Connection, search: Search) -> Floats:
     bundles = _bundles(connection, search)
     wheres, given = _wheres(search)
     wheres.append(f"w.bundle_id in ({', '.join('?' * len(bundles))})")
@@ -130,6 +136,8 @@ def asked_rows(connection: sqlite3.Connection, search: Search) -> Floats:
         (*given, *bundles),
     ).fetchall()
     table = np.array([tuple(row) for row in rows], np.float64).reshape(-1, 9)
+    if not np.isfinite(table).all():
+        raise ValueError("expected finite numbers")
     rank = {number: place for place, number in enumerate(bundles)}
     shelf = np.array([rank[int(number)] for number in table[:, 7]], np.float64)
     return table[np.lexsort((table[:, 8], shelf)), :7]
@@ -140,10 +148,14 @@ def shelved(
 ) -> tuple[Shelved, ...]:
     """Return live squares by their numbers, in this order, with differences if given."""
     told = away if away is not None else [None] * len(squares)
-    return tuple(
-        _shelved(connection, number, difference)
-        for number, difference in zip(squares, told, strict=True)
-    )
+    with seals.understood("some bundle"):
+        found = tuple(
+            _shelved(connection, number, difference)
+            for number, difference in zip(squares, told, strict=True)
+        )
+    for bundle in dict.fromkeys(one.bundle_id for one in found):
+        seals.refuse_broken(connection, bundle, ("bundle", "swatches"))
+    return found
 
 
 def square_of(connection: sqlite3.Connection, bundle: int, label: str) -> int | None:

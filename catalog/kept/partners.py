@@ -14,7 +14,6 @@ from catalog.errors import CatalogueError
 from catalog.kept import reading
 from catalog.kept.look_through import Floats, Search, Shelved, asked_rows, shelved
 from catalog.kept.models import State
-from catalog.kept.replay import replay
 
 SQUARE_OF_NINE_TENTHS: Final = 3 / 2.5**2
 """Expected square of an error, over the square of the distance that it keeps within nine times in
@@ -114,5 +113,4 @@ def _spoken_for(connection: sqlite3.Connection, own: Shelved) -> Iterable[int]:
 
 
 def _state(connection: sqlite3.Connection, number: int) -> State:
-    record = reading.record(connection, number)
-    return replay(record.seen, record.deeds)
+    return reading.state_of(reading.record(connection, number))

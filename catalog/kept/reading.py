@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import sqlite3
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import partial
 
 from catalog.errors import CatalogueError
-from catalog.kept import frozen
+from catalog.kept import frozen, seals
 from catalog.kept.models import Deed, Kept, KeptPhoto, SeenSquare, State
 from catalog.kept.replay import replay
 from catalog.models import Light, Swatch
@@ -64,7 +66,8 @@ def bundle_id(connection: sqlite3.Connection, name: str) -> int:
         return int(row["id"])
     import difflib
 
-    names = [one["name"] for one in connection.execute("select name from bundles order by name")]
+    found = connection.execute("select name from bundles order by name")
+    names = [str(one["name"]) for one in found]
     if not names:
         raise CatalogueError(
             f"no bundle is kept yet, so there is no '{name}'",
@@ -84,11 +87,41 @@ def tidy(name: str) -> str:
     return " ".join("".join(c if c.isprintable() else " " for c in composed).split())
 
 
-def record(connection: sqlite3.Connection, number: int) -> Record:
-    """Read a bundle's rows; for use inside a transaction or snapshot."""
-    row = connection.execute("select * from bundles where id = ?", (number,)).fetchone()
-    if row is None:
-        raise CatalogueError("that bundle has been removed", "calicount bundles lists what is kept")
+def record(
+    connection: sqlite3.Connection, number: int, *, whole: bool = True, measured: bool = True
+) -> Record:
+    """Read a bundle's rows; for use inside a transaction or snapshot.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+    number : int
+        Of the bundle.
+    whole : bool
+        Whether they must be as calicount wrote them; those that this transaction has written
+        itself aren't sealed yet.
+    measured : bool
+        Whether the swatches are read too.
+
+    Raises
+    ------
+    CatalogueError
+        There is no such bundle, or its rows are damaged.
+    """
+    name, _ = head(connection, number)
+    rows = partial(seals.sound_rows if whole else seals.rows_of, connection, number)
+    if whole:
+        seals.refuse_broken(connection, number, ("photos", "lights"))
+    with seals.understood(name):
+        return _record(connection, number, rows, measured=measured)
+
+
+def _record(
+    connection: sqlite3.Connection, number: int, rows: Callable[[str], seals.Rows], *,
+    measured: bool,
+) -> Record:  # fmt: skip
+    (row,) = rows("bundle")
+    seen = _seen(rows("squares"))
     photos = connection.execute(
         "select * from photos where bundle_id = ? order by number", (number,)
     ).fetchall()
@@ -100,15 +133,34 @@ def record(connection: sqlite3.Connection, number: int) -> Record:
         added_at=row["added_at"],
         photos=tuple(_photo(one) for one in photos),
         measured_from={one["id"]: one["measured_from"] for one in photos},
-        seen=_seen(connection, number),
-        deeds=_deeds(connection, number),
-        swatches=_swatches(connection, number, {one["id"]: one["name"] for one in photos}),
+        seen=seen,
+        deeds=_deeds(rows("deeds")),
+        swatches=_swatches(rows("swatches"), seen, {one["id"]: one["name"] for one in photos})
+        if measured
+        else {},
     )
+
+
+def state_of(rows: Record) -> State:
+    """Return what follows from a bundle's rows.
+
+    Raises
+    ------
+    CatalogueError
+        They contradict each other.
+    """
+    with seals.understood(rows.name):
+        return replay(rows.seen, rows.deeds)
 
 
 def kept(rows: Record, state: State | None = None) -> Kept:
     """Return a bundle as it stands."""
-    state = state or replay(rows.seen, rows.deeds)
+    state = state or state_of(rows)
+    with seals.understood(rows.name):
+        return _kept(rows, state)
+
+
+def _kept(rows: Record, state: State) -> Kept:
     gone = state.dropped_photos
     return Kept(
         id=rows.id,
@@ -130,7 +182,8 @@ def kept(rows: Record, state: State | None = None) -> Kept:
 def light_of_photo(connection: sqlite3.Connection, photo: int) -> Light | None:
     """Return the light that a photo was last measured in."""
     row = connection.execute("select light from photos where id = ?", (photo,)).fetchone()
-    return frozen.light_of(row["light"]) if row and row["light"] is not None else None
+    with seals.understood("a photo's light"):
+        return frozen.light_of(row["light"]) if row and row["light"] is not None else None
 
 
 def head(connection: sqlite3.Connection, number: int) -> tuple[str, int]:
@@ -155,7 +208,9 @@ def crop(connection: sqlite3.Connection, square: int) -> tuple[bytes, str] | Non
         where c.square_id = ?""",
         (square,),
     ).fetchone()
-    return (bytes(row["jpeg"]), picture_mark(row["digest"], row["measured_from"])) if row else None
+    with seals.understood("a square's picture"):
+        mark = picture_mark(row["digest"], row["measured_from"]) if row else ""
+        return (bytes(row["jpeg"]), mark) if row else None
 
 
 def picture_mark(digest: str, measured_from: str) -> str:
@@ -166,15 +221,40 @@ def picture_mark(digest: str, measured_from: str) -> str:
 def content_of_photo(connection: sqlite3.Connection, photo: int) -> bytes:
     """Return a photo's file."""
     row = connection.execute(
-        "select content from photo_files where photo_id = ?", (photo,)
+        "select p.*, f.content from photos p join photo_files f on f.photo_id = p.id where id = ?",
+        (photo,),
     ).fetchone()
     if row is None:
-        raise CatalogueError("a photo is missing from the catalogue", "run calicount check-up")
+        raise CatalogueError("a photo is missing from the catalogue", seals.CHECK_UP)
+    if not is_as_kept(row, row["content"]):
+        raise CatalogueError(f"the photo {row['name']} is not as it came", seals.CHECK_UP)
     return bytes(row["content"])
+
+
+def is_as_kept(photo: sqlite3.Row, content: object) -> bool:
+    """Whether a photo's file is the one that was kept, by its row."""
+    kept = photo["digest"]
+    if "file_digest" in photo.keys():  # noqa: SIM118 - a row's values are what "in" looks through
+        kept = photo["file_digest"] or kept
+    return type(content) is bytes and hashlib.sha256(content).hexdigest() == kept
+
+
+def crops(connection: sqlite3.Connection, bundle: int) -> dict[int, bytes]:
+    """Return the crops of a bundle's squares, by number."""
+    rows = seals.sound_rows(connection, bundle, "crops")
+    with seals.understood("the squares' pictures"):
+        return {number: bytes(jpeg) for number, jpeg in rows}
 
 
 def lines(connection: sqlite3.Connection) -> tuple[BundleLine, ...]:
     """List the bundles by name."""
+    for (number,) in connection.execute("select id from bundles").fetchall():
+        seals.refuse_broken(connection, number, ("bundle",))
+    with seals.understood("the bundles"):
+        return _lines(connection)
+
+
+def _lines(connection: sqlite3.Connection) -> tuple[BundleLine, ...]:
     projects: dict[int, list[str]] = {}
     for row in connection.execute(
         "select distinct bundle_id, state from swatches where state like 'reserved for %'"
@@ -220,8 +300,7 @@ def _photo(row: sqlite3.Row) -> KeptPhoto:
     )
 
 
-def _seen(connection: sqlite3.Connection, number: int) -> tuple[SeenSquare, ...]:
-    rows = connection.execute("select * from squares where bundle_id = ? order by id", (number,))
+def _seen(rows: seals.Rows) -> tuple[SeenSquare, ...]:
     return tuple(
         SeenSquare(
             row["id"],
@@ -233,8 +312,7 @@ def _seen(connection: sqlite3.Connection, number: int) -> tuple[SeenSquare, ...]
     )
 
 
-def _deeds(connection: sqlite3.Connection, number: int) -> tuple[Deed, ...]:
-    rows = connection.execute("select * from deeds where bundle_id = ? order by number", (number,))
+def _deeds(rows: seals.Rows) -> tuple[Deed, ...]:
     return tuple(
         Deed(
             row["kind"],
@@ -249,14 +327,10 @@ def _deeds(connection: sqlite3.Connection, number: int) -> tuple[Deed, ...]:
 
 
 def _swatches(
-    connection: sqlite3.Connection, number: int, names: Mapping[int, str]
+    rows: seals.Rows, seen: Sequence[SeenSquare], names: Mapping[int, str]
 ) -> dict[int, Swatch]:
-    rows = connection.execute(
-        """select w.*, s.photo_id from swatches w join squares s on s.id = w.square_id
-        where w.bundle_id = ? order by w.place""",
-        (number,),
-    )
-    return {row["square_id"]: _swatch(row, names[row["photo_id"]]) for row in rows}
+    photos = {one.id: one.photo for one in seen}
+    return {row["square_id"]: _swatch(row, names[photos[row["square_id"]]]) for row in rows}
 
 
 def _swatch(row: sqlite3.Row, photo: str) -> Swatch:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
+import sqlite3
 from dataclasses import dataclass
 
 from catalog.errors import CatalogueError
-from catalog.kept import reading
+from catalog.kept import reading, seals
 from catalog.kept.catalogue import Catalogue
 from catalog.kept.file import explained, snapshot
 from catalog.kept.models import Kept, KeptSquare
@@ -53,28 +54,34 @@ def last_count(catalogue: Catalogue, kept: Kept) -> LastCount | None:
         ).fetchone()
         if head is None:
             return None
-        squares: dict[int, list[int]] = {}
-        for row in sql.execute(
-            "select number, square_id from set_squares where count_id = ? order by number, place",
-            (head["id"],),
-        ):
-            squares.setdefault(row["number"], []).append(row["square_id"])
-        sets = sql.execute("select * from sets where count_id = ? order by number", (head["id"],))
-        return LastCount(
-            at=head["at"],
-            title=head["title"],
-            pattern=head["pattern"],
-            sets=tuple(
-                CountedSet(
-                    row["number"],
-                    row["need"],
-                    tuple(squares.get(row["number"], ())),
-                    row["difference"],
-                    tuple(json.loads(row["flags"])),
-                )
-                for row in sets
-            ),
-        )
+        seals.refuse_broken(sql, kept.id, ("counts", seals.part_of_count(head["id"])))
+        with seals.understood(kept.name):
+            return _count(sql, head)
+
+
+def _count(sql: sqlite3.Connection, head: sqlite3.Row) -> LastCount:
+    squares: dict[int, list[int]] = {}
+    for row in sql.execute(
+        "select number, square_id from set_squares where count_id = ? order by number, place",
+        (head["id"],),
+    ):
+        squares.setdefault(row["number"], []).append(row["square_id"])
+    sets = sql.execute("select * from sets where count_id = ? order by number", (head["id"],))
+    return LastCount(
+        at=head["at"],
+        title=head["title"],
+        pattern=head["pattern"],
+        sets=tuple(
+            CountedSet(
+                row["number"],
+                row["need"],
+                tuple(squares.get(row["number"], ())),
+                row["difference"],
+                tuple(json.loads(row["flags"])),
+            )
+            for row in sets
+        ),
+    )
 
 
 def chosen_set(catalogue: Catalogue, kept: Kept, square: KeptSquare) -> tuple[int, ...]:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
 from catalog.errors import CatalogueError
+from catalog.kept.seals import SEALED_FROM, seal_all
 
 APPLICATION_ID: Final = 0x43414C49
 """Written into the file's head, so that another program's file isn't taken for a catalogue."""
@@ -123,19 +124,35 @@ STEPS: Final[Sequence[tuple[str, Sequence[str]]]] = (
             ) without rowid""",
         ),
     ),
+    (
+        "digests of all that is kept, and of files that are not as they came",
+        (
+            "alter table photos add column file_digest text not null default ''",
+            """create table seals (
+                bundle_id integer not null,
+                part text not null,
+                digest text not null,
+                primary key (bundle_id, part)
+            ) without rowid""",
+        ),
+    ),
 )
 """Name and statements of each step, oldest first; a step that was ever released never changes."""
 
 VERSION: Final = len(STEPS)
+_FILLED: Final[Mapping[int, Callable[[sqlite3.Connection], None]]] = {SEALED_FROM: seal_all}
+"""What a step puts into its tables, by the step's number."""
 
 
-def bring_up_to_date(connection: sqlite3.Connection) -> int:
+def bring_up_to_date(connection: sqlite3.Connection, version: int | None = None) -> int:
     """Carry out the steps that a file lacks, each whole or not at all.
 
     Parameters
     ----------
     connection : sqlite3.Connection
         In autocommit mode.
+    version : int, optional
+        Up to which; `VERSION` if None.
 
     Returns
     -------
@@ -152,7 +169,7 @@ def bring_up_to_date(connection: sqlite3.Connection) -> int:
         done = _version(connection)
     finally:
         connection.execute("rollback")
-    for number, (_, statements) in enumerate(STEPS[done:], start=done + 1):
+    for number, (_, statements) in enumerate(STEPS[done:version], start=done + 1):
         connection.execute("begin immediate")
         try:
             if _version(connection) < number:  # another command may have been quicker
@@ -160,6 +177,7 @@ def bring_up_to_date(connection: sqlite3.Connection) -> int:
                     connection.execute(statement)
                 connection.execute(f"pragma application_id = {APPLICATION_ID}")
                 connection.execute(f"pragma user_version = {number}")
+                _FILLED.get(number, _nothing)(connection)
             connection.execute("commit")
         except BaseException:
             connection.execute("rollback")
@@ -170,6 +188,10 @@ def bring_up_to_date(connection: sqlite3.Connection) -> int:
 def refuse_foreign(connection: sqlite3.Connection) -> None:
     """Raise `CatalogueError` for another program's file, before anything is written to it."""
     _version(connection)
+
+
+def _nothing(_: sqlite3.Connection) -> None:
+    """Put nothing into a step's tables."""
 
 
 def claim(connection: sqlite3.Connection) -> None:

@@ -10,7 +10,7 @@ import sqlite3
 from pathlib import Path
 
 from catalog.errors import CatalogueError
-from catalog.kept import parcel
+from catalog.kept import parcel, seals
 from catalog.kept.archive import PHOTO_COLUMNS, SET_COLUMNS, SWATCH_COLUMNS
 from catalog.kept.catalogue import fit_name
 from catalog.kept.check_up import bundle_faults
@@ -54,6 +54,7 @@ def import_bundle(connection: sqlite3.Connection, source: Path, name: str | None
                 number = _Taking(connection, packed, index).put(called)
             except (sqlite3.IntegrityError, KeyError) as error:
                 raise unfit(packed.name, "its parts don't agree with each other") from error
+            seals.seal_whole(connection, number)
             fault = next(iter(bundle_faults(connection, number, called)), None)
             if fault is not None:
                 raise unfit(packed.name, fault.what)

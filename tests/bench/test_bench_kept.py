@@ -18,6 +18,7 @@ from catalog.kept.catalogue import Catalogue
 from catalog.kept.file import connect, snapshot
 from catalog.kept.look_through import Search, look_through
 from catalog.kept.partners import partners_of
+from catalog.kept.seals import seal_whole
 
 BUNDLES = 100
 
@@ -44,7 +45,7 @@ def copy_first(sql, number):
         "insert into bundles select :bundle, :name, side, 1, added_at from bundles where id = 1",
         """insert into photos select :bundle, :bundle, number, name,
             substr(digest, 1, 60) || printf('%04d', :bundle), wide, high, cut_off, pixels_per_inch,
-            added_at, light, evidence, expected_error, unevenness, measured_from
+            added_at, light, evidence, expected_error, unevenness, measured_from, file_digest
             from photos where id = 1""",
         """insert into squares select id + :first, :bundle, :bundle, label, seen from squares
             where bundle_id = 1""",
@@ -54,6 +55,7 @@ def copy_first(sql, number):
             signature, state, said from swatches where bundle_id = 1""",
     ):
         sql.execute(statement, made)
+    seal_whole(sql, number + 1)
     sql.execute("commit")
 
 
