@@ -55,7 +55,8 @@ def add(
     """Keep a bundle: add photos of its squares, all at once or over time.
 
     Squares keep their labels and what you said of them; the rows of later photos count on. A photo
-    that the bundle has already is recognised, and one that can't be read doesn't stop the others.
+    that the bundle has already is recognised, and one that can't be read doesn't stop the others;
+    the command then ends with 2 and says which were kept.
 
     For example:
 

@@ -53,11 +53,11 @@ def added_lines(outcome: Outcome) -> list[str]:
     if outcome.added:
         number = sum(one.photo in _added_names(outcome) for one in kept.swatches)
         lines.append(
-            f"{kept.name}: {count_of(number, 'square')} added from {_named(outcome.added)}."
+            f"{kept.name}: {count_of(number, 'square')} added from {named(outcome.added)}."
         )
     if outcome.known:
         lines.append(
-            f"{_named(outcome.known)} {'is' if len(outcome.known) == 1 else 'are'} in "
+            f"{named(outcome.known)} {be(outcome.known)} in "
             f"{kept.name} already; nothing is added twice.{_gone(outcome)}"
         )
     fabrics = len({swatch.fabric for swatch in kept.swatches})
@@ -75,10 +75,16 @@ def _added_names(outcome: Outcome) -> set[str]:
     return {photo.name for photo in outcome.kept.photos[-len(outcome.added) :]}
 
 
-def _named(names: tuple[str, ...]) -> str:
+def named(names: tuple[str, ...]) -> str:
+    """Photos in a sentence, counted where they are many."""
     if len(names) > MOST_OFFERED:
         return count_of(len(names), "photo")
     return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+
+
+def be(names: tuple[str, ...]) -> str:
+    """The verb that goes with them."""
+    return "is" if len(names) == 1 else "are"
 
 
 def _gone(outcome: Outcome) -> str:

@@ -18,7 +18,7 @@ from catalog.errors import (
     UsageError,
 )
 from cli import console
-from cli.added_words import Outcome, tell_added
+from cli.added_words import Outcome, be, named, tell_added
 from cli.kept_bundle import opened
 from cli.photo_files import photo_files
 from cli.same_pieces import alike
@@ -81,7 +81,9 @@ def run_add(order: AddOrder, manner: Manner) -> None:
             tell_added(_outcome(catalogue, kept, photos, added, empty), manner)
     for error in photos.bad:
         console.complain(str(error))
-    if photos.bad and not (added and added.added):
+    if photos.bad:
+        if added and added.added:
+            console.complain(f"only {named(added.added)} {be(added.added)} kept.")
         raise typer.Exit(EXIT_USAGE)
 
 

@@ -10,7 +10,15 @@ import typer
 from catalog.errors import UsageError
 from cli import completing, console
 from cli.kept_bundle import change, number_of, opened, photo_of
-from cli.options import BundleName, CatalogueOption, JsonFlag, Manner, PhotoNumber, QuietFlag
+from cli.options import (
+    BundleName,
+    CatalogueOption,
+    InsistFlag,
+    JsonFlag,
+    Manner,
+    PhotoNumber,
+    QuietFlag,
+)
 
 if TYPE_CHECKING:
     from catalog.kept.models import Deed, Kept
@@ -53,13 +61,15 @@ def light(
         typer.Option(help="What the squares lie on; by-looks leaves it to calicount."),
     ] = None,
     photo: PhotoNumber = None,
+    yes: InsistFlag = False,
     catalogue: CatalogueOption = None,
     quiet: QuietFlag = False,
     json: JsonFlag = False,
 ) -> None:
     """Say what is white, grey or under the squares; colours are then judged by it.
 
-    Without an option, tell what each photo's colours are judged by.
+    Without an option, tell what each photo's colours are judged by. A square that isn't near white
+    or grey in the photo is taken for it only with --yes.
 
     For example:
 
@@ -73,7 +83,14 @@ def light(
     if white is None and grey is None and ground is None:
         _show(name, manner)
         return
-    after = change(name, manner, lambda _, kept: _deeds(kept, white, grey, ground, photo))
+
+    def said(_: object, kept: Kept) -> list[Deed]:
+        deeds = _deeds(kept, white, grey, ground, photo)
+        if not yes:
+            _question(kept, white, grey)
+        return deeds
+
+    after = change(name, manner, said)
     if not (quiet or json):
         _say_lights(after)
 
@@ -101,6 +118,16 @@ def _deeds(
         photos = [photo_of(kept, photo)] if photo is not None else kept.photos
         said += [deeds.ground(one.id, under) for one in photos]
     return said
+
+
+def _question(kept: Kept, white: str | None, grey: str | None) -> None:
+    """Ask about a square that the photo shows otherwise."""
+    from cli.questioned import question_grey, question_white
+
+    for label, question in ((white, question_white), (grey, question_grey)):
+        number = None if label is None else _square(kept, label)
+        if number is not None:
+            question(kept, number)
 
 
 def _square(kept: Kept, label: str) -> int | None:

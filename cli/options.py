@@ -39,6 +39,10 @@ PhotoNumber = Annotated[
     int | None,
     typer.Option("--photo", help="Number of the photo, as in calicount show.", metavar="NUMBER"),
 ]
+InsistFlag = Annotated[
+    bool,
+    typer.Option("--yes", help="Do it even where the photo speaks against it.", metavar=""),
+]
 
 BundleName = Annotated[
     str,

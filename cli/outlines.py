@@ -58,13 +58,17 @@ def missed_deed(kept: Kept, place: str | None, corners: str | None, photo: int |
     return deeds.missed(shown.id, 0, outline, row, col)
 
 
-def corners_deed(kept: Kept, label: str, corners: str) -> Deed:
-    """Make the deed for corners that lie elsewhere."""
+def corners_deed(kept: Kept, label: str, corners: str, *, insist: bool) -> Deed:
+    """Make the deed for corners that lie elsewhere; far from where they were if she insists."""
     from catalog.kept import deeds
+    from cli.questioned import question_corners
 
     square = kept.state.squares[number_of(kept, label)]
     photo = next(one for one in kept.photos if one.id == square.photo)
-    return deeds.moved(square.id, corners_of(corners, photo))
+    outline = corners_of(corners, photo)
+    if not insist:
+        question_corners(square, outline)
+    return deeds.moved(square.id, outline)
 
 
 def corners_of(text: str, photo: KeptPhoto) -> Corners:

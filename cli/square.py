@@ -12,6 +12,7 @@ from cli.kept_bundle import change, number_of, numbers_of
 from cli.options import (
     BundleName,
     CatalogueOption,
+    InsistFlag,
     JsonFlag,
     Manner,
     PhotoNumber,
@@ -96,11 +97,14 @@ def corners(
             metavar="CORNERS",
         ),
     ],
+    yes: InsistFlag = False,
     catalogue: CatalogueOption = None,
     quiet: QuietFlag = False,
     json: JsonFlag = False,
 ) -> None:
     """Say where a square's corners really lie; its colour is then measured again.
+
+    Corners far from where the square was are taken only with --yes.
 
     For example:
 
@@ -111,7 +115,7 @@ def corners(
     change(
         name,
         Manner(catalogue, quiet, json),
-        lambda _, kept: [corners_deed(kept, label, corners)],
+        lambda _, kept: [corners_deed(kept, label, corners, insist=yes)],
     )
 
 

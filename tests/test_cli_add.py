@@ -94,14 +94,24 @@ def test_a_folder_is_read_in_the_order_of_its_names(kept, told, small_photo, no_
     assert (found["added"], found["without_squares"]) == (["photo 10.JPG"], ["photo 9.png"])
 
 
-def test_a_bad_photo_is_reported_and_the_rest_done(kept, small_photo):
+@pytest.mark.parametrize("bad", ["torn.jpg", "gone.jpg"])
+def test_one_bad_photo_of_several_is_2_and_those_kept_are_named(bad, kept, small_photo):
+    Path("torn.jpg").write_bytes(small_photo.read_bytes()[:4000])
+    ended = kept("add", "new", bad, small_photo, "--jobs", "1", "--quiet")
+    assert (ended.exit_code, ended.stdout) == (2, "")
+    assert f"'{bad}'" in ended.stderr
+    assert ended.stderr.endswith("calicount: only bundle.jpg is kept.\n")
+    assert "bundle.jpg" in kept("show", "new").stdout
+
+
+def test_bad_photos_are_reported_and_the_rest_done(kept, small_photo):
     Path("torn.jpg").write_bytes(small_photo.read_bytes()[:4000])
     ended = kept("add", "new", "torn.jpg", "gone.jpg", small_photo, "--jobs", "1")
-    assert ended.exit_code == 0, ended.output
+    assert ended.exit_code == 2, ended.output
     assert "new: 24 squares added from bundle.jpg." in ended.stdout
     assert "calicount: there is no photo 'gone.jpg'; " in ended.stderr
     assert "'torn.jpg' is cut off" in ended.stderr
-    assert ended.stderr.count("\n") == 2
+    assert ended.stderr.count("\n") == 3
 
 
 def test_only_bad_photos_are_2_and_no_bundle_is_made(kept, small_photo):

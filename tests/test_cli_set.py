@@ -1,6 +1,7 @@
 """``calicount set`` and ``fabric``, ``light``, ``photo``, ``rules`` as a person types them."""
 
 import csv
+import math
 from pathlib import Path
 
 import pytest
@@ -127,6 +128,30 @@ def test_fabrics_are_joined_and_parted(kept, squares):
     assert squares() == before
 
 
+@pytest.mark.parametrize(("option", "says"), [("--white", "not near white"), ("--grey", "no neut")])
+def test_what_looks_otherwise_is_taken_for_white_or_grey_only_if_insisted(
+    option, says, kept, refused, squares
+):
+    of_chroma = {label: math.hypot(*one["lab"][1:]) for label, one in squares().items()}
+    coloured = max(of_chroma, key=of_chroma.get)
+    assert of_chroma[coloured] > 22
+    said = refused("light", "blues", option, coloured, says=[coloured, says, "--yes"])
+    assert "lightness" in said
+    assert kept("light", "blues", option, coloured, "--yes").exit_code == 0
+
+
+def test_what_is_dark_is_taken_for_white_only_if_insisted_and_for_grey_at_once(
+    kept, refused, squares
+):
+    dark = {
+        label: math.hypot(*one["lab"][1:]) for label, one in squares().items() if one["lab"][0] < 66
+    }
+    greyest = min(dark, key=dark.get)
+    assert dark[greyest] < 22
+    refused("light", "blues", "--white", greyest, says="not near white")
+    assert kept("light", "blues", "--grey", greyest).exit_code == 0
+
+
 def test_white_is_believed_and_taken_back(kept, told, squares):
     before = squares()
     lightest = max(before, key=lambda label: before[label]["lab"][0])
@@ -222,7 +247,7 @@ def test_a_lock_that_gives_way_to_another_is_said(kept):
 
 def test_one_square_is_not_both_white_and_grey(kept, refused):
     refused("light", "blues", "--white", "R1C1", "--grey", "R1C1", says="both white and grey")
-    kept("light", "blues", "--white", "R1C1")
+    kept("light", "blues", "--white", "R1C1", "--yes")
     refused("light", "blues", "--grey", "R1C1", says=["both white and grey", "--white none"])
 
 

@@ -1,5 +1,7 @@
 """``calicount square`` as a person types it."""
 
+import math
+
 import pytest
 
 
@@ -81,6 +83,35 @@ def test_the_photo_of_a_row_needs_no_naming(kept, told, squares):
 )
 def test_a_missed_square_that_can_t_be_meant(refused, words, says):
     refused("square", "missed", *words, says=says)
+
+
+def shifted(corners, by, times=1.0):
+    """Corners moved to the right by so many of their sides, and made so many times as large."""
+    middle = [sum(values) / 4 for values in zip(*corners, strict=True)]
+    side = math.dist(*corners[:2])
+    moved = [
+        (m + times * (x - m) + step)
+        for x_y in corners
+        for x, m, step in zip(x_y, middle, (by * side, 0.0), strict=True)
+    ]
+    return " ".join(f"{x},{y}" for x, y in zip(moved[::2], moved[1::2], strict=True))
+
+
+@pytest.mark.parametrize(
+    ("by", "times", "says"),
+    [(1.0, 1.0, "more than half its side"), (0.0, 0.4, "would go from")],
+)
+def test_corners_far_from_the_square_are_taken_only_if_insisted(
+    by, times, says, kept, refused, squares
+):
+    corners = shifted(squares()["R2C2"]["corners"], by, times)
+    refused("square", "corners", "blues", "R2C2", corners, says=[says, "R2C2", "--yes"])
+    assert kept("square", "corners", "blues", "R2C2", corners, "--yes").exit_code == 0
+
+
+def test_corners_near_the_square_are_taken_at_once(kept, squares):
+    corners = shifted(squares()["R2C2"]["corners"], 0.3, 0.8)
+    assert kept("square", "corners", "blues", "R2C2", corners).exit_code == 0
 
 
 def test_corners_that_lie_elsewhere_are_measured_again(kept, told, squares):

@@ -57,7 +57,7 @@ def test_kills_while_photos_are_looked_at_and_squares_measured_again(tmp_path, t
         ["add", "blues", str(two_photos[0])],
         ["square", "isnt", "blues", "R1C1"],
         ["add", "blues", str(two_photos[1])],
-        ["light", "blues", "--white", "R2C2"],
+        ["light", "blues", "--white", "R2C2", "--yes"],
         ["undo", "blues"],
         ["count", "blues"],
     ):
