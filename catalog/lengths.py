@@ -23,11 +23,16 @@ SIXTEENTH: Final = Fraction(1, 16)
 CENTIMETRES_PER_INCH: Final = Fraction(254, 100)
 """Exact by definition: 1 yd = 0.9144 m, the international yard of 1959 (NIST SP 811, B.6)."""
 
+MILLIMETRE: Final = 1 / (10 * CENTIMETRES_PER_INCH)
+"""Inches; the mark of a centimetre ruler."""
+
 LONGEST: Final = Fraction(10_000)
 """Inches, some 275 yards and more than a bolt holds; a longer one is a slip of the unit."""
 
 _CENTIMETRES: Final = ContextVar("centimetres", default=False)
 _LONGEST_TEXT = 60
+_MOST_PLACES: Final = 5
+"""Decimals of a centimetre; a 32nd of an inch has no more."""
 _INCHES_IN: Final[dict[str, Fraction]] = {
     **dict.fromkeys(("", '"', "''", "in", "in.", "inch", "inches"), Fraction(1)),
     **dict.fromkeys(("yd", "yd.", "yds", "yard", "yards"), Fraction(36)),
@@ -58,7 +63,7 @@ _LENGTH = re.compile(
 )
 
 
-def parse_length(text: str | float | Fraction) -> Fraction:
+def parse_length(text: str | float | Fraction, *, cm: bool = False) -> Fraction:
     """Read a length as a quilter writes it.
 
     Parameters
@@ -67,6 +72,8 @@ def parse_length(text: str | float | Fraction) -> Fraction:
         ``4 7/8``, ``4-7/8``, ``4⅞``, ``4.875``, each with or without a unit: in (also ``"``), yd,
         mm, cm or m. A number is in inches; a float is taken as it prints (0.1 is 1/10). A comma
         is a decimal point, unless three digits follow it.
+    cm : bool
+        Whether a number without its unit is in centimetres.
 
     Returns
     -------
@@ -79,10 +86,11 @@ def parse_length(text: str | float | Fraction) -> Fraction:
         What is no length: empty, words, an unknown unit, a denominator of 0, 0 or less, too long.
     """
     if isinstance(text, str):
-        return _in_range(_read_text(text), text.strip())
+        return _in_range(_read_text(text, cm=cm), text.strip())
     if isinstance(text, bool) or (isinstance(text, float) and not math.isfinite(text)):
         raise LengthError(f"{text} is no length", _CURE)
     inches = Fraction(str(text)) if isinstance(text, float) else Fraction(text)
+    inches = inches / CENTIMETRES_PER_INCH if cm else inches
     # Python refuses to print a whole number of thousands of digits.
     return _in_range(inches, str(text) if abs(inches) < LONGEST**2 else "that number")
 
@@ -116,7 +124,8 @@ def show_length(
 ) -> str:
     """Write inches with the fractions of a ruler, as ``4 7/8 in``.
 
-    Within `centimetres_shown` the same length is written as `show_centimetres` does.
+    Within `centimetres_shown` the same length is written as `show_centimetres` does, exact where
+    it can be: marks of an inch ruler mean nothing there.
 
     Parameters
     ----------
@@ -137,7 +146,7 @@ def show_length(
         ``parse_length`` reads a positive one back; equal to `length` if that lies on a mark.
     """
     if _CENTIMETRES.get():
-        return show_centimetres(length, rounding=rounding, mark=mark)
+        return show_centimetres(length, places=None, rounding=rounding, mark=mark)
     shown = length if step is None else round_to(length, step, rounding)
     sign, size = ("-" if shown < 0 else ""), abs(shown)
     whole, part = divmod(size, 1)
@@ -153,7 +162,7 @@ def show_length(
 def show_centimetres(
     length: Fraction,
     *,
-    places: int = 1,
+    places: int | None = 1,
     rounding: Rounding = "nearest",
     mark: bool = True,
 ) -> str:
@@ -163,8 +172,9 @@ def show_centimetres(
     ----------
     length : Fraction
         Inches.
-    places : int
-        Decimals; the default shows millimetres.
+    places : int, optional
+        Decimals; the default shows millimetres. None writes the exact value with as many as it
+        has, one at least, and millimetres where it has more than five.
     rounding : {"nearest", "up", "down"}
         What becomes of a length between two steps.
     mark : bool
@@ -175,9 +185,15 @@ def show_centimetres(
     str
         Always with a point, so that no console or spreadsheet setting changes it.
     """
+    places = _exact_places(length * CENTIMETRES_PER_INCH) if places is None else places
     shown = round_to(length * CENTIMETRES_PER_INCH, Fraction(1, 10**places), rounding)
     text = f"{Decimal(int(shown * 10**places)).scaleb(-places):f}"
     return f"{text} cm" if mark else text
+
+
+def _exact_places(number: Fraction) -> int:
+    places = range(1, _MOST_PLACES + 1)
+    return next((n for n in places if 10**n % number.denominator == 0), 1)
 
 
 def round_to(length: Fraction, step: Fraction, rounding: Rounding = "nearest") -> Fraction:
@@ -203,7 +219,7 @@ def round_to(length: Fraction, step: Fraction, rounding: Rounding = "nearest") -
     return math.floor(steps + Fraction(1, 2)) * step
 
 
-def _read_text(text: str) -> Fraction:
+def _read_text(text: str, *, cm: bool = False) -> Fraction:
     shown = "".join(sign if sign.isprintable() else " " for sign in text).strip()
     if not shown:
         raise LengthError("a length is missing", _CURE)
@@ -212,7 +228,7 @@ def _read_text(text: str) -> Fraction:
     found = _LENGTH.fullmatch(_plain(text))
     if found is None:
         raise LengthError(f'"{shown}" is no length', _CURE)
-    unit = found["unit"] or ""
+    unit = found["unit"] or ("cm" if cm else "")
     if unit not in _INCHES_IN:
         raise LengthError(
             f'"{shown}" has the unit "{unit}", which is none of in, yd, mm, cm and m', _CURE

@@ -76,13 +76,14 @@ class Order:
     default_folder: str = "calicount-out"
 
 
-def side_of(text: str) -> Fraction:
-    """Side of the squares, inches."""
+def side_of(text: str, *, cm: bool = False) -> Fraction:
+    """Side of the squares, inches; a bare number is one of centimetres if those are shown."""
     from catalog.lengths import parse_length
 
-    side = parse_length(text)
+    side = parse_length(text, cm=cm)
     if not 1 / 2 <= side <= 60:
-        raise UsageError(f"squares of {text} can't be meant", "give --square in inches, such as 5")
+        such = "centimetres, such as 12.5" if cm else "inches, such as 5"
+        raise UsageError(f"squares of {text} can't be meant", f"give --square in {such}")
     return side
 
 

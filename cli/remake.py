@@ -51,14 +51,15 @@ def remake(
     ] = "as-written",
     width: Annotated[
         str, typer.Option(help="Usable width of the fabric you buy.", metavar="LENGTH")
-    ] = "40",
+    ] = "40 in",
     shrinkage: Annotated[
         float,
         typer.Option(help="Percent that it shrinks if you wash it first.", metavar="NUMBER"),
     ] = 0.0,
     spare: SpareOption = None,
     cm: Annotated[
-        bool, typer.Option("--cm", help="Show centimetres; fabric by 10 cm.", metavar="")
+        bool,
+        typer.Option("--cm", help="Centimetres, typed and shown; fabric by 10 cm.", metavar=""),
     ] = False,
     json: JsonFlag = False,
 ) -> None:

@@ -38,7 +38,7 @@ class RemakeOrder:
     finished: str | None = None
     sets: int | None = None
     shape: str = "as-written"
-    width: str = "40"
+    width: str = "40 in"
     shrinkage: float = 0.0
     cm: bool = False
     spare: str | None = None
@@ -57,8 +57,8 @@ def carry_out(order: RemakeOrder) -> tuple[str, MadeOver]:
     from catalog.pattern import load_pattern
     from cli.order import side_of
 
-    square = None if order.square is None else side_of(order.square)
-    seam = seam_of(order.seam, order.measured, order.square)
+    square = None if order.square is None else side_of(order.square, cm=order.cm)
+    seam = seam_of(order.seam, order.measured, order.square, cm=order.cm)
     cloth = cloth_of(order.width, order.shrinkage, order.spare, cm=order.cm)
     if order.sets is not None and not 1 <= order.sets <= MOST_SETS:
         raise UsageError(f"{order.sets} sets can't be meant", "give --sets 1 or more")
@@ -72,7 +72,7 @@ def carry_out(order: RemakeOrder) -> tuple[str, MadeOver]:
         pattern.quilt,
         square=square,
         seam=seam,
-        finished=None if order.finished is None else parse_length(order.finished),
+        finished=None if order.finished is None else parse_length(order.finished, cm=order.cm),
         sets=order.sets,
         shape=order.shape,
         cloth=cloth,
@@ -80,10 +80,12 @@ def carry_out(order: RemakeOrder) -> tuple[str, MadeOver]:
     )
 
 
-def seam_of(seam: str | None, measured: str | None, square: str | None) -> Fraction | None:
+def seam_of(
+    seam: str | None, measured: str | None, square: str | None, *, cm: bool = False
+) -> Fraction | None:
     """Return the seam really sewn, inches; None for the pattern's."""
     from catalog.lengths import parse_length
-    from catalog.units import find_method, seam_of_unit
+    from catalog.units import METRIC_STEP, SEAM_STEP, find_method, seam_of_unit
     from cli.order import side_of
 
     if measured is not None:
@@ -93,12 +95,14 @@ def seam_of(seam: str | None, measured: str | None, square: str | None) -> Fract
                 "give it with --square and without --seam",
             )
         method = find_method("half-square-triangle", 2)
-        return seam_of_unit(method, side_of(square), parse_length(measured))
+        step = METRIC_STEP if cm else SEAM_STEP
+        return seam_of_unit(method, side_of(square, cm=cm), parse_length(measured, cm=cm), step)
     if seam is None:
         return None
-    length = parse_length(seam)
+    length = parse_length(seam, cm=cm)
     if length > WIDEST_SEAM:
-        raise UsageError(f"a seam of {seam} is too wide for patchwork", "give --seam up to 1 in")
+        most = "2.5 cm" if cm else "1 in"
+        raise UsageError(f"a seam of {seam} is too wide for patchwork", f"give --seam up to {most}")
     return length
 
 
@@ -111,11 +115,10 @@ def cloth_of(
     from catalog.lengths import parse_length
     from catalog.yardage import Cloth
 
-    usable = parse_length(width)
+    usable = parse_length(width, cm=cm)
     if usable < NARROWEST_CLOTH:
-        raise UsageError(
-            f"fabric {width} wide can't be meant", "give --width in inches, such as 40"
-        )
+        such = "centimetres, such as 110" if cm else "inches, such as 40"
+        raise UsageError(f"fabric {width} wide can't be meant", f"give --width in {such}")
     if not (math.isfinite(shrinkage) and 0 <= shrinkage <= MOST_SHRINKAGE):
         raise UsageError(
             f"a shrinkage of {shrinkage:g} percent can't be meant",
@@ -126,11 +129,11 @@ def cloth_of(
         usable,
         shrinkage=part,
         sold_by="10 cm" if cm else "eighth of a yard",
-        spare=spare_of(spare),
+        spare=spare_of(spare, cm=cm),
     )
 
 
-def spare_of(text: str | None) -> Fraction | None:
+def spare_of(text: str | None, *, cm: bool = False) -> Fraction | None:
     """Return what is bought of each cloth beyond what is used, inches; None for the usual."""
     from fractions import Fraction
 
@@ -140,9 +143,10 @@ def spare_of(text: str | None) -> Fraction | None:
         return None
     if _NOTHING.fullmatch(text.strip()):
         return Fraction(0)
-    spare = parse_length(text)
+    spare = parse_length(text, cm=cm)
     if spare > MOST_SPARE:
+        most = "1.8 m" if cm else "2 yd"
         raise UsageError(
-            f"{text} to spare of each cloth can't be meant", "give --spare up to 2 yd, or 0"
+            f"{text} to spare of each cloth can't be meant", f"give --spare up to {most}, or 0"
         )
     return spare

@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from catalog.errors import EXIT_SHORT
+from catalog.lengths import centimetres_shown
 from cli import console
 from cli.options import JsonFlag
 from cli.size_order import SizeOrder, fill
@@ -50,14 +51,14 @@ def size(
     ] = False,
     width: Annotated[
         str, typer.Option(help="Usable length of a strip, for units from strips.", metavar="LENGTH")
-    ] = "40",
+    ] = "40 in",
     ruler: Annotated[
         str | None,
         typer.Option(
             help="Marks of your ruler; 1/8 unless told, 1 mm with --cm.", metavar="LENGTH"
         ),
     ] = None,
-    cm: Annotated[bool, typer.Option("--cm", help="Show centimetres.")] = False,
+    cm: Annotated[bool, typer.Option("--cm", help="Centimetres, typed and shown.")] = False,
     json: JsonFlag = False,
 ) -> None:
     """Tell what to cut for a unit, or what a square in hand gives.
@@ -75,6 +76,8 @@ def size(
     calicount size flying-geese --finished 4 --at-a-time 1
 
     calicount size nine-patch --square "2 1/2" --seam "3/16"
+
+    calicount size hst --square 12.5 --seam 0.6 --cm
     """
     order = SizeOrder(
         unit=unit,
@@ -89,15 +92,16 @@ def size(
         ruler=ruler,
         cm=cm,
     )
-    answer = fill(order)
-    if json:
-        from cli.size_json import answer_json
+    with centimetres_shown(cm):
+        answer = fill(order)
+        if json:
+            from cli.size_json import answer_json
 
-        console.say_json(answer_json(answer))
-    else:
-        from cli.size_words import answer_lines
+            console.say_json(answer_json(answer))
+        else:
+            from cli.size_words import answer_lines
 
-        for line in answer_lines(answer):
-            console.say(line)
+            for line in answer_lines(answer):
+                console.say(line)
     if answer.reached is not None and answer.reached.short + answer.reached.over > 0:
         raise typer.Exit(EXIT_SHORT)

@@ -8,12 +8,11 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
 from catalog.errors import UsageError
-from catalog.lengths import CENTIMETRES_PER_INCH, EIGHTH, parse_length, show_length
+from catalog.lengths import EIGHTH, MILLIMETRE, parse_length, show_length
 
 if TYPE_CHECKING:
     from catalog.units import Method, Reach, SizedUnit
 
-MILLIMETRE: Final = 1 / (10 * CENTIMETRES_PER_INCH)
 COARSEST_RULER: Final = Fraction(1)
 """Inches; coarser marks would round a unit away."""
 FINEST_RULER: Final = Fraction(1, 64)
@@ -79,7 +78,7 @@ def fill(order: SizeOrder) -> Answer:
         )
     reached = None
     if order.trim_to is not None:
-        cut, wanted = sized.cuts[0].width, parse_length(order.trim_to)
+        cut, wanted = sized.cuts[0].width, _read(order, order.trim_to)
         reached = reach(method, cut, [seam], wanted=wanted, mark=mark)
     return Answer(
         sized=sized,
@@ -93,12 +92,17 @@ def fill(order: SizeOrder) -> Answer:
     )
 
 
+def _read(order: SizeOrder, text: str) -> Fraction:
+    """Return a length, inches; a bare number is one of centimetres if those are shown."""
+    return parse_length(text, cm=order.cm)
+
+
 def _sized(order: SizeOrder, method: Method, seam: Fraction, mark: Fraction) -> SizedUnit:
     from catalog.units import size_from_finished, size_from_square
 
-    usable = parse_length(order.width)
+    usable = _read(order, order.width)
     if order.square is not None:
-        square = parse_length(order.square)
+        square = _read(order, order.square)
         return size_from_square(method, square, seam=seam, mark=mark, usable=usable)
     finished = _finished(order, method)
     return size_from_finished(
@@ -143,19 +147,27 @@ def _check(order: SizeOrder) -> None:
 def _mark(order: SizeOrder) -> Fraction:
     if order.ruler is None:
         return MILLIMETRE if order.cm else EIGHTH
-    mark = parse_length(order.ruler)
+    mark = _read(order, order.ruler)
     if not FINEST_RULER <= mark <= COARSEST_RULER:
         raise UsageError(
-            f"no ruler has a mark at every {order.ruler}", 'write --ruler like "1/8" or "1 mm"'
+            f"no ruler has a mark at every {order.ruler}",
+            'write --ruler like "1 mm"' if order.cm else 'write --ruler like "1/8" or "1 mm"',
         )
     return mark
 
 
 def _method(order: SizeOrder) -> tuple[Method, Fraction]:
     """Return the way to make the unit, and the seam."""
-    from catalog.units import QUARTER_SEAM, find_method, seam_of_unit, unit_name
+    from catalog.units import (
+        METRIC_STEP,
+        QUARTER_SEAM,
+        SEAM_STEP,
+        find_method,
+        seam_of_unit,
+        unit_name,
+    )
 
-    seam = QUARTER_SEAM if order.seam is None else parse_length(order.seam)
+    seam = QUARTER_SEAM if order.seam is None else _read(order, order.seam)
     if seam > WIDEST_SEAM:
         raise UsageError(
             f"a seam of {order.seam} is too wide for patchwork",
@@ -167,7 +179,8 @@ def _method(order: SizeOrder) -> tuple[Method, Fraction]:
         return _rectangle(order, seam), seam
     method = find_method(order.unit, order.at_a_time)
     if order.measured is not None and order.square is not None:
-        seam = seam_of_unit(method, parse_length(order.square), parse_length(order.measured))
+        measured, step = _read(order, order.measured), METRIC_STEP if order.cm else SEAM_STEP
+        seam = seam_of_unit(method, _read(order, order.square), measured, step)
     return method, seam
 
 
@@ -175,7 +188,7 @@ def _rectangle(order: SizeOrder, seam: Fraction) -> Method:
     from catalog.units import rectangle
 
     if order.finished is not None:
-        sides = _sides(order.finished)
+        sides = _sides(order, order.finished)
         if len(sides) != 2:
             raise UsageError(f'"{order.finished}" is one size', 'write both, as in "4 x 2"')
         if order.at_a_time not in {None, 1}:
@@ -183,7 +196,7 @@ def _rectangle(order: SizeOrder, seam: Fraction) -> Method:
                 "with --finished, rectangles are cut one by one", "leave --at-a-time out"
             )
         return rectangle(min(sides) / max(sides))
-    square = parse_length(order.square or "")
+    square = _read(order, order.square or "")
     number = _RECTANGLES if order.at_a_time is None else order.at_a_time
     if number < 1 or square / number <= 2 * seam:
         raise UsageError(
@@ -196,7 +209,7 @@ def _rectangle(order: SizeOrder, seam: Fraction) -> Method:
 def _finished(order: SizeOrder, method: Method) -> Fraction:
     """Return the finished width; a height may stand beside it."""
     text = order.finished or ""
-    sides = sorted(_sides(text), reverse=True)
+    sides = sorted(_sides(order, text), reverse=True)
     if len(sides) == 2 and sides[1] != sides[0] * method.aspect:
         height = show_length(sides[0] * method.aspect, step=None)
         raise UsageError(
@@ -206,10 +219,10 @@ def _finished(order: SizeOrder, method: Method) -> Fraction:
     return sides[0]
 
 
-def _sides(text: str) -> list[Fraction]:
+def _sides(order: SizeOrder, text: str) -> list[Fraction]:
     """Return one or two lengths; a text that is neither is refused as a length."""
     parts = _BY.split(text.strip())
-    return [parse_length(part) for part in (parts if len(parts) == 2 else [text])]
+    return [_read(order, part) for part in (parts if len(parts) == 2 else [text])]
 
 
 def _even(sized: SizedUnit, mark: Fraction) -> tuple[tuple[Fraction, Fraction], ...]:

@@ -5,7 +5,14 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
-from catalog.lengths import CENTIMETRES_PER_INCH, SIXTEENTH, show_centimetres, show_length
+from catalog.lengths import (
+    CENTIMETRES_PER_INCH,
+    MILLIMETRE,
+    SIXTEENTH,
+    round_to,
+    show_centimetres,
+    show_length,
+)
 from catalog.made_over.cautions import CAUTIONS
 
 if TYPE_CHECKING:
@@ -22,12 +29,16 @@ def shown(length: Fraction | Surd, cm: bool) -> str:
 
     exact = Surd.of(length)
     if cm:
-        return show_centimetres(
-            exact.rational if not exact.root else exact.nearest_to(SIXTEENTH**4)
-        )
+        near = exact.rational if _is_decimal(exact) else exact.nearest_to(MILLIMETRE)
+        return show_centimetres(near, places=None)
     on_mark = not exact.root and exact.rational % _FINEST_MARK == 0
     near = exact.rational if on_mark else exact.nearest_to(SIXTEENTH)
     return show_length(near, step=None, mark=False)
+
+
+def _is_decimal(exact: Surd) -> bool:
+    """Say whether a length has so few decimals in centimetres that they can be written."""
+    return not exact.root and exact.rational * CENTIMETRES_PER_INCH * 10**5 % 1 == 0
 
 
 def shown_sides(width: Fraction | Surd, height: Fraction | Surd, cm: bool) -> str:
@@ -39,13 +50,14 @@ def cut_sides(cut: Cut, cm: bool) -> str:
     """Write the sides of a piece.
 
     Where several share a square, the height that each has may lie on no mark; it is then written
-    as the sixteenth below, so that all of them fit.
+    as the sixteenth (the millimetre) below, so that all of them fit.
     """
     from catalog.units import Surd
 
-    if cm or cut.height % _FINEST_MARK == 0:
-        return shown_sides(cut.width, cut.height, cm)
-    return shown_sides(cut.width, Surd.of(cut.height).down_to(SIXTEENTH), cm)
+    height = Surd.of(cut.height)
+    on_mark = _is_decimal(height) if cm else cut.height % _FINEST_MARK == 0
+    step = MILLIMETRE if cm else SIXTEENTH
+    return shown_sides(cut.width, cut.height if on_mark else height.down_to(step), cm)
 
 
 def with_unit(length: Fraction | Surd, cm: bool) -> str:
@@ -53,12 +65,13 @@ def with_unit(length: Fraction | Surd, cm: bool) -> str:
     from catalog.units import Surd
 
     exact = Surd.of(length)
-    if cm:
+    if cm and _is_decimal(exact):
         return shown(exact, cm)
-    if not exact.root and exact.rational % _FINEST_MARK == 0:
+    if not cm and not exact.root and exact.rational % _FINEST_MARK == 0:
         return f"{shown(exact, cm)} in"
-    side = "over" if exact > exact.nearest_to(SIXTEENTH) else "under"
-    return f"a little {side} {shown(exact, cm)} in ({float(exact):.3f})"
+    side = "over" if exact > exact.nearest_to(MILLIMETRE if cm else SIXTEENTH) else "under"
+    number = float(exact * CENTIMETRES_PER_INCH if cm else exact)
+    return f"a little {side} {shown(exact, cm)}{'' if cm else ' in'} ({number:.3f})"
 
 
 def answer_lines(answer: Answer) -> list[str]:
@@ -79,7 +92,7 @@ def _title(answer: Answer) -> str:
         name = name.replace(f"{part} square triangle", f"{part}-square triangle")
     several = f", {method.at_a_time} at a time" if method.at_a_time > 1 else ""
     yours = " (measured on your unit)" if answer.seam_measured else ""
-    seam = _decimal(answer.sized.seam, True) if answer.cm else with_unit(answer.sized.seam, False)
+    seam = with_unit(answer.sized.seam, answer.cm)
     return f"{name.capitalize()}{several}, with a seam of {seam}{yours}"
 
 
@@ -118,6 +131,7 @@ def notes(answer: Answer) -> list[str]:
     sized, cm = answer.sized, answer.cm
     method = sized.method
     lines = [*_reach_notes(answer), method.how, *_rule_notes(answer), *_other_sizes(answer)]
+    lines += _ruler_notes(answer)
     if method.trimming:
         lines.append(method.trimming)
     if method.bias:
@@ -130,6 +144,22 @@ def notes(answer: Answer) -> list[str]:
             f"{_area(sized.waste, cm):.1f} are cut away."
         )
     return [*lines, *_flip_notes(answer)]
+
+
+def _ruler_notes(answer: Answer) -> list[str]:
+    """Return to which mark one trims where the trim size lies on none of a centimetre ruler."""
+    sized, mark, method = answer.sized, answer.mark, answer.sized.method
+    # Sides that differ have to keep their proportions, which marks by themselves don't.
+    if not answer.cm or not method.trimmed or method.fills or method.aspect != 1:
+        return []
+    near = round_to(sized.trim, mark, "up" if method.points else "nearest")
+    near = near if near <= sized.sewn else round_to(sized.trim, mark, "down")
+    if near == sized.trim:
+        return []
+    return [
+        f"On the ruler trim to {with_unit(near, True)}: then it finishes at "
+        f"{with_unit(near - 2 * sized.seam, True)}."
+    ]
 
 
 def _area(area: Fraction | Surd, cm: bool) -> float:
@@ -206,7 +236,10 @@ def _sum_words(size: Size, of: str, answer: Answer) -> str:
     scale, added = size.finished, size.seam * seam
     if scale.root:
         turned = 1 / scale
-        text = f"{of} / {float(turned):.3f}" if scale < 1 else f"{float(scale):.3f} x {of}"
+        places = 4 if cm else 3  # a millimetre of a large block needs one more
+        text = f"{of} / {float(turned):.{places}f}"
+        if scale > 1:
+            text = f"{float(scale):.{places}f} x {of}"
     elif scale == 1:
         text = of
     elif scale < 1:
@@ -223,7 +256,7 @@ def _sum_words(size: Size, of: str, answer: Answer) -> str:
 
 def _decimal(length: Fraction | Surd, cm: bool) -> str:
     if cm:
-        return f"{float(length * CENTIMETRES_PER_INCH):.2f} cm"
+        return f"{float(length * CENTIMETRES_PER_INCH):.3f} cm"
     return f"{float(length):.3f} in"
 
 

@@ -103,6 +103,11 @@ def test_units_are_exact(text, inches):
     assert parse_length(text) == inches
 
 
+def test_a_bare_number_is_a_centimetre_where_those_are_asked_for():
+    assert parse_length("12.7", cm=True) == parse_length(12.7, cm=True) == 5
+    assert parse_length("5 in", cm=True) == parse_length("5", cm=False) == 5
+
+
 def test_numbers_are_inches_as_they_print():
     assert parse_length(5) == 5
     assert parse_length(4.875) == Fraction(39, 8)
@@ -191,6 +196,9 @@ def test_shown_as_on_a_ruler(length, options, text):
         (Fraction(10000, 254), {"mark": False}, "100.0"),
         (Fraction(5), {"places": 0, "rounding": "down"}, "12 cm"),
         (Fraction(-5), {}, "-12.7 cm"),
+        (Fraction(5), {"places": None}, "12.7 cm"),
+        (Fraction(3, 16), {"places": None}, "0.47625 cm"),
+        (Fraction(1, 3), {"places": None}, "0.8 cm"),
     ],
 )
 def test_shown_in_centimetres(length, options, text):
@@ -205,7 +213,9 @@ def test_a_number_too_long_to_print_is_refused():
 def test_sentences_in_centimetres_for_a_while():
     with centimetres_shown():
         assert show_length(Fraction(5)) == "12.7 cm"
-        assert show_length(Fraction(9, 2), mark=False, rounding="up") == "11.5"
+        # Marks of an inch ruler mean nothing there; a length is as exact as it can be written.
+        assert show_length(Fraction(9, 2), mark=False, rounding="up") == "11.43"
+        assert show_length(Fraction(1, 3), rounding="up") == "0.9 cm"
         with centimetres_shown(False):
             assert show_length(Fraction(5)) == "5 in"
     assert show_length(Fraction(5)) == "5 in"

@@ -7,14 +7,14 @@ from fractions import Fraction
 from typing import Final
 
 from catalog.errors import UsageError
-from catalog.lengths import EIGHTH
+from catalog.lengths import EIGHTH, MILLIMETRE, SIXTEENTH
 from catalog.made_over.block import MadeBlock, make_block
 from catalog.made_over.buying import piece_cuts, plan_cloth
 from catalog.made_over.cautions import CAUTIONS
 from catalog.made_over.in_hand import SetsInHand
 from catalog.made_over.lengths import as_laid_out, binding_of, lengths_of
+from catalog.made_over.metric import in_millimetres
 from catalog.made_over.rows import (
-    MILLIMETRE,
     cut_row,
     length_rows,
     shown,
@@ -125,7 +125,7 @@ def make_over(
     cloth : Cloth, optional
         What is bought: its width, shrinkage and how it is sold.
     cm : bool
-        Show centimetres and round to millimetres.
+        Show centimetres, and cut and trim to millimetres (see `metric`).
 
     Returns
     -------
@@ -140,16 +140,18 @@ def make_over(
     if shape not in SHAPES:
         raise UsageError(f'"{shape}" is no shape', f"use one of {', '.join(SHAPES)}")
     seam = quilt.seam if seam is None else seam
-    mark = MILLIMETRE if cm else EIGHTH
+    mark, step = (MILLIMETRE, MILLIMETRE) if cm else (EIGHTH, SIXTEENTH)
+    quilt = in_millimetres(quilt, square) if cm else quilt
     made = make_block(quilt, square, seam, mark=mark, finished=finished)
-    plain = make_block(quilt, None, quilt.seam)
-    written = as_laid_out(quilt, plain.finished, quilt.seam, quilt.rows, quilt.columns)
-    base = as_laid_out(quilt, made.finished, seam, quilt.rows, quilt.columns)
+    plain = make_block(quilt, None, quilt.seam, mark=mark)
+    size = quilt.rows, quilt.columns
+    written = as_laid_out(quilt, plain.finished, quilt.seam, *size, step=step)
+    base = as_laid_out(quilt, made.finished, seam, *size, step=step)
     in_hand = SetsInHand({"": sets or 0}, quilt.sets_per_block, {}, quilt, made, square, seam)
     if supply is None and sets is not None:
         supply = in_hand
     layout = _shaped(base, supply, in_hand, shape)
-    cuts, buys = plan_cloth(quilt, made, layout, seam, square, cloth or Cloth())
+    cuts, buys = plan_cloth(quilt, made, layout, seam, square, cloth or Cloth(), mark)
     rows = _rows(quilt, made, plain, written, layout, seam, square, cm=cm)
     return MadeOver(
         quilt,
@@ -217,7 +219,8 @@ def _rows(
         unit_row(one, two, seam, asked=made.asked, cm=cm)
         for one, two in unique_units(quilt, made, plain)
     ]
-    old, new = lengths_of(quilt, written, quilt.seam), lengths_of(quilt, layout, seam)
+    mark = MILLIMETRE if cm else EIGHTH
+    old, new = lengths_of(quilt, written, quilt.seam, mark), lengths_of(quilt, layout, seam, mark)
     rows += length_rows(old, new, cm=cm)
     one, two = binding_of(quilt, written), binding_of(quilt, layout)
     if quilt.binding and one and two:

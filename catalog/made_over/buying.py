@@ -9,7 +9,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
-from catalog.lengths import show_length
+from catalog.lengths import EIGHTH, round_to, show_length
 from catalog.made_over.block import MadeBlock, UnitCut
 from catalog.made_over.hanging import pieces_of_cloth
 from catalog.made_over.lengths import ClothPieces, cloths_of
@@ -20,6 +20,7 @@ from catalog.quilt import PieceKind, Quilt
 from catalog.quilt_sizes import Layout, post_count
 from catalog.units import squares_from_square
 from catalog.yardage import Cloth, Purchase, backing, batting, binding, strip_plan
+from catalog.yardage.backing import METRIC_OVERHANG, OVERHANG
 
 OF_SQUARES: Final = "squares in hand"
 LEFT_OVER: Final = "squares left over"
@@ -43,6 +44,7 @@ def plan_cloth(
     seam: Fraction,
     square: Fraction | None,
     cloth: Cloth,
+    mark: Fraction = EIGHTH,
 ) -> tuple[tuple[CutRow, ...], tuple[BuyRow, ...]]:
     """Return all that is cut and all that is bought.
 
@@ -58,17 +60,19 @@ def plan_cloth(
         Side of the squares in hand, inches.
     cloth : Cloth
         Width and shrinkage of what is bought.
+    mark : Fraction
+        The ruler's marks, inches.
     """
     cloth = replace(cloth, seam=seam)
     cuts, bought = _from_squares(quilt, made, layout, square, seam)
     rows = list(cuts)
     buys = []
-    for one in _together([*bought, *cloths_of(quilt, layout, seam)]):
+    for one in _together([*bought, *cloths_of(quilt, layout, seam, mark)]):
         own = replace(cloth, directional=one.directional)
         plan = strip_plan(one.pieces, own)
         rows += [_strip_row(one, piece, plan.words) for piece in one.pieces]
         buys.append(_buy_row(one.cloth, plan.purchase, cloth, plan.purchase.words, plan.words))
-    return tuple(rows), (*buys, *_finishing(quilt, layout, cloth))
+    return tuple(rows), (*buys, *_finishing(quilt, layout, cloth, mark))
 
 
 def _together(cloths: Sequence[ClothPieces]) -> list[ClothPieces]:
@@ -192,17 +196,20 @@ def _buy_row(
     return BuyRow(name, purchase.bought, purchase.used, width, words, plan, purchase.spare)
 
 
-def _finishing(quilt: Quilt, layout: Layout, cloth: Cloth) -> list[BuyRow]:
+def _finishing(quilt: Quilt, layout: Layout, cloth: Cloth, mark: Fraction) -> list[BuyRow]:
     """Return binding, backing and batting."""
     rows = []
     wide, long = layout.width, layout.length
+    over = METRIC_OVERHANG if cloth.metric else OVERHANG
     if quilt.binding:
         bound = binding(wide, long, cloth, strip=quilt.binding.strip, grain=quilt.binding.grain)
         rows.append(_buy_row("binding", bound.purchase, cloth, bound.words))
-    back = backing(wide, long, cloth)
+    if cloth.metric:
+        wide, long = (round_to(side, mark, "up") for side in (wide, long))
+    back = backing(wide, long, cloth, overhang=over)
     rows.append(_buy_row("backing", back.purchase, cloth, back.words))
     zero = Fraction(0)
-    soft = batting(wide, long)
+    soft = batting(wide, long, over)
     rows.append(BuyRow("batting", zero, zero, soft.width, soft.words))
     return rows
 

@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
-from catalog.lengths import show_length
+from catalog.lengths import EIGHTH, SIXTEENTH, round_to, show_length
 from catalog.models import Piece
 from catalog.quilt import BlockUnit, Quilt, QuiltBorder
 from catalog.quilt_sizes import Layout, sashing_pieces
 from catalog.quilt_units import method_of, piece_counts, pieces_of
 from catalog.units import UNFINISHED, Method
 from catalog.units import Piece as UnitPiece
+from catalog.units.method import on_inch_ruler
 from catalog.units.on_point import corner_triangle, setting_triangle
 from catalog.yardage import Border, binding_length, border
 
-EIGHTH: Final = Fraction(1, 8)
 SIDE_SQUARE: Final = "square for side triangles, cut twice on the diagonal"
 CORNER_SQUARE: Final = "square for corner triangles, cut once on the diagonal"
 
@@ -49,7 +49,15 @@ class ClothPieces:
         )
 
 
-def as_laid_out(quilt: Quilt, block: Fraction, seam: Fraction, rows: int, columns: int) -> Layout:
+def as_laid_out(
+    quilt: Quilt,
+    block: Fraction,
+    seam: Fraction,
+    rows: int,
+    columns: int,
+    *,
+    step: Fraction = SIXTEENTH,
+) -> Layout:
     """Return the layout with a finished block and a seam, inches.
 
     Strips of sashing and borders are cut as wide as written, whatever the seam; so a seam that is
@@ -66,20 +74,13 @@ def as_laid_out(quilt: Quilt, block: Fraction, seam: Fraction, rows: int, column
         posts=sashing.posts if sashing else True,
         borders=tuple(one.width + wider for one in quilt.borders),
         on_point=quilt.on_point,
+        step=step,
     )
 
 
 def border_plans(quilt: Quilt, layout: Layout, seam: Fraction) -> tuple[Border, ...]:
     """Return each border round the top before it."""
-    inside = Layout(
-        layout.rows,
-        layout.columns,
-        layout.block,
-        sashing=layout.sashing,
-        outer=layout.outer,
-        posts=layout.posts,
-        on_point=layout.on_point,
-    )
+    inside = replace(layout, borders=())
     wide, long = inside.width + 2 * seam, inside.length + 2 * seam
     done = []
     for number, (one, finished) in enumerate(zip(quilt.borders, layout.borders, strict=True), 1):
@@ -95,26 +96,47 @@ def border_name(quilt: Quilt, number: int) -> str:
 
 
 def lengths_of(
-    quilt: Quilt, layout: Layout, seam: Fraction
+    quilt: Quilt, layout: Layout, seam: Fraction, mark: Fraction = EIGHTH
 ) -> dict[str, tuple[Fraction, Fraction]]:
-    """Return the lengths below the units by name, width and length in inches."""
+    """Return the lengths below the units by name, width and length in inches.
+
+    Pieces have the sizes that they are cut to (see `cloths_of`).
+    """
     raw = layout.block + 2 * seam
     found = {
         "block, as sewn": (raw, raw),
         "block, finished": (layout.block, layout.block),
     }
-    for piece in sashing_pieces(layout, seam):
+    borders = border_plans(quilt, layout, seam)
+    pieces = [
+        *sashing_pieces(layout, seam),
+        *edge_triangles(layout, seam, mark),
+        *(piece for one in borders for piece in one.pieces),
+    ]
+    for piece in on_marks(pieces, mark):
         found[piece.name] = (piece.width, piece.length)
-    for piece in edge_triangles(layout, seam):
-        found[piece.name] = (piece.width, piece.length)
-    for one in border_plans(quilt, layout, seam):
-        for piece in one.pieces:
-            found[piece.name] = (piece.width, piece.length)
     found["quilt, finished"] = (layout.width, layout.length)
     return found
 
 
-def edge_triangles(layout: Layout, seam: Fraction) -> tuple[Piece, ...]:
+def on_marks(pieces: Iterable[Piece], mark: Fraction) -> tuple[Piece, ...]:
+    """Return pieces as they are cut: up to a millimetre; in inches as they come out.
+
+    Lengths in inches are left as they are, for those on no mark of the ruler are told as such.
+    """
+    if on_inch_ruler(mark):
+        return tuple(pieces)
+    return tuple(
+        replace(
+            piece,
+            width=round_to(piece.width, mark, "up"),
+            length=round_to(piece.length, mark, "up"),
+        )
+        for piece in pieces
+    )
+
+
+def edge_triangles(layout: Layout, seam: Fraction, mark: Fraction = EIGHTH) -> tuple[Piece, ...]:
     """Return the squares to cut up for the edges and corners of a quilt on point.
 
     With sashing they reach over strips and whole posts too. Along the edge the points of the outer
@@ -132,8 +154,7 @@ def edge_triangles(layout: Layout, seam: Fraction) -> tuple[Piece, ...]:
         (CORNER_SQUARE, corner_triangle(), corners, side_reach + layout.sashing),
     ):
         if wanted:
-            size = method.main.width
-            side = max(size.by_rule(reach, seam), size.at(reach, seam)).up_to(EIGHTH)
+            side = method.main.least(reach, seam, mark).up_to(mark)
             found.append(Piece(name, side, side, -(-wanted // method.units)))
     return tuple(found)
 
@@ -143,8 +164,18 @@ def binding_of(quilt: Quilt, layout: Layout) -> Fraction | None:
     return binding_length(layout.width, layout.length) if quilt.binding else None
 
 
-def cloths_of(quilt: Quilt, layout: Layout, seam: Fraction) -> tuple[ClothPieces, ...]:
-    """Return what is cut from yardage for sashing, edges and borders, cloth by cloth."""
+def cloths_of(
+    quilt: Quilt, layout: Layout, seam: Fraction, mark: Fraction = EIGHTH
+) -> tuple[ClothPieces, ...]:
+    """Return what is cut from yardage for sashing, edges and borders, cloth by cloth.
+
+    Parameters
+    ----------
+    quilt : Quilt
+    layout : Layout
+    seam, mark : Fraction
+        The seam, and the ruler's marks, inches.
+    """
     found = []
     strips = sashing_pieces(layout, seam)
     sashing = [piece for piece in strips if piece.name != "post"]
@@ -153,13 +184,15 @@ def cloths_of(quilt: Quilt, layout: Layout, seam: Fraction) -> tuple[ClothPieces
         found.append(ClothPieces("sashing", tuple(sashing)))
     if posts and quilt.sashing and quilt.sashing.post_kind is None:
         found.append(ClothPieces("posts", tuple(posts)))
-    if triangles := edge_triangles(layout, seam):
+    if triangles := edge_triangles(layout, seam, mark):
         found.append(ClothPieces("edge triangles", triangles))
     plans = border_plans(quilt, layout, seam)
     for number, (one, plan) in enumerate(zip(quilt.borders, plans, strict=True), 1):
         name = border_name(quilt, number)
-        found.extend(_border_cloths(one, plan, name, layout.borders[number - 1], seam))
-    return tuple(_as_printed(quilt, cloth) for cloth in found)
+        found.extend(_border_cloths(one, plan, name, layout.borders[number - 1], seam, mark))
+    return tuple(
+        _as_printed(quilt, replace(cloth, pieces=on_marks(cloth.pieces, mark))) for cloth in found
+    )
 
 
 def _as_printed(quilt: Quilt, cloth: ClothPieces) -> ClothPieces:
@@ -173,7 +206,7 @@ def _as_printed(quilt: Quilt, cloth: ClothPieces) -> ClothPieces:
 
 
 def _border_cloths(
-    one: QuiltBorder, plan: Border, name: str, width: Fraction, seam: Fraction
+    one: QuiltBorder, plan: Border, name: str, width: Fraction, seam: Fraction, mark: Fraction
 ) -> list[ClothPieces]:
     """Return the pieces of a border, cloth by cloth.
 
@@ -190,7 +223,7 @@ def _border_cloths(
         f"{name}, fabric {part}" if len(parts) > 1 else name for part in range(1, len(parts) + 1)
     )
     for cloth, (piece, each) in zip(cloths, parts, strict=True):
-        key = piece.what, piece.width.at(width, seam).up_to(EIGHTH)
+        key = piece.what, piece.width.at(width, seam).up_to(mark)
         counts = cut.setdefault(cloth, {})
         counts[key] = counts.get(key, Fraction(0)) + units * each
     raw = show_length(width + 2 * seam, step=Fraction(1, 64))

@@ -6,7 +6,14 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Final
 
-from catalog.lengths import CENTIMETRES_PER_INCH, EIGHTH, SIXTEENTH, show_centimetres, show_length
+from catalog.lengths import (
+    CENTIMETRES_PER_INCH,
+    EIGHTH,
+    MILLIMETRE,
+    SIXTEENTH,
+    show_centimetres,
+    show_length,
+)
 from catalog.made_over.block import MadeBlock, MadeUnit, UnitCut
 from catalog.plans import MadeOverRow
 from catalog.quilt import PieceKind, Quilt
@@ -16,13 +23,12 @@ Pair = tuple[Fraction, Fraction]
 FINEST: Final = Fraction(1, 64)
 """Inches; a length on no such mark is written to the nearest sixteenth, with "about"."""
 _SMALLEST_CHANGE: Final = FINEST
-MILLIMETRE: Final = 1 / (10 * CENTIMETRES_PER_INCH)
 
 
 def shown(length: Fraction, *, cm: bool, mark: bool = False) -> str:
     """Write a length as the trade does, or in centimetres."""
     if cm:
-        return show_centimetres(length, mark=mark)
+        return show_centimetres(length, places=None, mark=mark)
     if length % FINEST:
         return f"about {show_length(length, step=SIXTEENTH, mark=mark)}"
     return show_length(length, step=None, mark=mark)
@@ -86,7 +92,11 @@ def unit_row(
         remark = f"{shown(old[0] - trim[0], cm=cm, mark=True)} smaller than written, as you asked"
     elif unit.trim < written.trim and unit.method.trimmed:
         needed = reach(
-            unit.method, unit.cuts[0].width, [seam], wanted=max(old), mark=EIGHTH
+            unit.method,
+            unit.cuts[0].width,
+            [seam],
+            wanted=max(old),
+            mark=MILLIMETRE if cm else EIGHTH,
         ).cut_needed
         less = shown(max(old) - max(trim), cm=cm, mark=True)
         larger = f"; cut from {shown(needed, cm=cm, mark=True)} it would reach it" if needed else ""

@@ -35,6 +35,8 @@ class Layout:
     borders: tuple[Fraction, ...] = ()
     """Finished widths, inches, from the inside."""
     on_point: bool = False
+    step: Fraction = SIXTEENTH
+    """To which a length along a diagonal is rounded, inches."""
 
     def __post_init__(self) -> None:
         if self.rows < 1 or self.columns < 1:
@@ -68,12 +70,12 @@ class Layout:
 
     @property
     def width(self) -> Fraction:
-        """Finished width with borders, inches; on point to the nearest 1/16 (see `span`)."""
+        """Finished width with borders, inches; on point to the nearest `step` (see `span`)."""
         return self._finished(span(self.columns, self.block, self.sashing, outer=self.framed))
 
     @property
     def length(self) -> Fraction:
-        """Finished length with borders, inches; on point to the nearest 1/16."""
+        """Finished length with borders, inches; on point to the nearest `step`."""
         return self._finished(span(self.rows, self.tall, self.sashing, outer=self.framed))
 
     @property
@@ -82,7 +84,7 @@ class Layout:
         return (2 * (self.rows + self.columns - 2), 4) if self.on_point else (0, 0)
 
     def _finished(self, inner: Fraction) -> Fraction:
-        return (times_root_2(inner) if self.on_point else inner) + 2 * sum(self.borders)
+        return (times_root_2(inner, self.step) if self.on_point else inner) + 2 * sum(self.borders)
 
 
 def span(count: int, block: Fraction, sashing: Fraction, *, outer: bool) -> Fraction:

@@ -22,14 +22,16 @@ from catalog.units.sizing import (
 from catalog.units.surd import ROOT2, Surd
 from catalog.units.triangles import bonus_triangle, common_factor_cut
 from catalog.units.units_by_name import OTHER_NAMES, UNITS, find_method, unit_name
-from catalog.units.your_seam import Reach, reach, seam_of_unit
+from catalog.units.your_seam import METRIC_STEP, SEAM_STEP, Reach, reach, seam_of_unit
 
 __all__ = [
     "FINISHED",
+    "METRIC_STEP",
     "OTHER_NAMES",
     "QUARTER_SEAM",
     "ROOT2",
     "SEAM",
+    "SEAM_STEP",
     "UNFINISHED",
     "UNITS",
     "USABLE_WIDTH",

@@ -58,6 +58,11 @@ class Size:
         return trade_factor(self.finished) * finished + self.allowance(seam, mark)
 
 
+def on_inch_ruler(mark: Fraction) -> bool:
+    """Say whether marks are those of a ruler in inches; of those the trade's rules speak."""
+    return 64 % mark.denominator == 0
+
+
 def trade_factor(factor: Surd) -> Surd:
     """Return a factor as the trade prints it: times 1.414, or divided by 1.414."""
     if not factor.root:
@@ -90,7 +95,7 @@ class Piece:
     """Sewn across a corner, after which what lies outside the seam is cut off."""
     rule_first: bool = False
     """Cut by the trade's rule, which rounds the allowance up before it adds it, as its charts do;
-    never less than exact."""
+    never less than exact. The charts are for rulers in inches."""
     rounding: Rounding = "up"
     """To which mark it is cut: ``up`` where the unit must reach its size, ``nearest`` where only
     its own size shows, ``down`` where more of it would cut points off."""
@@ -107,6 +112,13 @@ class Piece:
         if self.rounding == "up":
             return off >= 0 and (trimmed or off <= HAIR)
         return -EIGHTH <= off <= (EIGHTH if self.rounding == "nearest" else HAIR)
+
+    def least(self, finished: Number, seam: Fraction, mark: Fraction) -> Surd:
+        """Return the width, inches, that a cut must not be below: exact, or as the rule says."""
+        exact = self.width.at(finished, seam)
+        if not self.rule_first or not on_inch_ruler(mark):
+            return exact
+        return max(self.width.by_rule(finished, seam, mark), exact)
 
     def on_mark(self, length: Surd, mark: Fraction) -> Fraction:
         """Return the mark that a length of this piece, inches, is cut to."""

@@ -221,7 +221,7 @@ def _cut(
     square in hand that it is.
     """
     exact = piece.width.at(finished, seam) + more
-    wanted = max(piece.width.by_rule(finished, seam, mark), exact) if piece.rule_first else exact
+    wanted = piece.least(finished, seam, mark) + more
     width = piece.on_mark(wanted, mark) + extra if given is None else given
     height = width
     if piece.shape == "strip":

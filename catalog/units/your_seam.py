@@ -8,12 +8,14 @@ from fractions import Fraction
 from typing import Final
 
 from catalog.errors import UsageError
-from catalog.lengths import EIGHTH, show_length
+from catalog.lengths import EIGHTH, MILLIMETRE, show_length
 from catalog.units.method import HAIR, UNFINISHED, Method, down_to_mark
 from catalog.units.surd import ROOT2, ZERO, Surd
 
 SEAM_STEP: Final = Fraction(1, 1000)
 """Inches; far finer than a unit can be measured."""
+METRIC_STEP: Final = MILLIMETRE / 20
+"""Inches; two seams are then a whole number of tenths of a millimetre."""
 WIDEST_SEAM: Final = Fraction(1)
 """Inches; patchwork is sewn at a quarter, and a measurement that says more is a slip."""
 
@@ -93,7 +95,9 @@ def _cut_for(method: Method, unfinished: Fraction, seam: Fraction) -> Surd:
     return method.main.width.at(UNFINISHED.finished_at(unfinished, seam), seam)
 
 
-def seam_of_unit(method: Method, cut: Fraction, measured: Fraction) -> Fraction:
+def seam_of_unit(
+    method: Method, cut: Fraction, measured: Fraction, step: Fraction = SEAM_STEP
+) -> Fraction:
     """Return the seam really sewn, from one unit measured before it is trimmed.
 
     With a cut of a finished + b seam and an unfinished size of finished + 2 seam, it is
@@ -106,11 +110,13 @@ def seam_of_unit(method: Method, cut: Fraction, measured: Fraction) -> Fraction:
         Side of the first piece, inches.
     measured : Fraction
         The unit's width as sewn and pressed, raw edge to raw edge, inches.
+    step : Fraction
+        To which the seam is rounded up, inches.
 
     Returns
     -------
     Fraction
-        Inches, rounded up to a thousandth, so that it never promises too large a unit.
+        Inches, rounded up, so that it never promises too large a unit.
 
     Raises
     ------
@@ -124,7 +130,7 @@ def seam_of_unit(method: Method, cut: Fraction, measured: Fraction) -> Fraction:
             f"the width of a {method.unit} doesn't tell the seam, for none runs across it",
             "measure a nine-patch or a half-square-triangle, or give --seam",
         )
-    seam = ((cut / width.finished - measured) / crossing).up_to(SEAM_STEP)
+    seam = ((cut / width.finished - measured) / crossing).up_to(step)
     if not 0 < seam <= WIDEST_SEAM:
         shown = show_length(measured, step=None)
         raise UsageError(

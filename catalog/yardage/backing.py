@@ -9,12 +9,15 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from catalog.errors import ClothError
+from catalog.lengths import CENTIMETRES_PER_INCH
 from catalog.yardage.cloth import YARD, Cloth, Purchase, buy, shown
 from catalog.yardage.strips import joined_length, strips_to_join
 
 Seams = Literal["none", "up and down", "across"]
 """Which way the seams of a backing run on the quilt."""
 
+METRIC_OVERHANG: Final = 10 / CENTIMETRES_PER_INCH
+"""Inches; what is asked for where cloth is measured in centimetres (`common practice`)."""
 OVERHANG: Final = Fraction(4)
 """Inches beyond the quilt on EACH side, 8 in all. Sources ask for 2-3, 4, 4-5, 4-6 or 6 a side
 (rows BK013 to BK018 of ``tests/trade_checks/yardage.csv``); 4 is followed, what those who quilt for
@@ -137,7 +140,10 @@ def batting(width: Fraction, length: Fraction, overhang: Fraction = OVERHANG) ->
     short_side, long_side = sorted((wide, long))
     fit = [p for p in PACKAGES if min(p) >= short_side and max(p) >= long_side]
     package = min(fit, key=lambda p: (p[0] * p[1], p), default=None)
-    sold = f"a package of {package[0]} x {package[1]} in" if package else "no package is that large"
+    sold = "no package is that large"
+    if package:
+        short_of, long_of = map(Fraction, package)
+        sold = f"a package of {shown(short_of, mark=False)} x {shown(long_of)}"
     words = f"batting {shown(wide)} x {shown(long)}, {shown(overhang)} over on each side: {sold}"
     return Batting(wide, long, package, words)
 

@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from catalog.errors import ClothError
-from catalog.lengths import EIGHTH
+from catalog.lengths import EIGHTH, MILLIMETRE
 from catalog.yardage.cloth import SEAM, Cloth, Purchase, buy, shown
 from catalog.yardage.roots import root_down, root_up
 from catalog.yardage.strips import join_loss, joined_length, strips_to_join
@@ -151,8 +151,10 @@ def bias_rounds(square: Fraction, strip: Fraction, seam: Fraction = SEAM) -> int
     return math.floor(root_down((side / strip) ** 2 / 2, _INCH))
 
 
-def bias_length(square: Fraction, strip: Fraction, seam: Fraction = SEAM) -> Fraction:
-    """Return the continuous bias strip that a square gives, inches, rounded down to 1/8.
+def bias_length(
+    square: Fraction, strip: Fraction, seam: Fraction = SEAM, step: Fraction = EIGHTH
+) -> Fraction:
+    """Return the continuous bias strip that a square gives, inches, rounded down to `step`.
 
     Of the parallelogram the two straight edges, square apart, are sewn together, a strip's width
     displaced, which takes a seam of each: once round the tube on the bias is
@@ -160,7 +162,7 @@ def bias_length(square: Fraction, strip: Fraction, seam: Fraction = SEAM) -> Fra
     rounds give n x root 2 x (square - 2 seams).
     """
     rounds = bias_rounds(square, strip, seam) * max(square - 2 * seam, Fraction(0))
-    return root_down(2 * rounds**2, EIGHTH)
+    return root_down(2 * rounds**2, step)
 
 
 def _bias(wanted: Fraction, strip: Fraction, cloth: Cloth) -> Binding:
@@ -173,7 +175,7 @@ def _bias(wanted: Fraction, strip: Fraction, cloth: Cloth) -> Binding:
     squares, side = min(ways)
     used = -(-squares // (cloth.width // side)) * side
     purchase = buy(used, cloth)
-    made = squares * bias_length(side, strip, cloth.seam) - (squares - 1) * strip
+    made = squares * _bias_of(side, strip, cloth) - (squares - 1) * strip
     which, each = ("1 square", "") if squares == 1 else (f"{squares} squares", "each ")
     words = (
         f"{which} of {shown(side)}, {each}sewn into a tube and cut into bias strip of "
@@ -182,12 +184,18 @@ def _bias(wanted: Fraction, strip: Fraction, cloth: Cloth) -> Binding:
     return Binding("bias", strip, wanted, made, 0, squares, side, purchase, words)
 
 
+def _bias_of(square: Fraction, strip: Fraction, cloth: Cloth) -> Fraction:
+    step = MILLIMETRE if cloth.metric else EIGHTH
+    return bias_length(square, strip, cloth.seam, step)
+
+
 def _ways_of_squares(
     wanted: Fraction, strip: Fraction, cloth: Cloth
 ) -> Iterator[tuple[int, Fraction]]:
-    """Give number and side, in whole inches, of squares that give the binding."""
-    largest = math.floor(cloth.width)
-    for side in map(Fraction, range(1, largest + 1)):
-        each = bias_length(side, strip, cloth.seam)
+    """Give number and side, in whole inches or centimetres, of squares that give the binding."""
+    step = 10 * MILLIMETRE if cloth.metric else _INCH
+    for steps in range(1, math.floor(cloth.width / step) + 1):
+        side = steps * step
+        each = _bias_of(side, strip, cloth)
         if each > strip:  # the slanted join to the next square takes as much
             yield max(1, math.ceil((wanted - strip) / (each - strip))), side

@@ -80,6 +80,11 @@ class Cloth:
         return self.usable_width * (1 - self.shrinkage)
 
     @property
+    def metric(self) -> bool:
+        """Whether it is measured in centimetres."""
+        return self.sold_by == "10 cm"
+
+    @property
     def allowance(self) -> Fraction:
         """Inches bought beyond what is cut up."""
         return STEPS[self.sold_by] if self.spare is None else self.spare
@@ -119,7 +124,7 @@ def buy(used: Fraction, cloth: Cloth | None = None) -> Purchase:
     before = before_shrinking(used, cloth.shrinkage)
     spare = cloth.allowance
     bought = round_to(before + spare, STEPS[cloth.sold_by], "up")
-    if cloth.sold_by == "10 cm":
+    if cloth.metric:
         amount = f"{float(bought * CENTIMETRES_PER_INCH / 100):.1f} m"
     else:
         amount = show_yards(bought)
