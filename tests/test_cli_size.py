@@ -268,3 +268,11 @@ def test_the_answer_needs_no_heavy_library():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize(
+    ("unit", "strips"), [("setting-triangle", "one strip"), ("corner-triangle", "two strips")]
+)
+def test_edge_triangles_say_what_to_give_with_sashing(unit, strips):
+    told = " ".join(said(unit, "--finished", "8").split())
+    assert f"With sashing, give the block and {strips} as the size." in told

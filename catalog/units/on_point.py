@@ -33,7 +33,8 @@ def setting_triangle() -> Method:
         ),
         bias="The two short sides, which are sewn to the blocks, are on the bias; the quilt's edge "
         "is on the straight grain.",
-        how="Cut the square on both diagonals.",
+        how="Cut the square on both diagonals. With sashing, give the block and one strip as the "
+        "size.",
         fills=True,
         trimming=_AT_THE_EDGE,
     )
@@ -56,7 +57,8 @@ def corner_triangle() -> Method:
         ),
         bias="The long side, which is sewn to the block, is on the bias; the quilt's edges are on "
         "the straight grain.",
-        how="Cut the square on one diagonal.",
+        how="Cut the square on one diagonal. With sashing, give the block and two strips as the "
+        "size.",
         fills=True,
         trimming=_AT_THE_EDGE,
     )
