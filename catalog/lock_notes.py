@@ -79,7 +79,7 @@ class _Cost:
         explanations and relaxations for over-constrained problems", AAAI 2004, from memory).
         """
         short = _short(self.tally)
-        if not short or not locks:
+        if self.tally.enough or not locks:
             return []
         least = _short(self.without(locks))
 
@@ -92,11 +92,17 @@ class _Cost:
             late = needed([*let_go, *first], True, second)
             return [*needed([*let_go, *late], bool(late), first), *late]
 
-        return needed([], False, list(locks)) if least < short else []
+        if least >= short:
+            return []
+        few = needed([], False, list(locks))
+        # Fewer locks can be worse than more where squares that sets leave are cut up.
+        return few if _short(self.without(few)) <= least else list(locks)
 
 
-def _short(tally: Tally) -> int:
-    return sum(line.short for line in tally.lines)
+def _short(tally: Tally) -> tuple[int, int]:
+    """Return what is short of the bundle's own pieces, then of those from squares left over."""
+    own = sum(line.short for line in tally.lines if line.need.source == "bundle")
+    return own, sum(line.short for line in tally.lines) - own
 
 
 def _aside_notes(aside: Sequence[Lock], requests: Sequence[SetRequest]) -> list[str]:
@@ -130,11 +136,13 @@ def _cost_note(
 
 def _lost(tally: Tally, without: Tally) -> str:
     """Say how much less would be short."""
-    lines = list(zip(tally.lines, without.lines, strict=True))
-    changed = [(one, other) for one, other in lines if one.short != other.short]
-    if all(one.need.match > 1 for one, _ in changed):
+    (own, small), (less, smaller) = _short(tally), _short(without)
+    lines = zip(tally.lines, without.lines, strict=True)
+    changed = [(one, other) for one, other in lines
+               if one.short != other.short and one.need.source == "bundle"]  # fmt: skip
+    if own > less and all(one.need.match > 1 for one, _ in changed):
         return _count(sum((one.short - two.short) // one.need.match for one, two in changed), "set")
-    return _count(_short(tally) - _short(without), "piece")
+    return _count(own - less if own > less else small - smaller, "piece")
 
 
 def _named(lock: Lock, far: dict[frozenset[str], SquareSet]) -> str:
