@@ -18,8 +18,8 @@ from catalog.ciede2000 import as_shown, ciede2000
 from catalog.matching import match_requests
 from catalog.matching.table import label_key
 from catalog.models import Matching, MatchRules, Need, SetRequest, SquareSet, Swatch
-from catalog.pieces import cut_up, grid_of
-from catalog.tally import pieces_from, requests_of, serves
+from catalog.pieces import cut_up, grid_of, pieces_from
+from catalog.tally import requests_of, serves
 
 MOST_PIECES: Final = 200
 """Pieces that are matched one by one; where there are more, so many of a square as brings them
@@ -72,7 +72,7 @@ def sizes_cut(needs: Sequence[Need], swatches: Sequence[Swatch]) -> list[list[Ne
 
 
 def _alike(one: Need, other: Need, swatches: Sequence[Swatch]) -> bool:
-    grids = [(grid_of(swatch, one.size), grid_of(swatch, other.size)) for swatch in swatches]
+    grids = [(grid_of(swatch, one), grid_of(swatch, other)) for swatch in swatches]
     return all(a == b for a, b in grids if math.prod(a) and math.prod(b))
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 from catalog.choosing import choose_sets
@@ -22,6 +22,18 @@ FAR: Final = 24
 """Inches off a usual size, width and length together, from which a quilt isn't offered."""
 
 
+@dataclass(frozen=True)
+class Promised:
+    """What a bundle fills."""
+
+    chosen: Filled
+    """The layout asked for."""
+    fills: tuple[Filled, ...]
+    """Larger ones; none where that isn't filled."""
+    steps: tuple[Filled, ...]
+    """One more row, one more column."""
+
+
 class CountedStock:
     """A bundle as what there is for a quilt of one pattern, whatever its rows and columns.
 
@@ -36,20 +48,30 @@ class CountedStock:
         Of the count.
     within : float
         CIEDE2000 up to which a set counts.
+    written : callable, optional
+        From a pattern to what was counted for it; without it, its needs.
     """
 
-    def __init__(self, result: Count, pattern: Pattern, rules: MatchRules, within: float) -> None:
+    def __init__(
+        self,
+        result: Count,
+        pattern: Pattern,
+        rules: MatchRules,
+        within: float,
+        written: Callable[[Pattern], tuple[Need, ...]] = lambda pattern: pattern.needs,
+    ) -> None:
         self.result, self.pattern, self.rules, self.within = result, pattern, rules, within
-        self._tallies: dict[tuple[Need, ...], Tally] = {pattern.needs: result.tally}
+        self.written = written
+        self._tallies: dict[tuple[Need, ...], Tally] = {written(pattern): result.tally}
         kinds = pattern.quilt.kinds if pattern.quilt else ()
         self._features = {name for k in kinds if k.role == "feature" for name in k.needs}
 
     def written_for(self, layout: Layout) -> tuple[Need, ...] | None:
         """Return what the pattern asks for with other rows and columns; None if it can't be so."""
         if (layout.rows, layout.columns) == (self.pattern.rows, self.pattern.columns):
-            return self.pattern.needs
+            return self.written(self.pattern)
         try:
-            return self.pattern.of_size(layout.rows, layout.columns).needs
+            return self.written(self.pattern.of_size(layout.rows, layout.columns))
         except PatternError:
             return None
 
@@ -96,6 +118,12 @@ class CountedStock:
             taken = {label for one in sets for label in one.swatches}
             left = [one for one in left if one.label not in taken]
         return found
+
+
+def promised(stock: CountedStock, layout: Layout) -> Promised:
+    """Return a layout against the bundle, and how much further it reaches."""
+    chosen = judge(stock, layout)
+    return Promised(chosen, larger_quilts(stock, chosen), further_steps(stock, layout))
 
 
 def larger_quilts(stock: CountedStock, filled: Filled) -> tuple[Filled, ...]:

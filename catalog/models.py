@@ -300,6 +300,8 @@ class Need:
     family: str | None = None
     value: Value | None = None
     source: Source = "bundle"
+    of_square: Fraction = Fraction(0)
+    """Side that the squares in hand are said to have, inches; 0 if that isn't known."""
 
 
 @dataclass(frozen=True)

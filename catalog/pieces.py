@@ -23,7 +23,11 @@ from fractions import Fraction
 from itertools import product
 from typing import Final
 
-from catalog.models import MatchRules, Swatch
+from catalog.models import MatchRules, Need, Swatch
+
+SAME_SIZE: Final = 0.06
+"""Part of its side by which a square may measure otherwise than the bundle's and pass for one of
+them: more tells an odd size beyond doubt (see `catalog.finding.odd`)."""
 
 Grid = tuple[int, int]
 """Pieces along a square's width and along its height."""
@@ -34,32 +38,39 @@ photo are a mean over the cloth's edge, which pinking and creases leave uncertai
 much: one mark of the ruler (common practice)."""
 
 
-def grid_in(width: float, height: float, size: Fraction) -> Grid:
-    """Return how many pieces fit along each side, as far as a photo can tell (common practice).
+def fitting(side: float, size: Fraction, said: Fraction = Fraction(0)) -> int:
+    """Return how many pieces fit along a side, as far as a photo can tell (common practice).
 
     Parameters
     ----------
-    width, height : float
+    side : float
         Inches, as measured.
     size : Fraction
-        Side of the pieces, inches; 0 for whatever the square measures.
+        Of the pieces, inches; 0 for whatever the square measures.
+    said : Fraction
+        What the side of the squares in hand is said to be; 0 if that isn't known. A side that
+        measures about so much gives no second piece that one of just that length wouldn't.
     """
     if not size:
-        return 1, 1
-    along, across = (
-        math.floor((side + MEASURING_ALLOWANCE) / float(size)) for side in (width, height)
+        return 1
+    number = math.floor((side + MEASURING_ALLOWANCE) / float(size))
+    if said and abs(side - said) <= SAME_SIZE * said:
+        return min(number, max(1, said // size))
+    return number
+
+
+def grid_of(swatch: Swatch, need: Need) -> Grid:
+    """Return how many of a need's pieces a square gives along its width and its height."""
+    square = swatch.square
+    wide, high = (
+        fitting(side, need.size, need.of_square) for side in (square.width_in, square.height_in)
     )
-    return along, across
+    return wide, high
 
 
-def grid_of(swatch: Swatch, size: Fraction) -> Grid:
-    """Return how many pieces of a size a square gives along its width and its height."""
-    return grid_in(swatch.square.width_in, swatch.square.height_in, size)
-
-
-def number_of(swatch: Swatch, size: Fraction) -> int:
-    """Return how many pieces of a size a square gives; 0 where it is too small."""
-    return math.prod(grid_of(swatch, size))
+def pieces_from(swatch: Swatch, need: Need) -> int:
+    """Return how many of a need's pieces a square gives; 0 where it is too small."""
+    return math.prod(grid_of(swatch, need))
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,14 +8,13 @@ from fractions import Fraction
 
 from catalog.contrast import Advice, lost_blocks, suggest_ground
 from catalog.families import rainbow_order
-from catalog.larger import CountedStock, further_steps, larger_quilts
-from catalog.made_over import Layout, MadeOver, make_over
+from catalog.larger import CountedStock, promised
+from catalog.made_over import Layout, MadeOver, as_cut, make_over
 from catalog.models import MatchRules, SquareSet
 from catalog.pattern import Pattern
 from catalog.pipeline import Count
 from catalog.plans import Order, WallPlan
 from catalog.quilt import Quilt
-from catalog.quilt_sizes import judge
 from catalog.wall import plan_wall, quilt_of_sets
 from catalog.yardage import Cloth
 
@@ -52,8 +51,9 @@ def plan_quilt(
     Parameters
     ----------
     result : Count
+        Of what `as_cut` makes of the pattern's needs.
     pattern : Pattern
-        That it was counted for; says how its quilt is built.
+        Says how its quilt is built.
     order : Order
         In which the sets hang.
     square, seam : Fraction
@@ -69,15 +69,12 @@ def plan_quilt(
     if quilt is None:
         msg = f"{pattern.name} doesn't say how it is built"
         raise ValueError(msg)
-    stock = CountedStock(result, pattern, rules, within)
-    made = make_over(quilt, square=square, seam=seam, cloth=cloth)
-    chosen = judge(stock, made.layout)
-    made = replace(
-        made,
-        chosen=chosen,
-        fills=larger_quilts(stock, chosen),
-        steps=further_steps(stock, made.layout),
+    stock = CountedStock(
+        result, pattern, rules, within, lambda one: as_cut(one.needs, one.quilt, square, seam)
     )
+    made = make_over(quilt, square=square, seam=seam, cloth=cloth)
+    told = promised(stock, made.layout)
+    made = replace(made, chosen=told.chosen, fills=told.fills, steps=told.steps)
     return _planned(result, quilt, made.layout, made, serving_sets(result), order)
 
 

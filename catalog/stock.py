@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from catalog.models import Rest, Swatch
-from catalog.pieces import Grid, grid_in, grid_of
+from catalog.models import Need, Rest, Swatch
+from catalog.pieces import Grid, fitting, grid_of
 
 NO_GRID: Grid = (0, 0)
 
@@ -31,27 +31,28 @@ class Stock:
         self.bundle = {swatch.label: swatch for swatch in swatches}
         self._cuts: dict[str, _Cut] = {}
 
-    def room(self, label: str, size: Fraction) -> int:
-        """Return how many pieces of a size a square still gives."""
-        cut, grid = self._cuts.get(label), grid_of(self.bundle[label], size)
+    def room(self, label: str, need: Need) -> int:
+        """Return how many of a need's pieces a square still gives."""
+        cut, grid = self._cuts.get(label), grid_of(self.bundle[label], need)
         if cut is None:
             return math.prod(grid)
         return math.prod(grid) - cut.used if grid == cut.grid else 0
 
-    def has(self, labels: Sequence[str], size: Fraction) -> bool:
+    def has(self, labels: Sequence[str], need: Need) -> bool:
         """Say whether each square gives a piece, one named twice two of them."""
         wanted = Counter(labels)
         return all(
-            label in self.bundle and number <= self.room(label, size)
+            label in self.bundle and number <= self.room(label, need)
             for label, number in wanted.items()
         )
 
-    def take(self, labels: Sequence[str], size: Fraction) -> None:
+    def take(self, labels: Sequence[str], need: Need) -> None:
         """Take a piece of each square."""
         for label in labels:
-            cut = self._cuts.setdefault(label, _Cut(grid_of(self.bundle[label], size), size))
+            grid = grid_of(self.bundle[label], need)
+            cut = self._cuts.setdefault(label, _Cut(grid, need.size))
             cut.used += 1
-            cut.size = max(cut.size, size)
+            cut.size = max(cut.size, need.size)
 
     @property
     def whole(self) -> dict[str, Swatch]:
@@ -74,9 +75,7 @@ class Stock:
             along, across = cut.grid if cut else (1, 1)
             left = along * across - (cut.used if cut else 0)
             if left:
-                square = swatch.square
-                wide, high = square.width_in / along, square.height_in / across
-                found.append(Scrap(label, wide, high, left, cut.size if cut else None))
+                found.append(Scrap(swatch, (along, across), left, cut.size if cut else None))
         return found
 
 
@@ -84,10 +83,9 @@ class Stock:
 class Scrap:
     """Equal pieces of one cloth that small pieces are cut from."""
 
-    label: str
-    width: float
-    """Inches, of one of them."""
-    height: float
+    swatch: Swatch
+    parts: Grid
+    """Into which the square was cut; 1 by 1 of a whole one."""
     number: int
     size: Fraction | None
     """To which the square was cut; None of a whole square."""
@@ -96,20 +94,33 @@ class Scrap:
     used: int = 0
     """Small pieces taken."""
 
-    def each(self, size: Fraction) -> int:
-        """Return how many pieces of a size come from one of them."""
-        return math.prod(grid_in(self.width, self.height, size))
+    @property
+    def label(self) -> str:
+        """Of the square."""
+        return self.swatch.label
 
-    def room(self, size: Fraction) -> int:
-        """Return how many pieces of a size it still gives; all are cut in one way."""
-        grid = grid_in(self.width, self.height, size)
+    def each(self, need: Need) -> int:
+        """Return how many of a need's pieces come from one of them."""
+        return math.prod(self._grid(need))
+
+    def _grid(self, need: Need) -> Grid:
+        square = self.swatch.square
+        wide, high = (
+            fitting(side / parts, need.size, need.of_square / parts)
+            for side, parts in zip((square.width_in, square.height_in), self.parts, strict=True)
+        )
+        return wide, high
+
+    def room(self, need: Need) -> int:
+        """Return how many of a need's pieces it still gives; all are cut in one way."""
+        grid = self._grid(need)
         if self.used and grid != self.grid:
             return 0
         return math.prod(grid) * self.number - self.used
 
-    def take(self, number: int, size: Fraction) -> None:
+    def take(self, number: int, need: Need) -> None:
         """Take small pieces."""
-        self.grid = grid_in(self.width, self.height, size)
+        self.grid = self._grid(need)
         self.used += number
 
     @property

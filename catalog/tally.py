@@ -13,7 +13,7 @@ from typing import Final
 from catalog.ciede2000 import as_shown
 from catalog.errors import SetError
 from catalog.models import Need, Rest, SetRequest, SquareSet, Swatch, Tally, TallyLine
-from catalog.pieces import number_of
+from catalog.pieces import pieces_from
 from catalog.stock import Scrap, Stock
 from catalog.tally_notes import bought_note, bundle_note, rest_note, small_note
 
@@ -177,11 +177,6 @@ def large_enough(swatch: Swatch, need: Need) -> bool:
     return pieces_from(swatch, need) > 0
 
 
-def pieces_from(swatch: Swatch, need: Need) -> int:
-    """Return how many of a need's pieces a square gives (see `catalog.pieces`)."""
-    return number_of(swatch, need.size)
-
-
 def _from_bundle(need: Need) -> int:
     return need.count if need.source == "bundle" else 0
 
@@ -200,7 +195,7 @@ def _filled(
         if need.count and len(filled[need.name]) * need.match >= need.count:
             continue
         filled[need.name].append(one)
-        stock.take(one.swatches, need.size)
+        stock.take(one.swatches, need)
     return filled
 
 
@@ -216,7 +211,7 @@ def _locked_beside(
 def _fits(one: SquareSet, need: Need, stock: Stock) -> bool:
     return (
         len(one.swatches) == need.match
-        and stock.has(one.swatches, need.size)
+        and stock.has(one.swatches, need)
         and all(serves(stock.bundle[label], need) for label in one.swatches)
     )
 
@@ -246,27 +241,27 @@ def _cut_small(
     cut = {need.name: _Small() for need in needs}
 
     def gives(one: Scrap, need: Need) -> bool:
-        return bool(of_kind(stock.bundle[one.label], need) and one.each(need.size))
+        return bool(of_kind(stock.bundle[one.label], need) and one.each(need))
 
     for need in small:
 
         def cost(one: Scrap, need: Need = need) -> tuple[bool, int, bool, int, _Order]:
             missed = any(gives(one, other) for other in short)
             rivals = sum(gives(one, other) for other in small)
-            each = one.each(need.size)
+            each = one.each(need)
             return missed, rivals, one.size is None, -each, _reading_order(one.label)
 
         missing = need.count
         for one in sorted((scrap for scrap in scraps if gives(scrap, need)), key=cost):
-            taken = min(missing, one.room(need.size))
+            taken = min(missing, one.room(need))
             if taken > 0:
                 mine = cut[need.name]
                 mine.pieces[one.label] += taken
                 if one.size is None:
-                    mine.each.append(one.each(need.size))
+                    mine.each.append(one.each(need))
                 else:
                     mine.rests += 1
-                one.take(taken, need.size)
+                one.take(taken, need)
                 missing -= taken
     return cut
 

@@ -112,6 +112,7 @@ def prepare(order: Order, photos: int, more: Sequence[str] = ()) -> Ready:
     rules, _ = rules_of(order), side_of(order.square)
     title, needs = needs_of(order)
     wish = wish_of(order)
+    needs = wish.needs if wish else needs
     folder = order.out or fresh_folder(Path(order.default_folder))
     _check_folder(folder)
     names = (*_ours(folder, photos), *more)

@@ -35,6 +35,7 @@ class Wish:
     pattern: Pattern | None
     """None to hang sets alone."""
     needs: Sequence[Need]
+    """Of the sizes that are cut."""
     order: plans.Order
     square: Fraction
     seam: Fraction | None
@@ -51,11 +52,16 @@ def wish_of(order: Order) -> Wish | None:
 
         pattern = load_pattern(order.pattern)
     quilt = pattern.quilt if pattern else None
+    square = side_of(order.square)
     seam, cloth = seam_of(order.seam, None, order.square), cloth_of(order.width, spare=order.spare)
     if quilt is None and (order.pattern is not None or order.order is None):
         return None
     hung = cast("plans.Order", order.order or DEFAULT_ORDER)
-    return Wish(pattern, needs, hung, side_of(order.square), seam, cloth, order.set_size)
+    if quilt is not None:
+        from catalog.made_over import as_cut
+
+        needs = as_cut(needs, quilt, square, seam)
+    return Wish(pattern, needs, hung, square, seam, cloth, order.set_size)
 
 
 def plan(wish: Wish, result: Count, rules: MatchRules, within: float) -> Planned | None:

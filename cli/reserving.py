@@ -30,11 +30,12 @@ def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Deed, Tally]:
     """
     from catalog.kept import deeds
     from catalog.kept.counted import count_kept, rules_of, within_of
+    from catalog.made_over import as_cut
     from catalog.pattern import load_pattern, needs_of
     from catalog.planning import serving_sets
 
     read = load_pattern(pattern)
-    needs, rules = needs_of(read), rules_of(kept)
+    needs, rules = as_cut(needs_of(read), read.quilt, kept.side, None), rules_of(kept)
     sizes = {need.match for need in needs}
     rules = replace(rules, locked=tuple(one for one in rules.locked if len(one) in sizes))
     result = count_kept(kept, read.title, needs, rules, lambda _: None, only_within=within_of(kept))

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from catalog.choosing import choose_sets
 from catalog.matching import match_requests
 from catalog.models import MatchRules, Need, Rest, Square, Swatch
-from catalog.tally import count_needs, pieces_from, requests_of
+from catalog.pieces import pieces_from
+from catalog.tally import count_needs, requests_of
 
 FRAME = ((0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0))
 RULES = MatchRules()
@@ -114,6 +115,15 @@ def test_small_pieces_come_from_what_is_left_of_a_square_first():
     assert (post.on_hand, post.swatches, post.pieces) == (9, ("R1C1",), (9,))
     assert post.note == "from what is left of 1 square cut up"
     assert (tally.unused, tally.rests) == (("R1C2",), ())
+
+
+@pytest.mark.parametrize(
+    ("side", "size", "pieces"),
+    [(10.15, "41/8", 1), (9.9, "5", 4), (10.6, "41/8", 1), (10.7, "41/8", 4), (9.6, "5", 1)],
+)
+def test_a_square_said_to_be_of_ten_inches_gives_no_more_than_such_a_one(side, size, pieces):
+    wanted = need(size=size, of_square=Fraction(10))
+    assert pieces_from(swatch("R1C1", side), wanted) == pieces
 
 
 def test_a_square_that_measures_smaller_gives_fewer():

@@ -3,6 +3,7 @@
 import csv
 import json
 import re
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -114,6 +115,31 @@ def test_squares_left_over_count_for_a_larger_quilt(calicount, small_photo):
     more = re.search(r"The quilt: 1 row of 2 .* (\d+) sets left over", result.stdout)
     assert int(more[1]) > 0
     assert "Your bundle could fill: " in result.stdout
+
+
+@pytest.mark.parametrize("sameness", ["allow", "avoid"])
+@pytest.mark.parametrize(("seam", "each", "size"), [("1/4", 4, "5"), ("3/8", 1, "5.125")])
+def test_ten_inch_squares_count_as_the_pieces_that_are_cut_from_them(
+    calicount, small_photo, sameness, seam, each, size
+):
+    words = ("--square", "10", "--pattern", "pinwheel", "--seam", seam, "--same-fabric", sameness)
+    result = calicount("count", small_photo, *words)
+    (wheel,) = [row for row in rows("tally.csv") if row["need"] == "wheel"]
+    (cut,) = [row for row in rows("cutting.csv") if row["piece"] == "wheel"]
+    assert cut["how"] == ("4 from a square" if each == 4 else "one from each square")
+    assert wheel["size_in"] == cut["width_in"] == size
+    pieces = [int(number) for number in wheel["pieces_of_each"].split(";")]
+    assert max(pieces) == each
+    assert sum(pieces) == int(wheel["on_hand"])
+    counted = [row for row in rows("sets.csv") if "not counted" not in row["flags"]]
+    used = Counter(row[place] for row in counted for place in ("swatch_a", "swatch_b"))
+    assert used == dict(zip(wheel["swatches"].split(";"), pieces, strict=True))
+    hung = [row for row in rows("wall.csv") if row["set"]]
+    assert 2 * len(hung) == int(wheel["on_hand"])
+    assert all(row["darker_goes"] != row["lighter_goes"] for row in hung)
+    if each == 4:
+        assert result.exit_code == 0, result.output
+        assert int(wheel["left_over"]) == 24 - len(used)
 
 
 @pytest.mark.parametrize("pattern", ["pinwheel", "four-patch", "hourglass"])

@@ -66,6 +66,20 @@ def test_too_few_sets_are_3(remake):
     assert "5 more sets for 5 rows of 4" in result.stdout
 
 
+def test_small_pieces_come_from_the_squares_that_the_pattern_asks_for(remake):
+    found = json.loads(remake("four-patch", "--json").stdout)
+    (post,) = [cut for cut in found["cut"] if cut["piece"] == "cornerstone"]
+    assert post["how"] == "9 from a square left over"
+
+
+def test_small_pieces_take_of_the_sets_too(remake):
+    # 12 blocks take 12 sets, their 20 cornerstones three squares, which are two sets more.
+    assert "2 more sets for 4 rows of 3" in remake("four-patch", "--sets", 12).stdout
+    found = json.loads(remake("four-patch", "--sets", 14, "--json").stdout)
+    assert found["sets"]["left_over"] == 0
+    assert found["sets"]["missing"] == found["sets"]["wanting"] == []
+
+
 def test_a_seam_is_told_by_a_measured_unit(remake):
     # Two at a time c - root 2 x seam: 5 - 1.4142 / 4 = 4.646 at 1/4; 4.6875 is a narrower seam.
     found = json.loads(remake("pinwheel", "--square", 5, "--measured", "4 11/16", "--json").stdout)

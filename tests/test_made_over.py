@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from catalog.contrast import LOST, suggest_ground
 from catalog.errors import UsageError
-from catalog.made_over import SHAPES, Supply, make_block, make_over
+from catalog.made_over import SHAPES, Supply, as_cut, make_block, make_over
 from catalog.pattern import load_pattern
 from catalog.quilt import QuiltBinding, QuiltBorder, Sashing
 from catalog.yardage import Cloth
@@ -300,3 +300,27 @@ def test_advice_never_loses_more_than_the_other_ground(lightness):
     assert len(advice.lost[advice.ground]) <= len(advice.lost[other])
     for label in advice.lost[advice.ground]:
         assert abs(lightness[int(label)] - advice.lightness) < LOST
+
+
+@pytest.mark.parametrize("seam", [None, Fraction(3, 16), Fraction(1, 4), Fraction(3, 8)])
+@pytest.mark.parametrize("square", [Fraction(5), Fraction(10)])
+@pytest.mark.parametrize("name", ["pinwheel", "four-patch", "hourglass"])
+def test_what_is_counted_is_of_the_size_that_is_cut(name, square, seam):
+    pattern = PATTERNS[name]
+    made = make_over(pattern.quilt, square=square, seam=seam)
+    needs = {need.name: need for need in as_cut(pattern.needs, pattern.quilt, square, seam)}
+    cuts = [cut for cut in made.cuts if cut.cloth.startswith("squares")]
+    assert cuts
+    for cut in cuts:
+        kind = pattern.quilt.kind(cut.piece)
+        if made.made.kept or kind.source == "left over":
+            assert {needs[one].size for one in kind.needs} == {cut.width}
+
+
+def test_squares_too_small_for_the_pattern_are_counted_as_it_is_written():
+    needs = as_cut(PATTERNS["pinwheel"].needs, PINWHEEL, Fraction(19, 4), None)
+    written = [need.size for need in PATTERNS["pinwheel"].needs]
+    assert [need.size for need in needs] == written
+    for quilt, square in ((PINWHEEL, Fraction(1, 2)), (None, Fraction(10))):
+        needs = as_cut(needs, quilt, square, Fraction(3, 8))
+        assert [(need.size, need.of_square) for need in needs] == [(s, square) for s in written]

@@ -8,6 +8,7 @@ from typing import Final
 
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, MILLIMETRE, SIXTEENTH
+from catalog.made_over.as_cut import as_cut
 from catalog.made_over.block import MadeBlock, make_block
 from catalog.made_over.buying import piece_cuts, plan_cloth
 from catalog.made_over.cautions import CAUTIONS
@@ -46,6 +47,7 @@ __all__ = [
     "MadeBlock",
     "MadeOver",
     "Supply",
+    "as_cut",
     "make_block",
     "make_over",
 ]

@@ -175,6 +175,7 @@ def _size(wish: Wish) -> tuple[int | None, int | None]:
 
 def planned_for(kept: Kept, wish: Wish) -> Plan:
     """Count a bundle for a pattern and plan it, as a person hung it."""
+    from catalog.made_over import as_cut
     from catalog.tally import sets_need
     from cli.page.pairing import counted
 
@@ -183,7 +184,8 @@ def planned_for(kept: Kept, wish: Wish) -> Plan:
         title: str = "Matched sets"
         needs: Sequence[Need] = (sets_need(rules.size, None),)
     else:
-        title, needs = wish.pattern.title, wish.pattern.needs
+        title = wish.pattern.title
+        needs = as_cut(wish.pattern.needs, wish.pattern.quilt, kept.side, wish.seam)
     count = counted(kept, title, needs, rules)
     planned = _planned(kept, wish, count, needs, rules)
     if planned is None:
