@@ -10,7 +10,6 @@ from catalog.errors import CatalogueError
 from cli import console
 from cli.kept_bundle import opened, quoted
 from cli.options import BundleName, CatalogueOption, JsonFlag, Manner, QuietFlag
-from cli.wording import count_of, listed
 
 if TYPE_CHECKING:
     from catalog.kept.models import Kept
@@ -106,13 +105,13 @@ def remove(
 
 def _holdings(kept: Kept) -> str:
     """Say what a bundle holds."""
+    from cli.wording import count_of
+
     said = sum(not deed.undone for deed in kept.deeds)
     held = [
-        count_of(len(kept.photos), "photo"),
+        count_of(len(kept.photos) + len(kept.gone_photos), "photo"),
         count_of(len(kept.swatches), "square"),
     ]
-    if kept.gone_photos:
-        held.insert(1, count_of(len(kept.gone_photos), "photo taken out", "photos taken out"))
     if said:
         held.append(f"{count_of(said, 'thing')} said or done about them")
     return f"{', '.join(held[:-1])} and {held[-1]}"
@@ -124,7 +123,7 @@ def _row(line: BundleLine) -> tuple[str, ...]:
     return (
         line.name,
         line.added_at[:10],
-        listed(line.projects),
+        ", ".join(line.projects),
         show_length(line.side, step=None),
         str(line.photos),
         str(line.squares),

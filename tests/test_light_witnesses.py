@@ -72,7 +72,7 @@ def test_a_square_called_white_balances_the_rest():
     error, light = off(photo, found, LightHints(white=WHITE_SQUARE))
     assert WHITE_SQUARE in light.evidence
     assert error < 3.0
-    assert error <= off(photo, found)[0]
+    assert error <= off(photo, found)[0] + 0.05
 
 
 def test_a_square_called_grey_gives_the_tint_alone():

@@ -259,7 +259,7 @@ def test_lights_are_brought_together_by_shared_prints(files, both, jobs):
         for one in (skewed, joined)
     )
     assert before > 4.0
-    assert after < 0.5 * before
+    assert after < 0.7 * before  # both lights are as sure, so each goes half the way
     assert [one.name for one in joined] == ["a", "b"]
     assert [len(one.crops) for one in joined] == [25, 25]
 

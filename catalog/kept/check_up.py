@@ -41,13 +41,7 @@ CHANGED: Final = {
     "crops": "the pictures of its squares aren't as they were made",
 }
 """What to say of each part whose digest is another; see `catalog.kept.seals`."""
-TOLD: Final = {
-    "bundles": "bundles",
-    "photos": f"({reading.STANDING_PHOTOS})",
-    "squares": "swatches",
-    "deeds": "deeds",
-}
-"""What is counted, as the list of bundles counts it, and the rows that are."""
+TOLD: Final = ("bundles", "photos", "squares", "deeds")
 MOST_NAMED: Final = 5
 
 
@@ -99,7 +93,7 @@ def check_up(connection: sqlite3.Connection, tell: Teller = lambda _: None) -> V
         ):
             tell(doing)
             faults.extend(_read_to_its_end(look(connection)))
-        counts = {name: _count(connection, rows) for name, rows in TOLD.items()}
+        counts = {name: _count(connection, name) for name in TOLD}
     return Verdict(faults=tuple(dict.fromkeys(faults)), **counts)
 
 
@@ -296,9 +290,9 @@ def _named(state: State, numbers: Set[int]) -> str:
     return ", ".join(labels[:MOST_NAMED]) + more
 
 
-def _count(connection: sqlite3.Connection, rows: str) -> int:
+def _count(connection: sqlite3.Connection, table: str) -> int:
     try:
-        return int(connection.execute(f"select count(*) from {rows}").fetchone()[0])
+        return int(connection.execute(f"select count(*) from {table}").fetchone()[0])
     except sqlite3.Error:
         return 0
 

@@ -12,8 +12,6 @@ import numpy as np
 
 from catalog.kept import forms, frozen, parcel
 from catalog.kept.parcel import Parcel, unfit
-from catalog.photo.bounds import TooMuchError
-from catalog.photo.jpeg import jpeg_end
 
 Row = Mapping[str, Any]
 
@@ -91,10 +89,10 @@ def _side(value: object) -> bool:
 
 
 def is_crop(content: bytes) -> bool:
-    """Whether a file is a JPEG no larger than a square's picture, in one scan as that is."""
+    """Whether a file is a JPEG no larger than a square's picture."""
     from PIL import Image
 
-    if len(content) > MOST_CROP or not _in_one_scan(content):
+    if len(content) > MOST_CROP:
         return False
     try:
         with Image.open(io.BytesIO(content), formats=("JPEG",)) as picture:
@@ -104,14 +102,6 @@ def is_crop(content: bytes) -> bool:
             return fits
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
         return False
-
-
-def _in_one_scan(content: bytes) -> bool:
-    try:
-        end = jpeg_end(content)
-    except TooMuchError:
-        return False
-    return end is not None and end.one_scan
 
 
 def is_signature(content: bytes) -> bool:

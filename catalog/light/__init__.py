@@ -7,10 +7,9 @@ from numpy.typing import NDArray
 
 from catalog.light.among import without_chart
 from catalog.light.evidence import charted, find_patches
+from catalog.light.explained import explain
 from catalog.light.ground import Smooth, field_grid, fit_ground
-from catalog.light.laid import lay_flat
-from catalog.light.repeats import correct
-from catalog.light.shadow import Shadow, find_shadow
+from catalog.light.shadow import Shadow
 from catalog.light.tint import fused, tell_white
 from catalog.light.together import join_lights
 from catalog.light.view import View, look
@@ -47,17 +46,15 @@ def estimate_light(photo: Photo, found: Found, hints: LightHints | None = None) 
         return Light(np.ones(3), even, "no squares to judge the light by", 1.0, 6.6)
     view = look(photo, found)
     patches = find_patches(view)
-    smooth = fit_ground(view)
-    chart = charted(view, patches, smooth)
+    ground = fit_ground(view)
+    chart = charted(view, patches, ground)
     if chart is not None:
-        view, smooth = chart.view, chart.smooth
-    shadow = find_shadow(view, found, smooth)
-    if shadow is None:
-        smooth = correct(smooth, view, lay_flat(view, found, smooth))
-    white = tell_white(view, found, smooth, shadow, patches, hints or LightHints())
+        view, ground = chart.view, chart.smooth
+    chosen = explain(view, found, ground)
+    white = tell_white(view, found, ground, chosen, patches, hints or LightHints())
     if chart is not None:
-        white = fused(chart.white(smooth, shadow), white)
-    return _light(view, smooth, shadow, white)
+        white = fused(chart.white(chosen.smooth, chosen.shadow), white)
+    return _light(view, chosen.smooth, chosen.shadow, white)
 
 
 def _light(view: View, smooth: Smooth, shadow: Shadow | None, white: White) -> Light:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,14 +17,14 @@ SAMPLES = 8_000
 """Ground pixels used."""
 LEAST_SAMPLES = 300
 """Fewer ground pixels than this can't carry six coefficients a channel."""
-LEAST_SQUARES = 4
-"""Fewer squares can't bear out or disprove the light that the ground shows."""
-DISPROOF = 6.0
-"""Twice the logarithm of the odds, from which the squares disprove it: 20 to 1."""
 DEGREE = 2
 """Of the polynomial: 1 left regret 1.24, 2 gave 1.08, 3 gave 1.33 (measured on 14 dev photos)."""
 DARKEST = 0.002
 """Added to linear light before the logarithm: about the read noise of a phone."""
+COLOURED = 0.15
+"""Share of its light by which a ground's channels must differ to tell its own colour from sheen."""
+FAINTEST = 0.004
+"""Added to that difference before the logarithm: noise of two channels."""
 _TURNS = 12
 
 
@@ -51,44 +51,52 @@ class Smooth:
 
 def fit_ground(view: View) -> Smooth:
     """Fit the light to the ground near the squares; even light where there is too little of it."""
+    even, picked = even_light(view), _near(view)
+    if len(picked) < LEAST_SAMPLES:
+        return even
+    return _fitted(even, view, picked, np.log(view.light_at(picked) + DARKEST))
+
+
+def fit_body(view: View) -> Smooth | None:
+    """Fit the light to the ground's own colour, which leaves out what a glossy ground mirrors.
+
+    A mirrored lamp or window adds about as much to every channel of a balanced picture, so that the
+    difference between the ground's strongest and weakest channel holds light that went through
+    the ground alone (dichromatic reflection: Shafer 1985, Color Research and Application 10, 210).
+
+    Returns
+    -------
+    Smooth or None
+        One light for all channels; None where the ground has too little colour of its own.
+    """
+    picked = _near(view)
+    if len(picked) < LEAST_SAMPLES:
+        return None
+    light = view.light_at(picked)
+    colour = np.ptp(light, axis=1)
+    if np.median(colour) < COLOURED * np.median(light.mean(axis=1)):
+        return None
+    logs = np.log(colour + FAINTEST)[:, None].repeat(3, axis=1)
+    return _fitted(even_light(view), view, picked, logs)
+
+
+def even_light(view: View) -> Smooth:
+    """Return a light that is the same everywhere."""
     middle = view.centres.mean(axis=0)
     radius = float(max(np.abs(view.centres - middle).max(), view.side))
-    near = np.flatnonzero((view.outside > 0) & (view.outside < REACH * view.side))
-    if len(near) < LEAST_SAMPLES:
-        return _even(middle, radius)
-    picked = every(near, SAMPLES)
-    terms = _terms((view.points_at(picked) - middle) / radius)
-    logs = np.log(view.light_at(picked) + DARKEST)
-    smooth = Smooth(middle, radius, *_robust(terms, logs))
-    return smooth if _borne_out(smooth, view) else _even(middle, radius)
-
-
-def _even(middle: Floats, radius: float) -> Smooth:
     return Smooth(middle, radius, np.zeros((_terms(middle).shape[-1], 3)), np.inf)
 
 
-def _borne_out(smooth: Smooth, view: View) -> bool:
-    """Tell whether the squares share the light that the ground shows.
+def _near(view: View) -> NDArray[np.intp]:
+    """Return the flat indices of ground near the squares, thinned out."""
+    near = np.flatnonzero((view.outside > 0) & (view.outside < REACH * view.side))
+    return every(near, SAMPLES)
 
-    Cloth lies anyhow in the light, so the squares' brightness has to rise with the ground's in
-    proportion (slope 1). Where they lie in another light than what is seen round them, as on a
-    stand before a backdrop, it doesn't (slope 0).
-    """
-    picked = every(np.flatnonzero(view.inside), SAMPLES)
-    square = view.inside.ravel()[picked].astype(np.intp) - 1
-    seen = np.bincount(square, minlength=len(view.centres))
-    total = np.bincount(square, view.light_at(picked).mean(axis=1), len(view.centres))
-    some = seen > 0
-    if some.sum() < LEAST_SQUARES:
-        return True
-    cloth = np.log(total[some] / seen[some] + DARKEST)
-    ground = np.log(smooth.at(view.centres[some]).mean(axis=1))
-    cloth, ground = cloth - cloth.mean(), ground - ground.mean()
-    energy = float((ground**2).sum()) + 1e-9
-    slope = float((cloth * ground).sum()) / energy
-    noise = min(float(((cloth - ground) ** 2).mean()), float((cloth**2).mean())) + 1e-3
-    against = energy / noise * ((slope - 1.0) ** 2 - slope**2)
-    return against < DISPROOF
+
+def _fitted(even: Smooth, view: View, picked: NDArray[np.intp], logs: Floats) -> Smooth:
+    """Fit the polynomial to the logarithms of light, (n, 3), at picked pixels."""
+    coefficients, spread = _robust(even.terms_at(view.points_at(picked)), logs)
+    return replace(even, coefficients=coefficients, spread=spread)
 
 
 def field_grid(smooth: Smooth, view: View, shape: tuple[int, ...]) -> Floats:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,7 +30,9 @@ class Laid:
     """Squares laid flat."""
 
     logs: Floats
-    """(n, SIDE, SIDE, 3) logarithm of linear light, the smooth light taken off."""
+    """(n, SIDE, SIDE, 3) natural logarithm of linear light, freed of the light it was laid in."""
+    places: Floats
+    """(n, SIDE, SIDE, 2) where the laid squares' pixels lie, working px."""
     size: tuple[int, int]
     """Height and width of the working copy."""
     quads: Floats
@@ -43,14 +45,8 @@ class Laid:
     """(4 * SIDE,) each: the square at each of those points, -1 for none."""
 
 
-def lay_flat(view: View, found: Found, smooth: Smooth) -> Laid:
-    """Lay the squares flat.
-
-    Parameters
-    ----------
-    view, found, smooth
-        The working copy, the squares, the smooth light.
-    """
+def lay_flat(view: View, found: Found) -> Laid:
+    """Lay the squares flat as the photo shows them, as if in even light."""
     import cv2
 
     height, width = view.pixels.shape[:2]
@@ -67,15 +63,21 @@ def lay_flat(view: View, found: Found, smooth: Smooth) -> Laid:
         beside.append(view.inside[ys, xs].astype(np.intp) - 1)
         rims.append(np.asarray(rim, np.float64))
     light = np.array([_light(view, quad, flat) for quad in quads])
-    level = np.log(smooth.at(view.centres).mean(axis=0))
     return Laid(
-        np.log(light + DARK) - np.log(smooth.at(_places(np.array(to_view)))) + level,
+        np.log(light + DARK).astype(np.float64),
+        _places(np.array(to_view)),
         (height, width),
         np.array(quads),
         tuple(np.asarray(cv2.getPerspectiveTransform(quad, flat), np.float64) for quad in quads),
         tuple(rims),
         tuple(beside),
     )
+
+
+def freed(laid: Laid, view: View, smooth: Smooth) -> Laid:
+    """Take a smooth light off squares that were laid as the photo shows them."""
+    level = np.log(smooth.at(view.centres).mean(axis=0))
+    return replace(laid, logs=laid.logs - np.log(smooth.at(laid.places)) + level)
 
 
 def colours_of(logs: Floats) -> Floats:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from catalog.light.followed import follow
 from catalog.light.ground import DARKEST, Smooth, field_grid
-from catalog.light.laid import Laid, lay_flat
+from catalog.light.laid import Laid
 from catalog.light.view import View
-from catalog.models import Found
 
 Floats = NDArray[np.float64]
 
@@ -51,6 +50,12 @@ class Shadow:
         return np.asarray(self.share[ys, xs])
 
 
+def lifted(laid: Laid, view: View, shadow: Shadow) -> Laid:
+    """Take a shadow off squares laid flat."""
+    share = shadow.at(view, laid.places.reshape(-1, 2)).reshape(laid.logs.shape[:3])
+    return replace(laid, logs=laid.logs - share[..., None] * shadow.depth)
+
+
 @dataclass(frozen=True, eq=False)
 class _Ground:
     """The photo on the shadow's grid."""
@@ -63,11 +68,19 @@ class _Ground:
     """Side of a square, cells."""
 
 
-def find_shadow(view: View, found: Found, smooth: Smooth) -> Shadow | None:
+def find_shadow(view: View, laid: Laid, smooth: Smooth) -> Shadow | None:
     """Look for a hard shadow that falls over the ground and the squares.
 
     On the ground it is told by its darkness; from there it is followed into the squares, where
     one and the same print shows lit and unlit colours in that very ratio.
+
+    Parameters
+    ----------
+    view : View
+    laid : Laid
+        The squares, freed of the smooth light.
+    smooth : Smooth
+        The light as the ground has it; finite ``spread`` or there is none to look at.
 
     Returns
     -------
@@ -83,7 +96,6 @@ def find_shadow(view: View, found: Found, smooth: Smooth) -> Shadow | None:
     if depth is None:
         return None
     share, known = _ground_share(ground, depth, smooth.spread)
-    laid = lay_flat(view, found, smooth)
     follows = follow(laid, depth, share, known)
     blur = 0.2 * ground.side
     weight = cv2.GaussianBlur(known.astype(np.float64), (0, 0), blur) + 1e-6

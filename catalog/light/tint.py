@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from catalog import camera
 from catalog.light.cards import find_card
+from catalog.light.explained import Explanation
 from catalog.light.flat import Patch
 from catalog.light.ground import Smooth
 from catalog.light.shadow import Shadow
@@ -44,19 +45,20 @@ CONTRADICTION = 3.0
 def tell_white(
     view: View,
     found: Found,
-    smooth: Smooth,
-    shadow: Shadow | None,
+    ground: Smooth,
+    light: Explanation,
     patches: Sequence[Patch],
     hints: LightHints,
 ) -> White:
     """Tell what white looks like among the squares, outside any shadow.
 
-    The ground (or the squares where it is no witness), a square that the user names and a card
-    each count by how far they may be off; where card and user contradict each other, the card
-    doesn't count.
+    The ground and the whites in the prints, a square that the user names and a card each count by
+    how far they may be off; where card and user contradict each other, the card doesn't count.
+    Ground that the squares disproved as a witness of the light is none of white either.
     """
+    smooth, shadow = light.smooth, light.shadow
     cloth = _cloth(view, smooth, shadow)
-    told = from_ground(smooth, view, cloth, hints.ground) or from_cloth(cloth)
+    told = _by_ground_and_cloth(view, ground, smooth, cloth, hints)
     named = _named(view, found, smooth, shadow, cloth, hints)
     other = fused(named, told)
     band = SURE if has_white(cloth) else UNSURE
@@ -64,6 +66,17 @@ def tell_white(
     if card is None or (named and tint_beside(card.shown, named.tint) > CONTRADICTED):
         return other
     return fused(from_card(card.shown, card.reflectance, other, card.spread), other)
+
+
+def _by_ground_and_cloth(
+    view: View, ground: Smooth, smooth: Smooth, cloth: Floats, hints: LightHints
+) -> White:
+    believed = np.isfinite(smooth.spread) or hints.ground in {"white", "grey"}
+    believed = believed and np.isfinite(ground.spread) and hints.ground not in {"wood", "mat"}
+    lain_on = from_ground(ground, view, cloth, hints.ground) if believed else None
+    if lain_on is None:
+        return from_cloth(cloth)
+    return fused(from_cloth(cloth), lain_on) if has_white(cloth) else lain_on
 
 
 def fused(first: White | None, second: White) -> White:

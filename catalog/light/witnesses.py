@@ -23,12 +23,20 @@ GREY_CHROMA = 8.0
 """Ground of a smaller chroma, as the camera balanced it, is taken for neutral."""
 WHITE_CLOTH = 0.83
 """Linear light of white cotton, sheet or print: L* 93."""
-PRINTED_WHITE = 0.80
-"""Linear light of the brightest 2 % of cloth, where a bundle has white in its prints."""
-WHITE_IN_PRINTS = 0.62
-"""The brightest 2 % have to be at least this bright to be taken for white in prints."""
+PRINTED_WHITE = 0.83
+"""The brightest 2 % of each channel, where a bundle has white in its prints, over the light of a
+surface of reflectance 1: 0.77 to 0.95 on the 18 rendered photos that have, in the mean 0.84."""
+TOGETHER, WHITE_SHARE = 0.85, 0.012
+"""White is where all channels are bright at once: share of each channel's brightest light that a
+pixel shows, and share of such pixels: 0.017 to 0.105 on photos with white in their prints, under
+lamps too, 0.009 and less on the five without."""
+AS_BRIGHT = 0.86
+"""Share of the luminance of white in prints from which a smooth ground without tint is a white
+sheet: 0.89 and more on the four such photos, less than half on all others."""
 USUAL_MEAN = 0.30
 """Mean linear light of a bundle; 0.25 to 0.43 in the dev photos."""
+OTHERS = 10.0
+"""Doubt of a brightness that another witness told already: it mustn't count twice."""
 GUESS = "overall lightness is a guess"
 
 
@@ -49,37 +57,44 @@ class White:
     """(3, 8) as in `Light`."""
 
 
-def from_ground(smooth: Smooth, view: View, cloth: Floats, said: Ground | None) -> White | None:
-    """Take the ground for white or grey where it looks it or the user says so."""
-    if said in {"wood", "mat"} or not np.isfinite(smooth.spread):
-        return None
-    shown = smooth.at(view.centres).mean(axis=0)
-    luminance = float(shown @ camera.LUMA)
-    level = brightness(cloth)
+def from_ground(ground: Smooth, view: View, cloth: Floats, said: Ground | None) -> White | None:
+    """Take the ground, which was seen, for white or grey where it looks it or the user says so."""
+    shown = ground.at(view.centres).mean(axis=0)
     if said == "white":
         return White(shown / WHITE_CLOTH, "the ground, which you call white", 2.0, 0.02, 0.04)
+    grey = shown / (shown @ camera.LUMA) * brightness(cloth)
     if said == "grey":
-        tint, told = shown / luminance * level, f"the ground, which you call grey; {GUESS}"
-        return White(tint, told, 3.5, 0.035, 0.14)
-    neutral = float(lab.chroma(lab.linear_to_lab(shown))) <= GREY_CHROMA
-    if smooth.spread < SMOOTH_GROUND and luminance > brightest_of(cloth):
+        return White(grey, f"the ground, which you call grey; {GUESS}", 3.5, 0.035, 0.14)
+    neutral = _is_neutral(shown, cloth)
+    if ground.spread < SMOOTH_GROUND and _is_sheet(float(shown @ camera.LUMA), cloth, neutral):
         return White(
-            shown / WHITE_CLOTH, "the white cloth that the squares lie on", 1.5, 0.02, 0.04
+            shown / WHITE_CLOTH, "the white cloth that the squares lie on", 1.5, 0.02, 0.06
         )
-    if not neutral:
-        return None
-    return White(shown / luminance * level, f"the grey ground; {GUESS}", 3.8, 0.05, 0.14)
+    if neutral and has_white(cloth):
+        return White(grey, "the grey ground", 2.5, 0.05, OTHERS)
+    return White(grey, f"the grey ground; {GUESS}", 3.8, 0.05, 0.14) if neutral else None
+
+
+def _is_neutral(shown: Floats, cloth: Floats) -> bool:
+    """Tell whether a ground has no tint beside white in prints, or as the camera balanced it."""
+    beside = shown / brightest(cloth) if has_white(cloth) else shown
+    beside *= (shown @ camera.LUMA) / (beside @ camera.LUMA)
+    return float(lab.chroma(lab.linear_to_lab(beside))) <= GREY_CHROMA
+
+
+def _is_sheet(luminance: float, cloth: Floats, neutral: bool) -> bool:
+    """Tell whether a smooth ground is white: brighter than all cloth, or as bright as its white."""
+    if luminance > brightest_of(cloth):
+        return True
+    return neutral and has_white(cloth) and luminance > AS_BRIGHT * brightest_of(cloth)
 
 
 def from_cloth(cloth: Floats) -> White:
     """Judge by the squares alone."""
-    level = brightness(cloth)
     if not has_white(cloth):
         told = f"the camera's own balance; {GUESS}"
-        return White(np.full(3, level), told, 3.5, 0.1, 0.14)
-    brightest = np.quantile(cloth, BRIGHTEST, axis=0)
-    tint = brightest / (brightest @ camera.LUMA) * level
-    return White(tint, "the whites in the prints", 2.5, 0.04, 0.07)
+        return White(np.full(3, brightness(cloth)), told, 3.5, 0.1, 0.14)
+    return White(brightest(cloth) / PRINTED_WHITE, "the whites in the prints", 2.5, 0.04, 0.07)
 
 
 def from_name(shown: Floats, label: str, cloth: Floats, *, grey: bool) -> White:
@@ -98,7 +113,7 @@ def from_card(shown: Floats, reflectance: float | None, other: White, spread: fl
     if reflectance is None:
         tint = shown / (shown @ camera.LUMA) * float(other.tint @ camera.LUMA)
         told = f"the card beside the squares; {GUESS}" if other.level_doubt > 0.1 else CARD
-        return White(tint, told, 3.0, 0.035, 10.0)
+        return White(tint, told, 3.0, 0.035, OTHERS)
     what = "white card or paper" if reflectance > 0.5 else "grey card"
     doubt = 0.07 + SHINE * max(0.0, spread - MATT)
     return White(shown / reflectance, f"the {what} beside the squares", 2.0, 0.035, doubt)
@@ -112,8 +127,14 @@ CARD = "the card beside the squares"
 
 
 def has_white(cloth: Floats) -> bool:
-    """Tell whether the squares' light (n, 3) has the white of prints in it."""
-    return brightest_of(cloth) > WHITE_IN_PRINTS
+    """Tell whether the squares' light (n, 3) has white in it, whatever the lamp's tint."""
+    together = (cloth > TOGETHER * brightest(cloth)).all(axis=1)
+    return float(together.mean()) > WHITE_SHARE
+
+
+def brightest(cloth: Floats) -> Floats:
+    """Return the brightest light, (3,), that the squares (n, 3) show in each channel."""
+    return np.asarray(np.quantile(cloth, BRIGHTEST, axis=0))
 
 
 def brightest_of(cloth: Floats) -> float:
@@ -123,10 +144,9 @@ def brightest_of(cloth: Floats) -> float:
 
 def brightness(cloth: Floats) -> float:
     """Return the luminance that a white surface shows, by the squares' light (n, 3)."""
-    luminance = cloth @ camera.LUMA
     if has_white(cloth):
         return brightest_of(cloth) / PRINTED_WHITE
-    return float(np.sqrt(luminance.mean() / USUAL_MEAN))
+    return float(np.sqrt((cloth @ camera.LUMA).mean() / USUAL_MEAN))
 
 
 def tint_beside(shown: Floats, white: Floats) -> float:

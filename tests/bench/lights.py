@@ -1,0 +1,64 @@
+"""The log odds by which the light of each photo was explained (`catalog.light.explained`).
+
+    python tests/bench/lights.py FOLDER...
+
+Prints a Markdown table, a row a photo: how much likelier the ground as it is seen is than even
+light (``ground``), the ground without its sheen than as it is seen (``no sheen``) and than even
+light (``no sheen, even``), and a shadow found on the ground than none (``shadow``), in nats.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from catalog.finding import find_squares
+from catalog.light import without_chart
+from catalog.light.evidence import charted, find_patches
+from catalog.light.explained import log_odds_between
+from catalog.light.ground import fit_body, fit_ground
+from catalog.light.laid import freed, lay_flat
+from catalog.light.shadow import find_shadow, lifted
+from catalog.light.view import look
+from catalog.photo import read_photo
+
+
+def odds(path: Path) -> list[str]:
+    """The figures of one photo, "" where there is nothing to compare."""
+    truth = json.loads(path.with_suffix(".json").read_text(encoding="utf-8"))
+    photo = read_photo(path)
+    found = without_chart(photo, find_squares(photo, truth.get("nominal_size_in") or 5.0))
+    if not found.squares:
+        return ["", "", "", ""]
+    view = look(photo, found)
+    ground = fit_ground(view)
+    chart = charted(view, find_patches(view), ground)
+    if chart is not None:
+        view, ground = chart.view, chart.smooth
+    shown = lay_flat(view, found)
+    seen, body = freed(shown, view, ground), fit_body(view)
+    row = [log_odds_between(seen, shown) if np.isfinite(ground.spread) else None]
+    matt = freed(shown, view, body) if body else None
+    row += [log_odds_between(matt, other) if matt else None for other in (seen, shown)]
+    shadow = find_shadow(view, seen, ground)
+    row.append(log_odds_between(lifted(seen, view, shadow), seen) if shadow else None)
+    return ["" if one is None else f"{one:.1f}" for one in row]
+
+
+def main() -> None:
+    """Print the table of all photos in the folders named."""
+    sys.stdout.write(
+        "| photo | ground | no sheen | no sheen, even | shadow |\n|---|---|---|---|---|\n"
+    )
+    for folder in sys.argv[1:]:
+        for path in sorted(Path(folder).glob("*.jpg")):
+            sys.stdout.write(f"| {path.stem} | {' | '.join(odds(path))} |\n")
+
+
+if __name__ == "__main__":
+    main()
