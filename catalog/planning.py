@@ -90,6 +90,24 @@ def serving_sets(result: Count) -> tuple[SquareSet, ...]:
     return (*result.counting, *result.singles)
 
 
+def _small(result: Count, quilt: Quilt) -> dict[str, list[str]]:
+    """Return for what is cut from squares left over, and for posts, the square of each piece."""
+    post = quilt.sashing.post_kind if quilt.sashing else None
+    names = {
+        name: kind.name
+        for kind in quilt.kinds
+        if kind.source == "left over" or kind.name == post
+        for name in kind.needs
+    }
+    small: dict[str, list[str]] = {}
+    for line in result.tally.lines:
+        if line.need.name in names:
+            own = small.setdefault(names[line.need.name], [])
+            for label, number in zip(line.swatches, line.pieces, strict=True):
+                own += [label] * number
+    return small
+
+
 def _planned(
     result: Count,
     quilt: Quilt,
@@ -102,7 +120,7 @@ def _planned(
     ordered = rainbow_order(swatches)
     if order == "light-to-dark":
         ordered = tuple(sorted(ordered, key=lambda swatch: (-swatch.lab[0], swatch.label)))
-    wall = plan_wall(quilt, layout, serving, ordered, order)
+    wall = plan_wall(quilt, layout, serving, ordered, order, _small(result, quilt))
     bundle = {swatch.label: swatch for swatch in swatches}
     figure = {
         label: bundle[label].lab[0]

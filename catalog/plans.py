@@ -47,6 +47,16 @@ class WallBlock:
     press_row: str = ""
     """Which way the seam from its row to the next one is pressed."""
     note: str = ""
+    scraps: tuple[tuple[Patch, tuple[str, ...]], ...] = ()
+    """Patches cut from squares left over, with a label for each piece of one; empty where a square
+    is wanting."""
+    posts: tuple[str | None, ...] = ()
+    """Squares that the posts at its corners are cut from, clockwise from the upper left along the
+    rows: empty where one is wanting, None where no post is. () where none come from squares."""
+    pieces: tuple[tuple[str, str], ...] = ()
+    """By label where in the block each of its squares goes, as it hangs."""
+    posts_go: tuple[tuple[str, str], ...] = ()
+    """By corner the square of a post, each post with the first block that it touches."""
 
 
 @dataclass(frozen=True)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
-from catalog.quilt import Block, BlockUnit, Patch
-from catalog.unit_faces import FACES
+from catalog.quilt import Block, BlockUnit, Cell, Patch
+from catalog.unit_faces import FACES, Polygon
 from catalog.units import Method, Piece, find_method, rectangle
 
 
@@ -41,3 +42,19 @@ def squares_per_block(block: Block) -> dict[Patch, Fraction]:
         for patch, number in zip(unit.patches, piece_counts(unit, method_of(unit)), strict=True):
             taken[patch] = taken.get(patch, Fraction(0)) + number
     return taken
+
+
+def label_of(place: int, faces: int, labels: Sequence[str]) -> str:
+    """Return the label of one of the faces that a patch shows in its block, from 0."""
+    return labels[place * len(labels) // faces]
+
+
+def faces_of(block: Block, patch: Patch) -> list[tuple[Cell, str, int, Polygon]]:
+    """Return what a patch shows in a block: cell, unit, part of the unit, and polygon."""
+    return [
+        (cell, block.units[cell.unit].unit, part, polygon)
+        for cell in block.cells
+        for part, other in enumerate(block.units[cell.unit].patches)
+        if other == patch
+        for polygon in FACES[block.units[cell.unit].unit][part]
+    ]

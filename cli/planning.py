@@ -117,20 +117,9 @@ def plan_contents(planned: Planned, result: Count) -> Mapping[str, bytes | str]:
         result.bundle.swatches,
         [one.photo for one in result.bundle.photos],
         tones_of(ground, used),
-        _posts(planned, result),
     )
     contents["wall.jpg"] = wall_jpeg(picture)
     return contents
-
-
-def _posts(planned: Planned, result: Count) -> tuple[str, ...]:
-    """Return the squares left over that posts are cut from."""
-    sashing = planned.quilt.sashing
-    if sashing is None or sashing.post_kind is None:
-        return ()
-    return next(
-        (line.swatches for line in result.tally.lines if line.need.name == sashing.post_kind), ()
-    )
 
 
 def plan_lines(planned: Planned, result: Count) -> list[str]:
@@ -202,6 +191,8 @@ def plan_object(planned: Planned) -> dict[str, Any]:
                 "lighter": block.lighter or None,
                 "lighter_goes": block.lighter_goes or None,
                 "squares": [label for _, label in block.squares],
+                "pieces": [{"square": label, "goes": goes} for label, goes in block.pieces],
+                "posts": [{"square": label, "corner": corner} for corner, label in block.posts_go],
                 "turned": block.turn,
                 "press_inside": block.press_inside,
                 "press_to_next": block.press_to_next,

@@ -55,6 +55,8 @@ BLOCKS = (
         darker_goes="upper left",
         lighter="R1C2",
         lighter_goes="lower right",
+        pieces=(("R1C1", "upper left"), ("L1", "lower right (sky)")),
+        posts_go=(("upper left", "L2"),),
         press_inside="row 1 right, row 2 left, joins of rows down",
         press_to_next="right",
         press_row="row A to B: down",
@@ -165,9 +167,8 @@ def test_sashing_posts_and_borders_are_drawn():
     layout = Layout(1, 2, Fraction(8), sashing=Fraction(1), outer=True, borders=(Fraction(2),))
     quilt = replace(quilt, borders=load_pattern("pinwheel").quilt.borders)
     blocks = (replace(BLOCKS[0], x=5.0, y=5.0, squares=()), replace(BLOCKS[1], x=14.0, y=5.0))
-    picture = wall_picture(
-        quilt, layout, replace(PLAN, blocks=blocks), swatches, [photo], TONES, ["R1C1"]
-    )
+    blocks = tuple(replace(block, posts=("R1C1",) * 4) for block in blocks)
+    picture = wall_picture(quilt, layout, replace(PLAN, blocks=blocks), swatches, [photo], TONES)
     scale, shift = LONG_SIDE / 23, MARGIN * 23
 
     def seen(x, y):

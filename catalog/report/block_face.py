@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -12,7 +13,8 @@ import numpy as np
 from catalog.lab import lab_to_srgb8
 from catalog.models import Lab
 from catalog.plans import WallBlock
-from catalog.quilt import Quilt
+from catalog.quilt import Patch, Quilt
+from catalog.quilt_units import faces_of, label_of
 from catalog.report.cloth import Pixels
 from catalog.unit_faces import FACES, turned
 
@@ -56,7 +58,10 @@ def block_face(
     import cv2
 
     block = quilt.block
-    squares = dict(hung.squares)
+    squares: dict[Patch, tuple[str, ...]] = {patch: (label,) for patch, label in hung.squares}
+    squares |= dict(hung.scraps)
+    faces = {patch: len(faces_of(block, patch)) for patch in squares}
+    drawn = Counter[Patch]()
     face = np.empty((pixels, pixels, 3), np.uint8)
     face[:] = lab_to_srgb8(tones.ground)
     seams = np.zeros((pixels, pixels), np.uint8)
@@ -66,16 +71,19 @@ def block_face(
         x0, y0 = round(cell.column * step), round(cell.row * step)
         x1, y1 = round((cell.column + cell.wide) * step), round((cell.row + cell.high) * step)
         for patch, polygons in zip(unit.patches, FACES[unit.unit], strict=True):
-            label = squares.get(patch)
-            cloth = None
-            if label is not None:
-                sides = (x1 - x0, y1 - y0)
-                if cell.turn % 180:
-                    sides = sides[::-1]
-                cloth = np.ascontiguousarray(np.rot90(cloth_of(label, *sides), -(cell.turn // 90)))
             for polygon in polygons:
+                label = ""
+                if patch in squares:
+                    label = label_of(drawn[patch], faces[patch], squares[patch])
+                drawn[patch] += 1
+                cloth = None
+                if label:
+                    sides = (x1 - x0, y1 - y0)
+                    sides = sides[::-1] if cell.turn % 180 else sides
+                    turned_back = np.rot90(cloth_of(label, *sides), -(cell.turn // 90))
+                    cloth = np.ascontiguousarray(turned_back)
                 corners = _corners(polygon, cell.turn, (x0, y0, x1, y1))
-                if cloth is None and quilt.kind(patch.kind).source == "bundle":
+                if cloth is None and quilt.kind(patch.kind).source != "yardage":
                     cv2.fillConvexPoly(face, corners, [int(v) for v in lab_to_srgb8(MISSING)])
                 elif cloth is not None:
                     mask = np.zeros((y1 - y0, x1 - x0), np.uint8)
@@ -87,14 +95,24 @@ def block_face(
     return face
 
 
-def framed(face: Pixels, strip: int, tones: Tones) -> Pixels:
-    """Return a block with its sashing and posts round it."""
+def framed(face: Pixels, strip: int, tones: Tones, posts: Sequence[Pixels] = ()) -> Pixels:
+    """Return a block with its sashing and posts round it.
+
+    Parameters
+    ----------
+    face : array, (side, side, 3), uint8
+    strip : int
+        Pixels that the sashing is wide.
+    tones : Tones
+    posts : sequence of array, (strip, strip, 3), uint8
+        Cloth of the posts, clockwise from the upper left; in a plain tone if not given.
+    """
     side = len(face) + 2 * strip
     whole = np.empty((side, side, 3), np.uint8)
     whole[:] = lab_to_srgb8(tones.sashing)
-    for rows in (slice(0, strip), slice(-strip, None)):
-        for columns in (slice(0, strip), slice(-strip, None)):
-            whole[rows, columns] = lab_to_srgb8(tones.border)
+    low, high = slice(0, strip), slice(-strip, None)
+    for place, corner in enumerate(((low, low), (low, high), (high, high), (high, low))):
+        whole[corner] = posts[place] if posts else lab_to_srgb8(tones.border)
     whole[strip:-strip, strip:-strip] = face
     return whole
 

@@ -12,7 +12,7 @@ from catalog.models import Lab, Photo, Swatch
 from catalog.plans import WallBlock, WallPlan
 from catalog.quilt import Quilt
 from catalog.quilt_sizes import Layout
-from catalog.report.block_face import FINER, Tones, block_face, framed
+from catalog.report.block_face import FINER, MISSING, Tones, block_face, framed
 from catalog.report.border_tones import border_tones
 from catalog.report.cloth import Pixels, cloth_of, written
 from catalog.unit_faces import FACES
@@ -54,7 +54,6 @@ def wall_picture(
     swatches: Sequence[Swatch],
     photos: Sequence[Photo],
     tones: Tones,
-    posts: Sequence[str] = (),
 ) -> Pixels:
     """Draw the quilt.
 
@@ -70,8 +69,6 @@ def wall_picture(
         Those that the swatches are in.
     tones : Tones
         Of what is bought.
-    posts : sequence of str
-        Labels of squares that the posts of the sashing are cut from; none where they are bought.
 
     Returns
     -------
@@ -81,7 +78,6 @@ def wall_picture(
 
     drawing = _Drawing(quilt, layout, swatches, photos, tones)
     drawing.draw_borders()
-    drawing.draw_sashing(posts)
     for block in plan.blocks:
         drawing.draw_block(block)
     drawing.draw_binding()
@@ -187,40 +183,36 @@ class _Drawing:
                 corners = np.rint(np.array(points) * self.scale).astype(np.int32)
                 cv2.fillConvexPoly(self.canvas, corners, colour)
 
-    def draw_sashing(self, posts: Sequence[str]) -> None:
-        """Draw posts where strips cross, from the squares that they are cut from."""
-        layout = self.layout
-        side = float(layout.sashing)
-        if not side or not layout.posts or not posts or layout.on_point:
-            return
-        step = float(layout.block) + side
-        first = 0 if layout.framed else 1
-        spots = [
-            (r, c)
-            for r in range(first, layout.rows + 1 - first)
-            for c in range(first, layout.columns + 1 - first)
-        ]
-        shift = 0.0 if layout.framed else -side
-        pixels = max(2, round(side * self.scale))
-        for number, (r, c) in enumerate(spots):
-            cloth = self._cloth(posts[number % len(posts)], pixels, pixels)
-            x = round((self.left + self.inset + shift + c * step) * self.scale)
-            y = round((self.top + self.inset + shift + r * step) * self.scale)
-            self._paste(cloth, x, y)
-
     def draw_block(self, block: WallBlock) -> None:
         """Draw a block where it hangs."""
         pixels = max(4, round(float(self.layout.block) * self.scale))
+        strip = round(float(self.layout.sashing) * self.scale)
+        posts = [self._post(label, strip) for label in block.posts]
         face = block_face(self.quilt, block, pixels, self.tones, self._cloth)
         face = np.rot90(face, -(block.turn // 90))
         x = (self.left + self.inset + block.x) * self.scale
         y = (self.top + self.inset + block.y) * self.scale
         if self.layout.on_point:
-            if strip := round(float(self.layout.sashing) * self.scale):
-                face = framed(face, strip, self.tones)
+            if strip:
+                shown = [post for post in posts if post is not None]
+                face = framed(face, strip, self.tones, shown)
             self._paste_on_point(np.ascontiguousarray(face), x, y)
-        else:
-            self._paste(face, round(x - pixels / 2), round(y - pixels / 2))
+            return
+        left, top = round(x - pixels / 2), round(y - pixels / 2)
+        self._paste(face, left, top)
+        far = (left - strip, top - strip, left + pixels, top + pixels)
+        corners = ((far[0], far[1]), (far[2], far[1]), (far[2], far[3]), (far[0], far[3]))
+        for post, corner in zip(posts, corners, strict=False):
+            if post is not None:
+                self._paste(post, *corner)
+
+    def _post(self, label: str | None, side: int) -> Pixels | None:
+        """Return a post's cloth, grey where a square is wanting; None where no post is."""
+        if label is None or not side:
+            return None
+        if label:
+            return self._cloth(label, side, side)
+        return np.full((side, side, 3), lab_to_srgb8(MISSING), np.uint8)
 
     def _cloth(self, label: str, wide: int, high: int) -> Pixels:
         """Return the cloth of a square, so many pixels wide and high, true to scale."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
@@ -16,7 +17,9 @@ from catalog.wall.beside import along, neighbours
 from catalog.wall.hands import Hand, hands_of
 from catalog.wall.moving import move_blocks, touching
 from catalog.wall.pressing import Seam, inside_words, pressed
+from catalog.wall.scraps import CORNER_NAMES, corners_of, dealt_posts, dealt_scraps
 from catalog.wall.sides import side_words
+from catalog.wall.where import pieces_of_block
 
 __all__ = ["LIKE", "move_blocks", "plan_wall", "quilt_of_sets"]
 
@@ -30,6 +33,7 @@ def plan_wall(
     sets: Sequence[SquareSet],
     ordered: Sequence[Swatch],
     order: Order,
+    small: Mapping[str, Sequence[str]] | None = None,
 ) -> WallPlan:
     """Give each block's sets a place.
 
@@ -45,6 +49,9 @@ def plan_wall(
         The bundle in the order that the wall follows, such as the rainbow's.
     order : Order
         See `arranging` for what is optimised and how good it is.
+    small : mapping, optional
+        By the name of a kind of piece that is cut from squares left over (or of posts) the label of
+        the square that each piece comes from.
 
     Returns
     -------
@@ -67,6 +74,7 @@ def plan_wall(
         _block(quilt, spot, number, turns[number], hung.get(number), by_place.get(number, []))
         for number, spot in enumerate(spots)
     )
+    blocks = _with_small(quilt, layout, spots, blocks, small or {})
     colours = {number: hand.colour for number, hand in hung.items()}
     return WallPlan(order, blocks, *touching(spots, colours))
 
@@ -123,6 +131,35 @@ def _block(
         press_row=row if "row" in ways else "",
         note="" if hand else "no set for this place",
     )
+
+
+def _with_small(
+    quilt: Quilt,
+    layout: Layout,
+    spots: Sequence[Place],
+    blocks: Sequence[WallBlock],
+    small: Mapping[str, Sequence[str]],
+) -> tuple[WallBlock, ...]:
+    """Give blocks and posts their small pieces, and say where every piece goes."""
+    scraps = dealt_scraps(quilt, len(blocks), small)
+    posts = dealt_posts(quilt, layout, spots, small)
+    told = set[tuple[int, int]]()
+    done = []
+    for spot, block, own in zip(spots, blocks, scraps, strict=True):
+        corners = corners_of(spot) if posts else ()
+        new = [(name, at) for name, at in zip(CORNER_NAMES, corners, strict=False)
+               if at not in told and posts.get(at)]  # fmt: skip
+        told.update(corners)
+        done.append(
+            replace(
+                block,
+                scraps=own,
+                posts=tuple(posts.get(at) for at in corners),
+                pieces=pieces_of_block(quilt.block, block.squares, own, block.turn),
+                posts_go=tuple((name, posts[at]) for name, at in new),
+            )
+        )
+    return tuple(done)
 
 
 def _pair(hand: Hand | None) -> tuple[tuple[Patch, str] | None, tuple[Patch, str] | None]:

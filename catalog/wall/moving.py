@@ -14,6 +14,7 @@ from catalog.quilt import Quilt
 from catalog.quilt_sizes import Layout, Place, places
 from catalog.wall.beside import neighbours
 from catalog.wall.sides import side_words
+from catalog.wall.where import pieces_of_block
 
 Nearest = tuple[str, str, float]
 
@@ -104,6 +105,7 @@ def _holding(quilt: Quilt, place: WallBlock, other: WallBlock) -> WallBlock:
         lighter=other.lighter,
         lighter_goes=goes[1],
         note=other.note,
+        pieces=pieces_of_block(quilt.block, other.squares, place.scraps, place.turn),
     )
 
 

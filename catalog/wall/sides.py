@@ -25,6 +25,11 @@ def side_words(block: Block, patch: Patch, others: tuple[Patch, ...], turn: int)
     for other in others:
         theirs |= set(_cells(block, other, turn))
     names = own if not theirs & set(own) else _faces(block, patch, turn)
+    return joined(names)
+
+
+def joined(names: list[str]) -> str:
+    """Write names one after another: ``a, b and c``."""
     return " and ".join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else "".join(names)
 
 
@@ -37,7 +42,7 @@ def _cells(block: Block, patch: Patch, turn: int) -> list[str]:
         for cell, other in block.patches()
         if other == patch
     ]
-    return _names([turned(point, turn) for point in middles])
+    return names_of([turned(point, turn) for point in middles])
 
 
 def _faces(block: Block, patch: Patch, turn: int) -> list[str]:
@@ -47,7 +52,7 @@ def _faces(block: Block, patch: Patch, turn: int) -> list[str]:
         for other, faces in zip(unit.patches, FACES[unit.unit], strict=True):
             if other == patch:
                 middles += [in_block(block, cell, middle(face)) for face in faces]
-    return _names([turned(point, turn) for point in middles])
+    return names_of([turned(point, turn) for point in middles])
 
 
 def in_block(block: Block, cell: Cell, point: tuple[float, float]) -> tuple[float, float]:
@@ -59,7 +64,8 @@ def in_block(block: Block, cell: Cell, point: tuple[float, float]) -> tuple[floa
     )
 
 
-def _names(points: list[tuple[float, float]]) -> list[str]:
+def names_of(points: list[tuple[float, float]]) -> list[str]:
+    """Name where points lie, in shares of a side, each name once, from the top."""
     named: dict[str, None] = {}
     for x, y in sorted(points, key=lambda p: (round(p[1], 6), round(p[0], 6))):
         down = "upper" if y < _LOW else "lower" if y > _HIGH else ""
