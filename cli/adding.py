@@ -131,7 +131,7 @@ def _read(files: Sequence[Path], before: Kept | None) -> _Sorted:
 
     photos = _Sorted()
     had = (*before.photos, *before.gone_photos) if before else ()
-    seen = {photo.digest for photo in had}
+    seen = {digest for photo in had for digest in photo.digests}
     for path in files:
         try:
             content = read_content(path)

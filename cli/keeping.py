@@ -81,6 +81,12 @@ def check_up(
 def export(
     name: BundleName,
     file: Annotated[Path, typer.Argument(help="The file to write, such as blues.zip.")],
+    photo_data: Annotated[
+        bool,
+        typer.Option(
+            "--with-photo-data", help="Leave in the photos what they say of place, time and camera."
+        ),
+    ] = False,
     replace: ReplaceFlag = False,
     json: JsonFlag = False,
     quiet: QuietFlag = False,
@@ -88,7 +94,8 @@ def export(
 ) -> None:
     """Write a bundle into one file: its photos, its squares and all that you said and did.
 
-    The file is a plain zip; calicount import takes it in again, here or elsewhere.
+    The file is a plain zip; calicount import takes it in again, here or elsewhere. What the photos'
+    files say of place, time and camera is left out; their pixels stay as they are.
 
     For example:
 
@@ -99,8 +106,17 @@ def export(
 
     manner = Manner(catalogue, quiet, json)
     with opened(manner, reading=True) as kept, explained(kept.path):
-        called = export_bundle(kept.connection, name, file, over=replace)
-    _answer(manner, {"bundle": called, "file": str(file)}, f"{called} is in '{file}'.")
+        called = export_bundle(kept.connection, name, file, over=replace, photo_data=photo_data)
+    data = (
+        "what its photos say of place, time and camera is in it too"
+        if photo_data
+        else "what its photos said of place, time and camera is left out"
+    )
+    _answer(
+        manner,
+        {"bundle": called, "file": str(file), "photo_data": photo_data},
+        f"{called} is in '{file}'; {data}.",
+    )
 
 
 def import_(

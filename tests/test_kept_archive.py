@@ -23,7 +23,7 @@ from catalog.kept.archive import export_bundle
 from catalog.kept.catalogue import Catalogue
 from catalog.kept.check_up import check_up
 from catalog.kept.models import StandingRules
-from catalog.kept.parcel import INDEX
+from catalog.kept.parcel import INDEX, VERSION
 from catalog.kept.taking_in import import_bundle
 
 
@@ -322,11 +322,33 @@ class TestNotTrusted:
         assert f"'{name}' is missing" in refused(elsewhere, packed(archive, leave_out=[name]))
 
     @pytest.mark.parametrize(
-        ("version", "said"), [(2, "newer calicount"), ("1", "newer"), (None, "newer")]
+        ("version", "said"), [(VERSION + 1, "newer calicount"), ("1", "newer"), (None, "newer")]
     )
     def test_a_newer_format(self, archive, elsewhere, version, said):
         path = packed(archive, lambda index: index.update(version=version))
         assert said in refused(elsewhere, path)
+
+    @pytest.mark.parametrize("digest", ["", "f" * 64, "x", 7, None])
+    def test_a_digest_of_its_own_is_one_and_is_right(self, archive, elsewhere, digest):
+        def put(index):
+            index["photos"][0]["file_digest"] = digest
+
+        if digest == "":
+            import_bundle(elsewhere.connection, packed(archive, put))
+        else:
+            refused(elsewhere, packed(archive, put))
+
+
+def test_an_older_format_is_taken_in(archive, elsewhere):
+    """There photos were always as they came, and nothing was said of that."""
+
+    def older(index):
+        index["version"] = 1
+        for photo in index["photos"]:
+            del photo["file_digest"]
+
+    assert import_bundle(elsewhere.connection, packed(archive, older)) == "Scraps"
+    assert check_up(elsewhere.connection).faults == ()
 
 
 def put(*keys, value):

@@ -132,7 +132,7 @@ def _sorted_out(
     rows: Record | None, photos: Sequence[tuple[Looked, Source]]
 ) -> tuple[list[tuple[Looked, Source]], tuple[str, ...], tuple[str, ...]]:
     """Part photos into new ones, those known by content, and those without squares."""
-    seen = {photo.digest for photo in rows.photos} if rows else set()
+    seen = {digest for photo in rows.photos for digest in photo.digests} if rows else set()
     fresh, known, empty = [], [], []
     for looked, source in photos:
         if looked.digest in seen:

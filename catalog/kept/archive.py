@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import hashlib
 import json
 import re
 import sqlite3
@@ -10,6 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, Final
 
+from catalog.errors import OutputError
 from catalog.kept import reading, seals
 from catalog.kept.copying import written_beside
 from catalog.kept.deeds import renumbered
@@ -28,8 +30,9 @@ SET_COLUMNS: Final = ("number", "need", "difference", "value_step", "family")
 
 
 def export_bundle(
-    connection: sqlite3.Connection, name: str, target: Path, *, over: bool = False
-) -> str:
+    connection: sqlite3.Connection, name: str, target: Path, *, over: bool = False,
+    photo_data: bool = False,
+) -> str:  # fmt: skip
     """Write a bundle with its photos and all that was said and done into one file.
 
     Parameters
@@ -41,6 +44,8 @@ def export_bundle(
     target : Path
     over : bool
         Whether a file of that name may be written over.
+    photo_data : bool
+        Whether what the photos' files say of place, time and camera goes with them.
 
     Returns
     -------
@@ -58,7 +63,7 @@ def export_bundle(
         number = reading.bundle_id(connection, name)
         seals.refuse_broken(connection, number)
         with written_beside(target, over=over) as part:
-            rows = _Rows(connection, number)
+            rows = _Rows(connection, number, photo_data=photo_data)
             pack(part, rows.index(), rows.files())
             return rows.name
 
@@ -66,8 +71,9 @@ def export_bundle(
 class _Rows:
     """A bundle's rows under numbers of its own: photos by theirs, squares counted from 1."""
 
-    def __init__(self, connection: sqlite3.Connection, number: int) -> None:
+    def __init__(self, connection: sqlite3.Connection, number: int, *, photo_data: bool) -> None:
         self._sql = connection
+        self._photo_data = photo_data
         self._bundle = number
         self.name: str = self._all("select name from bundles where id = ?")[0]["name"]
         photos = self._all("select id, number, name from photos where bundle_id = ? order by id")
@@ -95,7 +101,7 @@ class _Rows:
     def files(self) -> Iterator[tuple[str, bytes]]:
         """Yield the photos, lights and crops, one at a time."""
         for photo, file in self._files.items():
-            yield file, reading.content_of_photo(self._sql, photo)
+            yield file, self._content(photo)
             light = self._one("select light from photos where id = ?", photo)
             if light is not None:
                 yield self._light_file(photo), light
@@ -107,7 +113,26 @@ class _Rows:
     def _photo(self, row: sqlite3.Row) -> dict[str, Any]:
         light = self._light_file(row["id"]) if row["light"] is not None else None
         told = {column: row[column] for column in PHOTO_COLUMNS}
-        return {**told, "file": self._files[row["id"]], "light": light}
+        digest = hashlib.sha256(self._content(row["id"])).hexdigest()
+        return {
+            **told,
+            "file": self._files[row["id"]],
+            "file_digest": digest if digest != row["digest"] else "",
+            "light": light,
+        }
+
+    def _content(self, photo: int) -> bytes:
+        """Return a photo's file as it goes out."""
+        from catalog.photo.bare import NotBareError, bare
+
+        content = reading.content_of_photo(self._sql, photo)
+        try:
+            return content if self._photo_data else bare(content)
+        except NotBareError as error:
+            raise OutputError(
+                f"what '{self._files[photo]}' says of place and camera can't be taken out",
+                "add --with-photo-data to export it as it came",
+            ) from error
 
     def _square(self, row: sqlite3.Row) -> dict[str, Any]:
         number = self._squares[row["id"]]

@@ -179,6 +179,7 @@ PHOTO: Final[Mapping[str, Form]] = {
     "unevenness": number,
     "measured_from": text,
     "file": text,
+    "file_digest": lambda v: v == "" or PHOTO["digest"](v),
     "light": maybe(text),
 }
 SQUARE: Final[Mapping[str, Form]] = {

@@ -44,7 +44,7 @@ class KeptPhoto:
     """From 1, in the order in which they were added."""
     name: str
     digest: str
-    """SHA-256 of the file, in hexadecimal digits."""
+    """SHA-256 of the file as it came, in hexadecimal digits: the photo is known by it."""
     wide: int
     """Pixels, upright."""
     high: int
@@ -59,6 +59,13 @@ class KeptPhoto:
     added_at: str = ""
     dropped: bool = False
     """Whether a person took it out of the bundle."""
+    file_digest: str = ""
+    """SHA-256 of the file where it is no more as it came, but has lost its metadata."""
+
+    @property
+    def digests(self) -> tuple[str, ...]:
+        """Those that the photo is known by."""
+        return tuple(filter(None, (self.digest, self.file_digest)))
 
 
 @dataclass(frozen=True)

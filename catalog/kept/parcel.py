@@ -22,7 +22,8 @@ from typing import Any, Final
 from catalog.errors import CatalogueError
 
 FORMAT: Final = "calicount bundle"
-VERSION: Final = 1
+VERSION: Final = 2
+"""From 2 on a photo may have lost its metadata and be known by the digest that it came with."""
 INDEX: Final = "bundle.json"
 
 MOST_MEMBERS: Final = 100_000
@@ -81,7 +82,9 @@ class Parcel:
             raise unfit(self.name, f"its {INDEX} can't be understood") from error
         if not isinstance(read, dict) or read.get("format") != FORMAT:
             raise unfit(self.name, "it isn't a bundle")
-        if read.get("version") != VERSION:
+        if read.get("version") == 1:
+            _bring_up_to_date(read)
+        elif read.get("version") != VERSION:
             raise CatalogueError(
                 f"'{self.name}' was exported by a newer calicount",
                 "bring this calicount up to date",
@@ -209,6 +212,14 @@ def _put(packed: zipfile.ZipFile, name: str, content: bytes, how: int) -> None:
     one.compress_type = how
     one.external_attr = 0o600 << 16
     packed.writestr(one, content)
+
+
+def _bring_up_to_date(index: dict[str, Any]) -> None:
+    """Say of photos what there was no need to say when they were exported as they came."""
+    photos = index.get("photos")
+    for row in photos if isinstance(photos, list) else ():
+        if isinstance(row, dict):
+            row.setdefault("file_digest", "")
 
 
 def _finite(text: str) -> float:

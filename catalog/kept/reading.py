@@ -233,9 +233,7 @@ def content_of_photo(connection: sqlite3.Connection, photo: int) -> bytes:
 
 def is_as_kept(photo: sqlite3.Row, content: object) -> bool:
     """Whether a photo's file is the one that was kept, by its row."""
-    kept = photo["digest"]
-    if "file_digest" in photo.keys():  # noqa: SIM118 - a row's values are what "in" looks through
-        kept = photo["file_digest"] or kept
+    kept = (_can_be_bare(photo) and photo["file_digest"]) or photo["digest"]
     return type(content) is bytes and hashlib.sha256(content).hexdigest() == kept
 
 
@@ -297,7 +295,13 @@ def _photo(row: sqlite3.Row) -> KeptPhoto:
         expected_error=row["expected_error"],
         unevenness=row["unevenness"],
         added_at=row["added_at"],
+        file_digest=row["file_digest"] if _can_be_bare(row) else "",
     )
+
+
+def _can_be_bare(photo: sqlite3.Row) -> bool:
+    """Whether a photo's row tells of its file; those of an older catalogue don't."""
+    return "file_digest" in photo.keys()  # noqa: SIM118 - "in" looks through a row's values
 
 
 def _seen(rows: seals.Rows) -> tuple[SeenSquare, ...]:

@@ -95,14 +95,14 @@ class _Taking:
 
     def _photo(self, bundle: int, row: Row) -> None:
         content = self._packed.read(row["file"])
-        if hashlib.sha256(content).hexdigest() != row["digest"]:
+        if hashlib.sha256(content).hexdigest() != (row["file_digest"] or row["digest"]):
             raise unfit(self._packed.name, f"the photo {row['name']} is not as it was")
         light = None
         if row["light"] is not None:
             light = self._packed.read(row["light"])
             if not parcel.npz_fits(light):
                 raise unfit(self._packed.name, f"the light of {row['name']} can't be read")
-        told = {column: row[column] for column in PHOTO_COLUMNS}
+        told = {column: row[column] for column in (*PHOTO_COLUMNS, "file_digest")}
         photo = self._insert("photos", {**told, "bundle_id": bundle, "light": light})
         self._insert("photo_files", {"photo_id": photo, "content": content})
         self._photos[row["number"]] = photo

@@ -87,6 +87,24 @@ def decode(data: bytes, name: str) -> Pixels:
             raise _broken(error, name) from error
 
 
+def orientation_in(data: bytes) -> int:
+    """Return the camera's orientation of a photo that can be decoded, 1 to 8.
+
+    Raises
+    ------
+    Exception
+        Any, where it can't.
+    """
+    kind = kind_of(data)
+    if kind is None:
+        raise ValueError("no kind of photo")
+    with _own_limit():
+        file = _opened(kind, data)
+        if kind == "PNG":  # which may tell it after its pixels
+            file.decode()
+        return file.orientation()
+
+
 def _opened(kind: Kind, data: bytes) -> _File:
     """Read the header alone, having seen that the file holds no more than a photo."""
     if kind == "JPEG":

@@ -12,11 +12,11 @@ from catalog.photo.bounds import MOST_FILLING, MOST_PIECES, MOST_SCANS, refuse_m
 from catalog.photo.strips import Pixels, gather
 from catalog.photo.with_pillow import PillowFile
 
-_SCAN_END: Final = re.compile(rb"\xff[^\x00\xff\xd0-\xd7]")
+SCAN_END: Final = re.compile(rb"\xff[^\x00\xff\xd0-\xd7]")
 """A marker that ends coded data: neither a stuffed byte nor a restart (ITU-T T.81, B.1.1)."""
 
 _EOI, _SOS = 0xD9, 0xDA
-_BARE: Final = frozenset({0x01, *range(0xD0, 0xD9)})
+BARE_MARKERS: Final = frozenset({0x01, *range(0xD0, 0xD9)})
 """Markers without a length."""
 _SEQUENTIAL: Final = frozenset({0xC0, 0xC1})
 _CODED_FRAMES: Final = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
@@ -46,7 +46,7 @@ def jpeg_end(data: bytes) -> JpegEnd | None:
         It has more segments or scans than a photo.
     """
     position, scans, pieces, filling, frame, samples = 2, 0, 0, 0, 0, 0.0
-    while (found := _SCAN_END.search(data, position)) is not None:
+    while (found := SCAN_END.search(data, position)) is not None:
         marker = data[found.end() - 1]
         filling += 0 if scans else found.start() - position
         position = found.end()
@@ -58,7 +58,7 @@ def jpeg_end(data: bytes) -> JpegEnd | None:
         refuse_more(scans, MOST_SCANS, "scans")
         refuse_more(pieces, MOST_PIECES, "segments")
         refuse_more(filling, MOST_FILLING, "bytes of filling")
-        if marker in _BARE:
+        if marker in BARE_MARKERS:
             continue
         if marker in _CODED_FRAMES:
             frame, samples = marker, _samples(data[position : position + 20])
