@@ -99,6 +99,8 @@ class _Chooser:
         self.only_counting = True
         """Whether sets too far apart to count must wait, so that they are in nobody's way."""
         self.parts: list[_Part] = []
+        self.alone: list[Matching] = []
+        """What needs of each size would have with all squares to themselves."""
 
     def run(self) -> Matching:
         sizes = sizes_cut(self.needs, self.swatches)
@@ -131,6 +133,23 @@ class _Chooser:
                 if any(self.missing[need.name] != 0 for need in size):
                     rules = replace(self.rules, locked=())
                     self._serve_from(size, self._untouched(set()), rules)
+
+        for size in sizes:
+            if any(need.match > 1 for need in size):
+                self.alone.append(_Chooser(self.swatches, size, self.rules).run())
+
+    def _bound(self, sets: Sequence[SquareSet]) -> float:
+        """Return what no choice of as many sets goes under, as far as that is known.
+
+        Where squares are cut to several sizes, no size has it better than with all squares to
+        itself.
+        """
+        if self.alone:
+            several = sum(len(one.swatches) > 1 for one in sets)
+            made = sum(len(one.swatches) > 1 for each in self.alone for one in each.sets)
+            return sum(each.bound for each in self.alone) if made == several else 0.0
+        made_in = [part for part in self.parts if part.sets]
+        return made_in[0].bound if len(made_in) == 1 else 0.0
 
     def _serve_from(
         self, needs: Sequence[Need], squares: Sequence[Swatch], rules: MatchRules
@@ -227,8 +246,7 @@ class _Chooser:
         used = {label for one in sets for label in one.swatches}
         held = {frozenset(one.swatches) for one in sets if "locked" in one.flags}
         total = sum(self._sum_of(one) for one in sets)
-        one_part = len([part for part in self.parts if part.sets]) == 1
-        bound = next(part.bound for part in self.parts if part.sets) if one_part else 0.0
+        bound = self._bound(sets)
         wanted = sum(
             need.count // need.match or sum(one.need == need.name for one in sets)
             for need in self.needs

@@ -63,8 +63,9 @@ class CountedStock:
         self.result, self.pattern, self.rules, self.within = result, pattern, rules, within
         self.written = written
         self._tallies: dict[tuple[Need, ...], Tally] = {written(pattern): result.tally}
-        kinds = pattern.quilt.kinds if pattern.quilt else ()
-        self._features = {name for k in kinds if k.role == "feature" for name in k.needs}
+        kinds = [k for k in (pattern.quilt.kinds if pattern.quilt else ()) if k.role == "feature"]
+        self._features = {name for kind in kinds for name in kind.needs}
+        self._of_blocks = {name for kind in kinds if kind.sets_per_block for name in kind.needs}
 
     def written_for(self, layout: Layout) -> tuple[Need, ...] | None:
         """Return what the pattern asks for with other rows and columns; None if it can't be so."""
@@ -103,13 +104,13 @@ class CountedStock:
         return Shortage(tuple(sorted(sets.items())), tuple(pieces.items()))
 
     def sets_left(self, tally: Tally, needs: Sequence[Need]) -> int:
-        """Return how many sets of features the squares make that serve nothing."""
+        """Return how many sets for further blocks the squares make that serve nothing."""
         stay = {label for lock in self.rules.locked for label in lock}
         unused = set(tally.unused) - stay
         left = [one for one in self.result.bundle.swatches if one.label in unused]
         found = 0
         for need in needs:
-            if need.name not in self._features or need.match > 2 or not left:
+            if need.name not in self._of_blocks or need.match > 2 or not left:
                 continue
             rules = replace(self.rules.among({one.label for one in left}), within=self.within)
             sets = choose_sets(left, [replace(need, count=0)], rules).sets

@@ -236,3 +236,10 @@ def test_small_pieces_of_one_size_come_out_of_one_square():
     _, tally = counted([swatch("R1C1", 5.0)], small)
     assert tally.enough
     assert [line.swatches for line in tally.lines] == [("R1C1",)] * 2
+
+
+def test_of_several_sizes_it_is_known_how_near_the_choice_is_to_the_best():
+    swatches = [swatch(f"R1C{n}", 5.0, (20.0 + n * n, 0.0, 0.0)) for n in range(1, 9)]
+    matching, tally = counted(swatches, [need(count=4), need("small", 8, 1, "5/2")])
+    assert tally.enough
+    assert 0 < matching.bound <= matching.total
