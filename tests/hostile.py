@@ -115,6 +115,76 @@ def webp(flood):
     return b"RIFF" + struct.pack("<I", len(body)) + body
 
 
+# ---------------------------------------------------------------- HEIF (ISO/IEC 23008-12)
+
+
+def box(name, body):
+    return struct.pack(">I", len(body) + 8) + name + body
+
+
+def flat(name, body, version=0):
+    return box(name, bytes([version, 0, 0, 0]) + body)
+
+
+def boxes(data, start=0):
+    """Bodies by name; of each name the last."""
+    found = {}
+    while start < len(data):
+        size, name = struct.unpack_from(">I4s", data, start)
+        found[name] = data[start + 8 : start + size]
+        start += size
+    return found
+
+
+def grid(rows, side=1024, kind=b"grid"):
+    """A picture made of as many rows and columns of one tile, each as large as the picture."""
+    import pillow_heif
+
+    stream = io.BytesIO()
+    pillow_heif.from_pillow(Image.new("RGB", (side, side), 150)).save(stream, quality=50)
+    top = boxes(stream.getvalue())
+    old = boxes(top[b"meta"], 4)
+    properties = boxes(old[b"iprp"])
+    tiles = struct.pack(">BBBBHH", 0, 0, rows - 1, rows - 1, side, side)
+    number = rows * rows
+
+    def item(number, what):
+        return flat(b"infe", struct.pack(">HH", number, 0) + what + b"\0", 2)
+
+    listed = item(1, b"hvc1") + item(2, kind)
+    size = flat(b"ispe", struct.pack(">II", side, side))
+    last = 1 + len(list(walked(properties[b"ipco"])))
+    belongs = properties[b"ipma"][8:] + struct.pack(">HBB", 2, 1, 0x80 | last)
+    refers = box(b"dimg", struct.pack(f">HH{number}H", 2, number, *[1] * number))
+
+    def meta(at):
+        places = ((1, at, len(top[b"mdat"])), (2, at + len(top[b"mdat"]), len(tiles)))
+        where = b"".join(struct.pack(">HHHHII", one, 0, 0, 1, *place) for one, *place in places)
+        parts = (
+            box(b"hdlr", old[b"hdlr"]),
+            flat(b"pitm", struct.pack(">H", 2)),
+            flat(b"iloc", b"\x44\0" + struct.pack(">H", 2) + where, 1),
+            flat(b"iinf", struct.pack(">H", 2) + listed),
+            flat(b"iref", refers),
+            box(
+                b"iprp",
+                box(b"ipco", properties[b"ipco"] + size)
+                + flat(b"ipma", struct.pack(">I", 2) + belongs),
+            ),
+        )
+        return flat(b"meta", b"".join(parts))
+
+    kinds = box(b"ftyp", top[b"ftyp"])
+    start = len(kinds) + len(meta(0)) + 8
+    return kinds + meta(start) + box(b"mdat", top[b"mdat"] + tiles)
+
+
+def walked(data, start=0):
+    while start < len(data):
+        yield start
+        start += struct.unpack_from(">I", data, start)[0]
+
+
 PHOTOS = {
     "20,000 scans.jpg": lambda: scans(20_000),
     "30,000 application segments.jpg": lambda: in_header(segment(0xE5, b"") * 30_000),
@@ -146,6 +216,9 @@ PHOTOS = {
         picture(*((tag, SHORT, [1]) for tag in range(40_000, 60_000)))
     ),
     "a million chunks.webp": lambda: webp((b"ABCD" + bytes(4)) * 1_000_000),
+    "40,000 tiles.heic": lambda: grid(200),
+    "tiles as large as the picture.heic": lambda: grid(16),
+    "pictures over one another.heic": lambda: grid(2, kind=b"iovl"),
 }
 """What no photo needs, by what it is; each is refused."""
 
@@ -155,6 +228,7 @@ HARMLESS = {
         encoded("JPEG")[:-2] + b"\xff\xd0" * 10_000_000 + b"\xff\xd9"
     ),
     "data after the last pixel.png": lambda: pixel_bomb(1_000),
+    "four tiles.heic": lambda: grid(2, side=512),
     "a loop of directories.tif": lambda: tiff(picture(), loops=True),
     **{
         f"a field 254 of type {kind}.tif": functools.partial(tiff, picture((254, kind, values)))

@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from catalog.photo.heif_tiles import refuse_put_together, refuse_spilt
 from catalog.photo.strips import Pixels, Strip, cut, from_pillow, gather
 
 
@@ -20,6 +21,8 @@ class HeifFile:
 
     Raises
     ------
+    TooMuchError
+        It is made of more than a photo.
     Exception
         Any, where it is broken.
     """
@@ -31,12 +34,14 @@ class HeifFile:
     def __init__(self, data: bytes) -> None:
         import pillow_heif
 
+        refuse_put_together(data)
         several = pillow_heif.open_heif(
             io.BytesIO(data), convert_hdr_to_8bit=True, remove_stride=False
         )
         self._image = several[several.primary_index]
         self.size: Final[tuple[int, int]] = self._image.size
         """Width and height; libheif turns the picture upright."""
+        refuse_spilt(self._image.info.get("tiling"), self.size)
         profile = self._image.info.get("icc_profile")
         self._profile: Final = profile if isinstance(profile, bytes) else None
 
