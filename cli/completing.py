@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import sqlite3
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Final
@@ -90,7 +89,8 @@ def _place(said: Any) -> Path:  # noqa: ANN401 - a half-typed line may hold anyt
 
 def _rows(place: Path, query: str, words: Sequence[str]) -> list[str]:
     """Read without making or changing the file; what no terminal may be told is left out."""
-    address = f"{place.absolute().as_uri()}?mode=ro"
-    with contextlib.closing(sqlite3.connect(address, uri=True, timeout=PATIENCE)) as connection:
+    from catalog.kept.file import connect_to_read
+
+    with contextlib.closing(connect_to_read(place, PATIENCE)) as connection:
         found = [str(row[0]) for row in connection.execute(query, tuple(words))]
     return [one for one in found if console.clean(one) == one]

@@ -127,6 +127,24 @@ def test_reports_tables_and_pictures_never_carry_it(own, calicount, telling, tmp
                 assert "comment" not in image.info
 
 
+def test_a_catalogue_that_may_only_be_read_is_counted_and_exported(
+    own, calicount, monkeypatch, tmp_path
+):
+    """Its count is told, and that it can't be kept; the file stays as it is."""
+    monkeypatch.setattr("catalog.kept.place.may_be_written", lambda _: False)
+    before = own.read_bytes()
+    for words in (
+        ["count", "blues", "--out", "c"],
+        ["report", "blues", "--out", "r"],
+        ["export", "blues", "x.zip"],
+    ):
+        ended = calicount(*words)
+        assert ended.exit_code == 0, ended.output
+        assert ("isn't kept in it" in ended.stderr) == (words[0] != "export")
+    assert own.read_bytes() == before
+    assert sorted(one.name for one in tmp_path.iterdir()) == ["c", "own.catalogue", "r", "x.zip"]
+
+
 def test_a_photo_that_cannot_be_taken_apart_is_not_exported(own, calicount, monkeypatch, tmp_path):
     from catalog.photo import bare
 

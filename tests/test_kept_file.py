@@ -163,10 +163,11 @@ class TestNoFile:
         assert {one.name: one.read_bytes() for one in kept.iterdir()} == before
 
     def test_a_disk_that_is_full_leaves_neither_file_nor_folder(self, tmp_path, monkeypatch):
-        def full(_):
-            raise sqlite3.OperationalError("database or disk is full")
+        def full(sql):
+            sql.execute("pragma max_page_count = 3")
+            bring_up_to_date(sql)
 
-        monkeypatch.setattr("catalog.kept.file.claim", full)
+        monkeypatch.setattr("catalog.kept.file.bring_up_to_date", full)
         with pytest.raises(CatalogueError, match="make room"):
             connect(tmp_path / "a" / "b" / "kept.catalogue")
         assert not list(tmp_path.iterdir())
@@ -247,6 +248,23 @@ class TestOlder:
             ]  # fmt: skip
             assert [one.kind for one in bundle.deeds] == ["mark", "name", "lock"]
             assert catalogue.undo("scraps").version == bundle.version + 1
+
+    @pytest.mark.parametrize("dump", DUMPS, ids=lambda dump: dump.stem)
+    def test_who_looks_leaves_it_old(self, dump, tmp_path, calicount, monkeypatch):
+        stand_in(monkeypatch.setattr)
+        path = tmp_path / "old.catalogue"
+        with closing(sqlite3.connect(path)) as old:
+            old.executescript(dump.read_text(encoding="utf-8"))
+        before = path.read_bytes()
+        for words in (
+            ["bundles"], ["show", "scraps"], ["history", "scraps"], ["near", "#4f7f86"],
+            ["partner", "scraps:R2C2"], ["check-up"], ["check-up", "--copy", "copy.catalogue"],
+        ):  # fmt: skip
+            monkeypatch.chdir(tmp_path)
+            ended = calicount(*words, "--catalogue", str(path))
+            assert ended.exit_code == 0, ended.output
+        assert path.read_bytes() == before
+        assert sorted(one.name for one in tmp_path.iterdir()) == ["copy.catalogue", "old.catalogue"]
 
     def test_steps_are_taken_one_by_one_and_but_once(self, tmp_path):
         with closing(sqlite3.connect(tmp_path / "new", isolation_level=None)) as sql:

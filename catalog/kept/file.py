@@ -14,7 +14,7 @@ from typing import Final
 from catalog import beside
 from catalog.errors import CatalogueError
 from catalog.kept.place import reading_address, refuse_foreign_head, refuse_unfit
-from catalog.kept.schema import bring_up_to_date, claim, refuse_foreign
+from catalog.kept.schema import bring_up_to_date, refuse_foreign
 from catalog.kept.seals import CHECK_UP
 
 VARIABLE: Final = "CALICOUNT_CATALOGUE"
@@ -64,10 +64,9 @@ def connect(path: Path, patience: float = PATIENCE) -> sqlite3.Connection:
         try:
             connection.execute("pragma foreign_keys = on")
             refuse_foreign(connection)
-            claim(connection)
-            _log_ahead(connection, patience)
             connection.execute("pragma synchronous = full")
-            bring_up_to_date(connection)
+            bring_up_to_date(connection)  # first, so that a new file's head says whose it is
+            _log_ahead(connection, patience)
         except BaseException:
             connection.close()
             raise

@@ -168,7 +168,8 @@ def bring_up_to_date(connection: sqlite3.Connection, version: int | None = None)
     try:
         done = _version(connection)
     finally:
-        connection.execute("rollback")
+        if connection.in_transaction:
+            connection.execute("rollback")
     for number, (_, statements) in enumerate(STEPS[done:version], start=done + 1):
         connection.execute("begin immediate")
         try:
@@ -180,7 +181,8 @@ def bring_up_to_date(connection: sqlite3.Connection, version: int | None = None)
                 _FILLED.get(number, _nothing)(connection)
             connection.execute("commit")
         except BaseException:
-            connection.execute("rollback")
+            if connection.in_transaction:  # some errors end it
+                connection.execute("rollback")
             raise
     return VERSION - done
 
@@ -192,20 +194,6 @@ def refuse_foreign(connection: sqlite3.Connection) -> None:
 
 def _nothing(_: sqlite3.Connection) -> None:
     """Put nothing into a step's tables."""
-
-
-def claim(connection: sqlite3.Connection) -> None:
-    """Put our mark into the head of a new file, before its log is begun: it is known by that."""
-    if connection.execute("pragma application_id").fetchone()[0] == APPLICATION_ID:
-        return
-    connection.execute("begin immediate")
-    try:
-        _version(connection)
-        connection.execute(f"pragma application_id = {APPLICATION_ID}")
-        connection.execute("commit")
-    except BaseException:
-        connection.execute("rollback")
-        raise
 
 
 def foreign() -> CatalogueError:
