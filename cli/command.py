@@ -1,18 +1,63 @@
-"""What all commands have in common."""
+"""What all commands have in common: how they are interrupted, and how their help reads."""
 
 from __future__ import annotations
 
-from typing import Any
+import inspect
+import re
+from typing import Any, Final
 
-from typer.core import TyperCommand
+from typer.core import TyperCommand, TyperGroup
 
 from cli import interrupts
 
+LONGEST_CHOICE: Final = 26
+"""Signs of a list of choices that the help's narrow column shows without breaking a word."""
 
-class Command(TyperCommand):
+
+class _PlainHelp:
+    """Help without names of types, and with each paragraph set as a whole."""
+
+    help: str | None
+
+    def format_help(self, ctx: Any, formatter: Any) -> None:  # noqa: ANN401 - see `Command`
+        """Write the help."""
+        self.help = in_whole_paragraphs(self.help or "")
+        for one in self.get_params(ctx):  # type: ignore[attr-defined]
+            _show_no_type(one, ctx)
+        super().format_help(ctx, formatter)  # type: ignore[misc]
+
+
+class Command(_PlainHelp, TyperCommand):
     """A command that is interrupted with care once it has begun its work."""
 
     def invoke(self, ctx: Any) -> Any:  # noqa: ANN401 - Typer's context moves between versions
         """Do the work."""
         with interrupts.Raised():
             return super().invoke(ctx)
+
+
+class Family(_PlainHelp, TyperGroup):
+    """Commands that are called by two words."""
+
+
+def in_whole_paragraphs(text: str) -> str:
+    """Return text whose lines end only where a paragraph does."""
+    return "\n\n".join(" ".join(one.split()) for one in inspect.cleandoc(text).split("\n\n"))
+
+
+def _show_no_type(one: Any, ctx: Any) -> None:  # noqa: ANN401 - see `Command`
+    """Let the help show what is to be typed, not how the program keeps it.
+
+    Choices that would be broken within a word move to the explanation.
+    """
+    if not hasattr(one, "display_type_rich"):  # a version of Typer that shows no types
+        return
+    shown = one.display_type_rich(ctx) or ""
+    choices = re.fullmatch(r"<([^|]+(?:\|[^|]+)+)>", shown)
+    if choices and len(shown) > LONGEST_CHOICE:
+        shown = one.name.upper() if one.param_type_name == "option" else ""
+        *first, last = choices[1].split("|")
+        one.help = f"{(one.help or '').rstrip()} One of {', '.join(first)} or {last}.".strip()
+    elif not choices and shown.startswith("<"):
+        shown = ""
+    one.display_type_rich = lambda ctx: shown or None

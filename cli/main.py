@@ -7,13 +7,12 @@ from collections.abc import Callable, Mapping
 from typing import Annotated, Any, Final
 
 import typer
-from typer.core import TyperGroup
 
 from catalog.errors import EXIT_FAULT, EXIT_INTERRUPTED, CalicountError
 from cli import console, interrupts
 from cli.add import add
 from cli.bundles import bundles, remove, rename
-from cli.command import Command
+from cli.command import Command, Family
 from cli.count import count
 from cli.demo import demo
 from cli.fabric import fabric
@@ -34,7 +33,7 @@ from cli.size import size
 from cli.square import square
 
 
-class Group(TyperGroup):
+class Group(Family):
     """The commands; whatever goes wrong in one ends in a sentence and an exit code."""
 
     def main(self, *args: Any, **kwargs: Any) -> Any:  # noqa: ANN401 - as Typer declares it
@@ -183,7 +182,7 @@ for heading, commands in COMMANDS.items():
         app.command(name, rich_help_panel=heading)(command)
 for heading, groups in GROUPS.items():
     for name, group in groups.items():
-        app.add_typer(group, name=name, rich_help_panel=heading)
+        app.add_typer(group, name=name, cls=Family, rich_help_panel=heading)
 
 
 for group in (app, *(one for groups in GROUPS.values() for one in groups.values())):

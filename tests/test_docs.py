@@ -4,7 +4,9 @@ import csv
 import inspect
 import re
 import shlex
+import textwrap
 from pathlib import Path
+from typing import get_args
 
 import pytest
 import typer
@@ -12,7 +14,7 @@ from typer.testing import CliRunner
 
 from catalog import errors
 from catalog.models import SquareSet, Tally
-from catalog.plans import WallPlan
+from catalog.plans import Order, WallPlan
 from catalog.report.csv_files import sets_csv, swatches_csv, tally_csv
 from catalog.report.plan_csv import buying_csv, cutting_csv, wall_csv
 from cli.main import app
@@ -149,6 +151,33 @@ def test_exit_codes_in_readme_are_those_of_the_tool():
 
 def test_exit_codes_in_help_are_those_of_the_tool():
     assert {int(code) for code in re.findall(r"\d+", GROUP.epilog)} == CODES
+
+
+GROUPS = [name for name, one in GROUP.commands.items() if hasattr(one, "commands")]
+
+
+@pytest.mark.parametrize("columns", [60, 80, 120])
+@pytest.mark.parametrize("name", ["", *GROUPS, *COMMANDS])
+def test_help_says_what_to_type_and_keeps_to_the_width(name, columns):
+    asked = CliRunner().invoke(app, [*name.split(), "--help"], env={"COLUMNS": str(columns)})
+    assert asked.exit_code == 0
+    shown = asked.stdout.splitlines()
+    assert max(map(len, shown)) <= columns
+    assert not re.search(r"<(?!key)\w+(\[\w+\])?>", asked.stdout)
+    for paragraph in inspect.cleandoc(COMMANDS[name].help if name in COMMANDS else "").split(
+        "\n\n"
+    ):
+        lines = textwrap.wrap(" ".join(paragraph.split()), columns - 2, break_on_hyphens=False)
+        assert [f" {line}" for line in lines] == [
+            line.rstrip() for line in shown if line.strip() in lines
+        ]
+
+
+@pytest.mark.parametrize("name", ["count", "report"])
+def test_choices_are_told_without_breaking_a_word(name):
+    shown = CliRunner().invoke(app, [name, "--help"], env={"COLUMNS": "80"}).stdout
+    for word in get_args(Order):
+        assert word in shown
 
 
 WITHOUT_CATALOGUE = {"demo", "patterns", "size", "remake"}
