@@ -109,9 +109,11 @@ def _holdings(kept: Kept) -> str:
 
     said = sum(not deed.undone for deed in kept.deeds)
     held = [
-        count_of(len(kept.photos) + len(kept.gone_photos), "photo"),
+        count_of(len(kept.photos), "photo"),
         count_of(len(kept.swatches), "square"),
     ]
+    if kept.gone_photos:
+        held.insert(1, count_of(len(kept.gone_photos), "photo taken out", "photos taken out"))
     if said:
         held.append(f"{count_of(said, 'thing')} said or done about them")
     return f"{', '.join(held[:-1])} and {held[-1]}"

@@ -127,3 +127,19 @@ def test_a_file_that_is_none(refused, tmp_path):
     other.write_text("dear diary " * 200, encoding="utf-8")
     refused("show", "blues", "--catalogue", other, says="--catalogue")
     assert other.read_text(encoding="utf-8") == "dear diary " * 200
+
+
+def test_bundles_and_check_up_agree_on_counts(kept, told):
+    for words in (
+        ["square", "isnt", "blues", "R1C1"],
+        ["square", "same", "both halves", "--all"],
+        ["photo", "drop", "both halves", "2"],
+        ["square", "missed", "blues", "--place", "R1C1"],
+    ):
+        assert kept(*words).exit_code == 0
+        lines, verdict = told("bundles")["bundles"], told("check-up")
+        for what in ("photos", "squares"):
+            assert verdict[what] == sum(line[what] for line in lines)
+            assert f"{verdict[what]} {what}" in " ".join(kept("check-up").stdout.split())
+    gone = kept("remove", "both halves", "--yes").stdout
+    assert "with 1 photo, 1 photo taken out, " in gone

@@ -41,7 +41,13 @@ CHANGED: Final = {
     "crops": "the pictures of its squares aren't as they were made",
 }
 """What to say of each part whose digest is another; see `catalog.kept.seals`."""
-TOLD: Final = ("bundles", "photos", "squares", "deeds")
+TOLD: Final = {
+    "bundles": "bundles",
+    "photos": f"({reading.STANDING_PHOTOS})",
+    "squares": "swatches",
+    "deeds": "deeds",
+}
+"""What is counted, as the list of bundles counts it, and the rows that are."""
 MOST_NAMED: Final = 5
 
 
@@ -93,7 +99,7 @@ def check_up(connection: sqlite3.Connection, tell: Teller = lambda _: None) -> V
         ):
             tell(doing)
             faults.extend(_read_to_its_end(look(connection)))
-        counts = {name: _count(connection, name) for name in TOLD}
+        counts = {name: _count(connection, rows) for name, rows in TOLD.items()}
     return Verdict(faults=tuple(dict.fromkeys(faults)), **counts)
 
 
@@ -290,9 +296,9 @@ def _named(state: State, numbers: Set[int]) -> str:
     return ", ".join(labels[:MOST_NAMED]) + more
 
 
-def _count(connection: sqlite3.Connection, table: str) -> int:
+def _count(connection: sqlite3.Connection, rows: str) -> int:
     try:
-        return int(connection.execute(f"select count(*) from {table}").fetchone()[0])
+        return int(connection.execute(f"select count(*) from {rows}").fetchone()[0])
     except sqlite3.Error:
         return 0
 

@@ -10,12 +10,18 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
+from typing import Final
 
 from catalog.errors import CatalogueError
 from catalog.kept import frozen, seals
 from catalog.kept.models import Deed, Kept, KeptPhoto, SeenSquare, State
 from catalog.kept.replay import replay
 from catalog.models import Light, Swatch
+
+STANDING_PHOTOS: Final = """select p.* from photos p where p.id not in
+    (select json_extract(d.args, '$.photo') from deeds d
+    where d.bundle_id = p.bundle_id and d.kind = 'drop photo' and not d.undone)"""
+"""The photos without those that were taken out."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -271,9 +277,8 @@ def _lines(connection: sqlite3.Connection) -> tuple[BundleLine, ...]:
             id=row["id"],
         )
         for row in connection.execute(
-            """select b.*, (select count(*) from photos p where p.bundle_id = b.id and p.id not in
-                    (select json_extract(d.args, '$.photo') from deeds d
-                    where d.bundle_id = b.id and d.kind = 'drop photo' and not d.undone)) as photos,
+            f"""select b.*,
+                (select count(*) from ({STANDING_PHOTOS}) p where p.bundle_id = b.id) as photos,
                 (select count(*) from swatches s where s.bundle_id = b.id) as squares,
                 (select count(*) from swatches s where s.bundle_id = b.id and s.state = '') as free
             from bundles b order by b.name collate nocase"""
