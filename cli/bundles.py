@@ -10,6 +10,7 @@ from catalog.errors import CatalogueError
 from cli import console
 from cli.kept_bundle import opened, quoted
 from cli.options import BundleName, CatalogueOption, JsonFlag, Manner, QuietFlag
+from cli.wording import count_of, listed
 
 if TYPE_CHECKING:
     from catalog.kept.models import Kept
@@ -105,8 +106,6 @@ def remove(
 
 def _holdings(kept: Kept) -> str:
     """Say what a bundle holds."""
-    from cli.wording import count_of
-
     said = sum(not deed.undone for deed in kept.deeds)
     held = [
         count_of(len(kept.photos), "photo"),
@@ -125,7 +124,7 @@ def _row(line: BundleLine) -> tuple[str, ...]:
     return (
         line.name,
         line.added_at[:10],
-        ", ".join(line.projects),
+        listed(line.projects),
         show_length(line.side, step=None),
         str(line.photos),
         str(line.squares),

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from catalog.errors import CatalogueError, StaleError, UsageError
 from cli import console
+from cli.wording import listed
 
 if TYPE_CHECKING:
     from catalog.kept.catalogue import Catalogue
@@ -187,7 +188,7 @@ def _missing(kept: Kept, labels: Sequence[str]) -> CatalogueError:
     lists = f"calicount show {quoted(kept.name)} lists its squares"
     if len(labels) > 1 or gone is None:
         what = "no square" if len(labels) == 1 else "no squares"
-        return CatalogueError(f"{kept.name} has {what} {' and '.join(labels[:MOST_TOLD])}", lists)
+        return CatalogueError(f"{kept.name} has {what} {listed(labels)}", lists)
     if gone.twin_of is not None and not gone.dropped:
         other = kept.state.squares[gone.twin_of].label
         return CatalogueError(
@@ -207,18 +208,18 @@ def photo_of(kept: Kept, number: int | None) -> KeptPhoto:
     CatalogueError
         There is none of that number, or several to choose from.
     """
-    listed = ", ".join(f"{photo.number} ({photo.name})" for photo in kept.photos[:8])
+    photos = listed([f"{photo.number} ({photo.name})" for photo in kept.photos])
     if number is None:
         if len(kept.photos) == 1:
             return kept.photos[0]
         if not kept.photos:
             raise CatalogueError(f"{kept.name} has no photo", "add one with calicount add")
         raise CatalogueError(
-            f"{kept.name} has {len(kept.photos)} photos", f"say which with --photo: {listed}"
+            f"{kept.name} has {len(kept.photos)} photos", f"say which with --photo: {photos}"
         )
     found = next((photo for photo in kept.photos if photo.number == number), None)
     if found is None:
-        raise CatalogueError(f"{kept.name} has no photo {number}", f"it has {listed or 'none'}")
+        raise CatalogueError(f"{kept.name} has no photo {number}", f"it has {photos or 'none'}")
     return found
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Final, cast
 
 from cli.order import Order, needs_of, side_of
 from cli.remake_order import cloth_of, seam_of
+from cli.wording import listed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -137,7 +138,7 @@ def plan_lines(planned: Planned, result: Count) -> list[str]:
             lines += [f"  Your bundle could fill: {one.words}." for one in made.fills]
         lines += [f"  A step further: {one.words}." for one in made.steps]
     if planned.lost:
-        named = ", ".join(f"{place} ({step:.0f})" for place, step in planned.lost[:8])
+        named = listed([f"{place} ({step:.0f})" for place, step in planned.lost])
         lines.append(
             f"Too little contrast between feature and background (of 100): {named}. "
             "Swap their backgrounds, or set them where they may fade."

@@ -17,6 +17,7 @@ from cli.options import (
     ProjectName,
     QuietFlag,
 )
+from cli.wording import listed
 
 if TYPE_CHECKING:
     from catalog.kept.catalogue import Catalogue
@@ -174,7 +175,7 @@ def _project(kept: Kept, name: str) -> Project:
         )
     raise CatalogueError(
         f"nothing of {kept.name} is set aside for '{name}'",
-        f"there is something for {', '.join(sorted(using)[:8])}",
+        f"there is something for {listed(sorted(using))}",
     )
 
 
@@ -187,7 +188,7 @@ def _meant(kept: Kept, project: Project, labels: list[str] | None) -> list[int]:
     strange = [kept.label(number) for number in numbers if number not in own]
     if strange:
         raise CatalogueError(
-            f"{' and '.join(strange[:8])} {'is' if len(strange) == 1 else 'are'} not set aside "
+            f"{listed(strange)} {'is' if len(strange) == 1 else 'are'} not set aside "
             f"for {project.name}",
             f"calicount show {quoted(kept.name)} names what is",
         )

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from cli.kept_bundle import sentence
-from cli.wording import count_of
+from cli.wording import MOST_LISTED, count_of, listed
 
 if TYPE_CHECKING:
     from catalog.kept.models import Kept, KeptSquare, Project
@@ -88,7 +88,7 @@ def light_lines(kept: Kept) -> list[str]:
 def _photos(numbers: Sequence[str], of: int) -> str:
     if of == 1:
         return "C"
-    return f"Photo{'' if len(numbers) == 1 else 's'} {', '.join(numbers)}: c"
+    return f"Photo{'' if len(numbers) == 1 else 's'} {listed(numbers, MOST_LISTED)}: c"
 
 
 def set_lines(kept: Kept) -> list[str]:
@@ -101,10 +101,9 @@ def set_lines(kept: Kept) -> list[str]:
     if state.rules != StandingRules():
         lines.append(f"How sets are chosen: {rules_words(state.rules)}.")
     if state.locks:
-        lines.append(f"Locked sets: {', '.join(_joined(kept, one) for one in state.locks)}.")
+        lines.append(f"Locked sets: {_sets(kept, state.locks)}.")
     if state.forbidden:
-        pairs = ", ".join(_joined(kept, one) for one in state.forbidden)
-        lines.append(f"Never in one set: {pairs}.")
+        lines.append(f"Never in one set: {_sets(kept, state.forbidden)}.")
     return lines
 
 
@@ -123,8 +122,7 @@ def _project(kept: Kept, project: Project) -> list[str]:
     for stage, how in (("reserved", "set aside"), ("sewn", "sewn")):
         sets = [one.squares for one in project.sets if one.stage == stage]
         if sets:
-            named = ", ".join(_joined(kept, one) for one in sets)
-            lines.append(f"{project.name}, {how}: {named}.")
+            lines.append(f"{project.name}, {how}: {_sets(kept, sets)}.")
     return lines
 
 
@@ -134,7 +132,9 @@ def out_lines(kept: Kept) -> list[str]:
     for square in kept.state.squares.values():
         if not square.live:
             gone.setdefault(_why_out(kept, square), []).append(square.label)
-    return [f"Out of the bundle ({why}): {', '.join(labels)}." for why, labels in gone.items()]
+    return [
+        f"Out of the bundle ({why}): {listed(labels, MOST_LISTED)}." for why, labels in gone.items()
+    ]
 
 
 def _why_out(kept: Kept, square: KeptSquare) -> str:
@@ -146,6 +146,10 @@ def _why_out(kept: Kept, square: KeptSquare) -> str:
 def note_lines(kept: Kept) -> list[str]:
     """What was said and can no longer hold."""
     return [sentence(note) for note in kept.state.notes]
+
+
+def _sets(kept: Kept, sets: Iterable[Sequence[int]]) -> str:
+    return listed([_joined(kept, one) for one in sets], MOST_LISTED)
 
 
 def _joined(kept: Kept, numbers: Sequence[int]) -> str:

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 TALLY_COLUMNS = ("what for", "piece", "size", "needed", "on hand", "short", "left over")
 MOST_NAMED = 8
 """Squares or sets named one by one; more are only counted."""
+MOST_LISTED = 24
+"""Of what a command is asked for itself: some four lines of a screen."""
 FAR_APART = "far apart"
 """Flag of a set whose squares differ by more than the tolerance (see `catalog.matching`)."""
 COULD_CHANGE = "could change"
@@ -58,8 +60,8 @@ def families(swatches: Iterable[Swatch]) -> str:
     """Families with their numbers, largest first."""
     counted = Counter(swatch.family for swatch in swatches)
     named = sorted(counted.items(), key=lambda item: (-item[1], item[0]))
-    listed = ", ".join(f"{name} ({number:,})" for name, number in named)
-    return f"{count_of(len(named), 'colour family', 'colour families')}: {listed}"
+    each = listed([f"{name} ({number:,})" for name, number in named], MOST_LISTED)
+    return f"{count_of(len(named), 'colour family', 'colour families')}: {each}"
 
 
 def _doubt_lines(swatches: Sequence[Swatch]) -> list[str]:
@@ -77,9 +79,7 @@ def doubts_of(swatches: Sequence[Swatch]) -> tuple[int, list[str]]:
             doubts.setdefault(flag, []).append(swatch.label)
     lines = []
     for flag, labels in doubts.items():
-        more = len(labels) - MOST_NAMED
-        named = ", ".join(labels[:MOST_NAMED]) + (f" and {more:,} more" if more > 0 else "")
-        lines.append(f"  {flag}: {named}")
+        lines.append(f"  {flag}: {listed(labels)}")
     return len({label for labels in doubts.values() for label in labels}), lines
 
 
@@ -198,6 +198,12 @@ def file_lines(names: Iterable[str]) -> list[str]:
 
 def _place(told: tuple[tuple[int, str], str]) -> int:
     return told[0][0]
+
+
+def listed(names: Sequence[str], most: int = MOST_NAMED) -> str:
+    """Names one after another; of many, the first and how many more there are."""
+    more = len(names) - most
+    return ", ".join(names[:most]) + (f" and {more:,} more" if more > 0 else "")
 
 
 def count_of(number: int, noun: str, plural: str | None = None) -> str:
