@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from catalog import lab
+from catalog.family_names import NEUTRAL, Pile, contradicts, family_word, names_of
 from catalog.models import Lab, Swatch
 
 HUE_FIRST = 2.0
@@ -23,47 +24,10 @@ WIDEST = 80.0
 half, so that no family holds red and yellow, or green and blue (choice of ours)."""
 VIVID = 20.0
 """Chroma from which a colour's hue counts in that."""
-NEUTRAL = 8.0
-"""Chroma below which a colour goes with the neutrals (choice of ours; NBS SP 440 draws the line at
-Munsell chroma 1, about 5 to 7 CIELAB units)."""
-CREAM = 25.0
-"""Chroma up to which pale yellowish cloth is called cream or tan (choice of ours)."""
-BROWN = 58.0
-"""L* below which orange is called brown (NBS SP 440 draws it near Munsell value 5.5)."""
-PALE_RED = 60.0
-"""L* above which red is called pink (NBS SP 440 draws it between Munsell value 5.5 and 6.5)."""
-DEEP = 46.0
-"""L* below which purplish red is called red, no longer pink (Munsell value 4.5; NBS SP 440 draws
-the line between 5.5 and 6.5, but shops call a strong one of middling value pink)."""
-WINE_BEGINS = 346.0
-"""Hue from which it does, degrees: Munsell 5RP begins there; before it NBS SP 440 says purple."""
-HUES = (
-    (12.0, "pinks"),
-    (42.0, "reds"),
-    (72.0, "oranges"),
-    (103.0, "yellows"),
-    (178.0, "greens"),
-    (218.0, "teals"),
-    (289.0, "blues"),
-    (340.0, "purples"),
-    (360.0, "pinks"),
-)
-"""Borders of the hues, degrees of h_ab, at the middle of the Munsell hues between two names;
-checked against the renotation in the tests."""
-BLUE_LEANS = 0.17
-"""Degrees of hue that the border from blue to purple moves for each unit of chroma, because CIELAB
-bends blues towards purple: parts the renotation's 49 chips of 7.5PB, which NBS SP 440 calls blue,
-from its 55 of 10PB, which it calls violet, without a miss."""
 RED_BEGINS = 345.0
 """Hue, degrees, at which the rainbow begins: past violet, before red."""
-SHADES = {
-    2: ("dark", "light"),
-    3: ("dark", "medium", "light"),
-    4: ("darkest", "dark", "light", "lightest"),
-    5: ("darkest", "dark", "medium", "light", "lightest"),
-    6: ("darkest", "very dark", "dark", "light", "very light", "lightest"),
-    7: ("darkest", "very dark", "dark", "medium", "light", "very light", "lightest"),
-}
+ROUNDS = 8
+"""Times that squares are moved to where the families' names are true of them, at most."""
 
 
 def tell_families(swatches: Sequence[Swatch], number: int | None = None) -> tuple[Swatch, ...]:
@@ -79,18 +43,15 @@ def tell_families(swatches: Sequence[Swatch], number: int | None = None) -> tupl
     Returns
     -------
     tuple of Swatch
-        In the order given, with ``family`` set; each family has a name of its own.
+        In the order given, with ``family`` set; each family has a name of its own, which doesn't
+        contradict the colour name of any of its squares (`catalog.family_names.contradicts`).
     """
     if not swatches:
         return ()
-    colours, places = np.unique([s.lab for s in swatches], axis=0, return_inverse=True)
-    piles = _piles(colours, number)
-    shares = np.bincount(places.ravel(), minlength=len(colours)).astype(np.float64)
-    means = [
-        np.average(colours[piles == pile], axis=0, weights=shares[piles == pile])
-        for pile in range(int(piles.max()) + 1)
-    ]
-    names = _names([(float(m[0]), float(m[1]), float(m[2])) for m in means])
+    several, places = np.unique([s.lab for s in swatches], axis=0, return_inverse=True)
+    colours = _Colours.of(several, np.bincount(places.ravel()))
+    piles = _put_right(colours, _piles(several, number), keep=number is not None)
+    names = names_of(colours.described(piles))
     told = zip(swatches, piles[places.ravel()], strict=True)
     return tuple(replace(swatch, family=names[pile]) for swatch, pile in told)
 
@@ -154,41 +115,72 @@ def _widest(colours: NDArray[np.float64], piles: NDArray[np.intp]) -> float:
     return widest
 
 
-def _names(means: list[Lab]) -> list[str]:
-    """Name each pile by its hue, and by its lightness where two would share a name."""
-    words = [family_word(mean) for mean in means]
-    names = list(words)
-    for word in sorted(set(words)):
-        same = sorted((i for i, w in enumerate(words) if w == word), key=lambda i: means[i])
-        if len(same) == 1:
+@dataclass(frozen=True, eq=False)
+class _Colours:
+    """The different colours of a bundle, n of them, with their own names and families."""
+
+    lab: NDArray[np.float64]
+    shares: NDArray[np.intp]
+    """(n,) how many squares have each."""
+    names: NDArray[np.str_]
+    words: NDArray[np.str_]
+
+    @classmethod
+    def of(cls, colours: NDArray[np.float64], shares: NDArray[np.intp]) -> _Colours:
+        names = lab.name_colours(colours)
+        words = [family_word(_plain(c), name) for c, name in zip(colours, names, strict=True)]
+        return cls(colours, shares, np.array(names), np.array(words))
+
+    def described(self, piles: NDArray[np.intp]) -> list[Pile]:
+        """Return what each pile's name has to suit."""
+        told = []
+        for pile in range(int(piles.max()) + 1):
+            here = piles == pile
+            mean = np.average(self.lab[here], axis=0, weights=self.shares[here])
+            told.append(Pile(_plain(mean), tuple(self.names[here]), tuple(self.words[here])))
+        return told
+
+
+def _put_right(colours: _Colours, piles: NDArray[np.intp], *, keep: bool) -> NDArray[np.intp]:
+    """Return piles (n,) from which few colours went that the names of most contradict.
+
+    How many piles there are stays where ``keep`` says so.
+    """
+    for _ in range(ROUNDS):
+        moved = _moved(colours, piles, keep=keep)
+        if np.array_equal(moved, piles):
+            break
+        piles = np.asarray(np.unique(moved, return_inverse=True)[1], np.intp).ravel()
+    return piles
+
+
+def _moved(colours: _Colours, piles: NDArray[np.intp], *, keep: bool) -> NDArray[np.intp]:
+    """Move each colour that its pile's name contradicts to the nearest whose name doesn't."""
+    described = colours.described(piles)
+    names = names_of(described, wrong=0.5)
+    means = np.array([pile.mean for pile in described])
+    moved, left = piles.copy(), np.bincount(piles)
+    fresh: dict[str, int] = {}
+    for i, pile in enumerate(piles):
+        if not contradicts(names[pile], colours.names[i]) or (keep and left[pile] == 1):
             continue
-        for rank, i in enumerate(same):
-            shades = SHADES.get(len(same))
-            names[i] = f"{shades[rank]} {word}" if shades else f"{word} {rank + 1}"
-    return names
+        away = lab.ciede2000(colours.lab[i], means, HUE_FIRST)
+        barred = [_bars(name, colours, piles == other, i) for other, name in enumerate(names)]
+        if not all(barred):
+            moved[i] = int(np.where(barred, np.inf, away).argmin())
+        elif not keep:
+            moved[i] = fresh.setdefault(colours.words[i], len(names) + len(fresh))
+        left[pile] -= moved[i] != pile
+    return moved
 
 
-def family_word(colour: Lab) -> str:
-    """Return the plain word for a colour's family, such as ``reds``."""
-    lightness, vivid, hue = colour[0], float(lab.chroma(colour)), float(lab.hue_angle(colour))
-    if vivid < NEUTRAL:
-        edges = lab.NEUTRAL_BORDERS
-        return "blacks" if lightness < edges[0] else "whites" if lightness > edges[-1] else "greys"
-    name = _hue_word(hue, vivid)
-    if vivid < CREAM and 42.0 <= hue < 103.0:
-        return "creams" if lightness > 80.0 else "tans" if lightness > BROWN else "browns"
-    if 42.0 <= hue < 84.0 and lightness < BROWN:
-        return "browns"
-    if name == "reds" and lightness > PALE_RED:
-        return "pinks"
-    if name == "pinks" and lightness < DEEP:
-        return "purples" if 180.0 < hue < WINE_BEGINS else "reds"
-    return name
+def _bars(name: str, colours: _Colours, here: NDArray[np.bool_], one: int) -> bool:
+    """Tell whether a pile can't take a colour: for its name, or as its hues would be too many."""
+    if contradicts(name, colours.names[one]):
+        return True
+    joined = np.append(colours.lab[here], colours.lab[[one]], axis=0)
+    return _widest(joined, np.zeros(len(joined), np.intp)) > WIDEST
 
 
-def _hue_word(hue: float, vivid: float) -> str:
-    """Return the word for a hue, degrees, of this chroma."""
-    for border, name in HUES:
-        if hue < border + (BLUE_LEANS * vivid if name == "blues" else 0.0):
-            return name
-    return HUES[-1][1]
+def _plain(colour: NDArray[np.float64]) -> Lab:
+    return float(colour[0]), float(colour[1]), float(colour[2])
