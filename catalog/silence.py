@@ -1,4 +1,4 @@
-"""Standard output kept free of what compiled libraries print."""
+"""Standard output and error kept free of what compiled libraries print."""
 
 from __future__ import annotations
 
@@ -8,31 +8,52 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Final
+
+OUTPUT: Final = 1
+ERROR: Final = 2
+
+_kept: dict[int, int] = {}
+"""By a descriptor that is turned away, where it led."""
 
 
 @contextmanager
-def silent_output() -> Iterator[None]:
-    """Let nothing that compiled code prints reach standard output, which is the user's data.
+def silent(descriptor: int) -> Iterator[None]:
+    """Let nothing that compiled code prints reach a descriptor, which is for our words alone.
 
-    HiGHS prints a line of its own whenever it repairs a solution (no setting turns it off). It goes
-    past Python to the process's first descriptor, so that is turned away for the while. What this
-    process prints from other threads in the meantime is lost too.
+    HiGHS prints a line of its own whenever it repairs a solution, OpenCV's JPEG decoder one when
+    data are damaged (no setting turns them off). They go past Python to the process's descriptor,
+    so that is turned away for the while. What this process prints from other threads in the
+    meantime is lost too.
+
+    Parameters
+    ----------
+    descriptor : int
+        `OUTPUT` or `ERROR`.
     """
+    if descriptor in _kept:
+        yield
+        return
     try:
-        kept = os.dup(1)
-    except OSError:  # no standard output, as in a program without a console
+        _kept[descriptor] = os.dup(descriptor)
+    except OSError:  # there is none, as in a program without a console
         yield
         return
     try:
         _flush()
         with Path(os.devnull).open("wb") as nowhere:
-            os.dup2(nowhere.fileno(), 1)
-            try:
-                yield
-                _flush()
-            finally:
-                os.dup2(kept, 1)
+            os.dup2(nowhere.fileno(), descriptor)
+        yield
+        _flush()
     finally:
+        give_back(descriptor)
+
+
+def give_back(descriptor: int) -> None:
+    """Let a descriptor that was turned away lead again to where it led."""
+    kept = _kept.pop(descriptor, None)
+    if kept is not None:
+        os.dup2(kept, descriptor)
         os.close(kept)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import io
 import struct
+import zipfile
 import zlib
 
 from PIL import Image
@@ -236,3 +237,54 @@ HARMLESS = {
     },
 }
 """What is read all the same, in bounded time and memory: pictures without squares."""
+
+# ---------------------------------------------------------------- pattern files
+
+
+def dotted(number):
+    return ".".join("a" * number)
+
+
+PATTERNS = {
+    "40,000 keys in a line.toml": lambda: f"{dotted(40_000)}=1",
+    "a header of 40,000 keys.toml": lambda: f"[{dotted(40_000)}]",
+    "an inline table of 40,000 keys.toml": lambda: f"a = {{{dotted(40_000)} = 1}}",
+    "300,000 lists in each other.toml": lambda: "a = " + "[" * 300_000,
+    "100,000 tables in each other.toml": lambda: "a = " + "{a = " * 100_000,
+    "a text without end.toml": lambda: 'a = "' + '\\"' * 400_000,
+    "a number without end.toml": lambda: "a = " + "9" * 900_000,
+    "a length without end.toml": lambda: f'a = 1\nsize = "{"9 " * 400_000}"',
+    "100,000 headers.toml": lambda: "".join(f"[a{n}]\n" for n in range(90_000)),
+    "ten million signs.toml": lambda: "#" * 10_000_000,
+}
+"""What no pattern is."""
+
+# ---------------------------------------------------------------- exported bundles
+
+
+def zipped(**files):
+    stream = io.BytesIO()
+    with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as packed:
+        for name, content in files.items():
+            packed.writestr(name, content)
+    return stream.getvalue()
+
+
+def listing(number):
+    """An archive of nothing but a list of files; 52 bytes each, and their number is no matter."""
+    entry = b"PK\1\2" + bytes(24) + struct.pack("<H", 6) + bytes(16) + b"a.json"
+    end = b"PK\5\6" + bytes(8) + struct.pack("<LLH", number * len(entry), 0, 0)
+    return entry * number + end
+
+
+ARCHIVES = {
+    "a million files.zip": lambda: listing(1_000_000),
+    "six million lists.zip": lambda: zipped(**{"bundle.json": b"[" + b"[]," * 6_000_000 + b"1]"}),
+    "20 million numbers.zip": lambda: zipped(**{"bundle.json": b"[" + b"1," * 20_000_000 + b"1]"}),
+    "lists in each other.zip": lambda: zipped(**{"bundle.json": b"[" * 1_000_000}),
+    "200 MB of zeros.zip": lambda: zipped(
+        **{"bundle.json": b"{}", "photos/001.jpg": bytes(200_000_000)}
+    ),
+    "words.zip": lambda: b"A list of fabrics.",
+}
+"""What no exported bundle is."""

@@ -11,6 +11,7 @@ import tracemalloc
 import zipfile
 from pathlib import Path
 
+import hostile
 import numpy as np
 import pytest
 from drawn import corners_at, looked_at, stand_in
@@ -277,6 +278,20 @@ class TestNotTrusted:
             archive, leave_out=["crops/0001.jpg"], add=[("crops/0001.jpg", big.getvalue())]
         )
         assert "picture of R1C1 is none" in refused(elsewhere, path)
+
+    def test_an_index_that_holds_more_than_any(self, archive, elsewhere, monkeypatch):
+        monkeypatch.setattr(parcel, "MOST_READ", 1000)
+        assert "holds more than any bundle" in refused(elsewhere, archive)
+
+    def test_a_picture_in_several_scans(self, archive, elsewhere):
+        scans = ("crops/0001.jpg", hostile.scans(50, side=64))
+        path = packed(archive, leave_out=["crops/0001.jpg"], add=[scans])
+        assert "picture of R1C1 is none" in refused(elsewhere, path)
+
+    def test_files_that_shrink_as_no_photo_does(self, archive, elsewhere):
+        with zipfile.ZipFile(archive, "a", zipfile.ZIP_DEFLATED) as kept:
+            kept.writestr("photos/099.jpg", bytes(150 * archive.stat().st_size))
+        assert "more than any bundle" in refused(elsewhere, archive)
 
     def test_a_light_in_which_nothing_can_be_measured(self, archive, elsewhere):
         with (

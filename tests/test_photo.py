@@ -24,6 +24,7 @@ from catalog.photo import decoding, reading
 from catalog.photo.heeding import heeding
 from catalog.photo.jpeg import jpeg_end
 from catalog.photo.reading import read_photo
+from catalog.silence import ERROR, silent
 
 BLOCKS = np.array(
     [
@@ -532,6 +533,30 @@ def test_ctrl_c_is_heeded_while_a_decoder_works():
     with pytest.raises(KeyboardInterrupt):
         heeding(decode)
     done.set()
+
+
+def test_the_decoder_prints_nothing_of_its_own(tmp_path, capfd):
+    """libjpeg says "premature end of data segment" on standard error."""
+    read(tmp_path, hostile.scans(3, side=64))
+    assert capfd.readouterr() == ("", "")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows sends no such signals")
+def test_after_ctrl_c_there_is_a_voice_again(capfd):
+    done, gone = threading.Event(), threading.Event()
+
+    def decode():
+        with silent(ERROR):
+            signal.raise_signal(signal.SIGINT)
+            done.wait()
+        gone.set()
+
+    with pytest.raises(KeyboardInterrupt):
+        heeding(decode)
+    os.write(2, b"stopped")
+    done.set()
+    gone.wait()
+    assert capfd.readouterr().err == "stopped"
 
 
 def test_what_goes_wrong_beside_goes_wrong_here():

@@ -444,10 +444,10 @@ def test_pieces_from_cloth_never_exceed_its_area(across, along, width, length):
 def test_nothing_that_compiled_code_prints_reaches_standard_output():
     program = (
         "import ctypes, os\n"
-        "from catalog.silence import silent_output\n"
+        "from catalog.silence import OUTPUT, silent\n"
         "library = ctypes.CDLL('ucrtbase' if os.name == 'nt' else None)\n"
         "print('before')\n"
-        "with silent_output():\n"
+        "with silent(OUTPUT):\n"
         "    library.puts(b'chatter')\n"
         "print('after')\n"
     )

@@ -12,6 +12,8 @@ import numpy as np
 
 from catalog.kept import forms, frozen, parcel
 from catalog.kept.parcel import Parcel, unfit
+from catalog.photo.bounds import TooMuchError
+from catalog.photo.jpeg import jpeg_end
 
 Row = Mapping[str, Any]
 
@@ -89,10 +91,10 @@ def _side(value: object) -> bool:
 
 
 def is_crop(content: bytes) -> bool:
-    """Whether a file is a JPEG no larger than a square's picture."""
+    """Whether a file is a JPEG no larger than a square's picture, in one scan as that is."""
     from PIL import Image
 
-    if len(content) > MOST_CROP:
+    if len(content) > MOST_CROP or not _in_one_scan(content):
         return False
     try:
         with Image.open(io.BytesIO(content), formats=("JPEG",)) as picture:
@@ -102,6 +104,14 @@ def is_crop(content: bytes) -> bool:
             return fits
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
         return False
+
+
+def _in_one_scan(content: bytes) -> bool:
+    try:
+        end = jpeg_end(content)
+    except TooMuchError:
+        return False
+    return end is not None and end.one_scan
 
 
 def is_signature(content: bytes) -> bool:

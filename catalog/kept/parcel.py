@@ -31,6 +31,14 @@ MOST_IN_ALL: Final = 8 << 30
 """Bytes, unpacked: more than a thousand phone photos."""
 MOST_INDEX: Final = 128 << 20
 """Bytes of ``bundle.json``: some 50,000 squares (about 2.5 kB each, measured on drawn bundles)."""
+MOST_READ: Final = 1 << 30
+"""Bytes that ``bundle.json`` may take when it is read: twice those of 50,000 squares (about 10 kB
+each, reckoned as `_when_read` does)."""
+MOST_LISTING: Final = 32 << 20
+"""Bytes of the archive's own list of its files: 300 for each of `MOST_MEMBERS`."""
+MOST_SHRUNK: Final = 100
+"""To how many times the archive's own size the files in it may unpack. Photos hardly shrink and
+are packed as they are; zeros shrink to a thousandth."""
 MOST_EACH: Final = 1 << 28
 """Bytes of any other file in it."""
 _ALLOWED: Final = re.compile(
@@ -48,6 +56,8 @@ class Parcel:
     packed : ZipFile
     name : str
         What to call it in a sentence.
+    size : int
+        Bytes of the archive.
 
     Raises
     ------
@@ -55,12 +65,13 @@ class Parcel:
         Names that leave the folder, files twice, links, or more than anybody's bundle is.
     """
 
-    def __init__(self, packed: zipfile.ZipFile, name: str) -> None:
+    def __init__(self, packed: zipfile.ZipFile, name: str, size: int) -> None:
         self._packed = packed
         self.name = name
         members = packed.infolist()
         names = [one.orig_filename for one in members]
-        if len(members) > MOST_MEMBERS or sum(one.file_size for one in members) > MOST_IN_ALL:
+        unpacked = sum(one.file_size for one in members if one.orig_filename != INDEX)
+        if len(members) > MOST_MEMBERS or unpacked > min(MOST_IN_ALL, MOST_SHRUNK * size):
             raise unfit(name, "it would unpack to more than any bundle")
         if min((one.header_offset for one in members), default=0) != 0:
             raise _damaged(name)
@@ -74,10 +85,11 @@ class Parcel:
         """Return what ``bundle.json`` says."""
         if INDEX not in self.members:
             raise unfit(self.name, f"it has no {INDEX}")
+        told = self.read(INDEX)
+        if _when_read(told) > MOST_READ:
+            raise unfit(self.name, f"its {INDEX} holds more than any bundle")
         try:
-            read = json.loads(
-                self.read(INDEX).decode("utf-8"), parse_constant=_no_number, parse_float=_finite
-            )
+            read = json.loads(told.decode("utf-8"), parse_constant=_no_number, parse_float=_finite)
         except (ValueError, RecursionError) as error:
             raise unfit(self.name, f"its {INDEX} can't be understood") from error
         if not isinstance(read, dict) or read.get("format") != FORMAT:
@@ -126,8 +138,11 @@ def opened(path: Path) -> Iterator[Parcel]:
         It is none, or can't be read.
     """
     try:
-        with _as_zip(path) as packed:
-            yield Parcel(packed, path.name)
+        if path.exists() and not path.is_file():  # a pipe would be waited for without end
+            raise CatalogueError(f"'{path}' is no file", "name an exported bundle")
+        with _Listed(path) as file, _as_zip(file, path.name) as packed:
+            file.most = MOST_EACH + 1
+            yield Parcel(packed, path.name, path.stat().st_size)
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError) as error:
         raise _damaged(path.name) from error
     except OSError as error:
@@ -136,11 +151,27 @@ def opened(path: Path) -> Iterator[Parcel]:
         ) from error
 
 
-def _as_zip(path: Path) -> zipfile.ZipFile:
+class _Listed(io.FileIO):
+    """A file that gives no more at once than an archive's list of its files may be long.
+
+    Zip files are opened by reading that list whole, and making more than ten times of it.
+    """
+
+    most = MOST_LISTING
+
+    def read(self, size: int | None = -1, /) -> bytes:
+        """Return some bytes; refuse too many."""
+        if size is not None and size > self.most:
+            msg = "a list of files without end"
+            raise zipfile.BadZipFile(msg)
+        return super().read(size)
+
+
+def _as_zip(file: _Listed, name: str) -> zipfile.ZipFile:
     try:
-        return zipfile.ZipFile(path)
+        return zipfile.ZipFile(file)
     except (ValueError, OverflowError, struct.error) as error:  # names or places that are none
-        raise _damaged(path.name) from error
+        raise _damaged(name) from error
 
 
 def pack(path: Path, index: Mapping[str, Any], files: Iterator[tuple[str, bytes]]) -> None:
@@ -220,6 +251,15 @@ def _bring_up_to_date(index: dict[str, Any]) -> None:
     for row in photos if isinstance(photos, list) else ():
         if isinstance(row, dict):
             row.setdefault("file_digest", "")
+
+
+def _when_read(told: bytes) -> int:
+    """Return how many bytes some JSON takes at most when Python has read it.
+
+    A list or an object takes up to 240 bytes (an object with one member), any other value up to 60
+    (a text with one letter, and its place in a list); measured with ``sys.getsizeof``.
+    """
+    return 240 * (told.count(b"[") + told.count(b"{")) + 60 * told.count(b",")
 
 
 def _finite(text: str) -> float:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.silence import silent_output
+from catalog.silence import OUTPUT, silent
 
 if TYPE_CHECKING:
     from scipy.sparse import csr_array
@@ -73,7 +73,7 @@ def integer_program(
     from scipy.optimize import Bounds, LinearConstraint, milp
 
     solve: Any = milp
-    with silent_output():
+    with silent(OUTPUT):
         answer = solve(
             cost,
             integrality=np.ones(len(cost), int),

@@ -20,10 +20,11 @@ TJPARAM_SCANLIMIT), and what libtiff reads by itself (`tif_jpeg.c`). Cameras and
 most some dozen."""
 
 MOST_PIECES: Final = 1000
-"""Segments of a JPEG, chunks of a PNG but of its pixels, chunks of a WebP, fields of a TIFF, tiles of
-a HEIF (200 megapixels in 512 by 512 are 800; libheif reads 1,000 items as well):
-what libpng keeps by itself (PNG_USER_CHUNK_CACHE_MAX in `pnglibconf.h`). A colour profile takes up
-to 255 segments (ICC.1:2022, B.4), cameras write some dozen beside it."""
+"""Segments of a JPEG, chunks of a PNG but those of its pixels, chunks of a WebP, fields of a TIFF,
+tiles of a HEIF: what libpng keeps by itself (PNG_USER_CHUNK_CACHE_MAX in `pnglibconf.h`). A colour
+profile takes up to 255 segments (ICC.1:2022, B.4), cameras write some dozen beside it; 200
+megapixels in tiles of 512 by 512 are 800, and libheif reads no more than 1,000 items (from
+memory)."""
 
 MOST_FILLING: Final = 1 << 16
 """Bytes between the segments of a JPEG's header, of which any number may stand there (ITU-T T.81,

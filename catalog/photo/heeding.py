@@ -8,6 +8,8 @@ from concurrent.futures import Future
 from concurrent.futures import TimeoutError as StillAtWork
 from typing import Final, TypeVar
 
+from catalog.silence import ERROR, give_back
+
 _Result = TypeVar("_Result")
 _LOOK: Final = 0.2
 """Seconds between two looks, for systems on which waiting can't be interrupted."""
@@ -23,7 +25,15 @@ def heeding(work: Callable[[], _Result]) -> _Result:
     if threading.current_thread() is not threading.main_thread():
         return work()
     done: Future[_Result] = Future()
-    threading.Thread(target=_carry_out, args=(work, done), daemon=True).start()
+    try:
+        threading.Thread(target=_carry_out, args=(work, done), daemon=True).start()
+        return _awaited(done)
+    except KeyboardInterrupt:
+        give_back(ERROR)  # which the work may have turned away, and there is a word to say
+        raise
+
+
+def _awaited(done: Future[_Result]) -> _Result:
     while True:
         try:
             return done.result(timeout=_LOOK)

@@ -11,6 +11,7 @@ import numpy as np
 from catalog.photo.bounds import MOST_FILLING, MOST_PIECES, MOST_SCANS, refuse_more
 from catalog.photo.strips import Pixels, gather
 from catalog.photo.with_pillow import PillowFile
+from catalog.silence import ERROR, silent
 
 SCAN_END: Final = re.compile(rb"\xff[^\x00\xff\xd0-\xd7]")
 """A marker that ends coded data: neither a stuffed byte nor a restart (ITU-T T.81, B.1.1)."""
@@ -135,7 +136,8 @@ class JpegFile:
         if self._end is not None and self._end.one_scan:
             data = data[: self._end.at] + bytes(_PADDING)
         flags = cv2.IMREAD_COLOR_RGB | cv2.IMREAD_IGNORE_ORIENTATION
-        pixels = cv2.imdecode(np.frombuffer(data, np.uint8), flags)
+        with silent(ERROR):
+            pixels = cv2.imdecode(np.frombuffer(data, np.uint8), flags)
         if pixels is None:
             msg = "cut off"
             raise ValueError(msg)

@@ -112,7 +112,7 @@ def _size(chunks: Mapping[bytes, bytes]) -> tuple[int, int]:
 def _a_pixel(chunks: Mapping[bytes, bytes]) -> float:
     """Return what decoding takes, bytes a pixel (measured: `tests/bench/test_bench_photo.py`)."""
     if b"ANMF" in chunks:
-        return 16
+        return 13
     if chunks.get(b"VP8X", b"\0")[0] & _ALPHA:
-        return 9
+        return 8
     return 6 if b"VP8 " in chunks else 8

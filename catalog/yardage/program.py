@@ -9,7 +9,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.silence import silent_output
+from catalog.silence import OUTPUT, silent
 from catalog.yardage.knapsack import Pattern
 
 Floats = NDArray[np.float64]
@@ -86,7 +86,7 @@ def _solve(
     rows = np.vstack([_table(made, wanted), _heights(made)])
     least = np.append(wanted, heights[0])
     most = np.append(np.full(len(wanted), np.inf), heights[1])
-    with silent_output():
+    with silent(OUTPUT):
         return solve(
             cost,
             integrality=np.ones(len(made), int),
