@@ -2,7 +2,7 @@
 
 import pytest
 
-from cli.reserving import numbers_in
+from cli.reserving import numbers_in, once
 
 
 def states(found):
@@ -135,3 +135,7 @@ def test_a_number_that_the_last_count_has_not(kept, refused):
 )
 def test_numbers_of_sets(text, numbers):
     assert numbers_in(text) == numbers
+
+
+def test_a_square_of_several_sets_is_set_aside_once_and_whole():
+    assert once([(1, 2), (1, 2), (3, 3), (2, 4)]) == [[1, 2], [3], [4]]
