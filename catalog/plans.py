@@ -57,6 +57,12 @@ class WallBlock:
     """By label where in the block each of its squares goes, as it hangs."""
     posts_go: tuple[tuple[str, str], ...] = ()
     """By corner the square of a post, each post with the first block that it touches."""
+    press_before: str = ""
+    """Which way the seam at its left side is pressed, to a strip or triangle."""
+    press_strips: str = ""
+    """How the seams between posts and the strips above and below it are pressed."""
+    press_edge: str = ""
+    """How the seams to triangles and outer strips at the quilt's edge are pressed."""
 
 
 @dataclass(frozen=True)

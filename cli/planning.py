@@ -198,6 +198,9 @@ def plan_object(planned: Planned) -> dict[str, Any]:
                 "press_inside": block.press_inside,
                 "press_to_next": block.press_to_next,
                 "press_row": block.press_row,
+                "press_before": block.press_before,
+                "press_strips": block.press_strips,
+                "press_edge": block.press_edge,
             }
             for block in planned.wall.blocks
         ],

@@ -196,7 +196,7 @@ def test_a_set_that_does_not_serve_the_pattern_says_so():
 def test_lengths_are_in_centimetres_where_those_are_shown():
     with centimetres_shown():
         text = words(html_report(made()))
-    assert "11.4 cm" in text
+    assert "11.43 cm" in text
     assert "in centimetres" in text
 
 

@@ -20,7 +20,6 @@ from catalog.quilt_sizes import Layout, places, row_letters
 from catalog.wall import plan_wall, quilt_of_sets
 from catalog.wall.arranging import arrange, pair_costs, total_cost
 from catalog.wall.beside import neighbours
-from catalog.wall.pressing import pressed, turned_seam
 from catalog.wall.sides import side_words
 
 
@@ -221,60 +220,6 @@ def test_background_squares_of_the_bundle_go_where_they_show():
 
 
 # --- pressing -------------------------------------------------------------------------------------
-
-
-def nine_cells():
-    from catalog.quilt import Block, BlockUnit, Cell
-
-    unit = BlockUnit("A", "square", None, (Patch("x"),))
-    return Block(3, (unit,), tuple(Cell(0, r, c, 1, 1) for r in range(3) for c in range(3)))
-
-
-def wide_cells():
-    from catalog.quilt import Block, BlockUnit, Cell
-
-    units = (
-        BlockUnit("A", "rectangle", None, (Patch("x"),), 2, 1),
-        BlockUnit("B", "square", None, (Patch("x"),)),
-    )
-    cells = (
-        *(Cell(0, 0, 0, 2, 1), Cell(1, 0, 2, 1, 1), Cell(1, 1, 0, 1, 1), Cell(1, 1, 1, 1, 1)),
-        *(Cell(0, 1, 2, 1, 2, 90), Cell(0, 2, 0, 2, 1)),
-    )
-    return Block(3, units, cells)
-
-
-@pytest.mark.parametrize("block", [PINWHEEL.block, nine_cells(), wide_cells()])
-@pytest.mark.parametrize("on_point", [False, True])
-@pytest.mark.parametrize("sashing", [False, True])
-@pytest.mark.parametrize("turns", [(0, 0), (90, 0), (90, 180), (0, 270)])
-def test_seams_that_meet_lie_opposite_ways(block, on_point, sashing, turns):
-    layout = Layout(3, 3, Fraction(6), sashing=Fraction(int(sashing)), on_point=on_point)
-    spots = places(layout)
-    turned = [(s.row * turns[0] + s.column * turns[1]) % 360 for s in spots]
-    seams = pressed(block, spots, turned, sashing=sashing, posts=True)
-    ends = {(s.run, s.at, s.end): s for s in seams}
-    assert len(ends) == len(seams), "two seams end in one place"
-    met = [(ends[s.run, s.at, s.start], s) for s in seams if (s.run, s.at, s.start) in ends]
-    assert met
-    for one, two in met:
-        assert {one.way, two.way} in ({"left", "right"}, {"up", "down"})
-
-
-def test_seams_beside_sashing_go_to_the_sashing():
-    spots = places(Layout(2, 2, Fraction(8), sashing=Fraction(1)))
-    seams = pressed(nine_cells(), spots, [0] * 4, sashing=True, posts=True)
-    assert {s.way for s in seams if s.part == "before"} == {"left"}
-    assert {s.way for s in seams if s.part == "after"} == {"right"}
-
-
-def test_a_seam_turns_with_its_block():
-    from catalog.block_seams import BlockSeam
-
-    seam = BlockSeam("upright", 1, 0, 2)
-    assert turned_seam(seam, 3, 90) == BlockSeam("level", 1, 1, 3)
-    assert turned_seam(seam, 3, 360) == seam
-    assert turned_seam(turned_seam(seam, 3, 90), 3, 270) == seam
 
 
 def test_pressing_is_told_in_words():

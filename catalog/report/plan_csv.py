@@ -24,7 +24,7 @@ BUYING_HEADER: Final = (
 WALL_HEADER: Final = (
     *("sew", "place", "row", "column", "set", "darker", "darker_goes", "lighter", "lighter_goes"),
     *("other_squares", "turned", "press_inside", "press_to_next", "press_row", "note", "done"),
-    *("pieces", "posts"),
+    *("pieces", "posts", "press_before", "press_strips", "press_edge"),
 )
 CAUTION: Final = "before you cut"
 """What stands for the cloth in the rows of cautions."""
@@ -95,6 +95,9 @@ def _wall_row(block: WallBlock) -> list[str]:
         "",
         csv_text("; ".join(f"{label}: {goes}" for label, goes in block.pieces)),
         csv_text("; ".join(f"{label}: {corner}" for corner, label in block.posts_go)),
+        block.press_before,
+        block.press_strips,
+        block.press_edge,
     ]
 
 

@@ -37,15 +37,27 @@ def sew_view(block: WallBlock, squares: Mapping[str, SquareView]) -> SewView:
         block.darker: ("the darker", block.darker_goes),
         block.lighter: ("the lighter", block.lighter_goes),
     }
+    goes = dict(block.pieces)
     hung = [
-        Hung(squares[label], *named.get(label, (patch.kind, "")))
+        Hung(squares[label], *named.get(label, (patch.kind, goes.get(label, ""))))
         for patch, label in block.squares
         if label in squares
     ]
+    own = {label for _, label in block.squares}
+    small = {label: patch.kind for patch, labels in block.scraps for label in labels}
+    hung += [
+        Hung(squares[label], small[label], goes.get(label, ""))
+        for label in small
+        if label in squares and label not in own
+    ]
+    hung += [Hung(squares[label], "post", at) for at, label in block.posts_go if label in squares]
     pressing = {
         "inside": block.press_inside,
+        "at its left": block.press_before,
         "to the next block": block.press_to_next,
         "between rows": block.press_row,
+        "strips between posts": block.press_strips,
+        "at the quilt's edge": block.press_edge,
     }
     return SewView(
         block,

@@ -11,13 +11,15 @@ from typing import Final
 from catalog.models import SquareSet, Swatch
 from catalog.plans import Order, WallBlock, WallPlan
 from catalog.quilt import Block, BlockUnit, Cell, Patch, PieceKind, Quilt
-from catalog.quilt_sizes import Layout, Place, places, row_letters
+from catalog.quilt_sizes import Layout, Place, places
 from catalog.wall.arranging import CORNERS, arrange
 from catalog.wall.beside import along, neighbours
 from catalog.wall.hands import Hand, hands_of
 from catalog.wall.moving import move_blocks, touching
-from catalog.wall.pressing import Seam, inside_words, pressed
+from catalog.wall.pressing import pressed
+from catalog.wall.pressing_words import Pressing, pressing_of
 from catalog.wall.scraps import CORNER_NAMES, corners_of, dealt_posts, dealt_scraps
+from catalog.wall.seams import Seam
 from catalog.wall.sides import side_words
 from catalog.wall.where import pieces_of_block
 
@@ -64,14 +66,16 @@ def plan_wall(
     hands = hands_of(quilt, sets, bundle, rank)[: len(spots)]
     hung = _hang(hands, spots, order)
     turns = [quilt.turn_at(spot.row, spot.column) for spot in spots]
-    sashed = quilt.sashing is not None
-    posts = quilt.sashing is not None and quilt.sashing.posts
-    seams = pressed(quilt.block, spots, turns, sashing=sashed, posts=posts)
     by_place: dict[int, list[Seam]] = {}
-    for seam in seams:
+    for seam in pressed(quilt.block, layout, spots, turns):
         by_place.setdefault(seam.place, []).append(seam)
+    sashed = bool(layout.sashing)
+    pressing = [
+        pressing_of(by_place.get(number, []), spot, quilt.block.across, sashed=sashed)
+        for number, spot in enumerate(spots)
+    ]
     blocks = tuple(
-        _block(quilt, spot, number, turns[number], hung.get(number), by_place.get(number, []))
+        _block(quilt, spot, number, turns[number], hung.get(number), pressing[number])
         for number, spot in enumerate(spots)
     )
     blocks = _with_small(quilt, layout, spots, blocks, small or {})
@@ -104,13 +108,8 @@ def _hang(hands: Sequence[Hand], spots: Sequence[Place], order: Order) -> dict[i
 
 
 def _block(
-    quilt: Quilt, spot: Place, number: int, turn: int, hand: Hand | None, seams: Sequence[Seam]
+    quilt: Quilt, spot: Place, number: int, turn: int, hand: Hand | None, pressing: Pressing
 ) -> WallBlock:
-    step = quilt.block.across + (1 if quilt.sashing else 0)
-    origin = (spot.column * step, spot.row * step)
-    inside = [seam for seam in seams if seam.part == "inside"]
-    ways = {part: str(s.way) for s in seams for part in [s.part] if part in {"after", "row"}}
-    row = f"row {row_letters(spot.row)} to {row_letters(spot.row + 1)}: {ways.get('row', '')}"
     dark, light = _pair(hand)
     return WallBlock(
         number=number + 1,
@@ -126,10 +125,13 @@ def _block(
         darker_goes=side_words(quilt.block, dark[0], (light[0],), turn) if dark and light else "",
         lighter=light[1] if light else "",
         lighter_goes=side_words(quilt.block, light[0], (dark[0],), turn) if dark and light else "",
-        press_inside=inside_words(inside, origin, quilt.block.across),
-        press_to_next=ways.get("after", ""),
-        press_row=row if "row" in ways else "",
+        press_inside=pressing.inside,
+        press_to_next=pressing.to_next,
+        press_row=pressing.row,
         note="" if hand else "no set for this place",
+        press_before=pressing.before,
+        press_strips=pressing.strips,
+        press_edge=pressing.edge,
     )
 
 
