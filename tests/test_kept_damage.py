@@ -363,6 +363,14 @@ def test_a_damaged_table_of_tables(whole, calicount, what):
             assert "run calicount check-up" not in ended.stderr
 
 
+def test_no_change_covers_up_what_something_else_changed(whole):
+    path = whole("update bundles set version = 9 where id = 2")
+    with Catalogue(path) as kept:
+        with pytest.raises(CatalogueError, match="run calicount check-up"):
+            kept.rename("other", "another")
+        assert not check_up(kept.connection).well
+
+
 def test_the_commands_say_what_to_do(whole, calicount):
     """As a person meets it: from any command to the check-up, and from there to well again."""
     path = whole("update swatches set lightness = 7 where square_id = 4")

@@ -255,6 +255,7 @@ class Catalogue:
         other = fit_name(other)
         with explained(self.path), transaction(self._sql):
             number = reading.bundle_id(self._sql, name)
+            seals.refuse_broken(self._sql, number, ("bundle",))
             taken = self._sql.execute(
                 "select id from bundles where name = ? and id <> ?", (other, number)
             ).fetchone()
