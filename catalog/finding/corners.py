@@ -161,7 +161,7 @@ def _grown_together(
 ) -> tuple[Plane, Array]:
     """The plane and the squares in it after the coarse look; hidden sides (n, 4) say nothing."""
     reach, step = COARSE
-    step = max(step, 0.5 / _side_px(plane, corners))
+    step = min(max(step, 0.5 / _side_px(plane, corners)), reach)
     evidence = look(levels, plane, corners, ground, reach, step)
     evidence = evidence.only(evidence.shown & ~hidden[..., None])
     offset, clear = vote(evidence, weight, corners.mean(axis=1))

@@ -30,6 +30,8 @@ HOT = 0.4
 SMALL, WELL = 36.0, 60.0
 """Squares that show smaller than this, px of the network's input, are looked at again at the other
 size: at half the usual distance 22 % of the dev photos' squares were missed, and with it 0.5 %."""
+LEAST_SIDE = 8.0
+"""What shows smaller, px of the photo, is no square: an edge is blurred over two or three."""
 MOST_WINDOWS = 6
 """Looks that are taken at most: each costs as much as the first."""
 
@@ -70,7 +72,7 @@ def see(pixels: NDArray[np.uint8], quarters: int | None = None) -> Candidates:
         quads, heat = (np.concatenate(part) for part in zip(*looks, strict=True))
         order = np.lexsort((quads[:, 0, 0], quads[:, 0, 1], -heat))
         quads, heat = quads[order], heat[order]
-    keep = _apart(quads)
+    keep = [one for one in _apart(quads) if _sides(quads[one]).mean() >= LEAST_SIDE]
     quads = quads[keep]
     return Candidates(clockwise(_turned_back(quads, quarters, width, height)), heat[keep])
 
@@ -114,7 +116,7 @@ def _nearer(quads: NDArray[np.float64], heat: NDArray[np.float64], whole: Window
     scale = min(WIDTH / whole[2], HEIGHT / whole[3])
     if not len(hot):
         return []
-    side = float(np.median(np.linalg.norm(np.roll(hot, -1, axis=1) - hot, axis=-1)))
+    side = float(np.median(_sides(hot)))
     if side * scale >= SMALL:
         return []
     low = np.maximum(hot.min(axis=(0, 1)) - 1.5 * side, 0)
@@ -132,6 +134,11 @@ def _nearer(quads: NDArray[np.float64], heat: NDArray[np.float64], whole: Window
         for y in starts[1]
         for x in starts[0]
     ]
+
+
+def _sides(quads: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Lengths (..., 4) of the sides of quadrilaterals (..., 4, 2)."""
+    return np.asarray(np.linalg.norm(np.roll(quads, -1, axis=-2) - quads, axis=-1))
 
 
 def _spread(low: float, high: float, size: float, count: int, whole: int) -> NDArray[np.float64]:

@@ -25,6 +25,15 @@ COLOURED = 0.15
 """Share of its light by which a ground's channels must differ to tell its own colour from sheen."""
 FAINTEST = 0.004
 """Added to that difference before the logarithm: noise of two channels."""
+USUAL = 1.0
+"""Standard deviation of the polynomial's terms, natural logarithm over the radius of the bundle, as
+far as the ground that is seen doesn't tell: 0.1 to 0.7 on the dev photos. Where only a strip or a
+corner of it shows, the terms that it can't tell would else be anything."""
+ALIKE = 50.0
+"""Pixels of ground that tell no more than one: its grain is as coarse, and its pattern coarser."""
+FAR = 2.5
+"""Radii from the bundle's middle beyond which the light stays as it is there: no ground further out
+than `REACH` is looked at."""
 _TURNS = 12
 
 
@@ -42,7 +51,7 @@ class Smooth:
 
     def terms_at(self, points: Floats) -> Floats:
         """Return the polynomial's terms, (..., terms), at points (..., 2); the first is 1."""
-        return _terms((points - self.middle) / self.radius)
+        return _terms(np.clip((points - self.middle) / self.radius, -FAR, FAR))
 
     def at(self, points: Floats) -> Floats:
         """Return the ground's linear light, (..., 3), at points (..., 2) in working px."""
@@ -122,11 +131,15 @@ def _terms(points: Floats) -> Floats:
 
 
 def _robust(terms: Floats, logs: Floats) -> tuple[Floats, float]:
-    """Fit by least squares, reweighted first as Huber and then as Tukey (biweight) does."""
-    weights = np.ones(len(logs))
+    """Fit by least squares, reweighted first as Huber and then as Tukey (biweight) does.
+
+    All terms but the constant are drawn towards 0 as their usual size (`USUAL`) has it.
+    """
+    weights, spread = np.ones(len(logs)), USUAL
+    drawn = np.diag([0.0, *np.ones(terms.shape[1] - 1)]) * ALIKE / USUAL**2
     for turn in range(_TURNS):
         weighted = terms * weights[:, None]
-        coefficients = np.linalg.solve(weighted.T @ terms, weighted.T @ logs)
+        coefficients = np.linalg.solve(weighted.T @ terms + spread**2 * drawn, weighted.T @ logs)
         residual = np.sqrt(((logs - terms @ coefficients) ** 2).mean(axis=1))
         spread = max(1.2 * float(np.median(residual)), 0.03)
         if turn < _TURNS // 3:

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog import camera, lab
-from catalog.light.ground import Smooth
+from catalog.light.ground import DARKEST, Smooth
 from catalog.light.view import View
 from catalog.models import Ground
 
@@ -56,6 +56,10 @@ class White:
     mixing: Floats | None = None
     """(3, 8) as in `Light`."""
 
+    def __post_init__(self) -> None:
+        """Keep every channel above the noise: what shows none of it can't be divided by."""
+        object.__setattr__(self, "tint", np.maximum(self.tint, DARKEST))
+
 
 def from_ground(ground: Smooth, view: View, cloth: Floats, said: Ground | None) -> White | None:
     """Take the ground, which was seen, for white or grey where it looks it or the user says so."""
@@ -101,6 +105,7 @@ def from_name(shown: Floats, label: str, cloth: Floats, *, grey: bool) -> White:
     """Judge by the light that a square shows which the user calls white or grey."""
     if not grey:
         return White(shown / WHITE_CLOTH, f"{label}, which you call white", 2.0, 0.02, 0.04)
+    shown = np.maximum(shown, DARKEST)
     tint = shown / (shown @ camera.LUMA) * brightness(cloth)
     return White(tint, f"{label}, which you call grey; {GUESS}", 3.0, 0.02, 0.14)
 
