@@ -11,7 +11,7 @@ from catalog.contrast import LOST, suggest_ground
 from catalog.errors import UsageError
 from catalog.made_over import SHAPES, Supply, as_cut, make_block, make_over
 from catalog.pattern import load_pattern
-from catalog.quilt import QuiltBinding, QuiltBorder, Sashing
+from catalog.quilt import Block, BlockUnit, Cell, Patch, QuiltBinding, QuiltBorder, Sashing
 from catalog.yardage import Cloth
 
 PATTERNS = {name: load_pattern(name) for name in ("pinwheel", "four-patch", "hourglass", "example")}
@@ -46,6 +46,15 @@ def test_a_4_7_8_cut_comes_from_a_5_in_square_with_an_eighth_to_spare():
     wheel = row(make_over(PINWHEEL, square=Fraction(5)), "cut: wheel")
     assert wheel.yours == "5, as it is"
     assert wheel.remark == "4 7/8 would do: 1/8 in to spare"
+
+
+def test_what_is_no_square_is_trimmed_to_both_its_sides():
+    unit = BlockUnit("A", "flying-geese", 1, (Patch("wheel"), Patch("background")), 2, 1)
+    block = Block(2, (unit,), (Cell(0, 0, 0, 2, 1), Cell(0, 1, 0, 2, 1)))
+    cuts = make_over(replace(PINWHEEL, block=block)).cuts
+    assert {cut.trim for cut in cuts if cut.piece in {"wheel", "background"}} == {
+        "flying geese to 8 1/2 in x 4 1/2 in"
+    }
 
 
 def test_squares_that_are_too_small_make_the_largest_block_they_can():

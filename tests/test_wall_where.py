@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from walls_made import FOUR_PATCH, PINWHEEL, SQUARE, bundle, layout_of
+from walls_made import FOUR_PATCH, HOURGLASS, PINWHEEL, SQUARE, bundle, layout_of
 
 from catalog.lab import lab_to_srgb8
 from catalog.models import SquareSet, Swatch
@@ -178,3 +178,13 @@ def test_a_single_that_matches_nothing_is_told_too():
     sets = [SquareSet(0, (s.label,), 0.0, 0.0, "any", True, (), "wheel") for s in swatches]
     plan = plan_wall(quilt, layout_of(quilt), sets, swatches, "rainbow-down")
     assert all(len(block.pieces) == 2 for block in plan.blocks)
+
+
+def test_cells_with_the_same_part_are_told_together():
+    told = dict(pieces_of_block(PINWHEEL.block, [(Patch("wheel", 1), "S1")], (), 0))
+    assert told["S1"].count("half") <= 2
+    both = BlockUnit("A", "four-patch", None, (Patch("part"), Patch("part")))
+    one = Block(1, (both,), (Cell(0, 0, 0, 1, 1),))
+    assert pieces_of_block(one, [(Patch("part"), "S1")], (), 0) == (("S1", "all of it"),)
+    hourglasses = dict(pieces_of_block(HOURGLASS.block, [(Patch("hourglass", 1), "S1")], (), 0))
+    assert hourglasses == {"S1": "upper left and lower right (top and bottom quarters)"}

@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Final
 
 from catalog.lengths import EIGHTH, round_to, show_length
-from catalog.made_over.block import MadeBlock, UnitCut
+from catalog.made_over.block import MadeBlock, MadeUnit, UnitCut
 from catalog.made_over.hanging import pieces_of_cloth
 from catalog.made_over.lengths import ClothPieces, cloths_of
 from catalog.made_over.prints import hanging_words
@@ -179,8 +179,13 @@ def _trims(kind: PieceKind, made: MadeBlock) -> str:
         if unit.method.trimmed and any(cut.kind == kind for cut in unit.cuts)
     ]
     return "; ".join(
-        dict.fromkeys(f"{unit.unit.unit.replace('-', ' ')} to {_show(unit.trim)}" for unit in units)
+        dict.fromkeys(f"{one.unit.unit.replace('-', ' ')} to {_trim_words(one)}" for one in units)
     )
+
+
+def _trim_words(unit: MadeUnit) -> str:
+    sides = sorted({unit.trim, unit.trim_height}, reverse=True)
+    return " x ".join(_show(side) for side in sides)
 
 
 def _strip_row(one: ClothPieces, piece: Piece, words: Sequence[str]) -> CutRow:

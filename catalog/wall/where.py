@@ -54,54 +54,66 @@ def pieces_of_block(
     Returns
     -------
     tuple of (str, str)
-        Label and places, such as ``("R1C2", "upper left (sky) and lower right (sky)")``.
+        Label and places, such as ``("R1C2", "upper left and lower right (sky)")``.
     """
-    told: dict[str, list[str]] = {}
+    told: dict[str, list[_Spot]] = {}
     for patch, label in squares:
-        told.setdefault(label, []).extend(_places(block, patch, turn))
+        told.setdefault(label, []).extend(_spots(block, patch, turn))
     for patch, labels in scraps:
         for label in dict.fromkeys(filter(None, labels)):
             own = {place for place, other in enumerate(labels) if other == label}
-            told.setdefault(label, []).extend(_places(block, patch, turn, own, len(labels)))
-    return tuple((label, joined(list(dict.fromkeys(places)))) for label, places in told.items())
+            told.setdefault(label, []).extend(_spots(block, patch, turn, own, len(labels)))
+    return tuple((label, _words(spots)) for label, spots in told.items())
 
 
-def _places(
+_Spot = tuple[str, str]
+"""A cell of the block, and a part of its unit; empty where there is but one."""
+
+
+def _words(spots: Sequence[_Spot]) -> str:
+    """Say cells in which the same part is meant together."""
+    by_part: dict[str, list[str]] = {}
+    for cell, part in dict.fromkeys(spots):
+        by_part.setdefault(part, []).append(cell)
+    told = []
+    for part, cells in by_part.items():
+        name = joined(cells)
+        told.append(f"{name} ({part})" if name and part else name or part or "all of it")
+    return " and ".join(told)
+
+
+def _spots(
     block: Block, patch: Patch, turn: int, own: set[int] | None = None, pieces: int = 1
-) -> list[str]:
-    """Return the places of a patch, or of some of its pieces."""
+) -> list[_Spot]:
+    """Return where a patch lies, or some of its pieces."""
     faces = faces_of(block, patch)
     shown: dict[Cell, list[Polygon]] = {}
     whole: dict[Cell, int] = {}
-    for place, (cell, _, _, polygon) in enumerate(faces):
+    parts: dict[Cell, set[int]] = {}
+    for place, (cell, _, part, polygon) in enumerate(faces):
         whole[cell] = whole.get(cell, 0) + 1
+        parts.setdefault(cell, set()).add(part)
         if own is None or place * pieces // len(faces) in own:
             shown.setdefault(cell, []).append(polygon)
-    parts = {cell: (unit, part) for cell, unit, part, _ in faces}
-    return [
-        _place(block, cell, *parts[cell], polygons, turn, whole=len(polygons) == whole[cell])
-        for cell, polygons in shown.items()
-    ]
+    found = []
+    for cell, polygons in shown.items():
+        unit, all_of = block.units[cell.unit].unit, len(polygons) == whole[cell]
+        words = ""
+        if not all_of or len(parts[cell]) < len(FACES[unit]):
+            words = _part_words(unit, min(parts[cell]), cell, polygons, turn, whole=all_of)
+        found.append((_cell_name(block, cell, turn), words))
+    return found
 
 
-def _place(
-    block: Block,
-    cell: Cell,
-    unit: str,
-    part: int,
-    polygons: Sequence[Polygon],
-    turn: int,
-    *,
-    whole: bool,
+def _part_words(
+    unit: str, part: int, cell: Cell, polygons: Sequence[Polygon], turn: int, *, whole: bool
 ) -> str:
-    """Name a cell as the block hangs, and the part of its unit where it has several."""
-    words = _PARTS.get(unit, ())[part] if unit in _PARTS and whole else ""
-    if not words and len(FACES[unit]) > 1:
-        points = [turned(turned(middle(one), cell.turn), turn) for one in polygons]
-        shape = _SHAPES.get(unit, "part") if whole else "part"
-        words = f"{joined(names_of(points))} {shape}"
-    name = _cell_name(block, cell, turn)
-    return f"{name} ({words})" if name and words else name or words or "all of it"
+    """Name a part of a unit: as the trade does, or by where it lies as the block hangs."""
+    if whole and unit in _PARTS:
+        return _PARTS[unit][part]
+    points = [turned(turned(middle(one), cell.turn), turn) for one in polygons]
+    shape = _SHAPES.get(unit, "part") if whole else "part"
+    return f"{joined(names_of(points))} {shape}"
 
 
 def _cell_name(block: Block, cell: Cell, turn: int) -> str:
