@@ -207,7 +207,7 @@ def test_a_pattern_s_figures_add_up_as_they_are_printed(quilt, square, seam, shr
 
 @pytest.mark.slow
 @given(quilts, squares, sewn, st.sampled_from([Fraction(0), Fraction(3, 100)]))
-@settings(max_examples=3000, deadline=None)
+@settings(max_examples=1500, deadline=None)
 def test_a_pattern_s_figures_add_up_in_many_more_quilts(quilt, square, seam, shrinkage):
     figures_add_up(quilt, square, seam, shrinkage)
 
