@@ -16,6 +16,8 @@ READY = {
     "take": ".files li",
     "history": ".told li",
 }
+HOUR = 3600.0
+"""Seconds on the clock of a page, at which it is stopped: no test takes as long."""
 DESK, PHONE = {"width": 1280, "height": 860}, {"width": 360, "height": 740}
 LARGE = {"width": 640, "height": 430}
 """A window of 1280 by 860 pixels at 200 % zoom."""
@@ -155,7 +157,7 @@ def test_a_finger_that_does_not_rest_scrolls(opened):  # noqa: F811 - the fixtur
     before = sheet.tab.evaluate("scrollY")
     x, y = middle(piece)
     finger = Finger(sheet.tab)
-    sheet.tab.clock.pause_at(1)  # it never rests long enough to pick up, however slow the machine
+    sheet.tab.clock.pause_at(HOUR)  # it never rests long enough to pick up on a slow machine
     finger.send("touchStart", (x, y))
     for step in range(1, 8):
         finger.send("touchMove", (x, y - 25 * step))
