@@ -122,7 +122,7 @@ class TestThereAndBack:
             (["export", "reds", "r.zip"], "no bundle is called 'reds'"),
             (["export", "blues", "none/r.zip"], "can't be written"),
             (["import", "none.zip"], "'none.zip' can't be read"),
-            (["import", "."], "can't be read"),
+            (["import", "."], "is no file; name an exported bundle"),
         ],
     )
     def test_mistakes_are_one_sentence(self, kept, calicount, words, said):

@@ -26,7 +26,7 @@ def test_labels_are_taken_in_any_case_and_joined_by_a_plus(blues):
 
 def test_labels_that_no_square_has_are_named_with_where_to_look(blues):
     with pytest.raises(
-        CatalogueError, match=r"blues has no squares R9C9 and S001; calicount show blues"
+        CatalogueError, match=r"blues has no squares R9C9, S001; calicount show blues"
     ):
         numbers_of(blues, ["R1C1", "R9C9", "S001"])
 
