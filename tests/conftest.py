@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import os
+import signal
 from pathlib import Path
 
 import pytest
@@ -22,6 +23,10 @@ from kept_made import (  # noqa: F401 - fixtures for whoever asks for them
 )
 from page_server import page, shown  # noqa: F401 - fixtures for whoever asks for them
 from typer.testing import CliRunner
+
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    # a shell makes what it runs in the background deaf to Ctrl-C, which tests press
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 ROOT = Path(__file__).parents[1]
 SAMPLES = ROOT / "sample_photos"
