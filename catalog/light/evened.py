@@ -8,11 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.light.compactness import BANDWIDTH, Pairs, beyond_chance, kernel, pairs_of
+from catalog.light.freed import Freed
 from catalog.light.ground import Smooth
-from catalog.light.laid import Laid
-from catalog.light.likeness import likeness_of
 from catalog.light.repeats import LARGEST, correct
-from catalog.light.shading import Shading, shading_of, slopes_of
+from catalog.light.shading import Shading, both_slopes, slopes_of
 from catalog.light.view import View
 
 Floats = NDArray[np.float64]
@@ -51,7 +50,7 @@ class _Terms:
     """(2n, terms) over each square."""
 
 
-def even_out(smooth: Smooth, view: View, laid: Laid, *, shadowed: bool) -> Smooth:
+def even_out(smooth: Smooth, view: View, squares: Freed, *, shadowed: bool) -> Smooth:
     """Correct a light by all squares that may be cut from one cloth, and by their shading.
 
     Squares' colours are made as dense as a smooth change of light can make them that agrees with
@@ -64,30 +63,29 @@ def even_out(smooth: Smooth, view: View, laid: Laid, *, shadowed: bool) -> Smoot
     smooth : Smooth
         The light to start from.
     view : View
-    laid : Laid
-        The squares, freed of it and of any shadow.
+    squares : Freed
+        Of it and of any shadow.
     shadowed : bool
         Whether there was one.
     """
-    looks, shading = likeness_of(laid), shading_of(laid)
-    seen = _Seen(looks.means, pairs_of(looks.unlike), shading)
-    terms = _Terms(smooth.terms_at(view.centres)[:, 1:], slopes_of(smooth, laid))
+    looks = squares.looks
+    seen = _Seen(looks.means, pairs_of(looks.unlike), squares.shading)
+    terms = _Terms(smooth.terms_at(view.centres)[:, 1:], slopes_of(smooth, squares.laid))
     change, gain = _fit(seen, terms)
     rng = np.random.default_rng(0)
-    orders = [rng.permutation(len(laid.logs)) for _ in range(SHUFFLES)]
+    orders = [rng.permutation(len(looks.means)) for _ in range(SHUFFLES)]
     by_chance = np.array([_fit(*_shuffled(seen, terms, order))[1] for order in orders])
     bent = np.abs(terms.middles @ change).max()
     if bent > LARGEST or not beyond_chance(gain, by_chance):
         return smooth if shadowed else correct(smooth, view, looks)
-    level = -(terms.middles @ change).mean(axis=0)
-    return replace(smooth, coefficients=smooth.coefficients + np.vstack([level, change]))
+    return smooth.changed(view.centres, change)
 
 
 def _shuffled(seen: _Seen, terms: _Terms, order: NDArray[np.intp]) -> tuple[_Seen, _Terms]:
     """Lay the squares' colours elsewhere, and leave their shading where it is."""
-    both = (2 * order[:, None] + (0, 1)).ravel()
+    slopes = terms.slopes[both_slopes(order)]
     shading = seen.shading.shuffled(order)
-    return replace(seen, shading=shading), _Terms(terms.middles[order], terms.slopes[both])
+    return replace(seen, shading=shading), _Terms(terms.middles[order], slopes)
 
 
 def _fit(seen: _Seen, terms: _Terms) -> tuple[Floats, float]:

@@ -8,10 +8,9 @@ import numpy as np
 
 from catalog.light.compactness import log_odds, pairs_of
 from catalog.light.evened import even_out
+from catalog.light.freed import Freed
 from catalog.light.ground import Smooth, even_light, fit_body
-from catalog.light.laid import Laid, freed, lay_flat
-from catalog.light.likeness import likeness_of
-from catalog.light.shading import shading_of
+from catalog.light.laid import freed, lay_flat
 from catalog.light.shadow import Shadow, find_shadow, lifted
 from catalog.light.view import View
 from catalog.models import Found
@@ -52,36 +51,35 @@ def explain(view: View, found: Found, ground: Smooth) -> Explanation:
     ground : Smooth
         The light as the ground shows it.
     """
-    photo = lay_flat(view, found)
-    smooth = _smooth(view, photo, ground)
-    laid = freed(photo, view, smooth)
-    shadow = find_shadow(view, freed(photo, view, ground), ground)
+    photo = Freed(lay_flat(view, found))
+    seen = Freed(freed(photo.laid, view, ground))
+    smooth, squares = _smooth(view, photo, seen, ground)
+    shadow = find_shadow(view, seen.laid, ground)
     if shadow is not None:
-        lit = lifted(laid, view, shadow)
-        if log_odds_between(lit, laid) > SHADOWED:
-            laid = lit
+        lit = Freed(lifted(squares.laid, view, shadow))
+        if log_odds_between(lit, squares) > SHADOWED:
+            squares = lit
         else:
             shadow = None
-    evened = even_out(smooth, view, laid, shadowed=shadow is not None)
-    return Explanation(evened, shadow)
+    return Explanation(even_out(smooth, view, squares, shadowed=shadow is not None), shadow)
 
 
-def _smooth(view: View, photo: Laid, ground: Smooth) -> Smooth:
+def _smooth(view: View, photo: Freed, seen: Freed, ground: Smooth) -> tuple[Smooth, Freed]:
     """Choose between the ground as it is seen, without its sheen, and even light."""
     if not np.isfinite(ground.spread):
-        return ground
-    body, even, chosen = fit_body(view), even_light(view), ground
-    seen = freed(photo, view, ground)
+        return ground, seen
+    chosen, squares, body = ground, seen, fit_body(view)
     if body is not None:
-        matt = freed(photo, view, body)
+        matt = Freed(freed(photo.laid, view, body))
         if log_odds_between(matt, seen) > SHEEN:
-            chosen, seen = body, matt
-    return chosen if log_odds_between(seen, photo) > EVEN else even
+            chosen, squares = body, matt
+    if log_odds_between(squares, photo) > EVEN:
+        return chosen, squares
+    return even_light(view), photo
 
 
-def log_odds_between(one: Laid, other: Laid) -> float:
+def log_odds_between(one: Freed, other: Freed) -> float:
     """Return the log odds of one light over another, by the squares freed of either, nats."""
-    looks, others = likeness_of(one), likeness_of(other)
-    pairs = pairs_of(np.minimum(looks.unlike, others.unlike))
-    shading = shading_of(one).log_likelihood() - shading_of(other).log_likelihood()
-    return log_odds(looks.means, others.means, pairs) + shading
+    pairs = pairs_of(np.minimum(one.looks.unlike, other.looks.unlike))
+    shading = one.shading.log_likelihood() - other.shading.log_likelihood()
+    return log_odds(one.looks.means, other.looks.means, pairs) + shading

@@ -57,6 +57,14 @@ class Smooth:
         """Return the ground's linear light, (..., 3), at points (..., 2) in working px."""
         return np.asarray(np.exp(self.terms_at(points) @ self.coefficients))
 
+    def changed(self, centres: Floats, change: Floats) -> Smooth:
+        """Add a change to all terms but the first, (terms - 1, 3), as bright as before.
+
+        ``centres`` (n, 2), working px, are where the light keeps its mean.
+        """
+        level = -(self.terms_at(centres)[:, 1:] @ change).mean(axis=0)
+        return replace(self, coefficients=self.coefficients + np.vstack([level, change]))
+
 
 def fit_ground(view: View) -> Smooth:
     """Fit the light to the ground near the squares; even light where there is too little of it."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,8 +65,7 @@ def correct(smooth: Smooth, view: View, looks: Likeness) -> Smooth:
         residual = np.sqrt(((pairs.apart - steps @ change) ** 2).mean(axis=1))
         scale = max(1.5 * float(np.median(residual)), 0.03)
         weights = (1.0 + (residual / scale) ** 2) ** -2
-    level = -(terms @ change).mean(axis=0)
-    return replace(smooth, coefficients=smooth.coefficients + np.vstack([level, change]))
+    return smooth.changed(view.centres, np.asarray(change, np.float64))
 
 
 def _alike(looks: Likeness) -> _Pairs:

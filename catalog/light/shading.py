@@ -52,8 +52,13 @@ class Shading:
 
     def shuffled(self, order: NDArray[np.intp]) -> Shading:
         """Return the slopes of the squares in another order, (n,)."""
-        both = (2 * order[:, None] + (0, 1)).ravel()
+        both = both_slopes(order)
         return Shading(self.slopes[both], self.error[both])
+
+
+def both_slopes(squares: NDArray[np.intp]) -> NDArray[np.intp]:
+    """Return where the two slopes of some squares, (n,), stand among all squares' slopes, (2n,)."""
+    return np.asarray((2 * squares[:, None] + (0, 1)).ravel())
 
 
 def shading_of(laid: Laid) -> Shading:

@@ -82,8 +82,8 @@ def from_ground(ground: Smooth, view: View, cloth: Floats, said: Ground | None) 
 def _is_neutral(shown: Floats, cloth: Floats) -> bool:
     """Tell whether a ground has no tint beside white in prints, or as the camera balanced it."""
     beside = shown / brightest(cloth) if has_white(cloth) else shown
-    beside *= (shown @ camera.LUMA) / (beside @ camera.LUMA)
-    return float(lab.chroma(lab.linear_to_lab(beside))) <= GREY_CHROMA
+    even = beside * (shown @ camera.LUMA) / (beside @ camera.LUMA)
+    return float(lab.chroma(lab.linear_to_lab(even))) <= GREY_CHROMA
 
 
 def _is_sheet(luminance: float, cloth: Floats, neutral: bool) -> bool:

@@ -21,6 +21,7 @@ from catalog.finding import find_squares
 from catalog.light import without_chart
 from catalog.light.evidence import charted, find_patches
 from catalog.light.explained import log_odds_between
+from catalog.light.freed import Freed
 from catalog.light.ground import fit_body, fit_ground
 from catalog.light.laid import freed, lay_flat
 from catalog.light.shadow import find_shadow, lifted
@@ -40,13 +41,15 @@ def odds(path: Path) -> list[str]:
     chart = charted(view, find_patches(view), ground)
     if chart is not None:
         view, ground = chart.view, chart.smooth
-    shown = lay_flat(view, found)
-    seen, body = freed(shown, view, ground), fit_body(view)
+    laid = lay_flat(view, found)
+    shown, seen = Freed(laid), Freed(freed(laid, view, ground))
+    body = fit_body(view)
     row = [log_odds_between(seen, shown) if np.isfinite(ground.spread) else None]
-    matt = freed(shown, view, body) if body else None
+    matt = Freed(freed(laid, view, body)) if body else None
     row += [log_odds_between(matt, other) if matt else None for other in (seen, shown)]
-    shadow = find_shadow(view, seen, ground)
-    row.append(log_odds_between(lifted(seen, view, shadow), seen) if shadow else None)
+    shadow = find_shadow(view, seen.laid, ground)
+    lit = Freed(lifted(seen.laid, view, shadow)) if shadow else None
+    row.append(log_odds_between(lit, seen) if lit else None)
     return ["" if one is None else f"{one:.1f}" for one in row]
 
 
