@@ -7,15 +7,16 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
-from catalog.choosing import choose_sets
-from catalog.doubt import flag_doubtful
+from catalog.analysis import Teller, printable, relit
+from catalog.bundle.fabrics import tell_fabrics
+from catalog.bundle.families import tell_families
+from catalog.bundle.tally import count_needs, requests_of
 from catalog.errors import NoSquaresError
-from catalog.fabrics import tell_fabrics
-from catalog.families import tell_families
 from catalog.finding import find_squares
 from catalog.light import estimate_light, without_chart
-from catalog.lock_notes import lock_notes
-from catalog.looking import Teller, printable, relit
+from catalog.matching.lock_notes import lock_notes
+from catalog.matching.sets_for_needs import choose_sets
+from catalog.matching.stability import flag_doubtful
 from catalog.measuring import hints_by_photo, label_bundle, measure, value_bundle
 from catalog.models import (
     NOT_COUNTED,
@@ -31,7 +32,6 @@ from catalog.models import (
     Tally,
 )
 from catalog.photo import read_photo
-from catalog.tally import count_needs, requests_of
 
 
 @dataclass(frozen=True, eq=False)

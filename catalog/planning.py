@@ -6,17 +6,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from catalog.contrast import Advice, lost_blocks, suggest_ground
-from catalog.families import rainbow_order
-from catalog.larger import CountedStock, promised
-from catalog.made_over import Layout, MadeOver, as_cut, make_over
+from catalog.bundle.families import rainbow_order
+from catalog.cutting.adapted import Layout, MadeOver, as_cut, make_over
+from catalog.cutting.plans import Order, WallPlan
+from catalog.cutting.quilt import Quilt
+from catalog.cutting.yardage import Cloth
+from catalog.larger_quilts import CountedStock, promised
 from catalog.models import MatchRules, SquareSet
-from catalog.pattern import Pattern
+from catalog.pattern.patterns import Pattern
 from catalog.pipeline import Count
-from catalog.plans import Order, WallPlan
-from catalog.quilt import Quilt
 from catalog.wall import plan_wall, quilt_of_sets
-from catalog.yardage import Cloth
+from catalog.wall.contrast import Advice, lost_blocks, suggest_ground
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,9 +8,9 @@ from typing import Annotated
 import typer
 
 from cli import console
-from cli.counting import run_count
+from cli.counting.count_request import Order
+from cli.counting.count_run import run_count
 from cli.options import JsonFlag, ReplaceFlag
-from cli.order import Order
 
 PHOTO = "thirty_squares_on_flannel.jpg"
 PATTERN = "pinwheel"

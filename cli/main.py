@@ -10,27 +10,27 @@ import typer
 
 from catalog.errors import EXIT_FAULT, EXIT_INTERRUPTED, CalicountError
 from cli import console, interrupts
-from cli.add import add
-from cli.bundles import bundles, remove, rename
-from cli.command import Command, Family
-from cli.count import count
+from cli.bundles.add import add
+from cli.bundles.bundles import bundles, remove, rename
+from cli.bundles.history import history, redo, undo
+from cli.bundles.keeping import check_up, export, import_
+from cli.bundles.near import near, partner
+from cli.bundles.open_page import open_
+from cli.bundles.show import show
+from cli.command_class import Command, Family
+from cli.corrections.fabric import fabric
+from cli.corrections.light_hints import light
+from cli.corrections.photo_removal import photo
+from cli.corrections.project import reserve, return_, sewn
+from cli.corrections.rules import rules
+from cli.corrections.sets import sets
+from cli.corrections.square import square
+from cli.counting.count import count
+from cli.counting.report_pages import report
+from cli.cutting.remake import remake
+from cli.cutting.size import size
 from cli.demo import demo
-from cli.fabric import fabric
-from cli.history import history, redo, undo
-from cli.keeping import check_up, export, import_
-from cli.light import light
-from cli.near import near, partner
-from cli.open import open_
-from cli.patterns import patterns
-from cli.photo import photo
-from cli.project import reserve, return_, sewn
-from cli.remake import remake
-from cli.report import report
-from cli.rules import rules
-from cli.sets import sets
-from cli.show import show
-from cli.size import size
-from cli.square import square
+from cli.pattern_list import patterns
 
 
 class Group(Family):
@@ -88,7 +88,7 @@ def _told(error: Exception) -> typer.Exit:
 
 def _refuse_mistake(error: Exception) -> None:
     """End the command with a sentence where something was typed that can't be understood."""
-    from cli.mistakes import in_a_sentence
+    from cli.usage_errors import in_a_sentence
 
     told = in_a_sentence(error)
     if told is not None:

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from cli import completing
+from cli import completion
 
 JsonFlag = Annotated[
     bool, typer.Option("--json", help="Print everything as one JSON object instead.", metavar="")
@@ -32,7 +32,7 @@ CatalogueOption = Annotated[
     typer.Option(
         help="The file that keeps your bundles; else the one in your data folder.",
         metavar="FILE",
-        envvar=completing.VARIABLE,
+        envvar=completion.VARIABLE,
     ),
 ]
 PhotoNumber = Annotated[
@@ -49,30 +49,30 @@ BundleName = Annotated[
     typer.Argument(
         help="Name of the bundle.",
         metavar="BUNDLE",
-        autocompletion=completing.bundles,
+        autocompletion=completion.bundles,
         show_default=False,
     ),
 ]
 SquareLabel = Annotated[
     str,
     typer.Argument(
-        help="The square, such as R3C4.", metavar="SQUARE", autocompletion=completing.squares
+        help="The square, such as R3C4.", metavar="SQUARE", autocompletion=completion.squares
     ),
 ]
 OtherSquare = Annotated[
     str,
-    typer.Argument(help="The other one.", metavar="SQUARE", autocompletion=completing.squares),
+    typer.Argument(help="The other one.", metavar="SQUARE", autocompletion=completion.squares),
 ]
 SquareLabels = Annotated[
     list[str],
     typer.Argument(
-        help="Squares, such as R3C4 R3C5.", metavar="SQUARE...", autocompletion=completing.squares
+        help="Squares, such as R3C4 R3C5.", metavar="SQUARE...", autocompletion=completion.squares
     ),
 ]
 ProjectName = Annotated[
     str,
     typer.Argument(
-        help="Name of the project.", metavar="PROJECT", autocompletion=completing.projects
+        help="Name of the project.", metavar="PROJECT", autocompletion=completion.projects
     ),
 ]
 

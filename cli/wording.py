@@ -19,7 +19,7 @@ MOST_LISTED = 24
 FAR_APART = "far apart"
 """Flag of a set whose squares differ by more than the tolerance (see `catalog.matching`)."""
 COULD_CHANGE = "could change"
-"""Flag of a set that measuring again might pair otherwise (see `catalog.doubt`)."""
+"""Flag of a set that measuring again might pair otherwise (see `catalog.matching.stability`)."""
 _FILES = {
     "found.jpg": (1, "look here first: the squares outlined, each set under a number"),
     "values.jpg": (2, "the same in grey: how light or dark each square is"),

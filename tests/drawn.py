@@ -15,8 +15,8 @@ from functools import cache
 import numpy as np
 from PIL import Image
 
-from catalog import looking
-from catalog.looking import Looked
+from catalog import analysis
+from catalog.analysis import Looked
 from catalog.models import Found, Light, LightHints, Square, Swatch, label_of
 
 
@@ -63,7 +63,7 @@ def looked_at(seed, rows=2, cols=3, *, loose=0, name=None):
 
 
 def measured(content, name, found, light, hints):
-    """Stand in for `catalog.looking.measure_again`."""
+    """Stand in for `catalog.analysis.measure_again`."""
     hints = hints or LightHints()
     light = light or _light(hints)
     swatches = tuple(
@@ -84,8 +84,8 @@ def measured(content, name, found, light, hints):
 
 def stand_in(setattr_=setattr):
     """Let no photo be looked at from now on."""
-    setattr_(looking, "measure_again", measured)
-    setattr_(looking, "brought_together", lambda looked, content_of, **_: tuple(looked))
+    setattr_(analysis, "measure_again", measured)
+    setattr_(analysis, "brought_together", lambda looked, content_of, **_: tuple(looked))
 
 
 def _light(hints):

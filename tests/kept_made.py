@@ -11,7 +11,7 @@ import typer
 import typer.testing
 from typer.testing import CliRunner
 
-from catalog.kept.file import VARIABLE
+from catalog.catalogue.store.catalogue_file import VARIABLE
 
 PUT_TOGETHER = functools.cache(typer.main.get_command)
 """Typer's way from its application to a command, which takes longer than most commands."""
@@ -66,21 +66,21 @@ def kept_file(_made, tmp_path, monkeypatch):
 @pytest.fixture(scope="session")
 def _remembered_looks():
     """The ways from a photo's bytes to its squares, each question asked but once in a session."""
-    from catalog import looking
+    from catalog import analysis
 
-    return functools.cache(looking.look_at), functools.cache(looking.measure_again)
+    return functools.cache(analysis.look_at), functools.cache(analysis.measure_again)
 
 
 @pytest.fixture
 def kept(kept_file, monkeypatch, tmp_path, _remembered_looks):
     """Run a command on the catalogue, in an empty folder."""
-    from catalog import looking
+    from catalog import analysis
     from cli.main import app
 
     look_at, measure_again = _remembered_looks
     monkeypatch.setattr(typer.testing, "_get_command", PUT_TOGETHER, raising=False)
-    monkeypatch.setattr(looking.many, "look_at", look_at)
-    monkeypatch.setattr(looking, "measure_again", measure_again)
+    monkeypatch.setattr(analysis.many, "look_at", look_at)
+    monkeypatch.setattr(analysis, "measure_again", measure_again)
     folder = tmp_path / "here"
     folder.mkdir()
     monkeypatch.chdir(folder)

@@ -20,12 +20,12 @@ from pathlib import Path
 
 from drawn import corners_at, looked_at, stand_in
 
-from catalog.kept import deeds as say
-from catalog.kept.archive import export_bundle
-from catalog.kept.catalogue import Catalogue
-from catalog.kept.check_up import check_up
-from catalog.kept.file import connect
-from catalog.kept.taking_in import import_bundle
+from catalog.catalogue.archive.archive_import import import_bundle
+from catalog.catalogue.archive.bundle_archive import export_bundle
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.store.catalogue_file import connect
+from catalog.catalogue.store.integrity import check_up
 
 Change = Callable[[Catalogue, random.Random], object]
 COURSE = 18

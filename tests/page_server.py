@@ -14,9 +14,9 @@ import pytest
 from waiting import LONG, until
 
 from cli.page.guard import ADDRESS, Keys
-from cli.page.jobs import Jobs
+from cli.page.photo_jobs import Jobs
+from cli.page.server_state import Shop
 from cli.page.serving import listening, server_of
-from cli.page.shop import Shop
 
 
 @dataclass

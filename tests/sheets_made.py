@@ -6,12 +6,12 @@ from fractions import Fraction
 
 import numpy as np
 
-from catalog.lab import lab_to_srgb8
+from catalog.colour.lab import lab_to_srgb8
+from catalog.cutting.plans import BuyRow, CutRow, MadeOverRow, WallBlock, WallPlan
+from catalog.cutting.quilt import Patch
 from catalog.models import Need, Photo, Square, SquareSet, Swatch, Tally, TallyLine
-from catalog.plans import BuyRow, CutRow, MadeOverRow, WallBlock, WallPlan
-from catalog.quilt import Patch
-from catalog.report.crops import Picture, fitted
-from catalog.report.sheets import Sheets
+from catalog.report.pages.sheet_contents import Sheets
+from catalog.report.pictures.crops import Picture, fitted
 
 SIDE, STEP, EDGE = 60, 75, 40
 FAMILIES = ("reds", "yellows", "greens", "blues")

@@ -9,9 +9,9 @@ import pytest
 from sheets_made import HOSTILE, made, pairs_of, swatch, wall_of
 
 from catalog.errors import UsageError
-from catalog.report.card_page import FONTS, CardPage
-from catalog.report.cards import cards_pdf
-from catalog.report.letters import WANTING, laid_out
+from catalog.report.pages.card_page import FONTS, CardPage
+from catalog.report.pages.font_text import WANTING, laid_out
+from catalog.report.pages.set_cards import cards_pdf
 
 ALL = range(0x110000)
 """A font that has every letter."""

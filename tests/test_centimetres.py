@@ -11,15 +11,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
+from catalog.cutting.adapted import make_over
+from catalog.cutting.quilt import QuiltBorder, Sashing
+from catalog.cutting.units import UNITS
+from catalog.cutting.yardage import Cloth
 from catalog.errors import CalicountError
 from catalog.lengths import CENTIMETRES_PER_INCH, MILLIMETRE, centimetres_shown
-from catalog.made_over import make_over
-from catalog.pattern import load_pattern
-from catalog.quilt import QuiltBorder, Sashing
-from catalog.units import UNITS
-from catalog.yardage import Cloth
+from catalog.pattern.patterns import load_pattern
+from cli.cutting.remake_words import cut_rows, size_lines, strip_lines, verdict
 from cli.main import app
-from cli.remake_words import cut_rows, size_lines, strip_lines, verdict
 
 QUILTS = [load_pattern(name).quilt for name in ("pinwheel", "four-patch", "hourglass", "example")]
 NUMBER = r"[0-9]+\.[0-9]+"

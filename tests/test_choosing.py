@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.choosing import choose_sets
+from catalog.bundle.pieces import pieces_from
+from catalog.bundle.tally import count_needs, requests_of
 from catalog.matching import match_requests
+from catalog.matching.sets_for_needs import choose_sets
 from catalog.models import MatchRules, Need, Rest, Square, Swatch
-from catalog.pieces import pieces_from
-from catalog.tally import count_needs, requests_of
 
 FRAME = ((0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0))
 RULES = MatchRules()

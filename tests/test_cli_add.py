@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from waiting import LONG
 
-from catalog import looking
+from catalog import analysis
 from catalog.errors import PhotoError
 from cli.photo_files import photo_files
 
@@ -142,7 +142,7 @@ def test_what_can_t_be_meant_is_refused_before_looking(refused, monkeypatch, wor
     def fail(*_, **__):
         pytest.fail("a photo was looked at")
 
-    monkeypatch.setattr(looking, "look_at_all", fail)
+    monkeypatch.setattr(analysis, "look_at_all", fail)
     refused("add", *words, says=says)
 
 

@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from catalog.kept.catalogue import Catalogue
-from catalog.kept.hanging import SETS_ALONE, exchanged
-from catalog.kept.recall import last_count
-from catalog.pattern_file import pattern_text
-from cli.counting_kept import wall_pattern
-from cli.order import Order
-from cli.page.plans import wish_of
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.events.wall_events import SETS_ALONE, exchanged
+from catalog.catalogue.recalled import last_count
+from catalog.pattern.pattern_file import pattern_text
+from cli.counting.bundle_run import wall_pattern
+from cli.counting.count_request import Order
+from cli.page.routes.plan_routes import wish_of
 
 
 def labels_in(folder):

@@ -13,8 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
-from catalog.kept import reading
-from cli import completing, console
+from catalog.catalogue.store import row_reading
+from cli import completion, console
 from cli.main import app
 
 HOSTILE = "x\x1b[31m\x9b2J\u202e[bold]y[red]\u2066:smile:\x7f\x85z\u2028"
@@ -95,7 +95,7 @@ def obeyed(text):
 def hostile(kept, monkeypatch, small_photo, tmp_path):
     """A catalogue in which everything that has a name has a hostile one, and files likewise."""
     kept("export", "blues", tmp_path / "sent.zip")
-    monkeypatch.setattr(reading, "tidy", lambda name: name)
+    monkeypatch.setattr(row_reading, "tidy", lambda name: name)
     for words in (
         ["rename", "blues", HOSTILE],
         ["square", "call", HOSTILE, "R1C1", HOSTILE],
@@ -151,9 +151,9 @@ def test_json_holds_names_as_they_are(hostile):
 
 def test_the_shell_is_offered_no_name_that_a_terminal_obeys(hostile, kept_file):
     hostile("rename", HOSTILE, "tame")
-    assert completing.kept_names(kept_file) == ("both halves", "tame")
+    assert completion.kept_names(kept_file) == ("both halves", "tame")
     hostile("rename", "tame", HOSTILE)
-    assert completing.kept_names(kept_file) == ("both halves",)
+    assert completion.kept_names(kept_file) == ("both halves",)
 
 
 @given(st.text())

@@ -49,20 +49,28 @@ def ended(code, folder):
 
 @pytest.mark.parametrize(
     "module",
-    ["cli.interrupts", "cli.main", "typer", "typer.core", "cli.count", "cli.sets", "pydantic"],
+    [
+        "cli.interrupts",
+        "cli.main",
+        "typer",
+        "typer.core",
+        "cli.counting.count",
+        "cli.corrections.sets",
+        "pydantic",
+    ],
 )
 def test_ctrl_c_while_it_starts_is_130_without_a_word(module, tmp_path):
     code = PRESSED.format(module=module, words=["size", "half-square-triangle", "--square", "5"])
     assert ended(code, tmp_path) == (130, "", "")
 
 
-@pytest.mark.parametrize("module", ["catalog.report.files", "numpy"])
+@pytest.mark.parametrize("module", ["catalog.report.output_files", "numpy"])
 def test_ctrl_c_while_it_makes_ready_is_130_without_a_word(module, tmp_path, small_photo):
     code = PRESSED.format(module=module, words=["count", str(small_photo)])
     assert ended(code, tmp_path) == (130, "", "")
 
 
-@pytest.mark.parametrize("module", ["catalog.pipeline", "catalog.report.picture"])
+@pytest.mark.parametrize("module", ["catalog.pipeline", "catalog.report.pictures.found_picture"])
 def test_ctrl_c_in_the_work_is_130_and_one_sentence(module, tmp_path, small_photo):
     code = PRESSED.format(module=module, words=["count", str(small_photo)])
     assert ended(code, tmp_path) == (130, "", STOPPED)

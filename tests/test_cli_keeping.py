@@ -5,9 +5,9 @@ import json
 import pytest
 from drawn import looked_at, stand_in
 
-from catalog.kept import deeds as say
-from catalog.kept.catalogue import Catalogue
-from catalog.kept.file import default_file
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.store.catalogue_file import default_file
 
 
 @pytest.fixture

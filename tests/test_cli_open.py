@@ -78,7 +78,7 @@ def test_photos_are_added_to_a_bundle_named_after_the_first(tmp_path, two_photos
 
 
 def test_ctrl_c_while_a_photo_is_read_leaves_a_whole_catalogue(tmp_path, two_photos):
-    from catalog.kept.catalogue import Catalogue
+    from catalog.catalogue.bundle_catalogue import Catalogue
 
     place = tmp_path / "own.catalogue"
     with opened(*two_photos, "--quiet", "--name", "x", "--catalogue", place) as (run, _):

@@ -3,7 +3,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog.pattern import load_pattern, needs_of, shipped_patterns
+from catalog.pattern.patterns import load_pattern, needs_of, shipped_patterns
 
 
 def test_every_shipped_pattern_is_listed(calicount):

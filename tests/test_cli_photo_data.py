@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from catalog.kept.catalogue import Catalogue
+from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.photo import decode_photo
 
 SECRET = "WhErE"
@@ -46,7 +46,7 @@ def _kept(telling, tmp_path_factory):
 def own(_kept, tmp_path, monkeypatch):
     from shutil import copy
 
-    from catalog.kept.file import VARIABLE
+    from catalog.catalogue.store.catalogue_file import VARIABLE
 
     place = tmp_path / "own.catalogue"
     copy(_kept, place)
@@ -131,7 +131,7 @@ def test_a_catalogue_that_may_only_be_read_is_counted_and_exported(
     own, calicount, monkeypatch, tmp_path
 ):
     """Its count is told, and that it can't be kept; the file stays as it is."""
-    monkeypatch.setattr("catalog.kept.place.may_be_written", lambda _: False)
+    monkeypatch.setattr("catalog.catalogue.store.file_identity.may_be_written", lambda _: False)
     before = own.read_bytes()
     for words in (
         ["count", "blues", "--out", "c"],
@@ -146,12 +146,12 @@ def test_a_catalogue_that_may_only_be_read_is_counted_and_exported(
 
 
 def test_a_photo_that_cannot_be_taken_apart_is_not_exported(own, calicount, monkeypatch, tmp_path):
-    from catalog.photo import bare
+    from catalog.photo.metadata import removal
 
     def stumble(_):
         raise ValueError
 
-    monkeypatch.setattr(bare, "_jpeg", stumble)
+    monkeypatch.setattr(removal, "_jpeg", stumble)
     ended = calicount("export", "blues", "blues.zip")
     assert ended.exit_code == 2
     assert "add --with-photo-data" in ended.stderr

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog.pattern_file import pattern_text
+from catalog.pattern.pattern_file import pattern_text
 
 PLAN = {"cutting.csv", "buying.csv", "wall.csv", "wall.jpg"}
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from cli.reserving import numbers_in, once
+from cli.corrections.reserving import numbers_in, once
 
 
 def states(found):

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from catalog.made_over import CAUTIONS, SHAPES
+from catalog.cutting.adapted import CAUTIONS, SHAPES
 from cli.main import app
 
 

@@ -5,9 +5,9 @@ import sys
 import pytest
 from typer.testing import CliRunner
 
+from catalog.cutting.adapted import CAUTIONS
+from catalog.cutting.units import UNITS
 from catalog.lengths import parse_length
-from catalog.made_over import CAUTIONS
-from catalog.units import UNITS
 from cli.main import app
 
 

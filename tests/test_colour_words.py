@@ -3,14 +3,8 @@
 import numpy as np
 import pytest
 
-from catalog import lab
-from catalog.colour_words import (
-    EVERYDAY,
-    MODIFIERS,
-    PLAIN,
-    colour_of_hex,
-    colour_of_words,
-)
+from catalog.colour import lab
+from catalog.colour.colour_words import EVERYDAY, MODIFIERS, PLAIN, colour_of_hex, colour_of_words
 from catalog.errors import UsageError
 
 SURVEYED = {
@@ -38,7 +32,7 @@ def rgb(digits):
 
 
 def blocks():
-    from catalog.colour_words import _rows
+    from catalog.colour.colour_words import _rows
 
     return {row["name"]: [float(row[axis]) for axis in "Lab"] for row in _rows("iscc_nbs.csv")}
 

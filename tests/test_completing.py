@@ -9,7 +9,7 @@ from types import SimpleNamespace
 import pytest
 from waiting import LONG
 
-from cli import completing
+from cli import completion
 
 ROOT = Path(__file__).parents[1]
 
@@ -20,50 +20,50 @@ def line(**typed):
 
 
 def test_bundles_begin_as_typed_in_any_case(kept_file):
-    assert completing.bundles(line(), "") == ["blues", "both halves"]
-    assert completing.bundles(line(), "BL") == ["blues"]
-    assert completing.bundles(line(), "x") == []
+    assert completion.bundles(line(), "") == ["blues", "both halves"]
+    assert completion.bundles(line(), "BL") == ["blues"]
+    assert completion.bundles(line(), "x") == []
 
 
 def test_the_catalogue_that_was_typed_is_meant(kept_file, monkeypatch, tmp_path):
-    monkeypatch.setenv(completing.VARIABLE, str(tmp_path / "other"))
-    assert completing.bundles(line(), "") == []
-    assert completing.bundles(line(catalogue=kept_file), "b") == ["blues", "both halves"]
+    monkeypatch.setenv(completion.VARIABLE, str(tmp_path / "other"))
+    assert completion.bundles(line(), "") == []
+    assert completion.bundles(line(catalogue=kept_file), "b") == ["blues", "both halves"]
 
 
 def test_squares_of_the_bundle_that_were_not_named_yet(kept_file):
-    found = completing.squares(line(name="blues", labels=["R1C2"]), "r1")
+    found = completion.squares(line(name="blues", labels=["R1C2"]), "r1")
     assert found == ["R1C1", "R1C3", "R1C4", "R1C5", "R1C6"]
-    assert completing.squares(line(), "R1") == []
+    assert completion.squares(line(), "R1") == []
 
 
 def test_projects_of_the_bundle(kept):
     kept("reserve", "blues", "table runner", "--squares", "R1C1")
     kept("reserve", "blues", "bag", "--squares", "R1C2")
-    assert completing.projects(line(name="blues"), "") == ["bag", "table runner"]
-    assert completing.projects(line(name="both halves"), "") == []
+    assert completion.projects(line(name="blues"), "") == ["bag", "table runner"]
+    assert completion.projects(line(name="both halves"), "") == []
     kept("undo", "blues")
-    assert completing.projects(line(name="blues"), "") == ["table runner"]
+    assert completion.projects(line(name="blues"), "") == ["table runner"]
 
 
 def test_files_where_no_bundle_begins_so(kept):
     Path("photos").mkdir()
     Path("photos", "x.jpg").touch()
-    assert completing.files_and_bundles(line(), "bl") == ["blues"]
-    assert completing.files_and_bundles(line(), "ph") == ["photos/"]
-    assert completing.files_and_bundles(line(), "photos/") == ["photos/x.jpg"]
+    assert completion.files_and_bundles(line(), "bl") == ["blues"]
+    assert completion.files_and_bundles(line(), "ph") == ["photos/"]
+    assert completion.files_and_bundles(line(), "photos/") == ["photos/x.jpg"]
 
 
 @pytest.mark.parametrize("content", [b"", b"not a database" * 100])
 def test_nothing_is_made_and_nothing_fails(tmp_path, content):
     place = tmp_path / "deep" / "x.catalogue"
-    assert completing.bundles(line(catalogue=place), "") == []
+    assert completion.bundles(line(catalogue=place), "") == []
     assert not place.parent.exists()
     place.parent.mkdir()
     place.write_bytes(content)
-    assert completing.bundles(line(catalogue=place), "") == []
-    assert completing.squares(line(catalogue=place, name="blues"), "") == []
-    assert completing.kept_names(place) == ()
+    assert completion.bundles(line(catalogue=place), "") == []
+    assert completion.squares(line(catalogue=place, name="blues"), "") == []
+    assert completion.kept_names(place) == ()
     assert place.read_bytes() == content
 
 

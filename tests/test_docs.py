@@ -13,10 +13,10 @@ import typer
 from typer.testing import CliRunner
 
 from catalog import errors
+from catalog.cutting.plans import Order, WallPlan
 from catalog.models import SquareSet, Tally
-from catalog.plans import Order, WallPlan
-from catalog.report.csv_files import sets_csv, swatches_csv, tally_csv
-from catalog.report.plan_csv import buying_csv, cutting_csv, wall_csv
+from catalog.report.tables.csv_tables import sets_csv, swatches_csv, tally_csv
+from catalog.report.tables.plan_csv import buying_csv, cutting_csv, wall_csv
 from cli.main import app
 
 GROUP = typer.main.get_command(app)

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from catalog.doubt import COULD_CHANGE, flag_doubtful
 from catalog.matching import match_requests
+from catalog.matching.stability import COULD_CHANGE, flag_doubtful
 from catalog.models import MatchRules, SetRequest, Square, Swatch
 
 CORNERS = ((0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0))

@@ -5,8 +5,8 @@ import random
 import cv2
 import numpy as np
 
-from catalog import lab
-from catalog.fabrics import tell_fabrics
+from catalog.bundle.fabrics import tell_fabrics
+from catalog.colour import lab
 from catalog.measuring import measure
 from catalog.models import Found, Light, Photo, Square
 

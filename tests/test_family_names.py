@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_families import families, swatches
 
-from catalog import lab
-from catalog.families import tell_families
-from catalog.family_names import Pile, contradicts, family_word, names_of
+from catalog.bundle.families import tell_families
+from catalog.bundle.family_names import Pile, contradicts, family_word, names_of
+from catalog.colour import lab
 
 HUED = {"pinks", "reds", "oranges", "browns", "tans", "creams", "yellows", "greens", "teals",
         "blues", "purples"}  # fmt: skip

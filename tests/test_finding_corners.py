@@ -4,10 +4,10 @@ import cv2
 import numpy as np
 import pytest
 
-from catalog.finding.corners import refine, to_the_cloth
-from catalog.finding.ends import CURL, curled
-from catalog.finding.ground import ground_likeness
-from catalog.finding.plane import FOCAL, Plane, Poses, fit_plane
+from catalog.finding.edges.corner_curl import CURL, curled
+from catalog.finding.edges.corner_refinement import refine, to_the_cloth
+from catalog.finding.ground_colour import ground_likeness
+from catalog.finding.shared_plane import FOCAL, Plane, Poses, fit_plane
 
 SIZE = (1000, 1200)
 

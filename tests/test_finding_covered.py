@@ -4,14 +4,14 @@ import cv2
 import numpy as np
 import pytest
 
-from catalog.finding.corners import refine
-from catalog.finding.covered import without_hidden
-from catalog.finding.edges import look
-from catalog.finding.ground import ground_likeness
-from catalog.finding.laid_over import borne_out, readings, row_of, slipped_back
-from catalog.finding.missing import Places, accepted, places, promising
-from catalog.finding.plane import Plane, Poses, fit_plane, poses_of
-from catalog.finding.rows import back_in_line, in_rows
+from catalog.finding.edges.corner_refinement import refine
+from catalog.finding.edges.edge_profile import look
+from catalog.finding.ground_colour import ground_likeness
+from catalog.finding.layout.occlusion import without_hidden
+from catalog.finding.layout.overlap_hypothesis import borne_out, readings, row_of, slipped_back
+from catalog.finding.layout.predicted_positions import Places, accepted, places, promising
+from catalog.finding.layout.row_alignment import back_in_line, in_rows
+from catalog.finding.shared_plane import Plane, Poses, fit_plane, poses_of
 
 HIGH, WIDE, SIDE = 1100, 1300, 200
 

@@ -4,7 +4,7 @@ import cv2
 import numpy as np
 import pytest
 
-from catalog.finding.eye import lying, see
+from catalog.finding.detector import lying, see
 
 
 def drawn(wide, high):

@@ -5,12 +5,12 @@ import numpy as np
 import pytest
 from test_finding_covered import HIGH, SIDE, WIDE, rows, straight_down
 
-from catalog.finding import hem
-from catalog.finding.corners import CLOTH, Refined, to_the_cloth
-from catalog.finding.ground import ground_likeness
-from catalog.finding.hem import ACROSS, CERTAIN, DOUBT, STRETCHES, cloth_ends
-from catalog.finding.plane import Poses
-from catalog.finding.sides import settled, sizes, usual_size
+from catalog.finding.edges import boundary_network
+from catalog.finding.edges.boundary_network import ACROSS, CERTAIN, DOUBT, STRETCHES, cloth_ends
+from catalog.finding.edges.corner_refinement import CLOTH, Refined, to_the_cloth
+from catalog.finding.edges.side_lines import settled, sizes, usual_size
+from catalog.finding.ground_colour import ground_likeness
+from catalog.finding.shared_plane import Poses
 
 FINER = 4
 """Pictures are drawn so many times as fine: OpenCV's own smooth outlines lie half a pixel off."""
@@ -151,7 +151,9 @@ def test_many_sides_are_told_as_few_are(monkeypatch):
     picture = drawn(plane, corners)
     ground = ground_likeness(picture, plane.to_photo(corners))
     at_once = cloth_ends([picture], plane, corners, ground).votes
-    monkeypatch.setattr(hem, "MOST", 27)  # 80 sides: three parts that don't come out even
+    monkeypatch.setattr(
+        boundary_network, "MOST", 27
+    )  # 80 sides: three parts that don't come out even
     np.testing.assert_allclose(
         cloth_ends([picture], plane, corners, ground).votes, at_once, atol=1e-5
     )

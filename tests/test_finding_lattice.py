@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from catalog.finding.lattice import common_turn, read_rows
-from catalog.finding.plane import Poses
+from catalog.finding.layout.lattice import common_turn, read_rows
+from catalog.finding.shared_plane import Poses
 
 
 def layout(middles, turn=0.0, jitter=0.0, seed=0):

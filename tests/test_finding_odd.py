@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from catalog.finding.odd import odd_sizes
+from catalog.finding.odd_sizes import odd_sizes
 
 
 def told(width, height, seen=(1, 1, 1, 1), shown=(1, 1, 1, 1)):

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.finding.plane import Plane, Poses, fit_plane, poses_of
+from catalog.finding.shared_plane import Plane, Poses, fit_plane, poses_of
 
 SHAPE = (1500, 2000)
 

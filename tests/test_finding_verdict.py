@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from catalog.finding.neighbours import ways
-from catalog.finding.plane import UNIT, Poses
-from catalog.finding.verdict import GUESSED, LEAST, confidence, with_guesses
+from catalog.finding.layout.neighbours import ways
+from catalog.finding.shared_plane import UNIT, Poses
+from catalog.finding.verification import GUESSED, LEAST, confidence, with_guesses
 
 
 def judged(heat, seen=0.8, misfit=0.01, bare=0.0, beside=1):

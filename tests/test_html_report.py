@@ -12,11 +12,11 @@ from browser import faults, visited
 from PIL import Image
 from sheets_made import HOSTILE, made, photo_of, swatch
 
-from catalog.lab import srgb8_to_lab
+from catalog.colour.lab import srgb8_to_lab
 from catalog.lengths import centimetres_shown
 from catalog.models import NOT_COUNTED, Photo, SquareSet
-from catalog.report.html_report import html_report
-from catalog.report.html_views import FLAG_WORDS, difference_words, step_words, turn_words
+from catalog.report.pages.html_report import html_report
+from catalog.report.pages.html_views import FLAG_WORDS, difference_words, step_words, turn_words
 
 MOST = 3_000_000
 """Bytes that the report of 100 squares may take up."""

@@ -17,15 +17,15 @@ import pytest
 from drawn import corners_at, looked_at, stand_in
 from PIL import Image
 
+from catalog.catalogue.archive import archive_file
+from catalog.catalogue.archive.archive_file import INDEX, VERSION
+from catalog.catalogue.archive.archive_import import import_bundle
+from catalog.catalogue.archive.bundle_archive import export_bundle
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.records import StandingRules
+from catalog.catalogue.store.integrity import check_up
 from catalog.errors import CatalogueError, OutputError
-from catalog.kept import deeds as say
-from catalog.kept import parcel
-from catalog.kept.archive import export_bundle
-from catalog.kept.catalogue import Catalogue
-from catalog.kept.check_up import check_up
-from catalog.kept.models import StandingRules
-from catalog.kept.parcel import INDEX, VERSION
-from catalog.kept.taking_in import import_bundle
 
 
 @pytest.fixture(scope="module")
@@ -230,11 +230,11 @@ class TestNotTrusted:
         assert "belongs to nothing" in refused(elsewhere, path)
 
     def test_a_bomb(self, archive, elsewhere, monkeypatch):
-        monkeypatch.setattr(parcel, "MOST_IN_ALL", 10_000)
+        monkeypatch.setattr(archive_file, "MOST_IN_ALL", 10_000)
         assert "more than any bundle" in refused(elsewhere, archive)
 
     def test_a_large_index(self, archive, elsewhere, monkeypatch):
-        monkeypatch.setattr(parcel, "MOST_INDEX", 1000)
+        monkeypatch.setattr(archive_file, "MOST_INDEX", 1000)
         assert "too large" in refused(elsewhere, archive)
 
     def test_a_file_larger_than_its_entry_says(self, archive, elsewhere):
@@ -280,7 +280,7 @@ class TestNotTrusted:
         assert "picture of R1C1 is none" in refused(elsewhere, path)
 
     def test_an_index_that_holds_more_than_any(self, archive, elsewhere, monkeypatch):
-        monkeypatch.setattr(parcel, "MOST_READ", 1000)
+        monkeypatch.setattr(archive_file, "MOST_READ", 1000)
         assert "holds more than any bundle" in refused(elsewhere, archive)
 
     def test_a_picture_in_several_scans(self, archive, elsewhere):

@@ -4,10 +4,10 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.events import event_makers
 from catalog.errors import CatalogueError, UsageError
-from catalog.kept import deeds
-from catalog.kept.catalogue import Catalogue
-from cli.kept_bundle import change, number_of, numbers_of, photo_of, quoted
+from cli.bundles.open_bundle import change, number_of, numbers_of, photo_of, quoted
 from cli.options import Manner
 
 
@@ -61,7 +61,7 @@ def test_two_at_once_lose_nothing(kept_file):
         change(
             "blues",
             Manner(kept_file, quiet=True),
-            lambda _, kept: [deeds.named(numbers_of(kept, [label]), f"mine {label}")],
+            lambda _, kept: [event_makers.named(numbers_of(kept, [label]), f"mine {label}")],
         )
 
     with ThreadPoolExecutor(2) as pool:

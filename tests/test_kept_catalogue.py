@@ -10,12 +10,12 @@ import pytest
 from drawn import corners_at, looked_at, measured, photo_file, stand_in
 from waiting import LONG
 
-from catalog import looking
+from catalog import analysis
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.records import StandingRules
+from catalog.catalogue.store.integrity import check_up
 from catalog.errors import CatalogueError, NoSquaresError, PhotoError, StaleError
-from catalog.kept import deeds as say
-from catalog.kept.catalogue import Catalogue
-from catalog.kept.check_up import check_up
-from catalog.kept.models import StandingRules
 from catalog.models import Found
 
 TESTS = Path(__file__).parent
@@ -244,8 +244,8 @@ import sys
 sys.path[:0] = [{tests!r}, {root!r}]
 from pathlib import Path
 from drawn import looked_at, stand_in
-from catalog.kept.catalogue import Catalogue
-from catalog.kept import deeds as say
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue import deeds as say
 from catalog.errors import CatalogueError
 stand_in()
 with Catalogue(Path(sys.argv[1])) as kept:
@@ -323,7 +323,7 @@ def test_a_new_catalogue_opened_by_several_at_once(tmp_path):
 import sys
 sys.path[:0] = [{str(TESTS.parent)!r}]
 from pathlib import Path
-from catalog.kept.file import connect
+from catalog.catalogue.store.catalogue_file import connect
 print("ready", flush=True)
 sys.stdin.readline()
 connect(Path(sys.argv[1])).close()
@@ -365,8 +365,8 @@ def test_a_photo_without_squares_keeps_its_light_for_those_that_come_back(kept, 
     def together(looked, _, **__):
         return tuple(replace(one, light=replace(one.light, evidence="together")) for one in looked)
 
-    monkeypatch.setattr(looking, "measure_again", measured_or_nothing)
-    monkeypatch.setattr(looking, "brought_together", together)
+    monkeypatch.setattr(analysis, "measure_again", measured_or_nothing)
+    monkeypatch.setattr(analysis, "brought_together", together)
     before = kept.add("scraps", None, [looked_at(2)]).kept
     own = [one.id for one in before.by_label.values() if one.photo == before.photos[1].id]
     kept.do("scraps", [say.not_squares(own)])

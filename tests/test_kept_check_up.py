@@ -6,13 +6,13 @@ from contextlib import closing
 import pytest
 from drawn import looked_at, photo_file, stand_in
 
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.store.catalogue_file import connect
+from catalog.catalogue.store.file_copy import copy_to
+from catalog.catalogue.store.integrity import check_up
+from catalog.catalogue.store.repair import mend
 from catalog.errors import OutputError
-from catalog.kept import deeds as say
-from catalog.kept.catalogue import Catalogue
-from catalog.kept.check_up import check_up
-from catalog.kept.copying import copy_to
-from catalog.kept.file import connect
-from catalog.kept.mending import mend
 
 
 @pytest.fixture

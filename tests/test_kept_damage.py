@@ -9,16 +9,16 @@ from functools import partial
 import pytest
 from drawn import looked_at, stand_in
 
+from catalog.catalogue.archive.bundle_archive import export_bundle
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.recalled import last_count, light_of
+from catalog.catalogue.search.bundle_search import Search, look_through
+from catalog.catalogue.search.partner_search import partners_of
+from catalog.catalogue.store.catalogue_file import explained, snapshot
+from catalog.catalogue.store.integrity import check_up
+from catalog.catalogue.store.repair import keep_as_is, mend
 from catalog.errors import CatalogueError
-from catalog.kept import deeds as say
-from catalog.kept.archive import export_bundle
-from catalog.kept.catalogue import Catalogue
-from catalog.kept.check_up import check_up
-from catalog.kept.file import explained, snapshot
-from catalog.kept.look_through import Search, look_through
-from catalog.kept.mending import keep_as_is, mend
-from catalog.kept.partners import partners_of
-from catalog.kept.recall import last_count, light_of
 
 TABLES = (
     "bundles", "photos", "photo_files", "squares", "deeds", "swatches", "crops", "counts", "sets",

@@ -8,11 +8,9 @@ from pathlib import Path
 import pytest
 from drawn import looked_at, stand_in
 
-from catalog.errors import CatalogueError
-from catalog.kept import deeds as say
-from catalog.kept.catalogue import Catalogue
-from catalog.kept.check_up import check_up, tables_of
-from catalog.kept.file import (
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.store.catalogue_file import (
     VARIABLE,
     _log_ahead,
     connect,
@@ -20,8 +18,10 @@ from catalog.kept.file import (
     default_file,
     transaction,
 )
-from catalog.kept.schema import APPLICATION_ID, STEPS, VERSION, bring_up_to_date
-from catalog.kept.seals import seal_all
+from catalog.catalogue.store.digests import seal_all
+from catalog.catalogue.store.integrity import check_up, tables_of
+from catalog.catalogue.store.schema import APPLICATION_ID, STEPS, VERSION, bring_up_to_date
+from catalog.errors import CatalogueError
 
 DUMPS = sorted((Path(__file__).parent / "golden" / "kept").glob("v*.sql"))
 """A small catalogue of each version that was ever in use, as `sqlite3.Connection.iterdump` gives
@@ -167,7 +167,7 @@ class TestNoFile:
             sql.execute("pragma max_page_count = 3")
             bring_up_to_date(sql)
 
-        monkeypatch.setattr("catalog.kept.file.bring_up_to_date", full)
+        monkeypatch.setattr("catalog.catalogue.store.catalogue_file.bring_up_to_date", full)
         with pytest.raises(CatalogueError, match="make room"):
             connect(tmp_path / "a" / "b" / "kept.catalogue")
         assert not list(tmp_path.iterdir())
@@ -276,8 +276,8 @@ class TestOlder:
         path = tmp_path / "kept"
         connect(path).close()
         half = ("half", ("create table extra (x)", "create table bundles (x)"))
-        monkeypatch.setattr("catalog.kept.schema.STEPS", (*STEPS, half))
-        monkeypatch.setattr("catalog.kept.schema.VERSION", VERSION + 1)
+        monkeypatch.setattr("catalog.catalogue.store.schema.STEPS", (*STEPS, half))
+        monkeypatch.setattr("catalog.catalogue.store.schema.VERSION", VERSION + 1)
         with pytest.raises(CatalogueError):
             connect(path)
         monkeypatch.undo()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from catalog.kept.hanging import exchanged, hung, ticked
+from catalog.catalogue.events.wall_events import exchanged, hung, ticked
 
 
 def said(*deeds):

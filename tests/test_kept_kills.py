@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 from waiting import LONG
 
-from catalog.kept.check_up import check_up
-from catalog.kept.file import connect
+from catalog.catalogue.store.catalogue_file import connect
+from catalog.catalogue.store.integrity import check_up
 
 TESTS = Path(__file__).parent
 

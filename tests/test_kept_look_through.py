@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 from drawn import looked_at, stand_in
 
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.search.bundle_search import Search, look_through
+from catalog.catalogue.search.colour_query import asked_for, square_asked_for
+from catalog.catalogue.search.partner_search import partners_of
+from catalog.catalogue.store.digests import seal_all
+from catalog.colour.lab import ciede2000
 from catalog.errors import CatalogueError, UsageError
-from catalog.kept import deeds as say
-from catalog.kept.asked import asked_for, square_asked_for
-from catalog.kept.catalogue import Catalogue
-from catalog.kept.look_through import Search, look_through
-from catalog.kept.partners import partners_of
-from catalog.kept.seals import seal_all
-from catalog.lab import ciede2000
 
 
 @pytest.fixture

@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 from drawn import looked_at, stand_in
 
+from catalog.catalogue.archive.bundle_archive import export_bundle
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.store.catalogue_file import connect_to_read
+from catalog.catalogue.store.file_copy import copy_to
 from catalog.errors import CatalogueError
-from catalog.kept.archive import export_bundle
-from catalog.kept.catalogue import Catalogue
-from catalog.kept.copying import copy_to
-from catalog.kept.file import connect_to_read
 
 NOBODY = 65534
 LOOKING = (

@@ -8,14 +8,14 @@ from drawn import corners_at, squares_in_rows
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from catalog.catalogue.archive import row_schemas
+from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.events.event_makers import next_redone, next_undone
+from catalog.catalogue.events.event_words import KINDS as WORDED
+from catalog.catalogue.events.projection import KINDS, replay
+from catalog.catalogue.events.wall_events import exchanged, ticked
+from catalog.catalogue.records import MARKS, Deed, SeenSquare, StandingRules
 from catalog.errors import CatalogueError
-from catalog.kept import deeds as say
-from catalog.kept import forms
-from catalog.kept.deeds import next_redone, next_undone
-from catalog.kept.hanging import exchanged, ticked
-from catalog.kept.models import MARKS, Deed, SeenSquare, StandingRules
-from catalog.kept.replay import KINDS, replay
-from catalog.kept.words import KINDS as WORDED
 from catalog.models import label_of
 
 PHOTOS = (1, 2)
@@ -103,7 +103,7 @@ def test_whatever_is_done_and_undone_the_state_is_whole(course):
     squares = state.squares.values()
     labels = [one.label for one in squares]
     assert len(set(labels)) == len(labels)
-    assert all(forms.LABEL.fullmatch(label) for label in labels)
+    assert all(row_schemas.LABEL.fullmatch(label) for label in labels)
     for one in squares:
         if one.square.row is not None:
             assert one.label == label_of(one.square, 0)
@@ -146,11 +146,11 @@ def test_undo_and_redo_are_each_others_opposite(course):
 @given(st.lists(DEEDS, max_size=10))
 def test_every_deed_has_the_form_that_is_held_against_what_comes_from_elsewhere(deeds):
     for one in deeds:
-        assert forms.deed(one.kind, json.loads(json.dumps(dict(one.args))))
+        assert row_schemas.deed(one.kind, json.loads(json.dumps(dict(one.args))))
 
 
 def test_every_kind_can_be_applied_told_and_judged():
-    assert KINDS == WORDED == forms.KINDS
+    assert KINDS == WORDED == row_schemas.KINDS
 
 
 def after(*deeds, undone=()):

@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from catalog.kept import deeds as say
-from catalog.kept.catalogue import Catalogue
-from catalog.kept.hanging import exchanged, ticked
-from catalog.kept.models import Deed, StandingRules
-from catalog.kept.words import rules_words, words_of
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.events.event_words import rules_words, words_of
+from catalog.catalogue.events.wall_events import exchanged, ticked
+from catalog.catalogue.records import Deed, StandingRules
 
 
 @pytest.fixture(scope="module")

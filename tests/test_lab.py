@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
-from catalog import lab as module
-from catalog.ciede2000 import threshold_scale
-from catalog.lab import (
+from catalog.colour import lab as module
+from catalog.colour.ciede2000 import threshold_scale
+from catalog.colour.lab import (
     NEUTRAL_BORDERS,
     NEUTRALS,
     chroma,
@@ -316,7 +316,7 @@ def test_neutrals_part_at_their_munsell_values():
 
 
 def test_thresholds_follow_the_weight_of_lightness():
-    """Forty observers, kL 1 and 2 (see `catalog.ciede2000`): just seen and just accepted."""
+    """Forty observers, kL 1 and 2 (see `catalog.colour.ciede2000`): just seen and just accepted."""
     assert threshold_scale(1.0) == pytest.approx(1.0)
     assert threshold_scale(2.0) == pytest.approx(0.71 / 1.01, rel=0.03)
     assert threshold_scale(2.0) == pytest.approx(1.78 / 2.66, rel=0.04)

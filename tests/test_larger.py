@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalog import pipeline
+from catalog.cutting.adapted import SHAPES, make_over
 from catalog.errors import UsageError
-from catalog.larger import CountedStock, promised
-from catalog.made_over import SHAPES, make_over
+from catalog.larger_quilts import CountedStock, promised
 from catalog.models import MatchRules, Square, Swatch
-from catalog.pattern import read_pattern
+from catalog.pattern.patterns import read_pattern
 
 FRAME = ((0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0))
 WITHIN = 10.0

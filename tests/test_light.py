@@ -4,7 +4,7 @@ import cv2
 import numpy as np
 import pytest
 
-from catalog import camera, lab
+from catalog.colour import camera_response, lab
 from catalog.light import estimate_light
 from catalog.models import Found, Photo, Square
 
@@ -39,7 +39,11 @@ def seen(photo, found, light):
     """Mean colour of each square's middle, the light taken off, linear."""
     height, width = photo.pixels.shape[:2]
     field = cv2.resize(light.field, (width, height), interpolation=cv2.INTER_LINEAR)
-    even = camera.to_linear(photo.pixels, light.contrast, light.saturation) / field / light.tint
+    even = (
+        camera_response.to_linear(photo.pixels, light.contrast, light.saturation)
+        / field
+        / light.tint
+    )
     boxes = [np.array(s.corners).astype(int) for s in found.squares]
     return np.array(
         [even[b[0][1] + 9 : b[2][1] - 9, b[0][0] + 9 : b[2][0] - 9].mean((0, 1)) for b in boxes]
@@ -79,7 +83,7 @@ def test_even_light_stays_even():
 def test_light_that_falls_off_is_taken_off():
     photo, found = scene(light=window)
     light = estimate_light(photo, found)
-    flat = camera.to_linear(photo.pixels, light.contrast, light.saturation)
+    flat = camera_response.to_linear(photo.pixels, light.contrast, light.saturation)
     raw = np.array(
         [flat[int(s.corners[0][1]) + 60, int(s.corners[0][0]) + 60] for s in found.squares]
     )
@@ -175,18 +179,18 @@ def test_a_photo_of_one_colour_gives_finite_light(level):
 def test_the_tone_curve_comes_off_as_it_went_on():
     linear = np.random.default_rng(3).uniform(0.05, 0.6, (500, 3))
     encoded = lab.linear_to_srgb(linear)
-    grey = (encoded @ camera.LUMA.astype(float))[:, None]
-    vivid = np.clip(grey + camera.SATURATION * (encoded - grey), 0, 1)
-    curved = vivid + camera.CONTRAST * (3 * vivid**2 - 2 * vivid**3 - vivid)
+    grey = (encoded @ camera_response.LUMA.astype(float))[:, None]
+    vivid = np.clip(grey + camera_response.SATURATION * (encoded - grey), 0, 1)
+    curved = vivid + camera_response.CONTRAST * (3 * vivid**2 - 2 * vivid**3 - vivid)
     inside = (vivid > 0).all(axis=1) & (vivid < 1).all(axis=1)
-    back = camera.to_linear(np.round(curved * 255).astype(np.uint8))
+    back = camera_response.to_linear(np.round(curved * 255).astype(np.uint8))
     np.testing.assert_allclose(back[inside], linear[inside], atol=0.01)
 
 
 def test_without_tone_curve_pixels_turn_linear_as_srgb():
     ramp = np.repeat(np.arange(256, dtype=np.uint8)[:, None], 3, axis=1)
     np.testing.assert_allclose(
-        camera.to_linear(ramp, 0.0, 1.0), lab.srgb_to_linear(ramp), atol=3e-4
+        camera_response.to_linear(ramp, 0.0, 1.0), lab.srgb_to_linear(ramp), atol=3e-4
     )
 
 

@@ -5,11 +5,11 @@ import numpy as np
 import pytest
 from test_light import CLOTH, COLS, ROWS, scene
 
-from catalog import camera, lab
+from catalog.colour import camera_response, lab
 from catalog.light import estimate_light, without_chart
-from catalog.light.chart import find_chart
-from catalog.light.chart_fit import editions, fit_chart
-from catalog.light.flat import flat_patches
+from catalog.light.references.chart_fit import editions, fit_chart
+from catalog.light.references.chart_reading import find_chart
+from catalog.light.references.flat_patches import flat_patches
 from catalog.measuring import measure
 from catalog.models import Found, Photo, Square
 
@@ -35,7 +35,7 @@ def shot(linear, tone=(0.2, 1.1, 1.0), gains=(1.0, 1.0, 1.0)):
     contrast, saturation, power = tone
     light = np.clip(linear * gains, 0, 1) ** (1 / power)
     encoded = lab.linear_to_srgb(light)
-    grey = (encoded @ camera.LUMA)[..., None]
+    grey = (encoded @ camera_response.LUMA)[..., None]
     x = np.clip(grey + (encoded - grey) * saturation, 0, 1)
     return np.round((x + contrast * (3 * x**2 - 2 * x**3 - x)) * 255).astype(np.uint8)
 
@@ -181,7 +181,7 @@ def test_plain_squares_in_rows_are_no_chart():
 def test_white_stays_white_when_channels_are_mixed():
     chart = looked_for(shot(on_table(drawn_chart()), tone=(0.1, 1.0, 0.7), gains=(0.8, 0.9, 0.6)))
     fit = fit_chart(chart.pixels, chart.good, np.ones((24, 3)))
-    np.testing.assert_allclose(camera.mixed(np.ones((1, 3)), fit.mixing), 1.0, atol=1e-6)
+    np.testing.assert_allclose(camera_response.mixed(np.ones((1, 3)), fit.mixing), 1.0, atol=1e-6)
 
 
 def test_roots_of_products_mind_no_exposure():
@@ -190,7 +190,7 @@ def test_roots_of_products_mind_no_exposure():
     roots = rng.normal(0, 0.2, (3, 3))
     mixing = np.column_stack([np.eye(3), np.zeros(3), roots, np.ones(3)])
     colours = rng.uniform(0.05, 0.9, (20, 3))
-    darker = camera.mixed(0.3 * colours, mixing)
-    np.testing.assert_allclose(darker, 0.3 * camera.mixed(colours, mixing))
+    darker = camera_response.mixed(0.3 * colours, mixing)
+    np.testing.assert_allclose(darker, 0.3 * camera_response.mixed(colours, mixing))
     greys = np.repeat(rng.uniform(0, 1, (5, 1)), 3, axis=1)
-    np.testing.assert_allclose(camera.mixed(greys, mixing), greys, atol=1e-12)
+    np.testing.assert_allclose(camera_response.mixed(greys, mixing), greys, atol=1e-12)

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from test_light import CLOTH, COLS, ROWS, scene, seen, spread
 
-from catalog import lab
+from catalog.colour import lab
 from catalog.light import estimate_light
-from catalog.light.compactness import compactness, log_odds, pairs_of
+from catalog.light.candidates.compactness import compactness, log_odds, pairs_of
 from catalog.models import Found, Photo
 
 WOOD = (0.2, 0.1, 0.06)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from test_light import scene
 
-from catalog import lab
+from catalog.colour import lab
 from catalog.light import estimate_light, join_lights
 from catalog.measuring import measure
 from catalog.models import Photo

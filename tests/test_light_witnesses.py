@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from test_light import CLOTH, COLS, ROWS, scene
 
-from catalog import lab
+from catalog.colour import lab
 from catalog.light import estimate_light
 from catalog.measuring import measure
 from catalog.models import LightHints, Photo

@@ -11,10 +11,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.ciede2000 import ciede2000_matrix
+from catalog.bundle.tally import pieces_from, serves
+from catalog.colour.ciede2000 import ciede2000_matrix
 from catalog.models import NOT_COUNTED, MatchRules, Need, Square, Swatch
 from catalog.pipeline import Bundle, count
-from catalog.tally import pieces_from, serves
 
 SQUARE = Square(((0, 0), (9, 0), (9, 9), (0, 9)), 1, 1, 5.0, 5.0, 1.0)
 WITHIN = 10.0

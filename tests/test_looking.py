@@ -10,10 +10,17 @@ import psutil
 import pytest
 from waiting import LONG
 
-from catalog import errors, lab
+from catalog import errors
+from catalog.analysis import (
+    brought_together,
+    look_at,
+    look_at_all,
+    measure_again,
+    photo_batch,
+)
+from catalog.colour import lab
 from catalog.errors import PhotoError, UsageError, WorkerError
 from catalog.light import estimate_light
-from catalog.looking import brought_together, look_at, look_at_all, many, measure_again
 from catalog.measuring import measure
 from catalog.models import LightHints
 from catalog.photo import read_photo
@@ -283,5 +290,5 @@ def test_hints_that_name_no_square_are_no_fault(files):
 def test_ctrl_c_is_left_to_the_process_that_gives_out_the_work():
     before = signal.getsignal(signal.SIGINT)
     asked = [partial(signal.getsignal, signal.SIGINT)] * 3
-    assert list(many._done(iter(asked), 2)) == [signal.SIG_IGN] * 3
+    assert list(photo_batch._done(iter(asked), 2)) == [signal.SIG_IGN] * 3
     assert signal.getsignal(signal.SIGINT) is before

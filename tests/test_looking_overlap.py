@@ -8,9 +8,9 @@ import cv2
 import numpy as np
 import pytest
 
-from catalog import lab
-from catalog.looking import Looked, look_at, same_squares
-from catalog.looking.laid import Outlines, overlays
+from catalog.analysis import Looked, look_at, same_squares
+from catalog.analysis.layout_alignment import Outlines, overlays
+from catalog.colour import lab
 from catalog.models import Found, Square, Swatch
 
 SAMPLES = Path(__file__).parents[1] / "sample_photos"

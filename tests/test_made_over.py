@@ -7,12 +7,20 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.contrast import LOST, suggest_ground
+from catalog.cutting.adapted import SHAPES, Supply, as_cut, make_block, make_over
+from catalog.cutting.quilt import (
+    Block,
+    BlockUnit,
+    Cell,
+    Patch,
+    QuiltBinding,
+    QuiltBorder,
+    Sashing,
+)
+from catalog.cutting.yardage import Cloth
 from catalog.errors import UsageError
-from catalog.made_over import SHAPES, Supply, as_cut, make_block, make_over
-from catalog.pattern import load_pattern
-from catalog.quilt import Block, BlockUnit, Cell, Patch, QuiltBinding, QuiltBorder, Sashing
-from catalog.yardage import Cloth
+from catalog.pattern.patterns import load_pattern
+from catalog.wall.contrast import LOST, suggest_ground
 
 PATTERNS = {name: load_pattern(name) for name in ("pinwheel", "four-patch", "hourglass", "example")}
 PINWHEEL = PATTERNS["pinwheel"].quilt

@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.made_over import make_block, make_over
-from catalog.made_over.hanging import pieces_of_cloth
-from catalog.made_over.lengths import as_laid_out
-from catalog.made_over.prints import hanging_words
-from catalog.pattern import load_pattern
-from catalog.quilt import Block, BlockUnit, Cell, Patch, QuiltBorder
-from catalog.unit_faces import FACES
+from catalog.cutting.adapted import make_block, make_over
+from catalog.cutting.adapted.adapted_lengths import as_laid_out
+from catalog.cutting.adapted.directional_prints import hanging_words
+from catalog.cutting.adapted.upright_pieces import pieces_of_cloth
+from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, QuiltBorder
+from catalog.cutting.unit_faces import FACES
+from catalog.pattern.patterns import load_pattern
 
 PINWHEEL = load_pattern("pinwheel").quilt
 GROUND = replace(PINWHEEL.kinds[1], name="ground", directional=True)

@@ -10,13 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from catalog.colour.lab import ciede2000_matrix
 from catalog.errors import SetError
-from catalog.lab import ciede2000_matrix
 from catalog.matching import match_requests
-from catalog.matching.blossom import Pairing
-from catalog.matching.certificate import certify
-from catalog.matching.pairs import SMALL, PairProblem, best_pairs
-from catalog.matching.sets import sets_under
+from catalog.matching.solver.blossom import Pairing
+from catalog.matching.solver.certificate import certify
+from catalog.matching.solver.pair_matching import SMALL, PairProblem, best_pairs
+from catalog.matching.solver.set_enumeration import sets_under
 from catalog.models import Matching, MatchRules, SetRequest, Square, Swatch
 
 SQUARE = Square(((0, 0), (9, 0), (9, 9), (0, 9)), 1, 1, 5.0, 5.0, 1.0)

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalog import lab
+from catalog.colour import lab
 from catalog.measuring import label_bundle, measure, value_bundle
 from catalog.models import Found, Light, Photo, Square, Swatch
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from catalog.measuring.covered import uncovered
+from catalog.measuring.foreign_objects import uncovered
 
 SIDE = 64
 SHOWN = np.ones((1, SIDE, SIDE), np.float32)

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from catalog import lab
+from catalog.colour import lab
 from catalog.measuring import measure
-from catalog.measuring.overlaps import on_top
+from catalog.measuring.overlap_order import on_top
 from catalog.models import Found, Light, Photo, Square
 
 NEUTRAL = Light(np.ones(3), np.ones((1, 1, 3), np.float32), "made", 1.0, 0.0)

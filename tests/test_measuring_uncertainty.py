@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from catalog.measuring.uncertainty import covering
+from catalog.measuring.colour_uncertainty import covering
 from catalog.models import Light
 
 LIGHT = Light(np.ones(3), np.ones((2, 2, 3), np.float32), "", 1.0, 2.0, level_doubt=0.05)

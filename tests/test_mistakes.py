@@ -3,7 +3,7 @@
 import pytest
 import typer
 
-from cli.mistakes import in_a_sentence
+from cli.usage_errors import in_a_sentence
 
 
 @pytest.mark.parametrize(

@@ -5,14 +5,14 @@ from importlib.resources import files
 
 import pytest
 
+from catalog.colour.lab import ciede2000
+from catalog.colour.munsell import lab_of_munsell, looks_munsell
 from catalog.errors import UsageError
-from catalog.lab import ciede2000
-from catalog.munsell import lab_of_munsell, looks_munsell
 
 
 def test_notations_of_the_nbs_blocks():
     """Kelly's central notations, J. Res. NBS 61 (1958), as ``names/iscc_nbs.csv`` holds them."""
-    text = (files("catalog") / "names" / "iscc_nbs.csv").read_text(encoding="utf-8")
+    text = (files("catalog.colour") / "names" / "iscc_nbs.csv").read_text(encoding="utf-8")
     rows = list(csv.DictReader(one for one in text.splitlines() if not one.startswith("#")))
     checked = [row for row in rows[::9] if row["L"] and float(row["L"]) > 12]
     assert len(checked) > 20

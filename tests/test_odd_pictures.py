@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from catalog.analysis import look_at
 from catalog.light import estimate_light
-from catalog.looking import look_at
 from catalog.measuring import measure
 from catalog.models import Found, LightHints, Square
 from catalog.photo import decode_photo

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from waiting import LONG
 
-from catalog.looking import look_at
+from catalog.analysis import look_at
 
 ROOT = Path(__file__).parents[1]
 LOOK = """
@@ -17,7 +17,7 @@ import cv2
 import scipy.linalg
 from threadpoolctl import threadpool_limits
 
-from catalog.looking import look_at
+from catalog.analysis import look_at
 
 cv2.setNumThreads(int(sys.argv[2]))
 threadpool_limits(int(sys.argv[3]), "blas")
@@ -63,7 +63,7 @@ import threading
 import numpy as np
 from threadpoolctl import threadpool_info, threadpool_limits
 
-from catalog.one_thread import on_one_thread
+from catalog.system.one_thread import on_one_thread
 
 
 @on_one_thread

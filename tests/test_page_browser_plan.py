@@ -99,7 +99,7 @@ def test_a_pattern_is_described_in_the_small_form(plan):
 
 
 def test_a_pattern_file_is_opened(plan, tmp_path):
-    from catalog.pattern_file import pattern_text
+    from catalog.pattern.pattern_file import pattern_text
 
     path = tmp_path / "own.toml"
     path.write_text(pattern_text("hourglass").replace("Hourglasses", "Own"), encoding="utf-8")

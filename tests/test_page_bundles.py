@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from catalog.kept.replay import KINDS as REPLAYED
-from catalog.kept.words import KINDS as WORDED
-from cli.page.asked import KINDS as ASKED
+from catalog.catalogue.events.event_words import KINDS as WORDED
+from catalog.catalogue.events.projection import KINDS as REPLAYED
+from cli.page.event_input import KINDS as ASKED
 
 
 def by_label(view):

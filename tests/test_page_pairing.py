@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from catalog.ciede2000 import threshold_scale
-from catalog.tally_notes import STEPS, words_for_difference
+from catalog.bundle.tally_notes import STEPS, words_for_difference
+from catalog.colour.ciede2000 import threshold_scale
 
 
 @pytest.fixture

@@ -6,9 +6,9 @@ import json
 
 import pytest
 
-from catalog.kept.hanging import YOUR_PATTERN
-from catalog.pattern import read_pattern
-from cli.page.forms import UNITS, pattern_text_of
+from catalog.catalogue.events.wall_events import YOUR_PATTERN
+from catalog.pattern.patterns import read_pattern
+from cli.page.pattern_form import UNITS, pattern_text_of
 
 FORM = {"title": "Mine", "rows": 2, "columns": 2, "set_size": 2, "unit": "square"}
 

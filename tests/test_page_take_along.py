@@ -8,9 +8,9 @@ import zipfile
 
 import pytest
 
-from cli.page import statics
-from cli.page.answers import Asked, NotThereError
-from cli.page.take_along import MAKERS, SANDBOX, _attached
+from cli.page import static_files
+from cli.page.routes.downloads import MAKERS, SANDBOX, _attached
+from cli.page.routes.http_answers import Asked, NotThereError
 
 
 def taken(page, name, **query):
@@ -48,7 +48,7 @@ def test_what_a_plan_lacks_is_said_and_left_out_of_the_archive(page, monkeypatch
     assert answer.status_code == 400
     assert "no cutting.csv" in answer.json()["problem"]
     tables = {name: make for name, make in MAKERS.items() if name.endswith("csv")}
-    monkeypatch.setattr("cli.page.take_along.MAKERS", tables)
+    monkeypatch.setattr("cli.page.routes.downloads.MAKERS", tables)
     answer = taken(page, "everything.zip", pattern="pinwheel")
     with zipfile.ZipFile(io.BytesIO(answer.content)) as archive:
         assert archive.namelist() == ["swatches.csv", "sets.csv", "tally.csv"]
@@ -83,8 +83,8 @@ def test_the_pages_files_are_those_of_its_folder_and_nothing_else(tmp_path, monk
     (folder / "parts" / "one.js").write_text("export const one = 1;", encoding="utf-8")
     (folder / "notes.txt").write_text("not for the page", encoding="utf-8")
     (tmp_path / "secret.js").write_text("x", encoding="utf-8")
-    monkeypatch.setattr(statics, "FOLDER", folder)
-    files = statics.Statics()
+    monkeypatch.setattr(static_files, "FOLDER", folder)
+    files = static_files.Statics()
     index = files.index(Asked({}, {}))
     assert index.media_type == "text/html"
     script = files.file(Asked({"name": "parts/one.js"}, {}))
@@ -98,13 +98,13 @@ def test_the_pages_files_are_those_of_its_folder_and_nothing_else(tmp_path, monk
 
 
 def test_the_page_that_is_installed_has_its_files():
-    assert statics.INDEX in statics.Statics()._files
+    assert static_files.INDEX in static_files.Statics()._files
 
 
 def test_tables_are_made_without_decoding_the_photos(shown, monkeypatch):
     def decoded(*_):
         raise AssertionError("decoded")
 
-    monkeypatch.setattr("cli.page.pictures.Pictures.decoded", decoded)
+    monkeypatch.setattr("cli.page.routes.picture_routes.Pictures.decoded", decoded)
     for name in ("swatches.csv", "sets.csv", "tally.csv"):
         assert taken(shown, name).status_code == 200

@@ -13,8 +13,8 @@ import pytest
 from PIL import Image
 from waiting import LONG, until
 
-from cli.page import jobs as waiting
-from cli.page.uploads import MOST_PHOTO, file_name
+from cli.page import photo_jobs as waiting
+from cli.page.routes.upload_routes import MOST_PHOTO, file_name
 
 
 def test_a_photo_is_added_while_the_page_stays_open(page, two_photos):
@@ -30,7 +30,7 @@ def test_a_photo_is_added_while_the_page_stays_open(page, two_photos):
 
 
 def test_photos_that_wait_together_are_added_together(page, two_photos, no_squares, monkeypatch):
-    from catalog.kept.catalogue import Catalogue
+    from catalog.catalogue.bundle_catalogue import Catalogue
 
     several = []
     add = Catalogue.add
@@ -97,7 +97,7 @@ def test_an_upload_that_says_it_is_too_large_is_refused_before_it_is_read(shown)
 
 
 def test_an_upload_without_a_length_is_cut_off_when_it_is_too_large(shown, monkeypatch):
-    monkeypatch.setattr("cli.page.uploads.MOST_PHOTO", 300_000)
+    monkeypatch.setattr("cli.page.routes.upload_routes.MOST_PHOTO", 300_000)
     piece = b"%x\r\n" % 65_536 + bytes(65_536) + b"\r\n"
     answer, sent = spoken(shown, "Transfer-Encoding: chunked", piece, 400)
     assert b" 413 " in answer
@@ -198,8 +198,8 @@ def test_photos_come_upright_at_the_size_asked_for_and_are_not_sent_twice(shown)
 
 
 def test_a_crop_has_its_squares_colour(shown):
-    from catalog.ciede2000 import ciede2000
-    from catalog.lab import pixels_to_lab, srgb_to_linear
+    from catalog.colour.ciede2000 import ciede2000
+    from catalog.colour.lab import pixels_to_lab, srgb_to_linear
 
     view = shown.bundle()
     for square in view["squares"][:6]:
@@ -216,7 +216,7 @@ def test_a_disk_that_is_full_is_told_in_a_sentence(shown, monkeypatch):
     async def full(*_):
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr("cli.page.uploads._written", full)
+    monkeypatch.setattr("cli.page.routes.upload_routes._written", full)
     told = shown.send(b"x", 500, bundle="y", name="a.jpg")
     assert "No space left" in told["problem"]
     assert "room" in told["cure"]

@@ -12,11 +12,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from catalog.bundle.tally import pieces_from
 from catalog.errors import PatternError
 from catalog.models import Need, Square, Swatch
-from catalog.pattern import FIELDS, load_pattern, needs_of, shipped_patterns
-from catalog.tally import pieces_from
-from catalog.toml_depth import DEEPEST, too_deep
+from catalog.pattern.patterns import FIELDS, load_pattern, needs_of, shipped_patterns
+from catalog.pattern.toml_depth import DEEPEST, too_deep
 
 BUNDLE = 42
 """5 in squares in a usual pack: "Precuts explained",
@@ -146,7 +146,7 @@ def test_four_patch_arithmetic():
 
 
 def test_the_example_explains_every_field():
-    text = files("catalog").joinpath("patterns", "example.toml").read_text(encoding="utf-8")
+    text = files("catalog.pattern").joinpath("shipped", "example.toml").read_text(encoding="utf-8")
     explained = set(
         re.findall(r"\w+", " ".join(re.findall(r"^# ([a-z_, ]+):", text, re.MULTILINE)))
     )
@@ -161,7 +161,7 @@ def test_the_example_explains_every_field():
     "line", ["blocks = 12", "in_all = 6", "share = ", "blocks = 4", "sets = 2", "rows = 4"]
 )
 def test_the_example_shows_each_way_to_count(line):
-    text = files("catalog").joinpath("patterns", "example.toml").read_text(encoding="utf-8")
+    text = files("catalog.pattern").joinpath("shipped", "example.toml").read_text(encoding="utf-8")
     assert line in text
 
 

@@ -3,8 +3,8 @@
 import pytest
 
 from catalog.errors import PatternError
-from catalog.pattern import read_pattern
-from catalog.pattern_file import pattern_text
+from catalog.pattern.pattern_file import pattern_text
+from catalog.pattern.patterns import read_pattern
 
 GEESE = """\
 title = "Geese"

@@ -5,14 +5,14 @@ from fractions import Fraction
 
 import pytest
 
-from catalog.block_seams import BlockSeam, sewing_order
+from catalog.cutting.block_seams import BlockSeam, sewing_order
+from catalog.cutting.quilt import Patch, QuiltBinding, QuiltBorder, Sashing
+from catalog.cutting.quilt_units import squares_per_block
+from catalog.cutting.unit_faces import FACES
+from catalog.cutting.units import find_method
 from catalog.errors import PatternError
-from catalog.pattern import FIELDS, load_pattern
-from catalog.pattern_file import pattern_text
-from catalog.quilt import Patch, QuiltBinding, QuiltBorder, Sashing
-from catalog.quilt_units import squares_per_block
-from catalog.unit_faces import FACES
-from catalog.units import find_method
+from catalog.pattern.pattern_file import pattern_text
+from catalog.pattern.patterns import FIELDS, load_pattern
 
 HALVES = 'pieced = "half-square-triangle"'
 PLAIN = """\

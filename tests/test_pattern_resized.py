@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from catalog.errors import PatternError
-from catalog.pattern import load_pattern, read_pattern
-from catalog.pattern_file import pattern_text, shipped_files
+from catalog.pattern.pattern_file import pattern_text, shipped_files
+from catalog.pattern.patterns import load_pattern, read_pattern
 
 
 @pytest.mark.parametrize("name", sorted(shipped_files()))

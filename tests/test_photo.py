@@ -20,11 +20,11 @@ from PIL import Image, ImageCms
 
 from catalog.errors import PhotoError
 from catalog.models import Photo
-from catalog.photo import decoding, reading
-from catalog.photo.heeding import heeding
-from catalog.photo.jpeg import jpeg_end
-from catalog.photo.reading import read_photo
-from catalog.silence import ERROR, silent
+from catalog.photo import decoding, photo_reading
+from catalog.photo.formats.jpeg import jpeg_end
+from catalog.photo.interruptible import heeding
+from catalog.photo.photo_reading import read_photo
+from catalog.system.silence import ERROR, silent
 
 BLOCKS = np.array(
     [
@@ -259,7 +259,7 @@ SRGB = (
 
 def p3_to_srgb(pixels, gamma):
     """The same by the published primaries, in float."""
-    from catalog.lab import linear_to_srgb
+    from catalog.colour.lab import linear_to_srgb
 
     to_xyz, back = np.array(P3).T, np.linalg.inv(np.array(SRGB).T)
     linear = (pixels / 255.0) ** gamma @ to_xyz.T @ back.T
@@ -443,7 +443,7 @@ def test_the_limit_holds_for_every_kind(tmp_path, monkeypatch, kind):
 
 
 def test_a_file_too_big_to_be_a_photo_is_not_read(tmp_path, monkeypatch):
-    monkeypatch.setattr(reading, "MAX_BYTES", 10)
+    monkeypatch.setattr(photo_reading, "MAX_BYTES", 10)
     path = tmp_path / "long.jpg"
     path.write_bytes(encoded(scene(), "JPEG"))
     assert "larger than a photo can be" in refusal(path)

@@ -11,7 +11,7 @@ from PIL.PngImagePlugin import PngInfo
 from PIL.TiffImagePlugin import ImageFileDirectory_v2
 
 from catalog.photo import decode_photo
-from catalog.photo.bare import NotBareError, bare
+from catalog.photo.metadata.removal import NotBareError, bare
 
 SECRET = "SeCrEt"
 """Stands in every text that a file may carry."""

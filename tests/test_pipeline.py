@@ -5,11 +5,11 @@ import numpy as np
 import pytest
 
 from catalog import pipeline
+from catalog.bundle.families import rainbow_order
+from catalog.bundle.tally import sets_need
+from catalog.colour.lab import ciede2000
 from catalog.errors import NoSquaresError, PhotoError
-from catalog.families import rainbow_order
-from catalog.lab import ciede2000
 from catalog.models import MatchRules
-from catalog.tally import sets_need
 
 
 def look(*photos, families=None, told=None):

@@ -6,8 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.errors import UsageError
-from catalog.quilt_sizes import (
+from catalog.cutting.quilt_sizes import (
     NAMES,
     Layout,
     Supply,
@@ -23,6 +22,7 @@ from catalog.quilt_sizes import (
     times_root_2,
     usual_sizes,
 )
+from catalog.errors import UsageError
 
 HALF = Fraction(1, 2)
 """Two seams of 1/4."""

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from catalog.bundle.tally_notes import words_for_difference
 from catalog.models import Need, Square, SquareSet, Swatch, Tally, TallyLine
-from catalog.report.csv_files import sets_csv, swatches_csv, tally_csv
-from catalog.report.html_views import difference_words
-from catalog.tally_notes import words_for_difference
+from catalog.report.pages.html_views import difference_words
+from catalog.report.tables.csv_tables import sets_csv, swatches_csv, tally_csv
 
 GOLDEN = Path(__file__).parent / "golden"
 

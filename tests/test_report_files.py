@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from catalog import beside
 from catalog.errors import OutputError
-from catalog.report.files import fresh_folder, refuse_taken, write_files
+from catalog.report.output_files import fresh_folder, refuse_taken, write_files
+from catalog.system import atomic_files
 
 
 def names(folder):
@@ -219,7 +219,7 @@ class TestWhatAKillLeft:
         assert names(left) == ["notes"]
 
     def test_what_a_living_process_writes_stays(self, tmp_path):
-        part = beside.part_of(tmp_path / "b.csv")
+        part = atomic_files.part_of(tmp_path / "b.csv")
         with subprocess.Popen([sys.executable, "-c", "input()"], stdin=subprocess.PIPE) as other:
             living = part.with_name(part.name.replace(str(os.getpid()), str(other.pid)))
             for one in (part, living):
@@ -237,7 +237,7 @@ class TestWhatAKillLeft:
          ".a.csv.4-{}.parts", ".a.csv.x-{}.part"],
     )  # fmt: skip
     def test_a_file_of_ones_own_stays(self, tmp_path, name):
-        machine = beside.part_of(tmp_path / "x").name.split("-")[-1].split(".")[0]
+        machine = atomic_files.part_of(tmp_path / "x").name.split("-")[-1].split(".")[0]
         mine = tmp_path / name.format(machine)
         mine.write_text("mine")
         write_files(tmp_path, {"a.csv": "new"})

@@ -14,7 +14,7 @@ from catalog.models import (
     Tally,
     TallyLine,
 )
-from catalog.report.json_object import json_object
+from catalog.report.tables.json_object import json_object
 
 PHOTO = Photo("Küche.jpg", np.zeros((30, 40, 3), np.uint8))
 CORNERS = ((1.0, 2.0), (11.123456, 2.0), (11.0, 12.0), (1.0, 12.0))

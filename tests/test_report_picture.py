@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from catalog.models import NOT_COUNTED, Photo, Square, SquareSet, Swatch
-from catalog.report.picture import JOIN_ALL, LONG_SIDE, found_picture
+from catalog.report.pictures.found_picture import JOIN_ALL, LONG_SIDE, found_picture
 from catalog.report.set_numbers import numbers_of
 
 SIDE, STEP = 100.0, 120.0

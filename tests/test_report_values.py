@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from test_report_picture import SIDE, STEP, a_set, bundle
 
-from catalog.lab import srgb8_to_lab
-from catalog.report.value_picture import value_jpeg, value_picture
+from catalog.colour.lab import srgb8_to_lab
+from catalog.report.pictures.value_picture import value_jpeg, value_picture
 
 
 def lightness(picture, col, across, down):

@@ -9,17 +9,23 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from catalog.ciede2000 import ciede2000
-from catalog.lab import lab_to_srgb8, srgb8_to_lab
+from catalog.colour.ciede2000 import ciede2000
+from catalog.colour.lab import lab_to_srgb8, srgb8_to_lab
+from catalog.cutting.plans import BuyRow, CutRow, WallBlock, WallPlan
+from catalog.cutting.quilt import Patch, QuiltBorder
+from catalog.cutting.quilt_sizes import Layout
 from catalog.models import Photo, Square, Swatch
-from catalog.pattern import load_pattern
-from catalog.plans import BuyRow, CutRow, WallBlock, WallPlan
-from catalog.quilt import Patch, QuiltBorder
-from catalog.quilt_sizes import Layout
-from catalog.report.block_face import MISSING, Tones
-from catalog.report.border_tones import border_tones
-from catalog.report.plan_csv import buying_csv, cutting_csv, wall_csv
-from catalog.report.wall_picture import LONG_SIDE, MARGIN, tones_of, wall_jpeg, wall_picture
+from catalog.pattern.patterns import load_pattern
+from catalog.report.pictures.block_face import MISSING, Tones
+from catalog.report.pictures.border_tones import border_tones
+from catalog.report.pictures.wall_picture import (
+    LONG_SIDE,
+    MARGIN,
+    tones_of,
+    wall_jpeg,
+    wall_picture,
+)
+from catalog.report.tables.plan_csv import buying_csv, cutting_csv, wall_csv
 
 GOLDEN = Path(__file__).parent / "golden"
 CUTS = (

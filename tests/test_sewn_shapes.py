@@ -14,11 +14,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.made_over.lengths import CORNER_SQUARE, SIDE_SQUARE, cloths_of, edge_triangles
-from catalog.pattern import load_pattern
-from catalog.quilt import QuiltBorder
-from catalog.quilt_sizes import Layout, sashing_pieces
-from catalog.yardage import Cloth, bias_length, bias_rounds, binding, border
+from catalog.cutting.adapted.adapted_lengths import (
+    CORNER_SQUARE,
+    SIDE_SQUARE,
+    cloths_of,
+    edge_triangles,
+)
+from catalog.cutting.quilt import QuiltBorder
+from catalog.cutting.quilt_sizes import Layout, sashing_pieces
+from catalog.cutting.yardage import Cloth, bias_length, bias_rounds, binding, border
+from catalog.pattern.patterns import load_pattern
 
 ROOT2 = math.sqrt(2.0)
 TIGHT = 1e-6

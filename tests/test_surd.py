@@ -3,11 +3,8 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
+from catalog.cutting.units import ROOT2, Surd
 from catalog.lengths import EIGHTH
-from catalog.units import (
-    ROOT2,
-    Surd,
-)
 
 fractions = st.fractions(min_value=-50, max_value=50, max_denominator=64)
 surds = st.builds(Surd, fractions, fractions)

@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from catalog.bundle.pieces import MEASURING_ALLOWANCE, pieces_from
+from catalog.bundle.tally import count_needs, of_kind, requests_of, sets_need
+from catalog.bundle.tally_notes import words_for_difference
 from catalog.errors import SetError
 from catalog.models import Need, Square, SquareSet, Swatch
-from catalog.pieces import MEASURING_ALLOWANCE, pieces_from
-from catalog.tally import count_needs, of_kind, requests_of, sets_need
-from catalog.tally_notes import words_for_difference
 
 FRAME = ((0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0))
 

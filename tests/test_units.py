@@ -5,9 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalog.errors import UsageError
-from catalog.lengths import EIGHTH
-from catalog.units import (
+from catalog.cutting.units import (
     FINISHED,
     OTHER_NAMES,
     QUARTER_SEAM,
@@ -24,7 +22,9 @@ from catalog.units import (
     size_from_square,
     unit_name,
 )
-from catalog.units.method import HAIR
+from catalog.cutting.units.cutting_method import HAIR
+from catalog.errors import UsageError
+from catalog.lengths import EIGHTH
 
 SEAM = QUARTER_SEAM
 HST, QST, GEESE = "half-square-triangle", "quarter-square-triangle", "flying-geese"

@@ -8,8 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog.lengths import EIGHTH
-from catalog.units import (
+from catalog.cutting.units import (
     QUARTER_SEAM,
     Cut,
     Surd,
@@ -25,6 +24,7 @@ from catalog.units import (
     size_from_square,
     squares_from_square,
 )
+from catalog.lengths import EIGHTH
 
 SEAM = QUARTER_SEAM
 PRINTED = Fraction(11, 1000)

@@ -12,15 +12,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from walls_made import FOUR_PATCH, HOURGLASS, PINWHEEL, SQUARE, bundle, colours, layout_of
 
-from catalog.ciede2000 import ciede2000
+from catalog.colour.ciede2000 import ciede2000
+from catalog.cutting.plans import ORDERS
+from catalog.cutting.quilt import Patch
+from catalog.cutting.quilt_sizes import Layout, places, row_letters
 from catalog.models import SquareSet, Swatch
-from catalog.plans import ORDERS
-from catalog.quilt import Patch
-from catalog.quilt_sizes import Layout, places, row_letters
 from catalog.wall import plan_wall, quilt_of_sets
-from catalog.wall.arranging import arrange, pair_costs, total_cost
-from catalog.wall.beside import neighbours
-from catalog.wall.sides import side_words
+from catalog.wall.adjacency import neighbours
+from catalog.wall.arrangement import arrange, pair_costs, total_cost
+from catalog.wall.block_sides import side_words
 
 
 def hang(number=20, order="rainbow-down", quilt=PINWHEEL, seed=0, **changes):
@@ -60,7 +60,7 @@ def test_every_colour_hangs_once_and_no_worse_than_at_the_start(number, ordered,
 
 
 def test_the_search_keeps_its_books():
-    from catalog.wall.arranging import _Search
+    from catalog.wall.arrangement import _Search
 
     spots = places(Layout(4, 5, Fraction(8)))
     pairs, along = neighbours(spots, 0.5), [spot.down for spot in spots]
@@ -186,7 +186,7 @@ def test_the_darker_square_and_its_side_are_told_as_the_block_hangs():
 
 
 def test_parts_of_one_unit_are_told_apart_by_the_unit():
-    from catalog.quilt import Block, BlockUnit, Cell
+    from catalog.cutting.quilt import Block, BlockUnit, Cell
 
     pair = (Patch("x", 1), Patch("x", 2))
     unit = BlockUnit("A", "half-square-triangle", None, pair)

@@ -9,12 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from walls_made import PINWHEEL
 
-from catalog.block_seams import BlockSeam
-from catalog.quilt import Block, BlockUnit, Cell, Patch
-from catalog.quilt_sizes import Layout, places
+from catalog.cutting.block_seams import BlockSeam
+from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch
+from catalog.cutting.quilt_sizes import Layout, places
 from catalog.wall.pressing import pressed
 from catalog.wall.pressing_words import inside_words, pressing_of
-from catalog.wall.seams import Seam, turned_seam
+from catalog.wall.quilt_seams import Seam, turned_seam
 
 ONE = (Patch("x"),)
 NINE = Block(

@@ -10,16 +10,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 from walls_made import FOUR_PATCH, HOURGLASS, PINWHEEL, SQUARE, bundle, layout_of
 
-from catalog.lab import lab_to_srgb8
+from catalog.colour.lab import lab_to_srgb8
+from catalog.cutting.plans import WallBlock
+from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, Sashing
+from catalog.cutting.quilt_sizes import Layout, places, post_count
+from catalog.cutting.unit_faces import FACES
 from catalog.models import SquareSet, Swatch
-from catalog.plans import WallBlock
-from catalog.quilt import Block, BlockUnit, Cell, Patch, Sashing
-from catalog.quilt_sizes import Layout, places, post_count
-from catalog.report.block_face import MISSING, Tones, block_face
-from catalog.unit_faces import FACES
+from catalog.report.pictures.block_face import MISSING, Tones, block_face
 from catalog.wall import move_blocks, plan_wall
-from catalog.wall.scraps import dealt_posts
-from catalog.wall.where import pieces_of_block
+from catalog.wall.leftover_pieces import dealt_posts
+from catalog.wall.piece_places import pieces_of_block
 
 TONES = Tones((93.0, 0.0, 3.0), (79.0, 0.0, 4.0), (50.0, 0.0, 0.0))
 PARTS = {unit: tuple(Patch("part", n) for n in range(1, len(faces) + 1))

@@ -11,9 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.errors import ClothError
-from catalog.models import Piece
-from catalog.yardage import (
+from catalog.cutting.yardage import (
     PRECUTS,
     Cloth,
     as_much_as,
@@ -31,8 +29,10 @@ from catalog.yardage import (
     strip_plan,
     strips_to_join,
 )
-from catalog.yardage.cloth import STEPS
-from catalog.yardage.packing import Kind, pack
+from catalog.cutting.yardage.bolt import STEPS
+from catalog.cutting.yardage.strip_packing import Kind, pack
+from catalog.errors import ClothError
+from catalog.models import Piece
 
 ROOT = Path(__file__).parents[1]
 HALVES = st.integers(2, 26).map(lambda n: Fraction(n, 2))
@@ -444,7 +444,7 @@ def test_pieces_from_cloth_never_exceed_its_area(across, along, width, length):
 def test_nothing_that_compiled_code_prints_reaches_standard_output():
     program = (
         "import ctypes, os\n"
-        "from catalog.silence import OUTPUT, silent\n"
+        "from catalog.system.silence import OUTPUT, silent\n"
         "library = ctypes.CDLL('ucrtbase' if os.name == 'nt' else None)\n"
         "print('before')\n"
         "with silent(OUTPUT):\n"

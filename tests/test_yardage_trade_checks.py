@@ -7,10 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from catalog.lengths import CENTIMETRES_PER_INCH, parse_length
-from catalog.made_over.lengths import CORNER_SQUARE, edge_triangles
-from catalog.models import Piece
-from catalog.quilt_sizes import (
+from catalog.cutting.adapted.adapted_lengths import CORNER_SQUARE, edge_triangles
+from catalog.cutting.quilt_sizes import (
     MATTRESSES,
     USUAL_SIZES,
     Layout,
@@ -21,7 +19,7 @@ from catalog.quilt_sizes import (
     strip_count,
     widest_sashing,
 )
-from catalog.yardage import (
+from catalog.cutting.yardage import (
     OVERHANG,
     PACKAGES,
     PRECUTS,
@@ -48,9 +46,11 @@ from catalog.yardage import (
     strips_to_join,
     yards,
 )
-from catalog.yardage.binding import ENDS
-from catalog.yardage.borders import MITRE_SAFETY, mitre_seams
-from catalog.yardage.cloth import USABLE_WIDTH
+from catalog.cutting.yardage.binding import ENDS
+from catalog.cutting.yardage.bolt import USABLE_WIDTH
+from catalog.cutting.yardage.borders import MITRE_SAFETY, mitre_seams
+from catalog.lengths import CENTIMETRES_PER_INCH, parse_length
+from catalog.models import Piece
 
 PRINTED = Fraction(11, 1000)
 """Half a unit of the second decimal."""

@@ -4,15 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from catalog.cutting.units import ROOT2, UNITS, find_method, reach, seam_of_unit
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH
-from catalog.units import (
-    ROOT2,
-    UNITS,
-    find_method,
-    reach,
-    seam_of_unit,
-)
 
 METHODS = [make() for ways in UNITS.values() for make in ways]
 EACH_METHOD = pytest.mark.parametrize(

@@ -5,9 +5,9 @@ from fractions import Fraction
 
 import numpy as np
 
+from catalog.cutting.quilt_sizes import Layout
 from catalog.models import Square, SquareSet, Swatch
-from catalog.pattern import load_pattern
-from catalog.quilt_sizes import Layout
+from catalog.pattern.patterns import load_pattern
 
 SQUARE = Square(((0, 0), (9, 0), (9, 9), (0, 9)), 1, 1, 5.0, 5.0, 1.0)
 PINWHEEL = load_pattern("pinwheel").quilt

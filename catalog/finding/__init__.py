@@ -14,20 +14,20 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding import missing
-from catalog.finding.corners import Refined, refine, snap, to_the_cloth
-from catalog.finding.covered import SHOWN
-from catalog.finding.ends import curled
-from catalog.finding.eye import Candidates, lying, see
-from catalog.finding.ground import bare_corners, ground_likeness, inner_likeness
-from catalog.finding.lattice import Lattice, common_turn, read_rows
-from catalog.finding.neighbours import ways
-from catalog.finding.odd import odd_sizes
-from catalog.finding.plane import by_corner, fit_plane, poses_of
-from catalog.finding.sides import sizes
-from catalog.finding.verdict import HIDDEN, LEAST, confidence, with_guesses
+from catalog.finding.detector import Candidates, lying, see
+from catalog.finding.edges.corner_curl import curled
+from catalog.finding.edges.corner_refinement import Refined, refine, snap, to_the_cloth
+from catalog.finding.edges.side_lines import sizes
+from catalog.finding.ground_colour import bare_corners, ground_likeness, inner_likeness
+from catalog.finding.layout import predicted_positions
+from catalog.finding.layout.lattice import Lattice, common_turn, read_rows
+from catalog.finding.layout.neighbours import ways
+from catalog.finding.layout.occlusion import SHOWN
+from catalog.finding.odd_sizes import odd_sizes
+from catalog.finding.shared_plane import by_corner, fit_plane, poses_of
+from catalog.finding.verification import HIDDEN, LEAST, confidence, with_guesses
 from catalog.models import Corners, Found, Photo, Square
-from catalog.one_thread import on_one_thread
+from catalog.system.one_thread import on_one_thread
 
 GUESS = 0.25
 """What a side that isn't seen counts where the eye's outline is held against the plane: where it
@@ -180,12 +180,12 @@ def _completed(
         return inner_likeness(*_reduced(levels, settled.at.plane.to_photo(corners)), ground)
 
     for _ in range(ROUNDS):
-        free = missing.places(poses_of(settled.at.corners))
-        free = free.only(missing.promising(likeness(free.corners), free))
+        free = predicted_positions.places(poses_of(settled.at.corners))
+        free = free.only(predicted_positions.promising(likeness(free.corners), free))
         if not len(free.agreed):
             break
         corners, seen, shown = snap(levels, settled.at, free.corners, ground)
-        sure = missing.accepted(likeness(corners), seen, shown, free.agreed)
+        sure = predicted_positions.accepted(likeness(corners), seen, shown, free.agreed)
         if not sure.any():
             break
         taken = sure > 0

@@ -5,17 +5,17 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.light.among import without_chart
-from catalog.light.evidence import charted, find_patches
-from catalog.light.explained import explain
-from catalog.light.ground import Smooth, field_grid, fit_ground
-from catalog.light.shadow import Shadow
-from catalog.light.tint import fused, tell_white
-from catalog.light.together import join_lights
-from catalog.light.view import View, look
-from catalog.light.witnesses import White
+from catalog.light.candidates.ground_field import Smooth, field_grid, fit_ground
+from catalog.light.candidates.selection import explain
+from catalog.light.candidates.shadow_matte import Shadow
+from catalog.light.photo_agreement import join_lights
+from catalog.light.reduced_view import View, look
+from catalog.light.references.beside_squares import charted, find_patches
+from catalog.light.references.chart_among_squares import without_chart
+from catalog.light.white_evidence import White
+from catalog.light.white_point import fused, tell_white
 from catalog.models import Found, Light, LightHints, Photo
-from catalog.one_thread import on_one_thread
+from catalog.system.one_thread import on_one_thread
 
 __all__ = ["estimate_light", "join_lights", "without_chart"]
 

@@ -9,7 +9,7 @@ from itertools import combinations
 import numpy as np
 
 from catalog.errors import SetError
-from catalog.matching.table import Table
+from catalog.matching.difference_table import Table
 from catalog.models import MatchRules, SetRequest
 
 _NO_FIT = 1e9

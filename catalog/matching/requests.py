@@ -10,12 +10,12 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.matching.exchange import Demand, Rules
+from catalog.matching.difference_table import Table, make_table
 from catalog.matching.locks import place_locks
-from catalog.matching.naming import Chosen, name_sets
-from catalog.matching.packing import pack
-from catalog.matching.pairs import PairProblem, best_pairs
-from catalog.matching.table import Table, make_table
+from catalog.matching.set_naming import Chosen, name_sets
+from catalog.matching.solver.exchange import Demand, Rules
+from catalog.matching.solver.pair_matching import PairProblem, best_pairs
+from catalog.matching.solver.set_packing import pack
 from catalog.models import Matching, MatchRules, SetRequest, Swatch
 
 Ints = NDArray[np.int64]

@@ -9,14 +9,14 @@ from itertools import chain
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog import lab
-from catalog.measuring import patches, prints
-from catalog.measuring.covered import uncovered
-from catalog.measuring.labels import hints_by_photo
-from catalog.measuring.overlaps import on_top
-from catalog.measuring.uncertainty import covering
+from catalog.colour import lab
+from catalog.measuring import print_features, rectified_patches
+from catalog.measuring.colour_uncertainty import covering
+from catalog.measuring.foreign_objects import uncovered
+from catalog.measuring.overlap_order import on_top
+from catalog.measuring.square_labels import hints_by_photo
 from catalog.models import Found, Light, Photo, Swatch, Value, label_of
-from catalog.one_thread import on_one_thread
+from catalog.system.one_thread import on_one_thread
 
 __all__ = ["hints_by_photo", "label_bundle", "measure", "value_bundle"]
 
@@ -59,17 +59,17 @@ def _swatches(
     photo: Photo, found: Found, picked: Sequence[int], light: Light, over: NDArray[np.bool_]
 ) -> Iterator[Swatch]:
     """Give the swatches of a few squares."""
-    cloth = patches.cut(photo, found, picked, light, over)
+    cloth = rectified_patches.cut(photo, found, picked, light, over)
     colours = lab.pixels_to_lab(cloth.even)
     shown = uncovered(colours, cloth.shown)
     means = lab.linear_to_lab(_mean_light(cloth.even, shown))
-    spread = prints.busyness(colours, means, shown)
+    spread = print_features.busyness(colours, means, shown)
     seen = shown.mean(axis=(1, 2))
     hidden = cloth.shown.mean(axis=(1, 2)) - seen
     in_all, own = covering(
         means, light, cloth.around, spread=spread, shown=seen, clipped=cloth.clipped
     )
-    names, signatures = lab.name_colours(means), prints.signatures(colours, shown)
+    names, signatures = lab.name_colours(means), print_features.signatures(colours, shown)
     for i, index in enumerate(picked):
         square = found.squares[index]
         yield Swatch(
@@ -77,7 +77,7 @@ def _swatches(
             photo=photo.name,
             square=square,
             lab=(float(means[i, 0]), float(means[i, 1]), float(means[i, 2])),
-            print_kind=prints.kind(float(spread[i])),
+            print_kind=print_features.kind(float(spread[i])),
             busyness=float(spread[i]),
             colour_name=names[i],
             flags=(*square.flags, *((COVERED,) if hidden[i] > MUCH else ())),

@@ -11,15 +11,15 @@ from typing import Protocol
 import numpy as np
 
 from catalog.errors import PhotoError
-from catalog.photo.bounds import MAX_PIXELS, TooMuchError, refuse_memory
-from catalog.photo.container import Kind, kind_of
-from catalog.photo.heif import HeifFile
-from catalog.photo.jpeg import JpegFile
-from catalog.photo.png import png_is_whole
-from catalog.photo.strips import Pixels
-from catalog.photo.tiff import refuse_tiff_floods
-from catalog.photo.webp import WebpFile
-from catalog.photo.with_pillow import PillowFile
+from catalog.photo.formats.container import Kind, kind_of
+from catalog.photo.formats.heif import HeifFile
+from catalog.photo.formats.jpeg import JpegFile
+from catalog.photo.formats.png import png_is_whole
+from catalog.photo.formats.tiff import refuse_tiff_floods
+from catalog.photo.formats.webp import WebpFile
+from catalog.photo.formats.with_pillow import PillowFile
+from catalog.photo.row_conversion import Pixels
+from catalog.photo.size_limits import MAX_PIXELS, TooMuchError, refuse_memory
 
 COPY_AGAIN = "copy it from the camera or phone again"
 EXPORT = "save it as JPEG or PNG and try again"

@@ -8,20 +8,20 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
+from catalog.cutting.plans import Order, WallBlock, WallPlan
+from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, PieceKind, Quilt
+from catalog.cutting.quilt_sizes import Layout, Place, places
 from catalog.models import SquareSet, Swatch
-from catalog.plans import Order, WallBlock, WallPlan
-from catalog.quilt import Block, BlockUnit, Cell, Patch, PieceKind, Quilt
-from catalog.quilt_sizes import Layout, Place, places
-from catalog.wall.arranging import CORNERS, arrange
-from catalog.wall.beside import along, neighbours
-from catalog.wall.hands import Hand, hands_of
-from catalog.wall.moving import move_blocks, touching
+from catalog.wall.adjacency import along, neighbours
+from catalog.wall.arrangement import CORNERS, arrange
+from catalog.wall.block_contents import Hand, hands_of
+from catalog.wall.block_sides import side_words
+from catalog.wall.exchanged_blocks import move_blocks, touching
+from catalog.wall.leftover_pieces import CORNER_NAMES, corners_of, dealt_posts, dealt_scraps
+from catalog.wall.piece_places import pieces_of_block
 from catalog.wall.pressing import pressed
 from catalog.wall.pressing_words import Pressing, pressing_of
-from catalog.wall.scraps import CORNER_NAMES, corners_of, dealt_posts, dealt_scraps
-from catalog.wall.seams import Seam
-from catalog.wall.sides import side_words
-from catalog.wall.where import pieces_of_block
+from catalog.wall.quilt_seams import Seam
 
 __all__ = ["LIKE", "move_blocks", "plan_wall", "quilt_of_sets"]
 

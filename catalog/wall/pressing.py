@@ -11,9 +11,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from catalog.quilt import Block
-from catalog.quilt_sizes import Layout, Place
-from catalog.wall.seams import WAYS, Seam, seams_of
+from catalog.cutting.quilt import Block
+from catalog.cutting.quilt_sizes import Layout, Place
+from catalog.wall.quilt_seams import WAYS, Seam, seams_of
 
 __all__ = ["Seam", "meets", "pressed"]
 

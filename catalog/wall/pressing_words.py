@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from catalog.block_seams import Run
-from catalog.quilt_sizes import Place, row_letters
-from catalog.wall.seams import Part, Seam
+from catalog.cutting.block_seams import Run
+from catalog.cutting.quilt_sizes import Place, row_letters
+from catalog.wall.quilt_seams import Part, Seam
 
 
 @dataclass(frozen=True)

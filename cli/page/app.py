@@ -9,17 +9,17 @@ from starlette.responses import Response
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
-from cli.page.answers import answering, refusal
-from cli.page.bundles import Bundles
 from cli.page.guard import Guard, Keys
-from cli.page.jobs import Jobs
-from cli.page.pairing import Pairing
-from cli.page.pictures import Pictures
-from cli.page.plans import Plans
-from cli.page.shop import Shop
-from cli.page.statics import Statics
-from cli.page.take_along import TakeAlong
-from cli.page.uploads import Uploads
+from cli.page.photo_jobs import Jobs
+from cli.page.routes.bundle_routes import Bundles
+from cli.page.routes.downloads import TakeAlong
+from cli.page.routes.http_answers import answering, refusal
+from cli.page.routes.pairing_routes import Pairing
+from cli.page.routes.picture_routes import Pictures
+from cli.page.routes.plan_routes import Plans
+from cli.page.routes.upload_routes import Uploads
+from cli.page.server_state import Shop
+from cli.page.static_files import Statics
 
 
 def make_app(shop: Shop, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:

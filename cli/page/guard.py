@@ -20,7 +20,7 @@ from starlette.requests import cookie_parser
 from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from cli.page.answers import refusal
+from cli.page.routes.http_answers import refusal
 
 ADDRESS: Final = "127.0.0.1"
 NAMES: Final = (ADDRESS, "localhost")

@@ -15,8 +15,8 @@ from catalog.errors import UsageError
 from cli import interrupts
 from cli.page.app import make_app
 from cli.page.guard import ADDRESS, Keys
-from cli.page.jobs import Jobs
-from cli.page.shop import Shop
+from cli.page.photo_jobs import Jobs
+from cli.page.server_state import Shop
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -27,9 +27,9 @@ WARM: Final = (
     "sklearn.cluster",
     "scipy.cluster.hierarchy",
     "rustworkx",
-    "catalog.looking",
-    "cli.page.plan_views",
-    "catalog.report.cards",
+    "catalog.analysis",
+    "cli.page.plan_view",
+    "catalog.report.pages.set_cards",
 )
 """Slow imports that are made while the page is opened."""
 _ALONE_OR_AGAIN: Final[int] = getattr(socket, "SO_EXCLUSIVEADDRUSE", socket.SO_REUSEADDR)

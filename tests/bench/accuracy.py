@@ -24,9 +24,9 @@ from numpy.typing import NDArray
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from catalog import pipeline
-from catalog.lab import ciede2000, ciede2000_matrix
+from catalog.bundle.tally import sets_need
+from catalog.colour.lab import ciede2000, ciede2000_matrix
 from catalog.models import MatchRules, Square, Swatch
-from catalog.tally import sets_need
 
 Array = NDArray[np.float64]
 MET = 0.80

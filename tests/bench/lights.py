@@ -1,4 +1,4 @@
-"""The log odds by which the light of each photo was explained (`catalog.light.explained`).
+"""The log odds by which the light of each photo was explained (`candidates.selection`).
 
     python tests/bench/lights.py FOLDER...
 
@@ -19,13 +19,13 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from catalog.finding import find_squares
 from catalog.light import without_chart
-from catalog.light.evidence import charted, find_patches
-from catalog.light.explained import log_odds_between
-from catalog.light.freed import Freed
-from catalog.light.ground import fit_body, fit_ground
-from catalog.light.laid import freed, lay_flat
-from catalog.light.shadow import find_shadow, lifted
-from catalog.light.view import look
+from catalog.light.border_samples import freed, lay_flat
+from catalog.light.candidates.ground_field import fit_body, fit_ground
+from catalog.light.candidates.relighting import Freed
+from catalog.light.candidates.selection import log_odds_between
+from catalog.light.candidates.shadow_matte import find_shadow, lifted
+from catalog.light.reduced_view import look
+from catalog.light.references.beside_squares import charted, find_patches
 from catalog.photo import read_photo
 
 

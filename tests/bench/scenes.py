@@ -12,7 +12,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.plane import UNIT, Plane
+from catalog.finding.shared_plane import UNIT, Plane
 
 WIDE, HIGH = 1600, 1200
 SIDE = 160

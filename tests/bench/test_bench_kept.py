@@ -14,11 +14,11 @@ import random
 import pytest
 from drawn import looked_at, stand_in
 
-from catalog.kept.catalogue import Catalogue
-from catalog.kept.file import connect, snapshot
-from catalog.kept.look_through import Search, look_through
-from catalog.kept.partners import partners_of
-from catalog.kept.seals import seal_whole
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.search.bundle_search import Search, look_through
+from catalog.catalogue.search.partner_search import partners_of
+from catalog.catalogue.store.catalogue_file import connect, snapshot
+from catalog.catalogue.store.digests import seal_whole
 
 BUNDLES = 100
 

@@ -23,7 +23,7 @@ RUN = """
 import sys, time
 from pathlib import Path
 import psutil
-from catalog.looking import look_at, look_at_all
+from catalog.analysis import look_at, look_at_all
 
 def main():
     jobs, count = map(int, sys.argv[1:])

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from page_server import served
 
-from catalog.kept.catalogue import Catalogue
-from catalog.looking import look_at
+from catalog.analysis import look_at
+from catalog.catalogue.bundle_catalogue import Catalogue
 
 SHOWS_WITHIN = 0.2
 """Seconds from the last input to new sets on the screen, for 100 squares."""

@@ -17,7 +17,7 @@ import pillow_heif
 import pytest
 from PIL import Image
 
-from catalog.photo.bounds import MOST_A_PIXEL
+from catalog.photo.size_limits import MOST_A_PIXEL
 
 ROOT = Path(__file__).parents[2]
 SIZE = (8192, 6144)

@@ -7,8 +7,8 @@ import pytest
 from sheets_made import made, swatch
 
 from catalog.models import Photo
-from catalog.report.cards import cards_pdf
-from catalog.report.html_report import html_report
+from catalog.report.pages.html_report import html_report
+from catalog.report.pages.set_cards import cards_pdf
 
 
 @pytest.fixture(scope="module")

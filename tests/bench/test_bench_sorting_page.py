@@ -16,9 +16,9 @@ from browser import chromium, visited  # noqa: F401 - a fixture
 from drawn import looked_at, measured
 from sorting_page import Sheet, middle
 
-from catalog import looking
-from catalog.kept.catalogue import Catalogue
-from catalog.looking import look_at
+from catalog import analysis
+from catalog.analysis import look_at
+from catalog.catalogue.bundle_catalogue import Catalogue
 
 DRAG_WITHIN, PAIRED_WITHIN, MANY_WITHIN = 50.0, 200.0, 1000.0
 """Milliseconds: a drag; new sets of 100 squares; a part of the page with 1,000 squares."""
@@ -105,8 +105,8 @@ def thousand(tmp_path_factory, chromium):  # noqa: F811 - the fixture
     """A bundle of 1,000 squares drawn by chance, on four photos."""
     folder = tmp_path_factory.mktemp("thousand")
     with pytest.MonkeyPatch.context() as patch, Catalogue(folder / "own.catalogue") as catalogue:
-        patch.setattr(looking, "measure_again", measured)
-        patch.setattr(looking, "brought_together", lambda looked, content_of, **_: tuple(looked))
+        patch.setattr(analysis, "measure_again", measured)
+        patch.setattr(analysis, "brought_together", lambda looked, content_of, **_: tuple(looked))
         catalogue.add("blues", None, [looked_at(seed, 10, 25) for seed in range(4)])
     with serving(folder / "own.catalogue") as page, visited(chromium, page.opening) as (tab, _):
         yield Sheet(tab, page, folder)

@@ -14,10 +14,10 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from catalog.made_over import make_over
+from catalog.cutting.adapted import make_over
+from catalog.cutting.quilt_sizes import Supply
 from catalog.models import Square, SquareSet, Swatch
-from catalog.pattern import load_pattern
-from catalog.quilt_sizes import Supply
+from catalog.pattern.patterns import load_pattern
 from catalog.wall import plan_wall
 
 SQUARE = Square(((0, 0), (9, 0), (9, 9), (0, 9)), 1, 1, 5.0, 5.0, 1.0)

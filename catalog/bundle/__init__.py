@@ -1,0 +1,1 @@
+"""Measured swatches in; fabrics, colour families and the tally of what is needed out."""

@@ -1,0 +1,178 @@
+"""An exported bundle into the catalogue: exactly as it was, and nothing of it trusted."""
+
+from __future__ import annotations
+
+import base64
+import binascii
+import hashlib
+import json
+import sqlite3
+from pathlib import Path
+
+from catalog.catalogue.archive import archive_file
+from catalog.catalogue.archive.archive_file import Parcel, unfit
+from catalog.catalogue.archive.bundle_archive import PHOTO_COLUMNS, SET_COLUMNS, SWATCH_COLUMNS
+from catalog.catalogue.archive.validation import Row, is_crop, is_signature, judge
+from catalog.catalogue.bundle_catalogue import fit_name
+from catalog.catalogue.events.event_makers import renumbered
+from catalog.catalogue.store import digests
+from catalog.catalogue.store.catalogue_file import transaction
+from catalog.catalogue.store.integrity import bundle_faults
+from catalog.errors import CatalogueError
+
+
+def import_bundle(connection: sqlite3.Connection, source: Path, name: str | None = None) -> str:
+    """Take an exported bundle into the catalogue, all of it or nothing.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        An open catalogue, in no transaction.
+    source : Path
+        The file that `catalog.catalogue.archive.bundle_archive.export_bundle` wrote.
+    name : str, optional
+        What to call the bundle; the name that it had if None.
+
+    Returns
+    -------
+    str
+        The bundle's name.
+
+    Raises
+    ------
+    CatalogueError
+        There is a bundle of that name, or the file isn't whole, isn't a bundle, or doesn't agree
+        with itself.
+    """
+    with archive_file.opened(source) as packed:
+        index = packed.index()
+        judge(packed, index)
+        index = archive_file.cleaned(index)
+        called = fit_name(name or index["bundle"]["name"])
+        with transaction(connection):
+            _refuse_taken(connection, called)
+            try:
+                number = _Taking(connection, packed, index).put(called)
+            except (sqlite3.IntegrityError, KeyError) as error:
+                raise unfit(packed.name, "its parts don't agree with each other") from error
+            digests.seal_whole(connection, number)
+            fault = next(iter(bundle_faults(connection, number, called)), None)
+            if fault is not None:
+                raise unfit(packed.name, fault.what)
+    return called
+
+
+class _Taking:
+    """The rows of an archive on their way into the catalogue, under new numbers."""
+
+    def __init__(self, connection: sqlite3.Connection, packed: Parcel, index: Row) -> None:
+        self._sql = connection
+        self._packed = packed
+        self._index = index
+        self._photos: dict[int, int] = {}
+        self._squares: dict[int, int] = {}
+        self._signature = 0
+        """Bytes of each print's signature."""
+
+    def put(self, name: str) -> int:
+        """Insert all rows; give the bundle's number."""
+        head = self._index["bundle"]
+        number = self._insert(
+            "bundles",
+            {"name": name, "side": head["side"], "version": head["version"],
+             "added_at": head["added_at"]},
+        )  # fmt: skip
+        for row in self._index["photos"]:
+            self._photo(number, row)
+        for row in self._index["squares"]:
+            self._square(number, row)
+        for row in self._index["deeds"]:
+            self._deed(number, row)
+        for row in self._index["swatches"]:
+            self._swatch(number, row)
+        for row in self._index["counts"]:
+            self._count(number, row)
+        return number
+
+    def _photo(self, bundle: int, row: Row) -> None:
+        content = self._packed.read(row["file"])
+        if hashlib.sha256(content).hexdigest() != (row["file_digest"] or row["digest"]):
+            raise unfit(self._packed.name, f"the photo {row['name']} is not as it was")
+        light = None
+        if row["light"] is not None:
+            light = self._packed.read(row["light"])
+            if not archive_file.npz_fits(light):
+                raise unfit(self._packed.name, f"the light of {row['name']} can't be read")
+        told = {column: row[column] for column in (*PHOTO_COLUMNS, "file_digest")}
+        photo = self._insert("photos", {**told, "bundle_id": bundle, "light": light})
+        self._insert("photo_files", {"photo_id": photo, "content": content})
+        self._photos[row["number"]] = photo
+
+    def _square(self, bundle: int, row: Row) -> None:
+        seen = row["seen"]
+        square = self._insert(
+            "squares",
+            {"bundle_id": bundle, "photo_id": self._photos[row["photo"]], "label": row["label"],
+             "seen": json.dumps(seen) if seen else None},
+        )  # fmt: skip
+        self._squares[row["number"]] = square
+        if row["crop"] is not None:
+            jpeg = self._packed.read(row["crop"])
+            if not is_crop(jpeg):
+                raise unfit(self._packed.name, f"the picture of {row['label']} is none")
+            self._insert("crops", {"square_id": square, "jpeg": jpeg})
+
+    def _deed(self, bundle: int, row: Row) -> None:
+        args = renumbered(row["args"], self._squares.__getitem__, self._photos.__getitem__)
+        told = {column: row[column] for column in ("number", "kind", "at", "made", "undone")}
+        self._insert("deeds", {**told, "bundle_id": bundle, "args": json.dumps(args)})
+
+    def _swatch(self, bundle: int, row: Row) -> None:
+        try:
+            signature = base64.b64decode(row["signature"], validate=True)
+        except binascii.Error as error:
+            raise unfit(self._packed.name, f"the print of {row['label']} is lost") from error
+        self._signature = self._signature or len(signature)
+        if len(signature) != self._signature or not is_signature(signature):
+            raise unfit(self._packed.name, f"the print of {row['label']} is lost")
+        self._insert(
+            "swatches",
+            {
+                **{column: row[column] for column in SWATCH_COLUMNS},
+                "square_id": self._squares[row["square"]],
+                "bundle_id": bundle,
+                "square": json.dumps(row["outline"]),
+                "flags": json.dumps(row["flags"]),
+                "signature": signature,
+            },
+        )
+
+    def _count(self, bundle: int, row: Row) -> None:
+        head = {column: row[column] for column in ("at", "title", "pattern")}
+        count = self._insert(
+            "counts",
+            {**head, "bundle_id": bundle, "rules": json.dumps(row["rules"]),
+             "tally": json.dumps(row["tally"]), "enough": int(row["enough"])},
+        )  # fmt: skip
+        for one in row["sets"]:
+            told = {column: one[column] for column in SET_COLUMNS}
+            self._insert("sets", {**told, "count_id": count, "flags": json.dumps(one["flags"])})
+            for place, square in enumerate(one["squares"], start=1):
+                self._insert(
+                    "set_squares",
+                    {"count_id": count, "number": one["number"], "place": place,
+                     "square_id": self._squares[square]},
+                )  # fmt: skip
+
+    def _insert(self, table: str, row: Row) -> int:
+        columns = ", ".join(row)
+        marks = ", ".join(f":{column}" for column in row)
+        done = self._sql.execute(f"insert into {table} ({columns}) values ({marks})", dict(row))
+        return int(done.lastrowid or 0)
+
+
+def _refuse_taken(connection: sqlite3.Connection, name: str) -> None:
+    if connection.execute("select 1 from bundles where name = ?", (name,)).fetchone():
+        raise CatalogueError(
+            f"there is a bundle {name} already", "take it in under another name with --as"
+        )

@@ -1,0 +1,204 @@
+"""A bundle as one plain file, to keep, to send, and to take in elsewhere: exactly as it was."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import re
+import sqlite3
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, Final
+
+from catalog.catalogue.archive.archive_file import FORMAT, VERSION, pack
+from catalog.catalogue.events.event_makers import renumbered
+from catalog.catalogue.store import digests, row_reading
+from catalog.catalogue.store.catalogue_file import snapshot
+from catalog.catalogue.store.file_copy import written_beside
+from catalog.errors import OutputError
+
+PHOTO_COLUMNS: Final = (
+    "number", "name", "digest", "wide", "high", "cut_off", "pixels_per_inch", "added_at",
+    "evidence", "expected_error", "unevenness", "measured_from",
+)  # fmt: skip
+SWATCH_COLUMNS: Final = (
+    "place", "label", "lightness", "a", "b", "print_kind", "busyness", "colour_name", "value",
+    "fabric", "family", "role", "uncertainty", "own_uncertainty", "state", "said",
+)  # fmt: skip
+SET_COLUMNS: Final = ("number", "need", "difference", "value_step", "family")
+
+
+def export_bundle(
+    connection: sqlite3.Connection, name: str, target: Path, *, over: bool = False,
+    photo_data: bool = False,
+) -> str:  # fmt: skip
+    """Write a bundle with its photos and all that was said and done into one file.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        An open catalogue, in no transaction.
+    name : str
+        Of the bundle, in any case.
+    target : Path
+    over : bool
+        Whether a file of that name may be written over.
+    photo_data : bool
+        Whether what the photos' files say of place, time and camera goes with them.
+
+    Returns
+    -------
+    str
+        The bundle's name.
+
+    Raises
+    ------
+    CatalogueError
+        There is no such bundle.
+    OutputError
+        The file is there already, or can't be written; nothing is half-written then.
+    """
+    with snapshot(connection):
+        number = row_reading.bundle_id(connection, name)
+        digests.refuse_broken(connection, number)
+        with written_beside(target, over=over) as part:
+            rows = _Rows(connection, number, photo_data=photo_data)
+            pack(part, rows.index(), rows.files())
+            return rows.name
+
+
+class _Rows:
+    """A bundle's rows under numbers of its own: photos by theirs, squares counted from 1."""
+
+    def __init__(self, connection: sqlite3.Connection, number: int, *, photo_data: bool) -> None:
+        self._sql = connection
+        self._photo_data = photo_data
+        self._bundle = number
+        self.name: str = self._all("select name from bundles where id = ?")[0]["name"]
+        photos = self._all("select id, number, name from photos where bundle_id = ? order by id")
+        squares = self._all("select id from squares where bundle_id = ? order by id")
+        self._photos = {row["id"]: row["number"] for row in photos}
+        self._squares = {row["id"]: place for place, row in enumerate(squares, start=1)}
+        self._files = {
+            row["id"]: f"photos/{row['number']:03d}{_suffix(row['name'])}" for row in photos
+        }
+
+    def index(self) -> dict[str, Any]:
+        """Return what ``bundle.json`` says."""
+        bundle = self._all("select name, side, version, added_at from bundles where id = ?")[0]
+        return {
+            "format": FORMAT,
+            "version": VERSION,
+            "bundle": dict(bundle),
+            "photos": [self._photo(row) for row in self._of("photos", "id")],
+            "squares": [self._square(row) for row in self._of("squares", "id")],
+            "deeds": [self._deed(row) for row in self._of("deeds", "number")],
+            "swatches": [self._swatch(row) for row in self._of("swatches", "place")],
+            "counts": [self._count(row) for row in self._of("counts", "id")],
+        }
+
+    def files(self) -> Iterator[tuple[str, bytes]]:
+        """Yield the photos, lights and crops, one at a time."""
+        for photo, file in self._files.items():
+            yield file, self._content(photo)
+            light = self._one("select light from photos where id = ?", photo)
+            if light is not None:
+                yield self._light_file(photo), light
+        for square, number in self._squares.items():
+            crop = self._one("select jpeg from crops where square_id = ?", square)
+            if crop is not None:
+                yield f"crops/{number:04d}.jpg", crop
+
+    def _photo(self, row: sqlite3.Row) -> dict[str, Any]:
+        light = self._light_file(row["id"]) if row["light"] is not None else None
+        told = {column: row[column] for column in PHOTO_COLUMNS}
+        digest = hashlib.sha256(self._content(row["id"])).hexdigest()
+        return {
+            **told,
+            "file": self._files[row["id"]],
+            "file_digest": digest if digest != row["digest"] else "",
+            "light": light,
+        }
+
+    def _content(self, photo: int) -> bytes:
+        """Return a photo's file as it goes out."""
+        from catalog.photo.metadata.removal import NotBareError, bare
+
+        content = row_reading.content_of_photo(self._sql, photo)
+        try:
+            return content if self._photo_data else bare(content)
+        except NotBareError as error:
+            raise OutputError(
+                f"what '{self._files[photo]}' says of place and camera can't be taken out",
+                "add --with-photo-data to export it as it came",
+            ) from error
+
+    def _square(self, row: sqlite3.Row) -> dict[str, Any]:
+        number = self._squares[row["id"]]
+        crop = self._one("select 1 from crops where square_id = ?", row["id"])
+        return {
+            "number": number,
+            "photo": self._photos[row["photo_id"]],
+            "label": row["label"],
+            "seen": json.loads(row["seen"]) if row["seen"] else None,
+            "crop": f"crops/{number:04d}.jpg" if crop is not None else None,
+        }
+
+    def _deed(self, row: sqlite3.Row) -> dict[str, Any]:
+        args = renumbered(
+            json.loads(row["args"]), self._squares.__getitem__, self._photos.__getitem__
+        )
+        told = {column: row[column] for column in ("number", "kind", "at", "made", "undone")}
+        return {**told, "args": args}
+
+    def _swatch(self, row: sqlite3.Row) -> dict[str, Any]:
+        return {
+            "square": self._squares[row["square_id"]],
+            **{column: row[column] for column in SWATCH_COLUMNS},
+            "outline": json.loads(row["square"]),
+            "flags": json.loads(row["flags"]),
+            "signature": base64.b64encode(row["signature"]).decode("ascii"),
+        }
+
+    def _count(self, row: sqlite3.Row) -> dict[str, Any]:
+        squares: dict[int, list[int]] = {}
+        for one in self._all(
+            "select * from set_squares where count_id = ? order by number, place", row["id"]
+        ):
+            squares.setdefault(one["number"], []).append(self._squares[one["square_id"]])
+        sets = self._all("select * from sets where count_id = ? order by number", row["id"])
+        return {
+            **{column: row[column] for column in ("at", "title", "pattern")},
+            "rules": json.loads(row["rules"]),
+            "tally": json.loads(row["tally"]),
+            "enough": bool(row["enough"]),
+            "sets": [
+                {
+                    **{column: one[column] for column in SET_COLUMNS},
+                    "flags": json.loads(one["flags"]),
+                    "squares": squares.get(one["number"], []),
+                }
+                for one in sets
+            ],
+        }
+
+    def _light_file(self, photo: int) -> str:
+        return f"lights/{self._photos[photo]:03d}.npz"
+
+    def _of(self, table: str, order: str) -> list[sqlite3.Row]:
+        return self._all(f"select * from {table} where bundle_id = ? order by {order}")
+
+    def _all(self, query: str, number: int | None = None) -> list[sqlite3.Row]:
+        meant = self._bundle if number is None else number
+        return self._sql.execute(query, (meant,)).fetchall()
+
+    def _one(self, query: str, number: int) -> Any:  # noqa: ANN401 - one cell
+        row = self._sql.execute(query, (number,)).fetchone()
+        return row[0] if row else None
+
+
+def _suffix(name: str) -> str:
+    """Return the ending of a photo's name, or the usual one where it has none that is plain."""
+    found = re.search(r"\.([A-Za-z0-9]{1,5})$", name)
+    return f".{found[1].lower()}" if found else ".jpg"

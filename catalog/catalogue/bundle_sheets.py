@@ -1,0 +1,87 @@
+"""A kept bundle and its count to what the pages to print are made from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import Final
+
+from catalog.bundle.families import rainbow_order
+from catalog.catalogue.records import Kept, KeptSquare
+from catalog.cutting.adapted import CAUTIONS
+from catalog.pipeline import Count
+from catalog.planning import Planned
+from catalog.report.pages.sheet_contents import Sheets
+
+MONTHS: Final = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
+
+
+def sheets_of(
+    kept: Kept,
+    result: Count,
+    planned: Planned | None,
+    *,
+    counted: bool,
+    crops: Mapping[str, bytes],
+    sure: Sequence[str] = (),
+    advice: Sequence[str] = (),
+    wall_jpeg: bytes | None = None,
+    now: datetime | None = None,
+) -> Sheets:
+    """Return what report and cards show of a bundle.
+
+    Parameters
+    ----------
+    kept : Kept
+    result : Count
+        Of what is free of it, with its photos.
+    planned : Planned, optional
+        None where there is no plan.
+    counted : bool
+        Whether a number of sets or a pattern was asked for, so that the tally says something.
+    crops : mapping from label to JPEG
+    sure, advice : sequence of str
+        What the colours rest on, and what to know of the plan; each a sentence.
+    wall_jpeg : bytes, optional
+        The picture of the quilt.
+    now : datetime, optional
+        The day that stands on them; today if None.
+    """
+    made = planned.made if planned else None
+    return Sheets(
+        title=kept.name,
+        swatches=tuple(rainbow_order(kept.swatches)),
+        photos=tuple(one.photo for one in result.bundle.photos),
+        made_on=day_in_words(now or datetime.now().astimezone()),
+        sure=tuple(sure),
+        crops=crops,
+        marks={label: marks_of(one) for label, one in kept.by_label.items() if marks_of(one)},
+        sets=result.sets,
+        tally=result.tally if counted else None,
+        rows=made.rows if made else (),
+        cuts=made.cuts if made else (),
+        buys=made.buys if made else (),
+        cautions=tuple(CAUTIONS) if made else (),
+        advice=tuple(advice),
+        wall=planned.wall if planned else None,
+        wall_jpeg=wall_jpeg,
+        notes=(
+            *(note[:1].upper() + note[1:].rstrip(".") + "." for note in kept.state.notes),
+            *result.notes,
+        ),
+    )
+
+
+def marks_of(square: KeptSquare) -> tuple[str, ...]:
+    """Say why no set may use a square, each reason by itself."""
+    if square.project:
+        return (square.why_not_free, *square.marks)
+    return square.marks
+
+
+def day_in_words(day: datetime) -> str:
+    """Write a date as ``5 November 2026``, whatever language the computer is set to."""
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"

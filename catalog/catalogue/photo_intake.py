@@ -1,0 +1,168 @@
+"""Photos put into a bundle, all of them or none."""
+
+from __future__ import annotations
+
+import hashlib
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.records import Kept
+from catalog.catalogue.store import digests, row_reading, row_writing
+from catalog.catalogue.store.catalogue_file import snapshot, transaction, trial
+from catalog.catalogue.store.row_reading import Record
+from catalog.catalogue.transactions import TRIES, Teller, at_version, busy, settled_bundle
+from catalog.errors import CatalogueError, NoSquaresError, PhotoError
+from catalog.models import Ground
+
+if TYPE_CHECKING:
+    from catalog.analysis import Looked
+    from catalog.catalogue.derived_swatches import Fresh
+
+Source = bytes | Path
+"""A photo's file, or where it lies: it is then read only when it is needed, and let go again, so
+that many photos take up no more memory than one."""
+
+
+@dataclass(frozen=True)
+class Added:
+    """What became of the photos that were to be added."""
+
+    kept: Kept
+    added: tuple[str, ...]
+    """Names."""
+    known: tuple[str, ...]
+    """Names of photos that the bundle holds already."""
+    empty: tuple[str, ...]
+    """Names of photos that show no squares; they aren't kept."""
+
+
+def add_photos(
+    sql: sqlite3.Connection,
+    name: str,
+    side: Fraction | None,
+    photos: Sequence[tuple[Looked, Source]],
+    ground: Ground | None,
+    tell: Teller,
+) -> Added:
+    """Add photos to a bundle; see `catalog.catalogue.bundle_catalogue.Catalogue.add`."""
+    for _ in range(TRIES):
+        rows = _existing(sql, name)
+        _same_side(rows, side)
+        fresh, known, empty = _sorted_out(rows, photos)
+        if not fresh:
+            if rows is None or not known:
+                raise NoSquaresError(
+                    f"{' and '.join(empty) or 'no photo'}: no squares found",
+                    "lay the squares flat and photograph them whole",
+                )
+            return Added(row_reading.kept(rows), (), known, empty)
+        if _put_photos(sql, name, side, rows, fresh, ground, tell):
+            kept = _existing(sql, name)
+            if kept is not None:
+                names = tuple(looked.name for looked, _ in fresh)
+                return Added(row_reading.kept(kept), names, known, empty)
+    raise busy(name)
+
+
+def _existing(sql: sqlite3.Connection, name: str) -> Record | None:
+    with snapshot(sql):
+        row = sql.execute("select id from bundles where name = ?", (name,)).fetchone()
+        return row_reading.record(sql, row["id"]) if row else None
+
+
+def _put_photos(
+    sql: sqlite3.Connection, name: str, side: Fraction | None, rows: Record | None,
+    fresh: Sequence[tuple[Looked, Source]], ground: Ground | None, tell: Teller,
+) -> bool:  # fmt: skip
+    """Add photos in one transaction; False where the bundle was changed meanwhile.
+
+    They are put in on trial first, without their files, so that their squares have numbers
+    by which all can be settled, and nobody has to wait for that.
+    """
+    with trial(sql):
+        tried = _put_in(sql, name, side, rows, fresh, ground, files=False)
+    if tried is None:
+        return False
+    now, new = tried
+    places = dict(zip(new, fresh, strict=True))
+    settled = settled_bundle(
+        sql, now, tell, new, lambda number: _read(*places[number]) if number in places else None
+    )
+    with transaction(sql):
+        done = _put_in(sql, name, side, rows, fresh, ground)
+        if done is None:
+            return False
+        now, final = done
+        final_form = row_writing.under_numbers(settled, new, final)
+        row_writing.put_settled(sql, now.id, final_form, row_reading.state_of(now))
+        digests.seal(sql, now.id)
+    return True
+
+
+def _put_in(
+    sql: sqlite3.Connection, name: str, side: Fraction | None, rows: Record | None,
+    fresh: Sequence[tuple[Looked, Source]], ground: Ground | None, *, files: bool = True,
+) -> tuple[Record, dict[int, Fresh]] | None:  # fmt: skip
+    """Put photos in; give the bundle with them, and the numbers of their squares."""
+    if rows is None:
+        if sql.execute("select 1 from bundles where name = ?", (name,)).fetchone():
+            return None
+        number = row_writing.make_bundle(sql, name, str(side or Fraction(5)))
+    else:
+        number = rows.id
+        if not at_version(sql, number, rows.version):
+            return None
+    version = row_writing.rise(sql, number)
+    new: dict[int, Fresh] = {}
+    for looked, source in fresh:
+        content = _read(looked, source) if files else b""
+        photo, squares = row_writing.put_photo(sql, number, looked, content)
+        new[photo] = (looked, squares)
+        if ground is not None:
+            row_writing.put_deed(sql, number, say.ground(photo, ground), version)
+    return row_reading.record(sql, number, whole=False), new
+
+
+def _sorted_out(
+    rows: Record | None, photos: Sequence[tuple[Looked, Source]]
+) -> tuple[list[tuple[Looked, Source]], tuple[str, ...], tuple[str, ...]]:
+    """Part photos into new ones, those known by content, and those without squares."""
+    seen = {digest for photo in rows.photos for digest in photo.digests} if rows else set()
+    fresh, known, empty = [], [], []
+    for looked, source in photos:
+        if looked.digest in seen:
+            known.append(looked.name)
+        elif not looked.found.squares:
+            empty.append(looked.name)
+        else:
+            fresh.append((looked, source))
+        seen.add(looked.digest)
+    return fresh, tuple(known), tuple(empty)
+
+
+def _read(looked: Looked, source: Source) -> bytes:
+    """Return a photo's file, refused where it is no longer the one that was looked at."""
+    if isinstance(source, bytes):
+        return source
+    from catalog.photo import read_content
+
+    content = read_content(source)
+    if hashlib.sha256(content).hexdigest() != looked.digest:
+        raise PhotoError(
+            f"'{looked.name}' was changed while it was looked at, so nothing was added",
+            "add it again once it stays as it is",
+        )
+    return content
+
+
+def _same_side(rows: Record | None, side: Fraction | None) -> None:
+    if rows is not None and side is not None and side != rows.side:
+        raise CatalogueError(
+            f"the squares of {rows.name} measure {rows.side} in",
+            "leave --square out, or give these photos a bundle of their own",
+        )

@@ -1,0 +1,131 @@
+"""What else the catalogue remembers of a bundle: lights, and the sets of the last count."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from dataclasses import dataclass
+
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.records import Kept, KeptSquare
+from catalog.catalogue.store import digests, row_reading
+from catalog.catalogue.store.catalogue_file import explained, snapshot
+from catalog.errors import CatalogueError
+from catalog.models import Light
+
+
+@dataclass(frozen=True)
+class CountedSet:
+    """A set of a count that was kept."""
+
+    number: int
+    """As the count's files number it."""
+    need: str
+    squares: tuple[int, ...]
+    """Numbers in the catalogue, the darkest first."""
+    difference: float
+    """Largest CIEDE2000 between two of them."""
+    flags: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class LastCount:
+    """The count of a bundle that was kept last."""
+
+    at: str
+    title: str
+    pattern: str
+    """Name or file of the pattern as it was typed; empty for sets alone."""
+    sets: tuple[CountedSet, ...]
+
+
+def light_of(catalogue: Catalogue, photo: int) -> Light | None:
+    """Return the light that a photo was last measured in."""
+    with explained(catalogue.path), snapshot(catalogue.connection):
+        return row_reading.light_of_photo(catalogue.connection, photo)
+
+
+def last_count(catalogue: Catalogue, kept: Kept) -> LastCount | None:
+    """Return the count that was kept last; None where the bundle wasn't counted yet."""
+    sql = catalogue.connection
+    with explained(catalogue.path), snapshot(sql):
+        head = sql.execute(
+            "select * from counts where bundle_id = ? order by id desc limit 1", (kept.id,)
+        ).fetchone()
+        if head is None:
+            return None
+        digests.refuse_broken(sql, kept.id, ("counts", digests.part_of_count(head["id"])))
+        with digests.understood(kept.name):
+            return _count(sql, head)
+
+
+def _count(sql: sqlite3.Connection, head: sqlite3.Row) -> LastCount:
+    squares: dict[int, list[int]] = {}
+    for row in sql.execute(
+        "select number, square_id from set_squares where count_id = ? order by number, place",
+        (head["id"],),
+    ):
+        squares.setdefault(row["number"], []).append(row["square_id"])
+    sets = sql.execute("select * from sets where count_id = ? order by number", (head["id"],))
+    return LastCount(
+        at=head["at"],
+        title=head["title"],
+        pattern=head["pattern"],
+        sets=tuple(
+            CountedSet(
+                row["number"],
+                row["need"],
+                tuple(squares.get(row["number"], ())),
+                row["difference"],
+                tuple(json.loads(row["flags"])),
+            )
+            for row in sets
+        ),
+    )
+
+
+def chosen_set(catalogue: Catalogue, kept: Kept, square: KeptSquare) -> tuple[int, ...]:
+    """Return the set that a square is in by the present choice, as numbers.
+
+    That is the locked set it is in, else its set of the last count, as long as all of that are
+    still free and nothing that was said since speaks against it.
+
+    Raises
+    ------
+    CatalogueError
+        It is in none.
+    """
+    state = kept.state
+    locked = next((lock for lock in state.locks if square.id in lock), None)
+    if locked is not None:
+        return locked
+    count = last_count(catalogue, kept)
+    for one in count.sets if count else ():
+        if square.id in one.squares and _still_holds(kept, one.squares):
+            return one.squares
+    raise CatalogueError(
+        f"{square.label} is in no set that was chosen for {kept.name} as it is now",
+        f"let the sets be chosen with: calicount count {_quoted(kept.name)}",
+    )
+
+
+def not_free(kept: Kept, numbers: tuple[int, ...]) -> tuple[str, ...]:
+    """Say of each square that no set may use by now what keeps it, such as ``R1C2 is cut``."""
+    found = []
+    for number in numbers:
+        square = kept.state.squares.get(number)
+        if square is None:
+            found.append("a square was taken back")
+        elif not square.free:
+            found.append(f"{square.label} is {square.why_not_free}")
+    return tuple(found)
+
+
+def _still_holds(kept: Kept, squares: tuple[int, ...]) -> bool:
+    elsewhere = {number for lock in kept.state.locks for number in lock}
+    apart = any(a in squares and b in squares for a, b in kept.state.forbidden)
+    return not (apart or elsewhere & set(squares) or not_free(kept, squares))
+
+
+def _quoted(name: str) -> str:
+    return f'"{name}"' if " " in name else name

@@ -1,0 +1,248 @@
+"""What the catalogue holds of a bundle, as frozen values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any, Literal, get_args
+
+from catalog.models import BundleRole, Corners, Ground, SameFabric, Square, Swatch
+
+Mark = Literal["damaged", "wrong side", "held back", "cut"]
+"""Why a square can't go into a set: it is spoilt, the photo shows its back, it is kept for
+something else, or it has been cut already."""
+MARKS: tuple[Mark, ...] = get_args(Mark)
+
+Stage = Literal["reserved", "sewn"]
+"""How far a set of a project is."""
+
+
+@dataclass(frozen=True)
+class Deed:
+    """One thing that a person said or did about a bundle; see `event_makers`."""
+
+    kind: str
+    args: Mapping[str, Any] = field(default_factory=dict)
+    """Plain JSON values; squares and photos by their number in the catalogue."""
+    number: int = 0
+    """From 1 in its bundle; 0 before it is kept."""
+    at: str = ""
+    """When, ISO 8601 with its offset from UTC."""
+    made: int = 0
+    """The bundle's version that it led to."""
+    undone: int = 0
+    """The version at which it was undone; 0 where it holds."""
+
+
+@dataclass(frozen=True)
+class KeptPhoto:
+    """A photo of a bundle; its bytes stay in the catalogue."""
+
+    id: int
+    number: int
+    """From 1, in the order in which they were added."""
+    name: str
+    digest: str
+    """SHA-256 of the file as it came, in hexadecimal digits: the photo is known by it."""
+    wide: int
+    """Pixels, upright."""
+    high: int
+    cut_off: int
+    """Squares that the frame cuts."""
+    pixels_per_inch: float
+    evidence: str = ""
+    """What the light is judged by, in words."""
+    expected_error: float = 0.0
+    """CIEDE2000 by which colours may be off."""
+    unevenness: float = 1.0
+    added_at: str = ""
+    dropped: bool = False
+    """Whether a person took it out of the bundle."""
+    file_digest: str = ""
+    """SHA-256 of the file where it is no more as it came, but has lost its metadata."""
+
+    @property
+    def digests(self) -> tuple[str, ...]:
+        """Those that the photo is known by."""
+        return tuple(filter(None, (self.digest, self.file_digest)))
+
+
+@dataclass(frozen=True)
+class SeenSquare:
+    """A square as it came into the catalogue; never changed."""
+
+    id: int
+    photo: int
+    label: str
+    """Unique in its bundle, for good."""
+    square: Square | None
+    """What the photo said, with rows counted over the bundle; None where a person drew it."""
+
+
+@dataclass(frozen=True)
+class KeptSquare:
+    """A square as it stands after all corrections."""
+
+    id: int
+    photo: int
+    label: str
+    square: Square
+    drawn: bool = False
+    """Whether a person drew it."""
+    dropped: str = ""
+    """Why it is out of the bundle, in words; empty where it is in it."""
+    moved: bool = False
+    """Whether a person moved its corners."""
+    role: BundleRole = ""
+    marks: tuple[Mark, ...] = ()
+    said: str = ""
+    """A name that a person gave it."""
+    twin_of: int | None = None
+    """The same piece of cloth in another photo, which stands for both."""
+    project: str = ""
+    """Name of the project that has it; empty where none has."""
+    stage: Stage | None = None
+
+    @property
+    def live(self) -> bool:
+        """Whether it belongs to the bundle."""
+        return not self.dropped and self.twin_of is None
+
+    @property
+    def free(self) -> bool:
+        """Whether a set may use it."""
+        return self.live and not self.marks and not self.project
+
+    @property
+    def why_not_free(self) -> str:
+        """What keeps it from being used, in words; empty where nothing does."""
+        if self.dropped:
+            return self.dropped
+        if self.twin_of is not None:
+            return "shown twice"
+        if self.project:
+            return f"{self.stage} for {self.project}" if self.stage else f"in {self.project}"
+        return ", ".join(self.marks)
+
+
+@dataclass(frozen=True)
+class StandingRules:
+    """How the bundle's sets are chosen unless a command says otherwise."""
+
+    set_size: int = 2
+    tolerance: float | None = None
+    """CIEDE2000 up to which a set counts; None for the tool's own choice."""
+    least_step: float = 0.0
+    most_step: float | None = None
+    same_fabric: SameFabric = "allow"
+    lightness_weight: float = 1.0
+    families: int | None = None
+
+
+@dataclass(frozen=True)
+class ProjectSet:
+    """Squares that a project keeps together, darkest first."""
+
+    squares: tuple[int, ...]
+    stage: Stage = "reserved"
+
+
+@dataclass(frozen=True)
+class Project:
+    """What squares were set aside for."""
+
+    name: str
+    pattern: str = ""
+    """Name of the pattern that they were reserved for."""
+    sets: tuple[ProjectSet, ...] = ()
+
+
+@dataclass(frozen=True)
+class State:
+    """A bundle after all that a person said and did about it."""
+
+    squares: Mapping[int, KeptSquare]
+    """By number, those out of the bundle too."""
+    fabrics: tuple[tuple[Literal["one", "own"], tuple[int, ...]], ...] = ()
+    """What was said of fabrics, in order: squares of one, or squares of one of their own."""
+    locks: tuple[tuple[int, ...], ...] = ()
+    forbidden: tuple[tuple[int, int], ...] = ()
+    white: int | None = None
+    grey: int | None = None
+    grounds: Mapping[int, Ground] = field(default_factory=dict)
+    """By photo."""
+    rules: StandingRules = StandingRules()
+    projects: Mapping[str, Project] = field(default_factory=dict)
+    dropped_photos: frozenset[int] = frozenset()
+    wall: Mapping[str, Any] = field(default_factory=dict)
+    """What was said of the wall: see `catalog.catalogue.events.wall_events`."""
+    notes: tuple[str, ...] = ()
+    """What was said and can no longer hold, each a sentence."""
+
+    def live_in(self, photo: int) -> tuple[KeptSquare, ...]:
+        """Return the squares of a photo that are measured, in reading order."""
+        found = [s for s in self.squares.values() if s.photo == photo and not s.dropped]
+        return tuple(sorted(found, key=reading_order))
+
+    def labelled(self, label: str) -> KeptSquare | None:
+        """Return the square of this label, one that is out of the bundle last; None for none."""
+        named = [s for s in self.squares.values() if s.label == label.strip().upper()]
+        return min(named, key=lambda s: (bool(s.dropped), s.id), default=None)
+
+
+@dataclass(frozen=True, eq=False)
+class Kept:
+    """A bundle of the catalogue at one version."""
+
+    id: int
+    name: str
+    side: Fraction
+    """What the squares measure, inches."""
+    version: int
+    """Rises by one with everything that is done to it."""
+    photos: tuple[KeptPhoto, ...]
+    """Without those that were taken out."""
+    state: State
+    deeds: tuple[Deed, ...]
+    """All, those undone too."""
+    swatches: tuple[Swatch, ...]
+    """Of the live squares, in reading order; fabric, family and value told."""
+    added_at: str = ""
+    by_label: Mapping[str, KeptSquare] = field(default_factory=dict)
+    """The live squares."""
+    gone_photos: tuple[KeptPhoto, ...] = ()
+    """Those that were taken out."""
+    seen: tuple[SeenSquare, ...] = ()
+    """What the photos said."""
+    measured_from: Mapping[int, str] = field(default_factory=dict)
+    """By photo, what its squares were last measured from: changes when their colours may."""
+
+    def square(self, label: str) -> KeptSquare:
+        """Return the live square of a label; KeyError for none."""
+        return self.by_label[label.strip().upper()]
+
+    def label(self, number: int) -> str:
+        """Return the label of a square."""
+        return self.state.squares[number].label
+
+
+def reading_order(square: KeptSquare) -> tuple[int, bool, int, int, int]:
+    """Return a key that sorts squares photo by photo, row by row, loose ones last."""
+    row, col = square.square.row, square.square.col
+    return square.photo, row is None, row or 0, col or 0, square.id
+
+
+def corners_of(numbers: Any) -> Corners:  # noqa: ANN401 - as JSON gives it
+    """Return four corners from four pairs of numbers.
+
+    Raises
+    ------
+    ValueError
+        They aren't.
+    """
+    points = [(float(x), float(y)) for x, y in numbers]
+    if len(points) != 4:
+        raise ValueError(f"expected 4 corners, got {len(points)}")
+    a, b, c, d = points
+    return a, b, c, d

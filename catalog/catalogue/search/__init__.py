@@ -1,0 +1,1 @@
+"""Questions across all kept bundles in (a colour, a square); squares near to it out."""

@@ -1,0 +1,116 @@
+"""The best partner for a square across all bundles."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from catalog.catalogue.records import State
+from catalog.catalogue.search.bundle_search import Floats, Search, Shelved, asked_rows, shelved
+from catalog.catalogue.store import row_reading
+from catalog.colour import lab
+from catalog.errors import CatalogueError
+
+SQUARE_OF_NINE_TENTHS: Final = 3 / 2.5**2
+"""Expected square of an error, over the square of the distance that it keeps within nine times in
+ten: three axes, each with a standard deviation of 1/2.5 of that (chi distribution, 3 degrees of
+freedom)."""
+SURE: Final = 1.0
+"""Doubt, CIEDE2000, up to which a difference is as good as certain: observers see none below 1
+(see `catalog.bundle.tally_notes`)."""
+
+
+@dataclass(frozen=True)
+class Partner:
+    """A square that another could make a set with."""
+
+    square: Shelved
+    difference: float
+    """CIEDE2000 between the two."""
+    doubt: float
+    """CIEDE2000 by which that may be off, nine times in ten; 0 where it wasn't judged."""
+    worth: float
+    """Root of the expected square of the true difference: those in doubt count less."""
+
+
+def partners_of(
+    connection: sqlite3.Connection, square: int, number: int | None = None
+) -> tuple[Partner, ...]:
+    """Return the free squares of all bundles that go best with one, the best first.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        In a snapshot.
+    square : int
+        A live square's number.
+    number : int, optional
+        How many at most.
+
+    Returns
+    -------
+    tuple of Partner
+        As large as the square or larger; neither in a locked set nor forbidden with it.
+
+    Raises
+    ------
+    CatalogueError
+        The square is of another set already, or can't be used.
+    """
+    (own,) = shelved(connection, [square])
+    if own.state:
+        raise CatalogueError(
+            f"{own.label} of {own.bundle} is {own.state}",
+            "name a square that can be used, or look for its like with calicount near",
+        )
+    passed = {square, *_spoken_for(connection, own)}
+    table = asked_rows(connection, Search(least_side=own.side, without=tuple(sorted(passed))))
+    difference, doubt = _judged(own, table)
+    worth = np.sqrt(difference**2 + SQUARE_OF_NINE_TENTHS * doubt**2)
+    best = np.argsort(worth, kind="stable")[:number]
+    found = shelved(connection, [int(one) for one in table[best, 0]], difference[best].tolist())
+    return tuple(
+        Partner(one, float(difference[place]), float(doubt[place]), float(worth[place]))
+        for one, place in zip(found, best, strict=True)
+    )
+
+
+def _judged(own: Shelved, table: Floats) -> tuple[Floats, Floats]:
+    """Return how far each square is from one, and by how much that may be off.
+
+    What the light of a photo leaves in doubt is the same for all its squares.
+    """
+    together = table[:, 6] == own.photo_id
+    mine = np.where(together, own.own_uncertainty, own.uncertainty)
+    theirs = np.where(together, table[:, 5], table[:, 4])
+    judged = (mine > 0) & (theirs > 0)
+    difference = lab.ciede2000(np.array(own.lab), table[:, 1:4])
+    return difference, np.where(judged, np.hypot(mine, theirs), 0.0)
+
+
+def _spoken_for(connection: sqlite3.Connection, own: Shelved) -> Iterable[int]:
+    """Return squares that may not be this one's partner."""
+    with_locks = connection.execute(
+        "select distinct bundle_id from deeds where kind in ('lock', 'swap') and not undone"
+    )
+    for number in {own.bundle_id, *(row[0] for row in with_locks)}:
+        state = _state(connection, number)
+        for lock in state.locks:
+            if own.id in lock:
+                labels = " + ".join(state.squares[one].label for one in lock)
+                raise CatalogueError(
+                    f"{own.label} of {own.bundle} has its set: {labels} is locked",
+                    f'unlock it first: calicount set unlock "{own.bundle}" {own.label}',
+                )
+            yield from lock
+        for pair in state.forbidden:
+            if own.id in pair:
+                yield from pair
+
+
+def _state(connection: sqlite3.Connection, number: int) -> State:
+    return row_reading.state_of(row_reading.record(connection, number))

@@ -1,0 +1,96 @@
+"""Values to the text and bytes that the catalogue holds, and back."""
+
+from __future__ import annotations
+
+import io
+import json
+from typing import Any
+
+import numpy as np
+
+from catalog.catalogue.records import corners_of
+from catalog.models import Light, Square
+
+_NUMBERS = (
+    "unevenness",
+    "expected_error",
+    "contrast",
+    "saturation",
+    "power",
+    "tint_doubt",
+    "level_doubt",
+)
+
+
+def square_text(square: Square) -> str:
+    """Write a square as JSON."""
+    return json.dumps(vars(square))
+
+
+def square_of(text: str) -> Square:
+    """Read a square from JSON."""
+    read = json.loads(text)
+    return Square(**{**read, "corners": corners_of(read["corners"]), "flags": tuple(read["flags"])})
+
+
+def light_bytes(light: Light) -> bytes:
+    """Write a light as an NPZ file."""
+    arrays: dict[str, Any] = {"tint": light.tint, "field": light.field}
+    if light.mixing is not None:
+        arrays["mixing"] = light.mixing
+    numbers = np.array([getattr(light, name) for name in _NUMBERS], np.float64)
+    words = np.frombuffer(light.evidence.encode(), np.uint8)
+    out = io.BytesIO()
+    np.savez_compressed(out, numbers=numbers, words=words, **arrays)
+    return out.getvalue()
+
+
+def light_of(content: bytes) -> Light:
+    """Read a light from an NPZ file; nothing in it is ever run.
+
+    Raises
+    ------
+    ValueError
+        It is none.
+    """
+    try:
+        light = _light_of(content)
+    except MemoryError:
+        raise
+    except Exception as error:  # a broken archive raises whatever its reader stumbled over
+        raise ValueError("expected a light as an NPZ file") from error
+    if not _fits(light):
+        raise ValueError("expected a light's numbers in their shapes")
+    return light
+
+
+def _light_of(content: bytes) -> Light:
+    with np.load(io.BytesIO(content), allow_pickle=False) as read:
+        numbers = {name: float(v) for name, v in zip(_NUMBERS, read["numbers"], strict=True)}
+        return Light(
+            tint=read["tint"],
+            field=read["field"],
+            evidence=read["words"].tobytes().decode(),
+            mixing=read.get("mixing"),
+            **numbers,
+        )
+
+
+def _fits(light: Light) -> bool:
+    """Whether a light's arrays have their shapes, and hold numbers that colours can be made of."""
+    arrays: list[np.ndarray[Any, np.dtype[Any]]] = [light.tint, light.field]
+    arrays += [] if light.mixing is None else [light.mixing]
+    return (
+        all(one.dtype.kind == "f" and np.isfinite(one).all() for one in arrays)
+        and light.tint.shape == (3,)
+        and light.field.ndim == 3
+        and light.field.shape[2] == 3
+        and light.field.size > 0
+        and (light.mixing is None or light.mixing.shape == (3, 8))
+        and bool((light.tint > 0).all() and (light.field > 0).all())
+    )
+
+
+def signature_of(content: bytes) -> np.ndarray[Any, np.dtype[np.float32]]:
+    """Read a print's signature."""
+    return np.frombuffer(content, np.float32)

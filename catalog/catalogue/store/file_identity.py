@@ -1,0 +1,84 @@
+"""Which file may be a catalogue: a regular one, and never another program's."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sqlite3
+import stat
+from pathlib import Path
+from typing import Final
+
+from catalog.catalogue.store.file_copy import SIDES
+from catalog.catalogue.store.schema import APPLICATION_ID, foreign
+from catalog.errors import CatalogueError
+
+LEAST: Final = 512
+"""Bytes of the smallest database (SQLite, "Database File Format", 1.3.2); SQLite itself takes a
+file of a single byte for an empty one, and writes over it."""
+ANOTHER: Final = "name another file with --catalogue"
+
+
+def refuse_unfit(path: Path) -> None:
+    """Raise `CatalogueError` for what is no regular file; one that is missing may be made.
+
+    SQLite would take some names for addresses, of databases that are nowhere on the disk.
+    """
+    told = str(path).lower()
+    if told == ":memory:" or told.startswith("file:"):
+        raise CatalogueError(f"'{path}' is no name that a file can have here", ANOTHER)
+    try:
+        found = path.stat()
+    except (FileNotFoundError, NotADirectoryError):
+        return
+    except (OSError, ValueError) as error:
+        raise _unfit(path, str(getattr(error, "strerror", None) or error)) from error
+    if stat.S_ISDIR(found.st_mode):
+        raise _unfit(path, "it is a folder")
+    if not stat.S_ISREG(found.st_mode):
+        raise _unfit(path, "it is no plain file")
+    if 0 < found.st_size < LEAST:
+        raise _unfit(path, "file is not a database")
+
+
+def refuse_foreign_head(path: Path) -> None:
+    """Raise `CatalogueError` for another program's database before anything of it is touched.
+
+    Only the file itself is read, without its log. Where that shows neither tables nor our mark,
+    as after a kill while an older calicount made it, the log will tell.
+    """
+    if path.stat().st_size == 0:
+        return
+    address = f"{path.absolute().as_uri()}?mode=ro&immutable=1"
+    with contextlib.closing(sqlite3.connect(address, uri=True)) as head:
+        (application,) = head.execute("pragma application_id").fetchone()
+        if application == APPLICATION_ID:  # others may be writing the rest of it now
+            return
+        (tables,) = head.execute("select count(*) from sqlite_schema").fetchone()
+    if application or tables:
+        raise foreign()
+
+
+def reading_address(path: Path) -> str:
+    """Return the address by which SQLite opens a catalogue to read it.
+
+    Where neither file nor folder may be written to and nobody is at work there, SQLite is told
+    that nothing changes, as it can't make the files by which it would learn of it.
+    """
+    address = path.absolute().as_uri()
+    if may_be_written(path):
+        return f"{address}?mode=rw"
+    sides = [path.with_name(path.name + ending) for ending in SIDES]
+    busy = any(os.path.lexists(side) for side in sides)
+    return f"{address}?mode=ro" if busy else f"{address}?mode=ro&immutable=1"
+
+
+def may_be_written(path: Path) -> bool:
+    """Whether a catalogue can be changed, or made where none is."""
+    if not os.path.lexists(path):
+        return True
+    return os.access(path, os.W_OK) and os.access(path.absolute().parent, os.W_OK)
+
+
+def _unfit(path: Path, why: str) -> CatalogueError:
+    return CatalogueError(f"the catalogue '{path}' can't be used ({why})", ANOTHER)

@@ -1,0 +1,309 @@
+"""Whether a catalogue is whole: its file, its photos, and that all in it agrees."""
+
+from __future__ import annotations
+
+import contextlib
+import sqlite3
+from collections.abc import Callable, Iterator, Sequence, Set
+from dataclasses import dataclass
+from typing import Any, Final
+
+from catalog.catalogue.archive import row_schemas
+from catalog.catalogue.events.event_makers import renumbered
+from catalog.catalogue.events.projection import replay
+from catalog.catalogue.records import KeptSquare, State
+from catalog.catalogue.store import digests, row_reading
+from catalog.catalogue.store import encoding as frozen
+from catalog.catalogue.store.catalogue_file import snapshot
+from catalog.catalogue.store.digests import CHECK_UP
+from catalog.catalogue.store.row_reading import Record
+from catalog.catalogue.store.schema import bring_up_to_date
+from catalog.errors import CatalogueError
+
+Teller = Callable[[str], None]
+
+TAKE_BACK: Final = (
+    "take back a copy of the catalogue if you have one; else export what still can be"
+)
+MEND: Final = "calicount check-up --mend measures and lists it anew from its photos"
+ADD_AGAIN: Final = "take back a copy, or take the photo out and add it again"
+AS_IT_IS: Final = (
+    "take back a copy of the catalogue if you have one; else calicount check-up --keep-as-is goes "
+    "on with it as it is now"
+)
+CHANGED: Final = {
+    "bundle": "its name, size or version was changed by something else",
+    "photos": "what is known of its photos was changed by something else",
+    "squares": "the squares as its photos showed them were changed by something else",
+    "deeds": "what you said and did was changed by something else",
+    "counts": "a count that was kept is missing, or was added by something else",
+    "count": "a count that was kept was changed by something else",
+    "lights": "the lights of its photos aren't as they were measured",
+    "swatches": "its squares aren't listed as they were measured",
+    "crops": "the pictures of its squares aren't as they were made",
+}
+"""What to say of each part whose digest is another; see `catalog.catalogue.store.digests`."""
+TOLD: Final = {
+    "bundles": "bundles",
+    "photos": f"({row_reading.STANDING_PHOTOS})",
+    "squares": "swatches",
+    "deeds": "deeds",
+}
+"""What is counted, as the list of bundles counts it, and the rows that are."""
+MOST_NAMED: Final = 5
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Something that isn't well."""
+
+    what: str
+    """A clause without a full stop."""
+    cure: str
+    """What to do, as a clause."""
+    bundle: str = ""
+    mendable: bool = False
+    """Whether `mend` puts it right."""
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What a check-up found."""
+
+    bundles: int
+    photos: int
+    squares: int
+    deeds: int
+    faults: tuple[Fault, ...]
+
+    @property
+    def well(self) -> bool:
+        """Whether nothing is wrong."""
+        return not self.faults
+
+
+def check_up(connection: sqlite3.Connection, tell: Teller = lambda _: None) -> Verdict:
+    """Check a catalogue; it is only read.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        An open catalogue, in no transaction.
+    tell : callable
+        Told what is being done.
+    """
+    faults: list[Fault] = []
+    with snapshot(connection):
+        for doing, look in (
+            ("reading the file through", _file_faults),
+            ("comparing the photos with their digests", _photo_faults),
+            ("going through the bundles", _faults_of_bundles),
+        ):
+            tell(doing)
+            faults.extend(_read_to_its_end(look(connection)))
+        counts = {name: _count(connection, rows) for name, rows in TOLD.items()}
+    return Verdict(faults=tuple(dict.fromkeys(faults)), **counts)
+
+
+def bundle_faults(connection: sqlite3.Connection, number: int, name: str) -> Iterator[Fault]:
+    """Tell what of a bundle's rows doesn't agree, or isn't as it was written."""
+    broken = digests.broken_parts(connection, number)
+    state, strange = state_or_why(connection, number)
+    if state is None:
+        yield Fault(f"{name}: {strange}", TAKE_BACK, name)
+    for what in _wrongly_measured(connection, number, state, broken):
+        yield Fault(f"{name}: {what}", MEND, name, mendable=True)
+    others = [part.split()[0] for part in broken if part not in digests.MEASURED]
+    for part in dict.fromkeys(others):
+        yield Fault(f"{name}: {CHANGED[part]}", AS_IT_IS if state else TAKE_BACK, name)
+
+
+def state_or_why(connection: sqlite3.Connection, number: int) -> tuple[State | None, str]:
+    """Return what follows from a bundle's rows, or why nothing does."""
+    try:
+        record = row_reading.record(connection, number, whole=False, measured=False)
+        strange = _strangeness(record)
+        return (None, strange) if strange else (replay(record.seen, record.deeds), "")
+    except Exception as error:  # rows that something else wrote may hold anything
+        told = type(error.__cause__ or error).__name__
+        return None, f"some of its rows can't be understood ({told})"
+
+
+def _wrongly_measured(
+    connection: sqlite3.Connection, number: int, state: State | None, broken: Sequence[str]
+) -> Iterator[str]:
+    """Tell what of the photos' measures is missing, or isn't as it was written."""
+    told = []
+    if state is not None:
+        try:
+            told += [
+                *_listed_otherwise(connection, state, number),
+                *_lost_parts(connection, number),
+            ]
+        except Exception as error:  # as above
+            told.append(f"its list can't be understood ({type(error).__name__})")
+    yield from told or (CHANGED[part] for part in broken if part in digests.MEASURED)
+
+
+def _read_to_its_end(faults: Iterator[Fault]) -> Iterator[Fault]:
+    """Yield faults; what keeps the rest of them from being found is one too."""
+    try:
+        yield from faults
+    except Exception as error:  # a damaged file may hold anything, in its table of tables too
+        told = error if isinstance(error, sqlite3.Error) else type(error).__name__
+        yield Fault(f"the file can't be read to its end ({told})", TAKE_BACK)
+
+
+def _faults_of_bundles(connection: sqlite3.Connection) -> Iterator[Fault]:
+    for number, name in connection.execute("select id, name from bundles").fetchall():
+        yield from _read_to_its_end(bundle_faults(connection, number, _plain(name)))
+    lost = digests.lost_bundles(connection)
+    if lost:
+        yield Fault(f"{lost} of the bundles that calicount kept are gone", AS_IT_IS)
+
+
+@contextlib.contextmanager
+def last_resort() -> Iterator[None]:
+    """Say of a catalogue that can't even be opened what is left to do, instead of a check-up."""
+    try:
+        yield
+    except CatalogueError as error:
+        if error.cure == CHECK_UP:
+            raise CatalogueError(error.problem, TAKE_BACK) from error
+        raise
+
+
+def _file_faults(connection: sqlite3.Connection) -> Iterator[Fault]:
+    for (said,) in connection.execute("pragma integrity_check(20)").fetchall():
+        if said != "ok":
+            yield Fault(f"the file is damaged ({said})", TAKE_BACK)
+    broken = connection.execute("pragma foreign_key_check").fetchall()
+    tables = sorted({f"{row['table']} without {row['parent']}" for row in broken})
+    if tables:
+        yield Fault(f"{len(broken)} rows have lost what they belong to ({', '.join(tables)})",
+                    TAKE_BACK)  # fmt: skip
+    (version,) = connection.execute("pragma user_version").fetchone()
+    with contextlib.closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
+        bring_up_to_date(fresh, version)
+        if tables_of(connection) != tables_of(fresh):
+            yield Fault("the file's tables are not those that calicount makes", TAKE_BACK)
+
+
+def tables_of(connection: sqlite3.Connection) -> dict[str, str]:
+    """Return the statement that makes each table and index, its blanks evened out."""
+    rows = connection.execute("select name, sql from sqlite_schema where name not like 'sqlite_%'")
+    return {str(name): " ".join(str(sql).split()) for name, sql in rows}
+
+
+def _photo_faults(connection: sqlite3.Connection) -> Iterator[Fault]:
+    photos = connection.execute(
+        """select p.*, n.name as bundle from photos p join bundles n on n.id = p.bundle_id
+            order by n.name, p.number"""
+    ).fetchall()
+    for photo in photos:
+        bundle = _plain(photo["bundle"])
+        said = f"{bundle}: the photo {_plain(photo['name'])}"
+        row = connection.execute(
+            "select content from photo_files where photo_id = ?", (photo["id"],)
+        ).fetchone()
+        if row is None:
+            yield Fault(f"{said} is missing", ADD_AGAIN, bundle)
+        elif not row_reading.is_as_kept(photo, row["content"]):
+            yield Fault(f"{said} is not as it came", ADD_AGAIN, bundle)
+
+
+def _strangeness(record: Record) -> str:
+    """Return what is wrong with what was done and seen; empty where nothing is."""
+    squares = {one.id for one in record.seen}
+    photos = {one.id for one in record.photos}
+    strange: list[int] = []
+
+    def noted(number: int, of: set[int]) -> int:
+        if number not in of:
+            strange.append(number)
+        return number
+
+    for place, deed in enumerate(record.deeds, start=1):
+        if deed.number != place:
+            return f"number {place} of what was done is missing"
+        if not row_schemas.deed(deed.kind, deed.args):
+            return f"number {place} of what was done is nothing that calicount knows"
+        renumbered(deed.args, lambda n: noted(n, squares), lambda n: noted(n, photos))
+        if strange:
+            return f"number {place} of what was done is about squares that aren't there"
+    drawn = {deed.args["square"] for deed in record.deeds if deed.kind == "missed"}
+    if any(one.square is None and one.id not in drawn for one in record.seen):
+        return "it has squares that nobody saw or drew"
+    if any(one.photo not in photos for one in record.seen):
+        return "it has squares of photos that aren't there"
+    return ""
+
+
+def _listed_otherwise(connection: sqlite3.Connection, state: State, number: int) -> Iterator[str]:
+    """Tell which squares are listed otherwise than photos and corrections say."""
+    listed = {
+        row["square_id"]: row
+        for row in connection.execute(
+            "select square_id, label, square, role, state, said from swatches where bundle_id = ?",
+            (number,),
+        )
+    }
+    live = {one.id: one for one in state.squares.values() if one.live}
+    wrong = {
+        one.id
+        for one in live.values()
+        if one.id in listed and _row_of(one) != tuple(listed[one.id])[1:]
+    }
+    for odd, word in (
+        (live.keys() - listed.keys(), "missing from the list"),
+        (listed.keys() - live.keys(), "still in the list"),
+        (wrong, "listed wrongly"),
+    ):
+        if odd:
+            yield f"{_named(state, odd)} {'is' if len(odd) == 1 else 'are'} {word}"
+
+
+def _row_of(one: KeptSquare) -> tuple[str, ...]:
+    return (one.label, frozen.square_text(one.square), one.role, one.why_not_free, one.said)
+
+
+def _lost_parts(connection: sqlite3.Connection, number: int) -> Iterator[str]:
+    """Tell what was measured of the listed squares and is there no more."""
+    crops = connection.execute(
+        """select count(*) from swatches w left join crops c using (square_id)
+        where w.bundle_id = ? and c.square_id is null""",
+        (number,),
+    ).fetchone()[0]
+    if crops:
+        yield f"the pictures of {crops} squares are missing"
+    for photo in connection.execute(
+        """select distinct p.name, p.light, p.measured_from from photos p
+            join squares s on s.photo_id = p.id join swatches w on w.square_id = s.id
+        where w.bundle_id = ?""",
+        (number,),
+    ).fetchall():
+        try:
+            frozen.light_of(photo["light"] or b"")
+        except ValueError:
+            yield f"the light of {photo['name']} can't be read"
+        if not photo["measured_from"]:
+            yield f"{photo['name']} waits to be measured again"
+
+
+def _named(state: State, numbers: Set[int]) -> str:
+    labels = sorted(
+        state.squares[n].label if n in state.squares else f"number {n}" for n in numbers
+    )
+    more = f" and {len(labels) - MOST_NAMED} more" if len(labels) > MOST_NAMED else ""
+    return ", ".join(labels[:MOST_NAMED]) + more
+
+
+def _count(connection: sqlite3.Connection, rows: str) -> int:
+    try:
+        return int(connection.execute(f"select count(*) from {rows}").fetchone()[0])
+    except sqlite3.Error:
+        return 0
+
+
+def _plain(name: Any) -> str:  # noqa: ANN401 - whatever a cell holds
+    return name if isinstance(name, str) else "a bundle or photo without a name"

@@ -1,0 +1,50 @@
+"""What a check-up found, put right: measured anew, or taken as it is now."""
+
+from __future__ import annotations
+
+import sqlite3
+
+from catalog.catalogue.store import digests, row_reading
+from catalog.catalogue.store.catalogue_file import transaction
+from catalog.catalogue.store.integrity import state_or_why
+from catalog.catalogue.transactions import Teller, change_bundle
+
+_CLEARED = (
+    "delete from swatches where bundle_id = :bundle or square_id in {squares}",
+    "delete from crops where square_id in {squares}",
+    """update photos set light = null, evidence = '', expected_error = 0, unevenness = 1,
+        measured_from = '' where bundle_id = :bundle""",
+)
+_SQUARES = "(select id from squares where bundle_id = :bundle)"
+
+
+def mend(connection: sqlite3.Connection, name: str, tell: Teller = lambda _: None) -> None:
+    """Measure a bundle anew from its photos.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        An open catalogue, in no transaction.
+    name : str
+        Of a bundle all of whose faults are mendable.
+    tell : callable
+        Told what is being done.
+    """
+    with transaction(connection):
+        number = row_reading.bundle_id(connection, name)
+        for statement in _CLEARED:
+            connection.execute(statement.format(squares=_SQUARES), {"bundle": number})
+        digests.seal(connection, number, digests.MEASURED)
+    change_bundle(connection, name, lambda rows: rows.deeds, None, tell)
+
+
+def keep_as_is(connection: sqlite3.Connection) -> None:
+    """Take all bundles that can be understood as they are now, whatever changed them.
+
+    What can be measured anew isn't taken so but stays to be mended.
+    """
+    with transaction(connection):
+        for (number,) in connection.execute("select id from bundles").fetchall():
+            if state_or_why(connection, number)[0] is not None:
+                digests.seal_again(connection, number)
+        digests.unseal_lost(connection)

@@ -1,0 +1,243 @@
+"""Values to rows of the catalogue; for use inside a transaction."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
+from itertools import count
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from catalog.catalogue.records import Deed, KeptSquare, State
+from catalog.catalogue.store import encoding
+from catalog.models import Square, Swatch, label_of
+
+if TYPE_CHECKING:
+    from catalog.analysis import Looked
+    from catalog.catalogue.derived_swatches import Fresh, Remeasured, Settled
+
+
+def now() -> str:
+    """Return the time, ISO 8601 with the offset from UTC."""
+    return datetime.now().astimezone().isoformat(timespec="seconds")
+
+
+def make_bundle(connection: sqlite3.Connection, name: str, side: str) -> int:
+    """Make an empty bundle."""
+    done = connection.execute(
+        "insert into bundles (name, side, added_at) values (?, ?, ?)", (name, side, now())
+    )
+    return int(done.lastrowid or 0)
+
+
+def put_photo(
+    connection: sqlite3.Connection, bundle: int, looked: Looked, content: bytes
+) -> tuple[int, list[int]]:
+    """Add a photo and what it said; give its number and its squares' numbers.
+
+    Rows are counted on after those that the bundle has, loose squares too, so that labels that
+    were given stay and none is given twice.
+    """
+    (number,) = connection.execute(
+        "select coalesce(max(number), 0) + 1 from photos where bundle_id = ?", (bundle,)
+    ).fetchone()
+    name = _free_name(connection, bundle, looked.name)
+    done = connection.execute(
+        """insert into photos (bundle_id, number, name, digest, wide, high, cut_off,
+            pixels_per_inch, added_at) values (?, ?, ?, ?, ?, ?, ?, ?, ?)""",
+        (bundle, number, name, looked.digest, looked.wide, looked.high,
+         looked.found.cut_off, looked.found.pixels_per_inch, now()),
+    )  # fmt: skip
+    photo = int(done.lastrowid or 0)
+    connection.execute("insert into photo_files values (?, ?)", (photo, content))
+    rows_before, loose = _labels_before(connection, bundle)
+    squares = []
+    for square in looked.found.squares:
+        if square.row is None or square.col is None:
+            loose += 1
+            label, kept = label_of(square, loose), square
+        else:
+            kept = _lower(square, rows_before)
+            label = label_of(kept, 0)
+        squares.append(put_square(connection, bundle, photo, label, kept))
+    return photo, squares
+
+
+def put_square(
+    connection: sqlite3.Connection, bundle: int, photo: int, label: str, seen: Square | None
+) -> int:
+    """Add a square: as seen, or one that a person drew."""
+    done = connection.execute(
+        "insert into squares (bundle_id, photo_id, label, seen) values (?, ?, ?, ?)",
+        (bundle, photo, label, encoding.square_text(seen) if seen else None),
+    )
+    return int(done.lastrowid or 0)
+
+
+def loose_label(connection: sqlite3.Connection, bundle: int) -> str:
+    """Return the next label of a square in no row."""
+    return f"S{_labels_before(connection, bundle)[1] + 1:03d}"
+
+
+def put_deed(connection: sqlite3.Connection, bundle: int, deed: Deed, made: int) -> None:
+    """Add a deed at the end."""
+    connection.execute(
+        """insert into deeds (bundle_id, number, kind, args, at, made) select ?,
+            coalesce(max(number), 0) + 1, ?, ?, ?, ? from deeds where bundle_id = ?""",
+        (bundle, deed.kind, json.dumps(dict(deed.args)), deed.at or now(), made, bundle),
+    )
+
+
+def under_numbers(
+    settled: Settled, trial: Mapping[int, Fresh], final: Mapping[int, Fresh]
+) -> Settled:
+    """Return what was made of a bundle under the numbers that its new photos have got in the end.
+
+    Parameters
+    ----------
+    settled : Settled
+    trial, final : mapping
+        New photos with the numbers of their squares, in the same order.
+    """
+    photos = dict(zip(trial, final, strict=True))
+    squares = {
+        old: new
+        for (_, before), (_, after) in zip(trial.values(), final.values(), strict=True)
+        for old, new in zip(before, after, strict=True)
+    }
+
+    def by_final(found: Mapping[int, Any]) -> dict[int, Any]:
+        return {squares.get(number, number): one for number, one in found.items()}
+
+    again = tuple(
+        replace(one, photo=photos.get(one.photo, one.photo), swatches=by_final(one.swatches),
+                crops=by_final(one.crops))
+        for one in settled.again
+    )  # fmt: skip
+    return replace(settled, swatches=by_final(settled.swatches), again=again)
+
+
+def put_settled(
+    connection: sqlite3.Connection, bundle: int, settled: Settled, state: State
+) -> None:
+    """Write what was made of a bundle in place of what was there."""
+    for one in settled.again:
+        _put_measured(connection, one)
+    connection.execute("delete from swatches where bundle_id = ?", (bundle,))
+    connection.executemany(
+        f"insert into swatches values ({', '.join('?' * 21)})",
+        [
+            _swatch_row(bundle, place, state.squares[number], swatch)
+            for place, (number, swatch) in enumerate(settled.swatches.items())
+        ],
+    )
+
+
+def rise(connection: sqlite3.Connection, bundle: int) -> int:
+    """Count a change of the bundle; give its new version."""
+    (version,) = connection.execute(
+        "update bundles set version = version + 1 where id = ? returning version", (bundle,)
+    ).fetchone()
+    return int(version)
+
+
+def put_count(
+    connection: sqlite3.Connection,
+    bundle: int,
+    head: Mapping[str, str | int],
+    sets: Sequence[tuple[int, str, float, float, str, str, tuple[int, ...]]],
+) -> int:
+    """Keep a count: title, pattern, rules, tally, enough; and its sets with their squares."""
+    done = connection.execute(
+        """insert into counts (bundle_id, at, title, pattern, rules, tally, enough)
+        values (:bundle, :at, :title, :pattern, :rules, :tally, :enough)""",
+        {**head, "bundle": bundle, "at": now()},
+    )
+    head_id = int(done.lastrowid or 0)
+    for number, need, difference, step, family, flags, squares in sets:
+        connection.execute(
+            "insert into sets values (?, ?, ?, ?, ?, ?, ?)",
+            (head_id, number, need, difference, step, family, flags),
+        )
+        connection.executemany(
+            "insert into set_squares values (?, ?, ?, ?)",
+            [(head_id, number, place, square) for place, square in enumerate(squares, start=1)],
+        )
+    return head_id
+
+
+def _put_measured(connection: sqlite3.Connection, one: Remeasured) -> None:
+    light = one.light
+    connection.execute(
+        """update photos set light = ?, evidence = ?, expected_error = ?, unevenness = ?,
+            measured_from = ? where id = ?""",
+        (
+            encoding.light_bytes(light) if light else None,
+            light.evidence if light else "",
+            light.expected_error if light else 0.0,
+            light.unevenness if light else 1.0,
+            one.measured_from,
+            one.photo,
+        ),
+    )
+    connection.executemany("insert or replace into crops values (?, ?)", list(one.crops.items()))
+
+
+def _swatch_row(
+    bundle: int, place: int, square: KeptSquare, swatch: Swatch
+) -> tuple[str | int | float | bytes, ...]:
+    return (
+        square.id,
+        bundle,
+        place,
+        swatch.label,
+        encoding.square_text(swatch.square),
+        *(float(value) for value in swatch.lab),
+        swatch.print_kind,
+        float(swatch.busyness),
+        swatch.colour_name,
+        swatch.value,
+        swatch.fabric,
+        swatch.family,
+        swatch.role,
+        json.dumps(list(swatch.flags)),
+        float(swatch.uncertainty),
+        float(swatch.own_uncertainty),
+        np.asarray(swatch.signature, np.float32).tobytes(),
+        square.why_not_free,
+        square.said,
+    )
+
+
+def _labels_before(connection: sqlite3.Connection, bundle: int) -> tuple[int, int]:
+    """Return the last row and the last loose number that any square of the bundle has or had."""
+    rows = loose = 0
+    for (label,) in connection.execute("select label from squares where bundle_id = ?", (bundle,)):
+        if label.startswith("S"):
+            loose = max(loose, int(label[1:]))
+        else:
+            rows = max(rows, int(label[1:].partition("C")[0]))
+    (placed,) = connection.execute(
+        """select coalesce(max(json_extract(args, '$.row')), 0) from deeds
+        where bundle_id = ? and kind in ('place', 'missed') and not undone""",
+        (bundle,),
+    ).fetchone()
+    return max(rows, placed), loose
+
+
+def _free_name(connection: sqlite3.Connection, bundle: int, name: str) -> str:
+    """Return a photo's name, numbered where the bundle has one of that name."""
+    taken = {
+        row["name"]
+        for row in connection.execute("select name from photos where bundle_id = ?", (bundle,))
+    }
+    numbered = (f"{name} ({number})" for number in count(2))
+    return name if name not in taken else next(one for one in numbered if one not in taken)
+
+
+def _lower(square: Square, rows: int) -> Square:
+    return replace(square, row=(square.row or 0) + rows)

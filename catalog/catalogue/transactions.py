@@ -1,0 +1,163 @@
+"""Deeds done to a bundle, and undone, each change whole or not at all.
+
+A change is worked out on a snapshot first, which may take a second where a photo is measured again,
+and then written in one transaction, if the bundle is still at the version it was worked out for;
+otherwise it is worked out anew.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Final
+
+from catalog.catalogue.events.projection import replay
+from catalog.catalogue.records import Deed, Kept
+from catalog.catalogue.store import digests, row_reading, row_writing
+from catalog.catalogue.store.catalogue_file import snapshot, transaction
+from catalog.catalogue.store.row_reading import Record
+from catalog.errors import CatalogueError, StaleError
+
+if TYPE_CHECKING:
+    from catalog.catalogue.derived_swatches import Fresh, Settled
+
+Teller = Callable[[str], None]
+NextDeeds = Callable[[Record], tuple[Deed, ...]]
+"""A bundle's rows to its deeds once the change is made; new ones have number 0."""
+TRIES: Final = 8
+"""How often a change is worked out anew because another command was quicker."""
+
+
+def change_bundle(
+    sql: sqlite3.Connection,
+    name: str,
+    next_deeds: NextDeeds,
+    seen_version: int | None,
+    tell: Teller,
+) -> Kept:
+    """Change a bundle's deeds.
+
+    Parameters
+    ----------
+    sql : sqlite3.Connection
+    name : str
+        Of the bundle.
+    next_deeds : callable
+    seen_version : int, optional
+        The version that the one who asks last saw.
+    tell : callable
+        Told what is being done.
+
+    Raises
+    ------
+    StaleError
+        The bundle has another version by now.
+    CatalogueError
+        There is no such bundle, or others keep changing it.
+    """
+    for _ in range(TRIES):
+        with snapshot(sql):
+            rows = row_reading.record(sql, row_reading.bundle_id(sql, name))
+        if seen_version is not None and rows.version != seen_version:
+            raise StaleError(
+                f"{rows.name} has been changed elsewhere meanwhile",
+                "look at it as it is now, and do it again",
+            )
+        kept = _written(sql, rows, next_deeds(rows), tell)
+        if kept is not None:
+            return kept
+    raise busy(name)
+
+
+def _written(
+    sql: sqlite3.Connection, rows: Record, deeds: Sequence[Deed], tell: Teller
+) -> Kept | None:
+    """Work out and write a bundle's new deeds; None where it was changed meanwhile."""
+    missing = [one for one in deeds if one.kind == "missed" and not one.args["square"]]
+    if missing:
+        return _written_with_squares(sql, rows, deeds, tell)
+    after = replace(rows, deeds=tuple(deeds))
+    settled = settled_bundle(sql, after, tell, before=rows)
+    with transaction(sql):
+        return _write(sql, rows, after, settled)
+
+
+def _written_with_squares(
+    sql: sqlite3.Connection, rows: Record, deeds: Sequence[Deed], tell: Teller
+) -> Kept | None:
+    """As `_written`, where a drawn square needs a number first."""
+    with transaction(sql):
+        if not at_version(sql, rows.id, rows.version):
+            return None
+        numbered = []
+        for one in deeds:
+            args = dict(one.args)
+            if one.kind == "missed" and not args["square"]:
+                label = row_writing.loose_label(sql, rows.id)
+                args["square"] = row_writing.put_square(sql, rows.id, args["photo"], label, None)
+            numbered.append(replace(one, args=args))
+        now = replace(row_reading.record(sql, rows.id, whole=False), deeds=tuple(numbered))
+        return _write(sql, rows, now, settled_bundle(sql, now, tell))
+
+
+def _write(sql: sqlite3.Connection, rows: Record, after: Record, settled: Settled) -> Kept | None:
+    if not at_version(sql, rows.id, rows.version):
+        return None
+    version = row_writing.rise(sql, rows.id)
+    old = {one.number: one for one in rows.deeds}
+    for one in after.deeds:
+        if one.number == 0:
+            row_writing.put_deed(sql, rows.id, one, version)
+        elif one.undone != old[one.number].undone:
+            sql.execute(
+                "update deeds set undone = ? where bundle_id = ? and number = ?",
+                (one.undone, rows.id, one.number),
+            )
+    if settled.again:
+        digests.refuse_broken(sql, rows.id, ("crops",))
+    row_writing.put_settled(sql, rows.id, settled, replay(after.seen, after.deeds))
+    measured = ("lights", "crops") if settled.again else ()
+    digests.seal(sql, rows.id, ("bundle", "squares", "deeds", "swatches", *measured))
+    return row_reading.kept(row_reading.record(sql, rows.id, whole=False))
+
+
+def settled_bundle(
+    sql: sqlite3.Connection,
+    rows: Record,
+    tell: Teller,
+    fresh: Mapping[int, Fresh] = MappingProxyType({}),
+    content_of: Callable[[int], bytes | None] = lambda _: None,
+    before: Record | None = None,
+) -> Settled:
+    """Work out what follows from a bundle's rows; files come from the catalogue if not given.
+
+    ``before`` are the rows as they were last written, where only deeds have changed since.
+    """
+    from catalog.catalogue.derived_swatches import settle  # heavy, and not needed to read
+
+    earlier = row_reading.state_of(before) if before else None
+    return settle(
+        rows,
+        # What was kept may be damaged; what comes on top of it comes from us.
+        replay(rows.seen, rows.deeds) if before else row_reading.state_of(rows),
+        lambda photo: content_of(photo) or row_reading.content_of_photo(sql, photo),
+        lambda photo: row_reading.light_of_photo(sql, photo),
+        tell,
+        fresh,
+        earlier,
+    )
+
+
+def at_version(sql: sqlite3.Connection, number: int, version: int) -> bool:
+    """Tell whether a bundle is there and still at a version."""
+    row = sql.execute("select version from bundles where id = ?", (number,)).fetchone()
+    return row is not None and row["version"] == version
+
+
+def busy(name: str) -> CatalogueError:
+    """Return the error of a change that others were always quicker than."""
+    return CatalogueError(
+        f"others keep changing {name}", "wait until their work is done and try again"
+    )

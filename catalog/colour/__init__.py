@@ -1,0 +1,1 @@
+"""Colour science and words for colours: sRGB, CIELAB, CIEDE2000, Munsell notations, names."""

@@ -1,0 +1,226 @@
+"""A pattern made over: what was written, and what it becomes with the squares in hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Final
+
+from catalog.cutting.adapted.adapted_block import MadeBlock, make_block
+from catalog.cutting.adapted.adapted_lengths import as_laid_out, binding_of, lengths_of
+from catalog.cutting.adapted.buying import piece_cuts, plan_cloth
+from catalog.cutting.adapted.cautions import CAUTIONS
+from catalog.cutting.adapted.comparison import cut_row, length_rows, shown, unique_units, unit_row
+from catalog.cutting.adapted.cut_needs import as_cut
+from catalog.cutting.adapted.metric_sizes import in_millimetres
+from catalog.cutting.adapted.sets_in_hand import SetsInHand
+from catalog.cutting.plans import BuyRow, CutRow, MadeOverRow
+from catalog.cutting.quilt import Quilt
+from catalog.cutting.quilt_sizes import (
+    NAMES,
+    Filled,
+    Layout,
+    Shape,
+    Supply,
+    judge,
+    layouts_filled,
+    next_steps,
+    steps_to_usual,
+    suggested,
+)
+from catalog.cutting.yardage import Cloth
+from catalog.errors import UsageError
+from catalog.lengths import EIGHTH, MILLIMETRE, SIXTEENTH
+
+__all__ = [
+    "AS_WRITTEN",
+    "CAUTIONS",
+    "SHAPES",
+    "Filled",
+    "Layout",
+    "MadeBlock",
+    "MadeOver",
+    "Supply",
+    "as_cut",
+    "make_block",
+    "make_over",
+]
+
+AS_WRITTEN: Final = "as-written"
+_PROPORTIONS: Final[tuple[Shape, ...]] = ("longer", "shorter", "square")
+SHAPES: Final = (AS_WRITTEN, "largest", *_PROPORTIONS, *NAMES)
+"""What ``--shape`` takes: the written rows and columns, as large as the sets allow, a proportion,
+or the kind of quilt to come nearest to."""
+MOST_FILLED: Final = 6
+"""Sizes that the sets fill, listed."""
+FAR: Final = 24
+"""Inches off a usual size, width and length together, from which one isn't listed: a strip of
+blocks that nobody would make."""
+
+
+@dataclass(frozen=True)
+class MadeOver:
+    """A pattern made over to squares, seam and sets."""
+
+    quilt: Quilt
+    seam: Fraction
+    square: Fraction | None
+    made: MadeBlock
+    written: Layout
+    layout: Layout
+    """With the rows and columns chosen and the finished sizes as sewn."""
+    rows: tuple[MadeOverRow, ...]
+    cuts: tuple[CutRow, ...]
+    buys: tuple[BuyRow, ...]
+    chosen: Filled | None
+    """The layout against the sets; None where their number isn't known."""
+    fills: tuple[Filled, ...]
+    """Other sizes that the sets fill, to which no row and no column could be added, nearest to a
+    usual size first."""
+    steps: tuple[Filled, ...]
+    """One more row, column, each."""
+    usual: tuple[Filled, ...]
+    """For each kind of quilt the nearest rows and columns."""
+
+    @property
+    def fits(self) -> bool:
+        """Whether every written size can be had and the sets are enough."""
+        return all(row.fits for row in self.rows) and (self.chosen is None or self.chosen.enough)
+
+
+def make_over(
+    quilt: Quilt,
+    *,
+    square: Fraction | None = None,
+    seam: Fraction | None = None,
+    finished: Fraction | None = None,
+    supply: Supply | None = None,
+    sets: int | None = None,
+    shape: str = AS_WRITTEN,
+    cloth: Cloth | None = None,
+    cm: bool = False,
+) -> MadeOver:
+    """Make a pattern over.
+
+    Parameters
+    ----------
+    quilt : Quilt
+        As published.
+    square : Fraction, optional
+        Side of the squares in hand, inches; the pattern's own if not given.
+    seam : Fraction, optional
+        The seam really sewn, inches; the pattern's own if not given.
+    finished : Fraction, optional
+        A finished block to make instead, inches.
+    supply : Supply, optional
+        The sets in hand.
+    sets : int, optional
+        Matched sets in hand instead, where they are all the squares that there are.
+    shape : str
+        One of `SHAPES`; needs no supply, and takes as many sets as the pattern has without one.
+    cloth : Cloth, optional
+        What is bought: its width, shrinkage and how it is sold.
+    cm : bool
+        Show centimetres, and cut and trim to millimetres (see `metric`).
+
+    Returns
+    -------
+    MadeOver
+
+    Raises
+    ------
+    UsageError
+        An unknown shape; a block that can't be had (with the nearest that can); too few sets for
+        one block.
+    """
+    if shape not in SHAPES:
+        raise UsageError(f'"{shape}" is no shape', f"use one of {', '.join(SHAPES)}")
+    seam = quilt.seam if seam is None else seam
+    mark, step = (MILLIMETRE, MILLIMETRE) if cm else (EIGHTH, SIXTEENTH)
+    quilt = in_millimetres(quilt, square) if cm else quilt
+    made = make_block(quilt, square, seam, mark=mark, finished=finished)
+    plain = make_block(quilt, None, quilt.seam, mark=mark)
+    size = quilt.rows, quilt.columns
+    written = as_laid_out(quilt, plain.finished, quilt.seam, *size, step=step)
+    base = as_laid_out(quilt, made.finished, seam, *size, step=step)
+    in_hand = SetsInHand({"": sets or 0}, quilt.sets_per_block, {}, quilt, made, square, seam)
+    if supply is None and sets is not None:
+        supply = in_hand
+    layout = _shaped(base, supply, in_hand, shape)
+    cuts, buys = plan_cloth(quilt, made, layout, seam, square, cloth or Cloth(), mark)
+    rows = _rows(quilt, made, plain, written, layout, seam, square, cm=cm)
+    return MadeOver(
+        quilt,
+        seam,
+        square,
+        made,
+        written,
+        layout,
+        tuple(rows),
+        cuts,
+        buys,
+        judge(supply, layout) if supply else None,
+        _worth_telling(supply, layout) if supply else (),
+        next_steps(supply, layout) if supply else (),
+        steps_to_usual(supply, layout) if supply else (),
+    )
+
+
+def _worth_telling(supply: Supply, layout: Layout) -> tuple[Filled, ...]:
+    """Return the sizes that the sets fill and a person would think of; one at least."""
+    found = layouts_filled(supply, layout, largest_only=True)
+    near = tuple(one for one in found if one.distance <= FAR)
+    return near[:MOST_FILLED] or found[:1]
+
+
+def _shaped(base: Layout, supply: Supply | None, in_hand: SetsInHand, shape: str) -> Layout:
+    """Return the layout with the rows and columns that the shape asks for.
+
+    Where no sets are known, as many are taken as the pattern has.
+    """
+    if shape == AS_WRITTEN:
+        return base
+    if supply is None:
+        supply = replace(in_hand, sets={"": in_hand.wanted(base)})
+    proportion: Shape = next((one for one in _PROPORTIONS if one == shape), "any")
+    like = shape if shape in NAMES else None
+    found = suggested(supply, base, like=like, shape=proportion)
+    if found is None:
+        raise UsageError(
+            f"{supply.total} sets make no {shape} quilt of these blocks",
+            f"one block takes {supply.wanted(replace(base, rows=1, columns=1))}; make more sets or "
+            "choose another --shape",
+        )
+    return found.layout
+
+
+def _rows(
+    quilt: Quilt,
+    made: MadeBlock,
+    plain: MadeBlock,
+    written: Layout,
+    layout: Layout,
+    seam: Fraction,
+    square: Fraction | None,
+    *,
+    cm: bool,
+) -> list[MadeOverRow]:
+    cuts = piece_cuts(quilt, made)
+    rows = [
+        cut_row(kind, cuts[kind.name], made, square, cm=cm)
+        for kind in quilt.kinds
+        if kind.name in cuts
+    ]
+    rows += [
+        unit_row(one, two, seam, asked=made.asked, cm=cm)
+        for one, two in unique_units(quilt, made, plain)
+    ]
+    mark = MILLIMETRE if cm else EIGHTH
+    old, new = lengths_of(quilt, written, quilt.seam, mark), lengths_of(quilt, layout, seam, mark)
+    rows += length_rows(old, new, cm=cm)
+    one, two = binding_of(quilt, written), binding_of(quilt, layout)
+    if quilt.binding and one and two:
+        remark = f"strips cut {shown(quilt.binding.strip, cm=cm, mark=True)} wide"
+        lengths = (shown(one, cm=cm), shown(two, cm=cm))
+        rows.append(MadeOverRow("binding, joined", *lengths, remark, one, two))
+    return rows

@@ -1,0 +1,205 @@
+"""The block with the squares in hand and the seam really sewn."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from catalog.cutting.quilt import BlockUnit, PieceKind, Quilt
+from catalog.cutting.quilt_units import method_of, pieces_of
+from catalog.cutting.units import Method, Piece, Surd
+from catalog.cutting.units.surd import ZERO
+from catalog.errors import UsageError
+from catalog.lengths import EIGHTH, show_length
+
+
+@dataclass(frozen=True)
+class UnitCut:
+    """Squares of one kind for one unit; lengths in inches."""
+
+    kind: PieceKind
+    what: str
+    """In the trade's words, singular."""
+    width: Fraction
+    height: Fraction
+    exact: Surd
+    """The least width that would do."""
+    as_it_is: bool = False
+    """Whether the square in hand is used whole."""
+
+
+@dataclass(frozen=True)
+class MadeUnit:
+    """One unit of the block, with its sizes."""
+
+    unit: BlockUnit
+    method: Method
+    cuts: tuple[UnitCut, ...]
+    trim: Fraction
+    """Unfinished width, inches."""
+    trim_height: Fraction
+    sewn: Surd
+    """Unfinished width as it comes from the sewing."""
+
+
+@dataclass(frozen=True)
+class MadeBlock:
+    """The block made over."""
+
+    cell: Fraction
+    """Finished side of a cell of its grid, inches."""
+    finished: Fraction
+    units: tuple[MadeUnit, ...]
+    largest: Fraction
+    """Finished block, inches, that the squares could give at most, on the ruler."""
+    kept: bool
+    """Whether the units are trimmed as written."""
+    asked: bool = False
+    """Whether it is finished as was asked for, so that it falls short of nothing."""
+
+
+def make_block(
+    quilt: Quilt,
+    square: Fraction | None,
+    seam: Fraction,
+    *,
+    mark: Fraction = EIGHTH,
+    finished: Fraction | None = None,
+) -> MadeBlock:
+    """Make a block over.
+
+    Where the squares reach the written trim sizes at this seam, those stay (the block then finishes
+    larger or smaller by what the seam differs); else the block becomes the largest that all units
+    reach, trimmed to a mark of the ruler.
+
+    Parameters
+    ----------
+    quilt : Quilt
+    square : Fraction or None
+        Side of the squares in hand, inches; None for the squares that the pattern asks for.
+    seam, mark : Fraction
+        Inches.
+    finished : Fraction, optional
+        The finished block that is wanted instead, inches.
+
+    Returns
+    -------
+    MadeBlock
+
+    Raises
+    ------
+    UsageError
+        The squares give no such block; the message says the nearest that they do give.
+    """
+    least = min(min(unit.wide, unit.high) for unit in quilt.block.units)
+    across = quilt.block.across
+    most = _largest_cell(quilt, square, seam, mark)
+    top = (
+        quilt.cell if most is None else ((most * least + 2 * seam).down_to(mark) - 2 * seam) / least
+    )
+    keep = quilt.cell + 2 * (quilt.seam - seam) / least
+    cell = keep if most is None or most >= keep else top
+    if finished is not None:
+        cell = finished / across
+        if most is not None and most < cell:
+            raise UsageError(
+                f"blocks of {_show(finished)} can't be had from squares of {_show(square)}",
+                f"the nearest that can is {_show(max(top, Fraction(0)) * across)}",
+            )
+    if cell <= 0:
+        raise UsageError(
+            f"of squares of {_show(square)} nothing would show in this block",
+            f"give larger squares with --square; it was written for {_written_squares(quilt)}",
+        )
+    written = cell == keep and finished is None
+    units = tuple(
+        _make_unit(quilt, unit, cell, square, seam, mark, written=written)
+        for unit in quilt.block.units
+    )
+    return MadeBlock(
+        cell, cell * across, units, max(top, cell) * across, written, finished is not None
+    )
+
+
+def _largest_cell(
+    quilt: Quilt, square: Fraction | None, seam: Fraction, mark: Fraction
+) -> Surd | None:
+    """Return the largest finished cell that the squares give; None where they set no bound."""
+    if square is None:
+        return None
+    found = []
+    for unit in quilt.block.units:
+        method = method_of(unit)
+        for patch, piece in zip(unit.patches, pieces_of(unit, method), strict=True):
+            if quilt.kind(patch.kind).source == "bundle":
+                room = method.most_made_up(mark) if piece is not method.main else ZERO
+                side = piece.width.finished_at(square - room, seam)
+                found.append(side / max(unit.wide, unit.high))
+    return min(found, default=None)
+
+
+def _make_unit(
+    quilt: Quilt,
+    unit: BlockUnit,
+    cell: Fraction,
+    square: Fraction | None,
+    seam: Fraction,
+    mark: Fraction,
+    *,
+    written: bool,
+) -> MadeUnit:
+    method = method_of(unit)
+    finished = cell * max(unit.wide, unit.high)
+    pieces = pieces_of(unit, method)
+    kinds = [quilt.kind(patch.kind) for patch in unit.patches]
+    cuts: list[UnitCut] = []
+    for kind, piece in zip(kinds, pieces, strict=True):
+        # Pieces that are sewn face to face before they are cut apart have to be of one size.
+        together = [k for k, p in zip(kinds, pieces, strict=True) if p is piece]
+        exact = piece.width.at(finished, seam)
+        if cuts and piece is not method.main:
+            exact += method.makes_up(cuts[0].width, finished, seam)
+        width, whole = _cut(
+            piece, exact, together, square, mark, written=written, trimmed=method.trimmed
+        )
+        height = width
+        if piece.height is not None:
+            height = piece.height.at(finished, seam).up_to(mark)
+        as_it_is = whole and kind.source == "bundle"
+        cuts.append(UnitCut(kind, piece.what, width, height, exact, as_it_is))
+    trim = (cell * unit.wide + 2 * seam, cell * unit.high + 2 * seam)
+    sewn = method.sewn(cuts[0].width, seam)
+    if method.points:
+        sewn = trim[0] + (cuts[1].width - cuts[1].exact) / method.points
+    return MadeUnit(unit, method, tuple(cuts), *trim, sewn)
+
+
+def _cut(
+    piece: Piece,
+    exact: Surd,
+    kinds: Sequence[PieceKind],
+    square: Fraction | None,
+    mark: Fraction,
+    *,
+    written: bool,
+    trimmed: bool,
+) -> tuple[Fraction, bool]:
+    """Return the side to cut, and whether that is the square in hand as it is."""
+    size = max(kind.size for kind in kinds)
+    bound = square if any(kind.source == "bundle" for kind in kinds) else None
+    width = piece.on_mark(exact, mark)
+    if written and piece.height is None and piece.fits(size, exact, trimmed=trimmed):
+        width = size
+    if bound is not None and width > bound:
+        width = bound
+    return width, bound is not None and width == bound
+
+
+def _written_squares(quilt: Quilt) -> str:
+    sizes = sorted({kind.size for kind in quilt.kinds if kind.source == "bundle"})
+    return " and ".join(_show(size) for size in sizes)
+
+
+def _show(length: Fraction | None) -> str:
+    return show_length(length or Fraction(0), step=Fraction(1, 64))

@@ -1,0 +1,143 @@
+"""How a print with an up and a down is laid to hang upright in units of several pieces."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Final
+
+from catalog.cutting.adapted.upright_pieces import hung_parts
+from catalog.cutting.quilt import BlockUnit, PieceKind, Quilt
+from catalog.cutting.quilt_sizes import Layout
+from catalog.cutting.quilt_units import method_of
+
+_PLAIN: Final = {"square", "rectangle"}
+"""Units of one piece, which is sewn in as it is to hang."""
+_PATCHES: Final = {"four-patch", "nine-patch"}
+Way = tuple[str, int, int]
+"""Unit, how many are made at a time, part."""
+
+_HALVES: Final[dict[Way, tuple[int, ...]]] = {
+    ("half-square-triangle", 2, 0): (0,),
+    ("half-square-triangle", 2, 1): (2,),
+    ("square-in-a-square-triangles", 1, 1): (0, 1, 2, 3),
+}
+"""Parts that are halves of squares: in which corners of the unit they lie, clockwise from the upper
+left."""
+_EQUAL: Final[dict[Way, tuple[int, ...]]] = {
+    ("half-square-triangle", 8, 0): (0,),
+    ("half-square-triangle", 8, 1): (2,),
+    ("quarter-square-triangle", 2, 0): (0, 2),
+    ("quarter-square-triangle", 2, 1): (1, 3),
+    ("flying-geese", 4, 0): (2,),
+}
+"""Parts of which an upright square gives as many for each of the four places that they can lie in:
+of eight at a time the corners, else the edges, clockwise from the upper one. Cut on both diagonals,
+a square falls into one triangle at each edge; cut in four and each quarter towards the middle, into
+two for each corner."""
+_LEANING: Final[set[Way]] = {
+    ("half-square-triangle", 4, 0),
+    ("half-square-triangle", 4, 1),
+    ("square-in-a-square-triangles", 1, 0),
+    ("square-in-a-square-quarters", 1, 0),
+    ("square-in-a-square-quarters", 1, 1),
+}
+"""Parts whose straight edges lie on a slant in the unit."""
+
+
+def hanging_words(quilt: Quilt, layout: Layout, kind: PieceKind) -> str:
+    """Say how to lay a print so that it hangs upright; nothing where no piece can lie wrong."""
+    halves: Counter[int] = Counter()
+    equal: dict[Way, Counter[int]] = {}
+    other: dict[str, set[str]] = {}
+    for one, number in hung_parts(quilt, layout, kind).items():
+        unit = quilt.block.units[one.unit]
+        way = unit.unit, method_of(unit).at_a_time, one.part
+        quarter = one.turn // 90
+        if way in _HALVES:
+            halves.update({(at + quarter) % 4: number for at in _HALVES[way]})
+        elif way in _EQUAL:
+            places = {(at + quarter) % 4: number for at in _EQUAL[way]}
+            equal.setdefault((*way[:2], 0), Counter()).update(places)
+        elif words := _words_of(unit, one.part, one.turn, leaning=way in _LEANING):
+            other.setdefault(words, set()).add(unit.unit)
+    said = ["on point the print leans an eighth of a turn"] if quilt.on_point else []
+    said += _halves_words(halves)
+    said += [words for way, places in equal.items() for words in _equal_words(way, places)]
+    said += [f"{_listed(units)}: {words}" for words, units in other.items()]
+    return "; ".join(said)
+
+
+def _words_of(unit: BlockUnit, part: int, turn: int, *, leaning: bool) -> str:
+    """Say how a part is laid that hangs upright or not whatever the other units do."""
+    flipped = any(piece.flipped for piece in method_of(unit).pieces)
+    if leaning:
+        return "the print leans an eighth of a turn"
+    if flipped and part:
+        return _FLIPPED
+    if unit.unit in _PATCHES or (flipped and not part):
+        return "lay it as the unit is to hang, for some hang turned" if turn else ""
+    return "" if unit.unit in _PLAIN else "triangles show the print turned: sew one and look"
+
+
+_FLIPPED: Final = (
+    "hold the unit as it is to hang and lay each small square face down, its print's top to the "
+    "right on an upper left or lower right corner, to the left on the others"
+)
+"""Folded over the rising diagonal of its corner, what points right points up; over the falling one
+what points left."""
+
+
+def _halves_words(corners: Mapping[int, int]) -> list[str]:
+    """Say on which diagonal squares are cut or sewn.
+
+    An upright square cut on the diagonal that rises to the right gives the upper left and the lower
+    right corner, on the falling one the others.
+    """
+    pairs = {"rises": (corners[0], corners[2]), "falls": (corners[1], corners[3])}
+    squares = {way: Fraction(sum(pair), 2) for way, pair in pairs.items() if any(pair)}
+    words = []
+    if len(squares) == 2:
+        rising, falling = (_number(squares[way]) for way in ("rises", "falls"))
+        words.append(
+            f"print upright and facing you, {rising} are cut on the diagonal that rises to the "
+            f"right and {falling} on the one that falls"
+        )
+    elif squares:
+        (way,) = squares
+        words.append(
+            f"print upright and facing you, they are cut on the diagonal that {way} to the right"
+        )
+    if over := sum(abs(one - other) for one, other in pairs.values()) // 2:
+        all_up = sum(max(pair) for pair in pairs.values())
+        words.append(
+            f"{over} of the triangles hang upside down; for none, cut {all_up} squares in half and "
+            "sew triangle to triangle"
+        )
+    return words
+
+
+def _equal_words(way: Way, places: Mapping[int, int]) -> list[str]:
+    """Say how many of the triangles hang upright where a square gives as many for each place."""
+    unit, at_a_time, _ = way
+    total = sum(places.values())
+    upright = sum(min(Fraction(number), Fraction(total, 4)) for number in places.values())
+    name = f"{_listed({unit})}, {at_a_time} at a time"
+    if upright == total:
+        return [f"{name}: lay each square upright, and put each unit where its print stands"]
+    each = 2 if at_a_time == 8 else 1
+    squares = -(-max(places.values()) // each)
+    return [
+        f"{name}: {_number(upright)} of {total} triangles hang upright; for all, cut {squares} "
+        "squares apart and sew triangle to triangle"
+    ]
+
+
+def _listed(units: set[str]) -> str:
+    return " and ".join(name.replace("-", " ") for name in sorted(units))
+
+
+def _number(number: Fraction | int) -> str:
+    number = Fraction(number)
+    return str(number) if number.denominator == 1 else f"{float(number):g}"

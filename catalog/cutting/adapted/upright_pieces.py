@@ -1,0 +1,81 @@
+"""The pieces of a cloth in the blocks, and how they hang there."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from dataclasses import dataclass
+from fractions import Fraction
+
+from catalog.cutting.adapted.adapted_block import MadeBlock, UnitCut
+from catalog.cutting.quilt import PieceKind, Quilt
+from catalog.cutting.quilt_sizes import Layout, places
+from catalog.cutting.quilt_units import piece_counts
+from catalog.models import Piece
+
+
+@dataclass(frozen=True)
+class HungPart:
+    """Parts of units that are cut from one kind and hang alike."""
+
+    unit: int
+    part: int
+    turn: int
+    """Degrees clockwise, of the unit in the quilt."""
+
+
+def pieces_of_cloth(
+    quilt: Quilt, made: MadeBlock, layout: Layout, kind: PieceKind
+) -> tuple[Piece, ...]:
+    """Return the pieces of a kind in the blocks, those of each shape by themselves.
+
+    Of a print with a direction width and length are as they hang: a rectangle in a unit that is
+    turned a quarter hangs with its other side up, by its own turn and by its block's. Laid with
+    that side along the cloth's length the print stands upright. On point all of it leans an
+    eighth, the same way. Squares alone are cut as large as the largest.
+    """
+    counts: dict[tuple[Fraction, Fraction], Fraction] = {}
+    for one, number in hung_parts(quilt, layout, kind).items():
+        unit = made.units[one.unit]
+        each = piece_counts(unit.unit, unit.method)[one.part]
+        sides = _sides(unit.cuts[one.part], upright=unit.unit.high > unit.unit.wide, turn=one.turn)
+        if not kind.directional:
+            sides = (max(sides), min(sides))
+        counts[sides] = counts.get(sides, Fraction(0)) + number * each
+    if all(wide == long for wide, long in counts):
+        counts = {max(counts): sum(counts.values(), Fraction(0))}
+    called: Counter[str] = Counter()
+    pieces = []
+    for (wide, long), count in sorted(counts.items(), reverse=True):
+        name = kind.name
+        if len(counts) > 1:
+            way = _way(wide, long, directional=kind.directional)
+            called[way] += 1
+            name = f"{kind.name}, {way}{f' {called[way]}' if called[way] > 1 else ''}"
+        pieces.append(Piece(name, wide, long, math.ceil(count)))
+    return tuple(pieces)
+
+
+def _way(wide: Fraction, long: Fraction, *, directional: bool) -> str:
+    if wide == long:
+        return "square"
+    if not directional:
+        return "rectangle"
+    return "lying" if wide > long else "standing"
+
+
+def hung_parts(quilt: Quilt, layout: Layout, kind: PieceKind) -> Counter[HungPart]:
+    """Return how many parts of each unit are cut from a kind, by the turn in which they hang."""
+    turns = Counter(quilt.turn_at(spot.row, spot.column) for spot in places(layout))
+    found: Counter[HungPart] = Counter()
+    for cell in quilt.block.cells:
+        for part, patch in enumerate(quilt.block.units[cell.unit].patches):
+            if patch.kind == kind.name:
+                for turn, blocks in turns.items():
+                    found[HungPart(cell.unit, part, (cell.turn + turn) % 360)] += blocks
+    return found
+
+
+def _sides(cut: UnitCut, *, upright: bool, turn: int) -> tuple[Fraction, Fraction]:
+    """Return across and up and down of a piece as it hangs, in a unit that is higher or not."""
+    return (cut.height, cut.width) if upright != bool(turn % 180) else (cut.width, cut.height)

@@ -1,0 +1,60 @@
+"""The units of a block as `catalog.cutting.units` makes them, and the squares that they take."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch
+from catalog.cutting.unit_faces import FACES, Polygon
+from catalog.cutting.units import Method, Piece, find_method, rectangle
+
+
+def method_of(unit: BlockUnit) -> Method:
+    """Return the way that a block's unit is made; a rectangle gets the sides of its cells."""
+    if unit.unit == "rectangle":
+        return rectangle(Fraction(*sorted((unit.wide, unit.high))))
+    return find_method(unit.unit, unit.at_a_time)
+
+
+def pieces_of(unit: BlockUnit, method: Method) -> tuple[Piece, ...]:
+    """Return for each part of a unit the piece that it is cut as."""
+    if len(method.pieces) == len(FACES[unit.unit]):
+        return method.pieces
+    return (method.main,) * len(FACES[unit.unit])
+
+
+def piece_counts(unit: BlockUnit, method: Method) -> tuple[Fraction, ...]:
+    """Return how many pieces of each part one unit takes."""
+    faces = FACES[unit.unit]
+    if method.unit in {"four-patch", "nine-patch"}:
+        return tuple(Fraction(len(part)) for part in faces)
+    if len(method.pieces) == len(faces):
+        return tuple(Fraction(piece.count, method.units) for piece in method.pieces)
+    return (Fraction(method.main.count, method.units * len(faces)),) * len(faces)
+
+
+def squares_per_block(block: Block) -> dict[Patch, Fraction]:
+    """Return how many squares a block takes by its units, of each that the units name."""
+    taken: dict[Patch, Fraction] = {}
+    for cell in block.cells:
+        unit = block.units[cell.unit]
+        for patch, number in zip(unit.patches, piece_counts(unit, method_of(unit)), strict=True):
+            taken[patch] = taken.get(patch, Fraction(0)) + number
+    return taken
+
+
+def label_of(place: int, faces: int, labels: Sequence[str]) -> str:
+    """Return the label of one of the faces that a patch shows in its block, from 0."""
+    return labels[place * len(labels) // faces]
+
+
+def faces_of(block: Block, patch: Patch) -> list[tuple[Cell, str, int, Polygon]]:
+    """Return what a patch shows in a block: cell, unit, part of the unit, and polygon."""
+    return [
+        (cell, block.units[cell.unit].unit, part, polygon)
+        for cell in block.cells
+        for part, other in enumerate(block.units[cell.unit].patches)
+        if other == patch
+        for polygon in FACES[block.units[cell.unit].unit][part]
+    ]

@@ -1,0 +1,212 @@
+"""What a unit is made of: sizes as sums of the finished size and the seam, pieces, methods."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final, Literal
+
+from catalog.cutting.units.surd import ONE, ROOT2, ZERO, Number, Surd
+from catalog.lengths import EIGHTH, Rounding
+
+Shape = Literal["square", "rectangle", "strip"]
+THOUSANDTH: Final = Fraction(1, 1000)
+"""To which the trade prints the root of two."""
+HAIR: Final = Fraction(1, 64)
+"""Inches by which a piece may be larger than the points beside it leave room for: at each point of
+a centre that is 1/90 in, no more than a thread or two (choice of ours)."""
+
+
+@dataclass(frozen=True)
+class Size:
+    """A length that grows evenly with the unit and with the seam: ``a * finished + b * seam``.
+
+    Written as geometry, for instance ``FINISHED + 2 * SEAM`` for a side with its two seams.
+    """
+
+    finished: Surd = ZERO
+    seam: Surd = ZERO
+
+    def __add__(self, other: Size) -> Size:
+        return Size(self.finished + other.finished, self.seam + other.seam)
+
+    def __mul__(self, number: Number) -> Size:
+        return Size(self.finished * number, self.seam * number)
+
+    __rmul__ = __mul__
+
+    def __sub__(self, other: Size) -> Size:
+        return self + other * -1
+
+    def __truediv__(self, number: Number) -> Size:
+        return self * (1 / Surd.of(number))
+
+    def at(self, finished: Number, seam: Number) -> Surd:
+        """Return the exact length, inches, for a finished size and a seam in inches."""
+        return self.finished * finished + self.seam * seam
+
+    def finished_at(self, length: Number, seam: Number) -> Surd:
+        """Return the finished size, inches, at which this comes to `length`: `at` undone."""
+        return (length - self.seam * seam) / self.finished
+
+    def allowance(self, seam: Fraction, mark: Fraction = EIGHTH) -> Fraction:
+        """Return what the seams add, rounded up to a mark, as the trade adds it (7/8, 1 1/4)."""
+        return (self.seam * seam).up_to(min(mark, EIGHTH))
+
+    def by_rule(self, finished: Number, seam: Fraction, mark: Fraction = EIGHTH) -> Surd:
+        """Return the length by the trade's rule: its factor and the rounded allowance added."""
+        return trade_factor(self.finished) * finished + self.allowance(seam, mark)
+
+
+def on_inch_ruler(mark: Fraction) -> bool:
+    """Say whether marks are those of a ruler in inches; of those the trade's rules speak."""
+    return 64 % mark.denominator == 0
+
+
+def trade_factor(factor: Surd) -> Surd:
+    """Return a factor as the trade prints it: times 1.414, or divided by 1.414."""
+    if not factor.root:
+        return factor
+    return 1 / trade_factor(1 / factor) if factor < 1 else Surd.of(factor.nearest_to(THOUSANDTH))
+
+
+FINISHED: Final = Size(finished=ONE)
+"""The unit's width once it is sewn in."""
+SEAM: Final = Size(seam=ONE)
+"""From the raw edge to the stitches."""
+UNFINISHED: Final = FINISHED + 2 * SEAM
+"""The unit's width with a seam at either side."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One kind of piece to cut for a set of units."""
+
+    what: str
+    """In the trade's words, singular."""
+    count: int
+    """For one set."""
+    width: Size
+    """Side of a square, long side of a rectangle, width of a strip."""
+    height: Size | None = None
+    """Short side of a rectangle."""
+    shape: Shape = "square"
+    flipped: bool = False
+    """Sewn across a corner, after which what lies outside the seam is cut off."""
+    rule_first: bool = False
+    """Cut by the trade's rule, which rounds the allowance up before it adds it, as its charts do;
+    never less than exact. The charts are for rulers in inches."""
+    rounding: Rounding = "up"
+    """To which mark it is cut: ``up`` where the unit must reach its size, ``nearest`` where only
+    its own size shows, ``down`` where more of it would cut points off."""
+    large: Fraction = Fraction(0)
+    """Inches to add when it is cut large, to be trimmed once sewn; common practice."""
+
+    def fits(self, size: Fraction, exact: Surd, *, trimmed: bool) -> bool:
+        """Say whether a piece that is cut to `size` does where `exact` would meet, both inches.
+
+        What is trimmed once sewn may be larger; what isn't has to be as it is, and a piece that is
+        cut to the nearest mark or the one below may be that much off.
+        """
+        off = size - exact
+        if self.rounding == "up":
+            return off >= 0 and (trimmed or off <= HAIR)
+        return -EIGHTH <= off <= (EIGHTH if self.rounding == "nearest" else HAIR)
+
+    def least(self, finished: Number, seam: Fraction, mark: Fraction) -> Surd:
+        """Return the width, inches, that a cut must not be below: exact, or as the rule says."""
+        exact = self.width.at(finished, seam)
+        if not self.rule_first or not on_inch_ruler(mark):
+            return exact
+        return max(self.width.by_rule(finished, seam, mark), exact)
+
+    def on_mark(self, length: Surd, mark: Fraction) -> Fraction:
+        """Return the mark that a length of this piece, inches, is cut to."""
+        if self.rounding == "nearest":
+            return length.nearest_to(mark)
+        return down_to_mark(length, mark) if self.rounding == "down" else length.up_to(mark)
+
+
+def down_to_mark(length: Surd, mark: Fraction) -> Fraction:
+    """Return the mark below a length, inches, or the one above if that is but a hair longer."""
+    above = length.up_to(mark)
+    return above if above <= length + HAIR else length.down_to(mark)
+
+
+@dataclass(frozen=True)
+class StripYield:
+    """How units come out of strips sewn together and cut across."""
+
+    segments_per_unit: int
+    pieces_per_unit: int
+    """Each the square of a strip's width in area."""
+    lost: int = 0
+    """Segments that the slanted ends cost."""
+
+    def units(self, usable: Fraction, cut: Fraction) -> int:
+        """Return how many units strips of `usable` length give, both in inches."""
+        return max(segments(usable, cut) - self.lost, 0) // self.segments_per_unit
+
+
+def segments(usable: Fraction, cut: Fraction) -> int:
+    """Return how many pieces of length `cut` lie in a strip of length `usable`, both inches."""
+    return int(usable // cut)
+
+
+@dataclass(frozen=True)
+class Method:
+    """A way to make a unit."""
+
+    unit: str
+    """Its name in the command."""
+    at_a_time: int
+    """By which the trade tells ways of one unit apart."""
+    pieces: tuple[Piece, ...]
+    """The first is the one that a square in hand is taken for."""
+    how: str
+    """How it is sewn, one sentence or two."""
+    units: int = 1
+    """Units that one set of pieces gives; of strips see `strips`."""
+    aspect: Fraction = Fraction(1)
+    """Finished height over finished width."""
+    face: Surd = ONE
+    """Finished area over the square of the finished width."""
+    bias: str = ""
+    """Which edges it leaves on the bias; empty where none."""
+    strips: StripYield | None = None
+    trimmed: bool = True
+    """Whether it is trimmed once sewn; patches are not, as their outer ones would shrink."""
+    trimming: str = ""
+    """How it is trimmed, or why not, one sentence."""
+    points: Surd | None = None
+    """Of a centre set on its point: the inches by which the pieces round it grow for each inch of
+    the unit's side while the centre stays. Such a unit is trimmed a seam outside the centre's
+    points and no closer. None of other units."""
+    fills: bool = False
+    """Whether it fills the edge of a quilt; its sizes are then those of the block it meets."""
+
+    @property
+    def main(self) -> Piece:
+        """The piece that a square in hand is taken for."""
+        return self.pieces[0]
+
+    def sewn(self, cut: Number, seam: Number) -> Surd:
+        """Return the exact unfinished width, inches, from the first piece's cut and the seam.
+
+        Of a centre set on its point the least that leaves a seam outside its points.
+        """
+        return UNFINISHED.at(self.main.width.finished_at(cut, seam), seam)
+
+    def makes_up(self, cut: Number, finished: Number, seam: Number) -> Surd:
+        """Return how much larger the pieces round a centre are cut where it is smaller than exact.
+
+        A centre of finished side a and a corner triangle of short side c make a unit of unfinished
+        side a / √2 + c - √2 seam: what the centre lacks is missing from the side by its √2nd part.
+        """
+        if self.points is None:
+            return ZERO
+        return (self.main.width.at(finished, seam) - cut) / ROOT2 * self.points
+
+    def most_made_up(self, mark: Fraction) -> Surd:
+        """Return the most that `makes_up` gives for a centre cut to a mark of the ruler."""
+        return ZERO if self.points is None else self.points * mark / ROOT2

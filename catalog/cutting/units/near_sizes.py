@@ -1,0 +1,69 @@
+"""Sizes near by that are easier to cut or to remember."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from catalog.cutting.units.cutting_method import Method
+from catalog.cutting.units.sizing import QUARTER_SEAM, SizedUnit, size_from_finished
+from catalog.cutting.units.surd import Surd
+from catalog.lengths import EIGHTH
+
+
+def even_sizes(
+    method: Method,
+    finished: Fraction,
+    *,
+    seam: Fraction = QUARTER_SEAM,
+    mark: Fraction = EIGHTH,
+) -> tuple[tuple[Surd, Fraction], ...]:
+    """Return the nearest sizes that need no trimming, below and above a finished width.
+
+    Parameters
+    ----------
+    method : Method
+    finished, seam, mark : Fraction
+        As for `size_from_finished`.
+
+    Returns
+    -------
+    tuple of (Surd, Fraction)
+        Finished width and cut of the first piece, inches; one pair where `finished` itself can
+        be cut on a mark; only sizes of which something shows.
+    """
+    exact = method.main.width.at(finished, seam)
+    cuts = sorted({exact.down_to(mark), exact.up_to(mark)})
+    sizes = ((method.main.width.finished_at(cut, seam), cut) for cut in cuts)
+    return tuple((size, cut) for size, cut in sizes if size > 0)
+
+
+def easy_size(
+    method: Method,
+    square: Fraction,
+    *,
+    seam: Fraction = QUARTER_SEAM,
+    mark: Fraction = EIGHTH,
+    step: Fraction = Fraction(1, 2),
+) -> SizedUnit | None:
+    """Return the largest unit from a square in hand whose finished width is an easy number.
+
+    Parameters
+    ----------
+    method : Method
+    square, seam, mark : Fraction
+        As for `size_from_square`.
+    step : Fraction
+        Easy numbers are its multiples, inches; common practice.
+
+    Returns
+    -------
+    SizedUnit or None
+        Its first cut is at most `square`; None where there is none.
+    """
+    finished = method.main.width.finished_at(square, seam).down_to(step)
+    while finished > 0:
+        sized = size_from_finished(method, finished, seam=seam, mark=mark)
+        if sized.cuts[0].width <= square:
+            return sized
+        finished -= step
+    return None

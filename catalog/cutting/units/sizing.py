@@ -1,0 +1,273 @@
+"""Both ways round: from the finished size to the cut, and from a square in hand to the unit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from catalog.cutting.units.cutting_method import Method, Piece, Shape
+from catalog.cutting.units.surd import ROOT2, ZERO, Surd
+from catalog.errors import UsageError
+from catalog.lengths import EIGHTH, show_length
+
+QUARTER_SEAM: Final = Fraction(1, 4)
+"""Inches; the trade's seam."""
+USABLE_WIDTH: Final = Fraction(40)
+"""Inches of a width of fabric without its selvedges; the most cautious of the usual figures."""
+_LEAST_UNIT = Fraction(1, 2)
+
+
+@dataclass(frozen=True)
+class Cut:
+    """One kind of piece, to be cut for a set of units; lengths in inches."""
+
+    what: str
+    count: int
+    shape: Shape
+    width: Fraction
+    """On a mark of the ruler, or the square in hand."""
+    height: Fraction
+    """Of a strip, its usable length."""
+    exact: Surd
+    """The width at which everything meets; of a piece rounded up, the least that would do."""
+
+    @property
+    def area(self) -> Fraction:
+        """Cloth of all these pieces, square inches."""
+        return self.count * self.width * self.height
+
+
+@dataclass(frozen=True)
+class SizedUnit:
+    """A unit with all its sizes, inches and square inches; widths unless said."""
+
+    method: Method
+    seam: Fraction
+    cuts: tuple[Cut, ...]
+    """The first is the square in hand, where there is one."""
+    units: int
+    """Units that one set of pieces gives."""
+    sewn: Surd
+    """Unfinished width as it comes from the sewing."""
+    trim: Fraction
+    trim_height: Fraction
+    waste: Surd
+    """Cloth of the pieces that neither shows nor lies in a seam, square inches; the small points
+    that a seam leaves at its ends are counted as seam."""
+    left_over: tuple[Fraction, Fraction] | None = None
+    """A strip left of the square in hand, wide and high."""
+
+    @property
+    def finished(self) -> Fraction:
+        """Width once it is sewn in."""
+        return self.trim - 2 * self.seam
+
+    @property
+    def finished_height(self) -> Fraction:
+        """Height once it is sewn in."""
+        return self.trim_height - 2 * self.seam
+
+    @property
+    def spare(self) -> Surd:
+        """What trimming takes off the width; never negative."""
+        return self.sewn - self.trim
+
+    @property
+    def cloth(self) -> Fraction:
+        """Area of all the pieces."""
+        return sum((cut.area for cut in self.cuts), Fraction(0))
+
+    @property
+    def shown(self) -> Surd:
+        """Area that shows once all the units are sewn in."""
+        shape = self.method.face / self.method.aspect
+        return shape * (self.units * self.finished * self.finished_height)
+
+
+def size_from_finished(
+    method: Method,
+    finished: Fraction,
+    *,
+    seam: Fraction = QUARTER_SEAM,
+    mark: Fraction = EIGHTH,
+    usable: Fraction = USABLE_WIDTH,
+    large: bool = False,
+) -> SizedUnit:
+    """Return what to cut for a unit of a finished width.
+
+    Parameters
+    ----------
+    method : Method
+    finished : Fraction
+        Width once sewn in, inches, more than 0; of a setting or corner triangle, the block's.
+    seam : Fraction
+        Inches, more than 0.
+    mark : Fraction
+        The ruler's marks, inches; cuts are rounded up to one.
+    usable : Fraction
+        Length of a strip, inches.
+    large : bool
+        Cut larger, to trim more off once it is sewn.
+
+    Returns
+    -------
+    SizedUnit
+        `trim` is `finished` and two seams, exactly.
+    """
+    cuts = _cuts(method, finished, seam, mark, usable, large=large)
+    trim = (finished + 2 * seam, finished * method.aspect + 2 * seam)
+    return _sized(method, cuts, seam, trim, finished)
+
+
+def size_from_square(
+    method: Method,
+    square: Fraction,
+    *,
+    seam: Fraction = QUARTER_SEAM,
+    mark: Fraction = EIGHTH,
+    usable: Fraction = USABLE_WIDTH,
+) -> SizedUnit:
+    """Return the largest unit that a square in hand gives, trimmed to a mark of the ruler.
+
+    Parameters
+    ----------
+    method : Method
+    square : Fraction
+        Its side, inches (of a strip, its width); used for the method's first piece as it is.
+    seam, mark, usable : Fraction
+        As for `size_from_finished`; the trim size is rounded down to a mark. A unit that isn't
+        trimmed keeps its size to the last thread, and one with a centre set on its point goes up to
+        a mark, the pieces round the centre with it, for below it the points would be cut off.
+
+    Returns
+    -------
+    SizedUnit
+        `sewn` is exact; the unit keeps its proportions when trimmed.
+
+    Raises
+    ------
+    UsageError
+        The square is so small that nothing of the unit would show.
+    """
+    trim = _trim(method, square, seam, mark)
+    if min(trim) <= 2 * seam:
+        raise _too_small(method, square, seam, mark)
+    needed = (trim[1] - 2 * seam) / method.aspect if method.trimmed else trim[0] - 2 * seam
+    cuts = _cuts(method, needed, seam, mark, usable, given=square)
+    return _sized(method, cuts, seam, trim, needed, _left_over(cuts[0]))
+
+
+def _trim(
+    method: Method, square: Fraction, seam: Fraction, mark: Fraction
+) -> tuple[Fraction, Fraction]:
+    sewn = method.sewn(square, seam)
+    width = sewn.up_to(mark) if method.points else sewn.down_to(mark)
+    if method.aspect == 1:
+        # Whatever isn't trimmed has no seam on the slant, so that its size is no root.
+        width = width if method.trimmed else sewn.rational
+        return width, width
+    height = ((sewn - 2 * seam) * method.aspect + 2 * seam).down_to(mark)
+    if not method.trimmed:
+        return width, height
+    in_proportion = Surd.of((height - 2 * seam) / method.aspect + 2 * seam).down_to(mark)
+    return min(width, in_proportion), height
+
+
+def _too_small(method: Method, square: Fraction, seam: Fraction, mark: Fraction) -> UsageError:
+    wide = _LEAST_UNIT / min(method.aspect, Fraction(1))
+    least = method.main.width.at(wide, seam).up_to(mark)
+    shown = show_length(square, step=None)
+    return UsageError(
+        f"of a {shown} {method.main.shape} nothing would show in a {method.unit} once its seams of "
+        f"{show_length(seam, step=None)} are sewn",
+        f"start from at least {show_length(least, step=None)}",
+    )
+
+
+def _cuts(
+    method: Method,
+    finished: Fraction,
+    seam: Fraction,
+    mark: Fraction,
+    usable: Fraction,
+    *,
+    large: bool = False,
+    given: Fraction | None = None,
+) -> tuple[Cut, ...]:
+    """Return every piece; `given` is the square in hand, as it is, for the first of them."""
+    cuts: list[Cut] = []
+    for piece in method.pieces:
+        more = method.makes_up(cuts[0].width, finished, seam) if cuts else ZERO
+        extra = piece.large if large else Fraction(0)
+        whole = None if cuts else given
+        cuts.append(_cut(piece, finished, seam, mark, usable, more, extra, whole))
+    return tuple(cuts)
+
+
+def _cut(
+    piece: Piece,
+    finished: Fraction,
+    seam: Fraction,
+    mark: Fraction,
+    usable: Fraction,
+    more: Surd,
+    extra: Fraction,
+    given: Fraction | None,
+) -> Cut:
+    """Return a piece at its size.
+
+    It has to be `more` larger than usual, is cut `extra` larger than need be, and `given` is the
+    square in hand that it is.
+    """
+    exact = piece.width.at(finished, seam) + more
+    wanted = piece.least(finished, seam, mark) + more
+    width = piece.on_mark(wanted, mark) + extra if given is None else given
+    height = width
+    if piece.shape == "strip":
+        height = usable
+    elif piece.height is not None:
+        height = piece.height.at(finished, seam).up_to(mark)
+        if given is not None:
+            height = min(height, given / piece.count)
+    return Cut(piece.what, piece.count, piece.shape, width, height, exact)
+
+
+def _left_over(main: Cut) -> tuple[Fraction, Fraction] | None:
+    rest = main.width - main.count * main.height
+    return (main.width, rest) if main.shape == "rectangle" and rest > 0 else None
+
+
+def _sized(
+    method: Method,
+    cuts: tuple[Cut, ...],
+    seam: Fraction,
+    trim: tuple[Fraction, Fraction],
+    needed: Fraction,
+    left_over: tuple[Fraction, Fraction] | None = None,
+) -> SizedUnit:
+    main, strips = cuts[0], method.strips
+    units = strips.units(main.height, main.width) if strips else method.units
+    used = _used(method, units, needed, seam)
+    cloth = sum((cut.area for cut in cuts), Fraction(0))
+    sewn = method.sewn(main.width, seam)
+    if method.points:
+        sewn = trim[0] + (cuts[1].width - cuts[1].exact) / method.points
+    return SizedUnit(method, seam, cuts, units, sewn, *trim, cloth - used, left_over)
+
+
+def _used(method: Method, units: int, finished: Fraction, seam: Fraction) -> Surd:
+    """Return the cloth that stays in the units and their seams, square inches."""
+    if method.strips:
+        width = method.main.width.at(finished, seam)
+        return width * width * (units * method.strips.pieces_per_unit)
+    used = ZERO
+    for piece in method.pieces:
+        width = piece.width.at(finished, seam)
+        height = piece.height.at(finished, seam) if piece.height else width
+        used += width * height * piece.count
+        if piece.flipped:
+            # Of square and ground alike, a triangle of height side/√2 - seam is cut off.
+            beyond = max(width - ROOT2 * seam, ZERO)
+            used -= beyond * beyond * piece.count
+    return used

@@ -1,0 +1,110 @@
+"""The linear and whole-number programs (HiGHS, by way of scipy) that choose strips."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.cutting.yardage.knapsack import Pattern
+from catalog.system.silence import OUTPUT, silent
+
+Floats = NDArray[np.float64]
+Counts = NDArray[np.int64]
+
+MOST_NODES: Final = 100
+"""Branches that a program may open: a count and no time, so that the plan is the same on any
+machine."""
+
+
+@dataclass(frozen=True)
+class Packing:
+    """A choice of patterns."""
+
+    patterns: tuple[tuple[Pattern, int], ...]
+    """Each with the strips cut by it; together they hold every piece, or more."""
+    height: int
+    """Sum of the strips' heights, units."""
+    bound: int
+    """No plan has a smaller sum."""
+
+
+def prices_of(made: Sequence[Pattern], wanted: Counts) -> Floats:
+    """Return what a piece of each kind may cost at most if no strip is worth over its height.
+
+    They are the dual of the program that covers all pieces with parts of strips.
+    """
+    from scipy.optimize import linprog
+
+    solve: Any = linprog
+    heights = _heights(made)
+    answer = solve(-wanted.astype(float), A_ub=_table(made, wanted).T, b_ub=heights, method="highs")
+    prices: Floats = np.maximum(answer.x, 0.0)
+    return prices
+
+
+def choose(made: Sequence[Pattern], wanted: Counts, bound: int) -> Packing | None:
+    """Return the best plan from these patterns; its bound holds for these alone.
+
+    That no plan is below `bound` is told to the solver, so that it stops at the first that is
+    there. None where it finds none within its branches.
+    """
+    heights = _heights(made)
+    answer = _solve(made, wanted, heights, (bound, np.inf))
+    chosen = _numbered(made, wanted, answer)
+    if chosen is None:
+        return None
+    height = sum(p.height * n for p, n in chosen)
+    least = height if answer.status == 0 else int(np.ceil(answer.mip_dual_bound - 1e-6))
+    return Packing(chosen, height, least)
+
+
+def easiest(made: Sequence[Pattern], wanted: Counts, plan: Packing) -> Packing:
+    """Return a plan no longer than this with few cuts to think about, if one is found."""
+    effort = np.array([1 + sum(3 * c.stacked - 2 for c, _ in p.columns) for p in made], float)
+    chosen = _numbered(made, wanted, _solve(made, wanted, effort, (0, plan.height)))
+    return Packing(chosen, plan.height, plan.bound) if chosen else plan
+
+
+def _heights(made: Sequence[Pattern]) -> Floats:
+    return np.array([pattern.height for pattern in made], float)
+
+
+def _table(made: Sequence[Pattern], wanted: Counts) -> Floats:
+    return np.array([pattern.yields(len(wanted)) for pattern in made], float).T
+
+
+def _solve(
+    made: Sequence[Pattern], wanted: Counts, cost: Floats, heights: tuple[float, float]
+) -> Any:  # noqa: ANN401 - scipy's result, which has no stub
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    solve: Any = milp
+    rows = np.vstack([_table(made, wanted), _heights(made)])
+    least = np.append(wanted, heights[0])
+    most = np.append(np.full(len(wanted), np.inf), heights[1])
+    with silent(OUTPUT):
+        return solve(
+            cost,
+            integrality=np.ones(len(made), int),
+            bounds=Bounds(0, float(wanted.max())),
+            constraints=LinearConstraint(rows, least, most),
+            options={"node_limit": MOST_NODES, "mip_rel_gap": 0.0},
+        )
+
+
+def _numbered(
+    made: Sequence[Pattern],
+    wanted: Counts,
+    answer: Any,  # noqa: ANN401 - scipy's result, which has no stub
+) -> tuple[tuple[Pattern, int], ...] | None:
+    """Return each pattern's number of strips; None where they don't hold every piece."""
+    if answer.x is None:
+        return None
+    numbers = np.rint(answer.x).astype(int)
+    if (_table(made, wanted) @ numbers < wanted).any():
+        return None
+    return tuple((p, int(n)) for p, n in zip(made, numbers, strict=True) if n)

@@ -1,0 +1,199 @@
+"""The eye: a small network that says roughly where squares of cloth lie.
+
+It sees the whole photo at 640 x 480 and tells, on a grid of 4 px cells, how likely a square's
+middle is there and which way its four corners lie. Where exactly is for the geometry to say.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.finding.shipped_network import network
+
+WIDTH, HEIGHT = 640, 480
+CELL = 4
+"""Pixels of the network's input to a cell of its answer."""
+REACH = 32.0
+"""Pixels to a unit of the told corner offsets."""
+LEAST_HEAT = 0.2
+"""Peaks below this are nearly all false; the later stages see the rest (measured on dev photos)."""
+OVERLAP = 0.4
+"""Part of the smaller quadrilateral that two answers may share before they are one square."""
+
+
+HOT = 0.4
+"""Peaks above this tell how large the squares show."""
+SMALL, WELL = 36.0, 60.0
+"""Squares that show smaller than this, px of the network's input, are looked at again at the other
+size: at half the usual distance 22 % of the dev photos' squares were missed, and with it 0.5 %."""
+LEAST_SIDE = 8.0
+"""What shows smaller, px of the photo, is no square: an edge is blurred over two or three."""
+MOST_WINDOWS = 6
+"""Looks that are taken at most: each costs as much as the first."""
+
+Window = tuple[int, int, int, int]
+"""Left, top, right, bottom in px."""
+
+
+@dataclass(frozen=True, eq=False)
+class Candidates:
+    """What the eye saw, hottest first."""
+
+    quads: NDArray[np.float64]
+    """(n, 4, 2) corners in px of the photo, clockwise."""
+    heat: NDArray[np.float64]
+    """(n,) 0 to 1."""
+
+
+def see(pixels: NDArray[np.uint8], quarters: int | None = None) -> Candidates:
+    """Look at a photo for squares of cloth; where they show small, look again from nearer.
+
+    Parameters
+    ----------
+    pixels : (height, width, 3) uint8
+        RGB.
+    quarters : int, optional
+        By how many quarters of a turn, against the clock, it is turned to be looked at; left out,
+        so that it lies.
+    """
+    height, width = pixels.shape[:2]
+    if quarters is None:
+        quarters = lying(pixels)
+    view = np.rot90(pixels, quarters)
+    whole = (0, 0, view.shape[1], view.shape[0])
+    quads, heat = _look(view, whole)
+    windows = _nearer(quads, heat, whole)
+    if windows:
+        looks = [_look(view, window) for window in windows]
+        quads, heat = (np.concatenate(part) for part in zip(*looks, strict=True))
+        order = np.lexsort((quads[:, 0, 0], quads[:, 0, 1], -heat))
+        quads, heat = quads[order], heat[order]
+    keep = [one for one in _apart(quads) if _sides(quads[one]).mean() >= LEAST_SIDE]
+    quads = quads[keep]
+    return Candidates(clockwise(_turned_back(quads, quarters, width, height)), heat[keep])
+
+
+def lying(pixels: NDArray[np.uint8]) -> int:
+    """Quarters of a turn, against the clock, that make a photo lie."""
+    return int(pixels.shape[0] > pixels.shape[1])
+
+
+def _turned_back(
+    quads: NDArray[np.float64], quarters: int, width: int, height: int
+) -> NDArray[np.float64]:
+    """Points of a picture turned by quarters against the clock as points of the picture."""
+    for k in reversed(range(quarters % 4)):
+        wide = height if k % 2 else width
+        quads = np.stack([wide - quads[..., 1], quads[..., 0]], axis=-1)
+    return quads
+
+
+def _look(
+    view: NDArray[np.uint8], window: Window
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Quadrilaterals in px of the view and their heat, hottest first, seen through a window.
+
+    Those that the window cuts are left to the window beside it.
+    """
+    left, top, right, bottom = window
+    scale = min(WIDTH / (right - left), HEIGHT / (bottom - top))
+    quads, heat = _peaks(_network_answer(view[top:bottom, left:right], scale))
+    quads = quads / scale + (left, top)
+    low = np.array([left if left else -np.inf, top if top else -np.inf])
+    high = np.array([right, bottom], float)
+    high[high == view.shape[1::-1]] = np.inf
+    within = ((quads > low) & (quads < high)).all(axis=(1, 2))
+    return quads[within], heat[within]
+
+
+def _nearer(quads: NDArray[np.float64], heat: NDArray[np.float64], whole: Window) -> list[Window]:
+    """Overlapping windows in which the squares show large enough; none where they do already."""
+    hot = quads[heat > HOT]
+    scale = min(WIDTH / whole[2], HEIGHT / whole[3])
+    if not len(hot):
+        return []
+    side = float(np.median(_sides(hot)))
+    if side * scale >= SMALL:
+        return []
+    low = np.maximum(hot.min(axis=(0, 1)) - 1.5 * side, 0)
+    high = np.minimum(hot.max(axis=(0, 1)) + 1.5 * side, whole[2:])
+    zoom = WELL / side
+    while True:
+        size = np.minimum(np.array([WIDTH, HEIGHT]) / zoom, whole[2:])
+        count = np.maximum(1, np.ceil((high - low - 2 * side) / (size - 2 * side))).astype(int)
+        if count.prod() <= MOST_WINDOWS:
+            break
+        zoom *= 0.9
+    starts = [_spread(low[k], high[k], size[k], count[k], whole[2 + k]) for k in (0, 1)]
+    return [
+        (int(x), int(y), int(min(x + size[0] + 1, whole[2])), int(min(y + size[1] + 1, whole[3])))
+        for y in starts[1]
+        for x in starts[0]
+    ]
+
+
+def _sides(quads: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Lengths (..., 4) of the sides of quadrilaterals (..., 4, 2)."""
+    return np.asarray(np.linalg.norm(np.roll(quads, -1, axis=-2) - quads, axis=-1))
+
+
+def _spread(low: float, high: float, size: float, count: int, whole: int) -> NDArray[np.float64]:
+    """Where windows of a size begin that cover the stretch from low to high evenly."""
+    if count == 1:
+        low = high = (low + high) / 2
+        low, high = low - size / 2, high + size / 2
+    return np.clip(np.linspace(low, high - size, count), 0, whole - size)
+
+
+def _network_answer(view: NDArray[np.uint8], scale: float) -> NDArray[np.float32]:
+    size = (max(1, round(view.shape[1] * scale)), max(1, round(view.shape[0] * scale)))
+    small = cv2.resize(np.ascontiguousarray(view), size, interpolation=cv2.INTER_AREA)
+    canvas = np.full((HEIGHT, WIDTH, 3), 127, np.uint8)
+    canvas[: size[1], : size[0]] = small
+    eye = network("eye")
+    eye.setInput(canvas.transpose(2, 0, 1)[None].astype(np.float32) / 127.5 - 1)
+    answer: NDArray[np.float32] = eye.forward()[0]
+    return answer
+
+
+def _peaks(told: NDArray[np.float32]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Quadrilaterals (n, 4, 2) in px of the network's input and their heat, hottest first."""
+    heat = 1 / (1 + np.exp(-told[0].astype(np.float64)))
+    peak = (heat == cv2.dilate(heat, np.ones((5, 5)))) & (heat > LEAST_HEAT)
+    y, x = np.nonzero(peak)
+    order = np.lexsort((x, y, -heat[y, x]))
+    y, x = y[order], x[order]
+    offsets = told[1:9, y, x].T.reshape(-1, 4, 2).astype(np.float64) * REACH
+    cells = (np.stack([x, y], axis=-1) + 0.5) * CELL
+    return offsets + cells[:, None], heat[y, x]
+
+
+def _apart(quads: NDArray[np.float64]) -> list[int]:
+    """Indices of the quadrilaterals that don't repeat a hotter one."""
+    hulls = [cv2.convexHull(q.astype(np.float32)) for q in quads]
+    areas = [cv2.contourArea(h) for h in hulls]
+    middles = quads.mean(axis=1)
+    kept: list[int] = []
+    for i in range(len(quads)):
+        reach = np.sqrt(max(areas[i], 1.0))
+        near = [k for k in kept if np.abs(middles[k] - middles[i]).max() < reach]
+        shared = (cv2.intersectConvexConvex(hulls[k], hulls[i])[0] for k in near)
+        if areas[i] > 0 and all(
+            s < OVERLAP * min(areas[i], areas[k]) for s, k in zip(shared, near, strict=True)
+        ):
+            kept.append(i)
+    return kept
+
+
+def clockwise(quads: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Corners in clockwise order, beginning with the one of least x + y."""
+    middle = quads.mean(axis=1, keepdims=True)
+    angle = np.arctan2(*(quads - middle).transpose(2, 0, 1)[::-1])
+    quads = np.take_along_axis(quads, np.argsort(angle, axis=1)[..., None], axis=1)
+    first = np.argmin(quads.sum(axis=2), axis=1)
+    turn = (first[:, None] + np.arange(4)) % 4
+    return np.take_along_axis(quads, turn[..., None], axis=1)

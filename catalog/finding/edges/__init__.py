@@ -1,0 +1,1 @@
+"""Rough squares and pixels in, squares with exact sides and corners out."""

@@ -1,0 +1,82 @@
+"""Where the cloth ends, told by a small network from the bands along the sides of squares.
+
+Steps of colour (`edges.py`) bring squares within a hundredth or two of their sides. What is left is
+beyond them: a shadow beside dark cloth is a step as well, pinked teeth end at their tips while the
+step lies at their middle, and a print has steps of its own. The network has learnt from drawn cloth
+(`training/bands.py`) to tell them apart, if not always: for each stretch of a side it tells how
+likely the cloth ends at each place across the band, and how likely its end isn't to be seen there,
+because other cloth lies on it or it is beyond the band.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.finding.edges.edge_profile import Evidence, band_colours
+from catalog.finding.ground_colour import bins_of
+from catalog.finding.shared_plane import Plane
+from catalog.finding.shipped_network import network
+
+STRETCHES = 16
+"""Parts of a side that are told of by themselves, from corner to corner."""
+ALONG, ACROSS, STEP = 96, 41, 0.0035
+"""Samples of a band along the side and across it, and the way between those across, in sides; the
+network was trained with these."""
+MOST = 256
+"""Sides that are told of at a time at most, for the memory's sake; always as many of one photo,
+since the network plans its work anew for another number."""
+DOUBT = 0.02
+"""Likelihood that every place has at least: the network may be wrong."""
+CERTAIN = float(np.log1p(1 / DOUBT))
+"""How much more than that a certain place has, natural logarithm."""
+
+
+def cloth_ends(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    corners: NDArray[np.float64],
+    ground: NDArray[np.float32],
+) -> Evidence:
+    """Where the network sees the cloth of squares (n, 4, 2) end.
+
+    The votes are logarithms of how likely the cloth ends at a place, log((p + `DOUBT`) / `DOUBT`),
+    divided by `CERTAIN` so that they run from 0 to 1.
+
+    Parameters
+    ----------
+    levels, plane, ground
+        See `edges.look`.
+    corners : (n, 4, 2)
+        Supposed corners in the plane, clockwise, at most 0.07 sides off.
+    """
+    along = np.asarray((np.arange(ALONG) + 0.5) / ALONG, np.float64)
+    offset = np.asarray((np.arange(ACROSS) - ACROSS // 2) * STEP, np.float64)
+    pixels = band_colours(levels, plane, corners, along, offset)
+    likely = _told(pixels.reshape(-1, ALONG, ACROSS, 3), ground)[..., :ACROSS]
+    votes = np.log1p(likely / DOUBT) / CERTAIN
+    votes = votes.reshape(len(corners), 4, STRETCHES, ACROSS)
+    middles = np.asarray((np.arange(STRETCHES) + 0.5) / STRETCHES - 0.5, np.float64)
+    return Evidence(offset, middles, votes, np.ones(votes.shape[:3], bool))
+
+
+def _told(pixels: NDArray[np.uint8], ground: NDArray[np.float32]) -> NDArray[np.float32]:
+    """How likely each place of each stretch of sides is the end, (sides, STRETCHES, ACROSS + 1).
+
+    The last is how likely it isn't to be seen. The pixels (sides, ALONG, ACROSS, 3) go in with how
+    like the ground they are.
+    """
+    judge = network("hem")
+    logits = np.empty((len(pixels), STRETCHES, ACROSS + 1), np.float32)
+    at_once = -(-len(pixels) // -(-len(pixels) // MOST))
+    bands = np.zeros((at_once, 4, ALONG, ACROSS), np.float32)
+    for first in range(0, len(pixels), at_once):
+        some = pixels[first : first + at_once]
+        bands[: len(some), :3] = np.moveaxis(some, -1, 1)
+        bands[: len(some), :3] /= 127.5
+        bands[: len(some), :3] -= 1
+        bands[: len(some), 3] = ground.take(bins_of(some))
+        judge.setInput(bands)
+        logits[first : first + at_once] = judge.forward()[: len(some)]
+    likely = np.exp(logits - logits.max(axis=2, keepdims=True))
+    return np.asarray(likely / likely.sum(axis=2, keepdims=True), np.float32)

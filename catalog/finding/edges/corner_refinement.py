@@ -1,0 +1,244 @@
+"""From rough squares to exact corners, by what the photo shows along their sides.
+
+The bundle first votes on how much its squares must grow, since at a strong tilt the plane must
+follow first. Then each square is moved, turned and (a little) resized to the edges seen, and
+the plane is fitted again. Last, when it is settled which squares there are, a network tells where
+their cloth ends.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.finding.edges.boundary_network import cloth_ends
+from catalog.finding.edges.corner_curl import ends
+from catalog.finding.edges.edge_profile import look
+from catalog.finding.edges.offset_consensus import vote
+from catalog.finding.edges.side_lines import Holding, lines, settled, usual_size
+from catalog.finding.layout.neighbours import axes
+from catalog.finding.layout.occlusion import WITHIN, clearness, without_hidden
+from catalog.finding.layout.overlap_hypothesis import (
+    Reading,
+    borne_out,
+    readings,
+    row_of,
+    slipped_back,
+)
+from catalog.finding.layout.row_alignment import back_in_line, in_rows
+from catalog.finding.shared_plane import Plane, by_corner, fit_plane, poses_of, with_ends_moved
+
+Array = NDArray[np.float64]
+
+COARSE = (0.08, 0.006)
+FINE = (0.018, 0.0015)
+"""Reach and step of each look, in sides: 0.005 is 1/40 in on a 5 in square. The fine look reaches
+no further: at 0.035 lines of the ground and of prints draw sides astray. More looks of either kind
+don't pay since `hem` has the last word."""
+LEAST_BAND = 6.0
+"""No band is narrower to each side than this, px: an edge is blurred over two or three."""
+IN_LINE = (0.04, 0.0025)
+"""The fine look at squares that were put onto the line of their row."""
+WORSE = 0.1
+"""Squares that stray are taken where they are in line if they are seen less clearly there by no
+more than this: prints show lines elsewhere too."""
+SLIP = (0.4, 0.008)
+"""Reach and step of the look for rows that may have slipped: by as much as they overlap."""
+CLOTH = Holding(far_cost=3.0, spread=0.008, uneven=0.008, oblong=0.003, own_slant=0.5)
+ANY_SIZE = replace(CLOTH, uneven=0.03, oblong=0.03)
+"""For where the cloth ends, and the same while the squares' usual size isn't known: teeth make
+pinked squares larger than steps of colour tell. Chosen on the dev photos and 20 drawn layouts."""
+EDGE_ERROR = 0.01
+"""Usual error of a refined corner, in sides."""
+
+
+@dataclass(frozen=True, eq=False)
+class Refined:
+    """Squares with their corners as the photo shows them."""
+
+    plane: Plane
+    corners: Array
+    """(n, 4, 2) in the plane, clockwise."""
+    seen: Array
+    """(n, 4) how clearly each side is seen, 0 to 1."""
+    shown: Array
+    """(n, 4) part of each side that no other square covers."""
+    up: Array | None
+    """(2,) the direction in which rows lie over one another, if they do."""
+
+
+def refine(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    quads: Array,
+    ground: NDArray[np.float32],
+    weight: Array,
+) -> Refined:
+    """Move the squares' sides to the edges that the photo shows.
+
+    Parameters
+    ----------
+    levels : list of (height, width, 3) uint8
+        The photo, then halves of it.
+    plane : Plane
+        Fitted to the quadrilaterals.
+    quads : (n, 4, 2)
+        Where the squares are supposed to lie, px.
+    ground : (32, 32, 32) float32
+        How like the ground a colour is.
+    weight : (n,)
+        How much each square counts in the fit of the plane.
+    """
+    plane, corners, up = _placed(levels, plane, quads, ground, weight)
+    band = FINE
+    if up is not None:
+        corners, band = in_rows(corners, up), IN_LINE
+    corners, seen, shown = _followed(levels, plane, corners, ground, up, band)
+    plane, corners = _refit(plane, corners, weight[:, None] * by_corner(seen), levels[0].shape)
+    refined = Refined(plane, corners, seen, shown, up)
+    return _without_strays(levels, refined, ground)
+
+
+def _without_strays(
+    levels: list[NDArray[np.uint8]], found: Refined, ground: NDArray[np.float32]
+) -> Refined:
+    """The same, but squares out of line are in it if they show about as clearly there."""
+    moved, strays = back_in_line(found.corners)
+    if not strays.any():
+        return found
+    moved, seen, shown = _followed(levels, found.plane, moved, ground, found.up, IN_LINE)
+    back = strays & (clearness(seen, shown) + WORSE > clearness(found.seen, found.shown))
+    return replace(
+        found,
+        corners=np.where(back[:, None, None], moved, found.corners),
+        seen=np.where(back[:, None], seen, found.seen),
+        shown=np.where(back[:, None], shown, found.shown),
+    )
+
+
+def _placed(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    quads: Array,
+    ground: NDArray[np.float32],
+    weight: Array,
+) -> tuple[Plane, Array, Array | None]:
+    """The plane and the squares in it after the coarse look; which way rows lie on top, if any."""
+    tried = [
+        _laid(levels, reading, ground, weight)
+        for reading in readings(plane, quads, weight, levels[0].shape)
+    ]
+    laid = [one for one in tried if one is not None]
+    if laid:
+        return max(laid, key=lambda one: one[0])[1:]
+    corners = poses_of(plane.to_plane(quads)).corners()
+    hidden = np.zeros((len(corners), 4), bool)
+    return *_grown_together(levels, plane, corners, hidden, ground, weight), None
+
+
+def _laid(
+    levels: list[NDArray[np.uint8]],
+    reading: Reading,
+    ground: NDArray[np.float32],
+    weight: Array,
+) -> tuple[float, Plane, Array, Array] | None:
+    """The same by one reading, and how much speaks for it (see `laid_over`)."""
+    plane, corners = _grown_together(
+        levels, reading.plane, reading.corners, reading.hidden, ground, weight
+    )
+    row = row_of(corners, reading.ahead)
+    if row is None:
+        return None
+    evidence = look(levels, plane, corners, ground, *SLIP)
+    says = borne_out(evidence, weight, row) - reading.cost
+    up = axes(row)[0].mean(axis=0)
+    return says, plane, slipped_back(evidence, corners, weight, row), up
+
+
+def _grown_together(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    corners: Array,
+    hidden: NDArray[np.bool_],
+    ground: NDArray[np.float32],
+    weight: Array,
+) -> tuple[Plane, Array]:
+    """The plane and the squares in it after the coarse look; hidden sides (n, 4) say nothing."""
+    reach, step = COARSE
+    step = min(max(step, 0.5 / _side_px(plane, corners)), reach)
+    evidence = look(levels, plane, corners, ground, reach, step)
+    evidence = evidence.only(evidence.shown & ~hidden[..., None])
+    offset, clear = vote(evidence, weight, corners.mean(axis=1))
+    known = by_corner(clear)
+    grown = with_ends_moved(corners, offset, offset)
+    plane, corners = _refit(plane, grown, weight[:, None] * known, levels[0].shape)
+    return plane, poses_of(corners, known).corners()
+
+
+def snap(
+    levels: list[NDArray[np.uint8]],
+    known: Refined,
+    corners: Array,
+    ground: NDArray[np.float32],
+) -> tuple[Array, Array, Array]:
+    """Move more squares (n, 4, 2) of a known plane to their edges.
+
+    Also how clearly each side is seen and how much of it no other square covers, (n, 4); the known
+    squares are looked at too, since they tell which sides lie hidden.
+    """
+    n = len(corners)
+    every = np.concatenate([known.corners, corners])
+    every, seen, shown = _followed(levels, known.plane, every, ground, known.up, FINE)
+    return every[-n:], seen[-n:], shown[-n:]
+
+
+def to_the_cloth(
+    levels: list[NDArray[np.uint8]], known: Refined, ground: NDArray[np.float32]
+) -> tuple[Refined, Array]:
+    """Squares whose sides lie where the cloth itself ends (see `hem`).
+
+    Also their corners (n, 4, 2) in the plane with the ends of the sides looked at by themselves
+    (see `ends`). How clearly sides are seen stays as steps of colour told it: the verdict rests on
+    that, and the network is sure of itself on nearly all sides.
+    """
+    evidence = cloth_ends(levels, known.plane, known.corners, ground)
+    evidence = without_hidden(evidence, known.corners, known.up, WITHIN)
+    shown = evidence.shown.mean(axis=2)
+    offset, tilt, seen = lines(evidence, CLOTH)
+    loose = settled(known.corners, offset, tilt, seen, ANY_SIZE)
+    usual = usual_size(loose, seen, shown)
+    squares = settled(known.corners, offset, tilt, seen, CLOTH, usual)
+    corners = ends(levels, known.plane, known.corners, squares, ground, evidence)
+    return replace(known, corners=squares), corners
+
+
+def _followed(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    corners: Array,
+    ground: NDArray[np.float32],
+    up: Array | None,
+    band: tuple[float, float],
+) -> tuple[Array, Array, Array]:
+    """Squares that follow the lines along their sides; how clearly, how much of each is seen."""
+    pixel = 1 / _side_px(plane, corners)
+    reach, step = max(band[0], LEAST_BAND * pixel), max(band[1], pixel / 2)
+    evidence = look(levels, plane, corners, ground, reach, step)
+    evidence = without_hidden(evidence, corners, up)
+    offset, tilt, seen = lines(evidence)
+    return settled(corners, offset, tilt, seen), seen, evidence.shown.mean(axis=2)
+
+
+def _side_px(plane: Plane, corners: Array) -> float:
+    quads = plane.to_photo(corners)
+    return float(np.median(np.linalg.norm(np.roll(quads, -1, axis=1) - quads, axis=-1)))
+
+
+def _refit(
+    plane: Plane, corners: Array, weight: Array, shape: tuple[int, ...]
+) -> tuple[Plane, Array]:
+    quads = plane.to_photo(corners)
+    plane = fit_plane(quads, weight, shape, error=EDGE_ERROR, start=plane)
+    return plane, plane.to_plane(quads)

@@ -1,0 +1,183 @@
+"""The evidence along the sides of squares: where, near a supposed side, the cloth ends.
+
+Each side is looked at in a band of the photo, straightened by the plane. Over the band's width
+runs ``offset`` (outwards positive), along it a number of stretches. An edge of cloth is a step of
+colour that lies at one offset in all stretches; a print's own lines do so only in some. Where the
+ground is known by its colour, a step towards the ground counts more than one away from it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.finding.ground_colour import bins_of
+from catalog.finding.shared_plane import Plane, outward_of
+
+STRETCHES = 8
+"""Parts of a side that vote by themselves."""
+LEAST_SHOWN = 0.375
+"""A side of which a smaller part is shown counts as so much less clear."""
+SPARE = 0.06
+"""Part of a side next to each corner that is not looked at: corners fold, fray and curl."""
+ALONG = SPARE + (1 - 2 * SPARE) * (np.arange(6 * STRETCHES) + 0.5) / (6 * STRETCHES)
+"""Places along a side that are looked at, 0 to 1."""
+WIDTH = 0.01
+"""Colours are averaged so far to each side of a supposed edge, in sides."""
+FAINT = 10.0
+"""Steps of colour well below this many levels are noise; those far above it count alike."""
+GROUND_SAY = 0.6
+"""How much the colour of the ground may raise or lower a step's worth."""
+
+
+@dataclass(frozen=True, eq=False)
+class Evidence:
+    """Votes of the stretches of each side."""
+
+    offset: NDArray[np.float64]
+    """(k,) outwards from the supposed side, in sides."""
+    along: NDArray[np.float64]
+    """(stretches,) middle of each stretch from the side's middle, in sides."""
+    votes: NDArray[np.float32]
+    """(n, 4, stretches, k) 0 to about 1: how much the cloth ends there."""
+    shown: NDArray[np.bool_]
+    """(n, 4, stretches) False where another square lies on top."""
+
+    def counted(self) -> NDArray[np.float64]:
+        """How many stretches of each side, (n, 4), its votes are shared among."""
+        least = LEAST_SHOWN * self.shown.shape[2]
+        return np.asarray(np.maximum(self.shown.sum(axis=2), least), np.float64)
+
+    def only(self, shown: NDArray[np.bool_]) -> Evidence:
+        """The same, but stretches (n, 4, stretches) that aren't shown say nothing."""
+        return replace(self, votes=np.where(shown[..., None], self.votes, 0), shown=shown)
+
+
+def look(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    corners: NDArray[np.float64],
+    ground: NDArray[np.float32],
+    reach: float,
+    step: float,
+    along: NDArray[np.float64] = ALONG,
+) -> Evidence:
+    """Gather the evidence for the four sides of each square.
+
+    Parameters
+    ----------
+    levels : list of (height, width, 3) uint8
+        The photo, then halves of it.
+    plane : Plane
+        From the photo to the cloth.
+    corners : (n, 4, 2)
+        Supposed corners in the plane, clockwise.
+    ground : (32, 32, 32) float32
+        How like the ground a colour is, -1 to 1.
+    reach, step : float
+        Half the band's width and its sampling, in sides.
+    along : (samples,)
+        Where along each side to look, 0 to 1; as many for each stretch.
+    """
+    half = max(2, round(WIDTH / step))
+    count = 2 * (round(reach / step) + half) + 1
+    offset = np.asarray((np.arange(count) - count // 2) * step, np.float64)
+    pixels = band_colours(levels, plane, corners, along, offset)
+    votes = _votes(pixels, ground, half)
+    inner = slice(half, count - half)
+    middles = np.asarray(along.reshape(STRETCHES, -1).mean(axis=1) - 0.5, np.float64)
+    return Evidence(offset[inner], middles, votes, np.ones(votes.shape[:3], bool))
+
+
+def band_colours(
+    levels: list[NDArray[np.uint8]],
+    plane: Plane,
+    corners: NDArray[np.float64],
+    along: NDArray[np.float64],
+    offset: NDArray[np.float64],
+) -> NDArray[np.uint8]:
+    """Colours (n, 4, along, offset, 3) of the bands along the sides of squares (n, 4, 2).
+
+    ``along`` runs from 0 to 1 from each corner to the next, ``offset`` outwards, in sides.
+    """
+    return _sample(levels, _band(plane, corners, along, offset))
+
+
+def _band(
+    plane: Plane,
+    corners: NDArray[np.float64],
+    along: NDArray[np.float64],
+    offset: NDArray[np.float64],
+) -> NDArray[np.float32]:
+    """Photo points (2, n, 4, samples, k) of the bands along the sides.
+
+    The plane's map is smooth: it is taken at a few knots and carried on by polynomials (cubic
+    along, quadratic across), to a hundredth of a px at 35 degrees of tilt.
+    """
+    knots_along, knots_across = np.linspace(0, 1, 4), np.linspace(offset[0], offset[-1], 3)
+    side = np.roll(corners, -1, axis=1) - corners
+    outward = outward_of(corners)
+    knots = (
+        corners[:, :, None, None]
+        + knots_along[:, None, None] * side[:, :, None, None]
+        + knots_across[:, None] * outward[:, :, None, None]
+    )
+    seen = np.moveaxis(plane.to_photo(knots), -1, 0).astype(np.float32)
+    rows, columns = _carried(knots_along, along), _carried(knots_across, offset)
+    return np.asarray(rows @ seen @ columns.T, np.float32)
+
+
+def _carried(knots: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np.float32]:
+    """Lagrange weights (len(at), len(knots))."""
+    columns = [
+        np.prod([(at - other) / (knot - other) for other in knots if other != knot], axis=0)
+        for knot in knots
+    ]
+    return np.stack(columns, axis=1).astype(np.float32)
+
+
+def _sample(levels: list[NDArray[np.uint8]], where: NDArray[np.float32]) -> NDArray[np.uint8]:
+    """Colours (n, 4, samples, k, 3) at photo points, from the level whose pixels fit the step."""
+    middle = where.shape[4] // 2
+    spacing = np.linalg.norm(where[..., middle + 1] - where[..., middle], axis=0)
+    fitting = np.floor(np.log2(max(np.median(spacing), 1.0)) + 0.5)
+    level = int(np.clip(fitting, 0, len(levels) - 1))
+    x, y = (where / np.float32(2**level) - np.float32(0.5)).reshape(2, -1, where[0, 0, 0].size)
+    picked = cv2.remap(levels[level], x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    return np.asarray(picked, np.uint8).reshape(*where.shape[1:], 3)
+
+
+def _votes(
+    pixels: NDArray[np.uint8], ground: NDArray[np.float32], half: int
+) -> NDArray[np.float32]:
+    """Saturating colour steps per stretch, weighed by which side looks like ground."""
+    like = _by_stretch(ground.take(bins_of(pixels))[..., None])
+    stepped = _steps(pixels.shape[3], half)
+    change = np.moveaxis(_by_stretch(pixels), -1, 0) @ stepped
+    step = np.sqrt(change[0] ** 2 + change[1] ** 2 + change[2] ** 2)
+    towards = np.clip(like[..., 0] @ stepped, -1, 1)
+    votes: NDArray[np.float32] = step / (step + FAINT) * (1 + GROUND_SAY * towards)
+    return votes
+
+
+def _by_stretch(values: NDArray[Any]) -> NDArray[np.float32]:
+    """Means over stretches, (n, 4, stretches, k, c), of values (n, 4, samples, k, c)."""
+    n, sides, samples, count, channels = values.shape
+    each = values.reshape(n, sides, STRETCHES, samples // STRETCHES, count * channels)
+    total = each[:, :, :, 0].astype(np.float32)
+    for k in range(1, each.shape[3]):
+        total += each[:, :, :, k]
+    total /= each.shape[3]
+    return total.reshape(n, sides, STRETCHES, count, channels)
+
+
+def _steps(count: int, half: int) -> NDArray[np.float32]:
+    """Matrix (count, inner) that takes the last ``half`` values inwards from the next outwards."""
+    at, of = np.arange(count)[:, None], np.arange(half, count - half)
+    outwards = (at > of) & (at <= of + half)
+    inwards = (at < of) & (at >= of - half)
+    return np.asarray((outwards.astype(np.float32) - inwards) / half, np.float32)

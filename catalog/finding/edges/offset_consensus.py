@@ -1,0 +1,90 @@
+"""The bundle votes on how far the sides of its squares must move.
+
+The eye knows the middles of the squares well and their size badly, and it errs alike on
+neighbours. So squares near each other vote together on how much they grow, and each for itself
+on its shift: a print's own lines draw single squares astray, never all of them by one amount.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.finding.edges.edge_profile import Evidence
+
+Array = NDArray[np.float64]
+
+STRAY = 0.06
+"""How far middles of the eye's squares stray, in sides (measured on the dev photos: 0.02)."""
+UNEVEN = 0.015
+"""How far one square's width or height leaves its neighbours', in sides."""
+FLAT = 0.06
+"""Votes this little above the middle of their band are noise."""
+NEAR = 1.6
+"""Squares within about this distance, in sides, vote together on their growth."""
+FAR_SAY = 0.02
+"""What all others together add to that."""
+OTHER_AXIS = 0.3
+"""What the growth of the other axis says about this one's."""
+SHIFT_COST, GROWTH_COST, LARGE_COST = 0.1, 0.3, 0.02
+"""Votes that a usual shift costs, growth unlike the neighbours', and growth to the band's end."""
+PLAIN = 0.25
+"""A side with this many votes is clearly seen."""
+AXES = ((3, 1), (0, 2))
+"""Opposite sides: left and right, top and bottom; side j runs from corner j to the next."""
+
+
+def vote(evidence: Evidence, weight: Array, middle: Array) -> tuple[Array, Array]:
+    """Offsets (n, 4) of the sides and how clearly each is seen there, 0 to 1.
+
+    A side that shows nothing leaves the growth to the other axis.
+
+    Parameters
+    ----------
+    evidence : Evidence
+        Of n squares.
+    weight : (n,)
+        How much each square counts for the others.
+    middle : (n, 2)
+        Where they lie, in sides.
+    """
+    offset = evidence.offset
+    votes = evidence.votes.sum(axis=2) / evidence.counted()[..., None]
+    votes = np.maximum(votes - np.median(votes, axis=2, keepdims=True) - FLAT, 0)
+    gap = np.linalg.norm(middle[:, None] - middle[None], axis=2)
+    near = weight * (np.exp(-0.5 * (gap / NEAR) ** 2) + FAR_SAY)
+    both = [_ballot(votes[:, pair], offset) for pair in AXES]
+    shares = near / near.sum(axis=1, keepdims=True)
+    ballots = [_smooth(shares @ ballot) for _, ballot in both]
+    sums = np.arange(2 * len(offset) - 1) - (len(offset) - 1)
+    step = offset[1] - offset[0]
+    best, clear = np.zeros((len(votes), 4)), np.zeros((len(votes), 4))
+    for (first, second), (score, _), own, other in zip(
+        AXES, both, ballots, ballots[::-1], strict=True
+    ):
+        choice = own + OTHER_AXIS * other - LARGE_COST * (sums / len(offset)) ** 2
+        growth = sums[np.argmax(choice, axis=1)]
+        total = np.add.outer(np.arange(len(offset)), np.arange(len(offset))) - (len(offset) - 1)
+        spread = (total - growth[:, None, None]) * step / 2
+        place = (
+            (score - GROWTH_COST * (spread / UNEVEN) ** 2).reshape(len(score), -1).argmax(axis=1)
+        )
+        for side, at in ((first, place // len(offset)), (second, place % len(offset))):
+            best[:, side] = offset[at]
+            clear[:, side] = np.minimum(votes[np.arange(len(votes)), side, at] / PLAIN, 1)
+    return best, clear
+
+
+def _ballot(votes: NDArray[np.float32], offset: Array) -> tuple[Array, Array]:
+    """Scores (n, k, k) of two opposite sides' offsets, and (n, 2k - 1) the best for each sum."""
+    score = votes[:, 0, :, None] + votes[:, 1, None, :]
+    shift = (offset[None, :] - offset[:, None]) / 2
+    score = score - SHIFT_COST * (shift / STRAY) ** 2
+    total = np.add.outer(np.arange(len(offset)), np.arange(len(offset)))
+    best = [score[:, total == s].max(axis=1) for s in range(2 * len(offset) - 1)]
+    return score, np.stack(best, axis=1)
+
+
+def _smooth(ballot: Array) -> Array:
+    padded = np.pad(ballot, ((0, 0), (1, 1)), mode="edge")
+    return np.asarray(padded[:, :-2] / 4 + padded[:, 1:-1] / 2 + padded[:, 2:] / 4)

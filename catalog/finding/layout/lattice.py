@@ -1,0 +1,181 @@
+"""Rows and columns, as a person reads them.
+
+Squares are chained to their neighbours to the right, chains become rows, and columns are counted
+along each row. Nothing is assumed of equal gaps, so ragged, staggered, overlapping and incomplete
+rows read as they lie. Squares that lie in no rows are left without.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.finding.shared_plane import Poses
+
+Array = NDArray[np.float64]
+
+NEXT = (0.45, 1.8)
+"""A right-hand neighbour's middle lies this far to the right, in sides."""
+LEVEL = 0.35
+"""And no further up or down than this."""
+ONE_ROW = 0.3
+"""Chains whose levels differ by less than this and don't overlap are one row with a gap."""
+LOOSE_TURN = np.radians(12)
+"""Squares turned more than this from each other on average are a heap, not rows."""
+STAGGER = 0.25
+"""Rows shifted against each other by more than this part of a column are staggered."""
+
+
+@dataclass(frozen=True, eq=False)
+class Lattice:
+    """Where each square stands."""
+
+    row: NDArray[np.int64]
+    """(n,) from 1; 0 for all where the squares lie in no rows."""
+    col: NDArray[np.int64]
+    """(n,) from 1; 0 for all where the squares lie in no rows."""
+    order: NDArray[np.int64]
+    """(n,) indices in reading order."""
+
+
+def common_turn(turn: Array) -> float:
+    """The turn that most squares share, radians within an eighth of a turn; quarters are alike."""
+    return float(np.angle(np.exp(4j * turn).sum()) / 4)
+
+
+def axes_of(turn: float) -> Array:
+    """Directions to the right and down, the rows of (2, 2), in a layout turned so."""
+    cos, sin = np.cos(turn), np.sin(turn)
+    return np.array([[cos, sin], [-sin, cos]])
+
+
+def read_rows(poses: Poses) -> Lattice:
+    """Tell rows and columns of squares in the plane."""
+    n = len(poses.turn)
+    turn = common_turn(poses.turn)
+    x, y = (poses.middle @ axes_of(turn).T).T
+    stray = np.abs(np.angle(np.exp(4j * (poses.turn - turn))) / 4)
+    rows = _rows(x, y)
+    if n == 0 or np.mean(stray) > LOOSE_TURN or not _orderly(rows, x, y):
+        return Lattice(np.zeros(n, int), np.zeros(n, int), _reading_order(x, y))
+    row, col = np.zeros(n, int), np.zeros(n, int)
+    for number, members in enumerate(rows, 1):
+        row[members] = number
+    _count_columns(rows, x, y, col)
+    return Lattice(row, col, np.lexsort((col, row)))
+
+
+def _reading_order(x: Array, y: Array) -> NDArray[np.int64]:
+    """Down in bands of half a side, each from the left."""
+    band = np.floor((y - y.min(initial=0)) / 0.75).astype(int)
+    return np.lexsort((y, x, band))
+
+
+def _rows(x: Array, y: Array) -> list[NDArray[np.int64]]:
+    """Members of each row from the left, rows from the top."""
+    chains = [np.array(chain) for chain in _chains(x, y)]
+    chains.sort(key=lambda c: (y[c].mean(), x[c].mean()))
+    rows: list[NDArray[np.int64]] = []
+    for chain in chains:
+        for k, row in enumerate(rows):
+            if _continues(row, chain, x, y):
+                rows[k] = np.concatenate([row, chain])
+                break
+        else:
+            rows.append(chain)
+    rows = [row[np.argsort(x[row], kind="stable")] for row in rows]
+    return sorted(rows, key=lambda row: float(y[row].mean()))
+
+
+def _chains(x: Array, y: Array) -> list[list[int]]:
+    """Squares joined to the neighbour that is each other's nearest to the right and left."""
+    right, down = x[None] - x[:, None], np.abs(y[None] - y[:, None])
+    cost = np.abs(right - 1) + 3 * down
+    cost[(right < NEXT[0]) | (right > NEXT[1]) | (down > LEVEL)] = np.inf
+    after = {
+        i: int(np.argmin(cost[i]))
+        for i in range(len(x))
+        if np.isfinite(cost[i]).any() and np.argmin(cost[:, np.argmin(cost[i])]) == i
+    }
+    chains = []
+    for start in sorted(set(range(len(x))) - set(after.values())):
+        chain = [start]
+        while chain[-1] in after:
+            chain.append(after[chain[-1]])
+        chains.append(chain)
+    return chains
+
+
+def _continues(row: NDArray[np.int64], chain: NDArray[np.int64], x: Array, y: Array) -> bool:
+    """Whether a chain lies beside the row at its level."""
+    apart = np.abs(x[row][:, None] - x[chain][None])
+    if apart.min() < 0.6:
+        return False
+    near = np.unravel_index(np.argmin(apart), apart.shape)
+    slope = np.polyfit(x[row], y[row], 1)[0] if len(row) > 2 else 0.0
+    level = y[row[near[0]]] + slope * (x[chain[near[1]]] - x[row[near[0]]])
+    return bool(abs(level - y[chain[near[1]]]) < ONE_ROW)
+
+
+def _orderly(rows: list[NDArray[np.int64]], x: Array, y: Array) -> bool:
+    """Whether the rows are rows: level within themselves and apart from each other."""
+    if len(x) < 2:
+        return len(x) == 1
+    if len(rows) > 2 and np.mean([len(row) == 1 for row in rows]) > 0.5:
+        return all(len(row) == 1 for row in rows) and float(np.ptp(x)) < 0.5
+    levels = [_level(row, x, y) for row in rows]
+    return all(
+        _clear_below(levels[k], rows[k], levels[k + 1], rows[k + 1], x)
+        for k in range(len(rows) - 1)
+    )
+
+
+def _level(row: NDArray[np.int64], x: Array, y: Array) -> NDArray[np.float64]:
+    if len(row) < 3:
+        return np.array([0.0, y[row].mean()])
+    return np.asarray(np.polyfit(x[row], y[row], 1))
+
+
+def _clear_below(
+    upper: Array, one: NDArray[np.int64], lower: Array, two: NDArray[np.int64], x: Array
+) -> bool:
+    at = (x[one].mean() + x[two].mean()) / 2
+    return bool(np.polyval(lower, at) - np.polyval(upper, at) > 0.15)
+
+
+def _count_columns(
+    rows: list[NDArray[np.int64]], x: Array, y: Array, col: NDArray[np.int64]
+) -> None:
+    """Number the columns of every row, in place."""
+    steps = np.concatenate([np.diff(x[row]) for row in rows])
+    pitch = float(np.median(steps[steps < NEXT[1]])) if (steps < NEXT[1]).any() else 1.0
+    within = [np.concatenate([[0], np.cumsum(_whole(np.diff(x[row]) / pitch))]) for row in rows]
+    starts, shifts = [0.0], []
+    for k in range(1, len(rows)):
+        shift = _shift(x[rows[k - 1]], within[k - 1], x[rows[k]], within[k]) / pitch
+        shifts.append(shift)
+        starts.append(starts[-1] + round(shift))
+    staggered = np.mean([abs(s - round(s)) > STAGGER for s in shifts]) > 0.4 if shifts else False
+    low = min(starts)
+    for start, row, count in zip(starts, rows, within, strict=True):
+        first = 0 if staggered else int(start - low)
+        col[row] = first + count + 1
+
+
+def _whole(steps: Array) -> NDArray[np.int64]:
+    return np.maximum(1, np.round(steps)).astype(int)
+
+
+def _shift(
+    x_above: Array, count_above: NDArray[np.int64], x: Array, count: NDArray[np.int64]
+) -> float:
+    """How far a row's first column lies to the right of the first column of the row above."""
+    gap = np.abs(x_above[:, None] - x[None])
+    near = gap.min(axis=0) <= max(0.6, float(gap.min()) + 1e-9)
+    above = gap.argmin(axis=0)
+    pitch = float(np.median(np.diff(x) / np.maximum(1, np.diff(count)))) if len(x) > 1 else 1.0
+    first = x - count * pitch
+    first_above = x_above[above] - count_above[above] * pitch
+    return float(np.median((first - first_above)[near]))

@@ -1,0 +1,155 @@
+"""Rows that lie over one another: which way they lie, and where each square then is.
+
+The eye guesses the sides that lie hidden under the next row, and guesses them alike for a whole
+row, so that the plane bends to them. So where squares seem to reach into each other, the bundle is
+read again for each way that it may be laid: without the corners that then lie hidden, which leaves
+the plane to what is seen. The way is taken whose lines the photo shows: all the sides that look
+back, and of the sides that look ahead those of the row on top. A square fits the line between two
+rows with the side that is really hidden as well, and whole rows then slip; neighbours in a row vote
+together on that.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import gaussian_filter1d
+
+from catalog.finding.edges.edge_profile import Evidence
+from catalog.finding.layout.neighbours import Row, axes, usual_space, ways
+from catalog.finding.shared_plane import Plane, by_corner, fit_plane, poses_of
+
+Array = NDArray[np.float64]
+
+OVERLAP = 0.02
+"""Rows that reach so far into each other by the eye, in the median, are read as laid, in sides."""
+LAID = 0.03
+"""Rows that still reach so far into each other when their edges are found lie over one another."""
+ERROR, MISFIT_COST = 0.02, 0.05
+"""Usual error of a corner of the eye's outline, in sides, and what each square of it costs in votes
+where two ways are compared."""
+FLAT = 0.06
+"""Votes this little above the middle of their band are noise."""
+ALONG, ACROSS = 1.6, 0.2
+"""Squares within about these distances along and across a row vote together, in sides."""
+OWN = 0.3
+"""Part of a vote that is the square's own."""
+BLUR = 0.03
+"""How far squares of a row leave its line, in sides."""
+FAR_COST = 0.3
+"""Votes that a shift to the end of the band costs."""
+UNSEEN = 0.4
+"""Votes that the side ahead of a square with no row ahead has at least: a row that the eye passed
+over, or that the frame cuts, may hide it."""
+
+
+@dataclass(frozen=True, eq=False)
+class Reading:
+    """The squares if the rows ahead of them, one way, lie on top."""
+
+    plane: Plane
+    corners: Array
+    """(n, 4, 2) in the plane."""
+    hidden: NDArray[np.bool_]
+    """(n, 4) sides under the next row."""
+    ahead: NDArray[np.int64]
+    """(n,) which side of each square looks ahead."""
+    cost: float
+    """What the misfit of the corners that aren't hidden costs, in votes."""
+
+
+def readings(plane: Plane, quads: Array, weight: Array, shape: tuple[int, ...]) -> list[Reading]:
+    """The ways in which the squares may lie over one another; none where they don't overlap.
+
+    Parameters
+    ----------
+    plane : Plane
+        Fitted to all corners.
+    quads : (n, 4, 2)
+        The eye's outlines, px.
+    weight : (n,)
+        How much each counts.
+    shape : tuple
+        Height and width of the photo, px.
+    """
+    found = []
+    for row in ways(poses_of(plane.to_plane(quads)).corners()):
+        if not usual_space(row) < -OVERLAP:
+            continue
+        hidden = np.zeros((len(quads), 4), bool)
+        here = np.flatnonzero(row.ahead >= 0)
+        hidden[here, row.side[here]] = True
+        known = by_corner(np.where(hidden, 0.0, 1.0))
+        again = fit_plane(quads, weight[:, None] * (known + 1e-3), shape, start=plane)
+        poses = poses_of(again.to_plane(quads), known)
+        cost = MISFIT_COST * float((weight * (poses.misfit / ERROR) ** 2).sum())
+        found.append(Reading(again, poses.corners(), hidden, row.side, cost))
+    return found
+
+
+def row_of(corners: Array, ahead: NDArray[np.int64]) -> Row | None:
+    """The squares (n, 4, 2) in the order of a reading; None if they don't overlap that way."""
+    row = max(ways(corners), key=lambda row: np.mean(row.side == ahead))
+    return row if usual_space(row) < -LAID else None
+
+
+def borne_out(evidence: Evidence, weight: Array, row: Row) -> float:
+    """Votes for the lines that are seen if the rows ahead lie on top."""
+    back, front = _by_way(_blurred(_raised(evidence), evidence.offset), row)
+    middle = len(evidence.offset) // 2
+    near = (back + front)[:, middle - 1 : middle + 2]
+    return float((weight * near.max(axis=1)).sum())
+
+
+def slipped_back(evidence: Evidence, corners: Array, weight: Array, row: Row) -> Array:
+    """Squares (n, 4, 2) where the lines between rows are the upper rows' sides.
+
+    Parameters
+    ----------
+    evidence : Evidence
+        Seen along the sides, as far to each side as rows may have slipped.
+    corners : (n, 4, 2)
+        Where they are supposed, in the plane.
+    weight : (n,)
+        How much each square counts.
+    row : Row
+        From `row_of`.
+    """
+    offset = evidence.offset
+    back, front = _by_way(_raised(evidence), row)
+    top = (row.ahead < 0)[:, None]
+    curve = _blurred(back[:, ::-1] + np.where(top, np.maximum(front, UNSEEN), 0), offset)
+    near = weight * np.exp(-0.5 * _apart(corners, row))
+    pooled = near / near.sum(axis=1, keepdims=True) @ curve
+    choice = (1 - OWN) * pooled + OWN * curve - FAR_COST * (offset / offset[-1]) ** 2
+    across, _ = axes(row)
+    return np.asarray(corners + (offset[choice.argmax(axis=1), None] * across)[:, None])
+
+
+def _raised(evidence: Evidence) -> Array:
+    """How far votes (n, 4, k) stand out of their band."""
+    votes = evidence.votes.mean(axis=2)
+    raised = votes - np.median(votes, axis=2, keepdims=True) - FLAT
+    return np.asarray(np.maximum(raised, 0), np.float64)
+
+
+def _blurred(votes: Array, offset: Array) -> Array:
+    width = BLUR / float(offset[1] - offset[0])
+    return np.asarray(gaussian_filter1d(votes, width, axis=-1, mode="constant"))
+
+
+def _by_way(votes: Array, row: Row) -> tuple[Array, Array]:
+    """Votes (n, k) of the sides that look back, and of those ahead, 0 where a row lies ahead."""
+    n = np.arange(len(votes))
+    front = np.where(row.ahead[:, None] >= 0, 0, votes[n, row.side])
+    return votes[n, (row.side + 2) % 4], front
+
+
+def _apart(corners: Array, row: Row) -> Array:
+    """Squared distances (n, n) between squares, in units of ``ALONG`` and ``ACROSS``."""
+    across, along = (axis.mean(axis=0) for axis in axes(row))
+    middle = corners.mean(axis=1)
+    gap = middle[None] - middle[:, None]
+    return np.asarray((gap @ along / ALONG) ** 2 + (gap @ across / ACROSS) ** 2)

@@ -1,0 +1,131 @@
+"""Squares that the rows miss: where neighbours agree that one should lie, and the photo agrees.
+
+Two like squares edge to edge show no edge between them, and a print like its ground hides in it;
+the eye may pass over such a square, but the rows and columns round it tell its place. It is taken
+only if the pixels there look like cloth rather than ground, or if its sides are seen; where a
+single neighbour foretells it, only if both is so.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.finding.layout.lattice import axes_of, common_turn
+from catalog.finding.layout.occlusion import clearness
+from catalog.finding.shared_plane import Poses
+
+Array = NDArray[np.float64]
+
+FEWEST = 6
+"""Squares that a layout needs before it is trusted to tell of more."""
+NEXT = (0.6, 1.8)
+"""How far apart the middles of neighbours lie, in sides."""
+ASIDE = 0.3
+"""How far a neighbour may lie off the axis."""
+FREE = 0.7
+"""A place is free where no square's middle lies nearer than this, or than this part of the way from
+one square to the next where rows overlap."""
+AGREE = 0.25
+"""Neighbours agree on a place when what they foretell lies nearer together than this."""
+CLOTH = -0.35
+"""Pixels less like the ground than this are cloth."""
+SEEN = 0.6
+"""Sides seen so clearly on average are a square's, if its pixels are not plainly ground."""
+NOT_GROUND = 0.2
+"""See `SEEN`."""
+SURE_OF_CLOTH, SURE_OF_SIDES = 0.75, 0.7
+"""Confidence of squares taken for either reason (nearly all are flagged as unsure)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Places:
+    """Where squares may lie that nobody has seen."""
+
+    corners: Array
+    """(n, 4, 2) in the plane."""
+    agreed: NDArray[np.bool_]
+    """(n,) whether two of the squares or more foretell it."""
+
+    def only(self, keep: NDArray[np.bool_]) -> Places:
+        """Those that are kept."""
+        return Places(self.corners[keep], self.agreed[keep])
+
+
+def places(poses: Poses) -> Places:
+    """Free places beside the squares where their rows and columns go on."""
+    if len(poses.turn) < FEWEST:
+        return Places(np.zeros((0, 4, 2)), np.zeros(0, bool))
+    turn = common_turn(poses.turn)
+    axes = axes_of(turn)
+    middle = poses.middle @ axes.T
+    foretold = np.concatenate([_foretold(middle, axis) for axis in (0, 1)])
+    gaps = np.linalg.norm(foretold[:, None] - middle[None], axis=2).min(axis=1, initial=np.inf)
+    foretold = foretold[gaps > FREE * min(1.0, _nearest(middle))]
+    free, count = _together(foretold)
+    n = len(count)
+    corners = Poses(free @ axes, np.full(n, turn), np.ones(n), np.zeros(n)).corners()
+    return Places(corners, count > 1)
+
+
+def _foretold(middle: Array, axis: int) -> Array:
+    """Where each square's neighbours along an axis should lie, by the steps of those near it."""
+    gap = middle[None] - middle[:, None]
+    ahead, aside = gap[..., axis], np.abs(gap[..., 1 - axis])
+    beside = (ahead > NEXT[0]) & (ahead < NEXT[1]) & (aside < ASIDE)
+    distance = np.where(beside, ahead + 2 * aside, np.inf)
+    first = distance.argmin(axis=1)
+    linked = np.flatnonzero(np.isfinite(distance.min(axis=1)))
+    if len(linked) < 2:
+        return np.zeros((0, 2))
+    steps = middle[first[linked]] - middle[linked]
+    near = np.linalg.norm(middle[:, None] - middle[linked][None], axis=2)
+    closest = np.argsort(near, axis=1)[:, :5]
+    step = np.median(steps[closest], axis=1)
+    return np.concatenate([middle + step, middle - step])
+
+
+def _nearest(middle: Array) -> float:
+    """How far from a square the next one usually lies."""
+    gaps = np.linalg.norm(middle[:, None] - middle[None], axis=2)
+    np.fill_diagonal(gaps, np.inf)
+    return float(np.median(gaps.min(axis=1)))
+
+
+def _together(points: Array) -> tuple[Array, NDArray[np.int64]]:
+    """Means of the groups of points that lie near each other, and how many are in each."""
+    means, counts, free = [], [], np.ones(len(points), bool)
+    for i in range(len(points)):
+        if free[i]:
+            group = free & (np.linalg.norm(points - points[i], axis=1) < AGREE)
+            means.append(points[group].mean(axis=0))
+            counts.append(int(group.sum()))
+            free &= ~group
+    return np.array(means).reshape(-1, 2), np.array(counts, np.int64)
+
+
+def promising(likeness: Array, free: Places) -> NDArray[np.bool_]:
+    """Places (n,) whose pixels, by how like the ground they are, don't rule a square out."""
+    return likeness < np.where(free.agreed, NOT_GROUND, CLOTH)
+
+
+def accepted(likeness: Array, seen: Array, shown: Array, agreed: NDArray[np.bool_]) -> Array:
+    """Confidence of proposed squares, 0 for those that the photo doesn't bear out.
+
+    Parameters
+    ----------
+    likeness : (n,)
+        How like the ground the pixels inside are, -1 to 1.
+    seen : (n, 4)
+        How clearly each side is seen, 0 to 1.
+    shown : (n, 4)
+        How much of each side no other square covers; the others say nothing.
+    agreed : (n,)
+        Whether two squares or more foretell it.
+    """
+    cloth = likeness < CLOTH
+    sides = (clearness(seen, shown) > SEEN) & (likeness < NOT_GROUND)
+    either = np.where(cloth, SURE_OF_CLOTH, np.where(sides, SURE_OF_SIDES, 0.0))
+    return np.where(agreed, either, np.where(cloth & sides, SURE_OF_SIDES, 0.0))

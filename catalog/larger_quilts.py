@@ -1,0 +1,193 @@
+"""How much further a counted bundle reaches: every step is counted before it is promised."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from catalog.colour.ciede2000 import as_shown
+from catalog.cutting.quilt_sizes import Filled, Layout, Shortage, judge, nearest_usual
+from catalog.errors import PatternError
+from catalog.matching.sets_for_needs import choose_sets
+from catalog.models import MatchRules, Need, Tally
+from catalog.pattern.patterns import Pattern
+from catalog.pipeline import Count, count
+
+MOST_TRIED: Final = 8
+"""Larger quilts that are counted at most; each takes as long as the count itself."""
+MOST_TOLD: Final = 2
+FAR: Final = 24
+"""Inches off a usual size, width and length together, from which a quilt isn't offered."""
+
+
+@dataclass(frozen=True)
+class Promised:
+    """What a bundle fills."""
+
+    chosen: Filled
+    """The layout asked for."""
+    fills: tuple[Filled, ...]
+    """Larger ones; none where that isn't filled."""
+    steps: tuple[Filled, ...]
+    """One more row, one more column."""
+
+
+class CountedStock:
+    """A bundle as what there is for a quilt of one pattern, whatever its rows and columns.
+
+    What a layout lacks is what `catalog.pipeline.count` says of the pattern written for it.
+
+    Parameters
+    ----------
+    result : Count
+        Of the pattern as it is.
+    pattern : Pattern
+    rules : MatchRules
+        Of the count.
+    within : float
+        CIEDE2000 up to which a set counts.
+    written : callable, optional
+        From a pattern to what was counted for it; without it, its needs.
+    """
+
+    def __init__(
+        self,
+        result: Count,
+        pattern: Pattern,
+        rules: MatchRules,
+        within: float,
+        written: Callable[[Pattern], tuple[Need, ...]] = lambda pattern: pattern.needs,
+    ) -> None:
+        self.result, self.pattern, self.rules, self.within = result, pattern, rules, within
+        self.written = written
+        self._tallies: dict[tuple[Need, ...], Tally] = {written(pattern): result.tally}
+        kinds = [k for k in (pattern.quilt.kinds if pattern.quilt else ()) if k.role == "feature"]
+        self._features = {name for kind in kinds for name in kind.needs}
+        self._of_blocks = {name for kind in kinds if kind.sets_per_block for name in kind.needs}
+
+    def written_for(self, layout: Layout) -> tuple[Need, ...] | None:
+        """Return what the pattern asks for with other rows and columns; None if it can't be so."""
+        if (layout.rows, layout.columns) == (self.pattern.rows, self.pattern.columns):
+            return self.written(self.pattern)
+        try:
+            return self.written(self.pattern.of_size(layout.rows, layout.columns))
+        except PatternError:
+            return None
+
+    def shortage(self, layout: Layout) -> Shortage:
+        """Return what a layout lacks or leaves."""
+        needs = self.written_for(layout)
+        if needs is None:
+            return Shortage(pieces=((self.pattern.title, 1),))
+        if needs not in self._tallies:
+            self._tallies[needs] = count(
+                self.result.bundle,
+                self.pattern.title,
+                needs,
+                self.rules,
+                lambda _: None,
+                only_within=self.within,
+                doubts=False,
+            ).tally
+        tally = self._tallies[needs]
+        if tally.enough:
+            return Shortage(left_over=self.sets_left(tally, needs))
+        sets: Counter[str] = Counter()
+        pieces: Counter[str] = Counter()
+        for line in tally.lines:
+            if line.short and line.need.name in self._features and line.need.match > 1:
+                sets[_colours(line.need)] += line.short // line.need.match
+            elif line.short:
+                pieces[line.need.name] += line.short
+        return Shortage(tuple(sorted(sets.items())), tuple(pieces.items()))
+
+    def sets_left(self, tally: Tally, needs: Sequence[Need]) -> int:
+        """Return how many sets for further blocks the squares make that serve nothing."""
+        stay = {label for lock in self.rules.locked for label in lock}
+        unused = set(tally.unused) - stay
+        left = [one for one in self.result.bundle.swatches if one.label in unused]
+        found = 0
+        for need in needs:
+            if need.name not in self._of_blocks or need.match > 2 or not left:
+                continue
+            rules = replace(self.rules.among({one.label for one in left}), within=self.within)
+            sets = choose_sets(left, [replace(need, count=0)], rules).sets
+            sets = tuple(one for one in sets if as_shown(one.difference) <= self.within)
+            found += len(sets)
+            taken = {label for one in sets for label in one.swatches}
+            left = [one for one in left if one.label not in taken]
+        return found
+
+
+def promised(stock: CountedStock, layout: Layout) -> Promised:
+    """Return a layout against the bundle, and how much further it reaches."""
+    chosen = judge(stock, layout)
+    return Promised(chosen, larger_quilts(stock, chosen), further_steps(stock, layout))
+
+
+def larger_quilts(stock: CountedStock, filled: Filled) -> tuple[Filled, ...]:
+    """Return larger quilts that the bundle fills too, nearest to a usual size first.
+
+    Parameters
+    ----------
+    stock : CountedStock
+    filled : Filled
+        One that it fills.
+
+    Returns
+    -------
+    tuple of Filled
+        A few, each counted and found enough; there may be others.
+    """
+    quilt = stock.pattern.quilt
+    if quilt is None or not filled.enough:
+        return ()
+    most = filled.layout.blocks + filled.left_over // quilt.sets_per_block
+    found: list[Filled] = []
+    tried = 0
+    for layout in sorted(_larger(filled.layout, most), key=_farness):
+        within = any(
+            layout.rows <= one.layout.rows and layout.columns <= one.layout.columns for one in found
+        )
+        if layout.blocks > most or within or stock.written_for(layout) is None:
+            continue
+        one, tried = judge(stock, layout), tried + 1
+        if one.enough:
+            found.append(one)
+        else:
+            most = min(most, layout.blocks - 1)
+        if len(found) == MOST_TOLD or tried == MOST_TRIED:
+            break
+    return tuple(found)
+
+
+def further_steps(stock: CountedStock, layout: Layout) -> tuple[Filled, ...]:
+    """Return what one more row and one more column would be, and what they lack."""
+    steps = (
+        replace(layout, rows=layout.rows + 1),
+        replace(layout, columns=layout.columns + 1),
+    )
+    return tuple(judge(stock, one) for one in steps if stock.written_for(one) is not None)
+
+
+def _larger(layout: Layout, most: int) -> Iterator[Layout]:
+    """Yield all layouts of more blocks, up to a number, that are near a usual size."""
+    for rows in range(1, most + 1):
+        for columns in range(1, most // rows + 1):
+            one = replace(layout, rows=rows, columns=columns)
+            if layout.blocks < one.blocks <= most and _farness(one)[0] <= FAR:
+                yield one
+
+
+def _farness(layout: Layout) -> tuple[float, int, int]:
+    _, off = nearest_usual(layout)
+    return float(abs(off[0]) + abs(off[1])), -layout.blocks, layout.columns
+
+
+def _colours(need: Need) -> str:
+    """Return family and value of what is wanting."""
+    if need.family and need.value and need.value not in need.family.split():
+        return f"{need.value} {need.family}"
+    return need.family or (f"{need.value} tones" if need.value else "")

@@ -1,0 +1,1 @@
+"""A photo and its squares in; rival explanations of the light, judged against each other, out."""

@@ -1,0 +1,137 @@
+"""The lights of several photos of one bundle brought together by what they share."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.colour import lab
+from catalog.models import Light, Swatch
+from catalog.system.one_thread import on_one_thread
+
+Floats = NDArray[np.float64]
+
+COLOUR_TERMS = 13 * 16
+"""First part of a signature: quantiles of the print's colours along several directions."""
+QUIET = 0.3
+"""CIELAB units of contrast below which a band of the print's structure is noise."""
+COLOURS = (1.2, 0.12)
+"""CIELAB units by which the colours of one print may differ, their means set equal: a fixed part
+and a share of the print's spread."""
+STRUCTURE = 0.5
+"""Difference in the logarithm of contrast, root mean square over bands, that one print may show."""
+APART = 16.0
+"""CIEDE2000 between the means by which two lights may have parted one print."""
+LEAST_SPREAD = 1.5
+"""CIELAB units of spread from which a print can be known again; plains say too little."""
+LEAST_PAIRS = 3
+"""Prints that two photos have to share; fewer say nothing about their lights."""
+SCATTER = 0.12
+"""Natural logarithm by which the shared prints may disagree, median: else they aren't shared."""
+SURE = 0.02
+"""Natural logarithm by which the lights of two photos are known from their shared prints."""
+LEAST = 0.005
+"""Change of a light, natural logarithm, below which it is left as it is."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Link:
+    one: int
+    two: int
+    apart: Floats
+    """(3,) by how much brighter the first photo shows the shared prints, natural logarithm."""
+    prints: int
+
+
+@on_one_thread
+def join_lights(
+    lights: Sequence[Light | None], groups: Sequence[Sequence[Swatch]]
+) -> tuple[Light | None, ...]:
+    """Correct the lights of photos so that prints seen in several of them come out alike.
+
+    Parameters
+    ----------
+    lights : sequence of Light or None
+        One for each photo; None where it has no squares.
+    groups : sequence of sequences of Swatch
+        The photos' squares, measured in these lights.
+
+    Returns
+    -------
+    tuple of Light or None
+        Each moved the more, the less sure its white is; the same object where nothing changes.
+    """
+    links = [link for pair in combinations(range(len(lights)), 2) if (link := _link(groups, *pair))]
+    if not links:
+        return tuple(lights)
+    change = _changes(lights, links)
+    joined = []
+    for number, light in enumerate(lights):
+        moved = change[number]
+        linked = any(number in (link.one, link.two) for link in links)
+        if light is None or not linked or np.abs(moved).max() < LEAST:
+            joined.append(light)
+            continue
+        by, *rest = light.evidence.split("; ", 1)
+        told = "; ".join([f"{by}, and by prints that several photos share", *rest])
+        joined.append(replace(light, tint=light.tint * np.exp(moved), evidence=told))
+    return tuple(joined)
+
+
+def _link(groups: Sequence[Sequence[Swatch]], one: int, two: int) -> _Link | None:
+    """Compare two photos by the prints that surely are in both."""
+    if not groups[one] or not groups[two]:
+        return None
+    unlike = _unlikeness(groups[one], groups[two])
+    nearest_two, nearest_one = unlike.argmin(axis=1), unlike.argmin(axis=0)
+    pairs = [
+        (i, int(j)) for i, j in enumerate(nearest_two) if unlike[i, j] < 1.0 and nearest_one[j] == i
+    ]
+    if len(pairs) < LEAST_PAIRS:
+        return None
+    means = [
+        np.log(np.maximum(lab.lab_to_linear([s.lab for s in groups[number]]), 0.004))
+        for number in (one, two)
+    ]
+    apart = np.array([means[0][i] - means[1][j] for i, j in pairs])
+    middle = np.median(apart, axis=0)
+    if float(np.median(np.abs(apart - middle))) > SCATTER:
+        return None
+    return _Link(one, two, middle, len(pairs))
+
+
+def _unlikeness(one: Sequence[Swatch], two: Sequence[Swatch]) -> Floats:
+    """Return how unlike the prints are whatever their light, (n, m); under 1 they are one."""
+    sets = []
+    for group in (one, two):
+        signatures = np.array([s.signature for s in group], np.float64)
+        colours = signatures[:, :COLOUR_TERMS].reshape(len(group), -1, 16)
+        centred = colours - colours.mean(axis=2, keepdims=True)
+        spread = centred[:, :3].std(axis=2).mean(axis=1)
+        bands = np.log(signatures[:, COLOUR_TERMS:] + QUIET)
+        sets.append((centred.reshape(len(group), -1), spread, bands))
+    (colours_1, spread_1, bands_1), (colours_2, spread_2, bands_2) = sets
+    weaker = np.minimum(spread_1[:, None], spread_2)
+    unlike = np.abs(colours_1[:, None] - colours_2).mean(axis=2)
+    unlike /= COLOURS[0] + COLOURS[1] * weaker
+    unlike += np.sqrt(((bands_1[:, None] - bands_2) ** 2).mean(axis=2)) / STRUCTURE
+    away = lab.ciede2000(
+        np.array([s.lab for s in one])[:, None], np.array([s.lab for s in two])[None]
+    )
+    return np.asarray(np.where((away < APART) & (weaker > LEAST_SPREAD), unlike, np.inf))
+
+
+def _changes(lights: Sequence[Light | None], links: Sequence[_Link]) -> Floats:
+    """Return the logarithms, (n, 3), by which the tints change: least squares by their doubts."""
+    doubts = [np.hypot(one.tint_doubt, one.level_doubt) if one else 1.0 for one in lights]
+    normal, right = np.diag(np.power(doubts, -2.0)), np.zeros((len(lights), 3))
+    for link in links:
+        step = np.zeros(len(lights))
+        step[link.one], step[link.two] = 1.0, -1.0
+        normal += np.outer(step, step) / SURE**2
+        right += np.outer(step, link.apart) / SURE**2
+    return np.asarray(np.linalg.solve(normal, right))

@@ -1,0 +1,88 @@
+"""A smaller copy of the photo with its squares marked: all that the light is judged by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.colour import camera_response
+from catalog.models import Found, Photo
+
+WORKING_SIDE = 1500
+"""Longer side of the working copy, px: a gap of 1/10 in. is still 2 px wide at 100 squares."""
+MARGIN = 0.08
+"""Inches kept away from an outline on both sides: corners are good to 1/16 in., edges curl and
+cast shadows."""
+
+
+@dataclass(frozen=True, eq=False)
+class View:
+    """A smaller copy of the photo with its squares marked."""
+
+    pixels: NDArray[np.uint8]
+    """(height, width, 3), sRGB."""
+    scale: float
+    """Working pixels per pixel of the photo."""
+    outside: NDArray[np.float32]
+    """(height, width) distance to the nearest square, working px; 0 on squares and margins."""
+    inside: NDArray[np.uint16]
+    """(height, width) 1 within the first square's margin, 2 the second's and so on; else 0."""
+    centres: NDArray[np.float64]
+    """(n, 2) of the squares, working px."""
+    side: float
+    """Median side of a square, working px."""
+    inches: float
+    """The same in inches."""
+    tone: camera_response.Tone = field(default_factory=camera_response.Tone)
+    """What the camera is taken to have made of linear light."""
+
+    def light_at(self, picked: NDArray[np.intp]) -> NDArray[np.float64]:
+        """Return linear light, (n, 3), of pixels given by their flat index (n,)."""
+        return self.tone.linear(self.pixels.reshape(-1, 3)[picked]).astype(np.float64)
+
+    def points_at(self, picked: NDArray[np.intp]) -> NDArray[np.float64]:
+        """Return the centres, (n, 2) x and y in working px, of pixels given by their flat index."""
+        ys, xs = np.divmod(picked, self.pixels.shape[1])
+        return np.stack([xs, ys], axis=-1) + 0.5
+
+
+def look(photo: Photo, found: Found) -> View:
+    """Make the working copy and mark the squares in it."""
+    import cv2
+
+    height, width = photo.pixels.shape[:2]
+    step = max(1, round(max(height, width) / WORKING_SIDE))
+    size = (max(1, width // step), max(1, height // step))
+    pixels = cv2.resize(photo.pixels, size, interpolation=cv2.INTER_AREA)
+    scale = size[0] / width
+    quads = np.array([square.corners for square in found.squares], np.float64) * scale
+    free = np.full(pixels.shape[:2], 255, np.uint8)
+    inside = np.zeros(pixels.shape[:2], np.uint16)
+    for number, (square, quad) in enumerate(zip(found.squares, quads, strict=True), start=1):
+        share = 2.0 * MARGIN / max(square.width_in, 8 * MARGIN)
+        cv2.fillConvexPoly(free, _scaled(quad, 1.0 + share), 0, shift=4)
+        cv2.fillConvexPoly(inside, _scaled(quad, 1.0 - share), number, shift=4)
+    outside = cv2.distanceTransform(free, cv2.DIST_L2, 3)
+    side = float(np.median(np.linalg.norm(quads - np.roll(quads, 1, axis=1), axis=2)))
+    return View(
+        np.asarray(pixels, np.uint8),
+        scale,
+        np.asarray(outside, np.float32),
+        inside,
+        quads.mean(axis=1),
+        max(side, 1.0),
+        float(np.median([max(square.width_in, 0.5) for square in found.squares])),
+    )
+
+
+def _scaled(quad: NDArray[np.float64], factor: float) -> NDArray[np.int32]:
+    """Scale a quadrilateral about its middle, for OpenCV: centres of pixels, sixteenths."""
+    middle = quad.mean(axis=0)
+    return np.asarray(np.round((middle + (quad - middle) * factor - 0.5) * 16), np.int32)
+
+
+def every(picked: NDArray[np.intp], most: int) -> NDArray[np.intp]:
+    """Thin out flat indices evenly, to about ``most``."""
+    return picked[:: max(1, len(picked) // most)]

@@ -1,0 +1,162 @@
+"""The witnesses of what white looks like: the ground, the squares, a name, a card."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.colour import camera_response, lab
+from catalog.light.candidates.ground_field import DARKEST, Smooth
+from catalog.light.reduced_view import View
+from catalog.models import Ground
+
+Floats = NDArray[np.float64]
+
+BRIGHTEST = 0.98
+"""Quantile of the cloth's light, channel by channel, that stands for its white."""
+SMOOTH_GROUND = 0.10
+"""Ground with a smaller spread (natural logarithm) is a sheet, flannel, paper: not wood, not a
+print. Measured on the dev photos: 0.03 to 0.09 against 0.12 and more."""
+GREY_CHROMA = 8.0
+"""Ground of a smaller chroma, as the camera balanced it, is taken for neutral."""
+WHITE_CLOTH = 0.83
+"""Linear light of white cotton, sheet or print: L* 93."""
+PRINTED_WHITE = 0.83
+"""The brightest 2 % of each channel, where a bundle has white in its prints, over the light of a
+surface of reflectance 1: 0.77 to 0.95 on the 18 rendered photos that have, in the mean 0.84."""
+TOGETHER, WHITE_SHARE = 0.85, 0.012
+"""White is where all channels are bright at once: share of each channel's brightest light that a
+pixel shows, and share of such pixels: 0.017 to 0.105 on photos with white in their prints, under
+lamps too, 0.009 and less on the five without."""
+AS_BRIGHT = 0.86
+"""Share of the luminance of white in prints from which a smooth ground without tint is a white
+sheet: 0.89 and more on the four such photos, less than half on all others."""
+USUAL_MEAN = 0.30
+"""Mean linear light of a bundle; 0.25 to 0.43 in the dev photos."""
+OTHERS = 10.0
+"""Doubt of a brightness that another witness told already: it mustn't count twice."""
+GUESS = "overall lightness is a guess"
+
+
+@dataclass(frozen=True, eq=False)
+class White:
+    """What a white surface shows, and how that was told."""
+
+    tint: Floats
+    """(3,) linear RGB of a surface of reflectance 1."""
+    evidence: str
+    expected_error: float
+    """CIEDE2000, median over the dev photos of this kind."""
+    tint_doubt: float
+    """Natural logarithm by which the ratios of its channels may be off."""
+    level_doubt: float
+    """The same of its brightness."""
+    mixing: Floats | None = None
+    """(3, 8) as in `Light`."""
+
+    def __post_init__(self) -> None:
+        """Keep every channel above the noise: what shows none of it can't be divided by."""
+        object.__setattr__(self, "tint", np.maximum(self.tint, DARKEST))
+
+
+def from_ground(ground: Smooth, view: View, cloth: Floats, said: Ground | None) -> White | None:
+    """Take the ground, which was seen, for white or grey where it looks it or the user says so."""
+    shown = ground.at(view.centres).mean(axis=0)
+    if said == "white":
+        return White(shown / WHITE_CLOTH, "the ground, which you call white", 2.0, 0.02, 0.04)
+    grey = shown / (shown @ camera_response.LUMA) * brightness(cloth)
+    if said == "grey":
+        return White(grey, f"the ground, which you call grey; {GUESS}", 3.5, 0.035, 0.14)
+    neutral = _is_neutral(shown, cloth)
+    if ground.spread < SMOOTH_GROUND and _is_sheet(
+        float(shown @ camera_response.LUMA), cloth, neutral
+    ):
+        return White(
+            shown / WHITE_CLOTH, "the white cloth that the squares lie on", 1.5, 0.02, 0.06
+        )
+    if neutral and has_white(cloth):
+        return White(grey, "the grey ground", 2.5, 0.05, OTHERS)
+    return White(grey, f"the grey ground; {GUESS}", 3.8, 0.05, 0.14) if neutral else None
+
+
+def _is_neutral(shown: Floats, cloth: Floats) -> bool:
+    """Tell whether a ground has no tint beside white in prints, or as the camera balanced it."""
+    beside = shown / brightest(cloth) if has_white(cloth) else shown
+    even = beside * (shown @ camera_response.LUMA) / (beside @ camera_response.LUMA)
+    return float(lab.chroma(lab.linear_to_lab(even))) <= GREY_CHROMA
+
+
+def _is_sheet(luminance: float, cloth: Floats, neutral: bool) -> bool:
+    """Tell whether a smooth ground is white: brighter than all cloth, or as bright as its white."""
+    if luminance > brightest_of(cloth):
+        return True
+    return neutral and has_white(cloth) and luminance > AS_BRIGHT * brightest_of(cloth)
+
+
+def from_cloth(cloth: Floats) -> White:
+    """Judge by the squares alone."""
+    if not has_white(cloth):
+        told = f"the camera's own balance; {GUESS}"
+        return White(np.full(3, brightness(cloth)), told, 3.5, 0.1, 0.14)
+    return White(brightest(cloth) / PRINTED_WHITE, "the whites in the prints", 2.5, 0.04, 0.07)
+
+
+def from_name(shown: Floats, label: str, cloth: Floats, *, grey: bool) -> White:
+    """Judge by the light that a square shows which the user calls white or grey."""
+    if not grey:
+        return White(shown / WHITE_CLOTH, f"{label}, which you call white", 2.0, 0.02, 0.04)
+    shown = np.maximum(shown, DARKEST)
+    tint = shown / (shown @ camera_response.LUMA) * brightness(cloth)
+    return White(tint, f"{label}, which you call grey; {GUESS}", 3.0, 0.02, 0.14)
+
+
+def from_card(shown: Floats, reflectance: float | None, other: White, spread: float = 0.0) -> White:
+    """Judge by a card; where its reflectance isn't known, its lightness is another's.
+
+    ``spread`` is the standard deviation of its pixels, of 255.
+    """
+    if reflectance is None:
+        tint = shown / (shown @ camera_response.LUMA) * float(other.tint @ camera_response.LUMA)
+        told = f"the card beside the squares; {GUESS}" if other.level_doubt > 0.1 else CARD
+        return White(tint, told, 3.0, 0.035, OTHERS)
+    what = "white card or paper" if reflectance > 0.5 else "grey card"
+    doubt = 0.07 + SHINE * max(0.0, spread - MATT)
+    return White(shown / reflectance, f"the {what} beside the squares", 2.0, 0.035, doubt)
+
+
+MATT, SHINE = 3.0, 0.07
+"""Spread up to which a card doesn't shine, and the doubt of its lightness for each unit beyond:
+of the two cards of the dev photos the matt one has 2.6, and the one by the window, which reads 22 %
+too light, 6.1."""
+CARD = "the card beside the squares"
+
+
+def has_white(cloth: Floats) -> bool:
+    """Tell whether the squares' light (n, 3) has white in it, whatever the lamp's tint."""
+    together = (cloth > TOGETHER * brightest(cloth)).all(axis=1)
+    return float(together.mean()) > WHITE_SHARE
+
+
+def brightest(cloth: Floats) -> Floats:
+    """Return the brightest light, (3,), that the squares (n, 3) show in each channel."""
+    return np.asarray(np.quantile(cloth, BRIGHTEST, axis=0))
+
+
+def brightest_of(cloth: Floats) -> float:
+    """Return the luminance of the squares' brightest light (n, 3)."""
+    return float(np.quantile(cloth @ camera_response.LUMA, BRIGHTEST))
+
+
+def brightness(cloth: Floats) -> float:
+    """Return the luminance that a white surface shows, by the squares' light (n, 3)."""
+    if has_white(cloth):
+        return brightest_of(cloth) / PRINTED_WHITE
+    return float(np.sqrt((cloth @ camera_response.LUMA).mean() / USUAL_MEAN))
+
+
+def tint_beside(shown: Floats, white: Floats) -> float:
+    """Return the chroma of a light beside another that stands for white, at 18 % of it."""
+    even = shown / white
+    return float(lab.chroma(lab.linear_to_lab(0.18 * even / (even @ camera_response.LUMA))))

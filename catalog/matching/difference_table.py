@@ -1,0 +1,142 @@
+"""The squares in the order of their labels, their differences and what the rules allow."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations, pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.colour.ciede2000 import as_shown, ciede2000_matrix
+from catalog.errors import SetError
+from catalog.models import MatchRules, SetRequest, Swatch
+
+SIZES = (1, 2, 3, 4)
+
+
+def label_key(label: str) -> tuple[tuple[int, str], ...]:
+    """Return what sorts labels as people count: R2C9 before R2C10."""
+    parts = re.findall(r"\d+|\D+", label)
+    return (*((int(p), "") if p.isdecimal() else (-1, p) for p in parts), (-2, label))
+
+
+@dataclass(frozen=True, eq=False)
+class Table:
+    """Squares and what may go together."""
+
+    swatches: tuple[Swatch, ...]
+    """In the order of their labels."""
+    place: dict[str, int]
+    """From label to place among ``swatches``."""
+    difference: NDArray[np.float64]
+    """(n, n) CIEDE2000."""
+    light: NDArray[np.float64]
+    """(n,) L*."""
+    same: NDArray[np.bool_]
+    """(n, n) of one fabric."""
+    rules: MatchRules
+
+    def too_far(self) -> NDArray[np.bool_]:
+        """Return the pairs (n, n) whose set doesn't count."""
+        within = self.rules.within
+        far: NDArray[np.bool_] = as_shown(self.difference) > (np.inf if within is None else within)
+        return far
+
+    def cost(self, barred: NDArray[np.bool_] | None = None) -> NDArray[np.float64]:
+        """Return the differences, inf where two must not be in one set and on the diagonal.
+
+        Parameters
+        ----------
+        barred : array of bool, shape (n, n), optional
+            Further pairs that must not be.
+        """
+        cost = self.difference.copy()
+        if barred is not None:
+            cost[barred] = np.inf
+        if self.rules.greatest_value_step is not None:
+            cost[self._steps() > self.rules.greatest_value_step] = np.inf
+        for one, two in self.rules.forbidden:
+            a, b = self.place[one], self.place[two]
+            cost[a, b] = cost[b, a] = np.inf
+        np.fill_diagonal(cost, np.inf)
+        return cost
+
+    def pair_cost(self, barred: NDArray[np.bool_] | None = None) -> NDArray[np.float64]:
+        """Return `cost`, inf also where two squares alone fall short of the least value step."""
+        cost = self.cost(barred)
+        cost[self._steps() < self.rules.least_value_step] = np.inf
+        return cost
+
+    def widest(self, places: Sequence[int]) -> float:
+        """Return the largest difference between two squares of a set."""
+        return max((float(self.difference[a, b]) for a, b in combinations(places, 2)), default=0.0)
+
+    def counts(self, places: Sequence[int]) -> bool:
+        """Tell whether a set counts as a match."""
+        within = self.rules.within
+        return within is None or bool(as_shown(self.widest(places)) <= within)
+
+    def _steps(self) -> NDArray[np.float64]:
+        return np.abs(self.light[:, None] - self.light[None, :])
+
+
+def make_table(
+    swatches: Sequence[Swatch], requests: Sequence[SetRequest], rules: MatchRules
+) -> Table:
+    """Measure all pairs and check that the rules speak of these squares.
+
+    Raises
+    ------
+    SetError
+        Where labels are unknown or doubled, or rules contradict each other.
+    """
+    ordered = tuple(sorted(swatches, key=lambda swatch: label_key(swatch.label)))
+    place = {swatch.label: i for i, swatch in enumerate(ordered)}
+    if len(place) != len(ordered):
+        double = next(a.label for a, b in pairwise(ordered) if a.label == b.label)
+        msg = f"two squares are both called {double}"
+        raise SetError(msg, "give every square a label of its own")
+    _check(place, requests, rules)
+    lab = np.array([swatch.lab for swatch in ordered], np.float64).reshape(-1, 3)
+    fabrics = np.array([swatch.fabric for swatch in ordered], dtype=np.str_)
+    same = (fabrics[:, None] == fabrics[None, :]) & (fabrics != "")[:, None]
+    np.fill_diagonal(same, val=False)
+    difference = ciede2000_matrix(lab, rules.k_lightness)
+    return Table(ordered, place, difference, lab[:, 0], same, rules)
+
+
+def _check(place: dict[str, int], requests: Sequence[SetRequest], rules: MatchRules) -> None:
+    for request in requests:
+        if request.size not in SIZES:
+            msg = f"a set of {request.size} squares was asked for"
+            raise SetError(msg, "ask for sets of 2, 3 or 4")
+        if request.sets is not None and request.sets < 0:
+            msg = f"{request.sets} sets were asked for"
+            raise SetError(msg, "ask for 0 or more")
+    for what, labels in _named(rules):
+        for label in labels:
+            if label not in place:
+                msg = f"{label} is {what}, but no square has that label"
+                raise SetError(msg, "take a label from swatches.csv or found.jpg")
+    for one, two in rules.forbidden:
+        if one == two:
+            msg = f"{one} is kept apart from itself"
+            raise SetError(msg, "name two different squares")
+    greatest = rules.greatest_value_step
+    if greatest is not None and greatest < rules.least_value_step:
+        msg = (
+            f"the least value step {rules.least_value_step:g} is more than "
+            f"the greatest {greatest:g}"
+        )
+        raise SetError(msg, "make the least the smaller of the two")
+
+
+def _named(rules: MatchRules) -> list[tuple[str, Sequence[str]]]:
+    """Return all labels that the rules name, with what they say of them."""
+    named: list[tuple[str, Sequence[str]]] = [("locked in a set", lock) for lock in rules.locked]
+    named += [("kept apart from another", pair) for pair in rules.forbidden]
+    named.append(("held back", sorted(rules.held_back, key=label_key)))
+    return named

@@ -1,0 +1,274 @@
+"""The sets that a bundle gives for the needs of a pattern, larger squares cut up.
+
+What it means that a square gives several pieces is told in `catalog.bundle.pieces`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence, Set
+from dataclasses import dataclass, replace
+from itertools import combinations
+from statistics import median_low
+from typing import Final
+
+import numpy as np
+
+from catalog.bundle.pieces import cut_up, grid_of, pieces_from
+from catalog.bundle.tally import requests_of, serves
+from catalog.colour.ciede2000 import as_shown, ciede2000
+from catalog.matching import match_requests
+from catalog.matching.difference_table import label_key
+from catalog.models import Matching, MatchRules, Need, SetRequest, SquareSet, Swatch
+
+MOST_PIECES: Final = 200
+"""Pieces that are matched one by one; where there are more, so many of a square as brings them
+under it are matched together (measured: 170 pieces take up to 2 s, 670 up to 22 s)."""
+
+
+def choose_sets(swatches: Sequence[Swatch], needs: Sequence[Need], rules: MatchRules) -> Matching:
+    """Choose the sets that the needs ask of a bundle.
+
+    Where no square gives several pieces, this is `match_requests` of `requests_of`. Else pieces are
+    matched as squares are. Where needs would cut the same squares up differently, squares are
+    first shared out among the sizes, whole, and then matched size by size: near the best only.
+
+    Parameters
+    ----------
+    swatches : sequence of Swatch
+        Labels unique.
+    needs : sequence of Need
+        Names differ; those that ask nothing of the bundle are passed over.
+    rules : MatchRules
+        As they speak of squares.
+
+    Returns
+    -------
+    Matching
+        Of squares: one that gives several pieces may be in several sets, and twice in one.
+        ``bound`` is 0 where nothing is known of better choices.
+
+    Raises
+    ------
+    SetError
+        As from `match_requests`.
+    """
+    asking = [need for need in needs if need.source == "bundle"]
+    if all(pieces_from(one, need) <= 1 for need in asking for one in swatches):
+        return match_requests(swatches, requests_of(asking, swatches), rules)
+    return _Chooser(swatches, asking, rules).run()
+
+
+def sizes_cut(needs: Sequence[Need], swatches: Sequence[Swatch]) -> list[list[Need]]:
+    """Put needs together for which every square would be cut up in the same way."""
+    sizes: list[list[Need]] = []
+    for need in needs:
+        alike = next((one for one in sizes if _alike(one[0], need, swatches)), None)
+        if alike is None:
+            sizes.append([need])
+        else:
+            alike.append(need)
+    return sizes
+
+
+def _alike(one: Need, other: Need, swatches: Sequence[Swatch]) -> bool:
+    grids = [(grid_of(swatch, one), grid_of(swatch, other)) for swatch in swatches]
+    return all(a == b for a, b in grids if math.prod(a) and math.prod(b))
+
+
+@dataclass(frozen=True, eq=False)
+class _Part:
+    """Sets chosen for needs of one size."""
+
+    sets: list[SquareSet]
+    matching: Matching
+    """Of the first round."""
+    bound: float
+
+
+class _Chooser:
+    """One run of `choose_sets`."""
+
+    def __init__(
+        self, swatches: Sequence[Swatch], needs: Sequence[Need], rules: MatchRules
+    ) -> None:
+        self.swatches, self.needs, self.rules = swatches, needs, rules
+        self.bundle = {one.label: one for one in swatches}
+        self.missing = {need.name: need.count // need.match or None for need in needs}
+        """Sets that each need still lacks; None for as many as there can be."""
+        self.only_counting = True
+        """Whether sets too far apart to count must wait, so that they are in nobody's way."""
+        self.parts: list[_Part] = []
+        self.alone: list[Matching] = []
+        """What needs of each size would have with all squares to themselves."""
+
+    def run(self) -> Matching:
+        sizes = sizes_cut(self.needs, self.swatches)
+        if len(sizes) == 1:
+            self.only_counting = False
+            self._serve(sizes[0], self.swatches, self.rules)
+        else:
+            self._serve_each(sorted(sizes, key=lambda size: -size[0].size))
+        return self._matching()
+
+    def _serve_each(self, sizes: Sequence[Sequence[Need]]) -> None:
+        """Share squares out among sizes, serve each from its own, then what lacks from the rest."""
+        shared = match_requests(self.swatches, self._whole_requests(), self.rules)
+        names = [{need.name for need in size} for size in sizes]
+        mine = [
+            {label for one in shared.sets if one.need in name and self._stays(one)
+             for label in one.swatches}
+            for name in names
+        ]  # fmt: skip
+        for at, size in enumerate(sizes):
+            others = set().union(*mine[:at], *mine[at + 1 :])
+            locked = [one for one in shared.sets if "locked" in one.flags and one.need in names[at]]
+            locks = {frozenset(one.swatches) for one in locked}
+            rules = replace(
+                self.rules, locked=tuple(k for k in self.rules.locked if frozenset(k) in locks)
+            )
+            self._serve_from(size, self._untouched(others), rules)
+        for self.only_counting in (True, False):
+            for size in sizes:
+                if any(self.missing[need.name] != 0 for need in size):
+                    rules = replace(self.rules, locked=())
+                    self._serve_from(size, self._untouched(set()), rules)
+
+        for size in sizes:
+            if any(need.match > 1 for need in size):
+                self.alone.append(_Chooser(self.swatches, size, self.rules).run())
+
+    def _bound(self, sets: Sequence[SquareSet]) -> float:
+        """Return what no choice of as many sets goes under, as far as that is known.
+
+        Where squares are cut to several sizes, no size has it better than with all squares to
+        itself.
+        """
+        if self.alone:
+            several = sum(len(one.swatches) > 1 for one in sets)
+            made = sum(len(one.swatches) > 1 for each in self.alone for one in each.sets)
+            return sum(each.bound for each in self.alone) if made == several else 0.0
+        made_in = [part for part in self.parts if part.sets]
+        return made_in[0].bound if len(made_in) == 1 else 0.0
+
+    def _serve_from(
+        self, needs: Sequence[Need], squares: Sequence[Swatch], rules: MatchRules
+    ) -> None:
+        self._serve(needs, squares, rules.among({one.label for one in squares}))
+
+    def _counts(self, one: SquareSet) -> bool:
+        within = self.rules.within
+        return within is None or bool(as_shown(one.difference) <= within)
+
+    def _stays(self, one: SquareSet) -> bool:
+        """Tell whether a set may have its squares while there are others to be made."""
+        return self._counts(one) or "locked" in one.flags
+
+    def _untouched(self, but: Set[str]) -> list[Swatch]:
+        used = {label for part in self.parts for one in part.sets for label in one.swatches}
+        return [one for one in self.swatches if one.label not in used and one.label not in but]
+
+    def _whole_requests(self) -> list[SetRequest]:
+        """Ask for as many squares as give the pieces, one size of each."""
+        requests = []
+        for need, request in zip(self.needs, requests_of(self.needs, self.swatches), strict=True):
+            each = [pieces_from(self.bundle[label], need) for label in request.eligible]
+            usual = median_low(each) if each else 1
+            sets = None if request.sets is None else -(-request.sets // usual)
+            requests.append(replace(request, sets=sets))
+        return requests
+
+    def _serve(self, needs: Sequence[Need], squares: Sequence[Swatch], rules: MatchRules) -> None:
+        """Serve needs for which squares are cut alike from the pieces of some squares."""
+        left = {
+            one.label: max(
+                (pieces_from(one, need) for need in needs if serves(one, need)), default=0
+            )
+            for one in squares
+        }
+        together = max(1, -(-sum(left.values()) // MOST_PIECES))
+        while True:
+            self._round(needs, squares, rules, left, together)
+            lacking = any(self.missing[need.name] != 0 for need in needs)
+            if together == 1 or not lacking:
+                return
+            rules = replace(rules, locked=self.parts[-1].matching.left_aside)
+            fewer = -(-sum(left.values()) // MOST_PIECES) if self.parts[-1].sets else together // 2
+            together = max(1, min(together - 1, fewer))
+
+    def _round(
+        self,
+        needs: Sequence[Need],
+        squares: Sequence[Swatch],
+        rules: MatchRules,
+        left: dict[str, int],
+        together: int,
+    ) -> None:
+        """Match the pieces that are left, so many of a square at once."""
+        numbers = {label: max(1, number // together) for label, number in left.items()}
+        cut = cut_up(squares, numbers, rules)
+        able = {label for label, number in left.items() if number >= together}
+        requests = []
+        for need in needs:
+            lack = self.missing[need.name]
+            own = [
+                piece.label
+                for piece in cut.swatches
+                if cut.square[piece.label] in able
+                and serves(self.bundle[cut.square[piece.label]], need)
+            ]
+            wanted = None if lack is None else -(-lack // together)
+            requests.append(SetRequest(need.name, wanted, need.match, frozenset(own)))
+        matching = match_requests(cut.swatches, requests, cut.rules)
+        sets: list[SquareSet] = []
+        waits = self.only_counting or together > 1
+        for one in matching.sets if not waits else filter(self._stays, matching.sets):
+            labels = tuple(cut.square[piece] for piece in one.swatches)
+            lack = self.missing[one.need]
+            locked = "locked" in one.flags
+            times = 1 if locked else min(together, lack or together)
+            sets += [replace(one, swatches=labels)] * times
+            if lack is not None and (self._counts(one) or not locked):
+                self.missing[one.need] = lack - times
+            for label in labels:
+                left[label] -= times
+        exact = together == 1
+        self.parts.append(_Part(sets, matching, matching.bound if exact else 0.0))
+
+    def _matching(self) -> Matching:
+        """Put all sets together, numbered by need, then by their first labels."""
+        order = {need.name: place for place, need in enumerate(self.needs)}
+        sets = sorted(
+            (one for part in self.parts for one in part.sets),
+            key=lambda one: (order[one.need], min(map(label_key, one.swatches))),
+        )
+        sets = [replace(one, number=number) for number, one in enumerate(sets, 1)]
+        used = {label for one in sets for label in one.swatches}
+        held = {frozenset(one.swatches) for one in sets if "locked" in one.flags}
+        total = sum(self._sum_of(one) for one in sets)
+        bound = self._bound(sets)
+        wanted = sum(
+            need.count // need.match or sum(one.need == need.name for one in sets)
+            for need in self.needs
+        )
+        return replace(
+            self.parts[0].matching,
+            sets=tuple(sets),
+            unused=tuple(sorted(self.bundle.keys() - used, key=label_key)),
+            left_aside=tuple(lock for lock in self.rules.locked if frozenset(lock) not in held),
+            total=total,
+            bound=total if total - bound <= _ROUNDING else bound,
+            wanted=wanted,
+        )
+
+    def _sum_of(self, one: SquareSet) -> float:
+        """Return the sum of the differences inside a set."""
+        pairs = list(combinations([self.bundle[label].lab for label in one.swatches], 2))
+        if not pairs:
+            return 0.0
+        first, second = (np.array(side) for side in zip(*pairs, strict=True))
+        return float(np.sum(ciede2000(first, second, self.rules.k_lightness)))
+
+
+_ROUNDING: Final = 1e-6
+"""Sums of the same differences in another order differ by less."""

@@ -1,0 +1,145 @@
+"""Which of two overlapping squares lies on top, told by whose print is seen where both lie."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.colour import lab
+from catalog.models import Found, Photo, Square
+
+Floats = NDArray[np.float64]
+Pixels = NDArray[np.float32]
+Flags = NDArray[np.bool_]
+
+SIDE = 24
+"""Points along a square at which its colours are read."""
+INSET = 0.04
+"""Share of a side that points keep away from every outline: corners are good to 1/16 in."""
+LEAST = 0.03
+"""Share of a square's points in another from which the two overlap."""
+COARSE = 7
+"""Every so manyth point is looked at first; an overlap of LEAST holds two of them and more."""
+ENOUGH = 30
+"""Points that a square must have for itself to be known by."""
+SAMPLE = 100
+"""Of those, and of the overlap's, about how many are compared."""
+FAR = 25.0
+"""CIELAB distance beyond which a colour is simply another."""
+BUNDLE_SAY, FEW = 2.0, 6.0
+"""How much the pairs that lie to each other alike count beside a pair itself, and how many of them
+it takes: rows are laid one after the other."""
+SURE = 2.0
+"""CIELAB units by which the overlap must be nearer to one print than to the other."""
+
+
+def on_top(photo: Photo, found: Found) -> Flags:
+    """Tell which squares lie over which.
+
+    Parameters
+    ----------
+    photo : Photo
+    found : Found
+        Its n squares.
+
+    Returns
+    -------
+    (n, n) bool
+        True where the first surely lies over the second.
+    """
+    count = len(found.squares)
+    over = np.zeros((count, count), bool)
+    quads = np.array([square.corners for square in found.squares], np.float64).reshape(-1, 4, 2)
+    points = _points(quads)
+    near = [
+        (i, j) for i, j in _close(quads) if _within(points[i, ::COARSE], quads[j], -INSET).any()
+    ]
+    inside = {(i, j): _within(points[i], quads[j], INSET) for i, j in near}
+    pairs = [(i, j) for i, j in inside if i < j and inside[i, j].mean() >= LEAST]
+    if not pairs:
+        return over
+    alone = np.ones(points.shape[:2], bool)
+    for i, j in near:
+        alone[i] &= ~_within(points[i], quads[j], -INSET)
+    colours = _colours(photo, points)
+    votes = {(i, j): _vote(colours, alone, i, j, inside[i, j]) for i, j in pairs}
+    for (i, j), score in _scores(votes, found).items():
+        over[i, j], over[j, i] = score > SURE, score < -SURE
+    return over
+
+
+def _points(quads: Floats) -> Floats:
+    """Return a mesh of points over each square, (n, SIDE * SIDE, 2)."""
+    steps = INSET + (1.0 - 2.0 * INSET) * (np.arange(SIDE) + 0.5) / SIDE
+    across, down = (share.reshape(1, -1, 1) for share in np.meshgrid(steps, steps))
+    above = quads[:, None, 0] + across * (quads[:, None, 1] - quads[:, None, 0])
+    below = quads[:, None, 3] + across * (quads[:, None, 2] - quads[:, None, 3])
+    return np.asarray(above + down * (below - above))
+
+
+def _close(quads: Floats) -> list[tuple[int, int]]:
+    """Return the ordered pairs of squares whose upright boxes overlap."""
+    low, high = quads.min(axis=1), quads.max(axis=1)
+    close = ((low[:, None] < high) & (low < high[:, None])).all(axis=2)
+    np.fill_diagonal(close, val=False)
+    return [(int(i), int(j)) for i, j in np.argwhere(close)]
+
+
+def _within(points: Floats, quad: Floats, deep: float) -> Flags:
+    """Tell which points (m, 2) lie so deep, in sides, in a quadrilateral that runs clockwise."""
+    side = np.roll(quad, -1, axis=0) - quad
+    away = points[:, None] - quad
+    turn = side[:, 0] * away[..., 1] - side[:, 1] * away[..., 0]
+    reach = deep * np.linalg.norm(side, axis=1).mean() * np.linalg.norm(side, axis=1)
+    return np.asarray((turn > reach).all(axis=1))
+
+
+def _colours(photo: Photo, points: Floats) -> Pixels:
+    """Return CIELAB, (n, SIDE * SIDE, 3), of the photo at points."""
+    height, width = photo.pixels.shape[:2]
+    xs, ys = np.floor(points).astype(np.intp).transpose(2, 0, 1)
+    seen = photo.pixels[np.clip(ys, 0, height - 1), np.clip(xs, 0, width - 1)]
+    return lab.pixels_to_lab(lab.srgb_to_linear(seen))
+
+
+def _vote(colours: Pixels, alone: Flags, one: int, two: int, both: Flags) -> float:
+    """Return how much nearer the overlap's colours are to the first square's than to the second's.
+
+    Zero where one of them has too little for itself.
+    """
+    shared = _some(colours[one][both])
+    aways = []
+    for index in (one, two):
+        own = colours[index][alone[index]]
+        if len(own) < ENOUGH:
+            return 0.0
+        nearest = np.linalg.norm(shared[:, None] - _some(own), axis=2).min(axis=1)
+        aways.append(float(np.minimum(nearest, FAR).mean()))
+    return aways[1] - aways[0]
+
+
+def _some(colours: Pixels) -> Pixels:
+    return colours[:: max(1, len(colours) // SAMPLE)]
+
+
+def _scores(votes: dict[tuple[int, int], float], found: Found) -> dict[tuple[int, int], float]:
+    """Return the votes, each joined by those of the pairs that lie to each other alike."""
+    groups: dict[tuple[int, int], list[float]] = defaultdict(list)
+    for (i, j), vote in votes.items():
+        groups[_way(found.squares[i], found.squares[j])].append(vote)
+    scores = {}
+    for (i, j), vote in votes.items():
+        way = _way(found.squares[i], found.squares[j])
+        alike = groups[way] if way != (0, 0) else []
+        usual = float(np.mean(alike)) if alike else 0.0
+        scores[i, j] = vote + BUNDLE_SAY * usual * len(alike) / (len(alike) + FEW)
+    return scores
+
+
+def _way(one: Square, two: Square) -> tuple[int, int]:
+    """Return the rows and columns from one square to another; 0, 0 where they lie in none."""
+    if one.row is None or two.row is None or one.col is None or two.col is None:
+        return 0, 0
+    return two.row - one.row, two.col - one.col

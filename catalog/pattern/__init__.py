@@ -1,0 +1,1 @@
+"""Pattern files in; needs, and how the quilt is built, out."""

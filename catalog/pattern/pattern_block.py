@@ -1,0 +1,193 @@
+"""The block of a pattern file: its units and its grid."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Final
+
+from catalog.cutting.block_seams import sewing_order
+from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, PieceKind
+from catalog.cutting.quilt_units import method_of, squares_per_block
+from catalog.cutting.unit_faces import FACES
+from catalog.cutting.units import Method, unit_name
+from catalog.errors import CalicountError
+from catalog.pattern.toml_table import Table
+
+MOST_CELLS: Final = 16
+"""Cells in a row of a block: a feathered star takes no more."""
+NARROWEST: Final = Fraction(1, 4)
+"""Inches finished; less than a seam is no strip."""
+WIDEST: Final = Fraction(60)
+BLOCK_FIELDS: Final[dict[str, tuple[str, ...]]] = {
+    "block": ("grid", "unit"),
+    "unit": ("mark", "unit", "at_a_time", "fabrics", "wide", "high", "trim"),
+}
+
+_CELL: Final = re.compile("([A-Za-z])(0|90|180|270)?")
+_COVERED: Final = "."
+
+
+def block_of(table: Table, kinds: Sequence[PieceKind]) -> Block:
+    """Read the [block].
+
+    Parameters
+    ----------
+    table : Table
+    kinds : sequence of PieceKind
+        What the file's pieces are.
+
+    Raises
+    ------
+    PatternError
+        With the line and the field that is wrong.
+    """
+    table.only(BLOCK_FIELDS["block"])
+    block = _block(table, _units(table, kinds))
+    _check_squares(table, block, kinds)
+    return block
+
+
+def _units(table: Table, kinds: Sequence[PieceKind]) -> tuple[BlockUnit, ...]:
+    units: dict[str, BlockUnit] = {}
+    for one in table.tables("unit"):
+        one.only(BLOCK_FIELDS["unit"])
+        mark = one.text("mark", longest=1)
+        if not _CELL.fullmatch(mark):
+            one.refuse("mark", f'"{mark}" is no letter', 'write one letter, such as "A"')
+        if mark in units:
+            one.refuse("mark", f'"{mark}" is there already', "give another letter")
+        name = one.text("unit")
+        try:
+            name = unit_name(name)
+        except CalicountError as error:
+            one.refuse("unit", error.problem, error.cure)
+        if name not in FACES:
+            one.refuse("unit", f"a {name} is no part of a block", f"use one of {', '.join(FACES)}")
+        size = {key: one.whole(key, MOST_CELLS, 1) for key in ("wide", "high")}
+        units[mark] = BlockUnit(
+            mark,
+            name,
+            one.whole("at_a_time", 8) if "at_a_time" in one else None,
+            _patches(one, name, kinds),
+            **size,
+            trim=one.length("trim", NARROWEST, WIDEST) if "trim" in one else None,
+        )
+        _check_aspect(one, units[mark])
+    if not units:
+        table.refuse("unit", "it is missing", "add [[block.unit]] for each unit of the block")
+    return tuple(units.values())
+
+
+def _check_aspect(one: Table, unit: BlockUnit) -> None:
+    aspect = _method(one, unit).aspect
+    if unit.unit != "rectangle" and Fraction(unit.high, unit.wide) != aspect:
+        shape = "as wide as high" if aspect == 1 else f"{1 / aspect} times as wide as high"
+        problem = f"a {unit.unit} is {shape}, not {unit.wide} by {unit.high} cells"
+        one.refuse("wide" if "wide" in one else "unit", problem, "change wide and high")
+
+
+def _method(table: Table, unit: BlockUnit) -> Method:
+    try:
+        return method_of(unit)
+    except CalicountError as error:
+        table.refuse("at_a_time", error.problem, error.cure)
+
+
+def _patches(one: Table, name: str, kinds: Sequence[PieceKind]) -> tuple[Patch, ...]:
+    parts = len(FACES[name])
+    texts = one.texts("fabrics", 4)
+    if len(texts) != parts:
+        problem = f"a {name} has {parts} part{'s' if parts > 1 else ''}, not {len(texts)}"
+        one.refuse("fabrics", problem, "name what each part is cut from")
+    return tuple(_patch(one, text, {kind.name: kind for kind in kinds}) for text in texts)
+
+
+def _patch(one: Table, text: str, kinds: dict[str, PieceKind]) -> Patch:
+    name, which = text, 1
+    if name not in kinds and (found := re.fullmatch(r"(.+) ([1-9][0-9]{0,2})", text)):
+        name, which = found[1], int(found[2])
+    if name not in kinds:
+        problem = f'"{text}" is none of the pieces: {", ".join(kinds)}'
+        one.refuse("fabrics", problem, "write a piece's name, with a number for one of several")
+    per_block = kinds[name].per_block
+    if per_block is None:
+        one.refuse("fabrics", f'"{name}" is counted in all', "give that piece per_block")
+    if which > per_block:
+        problem = f"a block has {per_block} of {name}, so there is no {which}"
+        one.refuse("fabrics", problem, "write a smaller number")
+    return Patch(name, which)
+
+
+def _block(table: Table, units: Sequence[BlockUnit]) -> Block:
+    rows = [line.split() for line in table.texts("grid", MOST_CELLS)]
+    across = len(rows)
+    marks = {unit.mark: number for number, unit in enumerate(units)}
+    free = {(r, c) for r in range(across) for c in range(across)}
+    cells = []
+    for r, row in enumerate(rows):
+        if len(row) != across:
+            problem = f"row {r + 1} has {len(row)} cells and there are {across} rows"
+            table.refuse("grid", problem, "write as many cells in each row as there are rows")
+        for c, text in enumerate(row):
+            if text == _COVERED:
+                continue
+            cell = _cell(table, text, (r, c), units, marks)
+            covered = {(cell.row + i, cell.column + j) for i in range(cell.high)
+                       for j in range(cell.wide)}  # fmt: skip
+            dots = all(rows[i][j] == _COVERED for i, j in (covered & free) - {(r, c)}
+                       if j < len(rows[i]))  # fmt: skip
+            if not covered <= free or not dots:
+                problem = f"{text} in row {r + 1} lies over other units or the block's edge"
+                table.refuse("grid", problem, f'write "{_COVERED}" where a larger unit covers')
+            free -= covered
+            cells.append(cell)
+    if free:
+        r, c = min(free)
+        problem = f'"{_COVERED}" in row {r + 1}, cell {c + 1}, is covered by no unit'
+        table.refuse("grid", problem, "write a unit's letter there, or make one wide or high")
+    block = Block(across, tuple(units), tuple(cells))
+    if sewing_order(block) is None:
+        table.refuse("grid", "it can't be sewn with straight seams", "build it of smaller units")
+    return block
+
+
+def _cell(
+    table: Table,
+    text: str,
+    place: tuple[int, int],
+    units: Sequence[BlockUnit],
+    marks: dict[str, int],
+) -> Cell:
+    found = _CELL.fullmatch(text)
+    if not found or found[1] not in marks:
+        known = ", ".join(marks)
+        problem = f'"{text}" is no unit; there are {known}'
+        table.refuse("grid", problem, 'write a letter and its turn, as in "A" or "A90"')
+    unit, turn = marks[found[1]], int(found[2] or 0)
+    wide, high = units[unit].wide, units[unit].high
+    if turn % 180:
+        wide, high = high, wide
+    return Cell(unit, *place, wide, high, turn)
+
+
+def _check_squares(table: Table, block: Block, kinds: Sequence[PieceKind]) -> None:
+    """Refuse a block that takes other numbers of squares than its pieces say."""
+    taken = squares_per_block(block)
+    for kind in kinds:
+        if kind.per_block is None:
+            continue
+        own = {patch: number for patch, number in taken.items() if patch.kind == kind.name}
+        each = sum(own.values(), Fraction(0))
+        if each != kind.per_block:
+            problem = f"its units take {_number(each)} of {kind.name}, not {kind.per_block}"
+            table.refuse("grid", problem, "change the grid, at_a_time or per_block")
+        for patch, number in own.items():
+            if kind.source == "bundle" and number > 1:
+                problem = f"its units take {_number(number)} squares of {kind.name} {patch.which}"
+                table.refuse("grid", problem, "name another of the block's squares for some")
+
+
+def _number(number: Fraction) -> str:
+    return str(number) if number.denominator == 1 else f"{float(number):g}"

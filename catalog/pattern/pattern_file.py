@@ -1,0 +1,80 @@
+"""Pattern files as text: those that are shipped, by name, and those of the user."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+from typing import Final
+
+from catalog.errors import PatternError
+
+LARGEST_FILE: Final = 1_000_000
+"""Bytes; a pattern of a hundred pieces takes a hundredth of it."""
+
+EXAMPLE: Final = "example"
+"""The shipped pattern that explains the fields; listed last."""
+
+
+def pattern_text(name: str) -> str:
+    """Return the text of a shipped pattern or of a file.
+
+    Raises
+    ------
+    PatternError
+        Neither, or not to be read as text.
+    """
+    text = _decode(_read(name), name)
+    if not text.strip():
+        raise PatternError(f"{name} is empty", f'copy the shipped "{EXAMPLE}" there and change it')
+    return text
+
+
+def shipped_files() -> dict[str, Traversable]:
+    """Return the shipped patterns by name, the example last."""
+    found = {
+        entry.name.removesuffix(".toml"): entry
+        for entry in files("catalog.pattern").joinpath("shipped").iterdir()
+        if entry.name.endswith(".toml")
+    }
+    return {name: found[name] for name in sorted(found, key=lambda name: (name == EXAMPLE, name))}
+
+
+def _read(name: str) -> bytes:
+    shipped = shipped_files()
+    key = name.strip().casefold().replace(" ", "-")
+    if key in shipped:
+        return shipped[key].read_bytes()
+    path = Path(name)
+    try:
+        if path.is_dir():
+            raise PatternError(f"{name or 'the pattern'} is a folder", "name a pattern file in it")
+        if path.exists() and not path.is_file():  # a pipe would be waited for without end
+            raise PatternError(f"{name} is no file", "name a pattern file")
+        with path.open("rb") as stream:
+            data = stream.read(LARGEST_FILE + 1)
+    except (FileNotFoundError, ValueError):
+        near = get_close_matches(key, shipped, 1)
+        cure = f"write {near[0]} or another" if near else "name a file or one"
+        raise PatternError(
+            f'there is no pattern and no file called "{name}"',
+            f"{cure} of the shipped patterns: {', '.join(shipped)}",
+        ) from None
+    except OSError as error:
+        raise PatternError(
+            f"{name} can't be opened ({error.strerror})", "check the file and who may read it"
+        ) from None
+    if len(data) > LARGEST_FILE:
+        raise PatternError(f"{name} is larger than a pattern can be (1 MB)", "name a pattern file")
+    return data
+
+
+def _decode(data: bytes, name: str) -> str:
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise PatternError(
+            f"{name}, line {line}: it is not text in UTF-8", "save it as UTF-8 in your editor"
+        ) from None

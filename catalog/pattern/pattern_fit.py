@@ -1,0 +1,119 @@
+"""Whether the pieces of a pattern fit its block, and can be sewn as many at a time as it says."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from catalog.cutting.quilt import BlockUnit, Patch, PieceKind, Quilt
+from catalog.cutting.quilt_units import method_of, pieces_of
+from catalog.cutting.units import Method, Piece, Surd
+from catalog.cutting.units.cutting_method import HAIR
+from catalog.lengths import SIXTEENTH, show_length
+from catalog.pattern.toml_table import Table
+
+
+def check_fit(layout: Table, block: Table, top: Table, quilt: Quilt) -> None:
+    """Refuse pieces that the block's size, the sashing or the way of sewing leaves no place for.
+
+    Parameters
+    ----------
+    layout, block, top : Table
+        [layout], [block] and the whole file, for messages.
+    quilt : Quilt
+
+    Raises
+    ------
+    PatternError
+        With the piece's name.
+    """
+    for kind in quilt.kinds:
+        _check_size(layout, quilt, kind)
+    _check_posts(top, quilt)
+    tables = block.tables("unit")
+    for place, (table, unit) in enumerate(zip(tables, quilt.block.units, strict=True)):
+        _check_wings(table, quilt, unit)
+        _check_whole_sets(table, quilt, place)
+
+
+def _check_size(layout: Table, quilt: Quilt, kind: PieceKind) -> None:
+    """Refuse a piece that no unit takes as it is cut, or that is too small for one."""
+    uses = list(_uses(quilt, kind))
+    fitting = any(
+        piece.fits(kind.size, exact, trimmed=method.trimmed or piece.height is not None)
+        for method, piece, exact in uses
+    )
+    small = any(piece.rounding == "up" and kind.size < exact for _, piece, exact in uses)
+    if uses and (small or not fitting):
+        needed = max(exact for _, _, exact in uses).up_to(SIXTEENTH)
+        layout.refuse(
+            "finished_block",
+            f"blocks of {show_length(quilt.finished_block, step=None)} need {kind.name} cut "
+            f"{show_length(needed, step=None)}, and its size says "
+            f"{show_length(kind.size, step=None)}",
+            f"change the size of {kind.name}, or finished_block",
+        )
+
+
+def _uses(quilt: Quilt, kind: PieceKind) -> Iterator[tuple[Method, Piece, Surd]]:
+    """Yield each use of a kind of piece in the block, and the side at which it would meet."""
+    for unit in quilt.block.units:
+        method = method_of(unit)
+        finished = quilt.cell * max(unit.wide, unit.high)
+        for patch, piece in zip(unit.patches, pieces_of(unit, method), strict=True):
+            if patch.kind == kind.name:
+                yield method, piece, piece.width.at(finished, quilt.seam)
+
+
+def _check_posts(top: Table, quilt: Quilt) -> None:
+    """Refuse posts that are cut from squares to another size than the sashing's."""
+    sashing = quilt.sashing
+    if sashing is None or sashing.post_kind is None:
+        return
+    size, wanted = quilt.kind(sashing.post_kind).size, sashing.width + 2 * quilt.seam
+    if abs(size - wanted) > HAIR:
+        top.table("sashing").refuse(
+            "width",
+            f"posts of that width are cut {show_length(wanted, step=None)}, and the size of "
+            f"{sashing.post_kind} says {show_length(size, step=None)}",
+            f"change the size of {sashing.post_kind}, or width",
+        )
+
+
+def _check_wings(table: Table, quilt: Quilt, unit: BlockUnit) -> None:
+    """Refuse geese made four at a time whose wings are squares of their own.
+
+    The first two small squares lie in opposite corners of the large one; cut apart, each half has
+    a corner of either, and the third (fourth) square gives both of its geese the other wing. So
+    each goose has its wings from two of the four squares.
+    """
+    if unit.unit != "flying-geese" or method_of(unit).at_a_time == 1:
+        return
+    sky = quilt.kind(unit.patches[1].kind)
+    if sky.source != "yardage":
+        table.refuse(
+            "at_a_time",
+            f"of four geese made at a time each has its wings from two squares, so {sky.name}, "
+            "which is not all of one cloth, can't give both wings of a goose",
+            "write at_a_time = 1, or cut the sky from yardage",
+        )
+
+
+def _check_whole_sets(table: Table, quilt: Quilt, place: int) -> None:
+    """Refuse squares of a block that are sewn face to face for fewer units than come of them."""
+    unit = quilt.block.units[place]
+    method = method_of(unit)
+    if not any(quilt.kind(patch.kind).source == "bundle" for patch in unit.patches):
+        return
+    alike = Counter[tuple[str, int | None, tuple[Patch, ...]]]()
+    for cell in quilt.block.cells:
+        other = quilt.block.units[cell.unit]
+        alike[other.unit, other.at_a_time, other.patches] += 1
+    number = alike[unit.unit, unit.at_a_time, unit.patches]
+    if number % method.units:
+        table.refuse(
+            "fabrics",
+            f"{method.units} at a time are all of the same squares, and the block has {number} of "
+            "these",
+            "give more of the units these fabrics, or make them another number at a time",
+        )

@@ -1,0 +1,175 @@
+"""How the quilt of a pattern file is built: block, sashing, borders, binding."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Final, cast, get_args
+
+from catalog.cutting.quilt import (
+    QUARTER_TURN,
+    BlockUnit,
+    Corners,
+    Grain,
+    PieceKind,
+    Quilt,
+    QuiltBinding,
+    QuiltBorder,
+    Sashing,
+)
+from catalog.cutting.quilt_units import method_of
+from catalog.cutting.unit_faces import FACES
+from catalog.pattern.pattern_block import BLOCK_FIELDS, NARROWEST, WIDEST, block_of
+from catalog.pattern.pattern_fit import check_fit
+from catalog.pattern.toml_table import Table
+
+MOST_BORDERS: Final = 12
+MOST_FABRICS: Final = 4
+LONGEST_FABRIC: Final = 40
+WIDEST_SEAM: Final = Fraction(1)
+FINEST_SEAM: Final = Fraction(1, 16)
+QUILT_FIELDS: Final[dict[str, tuple[str, ...]]] = {
+    "layout": ("set", "seam", "turn_rows", "turn_columns"),
+    **BLOCK_FIELDS,
+    "sashing": ("width", "posts", "outer", "post_piece"),
+    "border": ("width", "corners", "pieced", "fabrics"),
+    "binding": ("strip", "cut"),
+}
+"""The fields of each table; those of [layout] come beside its others."""
+
+_SETS: Final = ("straight", "on point")
+
+
+def quilt_of(
+    top: Table,
+    layout: Table,
+    rows: int,
+    columns: int,
+    finished: Fraction,
+    kinds: Sequence[PieceKind],
+) -> Quilt:
+    """Read how the quilt is built.
+
+    Parameters
+    ----------
+    top, layout : Table
+        The file and its [layout]; there is a [block].
+    rows, columns : int
+    finished : Fraction
+        Side of the finished block, inches.
+    kinds : sequence of PieceKind
+        What the file's pieces are.
+
+    Raises
+    ------
+    PatternError
+        With the line and the field that is wrong.
+    """
+    table = top.table("block")
+    block = block_of(table, kinds)
+    seam = Fraction(1, 4)
+    if "seam" in layout:
+        seam = layout.length("seam", FINEST_SEAM, WIDEST_SEAM)
+    on_point = layout.choice("set", _SETS, _SETS[0]) == "on point"
+    quilt = Quilt(
+        rows,
+        columns,
+        finished,
+        block,
+        tuple(kinds),
+        seam,
+        on_point,
+        _turn(layout, "turn_rows"),
+        _turn(layout, "turn_columns"),
+        _sashing(top, kinds, on_point=on_point),
+        _borders(top, kinds),
+        _binding(top),
+    )
+    _check_trims(table, quilt)
+    check_fit(layout, table, top, quilt)
+    return quilt
+
+
+def _turn(layout: Table, key: str) -> int:
+    turn = layout.whole(key, 270, 360) if key in layout else 0
+    if turn % QUARTER_TURN:
+        layout.refuse(key, f"{turn} is no quarter turn", "write 90, 180 or 270")
+    return turn
+
+
+def _check_trims(table: Table, quilt: Quilt) -> None:
+    """Refuse a trim size that doesn't sew up to the block's size."""
+    for one, unit in zip(table.tables("unit"), quilt.block.units, strict=True):
+        unfinished = quilt.cell * unit.wide + 2 * quilt.seam
+        if unit.trim is not None and unit.trim != unfinished:
+            problem = f"trimmed to that it finishes at {unit.trim - 2 * quilt.seam} in"
+            cure = f"write {unfinished}, or change finished_block, grid or seam"
+            one.refuse("trim", f"{problem}, and the block asks for {quilt.cell * unit.wide}", cure)
+
+
+def _sashing(top: Table, kinds: Sequence[PieceKind], *, on_point: bool) -> Sashing | None:
+    if "sashing" not in top:
+        return None
+    table = top.table("sashing")
+    table.only(QUILT_FIELDS["sashing"])
+    posts = table.flag("posts", True)
+    if on_point and not posts:
+        table.refuse("posts", "sashing on point needs posts", "write posts = true")
+    post_kind = table.text("post_piece") if "post_piece" in table else None
+    if post_kind is not None:
+        if not posts:
+            table.refuse("post_piece", "there are no posts", "write posts = true, or leave it out")
+        if post_kind not in {kind.name for kind in kinds if kind.per_block is None}:
+            problem = f'"{post_kind}" is no piece that is counted in all'
+            table.refuse("post_piece", problem, "name a piece with in_all")
+    outer = table.flag("outer", False)
+    return Sashing(table.length("width", NARROWEST, WIDEST), posts, outer, post_kind)
+
+
+def _borders(top: Table, kinds: Sequence[PieceKind]) -> tuple[QuiltBorder, ...]:
+    borders = []
+    for table in top.tables("border"):
+        table.only(QUILT_FIELDS["border"])
+        corners = cast("Corners", table.choice("corners", get_args(Corners), "butted"))
+        pieced = None
+        if "pieced" in table:
+            pieced = table.choice("pieced", tuple(FACES))
+            if method_of(BlockUnit("", pieced, None, ())).aspect != 1 or pieced == "rectangle":
+                table.refuse("pieced", f"a {pieced} is not square", "name a unit that is square")
+            if corners == "mitred":
+                table.refuse("corners", "a pieced border can't be mitred", 'write "posts"')
+        fabrics = _border_fabrics(table, pieced, kinds) if "fabrics" in table else ()
+        width = table.length("width", NARROWEST, WIDEST)
+        borders.append(QuiltBorder(width, corners, pieced, fabrics))
+    if len(borders) > MOST_BORDERS:
+        top.refuse("border", f"{len(borders)} borders are too many", f"plan {MOST_BORDERS}")
+    return tuple(borders)
+
+
+def _border_fabrics(
+    table: Table, pieced: str | None, kinds: Sequence[PieceKind]
+) -> tuple[str, ...]:
+    """Read what a border's parts are cut from: cloth that is bought, for the blocks too or not."""
+    parts = len(FACES[pieced]) if pieced else 1
+    names = table.texts("fabrics", MOST_FABRICS)
+    if len(names) != parts:
+        has = f"a {pieced} has {parts} part{'s' if parts > 1 else ''}" if pieced else "it is plain"
+        table.refuse("fabrics", f"{has}, not {len(names)} fabrics", "name one fabric for each part")
+    owned = {kind.name for kind in kinds if kind.source != "yardage"}
+    for name in names:
+        if not name or len(name) > LONGEST_FABRIC or not name.isprintable():
+            problem = f"a fabric's name is not one line of 1 to {LONGEST_FABRIC} signs"
+            table.refuse("fabrics", problem, "shorten it or write something there")
+        if name in owned:
+            problem = f'"{name}" is squares of the bundle, and a border is cut from yardage'
+            table.refuse("fabrics", problem, "name another fabric")
+    return names
+
+
+def _binding(top: Table) -> QuiltBinding | None:
+    if "binding" not in top:
+        return None
+    table = top.table("binding")
+    table.only(QUILT_FIELDS["binding"])
+    grain = cast("Grain", table.choice("cut", get_args(Grain), "straight"))
+    return QuiltBinding(table.length("strip", Fraction(1), Fraction(6)), grain)

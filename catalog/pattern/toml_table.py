@@ -1,0 +1,250 @@
+"""Tables of a TOML file that know the line of each field, so that a refusal can name it."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from difflib import get_close_matches
+from fractions import Fraction
+from typing import Any, Final, NoReturn
+
+from catalog.errors import LengthError, PatternError
+from catalog.lengths import parse_length, show_length
+from catalog.pattern.toml_depth import DEEPEST, too_deep
+
+Place = tuple[str | int, ...]
+"""Keys, and numbers in arrays from 0, from the top of the file to a field."""
+
+_PART = re.compile(r""""([^"]*)"|'([^']*)'|([\w-]+)""")
+_KEY = re.compile(r"""\s*((?:"[^"]*"|'[^']*'|[\w.-]|[ \t](?=[\s.=]))+?)\s*=""")
+_LONGEST_KEY: Final = 100
+_HEADER = re.compile(r"\s*(\[\[?)([^\[\]]+)\]\]?\s*(?:#.*)?")
+_FIRST_WORD = re.compile(r"\s*([\w.-]+)")
+_WHERE: Final = re.compile(r"(.*) \(at (?:line (\d+), column \d+|end of document)\)")
+
+
+class Table:
+    """One table of a TOML file.
+
+    Parameters
+    ----------
+    file : str
+        The file's name for messages.
+    values : mapping
+        What the table holds.
+    lines : mapping of Place to int
+        Line of each field of the file, from 1.
+    place : Place
+        Where the table stands in the file.
+    """
+
+    def __init__(
+        self, file: str, values: Mapping[str, Any], lines: Mapping[Place, int], place: Place = ()
+    ) -> None:
+        self._file, self._values, self._lines, self._place = file, values, lines, place
+
+    def __contains__(self, key: str) -> bool:
+        return key in self._values
+
+    def refuse(self, key: str, problem: str, cure: str) -> NoReturn:
+        """Raise a PatternError that names file, line and field."""
+        place: Place = (*self._place, key)
+        known = (place[:size] for size in range(len(place), 0, -1))
+        line = next((self._lines[part] for part in known if part in self._lines), 1)
+        field = ".".join(part for part in place if isinstance(part, str))
+        raise PatternError(f"{self._file}, line {line}, field {field}: {problem}", cure)
+
+    def only(self, fields: Sequence[str]) -> None:
+        """Refuse a key that is none of `fields`, with the nearest of them."""
+        for key in self._values:
+            if key not in fields:
+                near = get_close_matches(key, fields, 1)
+                cure = f'write "{near[0]}"' if near else f"use one of {', '.join(fields)}"
+                self.refuse(_shown(key)[1:-1], "there is no such field here", cure)
+
+    def one_of(self, keys: Sequence[str]) -> str:
+        """Return the one of `keys` that the table has; refuse none and more than one."""
+        present = [key for key in keys if key in self]
+        names = " or ".join(keys)
+        if not present:
+            self.refuse(keys[0], "it is missing", f"give {names}")
+        if len(present) > 1:
+            self.refuse(present[1], f"it stands beside {present[0]}", f"give only one: {names}")
+        return present[0]
+
+    def text(self, key: str, default: str | None = None, *, longest: int = 40) -> str:
+        """Return a line of text of 1 to `longest` signs."""
+        value = self._value(key, default)
+        if not isinstance(value, str):
+            self.refuse(key, f"{_shown(value)} is no text", f'write {key} = "..." in quotes')
+        if not value.strip() or len(value) > longest or not value.isprintable():
+            problem = f"{_shown(value)} is not one line of 1 to {longest} signs"
+            self.refuse(key, problem, "shorten it or write something there")
+        return value.strip()
+
+    def choice(self, key: str, options: Sequence[str], default: str | None = None) -> str:
+        """Return a text that is one of `options`."""
+        value = self.text(key, default)
+        if value not in options:
+            near = get_close_matches(value.casefold(), options, 1)
+            listed = " or ".join(f'"{option}"' for option in near or options)
+            self.refuse(key, f"{_shown(value)} is none of {', '.join(options)}", f"write {listed}")
+        return value
+
+    def whole(self, key: str, most: int, default: int | None = None) -> int:
+        """Return a whole number from 1 to `most`."""
+        value = self._value(key, default)
+        if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= most:
+            problem = f"{_shown(value)} is no whole number from 1 to {most:,}"
+            self.refuse(key, problem, f"write {key} = and a whole number, without quotes")
+        return value
+
+    def flag(self, key: str, default: bool) -> bool:
+        """Return true or false."""
+        value = self._value(key, default)
+        if not isinstance(value, bool):
+            self.refuse(key, f"{_shown(value)} is not yes or no", f"write {key} = true or false")
+        return value
+
+    def texts(self, key: str, most: int) -> tuple[str, ...]:
+        """Return a list of 1 to `most` texts."""
+        value = self._value(key, None)
+        if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
+            self.refuse(key, "it is no list of texts", f'write {key} = ["...", "..."]')
+        if not 1 <= len(value) <= most:
+            self.refuse(key, f"it has {len(value)} texts, not 1 to {most}", "write fewer, or one")
+        return tuple(one.strip() for one in value)
+
+    def length(self, key: str, least: Fraction, most: Fraction) -> Fraction:
+        """Return a length in inches, from `least` to `most`."""
+        value = self._value(key, None)
+        if not isinstance(value, str | int | float):
+            self.refuse(key, f"{_shown(value)} is no length", 'write it like "4 7/8"')
+        try:
+            inches = parse_length(value)
+        except LengthError as error:
+            self.refuse(key, error.problem, error.cure)
+        if not least <= inches <= most:
+            span = f"{show_length(least, step=None, mark=False)} to {show_length(most, step=None)}"
+            self.refuse(key, f"{_shown(value)} is not from {span}", f"write a length from {span}")
+        return inches
+
+    def table(self, key: str) -> Table:
+        """Return the table under `key`."""
+        value = self._value(key, None)
+        if not isinstance(value, dict):
+            self.refuse(key, "it is no table", f"write [{key}] on a line of its own")
+        return Table(self._file, value, self._lines, (*self._place, key))
+
+    def tables(self, key: str) -> Iterator[Table]:
+        """Yield the tables of the list under `key`; none where it is missing."""
+        values = self._values.get(key, [])
+        if not isinstance(values, list) or not all(isinstance(value, dict) for value in values):
+            header = ".".join(p for p in (*self._place, key) if isinstance(p, str))
+            self.refuse(key, "it is no list of tables", f"write [[{header}]] before each of them")
+        for number, value in enumerate(values):
+            yield Table(self._file, value, self._lines, (*self._place, key, number))
+
+    def _value(self, key: str, default: str | int | None) -> Any:  # noqa: ANN401  TOML holds anything
+        value = self._values.get(key, default)
+        if value is None:
+            self.refuse(key, "it is missing", f"add {key} = ... there")
+        return value
+
+
+def read_toml(
+    text: str, file: str, change: Callable[[dict[str, Any]], dict[str, Any]] | None = None
+) -> Table:
+    """Read TOML.
+
+    Parameters
+    ----------
+    text : str
+        What the file holds.
+    file : str
+        Its name for messages.
+    change : callable, optional
+        Given what the file holds; gives what is to be taken for it.
+
+    Returns
+    -------
+    Table
+        The top of the file.
+
+    Raises
+    ------
+    PatternError
+        What is no TOML, with the line and the field it was in.
+    """
+    text = text.replace("\r\n", "\n")
+    line = too_deep(text)
+    if line is not None:
+        raise PatternError(
+            f"{file}, line {line}: it nests deeper than {DEEPEST} brackets or keys",
+            "write it as the shipped patterns are written",
+        )
+    try:
+        values = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise _not_toml(error, text, file) from None
+    except ValueError:  # a number of thousands of digits
+        raise PatternError(f"{file} has a number too long to read", "shorten it") from None
+    return Table(file, change(values) if change else values, _lines_of_fields(text))
+
+
+def _not_toml(error: Exception, text: str, file: str) -> PatternError:
+    found = _WHERE.fullmatch(str(error))
+    reason = found[1] if found else str(error)
+    lines = text.split("\n")
+    line = int(found[2]) if found and found[2] else len(lines)
+    word = _FIRST_WORD.match(lines[line - 1])
+    where = f"{file}, line {line}" + (f", field {word[1]}" if word else "")
+    quoted = "".join(sign if sign.isprintable() else "?" for sign in reason)
+    return PatternError(
+        f"{where}: it can't be read as TOML ({quoted})",
+        'write field = value, with text in "quotes"',
+    )
+
+
+def _lines_of_fields(text: str) -> dict[Place, int]:
+    """Return the line of every table and of every field that begins a line."""
+    lines: dict[Place, int] = {}
+    seen: Counter[Place] = Counter()
+    table: Place = ()
+    closing = ""
+    for number, line in enumerate(text.split("\n"), 1):
+        if closing:
+            closing = "" if closing in line else closing
+        elif header := _HEADER.fullmatch(line):
+            table = _table_place(_parts(header[2]), seen, repeated=header[1] == "[[")
+            for place in (table, table[:-1] if header[1] == "[[" else table):
+                lines.setdefault(place, number)
+        elif field := _KEY.match(line, 0, _LONGEST_KEY):
+            lines.setdefault((*table, *_parts(field[1])), number)
+            value = line[field.end() :]
+            closing = next((q for q in ('"""', "'''") if value.count(q) == 1), "")
+    return lines
+
+
+def _parts(dotted: str) -> Place:
+    return tuple(next(filter(None, part), "") for part in _PART.findall(dotted))
+
+
+def _table_place(parts: Place, seen: Counter[Place], *, repeated: bool) -> Place:
+    """Return a header's place: the last table of each repeated one that it lies in."""
+    place: Place = ()
+    for depth, part in enumerate(parts, 1):
+        place = (*place, part)
+        if repeated and depth == len(parts):
+            seen[place] += 1
+        if seen[place]:
+            place = (*place, seen[place] - 1)
+    return place
+
+
+def _shown(value: object) -> str:
+    text = str(value) if not isinstance(value, int) or abs(value) < 10**12 else "a huge number"
+    text = "".join(sign if sign.isprintable() else "?" for sign in text)
+    return f'"{text[:40]}{"..." if len(text) > 40 else ""}"'

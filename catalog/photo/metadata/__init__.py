@@ -1,0 +1,1 @@
+"""A photo file's bytes in; the same pixels without place, time and camera out."""

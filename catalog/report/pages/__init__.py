@@ -1,0 +1,1 @@
+"""Results in; pages to look at and to print out (HTML, PDF)."""

@@ -1,0 +1,186 @@
+"""A sheet of paper to draw cards on; lengths in millimetres from its upper left corner."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Final, Self, cast
+
+from catalog.colour.lab import lab_to_srgb8
+from catalog.models import Lab, Swatch
+from catalog.report.pages.font_text import laid_out
+
+if TYPE_CHECKING:
+    from fpdf.fonts import TTFFont
+
+FONTS: Final = Path(__file__).with_name("fonts")
+FAMILY: Final = "cards"
+MARGIN: Final = 10.0
+"""Millimetres that home printers leave white on every side (common practice: 5 and more)."""
+LEAST: Final = 6.0
+"""Points below which text is cut off rather than made smaller (common practice)."""
+POINT: Final = 25.4 / 72.0
+"""Millimetres."""
+INK, SOFT = 0, 90
+"""Greys of the text, 0 for black."""
+BAR: Final = 0.12
+"""Height of the bar of grey under a square, of the square's side."""
+
+
+class CardPage:
+    """A PDF under way.
+
+    Parameters
+    ----------
+    paper : str
+        ``A4`` or ``Letter``.
+    title : str
+        Of the document.
+    crops : mapping from label to JPEG
+    """
+
+    def __init__(self, paper: str, title: str, crops: Mapping[str, bytes]) -> None:
+        from fpdf import FPDF
+
+        self._pdf = FPDF(unit="mm", format=paper)
+        self._pdf.set_auto_page_break(False)
+        self._pdf.add_font(FAMILY, "", FONTS / "DejaVuSansCondensed.ttf")
+        self._pdf.add_font(FAMILY, "B", FONTS / "DejaVuSansCondensed-Bold.ttf")
+        self._pdf.set_title("".join(one for one in title if one.isprintable()))
+        self._pdf.set_lang("en")
+        self._letters = cast("TTFFont", self._pdf.fonts[FAMILY]).cmap
+        self._crops = crops
+
+    @property
+    def wide(self) -> float:
+        """Width of the paper."""
+        return float(self._pdf.w)
+
+    @property
+    def high(self) -> float:
+        """Height of the paper."""
+        return float(self._pdf.h)
+
+    def begin(self) -> None:
+        """Begin a page."""
+        self._pdf.add_page()
+
+    def __enter__(self) -> Self:
+        """Begin to write."""
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        """Close the fonts' files; nothing can be written on the page any more."""
+        for font in self._pdf.fonts.values():
+            cast("TTFFont", font).close()
+
+    def finished(self) -> bytes:
+        """Return the PDF."""
+        return bytes(self._pdf.output())
+
+    def write(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float,
+        *,
+        room: float = 1e6,
+        bold: bool = False,
+        grey: int = INK,
+        to_left: bool = False,
+    ) -> float:
+        """Write a line; return its width.
+
+        Parameters
+        ----------
+        x, y : float
+            Where its base line begins, or ends if it runs ``to_left``.
+        size : float
+            Points; made smaller down to `LEAST`, then cut off, where there is no room.
+        room : float
+            Width there is.
+        """
+        shown, size = self._fitted(text, size, room, bold)
+        wide = self._width(shown, size, bold)
+        self._pdf.set_text_color(grey)
+        self._pdf.text(x - wide if to_left else x, y, shown)
+        return wide
+
+    def write_lines(
+        self, x: float, y: float, text: str, size: float, *, room: float, lines: int
+    ) -> float:
+        """Write text in so many lines at most; return the height of the next base line."""
+        words, step = text.split(), size * POINT * 1.2
+        for number in range(lines):
+            taken = self._words_that_fit(words, size, room) if number + 1 < lines else len(words)
+            if not words:
+                break
+            self.write(x, y, " ".join(words[:taken]), size, room=room)
+            words, y = words[taken:], y + step
+        return y
+
+    def _words_that_fit(self, words: list[str], size: float, room: float) -> int:
+        fits = [
+            number
+            for number in range(1, len(words) + 1)
+            if self._width(self._shown(" ".join(words[:number])), size, False) <= room
+        ]
+        return max(fits, default=1)
+
+    def _fitted(self, text: str, size: float, room: float, bold: bool) -> tuple[str, float]:
+        """Return text that fits, and the size in which it does."""
+        shown = self._shown(text)
+        wide = self._width(shown, size, bold)
+        if wide <= room:
+            return shown, size
+        size = max(LEAST, size * room / wide)
+        kept = text
+        while len(kept) > 1 and self._width(shown, size, bold) > room * 1.001:
+            share = room / self._width(shown, size, bold)
+            kept = kept[: max(1, min(len(kept) - 1, int(len(kept) * share)))].rstrip()
+            shown = self._shown(kept + "\u2026")
+        return shown, size
+
+    def _shown(self, text: str) -> str:
+        return laid_out(text, self._letters)
+
+    def _width(self, shown: str, size: float, bold: bool) -> float:
+        self._pdf.set_font(FAMILY, "B" if bold else "", size)
+        return float(self._pdf.get_string_width(shown))
+
+    def square(self, swatch: Swatch, x: float, y: float, side: float) -> None:
+        """Draw a square's cloth, a bar of its value in grey under it."""
+        jpeg = self._crops.get(swatch.label)
+        if jpeg:
+            self._pdf.image(BytesIO(jpeg), x, y, side, side, alt_text=f"Cloth of {swatch.label}")
+        else:
+            self._fill(swatch.lab, x, y, side, side)
+        self._fill((swatch.lab[0], 0.0, 0.0), x, y + side + 0.5, side, side * BAR)
+
+    def _fill(self, colour: Lab, x: float, y: float, wide: float, high: float) -> None:
+        self._pdf.set_fill_color(*(int(one) for one in lab_to_srgb8(colour)))
+        self._pdf.rect(x, y, wide, high, style="F")
+
+    def tick(self, x: float, y: float, words: str) -> None:
+        """Draw a box to tick, its lower left corner at a point, and what it is for."""
+        self._pdf.set_draw_color(INK)
+        self._pdf.set_line_width(0.3)
+        self._pdf.rect(x, y - 4.5, 4.5, 4.5)
+        self.write(x + 6, y - 1.1, words, 9)
+
+    def cut(self, x0: float, y0: float, x1: float, y1: float) -> None:
+        """Draw a line to cut along."""
+        self._dashed(x0, y0, x1, y1, 110, 2.0)
+
+    def fold(self, x0: float, y0: float, x1: float, y1: float) -> None:
+        """Draw a fine line that isn't cut."""
+        self._dashed(x0, y0, x1, y1, 170, 0.7)
+
+    def _dashed(self, x0: float, y0: float, x1: float, y1: float, grey: int, dash: float) -> None:
+        self._pdf.set_draw_color(grey)
+        self._pdf.set_line_width(0.2)
+        self._pdf.set_dash_pattern(dash, dash)
+        self._pdf.line(x0, y0, x1, y1)
+        self._pdf.set_dash_pattern()

@@ -1,0 +1,126 @@
+"""One block drawn, the photographed cloth in its patches."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+import numpy as np
+
+from catalog.colour.lab import lab_to_srgb8
+from catalog.cutting.plans import WallBlock
+from catalog.cutting.quilt import Patch, Quilt
+from catalog.cutting.quilt_units import faces_of, label_of
+from catalog.cutting.unit_faces import FACES, turned
+from catalog.models import Lab
+from catalog.report.pictures.cloth_texture import Pixels
+
+FINER: Final = 2
+"""Drawn so many times larger and then shrunk, for smooth edges."""
+MISSING: Final[Lab] = (75.0, 0.0, 1.0)
+"""Where a square of the bundle is wanting."""
+SEAM_SHADE: Final = 0.72
+"""How light a seam's ditch looks beside its cloth (choice of ours)."""
+
+
+@dataclass(frozen=True)
+class Tones:
+    """Colours of what is bought, for the picture alone."""
+
+    ground: Lab
+    sashing: Lab
+    border: Lab
+
+
+def block_face(
+    quilt: Quilt,
+    hung: WallBlock,
+    pixels: int,
+    tones: Tones,
+    cloth_of: Callable[[str, int, int], Pixels],
+) -> Pixels:
+    """Return a block's picture before it is turned.
+
+    Parameters
+    ----------
+    quilt : Quilt
+    hung : WallBlock
+        Whose squares it shows; where one is wanting it is grey.
+    pixels : int
+        Its side.
+    tones : Tones
+    cloth_of : callable
+        Gives the cloth of a label, so many pixels wide and high.
+    """
+    import cv2
+
+    block = quilt.block
+    squares: dict[Patch, tuple[str, ...]] = {patch: (label,) for patch, label in hung.squares}
+    squares |= dict(hung.scraps)
+    faces = {patch: len(faces_of(block, patch)) for patch in squares}
+    drawn = Counter[Patch]()
+    face = np.empty((pixels, pixels, 3), np.uint8)
+    face[:] = lab_to_srgb8(tones.ground)
+    seams = np.zeros((pixels, pixels), np.uint8)
+    step = pixels / block.across
+    for cell in block.cells:
+        unit = block.units[cell.unit]
+        x0, y0 = round(cell.column * step), round(cell.row * step)
+        x1, y1 = round((cell.column + cell.wide) * step), round((cell.row + cell.high) * step)
+        for patch, polygons in zip(unit.patches, FACES[unit.unit], strict=True):
+            for polygon in polygons:
+                label = ""
+                if patch in squares:
+                    label = label_of(drawn[patch], faces[patch], squares[patch])
+                drawn[patch] += 1
+                cloth = None
+                if label:
+                    sides = (x1 - x0, y1 - y0)
+                    sides = sides[::-1] if cell.turn % 180 else sides
+                    turned_back = np.rot90(cloth_of(label, *sides), -(cell.turn // 90))
+                    cloth = np.ascontiguousarray(turned_back)
+                corners = _corners(polygon, cell.turn, (x0, y0, x1, y1))
+                if cloth is None and quilt.kind(patch.kind).source != "yardage":
+                    cv2.fillConvexPoly(face, corners, [int(v) for v in lab_to_srgb8(MISSING)])
+                elif cloth is not None:
+                    mask = np.zeros((y1 - y0, x1 - x0), np.uint8)
+                    cv2.fillConvexPoly(mask, corners - np.array([x0, y0], np.int32), 1)
+                    cv2.copyTo(cloth, mask, face[y0:y1, x0:x1])
+                cv2.polylines(seams, [corners], True, 1, FINER, cv2.LINE_8)
+    shaded = cv2.LUT(face, (np.arange(256) * SEAM_SHADE).astype(np.uint8))
+    cv2.copyTo(shaded, seams, face)
+    return face
+
+
+def framed(face: Pixels, strip: int, tones: Tones, posts: Sequence[Pixels] = ()) -> Pixels:
+    """Return a block with its sashing and posts round it.
+
+    Parameters
+    ----------
+    face : array, (side, side, 3), uint8
+    strip : int
+        Pixels that the sashing is wide.
+    tones : Tones
+    posts : sequence of array, (strip, strip, 3), uint8
+        Cloth of the posts, clockwise from the upper left; in a plain tone if not given.
+    """
+    side = len(face) + 2 * strip
+    whole = np.empty((side, side, 3), np.uint8)
+    whole[:] = lab_to_srgb8(tones.sashing)
+    low, high = slice(0, strip), slice(-strip, None)
+    for place, corner in enumerate(((low, low), (low, high), (high, high), (high, low))):
+        whole[corner] = posts[place] if posts else lab_to_srgb8(tones.border)
+    whole[strip:-strip, strip:-strip] = face
+    return whole
+
+
+def _corners(
+    polygon: Sequence[tuple[Fraction, Fraction]], turn: int, box: tuple[int, int, int, int]
+) -> np.ndarray[tuple[int, ...], np.dtype[np.int32]]:
+    """Return a unit's polygon in the pixels of its box, turned."""
+    x0, y0, x1, y1 = box
+    points = [turned((float(x), float(y)), turn) for x, y in polygon]
+    return np.rint([(x0 + x * (x1 - x0), y0 + y * (y1 - y0)) for x, y in points]).astype(np.int32)

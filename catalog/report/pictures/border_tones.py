@@ -1,0 +1,43 @@
+"""Plain tones for the fabrics of borders, so that one fabric has one tone wherever it lies."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from catalog.cutting.quilt import Quilt, QuiltBorder
+from catalog.cutting.unit_faces import FACES
+from catalog.models import Lab
+from catalog.report.pictures.block_face import Tones
+
+STEP: Final = 16.0
+"""L* between two fabrics of borders, so that both show (choice of ours)."""
+
+
+def border_tones(quilt: Quilt, tones: Tones) -> tuple[tuple[Lab, ...], ...]:
+    """Return the tones of each border from the inside, one for each part of its unit.
+
+    What is bought for the blocks has the ground's tone, as it has there; a fabric that only borders
+    have one of its own. Where the pattern names none, borders take turns.
+    """
+    bought = {kind.name: tones.ground for kind in quilt.kinds if kind.source == "yardage"}
+    named = dict.fromkeys(name for border in quilt.borders for name in border.fabrics)
+    own = [name for name in named if name not in bought]
+    known = bought | {name: _stepped(tones.border, number) for number, name in enumerate(own)}
+    return tuple(
+        tuple(known[name] for name in border.fabrics) or _unnamed(border, number, tones)
+        for number, border in enumerate(quilt.borders, 1)
+    )
+
+
+def _unnamed(border: QuiltBorder, number: int, tones: Tones) -> tuple[Lab, ...]:
+    first = tones.border if number % 2 else tones.sashing
+    if border.pieced is None:
+        return (first,)
+    return tuple((first, tones.ground)[part % 2] for part in range(len(FACES[border.pieced])))
+
+
+def _stepped(tone: Lab, number: int) -> Lab:
+    """Return a tone as many steps lighter and darker, by turns, within what can be seen."""
+    lightness, a, b = tone
+    steps = (number + 1) // 2 * (1 if number % 2 else -1)
+    return (min(max(lightness + steps * STEP, 15.0), 95.0), a, b)

@@ -1,0 +1,132 @@
+"""The photo with its squares outlined and labelled and its sets marked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+
+import numpy as np
+
+from catalog.models import NOT_COUNTED, Photo, SquareSet, Swatch
+from catalog.report.pictures.outlines import (
+    LONG_SIDE,
+    Pixels,
+    Points,
+    as_jpeg,
+    badge,
+    draw_label,
+    draw_lines,
+    draw_numbers,
+    draw_outline,
+    is_doubtful,
+    partners,
+    shrunk,
+    side_of,
+    stroke,
+    window,
+)
+
+__all__ = ["LONG_SIDE", "found_jpeg", "found_picture"]
+
+JOIN_ALL = 12
+"""Sets up to which all are joined by lines; more make a tangle, and only neighbours are."""
+
+NEIGHBOURS = 1.7
+"""Sides between the middles of squares that count as neighbours, across corners too."""
+
+
+def found_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet]) -> Pixels:
+    """Return the photo with what was found drawn on it.
+
+    Each square is outlined in black and white, dashed and with a question mark where in doubt,
+    and bears its label. The squares of a set bear its number, white on black on the darkest,
+    black on white on the others; each shows a patch of its partners' cloth, and lines join
+    them where those don't make a tangle. The number of a set that doesn't count stands in
+    brackets, and nothing else is drawn of it.
+
+    Parameters
+    ----------
+    photo : Photo
+    swatches : sequence of Swatch
+        Those of other photos are passed over.
+    sets : sequence of SquareSet
+
+    Returns
+    -------
+    array, (height, width, 3), uint8, RGB, at most `LONG_SIDE` on the longer side
+    """
+    picture, scale = shrunk(photo.pixels)
+    here = {s.label: s for s in swatches if s.photo == photo.name}
+    corners = {label: np.array(s.square.corners) * scale for label, s in here.items()}
+    cloth = picture.copy()
+    counting = [one for one in sets if NOT_COUNTED not in one.flags]
+    for square_set in counting:
+        _draw_patches(picture, cloth, square_set, corners)
+    for label, swatch in here.items():
+        draw_outline(picture, corners[label], is_doubtful(swatch))
+    reach = np.inf if len(sets) <= JOIN_ALL else NEIGHBOURS
+    for square_set in counting:
+        _draw_joins(picture, square_set, corners, reach)
+    for label, swatch in here.items():
+        draw_label(picture, corners[label], label, is_doubtful(swatch))
+    draw_numbers(picture, sets, corners)
+    return picture
+
+
+def found_jpeg(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet]) -> bytes:
+    """Return `found_picture` as the bytes of a JPEG file."""
+    return as_jpeg(found_picture(photo, swatches, sets))
+
+
+def _draw_patches(
+    picture: Pixels, cloth: Pixels, square_set: SquareSet, corners: Mapping[str, Points]
+) -> None:
+    """Lay a patch of each partner's cloth into each square of a set, for the eye to compare."""
+    import cv2
+
+    labels = list(dict.fromkeys(partners(square_set, corners)))
+    share = 0.36 if len(square_set.swatches) == 2 else 0.26
+    for label in labels:
+        others = [other for other in labels if other != label]
+        for place, other in enumerate(others):
+            right = 0.95 - place * (share + 0.03)
+            target = window(corners[label], right - share, 0.95 - share, share)
+            source = window(corners[other], 0.5 - share / 2, 0.5 - share / 2, share)
+            side = max(2, round(side_of(target)))
+            square = np.array([(0, 0), (side, 0), (side, side), (0, side)], np.float32) - 0.5
+            cut = cv2.getPerspectiveTransform((source - 0.5).astype(np.float32), square)
+            patch = cv2.warpPerspective(cloth, cut, (side, side), flags=cv2.INTER_AREA)
+            _lay(picture, patch.astype(np.uint8, copy=False), target)
+            edge = [(target[i], target[(i + 1) % 4]) for i in range(4)]
+            draw_lines(picture, edge, 1)
+
+
+def _lay(picture: Pixels, patch: Pixels, target: Points) -> None:
+    """Put a square patch where a quadrilateral is, touching no more of the picture than that."""
+    import cv2
+
+    high, wide, _ = picture.shape
+    low = np.clip(np.floor(target.min(axis=0)), 0, (wide, high)).astype(int)
+    far = np.clip(np.ceil(target.max(axis=0)), 0, (wide, high)).astype(int)
+    if (far <= low).any():
+        return
+    side = len(patch)
+    square = np.array([(0, 0), (side, 0), (side, side), (0, side)], np.float32) - 0.5
+    put = cv2.getPerspectiveTransform(square, (target - low - 0.5).astype(np.float32))
+    size = (int(far[0] - low[0]), int(far[1] - low[1]))
+    part = picture[low[1] : far[1], low[0] : far[0]]
+    laid = cv2.warpPerspective(patch, put, size, borderMode=cv2.BORDER_REPLICATE)
+    mask = np.zeros(part.shape[:2], np.uint8)
+    cv2.fillConvexPoly(mask, np.rint(target - low - 0.5).astype(np.int32), 1)
+    part[mask > 0] = laid[mask > 0]
+
+
+def _draw_joins(
+    picture: Pixels, square_set: SquareSet, corners: Mapping[str, Points], reach: float
+) -> None:
+    """Join the squares of a set, each to the next darkest, if within reach of it."""
+    labels = list(dict.fromkeys(partners(square_set, corners)))
+    for one, two in pairwise(labels):
+        start, end = badge(corners[one])[0], badge(corners[two])[0]
+        if np.linalg.norm(end - start) <= reach * side_of(corners[one]):
+            draw_lines(picture, [(start, end)], max(1, stroke(corners[one]) // 2))

@@ -1,0 +1,187 @@
+"""Squares drawn on a picture: outlines, labels, and the numbers of their sets."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.models import SquareSet, Swatch
+from catalog.report.set_numbers import darkest_of, numbers_of
+from catalog.report.tables.csv_tables import joined_flags
+
+Pixels = NDArray[np.uint8]
+Points = NDArray[np.float64]
+
+LONG_SIDE = 2400
+"""Most pixels on the picture's longer side: 100 squares stay legible on a laptop's screen."""
+
+DOUBTFUL = 0.5
+"""Confidence below which a square is drawn as doubtful."""
+
+BLACK, WHITE = (0, 0, 0), (255, 255, 255)
+_CAPITALS = 21.0
+"""Height of a capital of OpenCV's font at size 1, px."""
+_SUBPIXEL = 4
+"""Bits after the point in the coordinates given to OpenCV."""
+
+
+def shrunk(pixels: Pixels) -> tuple[Pixels, float]:
+    """Return a copy of at most `LONG_SIDE`, and its scale."""
+    import cv2
+
+    high, wide, _ = pixels.shape
+    scale = min(1.0, LONG_SIDE / max(high, wide))
+    if scale == 1.0:
+        return pixels.copy(), 1.0
+    size = (max(1, round(wide * scale)), max(1, round(high * scale)))
+    return np.asarray(cv2.resize(pixels, size, interpolation=cv2.INTER_AREA), np.uint8), scale
+
+
+def as_jpeg(picture: Pixels) -> bytes:
+    """Return a picture, in colour or (height, width) in grey, as the bytes of a JPEG file."""
+    import cv2
+
+    turned = picture if picture.ndim == 2 else picture[..., ::-1]
+    _, encoded = cv2.imencode(".jpg", turned, [cv2.IMWRITE_JPEG_QUALITY, 90])
+    return encoded.tobytes()
+
+
+def is_doubtful(swatch: Swatch) -> bool:
+    """Tell whether a square asks for a second look."""
+    return bool(joined_flags(swatch)) or swatch.square.confidence < DOUBTFUL
+
+
+def side_of(corners: Points) -> float:
+    """Return the mean side, px."""
+    return float(np.linalg.norm(corners - np.roll(corners, 1, axis=0), axis=1).mean())
+
+
+def inside(corners: Points, across: float, down: float) -> Points:
+    """Return the point of a square at shares of its width and height."""
+    top = corners[0] + across * (corners[1] - corners[0])
+    bottom = corners[3] + across * (corners[2] - corners[3])
+    point: Points = top + down * (bottom - top)
+    return point
+
+
+def stroke(corners: Points) -> int:
+    """Return the width of the white line, px."""
+    return max(2, round(side_of(corners) / 90.0))
+
+
+def draw_outline(picture: Pixels, corners: Points, doubtful: bool) -> None:
+    """Outline a square, a white line on a broader black one, just inside its edge."""
+    width = stroke(corners)
+    middle = corners.mean(axis=0)
+    inset = middle + (corners - middle) * (1.0 - 5.0 * width / max(side_of(corners), 1.0))
+    pairs = [(inset[i], inset[(i + 1) % 4]) for i in range(4)]
+    if doubtful:
+        pairs = [dash for start, end in pairs for dash in _dashes(start, end)]
+    draw_lines(picture, pairs, width)
+
+
+def _dashes(start: Points, end: Points) -> list[tuple[Points, Points]]:
+    """Cut a side into five dashes, whole ones at the corners."""
+    cuts = np.linspace(0.0, 1.0, 10)
+    return [
+        (start + a * (end - start), start + b * (end - start))
+        for a, b in zip(cuts[::2], cuts[1::2], strict=True)
+    ]
+
+
+def draw_lines(picture: Pixels, pairs: Sequence[tuple[Points, Points]], width: int) -> None:
+    """Draw lines that show on any ground: all in black first, then all in white."""
+    import cv2
+
+    for colour, thick in ((BLACK, 3 * width), (WHITE, width)):
+        for start, end in pairs:
+            cv2.line(picture, fixed(start), fixed(end), colour, thick, cv2.LINE_AA, _SUBPIXEL)
+
+
+def fixed(point: Points) -> tuple[int, int]:
+    """Return a point for OpenCV, which counts from the centre of the first pixel."""
+    x, y = np.rint((point - 0.5) * 2**_SUBPIXEL).astype(int)
+    return int(x), int(y)
+
+
+def draw_label(picture: Pixels, corners: Points, label: str, doubtful: bool) -> None:
+    """Write the label on a black plate in the square's first corner."""
+    draw_plate(picture, corners, (0.055, 0.055), label + (" ?" if doubtful else ""))
+
+
+def draw_plate(picture: Pixels, corners: Points, place: tuple[float, float], words: str) -> None:
+    """Write words on a black plate that begins at shares of the square's width and height."""
+    import cv2
+
+    text = _ascii(words)
+    height = max(7.0, side_of(corners) * 0.085)
+    (wide, _), _ = cv2.getTextSize(text, cv2.FONT_HERSHEY_SIMPLEX, height / _CAPITALS, 1)
+    first = inside(corners, *place)
+    plate = np.array([wide + 0.9 * height, 1.7 * height])
+    cv2.rectangle(picture, whole(first), whole(first + plate), BLACK, -1)
+    write(picture, text, first + np.array([0.45, 1.35]) * height, height, WHITE)
+
+
+def _ascii(text: str) -> str:
+    """Return text in the letters that OpenCV's font has."""
+    return text.encode("ascii", "replace").decode("ascii")
+
+
+def write(
+    picture: Pixels, text: str, at: Points, height: float, colour: tuple[int, int, int]
+) -> None:
+    """Write text with capitals of this height, its base line starting at a point."""
+    import cv2
+
+    thick = max(1, round(height / 8.0))
+    font, size = cv2.FONT_HERSHEY_SIMPLEX, height / _CAPITALS
+    cv2.putText(picture, text, whole(at), font, size, colour, thick, cv2.LINE_AA)
+
+
+def whole(point: Points) -> tuple[int, int]:
+    """Return the pixel of a point."""
+    return round(float(point[0])), round(float(point[1]))
+
+
+def partners(square_set: SquareSet, corners: Mapping[str, Points]) -> list[str]:
+    """Return the set's squares that this photo shows, darkest first."""
+    return [label for label in square_set.swatches if label in corners]
+
+
+def window(corners: Points, left: float, top: float, share: float) -> Points:
+    """Return the corners of a window into a square, all in shares of its side."""
+    places = ((left, top), (left + share, top), (left + share, top + share), (left, top + share))
+    return np.array([inside(corners, across, down) for across, down in places])
+
+
+def badge(corners: Points) -> tuple[Points, float]:
+    """Return the middle and radius of a square's badge, px."""
+    return inside(corners, 0.5, 0.5), max(7.0, side_of(corners) * 0.135)
+
+
+def draw_numbers(picture: Pixels, sets: Sequence[SquareSet], corners: Mapping[str, Points]) -> None:
+    """Put the numbers of its sets on a round badge in the middle of each square."""
+    import cv2
+
+    darkest = darkest_of(sets)
+    for label, text in numbers_of(sets).items():
+        if label not in corners:
+            continue
+        middle, radius = badge(corners[label])
+        ground, ink = (BLACK, WHITE) if label in darkest else (WHITE, BLACK)
+        round_radius = round(radius * 2**_SUBPIXEL)
+        cv2.circle(picture, fixed(middle), round_radius, ground, -1, cv2.LINE_AA, _SUBPIXEL)
+        cv2.circle(
+            picture,
+            fixed(middle),
+            round_radius,
+            ink,
+            max(1, round(radius / 10)),
+            cv2.LINE_AA,
+            _SUBPIXEL,
+        )
+        height = radius * min(0.95, 1.95 / max(len(text), 2))
+        (wide, _), _ = cv2.getTextSize(text, cv2.FONT_HERSHEY_SIMPLEX, height / _CAPITALS, 1)
+        write(picture, text, middle + np.array([-wide, height]) / 2.0, height, ink)

@@ -1,0 +1,127 @@
+"""The photo in grey, for the eye to judge value: how light or dark, whatever the colour."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.colour.lab import lab_to_linear, linear_to_srgb, munsell_value, srgb_to_linear
+from catalog.models import Photo, SquareSet, Swatch
+from catalog.report.pictures.outlines import (
+    Pixels,
+    Points,
+    as_jpeg,
+    draw_label,
+    draw_lines,
+    draw_numbers,
+    draw_outline,
+    draw_plate,
+    is_doubtful,
+    shrunk,
+    window,
+)
+
+LUMINANCE = np.array([[0.2126, 0.7152, 0.0722]], np.float32)
+"""Weights of red, green, blue (IEC 61966-2-1)."""
+SAMPLED = np.linspace(0.15, 0.85, 15)
+"""Where a square's light is read, in shares of its sides."""
+MOST_GAIN = 4.0
+"""By how much a square may be lightened at most."""
+PATCH = 0.32
+"""Side of the patch of a square's mean grey, in shares of the square's."""
+
+
+def value_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet]) -> Pixels:
+    """Return the photo in grey, each square as light as it was measured.
+
+    Outlines, labels and the sets' numbers are those of the found picture. In its upper right
+    corner each square bears a patch of its mean grey, and along its foot the word for its value in
+    the bundle with its value on the scale from 0, black, to 10, white.
+
+    Parameters
+    ----------
+    photo : Photo
+    swatches : sequence of Swatch
+        Those of other photos are passed over.
+    sets : sequence of SquareSet
+
+    Returns
+    -------
+    array, (height, width), uint8
+    """
+    small, scale = shrunk(photo.pixels)
+    here = {s.label: s for s in swatches if s.photo == photo.name}
+    corners = {label: np.array(s.square.corners) * scale for label, s in here.items()}
+    picture = _grey(small, [(corners[label], here[label]) for label in here])
+    for label, swatch in here.items():
+        place = window(corners[label], 0.95 - PATCH, 0.05, PATCH)
+        _draw_mean(picture, place, _mean_grey(swatch))
+        draw_outline(picture, corners[label], is_doubtful(swatch))
+        draw_label(picture, corners[label], label, is_doubtful(swatch))
+        words = f"{swatch.value} {munsell_value(swatch.lab[0]):.1f}"
+        draw_plate(picture, corners[label], (0.055, 0.8), words)
+    draw_numbers(picture, sets, corners)
+    return picture
+
+
+def value_jpeg(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet]) -> bytes:
+    """Return `value_picture` as the bytes of a JPEG file."""
+    return as_jpeg(value_picture(photo, swatches, sets))
+
+
+def _mean_luminance(swatch: Swatch) -> float:
+    return float(lab_to_linear((swatch.lab[0], 0.0, 0.0))[1])
+
+
+def _mean_grey(swatch: Swatch) -> int:
+    return round(255.0 * float(linear_to_srgb(np.array(_mean_luminance(swatch)))))
+
+
+def _grey(small: Pixels, squares: Sequence[tuple[Points, Swatch]]) -> Pixels:
+    """Return a picture in grey, its squares' mean luminance set to what was measured."""
+    import cv2
+
+    linear, encoded = _curves()
+    luminance = np.asarray(cv2.transform(cv2.LUT(small, linear), LUMINANCE), np.float32)
+    gain = np.full(luminance.shape, 65535.0, np.float32)
+    for corners, swatch in squares:
+        seen = max(_seen(luminance, corners), 1e-4)
+        there = 65535.0 * min(_mean_luminance(swatch) / seen, MOST_GAIN)
+        cv2.fillConvexPoly(gain, _sixteenths(corners), there, shift=4)
+    steps = np.minimum(luminance * gain, 65535.0)
+    return np.asarray(cv2.LUT(steps.astype(np.uint16), encoded), np.uint8)
+
+
+@cache
+def _curves() -> tuple[NDArray[np.float32], NDArray[np.uint8]]:
+    """Return linear light of 256 sRGB values, and sRGB values of 65536 steps of linear light."""
+    linear = srgb_to_linear(np.arange(256, dtype=np.uint8)).reshape(1, -1)
+    encoded = np.rint(linear_to_srgb(np.linspace(0.0, 1.0, 65536)) * 255.0)
+    return linear, encoded.astype(np.uint8).reshape(1, -1)
+
+
+def _seen(luminance: NDArray[np.float32], corners: Points) -> float:
+    """Return the mean luminance of a square in the picture."""
+    high, wide = luminance.shape
+    across, down = (share[..., None] for share in np.meshgrid(SAMPLED, SAMPLED))
+    above = corners[0] + across * (corners[1] - corners[0])
+    below = corners[3] + across * (corners[2] - corners[3])
+    points = np.floor(above + down * (below - above)).astype(np.intp)
+    xs, ys = np.clip(points[..., 0], 0, wide - 1), np.clip(points[..., 1], 0, high - 1)
+    return float(luminance[ys, xs].mean())
+
+
+def _draw_mean(picture: Pixels, place: Points, grey: int) -> None:
+    """Lay a patch of one grey into a square."""
+    import cv2
+
+    cv2.fillConvexPoly(picture, _sixteenths(place), grey, cv2.LINE_AA, 4)
+    draw_lines(picture, [(place[i], place[(i + 1) % 4]) for i in range(4)], 1)
+
+
+def _sixteenths(corners: Points) -> NDArray[np.int32]:
+    """Return corners for OpenCV, which counts from the centre of the first pixel."""
+    return np.round((corners - 0.5) * 16).astype(np.int32)

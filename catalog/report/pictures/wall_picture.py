@@ -1,0 +1,261 @@
+"""The quilt drawn to scale, the photographed cloth in its pieces."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+
+from catalog.colour.lab import lab_to_srgb8
+from catalog.cutting.plans import WallBlock, WallPlan
+from catalog.cutting.quilt import Quilt
+from catalog.cutting.quilt_sizes import Layout
+from catalog.cutting.unit_faces import FACES
+from catalog.models import Lab, Photo, Swatch
+from catalog.report.pictures.block_face import FINER, MISSING, Tones, block_face, framed
+from catalog.report.pictures.border_tones import border_tones
+from catalog.report.pictures.cloth_texture import Pixels, cloth_of, written
+
+LONG_SIDE: Final = 2000
+"""Pixels on the quilt's longer side."""
+MARGIN: Final = 0.045
+"""Round the quilt, of its longer side, for the letters of rows and the numbers of columns."""
+BINDING: Final = 0.25
+"""Inches of binding that show (common practice)."""
+WALL: Final[Lab] = (88.0, 0.0, 1.0)
+SASHING_STEP: Final = 14.0
+"""L* between background and sashing, so that both show (choice of ours)."""
+
+
+def tones_of(ground: float, features: Sequence[Lab]) -> Tones:
+    """Choose plain tones.
+
+    Parameters
+    ----------
+    ground : float
+        L* of the background.
+    features : sequence of Lab
+        Colours of the features; the border takes their mean, toned down.
+    """
+    mean = np.mean(features, axis=0) if len(features) else np.array([50.0, 0.0, 0.0])
+    step = -SASHING_STEP if ground > 50.0 else SASHING_STEP
+    return Tones(
+        (ground, 0.5, 3.0),
+        (ground + step, 0.5, 4.0),
+        (float(np.clip(mean[0], 30, 70)), float(mean[1]) * 0.6, float(mean[2]) * 0.6),
+    )
+
+
+def wall_picture(
+    quilt: Quilt,
+    layout: Layout,
+    plan: WallPlan,
+    swatches: Sequence[Swatch],
+    photos: Sequence[Photo],
+    tones: Tones,
+) -> Pixels:
+    """Draw the quilt.
+
+    Parameters
+    ----------
+    quilt : Quilt
+    layout : Layout
+        With its finished sizes.
+    plan : WallPlan
+        Where a square is wanting the place is grey.
+    swatches : sequence of Swatch
+    photos : sequence of Photo
+        Those that the swatches are in.
+    tones : Tones
+        Of what is bought.
+
+    Returns
+    -------
+    array, (height, width, 3), uint8, RGB
+    """
+    import cv2
+
+    drawing = _Drawing(quilt, layout, swatches, photos, tones)
+    drawing.draw_borders()
+    for block in plan.blocks:
+        drawing.draw_block(block)
+    drawing.draw_binding()
+    canvas = drawing.canvas
+    size = (canvas.shape[1] // FINER, canvas.shape[0] // FINER)
+    small = np.asarray(cv2.resize(canvas, size, interpolation=cv2.INTER_AREA), np.uint8)
+    drawing.write_places(small, plan)
+    return small
+
+
+def wall_jpeg(picture: Pixels) -> bytes:
+    """Return a picture as the bytes of a JPEG file."""
+    import cv2
+
+    _, encoded = cv2.imencode(".jpg", picture[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, 90])
+    return encoded.tobytes()
+
+
+class _Drawing:
+    """A canvas, and what is drawn on it; lengths in inches become its pixels."""
+
+    def __init__(
+        self,
+        quilt: Quilt,
+        layout: Layout,
+        swatches: Sequence[Swatch],
+        photos: Sequence[Photo],
+        tones: Tones,
+    ) -> None:
+        self.quilt, self.layout, self.tones = quilt, layout, tones
+        self.swatches = {swatch.label: swatch for swatch in swatches}
+        self.photos = {photo.name: photo for photo in photos}
+        wide, long = float(layout.width), float(layout.length)
+        self.scale = FINER * LONG_SIDE / max(wide, long)
+        margin = MARGIN * max(wide, long)
+        self.left = self.top = margin
+        self.inset = float(sum(layout.borders))
+        size = (round((long + 2 * margin) * self.scale), round((wide + 2 * margin) * self.scale), 3)
+        self.canvas = np.full(size, lab_to_srgb8(WALL), np.uint8)
+        self.cloths: dict[tuple[str, int, int], Pixels] = {}
+
+    def fill(self, x: float, y: float, wide: float, long: float, colour: Lab) -> None:
+        """Fill a rectangle of the quilt, inches from its upper left corner."""
+        x0, x1 = (round((self.left + one) * self.scale) for one in (x, x + wide))
+        y0, y1 = (round((self.top + one) * self.scale) for one in (y, y + long))
+        self.canvas[max(y0, 0) : y1, max(x0, 0) : x1] = lab_to_srgb8(colour)
+
+    def draw_borders(self) -> None:
+        """Draw the borders from the outside in, then the ground of the quilt's middle."""
+        wide, long = float(self.layout.width), float(self.layout.length)
+        fabrics = border_tones(self.quilt, self.tones)
+        inset = 0.0
+        for number in range(len(self.layout.borders), 0, -1):
+            tones = fabrics[number - 1]
+            self.fill(inset, inset, wide - 2 * inset, long - 2 * inset, tones[0])
+            if self.quilt.borders[number - 1].pieced:
+                self._draw_pieced(inset, number - 1, tones)
+            inset += float(self.layout.borders[number - 1])
+        middle = self.tones.sashing if self.layout.sashing else self.tones.ground
+        if self.layout.on_point:
+            middle = self.tones.ground
+        self.fill(inset, inset, wide - 2 * inset, long - 2 * inset, middle)
+
+    def draw_binding(self) -> None:
+        """Draw what shows of the binding, over the quilt's edge."""
+        wide, long = float(self.layout.width), float(self.layout.length)
+        dark = (max(self.tones.border[0] - 20.0, 10.0), *self.tones.border[1:])
+        for x, y, w, h in (
+            (0.0, 0.0, wide, BINDING),
+            (0.0, long - BINDING, wide, BINDING),
+            (0.0, 0.0, BINDING, long),
+            (wide - BINDING, 0.0, BINDING, long),
+        ):
+            self.fill(x, y, w, h, dark)
+
+    def _draw_pieced(self, inset: float, number: int, tones: Sequence[Lab]) -> None:
+        """Draw a border of units, as many as fit along each strip, in the middle of it."""
+        border, side = self.quilt.borders[number], float(self.layout.borders[number])
+        butted = border.corners == "butted"
+        wide, long = float(self.layout.width) - 2 * inset, float(self.layout.length) - 2 * inset
+        for span, other, across in ((wide, long, True), (long, wide, False)):
+            room = span if across and butted else span - 2 * side
+            units = int(room / side + 1e-6)
+            start = inset + (span - units * side) / 2
+            for place in range(units):
+                for end in (inset, inset + other - side):
+                    along = start + place * side
+                    x, y = (along, end) if across else (end, along)
+                    self._draw_plain_unit(x, y, side, border.pieced or "", tones)
+
+    def _draw_plain_unit(
+        self, x: float, y: float, side: float, unit: str, tones: Sequence[Lab]
+    ) -> None:
+        import cv2
+
+        for tone, faces in zip(tones, FACES[unit], strict=True):
+            colour = [int(one) for one in lab_to_srgb8(tone)]
+            for face in faces:
+                points = [
+                    ((self.left + x + float(a) * side), (self.top + y + float(b) * side))
+                    for a, b in face
+                ]
+                corners = np.rint(np.array(points) * self.scale).astype(np.int32)
+                cv2.fillConvexPoly(self.canvas, corners, colour)
+
+    def draw_block(self, block: WallBlock) -> None:
+        """Draw a block where it hangs."""
+        pixels = max(4, round(float(self.layout.block) * self.scale))
+        strip = round(float(self.layout.sashing) * self.scale)
+        posts = [self._post(label, strip) for label in block.posts]
+        face = block_face(self.quilt, block, pixels, self.tones, self._cloth)
+        face = np.rot90(face, -(block.turn // 90))
+        x = (self.left + self.inset + block.x) * self.scale
+        y = (self.top + self.inset + block.y) * self.scale
+        if self.layout.on_point:
+            if strip:
+                shown = [post for post in posts if post is not None]
+                face = framed(face, strip, self.tones, shown)
+            self._paste_on_point(np.ascontiguousarray(face), x, y)
+            return
+        left, top = round(x - pixels / 2), round(y - pixels / 2)
+        self._paste(face, left, top)
+        far = (left - strip, top - strip, left + pixels, top + pixels)
+        corners = ((far[0], far[1]), (far[2], far[1]), (far[2], far[3]), (far[0], far[3]))
+        for post, corner in zip(posts, corners, strict=False):
+            if post is not None:
+                self._paste(post, *corner)
+
+    def _post(self, label: str | None, side: int) -> Pixels | None:
+        """Return a post's cloth, grey where a square is wanting; None where no post is."""
+        if label is None or not side:
+            return None
+        if label:
+            return self._cloth(label, side, side)
+        return np.full((side, side, 3), lab_to_srgb8(MISSING), np.uint8)
+
+    def _cloth(self, label: str, wide: int, high: int) -> Pixels:
+        """Return the cloth of a square, so many pixels wide and high, true to scale."""
+        key = (label, wide, high)
+        if key not in self.cloths:
+            swatch = self.swatches[label]
+            photo = self.photos[swatch.photo]
+            self.cloths[key] = cloth_of(photo, swatch, wide, high, self.scale)
+        return self.cloths[key]
+
+    def _paste(self, picture: Pixels, x: int, y: int) -> None:
+        high, wide, _ = picture.shape
+        here = self.canvas[max(y, 0) : y + high, max(x, 0) : x + wide]
+        here[:] = picture[: here.shape[0], : here.shape[1]]
+
+    def _paste_on_point(self, face: Pixels, x: float, y: float) -> None:
+        """Turn a block an eighth and lay it with its middle at a point."""
+        import cv2
+
+        side = len(face)
+        half = int(np.ceil(side * np.sqrt(0.5))) + 1
+        x0, y0 = round(x) - half, round(y) - half
+        turn = cv2.getRotationMatrix2D(((side - 1) / 2, (side - 1) / 2), -45.0, 1.0)
+        turn[:, 2] += np.array([x - x0 - side / 2, y - y0 - side / 2])
+        size = (2 * half, 2 * half)
+        laid = cv2.warpAffine(face, turn, size, flags=cv2.INTER_LINEAR)
+        mask = cv2.warpAffine(np.full(face.shape[:2], 255, np.uint8), turn, size)
+        clip_x, clip_y = max(0, -x0), max(0, -y0)
+        here = self.canvas[y0 + clip_y : y0 + 2 * half, x0 + clip_x : x0 + 2 * half]
+        shown = (slice(clip_y, clip_y + here.shape[0]), slice(clip_x, clip_x + here.shape[1]))
+        here[mask[shown] > 127] = laid[shown][mask[shown] > 127]
+
+    def write_places(self, picture: Pixels, plan: WallPlan) -> None:
+        """Write rows' letters and columns' numbers beside the quilt; on point, places on it."""
+        scale = self.scale / FINER
+        height = max(8.0, min(MARGIN * LONG_SIDE * 0.3, float(self.layout.block) * scale * 0.3))
+        for block in plan.blocks:
+            x = (self.left + self.inset + block.x) * scale
+            y = (self.top + self.inset + block.y) * scale
+            if self.layout.on_point:
+                written(picture, block.place, (x, y), min(height, 18.0), plate=True)
+                continue
+            if block.column == 1:
+                written(picture, block.place[:-1], (self.left * scale * 0.5, y), height)
+            if block.row == 1:
+                written(picture, str(block.column), (x, self.top * scale * 0.5), height)

@@ -1,0 +1,1 @@
+"""Results in; CSV tables and one JSON object out."""

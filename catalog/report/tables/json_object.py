@@ -1,0 +1,186 @@
+"""Everything that a run found, as one JSON object.
+
+The object has these members::
+
+    photos    [{name, pixels_wide, pixels_high, cut_off, light | null}]
+              light: {evidence, unevenness, expected_error, tint [r, g, b]}
+    swatches  [{swatch, photo, row | null, col | null, corners [[x, y] * 4], width_in, height_in,
+                lab [L, a, b], chroma, hue | null, hex, colour_name, family, value, print, busyness,
+                fabric, confidence, flags [text], uncertainty | null, munsell_value}]
+    sets      [{set, swatches [label, darkest first], difference, value_step, family,
+                same_fabric, flags [text], need, difference_in_words}]
+    matching  {wanted, total, bound, unused [label]} | null
+    tally     {title, enough, unused [label], lines [{need, role, piece, size_in, family | null,
+                value | null, needed, on_hand, short, left_over, swatches [label], note,
+                pieces [number]}], rests [{swatch, pieces, size_in}]} | null
+    plan      {cut [{cloth, piece, count, width_in, length_in, how, trim, note}], buy [{cloth,
+                bought_in, used_in, usable_width_in, words, plan [text], spare_in}], ground | null,
+                lost [{place, step}], order, wall [{sew, place, row, column, sets [number],
+                darker | null, darker_goes | null, lighter | null, lighter_goes | null,
+                squares [label], turned, press_inside, press_to_next, press_row}]} | null
+    files     [path]
+
+Corners are in pixels of the upright photo, clockwise; sizes in inches; colours CIELAB D65;
+differences CIEDE2000. What is unknown is null. Members may be added, never taken away.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from catalog.colour.lab import chroma, lab_to_hex, munsell_value
+from catalog.models import Light, Matching, Photo, SquareSet, Swatch, Tally, TallyLine
+from catalog.report.tables.csv_tables import hue_of, in_words, joined_flags
+
+
+def json_object(
+    photos: Sequence[Photo],
+    swatches: Sequence[Swatch],
+    *,
+    lights: Mapping[str, Light] | None = None,
+    cut_off: Mapping[str, int] | None = None,
+    matching: Matching | None = None,
+    tally: Tally | None = None,
+    plan: Mapping[str, Any] | None = None,
+    files: Sequence[str] = (),
+) -> str:
+    """Return the JSON text of a run, ending in a newline.
+
+    Parameters
+    ----------
+    photos : sequence of Photo
+    swatches : sequence of Swatch
+    lights, cut_off : mapping from a photo's name, optional
+        Its light, and how many squares its frame cuts.
+    matching, tally : optional
+        None where the run made none.
+    plan : mapping, optional
+        What to cut and to buy, and the wall, as above.
+    files : sequence of str
+        The files that the run wrote.
+    """
+    found = {
+        "photos": [_photo(photo, lights or {}, cut_off or {}) for photo in photos],
+        "swatches": [_swatch(swatch) for swatch in swatches],
+        "sets": [_set(square_set) for square_set in matching.sets] if matching else [],
+        "matching": _matching(matching) if matching else None,
+        "tally": _tally(tally) if tally else None,
+        "plan": plan,
+        "files": list(files),
+    }
+    return json.dumps(found, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+
+
+def _photo(photo: Photo, lights: Mapping[str, Light], cut_off: Mapping[str, int]) -> dict[str, Any]:
+    high, wide, _ = photo.pixels.shape
+    light = lights.get(photo.name)
+    return {
+        "name": photo.name,
+        "pixels_wide": wide,
+        "pixels_high": high,
+        "cut_off": cut_off.get(photo.name, 0),
+        "light": _light(light) if light else None,
+    }
+
+
+def _light(light: Light) -> dict[str, Any]:
+    return {
+        "evidence": light.evidence,
+        "unevenness": _number(light.unevenness, 3),
+        "expected_error": _number(light.expected_error, 2),
+        "tint": [_number(float(share), 4) for share in light.tint],
+    }
+
+
+def _swatch(swatch: Swatch) -> dict[str, Any]:
+    square = swatch.square
+    return {
+        "swatch": swatch.label,
+        "photo": swatch.photo,
+        "row": square.row,
+        "col": square.col,
+        "corners": [[_number(x, 2), _number(y, 2)] for x, y in square.corners],
+        "width_in": _number(square.width_in, 3),
+        "height_in": _number(square.height_in, 3),
+        "lab": [_number(value, 2) for value in swatch.lab],
+        "chroma": _number(float(chroma(swatch.lab)), 2),
+        "hue": _number(hue_of(swatch), 1),
+        "hex": lab_to_hex(swatch.lab),
+        "colour_name": swatch.colour_name,
+        "family": swatch.family,
+        "value": swatch.value,
+        "print": swatch.print_kind,
+        "busyness": _number(swatch.busyness, 2),
+        "fabric": swatch.fabric,
+        "confidence": _number(square.confidence, 3),
+        "flags": joined_flags(swatch),
+        "uncertainty": _number(swatch.uncertainty or math.nan, 1),
+        "munsell_value": _number(munsell_value(swatch.lab[0]), 1),
+    }
+
+
+def _set(square_set: SquareSet) -> dict[str, Any]:
+    return {
+        "set": square_set.number,
+        "swatches": list(square_set.swatches),
+        "difference": _number(square_set.difference, 1),
+        "value_step": _number(square_set.value_step, 2),
+        "family": square_set.family,
+        "same_fabric": square_set.same_fabric,
+        "flags": list(square_set.flags),
+        "need": square_set.need,
+        "difference_in_words": in_words(square_set),
+    }
+
+
+def _matching(matching: Matching) -> dict[str, Any]:
+    return {
+        "wanted": matching.wanted,
+        "total": _number(matching.total, 3),
+        "bound": _number(matching.bound, 3),
+        "unused": list(matching.unused),
+    }
+
+
+def _tally(tally: Tally) -> dict[str, Any]:
+    return {
+        "title": tally.title,
+        "enough": tally.enough,
+        "unused": list(tally.unused),
+        "lines": [_line(line) for line in tally.lines],
+        "rests": [
+            {
+                "swatch": rest.label,
+                "pieces": rest.pieces,
+                "size_in": _number(float(rest.size), 4),
+            }
+            for rest in tally.rests
+        ],
+    }
+
+
+def _line(line: TallyLine) -> dict[str, Any]:
+    need = line.need
+    return {
+        "need": need.name,
+        "role": need.role,
+        "piece": need.piece,
+        "size_in": _number(float(need.size), 4),
+        "family": need.family,
+        "value": need.value,
+        "needed": need.count,
+        "on_hand": line.on_hand,
+        "short": line.short,
+        "left_over": line.left_over,
+        "swatches": list(line.swatches),
+        "note": line.note,
+        "pieces": list(line.pieces),
+    }
+
+
+def _number(value: float, places: int) -> float | None:
+    """Round a number; None for what JSON can't hold."""
+    return round(float(value), places) + 0.0 if math.isfinite(value) else None

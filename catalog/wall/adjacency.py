@@ -1,0 +1,31 @@
+"""Which blocks lie beside one another on the wall, and how far along an order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from catalog.cutting.plans import Order
+from catalog.cutting.quilt_sizes import Place
+
+
+def neighbours(spots: Sequence[Place], corners: float = 0.0) -> list[tuple[int, int, float]]:
+    """Return which places touch, each pair once: 1 along a side, `corners` at a corner."""
+    at = {(spot.row, spot.column): number for number, spot in enumerate(spots)}
+    steps = [(0, 1, 1.0), (1, 0, 1.0)]
+    if corners:
+        steps += [(1, 1, corners), (1, -1, corners)]
+    return [
+        (number, at[(spot.row + down, spot.column + across)], weight)
+        for number, spot in enumerate(spots)
+        for down, across, weight in steps
+        if (spot.row + down, spot.column + across) in at
+    ]
+
+
+def along(spot: Place, order: Order) -> float:
+    """Return how far a place lies along an order, in steps of a row or column."""
+    if order == "rainbow-across":
+        return spot.across
+    if order == "rainbow-diagonal":
+        return spot.across + spot.down
+    return spot.down

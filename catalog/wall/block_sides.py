@@ -1,0 +1,76 @@
+"""Where in a block a square goes, in words."""
+
+from __future__ import annotations
+
+from catalog.cutting.quilt import Block, Cell, Patch
+from catalog.cutting.unit_faces import FACES, middle, turned
+
+_LOW, _HIGH = 0.4, 0.6
+"""Shares of the block's side between which a place counts as the middle."""
+
+
+def side_words(block: Block, patch: Patch, others: tuple[Patch, ...], turn: int) -> str:
+    """Say where a patch lies in a block that is turned.
+
+    Parameters
+    ----------
+    block : Block
+    patch : Patch
+    others : tuple of Patch
+        From which it is to be told; if its units lie where theirs do, the parts of the units tell.
+    turn : int
+        Degrees clockwise of the block as it hangs.
+    """
+    own, theirs = _cells(block, patch, turn), set[str]()
+    for other in others:
+        theirs |= set(_cells(block, other, turn))
+    names = own if not theirs & set(own) else _faces(block, patch, turn)
+    return joined(names)
+
+
+def joined(names: list[str]) -> str:
+    """Write names one after another: ``a, b and c``."""
+    return " and ".join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else "".join(names)
+
+
+def _cells(block: Block, patch: Patch, turn: int) -> list[str]:
+    middles = [
+        (
+            (cell.column + cell.wide / 2) / block.across,
+            (cell.row + cell.high / 2) / block.across,
+        )
+        for cell, other in block.patches()
+        if other == patch
+    ]
+    return names_of([turned(point, turn) for point in middles])
+
+
+def _faces(block: Block, patch: Patch, turn: int) -> list[str]:
+    middles = []
+    for cell in block.cells:
+        unit = block.units[cell.unit]
+        for other, faces in zip(unit.patches, FACES[unit.unit], strict=True):
+            if other == patch:
+                middles += [in_block(block, cell, middle(face)) for face in faces]
+    return names_of([turned(point, turn) for point in middles])
+
+
+def in_block(block: Block, cell: Cell, point: tuple[float, float]) -> tuple[float, float]:
+    """Return a unit's point, in shares of the unit, in shares of the block's side."""
+    x, y = turned(point, cell.turn)
+    return (
+        (cell.column + x * cell.wide) / block.across,
+        (cell.row + y * cell.high) / block.across,
+    )
+
+
+def names_of(points: list[tuple[float, float]]) -> list[str]:
+    """Name where points lie, in shares of a side, each name once, from the top."""
+    named: dict[str, None] = {}
+    for x, y in sorted(points, key=lambda p: (round(p[1], 6), round(p[0], 6))):
+        down = "upper" if y < _LOW else "lower" if y > _HIGH else ""
+        across = "left" if x < _LOW else "right" if x > _HIGH else ""
+        if down and not across:
+            down = "top" if down == "upper" else "bottom"
+        named[f"{down} {across}".strip() or "middle"] = None
+    return list(named)

@@ -1,0 +1,120 @@
+"""Blocks that a person hangs elsewhere on the wall."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from catalog.colour.ciede2000 import ciede2000
+from catalog.cutting.plans import WallBlock, WallPlan
+from catalog.cutting.quilt import Quilt
+from catalog.cutting.quilt_sizes import Layout, Place, places
+from catalog.models import Lab, Swatch
+from catalog.wall.adjacency import neighbours
+from catalog.wall.block_sides import side_words
+from catalog.wall.piece_places import pieces_of_block
+
+Nearest = tuple[str, str, float]
+
+
+def move_blocks(
+    quilt: Quilt,
+    layout: Layout,
+    plan: WallPlan,
+    moves: Sequence[tuple[str, str]],
+    bundle: Mapping[str, Swatch],
+) -> WallPlan:
+    """Let what hangs at two places change places, move after move.
+
+    Places, turns, pressing and the order of sewing belong to the place and stay; which way the
+    darker square goes is told anew.
+
+    Parameters
+    ----------
+    quilt : Quilt
+    layout : Layout
+        That the plan was made for.
+    plan : WallPlan
+    moves : sequence of (str, str)
+        Two places each, such as ``("A1", "B3")``; places that the wall lacks are passed over.
+    bundle : mapping from label to Swatch
+    """
+    at = {block.place: block for block in plan.blocks}
+    for one, other in moves:
+        if one in at and other in at:
+            at[one], at[other] = (
+                _holding(quilt, at[one], at[other]),
+                _holding(quilt, at[other], at[one]),
+            )
+    blocks = tuple(at[block.place] for block in plan.blocks)
+    colours = {
+        number: _colour(quilt, block, bundle)
+        for number, block in enumerate(blocks)
+        if block.squares
+    }
+    return WallPlan(plan.order, blocks, *touching(places(layout), colours))
+
+
+def touching(spots: Sequence[Place], colours: Mapping[int, Lab]) -> tuple[float, Nearest | None]:
+    """Return how far apart blocks that touch along a side are.
+
+    Parameters
+    ----------
+    spots : sequence of Place
+    colours : mapping from a place's number to Lab
+        Of the blocks that hang.
+
+    Returns
+    -------
+    float
+        Mean CIEDE2000; 0 where none touch.
+    tuple, optional
+        The two places that are most alike, and their CIEDE2000.
+    """
+    pairs = [(p, q) for p, q, _ in neighbours(spots) if p in colours and q in colours]
+    if not pairs:
+        return 0.0, None
+    away = ciede2000(
+        np.array([colours[p] for p, _ in pairs]), np.array([colours[q] for _, q in pairs])
+    )
+    p, q = pairs[int(np.argmin(away))]
+    return float(np.mean(away)), (spots[p].label, spots[q].label, float(np.min(away)))
+
+
+def _holding(quilt: Quilt, place: WallBlock, other: WallBlock) -> WallBlock:
+    """Return a place with what hangs at another."""
+    dark = next((patch for patch, label in other.squares if label == other.darker), None)
+    # Both may be pieces of one square.
+    light = next(
+        (patch for patch, label in other.squares if label == other.lighter and patch != dark), None
+    )
+    goes = ("", "")
+    if dark and light:
+        goes = (
+            side_words(quilt.block, dark, (light,), place.turn),
+            side_words(quilt.block, light, (dark,), place.turn),
+        )
+    return replace(
+        place,
+        sets=other.sets,
+        squares=other.squares,
+        darker=other.darker,
+        darker_goes=goes[0],
+        lighter=other.lighter,
+        lighter_goes=goes[1],
+        note=other.note,
+        pieces=pieces_of_block(quilt.block, other.squares, place.scraps, place.turn),
+    )
+
+
+def _colour(quilt: Quilt, block: WallBlock, bundle: Mapping[str, Swatch]) -> Lab:
+    """Return the mean colour of a block's feature squares."""
+    labs = [
+        bundle[label].lab
+        for patch, label in block.squares
+        if quilt.kind(patch.kind).role == "feature"
+    ]
+    lightness, a, b = np.mean(labs, axis=0)
+    return float(lightness), float(a), float(b)

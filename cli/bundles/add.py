@@ -1,0 +1,71 @@
+"""``calicount add``: photos into a bundle that is kept."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cli import completion
+from cli.counting.count_request import GroundKind
+from cli.options import CatalogueOption, JsonFlag, Manner, QuietFlag
+
+
+def add(
+    name: Annotated[
+        str,
+        typer.Argument(
+            help="Name of the bundle; it is made if there is none of that name.",
+            metavar="BUNDLE",
+            autocompletion=completion.bundles,
+        ),
+    ],
+    photos: Annotated[
+        list[Path],
+        typer.Argument(help="Photos, or folders of photos.", metavar="PHOTO..."),
+    ],
+    square: Annotated[
+        str | None,
+        typer.Option(
+            help="Side of the squares; else the bundle's, 5 for a new one.", metavar="LENGTH"
+        ),
+    ] = None,
+    ground: Annotated[
+        GroundKind | None, typer.Option(help="What the squares lie on; else judged by its looks.")
+    ] = None,
+    jobs: Annotated[
+        int | None,
+        typer.Option(
+            help="How many photos are looked at at once; else as many as the computer has cores.",
+            metavar="NUMBER",
+        ),
+    ] = None,
+    cluster: Annotated[
+        str | None,
+        typer.Option(
+            help="Address of a Dask cluster of yours that looks at the photos instead.",
+            metavar="ADDRESS",
+        ),
+    ] = None,
+    catalogue: CatalogueOption = None,
+    quiet: QuietFlag = False,
+    json: JsonFlag = False,
+) -> None:
+    """Keep a bundle: add photos of its squares, all at once or over time.
+
+    Squares keep their labels and what you said of them; the rows of later photos count on. A photo
+    that the bundle has already is recognised, and one that can't be read doesn't stop the others;
+    the command then ends with 2 and says which were kept.
+
+    For example:
+
+    calicount add blues left.jpg right.jpg
+
+    calicount add minis photos-of-minis --square "2 1/2"
+    """
+    from cli.bundles.add_run import AddOrder, run_add
+
+    manner = Manner(catalogue, quiet, json)
+    under = ground.value if ground else None
+    run_add(AddOrder(name, tuple(photos), square, under, jobs, cluster), manner)

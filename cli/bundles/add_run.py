@@ -1,0 +1,233 @@
+"""Photos looked at, many at once, and added to a kept bundle."""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Final, cast
+
+import typer
+
+from catalog.errors import (
+    EXIT_USAGE,
+    CalicountError,
+    CatalogueError,
+    NoSquaresError,
+    PhotoError,
+    UsageError,
+)
+from cli import console
+from cli.bundles.add_words import Outcome, be, named, tell_added
+from cli.bundles.open_bundle import opened
+from cli.corrections.same_pieces import alike
+from cli.photo_files import photo_files
+from cli.wording import MOST_NAMED
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from fractions import Fraction
+
+    from catalog.analysis import Looked
+    from catalog.catalogue.bundle_catalogue import Added, Catalogue
+    from catalog.catalogue.records import Kept
+    from catalog.models import Ground, LightHints
+    from cli.options import Manner
+
+USUAL_SIDE: Final = 5
+"""Inches, of a new bundle's squares where nothing is said."""
+MOST_JOBS: Final = 256
+
+
+@dataclass(frozen=True)
+class AddOrder:
+    """What the user asks for, as typed."""
+
+    name: str
+    photos: tuple[Path, ...]
+    square: str | None = None
+    ground: str | None = None
+    jobs: int | None = None
+    cluster: str | None = None
+
+
+@dataclass
+class _Sorted:
+    """Photo files, sorted by what they are to the bundle."""
+
+    fresh: list[Path] = field(default_factory=list)
+    known: list[str] = field(default_factory=list)
+    """Names of those that the bundle, or another photo named here, has already."""
+    bad: list[CalicountError] = field(default_factory=list)
+
+
+def run_add(order: AddOrder, manner: Manner) -> None:
+    """Carry an order out and tell what became of each photo."""
+    side = _side(order.square)
+    if order.jobs is not None and not 1 <= order.jobs <= MOST_JOBS:
+        raise UsageError(f"--jobs {order.jobs} can't be meant", "write 1 or more")
+    _check_name(order)
+    files = photo_files(order.photos)
+    with opened(manner) as catalogue:
+        before = _existing(catalogue, order.name, side)
+        photos = _read(files, before)
+        pairs = _look(photos, float(side or (before.side if before else USUAL_SIDE)), order)
+        added = _added(catalogue, order, side, pairs)
+        if added is None and pairs and not (photos.bad or photos.known):
+            raise _nothing([looked for looked, _ in pairs])
+        kept = added.kept if added else before
+        if kept is not None:
+            empty = [looked.name for looked, _ in pairs if not looked.found.squares]
+            tell_added(_outcome(catalogue, kept, photos, added, empty), manner)
+    for error in photos.bad:
+        console.complain(str(error))
+    if photos.bad:
+        if added and added.added:
+            console.complain(f"only {named(added.added)} {be(added.added)} kept.")
+        raise typer.Exit(EXIT_USAGE)
+
+
+def _side(text: str | None) -> Fraction | None:
+    from cli.counting.count_request import side_of
+
+    return None if text is None else side_of(text)
+
+
+def _check_name(order: AddOrder) -> None:
+    """Refuse a name that can't be kept, or a photo where the name should be."""
+    from catalog.catalogue.bundle_catalogue import fit_name
+
+    fit_name(order.name)
+    place = Path(order.name)
+    if place.suffix and place.is_file():
+        raise UsageError(
+            f"'{order.name}' is a file, and the bundle's name comes before the photos",
+            "write it as in: calicount add blues left.jpg right.jpg",
+        )
+
+
+def _existing(catalogue: Catalogue, name: str, side: Fraction | None) -> Kept | None:
+    """Return the bundle of that name, refused where its squares measure something else."""
+    from catalog.catalogue.store.row_reading import tidy
+    from catalog.lengths import show_length
+
+    lines = {line.name.casefold() for line in catalogue.lines()}
+    if tidy(name).casefold() not in lines:
+        return None
+    kept = catalogue.bundle(name)
+    if side is not None and side != kept.side:
+        raise CatalogueError(
+            f"the squares of {kept.name} measure {show_length(kept.side, step=None)}",
+            "leave --square out, or give these photos a bundle of their own",
+        )
+    return kept
+
+
+def _read(files: Sequence[Path], before: Kept | None) -> _Sorted:
+    """Read the files and put aside what is known by its content or can't be read."""
+    import hashlib
+
+    from catalog.photo import read_content
+
+    photos = _Sorted()
+    had = (*before.photos, *before.gone_photos) if before else ()
+    seen = {digest for photo in had for digest in photo.digests}
+    for path in files:
+        try:
+            content = read_content(path)
+        except PhotoError as error:
+            photos.bad.append(error)
+            continue
+        digest = hashlib.sha256(content).hexdigest()
+        if digest in seen:
+            photos.known.append(path.name)
+        else:
+            photos.fresh.append(path)  # read again when it is looked at, to spare memory
+        seen.add(digest)
+    return photos
+
+
+def _look(photos: _Sorted, side: float, order: AddOrder) -> list[tuple[Looked, Path]]:
+    """Look at the fresh photos, several at once; those that can't be read are put aside."""
+    from catalog.analysis import look_at_all
+
+    found = []
+    jobs = 1 if len(photos.fresh) == 1 else order.jobs
+    with (
+        console.bar("Looking for squares", len(photos.fresh)) as one_more,
+        _cluster(order.cluster),
+    ):
+        named = [(path.name, path) for path in photos.fresh]
+        several = look_at_all(named, side, jobs=jobs, hints=_hints(order))
+        for looked, path in zip(several, photos.fresh, strict=True):
+            one_more(f"looked at {looked.name}")
+            if looked.problem is not None:
+                photos.bad.append(looked.problem)
+            else:
+                found.append((looked, path))
+    return found
+
+
+def _hints(order: AddOrder) -> LightHints | None:
+    from catalog.models import LightHints
+
+    return LightHints(ground=cast("Ground", order.ground)) if order.ground else None
+
+
+@contextmanager
+def _cluster(address: str | None) -> Iterator[None]:
+    """Let a Dask cluster do the work of joblib inside; none for None."""
+    if address is None:
+        yield
+        return
+    try:
+        import joblib
+        from dask.distributed import Client
+    except ImportError as error:
+        raise UsageError(
+            "a cluster needs a part that isn't installed", "pip install 'calicount[cluster]'"
+        ) from error
+    try:
+        client = Client(address, timeout="10s")  # type: ignore[no-untyped-call]
+    except (OSError, ValueError) as error:
+        raise UsageError(
+            f"no cluster answers at {address}", "check its address, or leave --cluster out"
+        ) from error
+    with client, joblib.parallel_config(backend="dask"):
+        yield
+
+
+def _added(
+    catalogue: Catalogue,
+    order: AddOrder,
+    side: Fraction | None,
+    pairs: Sequence[tuple[Looked, Path]],
+) -> Added | None:
+    """Add what shows squares; None where no photo does."""
+    if not any(looked.found.squares for looked, _ in pairs):
+        return None
+    with console.progress() as tell:
+        tell("bringing the colours to one light")
+        ground = cast("Ground | None", order.ground)
+        return catalogue.add(order.name, side, pairs, ground=ground, tell=tell)
+
+
+def _nothing(looked: Sequence[Looked]) -> NoSquaresError:
+    names = " and ".join(one.name for one in looked[:MOST_NAMED])
+    cut = sum(one.found.cut_off for one in looked)
+    what = f"no whole squares found, though {cut} at the edge" if cut else "no squares found"
+    return NoSquaresError(f"{names}: {what}", "lay the squares flat and photograph them whole")
+
+
+def _outcome(
+    catalogue: Catalogue, kept: Kept, photos: _Sorted, added: Added | None, empty: Sequence[str]
+) -> Outcome:
+    fresh = added.added if added else ()
+    return Outcome(
+        kept=kept,
+        added=fresh,
+        known=(*photos.known, *(added.known if added else ())),
+        empty=tuple(empty),
+        bad=tuple(photos.bad),
+        pairings=alike(catalogue, kept, len(fresh)) if fresh else (),
+    )

@@ -1,0 +1,140 @@
+"""What became of photos that were added, in words or as JSON."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from cli import console
+from cli.bundles.open_bundle import quoted
+from cli.bundles.show_words import light_lines
+from cli.wording import count_of, doubts_of, families
+
+if TYPE_CHECKING:
+    from catalog.catalogue.records import Kept
+    from catalog.errors import CalicountError
+    from cli.options import Manner
+
+MOST_OFFERED = 8
+"""Pairs of squares told one by one; more are only counted."""
+
+
+@dataclass(frozen=True, eq=False)
+class Outcome:
+    """A bundle after photos were added, and what became of each."""
+
+    kept: Kept
+    added: tuple[str, ...]
+    """Names of photos."""
+    known: tuple[str, ...]
+    empty: tuple[str, ...]
+    bad: tuple[CalicountError, ...]
+    pairings: tuple[tuple[str, str, float], ...]
+    """Labels of squares that look like one piece of cloth, and how sure, 0 to 1."""
+
+
+def tell_added(outcome: Outcome, manner: Manner) -> None:
+    """Say what became of the photos."""
+    if manner.json:
+        from cli.bundles.bundle_json import text_of
+
+        console.say_json(text_of(_object(outcome)))
+    elif not manner.quiet:
+        for line in added_lines(outcome):
+            console.tell(line)
+    for name in outcome.empty:
+        console.complain(f"{name}: no squares found, so it wasn't added.")
+
+
+def added_lines(outcome: Outcome) -> list[str]:
+    """What was added, what the bundle is now, and what to look at again."""
+    kept = outcome.kept
+    lines = []
+    if outcome.added:
+        number = sum(one.photo in _added_names(outcome) for one in kept.swatches)
+        lines.append(
+            f"{kept.name}: {count_of(number, 'square')} added from {named(outcome.added)}."
+        )
+    if outcome.known:
+        lines.append(
+            f"{named(outcome.known)} {be(outcome.known)} in "
+            f"{kept.name} already; nothing is added twice.{_gone(outcome)}"
+        )
+    fabrics = len({swatch.fabric for swatch in kept.swatches})
+    if not outcome.added:
+        return lines
+    lines.append(
+        f"In all {count_of(len(kept.swatches), 'square')} of {count_of(fabrics, 'fabric')} by "
+        f"their looks, in {families(kept.swatches)}."
+    )
+    return [*lines, *_doubts(outcome), *light_lines(kept), *_offers(outcome)]
+
+
+def _added_names(outcome: Outcome) -> set[str]:
+    """Names that the bundle gave the photos; another may have had theirs before."""
+    return {photo.name for photo in outcome.kept.photos[-len(outcome.added) :]}
+
+
+def named(names: tuple[str, ...]) -> str:
+    """Photos in a sentence, counted where they are many."""
+    if len(names) > MOST_OFFERED:
+        return count_of(len(names), "photo")
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+
+
+def be(names: tuple[str, ...]) -> str:
+    """The verb that goes with them."""
+    return "is" if len(names) == 1 else "are"
+
+
+def _gone(outcome: Outcome) -> str:
+    """Say how a photo that was taken out comes back."""
+    gone = {photo.id for photo in outcome.kept.gone_photos if photo.name in outcome.known}
+    deed = next(
+        (
+            one.number
+            for one in outcome.kept.deeds
+            if one.kind == "drop photo" and not one.undone and one.args["photo"] in gone
+        ),
+        None,
+    )
+    if deed is None:
+        return ""
+    return f" It was taken out; calicount undo {quoted(outcome.kept.name)} {deed} brings it back."
+
+
+def _doubts(outcome: Outcome) -> list[str]:
+    fresh = _added_names(outcome)
+    number, lines = doubts_of([one for one in outcome.kept.swatches if one.photo in fresh])
+    return [f"Look again at {count_of(number, 'square')}:", *lines] if number else []
+
+
+def _offers(outcome: Outcome) -> list[str]:
+    name = quoted(outcome.kept.name)
+    lines = [
+        f"{one} and {other} look like one piece of cloth: "
+        f"calicount square same {name} {one} {other}"
+        for one, other, _ in outcome.pairings[:MOST_OFFERED]
+    ]
+    more = len(outcome.pairings) - len(lines)
+    if more > 0:
+        lines.append(f"{count_of(more, 'more pair')} look alike too; --json lists them all.")
+    if len(outcome.pairings) > 1:
+        lines.append(f"If all of them are: calicount square same {name} --all")
+    return lines
+
+
+def _object(outcome: Outcome) -> dict[str, Any]:
+    from cli.bundles.bundle_json import bundle_object
+
+    return {
+        "added": list(outcome.added),
+        "known": list(outcome.known),
+        "without_squares": list(outcome.empty),
+        "not_read": [str(error) for error in outcome.bad],
+        "one_piece": [
+            {"squares": [one, other], "sure": round(sure, 2)}
+            for one, other, sure in outcome.pairings
+        ],
+        "bundle": bundle_object(outcome.kept),
+    }

@@ -1,0 +1,211 @@
+"""Kept bundles as JSON objects; members may be added, never taken away."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from catalog.catalogue.records import Deed, Kept, KeptPhoto, KeptSquare, Project, SeenSquare
+    from catalog.catalogue.store.row_reading import BundleLine
+
+
+def text_of(found: Mapping[str, Any]) -> str:
+    """Return the text of an object."""
+    return json.dumps(found, ensure_ascii=False, allow_nan=False, indent=1)
+
+
+def change_json(kept: Kept, deeds: Sequence[Deed], fresh: Sequence[str]) -> str:
+    """Return what was done to a bundle, and the squares that it was about."""
+    from catalog.catalogue.events.event_words import words_of
+
+    about = {number: None for deed in deeds for number in squares_in(deed.args)}
+    known = [kept.state.squares[number] for number in about if number in kept.state.squares]
+    return text_of(
+        {
+            "bundle": kept.name,
+            "version": kept.version,
+            "done": [
+                {"number": deed.number, "kind": deed.kind, "words": words_of(deed, kept)}
+                for deed in deeds
+            ],
+            "notes": list(kept.state.notes),
+            "new_notes": list(fresh),
+            "squares": [square_object(kept, square) for square in known],
+        }
+    )
+
+
+def bundle_json(kept: Kept) -> str:
+    """Return a bundle as it stands."""
+    return text_of(bundle_object(kept))
+
+
+def bundle_object(kept: Kept) -> dict[str, Any]:
+    """Return a bundle as it stands, as an object."""
+    state = kept.state
+    return {
+        "bundle": kept.name,
+        "version": kept.version,
+        "square_in": float(kept.side),
+        "added_at": kept.added_at,
+        "photos": [photo_object(kept, photo) for photo in kept.photos],
+        "squares": [square_object(kept, kept.by_label[one.label]) for one in kept.swatches],
+        "out": [
+            square_object(kept, square)
+            for square in state.squares.values()
+            if square.dropped or square.twin_of is not None
+        ],
+        "locks": [_labels(kept, lock) for lock in state.locks],
+        "forbidden": [_labels(kept, pair) for pair in state.forbidden],
+        "white": _label(kept, state.white),
+        "grey": _label(kept, state.grey),
+        "rules": asdict(state.rules),
+        "projects": [project_object(kept, project) for project in state.projects.values()],
+        "notes": list(state.notes),
+    }
+
+
+def lines_json(lines: Iterable[BundleLine]) -> str:
+    """Return the list of bundles."""
+    listed = [
+        {
+            "bundle": line.name,
+            "square_in": float(line.side),
+            "photos": line.photos,
+            "squares": line.squares,
+            "free": line.free,
+            "projects": list(line.projects),
+            "added_at": line.added_at,
+            "version": line.version,
+        }
+        for line in lines
+    ]
+    return text_of({"bundles": listed})
+
+
+def square_object(kept: Kept, square: KeptSquare) -> dict[str, Any]:
+    """Return a square: where it is, what it looks like where it is measured, and its state."""
+    from catalog.colour.lab import lab_to_hex
+
+    swatch = next((one for one in kept.swatches if one.label == square.label), None)
+    if square.dropped or square.twin_of is not None:
+        swatch = None
+    names = {photo.id: photo.number for photo in kept.photos}
+    return {
+        "square": square.label,
+        "photo": names.get(square.photo),
+        "row": square.square.row,
+        "col": square.square.col,
+        "corners": [[round(x, 2), round(y, 2)] for x, y in square.square.corners],
+        "state": square.why_not_free,
+        "free": square.free,
+        "marks": list(square.marks),
+        "project": square.project or None,
+        "stage": square.stage,
+        "for": square.role or "either",
+        "name": square.said,
+        "drawn": square.drawn,
+        "moved": square.moved,
+        "same_piece_as": _label(kept, square.twin_of),
+        "lab": [round(float(one), 2) for one in swatch.lab] if swatch else None,
+        "hex": lab_to_hex(swatch.lab) if swatch else None,
+        "colour_name": swatch.colour_name if swatch else None,
+        "family": swatch.family if swatch else None,
+        "value": swatch.value if swatch else None,
+        "print": swatch.print_kind if swatch else None,
+        "fabric": swatch.fabric if swatch else None,
+        "flags": list(dict.fromkeys((*swatch.square.flags, *swatch.flags))) if swatch else [],
+    }
+
+
+def photo_object(kept: Kept, photo: KeptPhoto) -> dict[str, Any]:
+    """Return a photo of a bundle."""
+    return {
+        "photo": photo.number,
+        "name": photo.name,
+        "digest": photo.digest,
+        "pixels_wide": photo.wide,
+        "pixels_high": photo.high,
+        "cut_off": photo.cut_off,
+        "ground": kept.state.grounds.get(photo.id),
+        "evidence": photo.evidence,
+        "expected_error": round(photo.expected_error, 2),
+        "added_at": photo.added_at,
+    }
+
+
+def project_object(kept: Kept, project: Project) -> dict[str, Any]:
+    """Return a project and the squares that it has."""
+    return {
+        "project": project.name,
+        "pattern": project.pattern or None,
+        "sets": [
+            {"squares": _labels(kept, one.squares), "stage": one.stage} for one in project.sets
+        ],
+    }
+
+
+def history_json(
+    kept: Kept, said: Sequence[tuple[Deed, str]], seen: Mapping[int, SeenSquare]
+) -> str:
+    """Return everything that was done, oldest first, with what the photo said beside it."""
+    return text_of(
+        {
+            "bundle": kept.name,
+            "version": kept.version,
+            "photos": [photo_object(kept, photo) for photo in kept.photos],
+            "history": [_deed_object(kept, deed, words, seen) for deed, words in said],
+            "notes": list(kept.state.notes),
+        }
+    )
+
+
+def _deed_object(
+    kept: Kept, deed: Deed, words: str, seen: Mapping[int, SeenSquare]
+) -> dict[str, Any]:
+    return {
+        "number": deed.number,
+        "at": deed.at,
+        "kind": deed.kind,
+        "words": words,
+        "undone": bool(deed.undone),
+        "squares": [
+            {"square": _label(kept, number), "photo_said": _seen_object(seen.get(number))}
+            for number in squares_in(deed.args)
+        ],
+    }
+
+
+def _seen_object(seen: SeenSquare | None) -> dict[str, Any] | None:
+    """Return what the photo said of a square; None where a person drew it."""
+    if seen is None or seen.square is None:
+        return None
+    square = seen.square
+    return {
+        "square": seen.label,
+        "row": square.row,
+        "col": square.col,
+        "corners": [[round(x, 2), round(y, 2)] for x, y in square.corners],
+    }
+
+
+def squares_in(args: Mapping[str, Any]) -> list[int]:
+    """Return the numbers of the squares that a deed is about, each once."""
+    found: list[int] = list(args.get("squares") or [])
+    for group in ("sets", "pairs"):
+        found += [number for one in args.get(group) or () for number in one]
+    if args.get("square"):
+        found.append(args["square"])
+    return list(dict.fromkeys(found))
+
+
+def _labels(kept: Kept, numbers: Iterable[int]) -> list[str | None]:
+    return [_label(kept, number) for number in numbers]
+
+
+def _label(kept: Kept, number: int | None) -> str | None:
+    square = kept.state.squares.get(number) if number is not None else None
+    return square.label if square else None

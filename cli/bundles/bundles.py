@@ -1,0 +1,132 @@
+"""``calicount bundles``, ``rename`` and ``remove``: the bundles that are kept."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from catalog.errors import CatalogueError
+from cli import console
+from cli.bundles.open_bundle import opened, quoted
+from cli.options import BundleName, CatalogueOption, JsonFlag, Manner, QuietFlag
+from cli.wording import count_of, listed
+
+if TYPE_CHECKING:
+    from catalog.catalogue.records import Kept
+    from catalog.catalogue.store.row_reading import BundleLine
+
+COLUMNS = ("bundle", "kept since", "set aside for", "square", "photos", "squares", "free")
+
+
+def bundles(
+    catalogue: CatalogueOption = None,
+    quiet: QuietFlag = False,
+    json: JsonFlag = False,
+) -> None:
+    """List the bundles that are kept.
+
+    For example:
+
+    calicount bundles
+
+    calicount bundles --catalogue aunts.catalogue
+    """
+    with opened(Manner(catalogue), reading=True) as file:
+        lines = file.lines()
+    if json:
+        from cli.bundles.bundle_json import lines_json
+
+        console.say_json(lines_json(lines))
+    elif lines and not quiet:
+        console.table("Bundles", COLUMNS, [_row(line) for line in lines], words=3)
+    elif not quiet:
+        console.tell("No bundle is kept yet. Keep one with: calicount add NAME PHOTO")
+
+
+def rename(
+    name: BundleName,
+    other: Annotated[str, typer.Argument(help="Its new name.", metavar="NEW-NAME")],
+    catalogue: CatalogueOption = None,
+    quiet: QuietFlag = False,
+    json: JsonFlag = False,
+) -> None:
+    """Give a bundle another name.
+
+    For example:
+
+    calicount rename blues "winter blues"
+    """
+    with opened(Manner(catalogue)) as file:
+        before = file.bundle(name).name
+        file.rename(name, other)
+        after = file.bundle(other)
+    if json:
+        from cli.bundles.bundle_json import text_of
+
+        was = {"bundle": after.name, "was": before, "version": after.version}
+        console.say_json(text_of(was))
+    elif not quiet:
+        console.tell(f"{before} is now called {after.name}.")
+
+
+def remove(
+    name: BundleName,
+    yes: Annotated[bool, typer.Option("--yes", help="Really remove it.", metavar="")] = False,
+    catalogue: CatalogueOption = None,
+    quiet: QuietFlag = False,
+    json: JsonFlag = False,
+) -> None:
+    """Remove a bundle with its photos and all that was said of it; this can't be undone.
+
+    Without --yes nothing is removed and you hear what would go.
+
+    For example:
+
+    calicount remove blues
+
+    calicount remove blues --yes
+    """
+    with opened(Manner(catalogue)) as file:
+        kept = file.bundle(name)
+        if not yes:
+            raise CatalogueError(
+                f"with {kept.name} would go {_holdings(kept)}, for good",
+                f"keep a copy with calicount export, or remove it with: "
+                f"calicount remove {quoted(kept.name)} --yes",
+            )
+        file.remove(name)
+    if json:
+        from cli.bundles.bundle_json import text_of
+
+        console.say_json(text_of({"bundle": kept.name, "removed": True}))
+    elif not quiet:
+        console.tell(f"{kept.name} is removed, with {_holdings(kept)}.")
+
+
+def _holdings(kept: Kept) -> str:
+    """Say what a bundle holds."""
+    said = sum(not deed.undone for deed in kept.deeds)
+    held = [
+        count_of(len(kept.photos), "photo"),
+        count_of(len(kept.swatches), "square"),
+    ]
+    if kept.gone_photos:
+        held.insert(1, count_of(len(kept.gone_photos), "photo taken out", "photos taken out"))
+    if said:
+        held.append(f"{count_of(said, 'thing')} said or done about them")
+    return f"{', '.join(held[:-1])} and {held[-1]}"
+
+
+def _row(line: BundleLine) -> tuple[str, ...]:
+    from catalog.lengths import show_length
+
+    return (
+        line.name,
+        line.added_at[:10],
+        listed(line.projects),
+        show_length(line.side, step=None),
+        str(line.photos),
+        str(line.squares),
+        str(line.free),
+    )

@@ -1,0 +1,214 @@
+"""``calicount check-up``, ``export`` and ``import``: whether all is well, and copies elsewhere."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from catalog.errors import EXIT_USAGE, CatalogueError
+from cli import console
+from cli.bundles.open_bundle import opened, quoted
+from cli.options import (
+    BundleName,
+    CatalogueOption,
+    JsonFlag,
+    Manner,
+    QuietFlag,
+    ReplaceFlag,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from catalog.catalogue.bundle_catalogue import Catalogue
+    from catalog.catalogue.store.integrity import Verdict
+
+MOST_TOLD = 20
+"""Faults told one by one on the terminal."""
+
+
+def check_up(
+    copy: Annotated[
+        Path | None,
+        typer.Option(help="Copy the whole catalogue into this file as well.", metavar="FILE"),
+    ] = None,
+    mend: Annotated[
+        bool,
+        typer.Option("--mend", help="Measure and list anew what isn't as photos and you say."),
+    ] = False,
+    as_is: Annotated[
+        bool,
+        typer.Option("--keep-as-is", help="Go on with what something else changed, as it is now."),
+    ] = False,
+    replace: ReplaceFlag = False,
+    json: JsonFlag = False,
+    quiet: QuietFlag = False,
+    catalogue: CatalogueOption = None,
+) -> None:
+    """Check that the catalogue is whole, and say what to do where it isn't.
+
+    It reads the file through, compares every photo with the day it came, and works out anew from
+    photos and corrections what your bundles hold.
+
+    For example:
+
+    calicount check-up
+
+    calicount check-up --copy "bundles copy.catalogue"
+    """
+    from catalog.catalogue.store.integrity import check_up as check
+    from catalog.catalogue.store.integrity import last_resort
+    from catalog.catalogue.store.repair import keep_as_is
+
+    manner = Manner(catalogue, quiet, json)
+    _refuse_missing(catalogue)
+    with (
+        last_resort(),
+        opened(manner, reading=not (mend or as_is)) as kept,
+        console.progress() as tell,
+    ):
+        if as_is:
+            keep_as_is(kept.connection)
+        verdict = check(kept.connection, tell)
+        if mend and any(one.mendable for one in verdict.faults):
+            _mend(kept, verdict, tell)
+            verdict = check(kept.connection, tell)
+        if copy is not None:
+            from catalog.catalogue.store.file_copy import copy_to
+
+            tell("copying")
+            copy_to(kept.connection, kept.path, copy, over=replace)
+    _say(verdict, kept.path, copy, manner)
+    if not verdict.well:
+        raise typer.Exit(EXIT_USAGE)
+
+
+def export(
+    name: BundleName,
+    file: Annotated[Path, typer.Argument(help="The file to write, such as blues.zip.")],
+    photo_data: Annotated[
+        bool,
+        typer.Option(
+            "--with-photo-data", help="Leave in the photos what they say of place, time and camera."
+        ),
+    ] = False,
+    replace: ReplaceFlag = False,
+    json: JsonFlag = False,
+    quiet: QuietFlag = False,
+    catalogue: CatalogueOption = None,
+) -> None:
+    """Write a bundle into one file: its photos, its squares and all that you said and did.
+
+    The file is a plain zip; calicount import takes it in again, here or elsewhere. What the photos'
+    files say of place, time and camera is left out; their pixels stay as they are.
+
+    For example:
+
+    calicount export blues blues.zip
+    """
+    from catalog.catalogue.archive.bundle_archive import export_bundle
+    from catalog.catalogue.store.catalogue_file import explained
+
+    manner = Manner(catalogue, quiet, json)
+    with opened(manner, reading=True) as kept, explained(kept.path):
+        called = export_bundle(kept.connection, name, file, over=replace, photo_data=photo_data)
+    data = (
+        "what its photos say of place, time and camera is in it too"
+        if photo_data
+        else "what its photos said of place, time and camera is left out"
+    )
+    _answer(
+        manner,
+        {"bundle": called, "file": str(file), "photo_data": photo_data},
+        f"{called} is in '{file}'; {data}.",
+    )
+
+
+def import_(
+    file: Annotated[Path, typer.Argument(help="What calicount export wrote.")],
+    called: Annotated[
+        str | None, typer.Option("--as", help="Give it another name.", metavar="BUNDLE")
+    ] = None,
+    json: JsonFlag = False,
+    quiet: QuietFlag = False,
+    catalogue: CatalogueOption = None,
+) -> None:
+    """Take in a bundle that was exported, exactly as it was.
+
+    For example:
+
+    calicount import blues.zip
+
+    calicount import blues.zip --as "blues from the sale"
+    """
+    from catalog.catalogue.archive.archive_import import import_bundle
+    from catalog.catalogue.store.catalogue_file import explained
+
+    manner = Manner(catalogue, quiet, json)
+    with opened(manner) as kept, explained(kept.path):
+        name = import_bundle(kept.connection, file, called)
+        squares = len(kept.bundle(name).swatches)
+    _answer(
+        manner,
+        {"bundle": name, "file": str(file), "squares": squares},
+        f"{name} is kept, with {squares} squares; calicount show {quoted(name)} lists them.",
+    )
+
+
+def _refuse_missing(catalogue: Path | None) -> None:
+    from catalog.catalogue.store.catalogue_file import default_file
+
+    place = catalogue or default_file()
+    if not place.exists():
+        raise CatalogueError(
+            f"nothing is kept at '{place}' yet", "keep a bundle with: calicount add NAME PHOTO"
+        )
+
+
+def _mend(kept: Catalogue, verdict: Verdict, tell: Callable[[str], None]) -> None:
+    """Measure and list bundles anew, save those whose photos are gone."""
+    from catalog.catalogue.store.repair import mend
+
+    lost = {one.bundle for one in verdict.faults if not one.mendable}
+    for name in dict.fromkeys(one.bundle for one in verdict.faults if one.mendable):
+        if name not in lost:
+            mend(kept.connection, name, tell)
+
+
+def _say(verdict: Verdict, place: Path, copy: Path | None, manner: Manner) -> None:
+    if manner.json:
+        from dataclasses import asdict
+
+        from cli.bundles.bundle_json import text_of
+
+        told = {"file": str(place), "well": verdict.well, "copy": str(copy) if copy else None}
+        console.say_json(text_of({**told, **asdict(verdict)}))
+        return
+    if verdict.well and not manner.quiet:
+        console.tell(
+            f"All is well: {_many(verdict.bundles, 'bundle')}, {_many(verdict.photos, 'photo')}, "
+            f"{_many(verdict.squares, 'square')} and {_many(verdict.deeds, 'note')} of yours "
+            f"in '{place}' are whole and agree with each other."
+        )
+    for fault in verdict.faults[:MOST_TOLD]:
+        console.complain(f"{fault.what}; {fault.cure}.")
+    more = len(verdict.faults) - MOST_TOLD
+    if more > 0:
+        console.complain(f"{more} more are wrong; --json lists them all.")
+    if copy is not None and not manner.quiet:
+        console.tell(f"A copy is in '{copy}'{'' if verdict.well else ', faults and all'}.")
+
+
+def _answer(manner: Manner, told: dict[str, str | int], sentence: str) -> None:
+    if manner.json:
+        from cli.bundles.bundle_json import text_of
+
+        console.say_json(text_of(told))
+    elif not manner.quiet:
+        console.tell(sentence)
+
+
+def _many(count: int, noun: str) -> str:
+    return f"{count:,} {noun}{'' if count == 1 else 's'}"

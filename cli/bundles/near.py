@@ -1,0 +1,192 @@
+"""``calicount near`` and ``calicount partner``: look through all bundles."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from catalog.errors import CatalogueError, UsageError
+from cli import completion, console
+from cli.options import CatalogueOption, JsonFlag, QuietFlag
+
+if TYPE_CHECKING:
+    import sqlite3
+    from fractions import Fraction
+
+    from catalog.catalogue.search.bundle_search import Search
+
+
+class ValueWord(StrEnum):
+    """How light a square is in its bundle."""
+
+    light = "light"
+    medium = "medium"
+    dark = "dark"
+
+
+Number = Annotated[int, typer.Option(help="How many to show at most.", metavar="N", min=1)]
+
+
+def near(
+    what: Annotated[
+        list[str] | None,
+        typer.Argument(
+            help='Words such as dusty teal, "#4f7f86", "5R 3/2", or a square as BUNDLE:R3C2.',
+            metavar="WHAT",
+            show_default=False,
+        ),
+    ] = None,
+    bundle: Annotated[
+        str | None,
+        typer.Option(
+            help="Look through this bundle only.",
+            metavar="BUNDLE",
+            autocompletion=completion.bundles,
+        ),
+    ] = None,
+    value: Annotated[
+        ValueWord | None, typer.Option(help="Only squares of this value in their bundle.")
+    ] = None,
+    fabric: Annotated[
+        str | None,
+        typer.Option(help="Only squares of the same fabric as this one.", metavar="SQUARE"),
+    ] = None,
+    size: Annotated[
+        str | None, typer.Option(help="Only squares that measure this.", metavar="LENGTH")
+    ] = None,
+    left_over: Annotated[
+        bool, typer.Option("--left-over", help="Only squares that the last count left over.")
+    ] = False,
+    used_too: Annotated[
+        bool, typer.Option("--all", help="Also squares that are cut, sewn or set aside.")
+    ] = False,
+    number: Number = 12,
+    json: JsonFlag = False,
+    quiet: QuietFlag = False,
+    catalogue: CatalogueOption = None,
+) -> None:
+    """Look through all bundles for squares of a colour, the nearest first.
+
+    For example:
+
+    calicount near dusty teal --value dark
+
+    calicount near "#4f7f86" --number 5
+
+    calicount near 5R3C2
+
+    calicount near autumn:R3C2 --size 5 --left-over
+    """
+    side = _length(size)
+    text = " ".join(what or ())
+    if not (text or bundle or value or fabric or size or left_over):
+        raise UsageError("nothing to look for was named", "name a colour, as in: near dusty teal")
+    from catalog.catalogue.search.bundle_search import Search, look_through
+
+    with _opened(catalogue) as sql:
+        from catalog.catalogue.search.colour_query import asked_for
+        from catalog.catalogue.store.row_reading import bundle_id
+
+        within = bundle_id(sql, bundle) if bundle else None
+        asked = asked_for(sql, text, bundle) if text else None
+        search = Search(
+            bundle=within,
+            value=value.value if value else None,
+            fabric=_fabric(sql, fabric, bundle) if fabric else None,
+            side=side,
+            used_too=used_too,
+            left_over=left_over,
+            without=(asked.square,) if asked and asked.square else (),
+        )
+        found = look_through(sql, asked.lab if asked else None, search, number)
+    from cli.bundles.near_words import found_json, say_found
+
+    if json:
+        console.say_json(found_json(asked, found))
+    elif not quiet:
+        say_found(asked, found, hint=_hint(search))
+
+
+def partner(
+    square: Annotated[
+        list[str],
+        typer.Argument(help="The square, as BUNDLE:R3C2 or BUNDLE R3C2.", metavar="SQUARE"),
+    ],
+    number: Number = 5,
+    json: JsonFlag = False,
+    quiet: QuietFlag = False,
+    catalogue: CatalogueOption = None,
+) -> None:
+    """Find the best partners for a square that lacks one, across all bundles.
+
+    Only squares that can be used and are at least as large; none that is in a locked set or that
+    you said must not go with it.
+
+    For example:
+
+    calicount partner autumn:R3C2
+
+    calicount partner "blue scraps" R1C5 --number 3
+    """
+    from catalog.catalogue.search.partner_search import partners_of
+
+    with _opened(catalogue) as sql:
+        from catalog.catalogue.search.bundle_search import shelved
+        from catalog.catalogue.search.colour_query import square_asked_for
+
+        number_asked = square_asked_for(sql, " ".join(square))
+        (own,) = shelved(sql, [number_asked])
+        found = partners_of(sql, number_asked, number)
+    from cli.bundles.near_words import partners_json, say_partners
+
+    if json:
+        console.say_json(partners_json(own, found))
+    elif not quiet:
+        say_partners(own, found)
+
+
+@contextmanager
+def _opened(catalogue: Path | None) -> Iterator[sqlite3.Connection]:
+    """Open the catalogue to look at one state of it; nothing heavy is loaded."""
+    from contextlib import closing
+
+    from catalog.catalogue.store.catalogue_file import (
+        connect_to_read,
+        default_file,
+        explained,
+        snapshot,
+    )
+
+    place = catalogue or default_file()
+    with closing(connect_to_read(place)) as sql, explained(place), snapshot(sql):
+        if sql.execute("select 1 from bundles").fetchone() is None:
+            raise CatalogueError("no bundle is kept yet", "keep one with: calicount add NAME PHOTO")
+        yield sql
+
+
+def _fabric(sql: sqlite3.Connection, text: str, bundle: str | None) -> tuple[int, str]:
+    from catalog.catalogue.search.bundle_search import shelved
+    from catalog.catalogue.search.colour_query import square_asked_for
+
+    (one,) = shelved(sql, [square_asked_for(sql, text, bundle)])
+    return one.bundle_id, one.fabric
+
+
+def _length(text: str | None) -> Fraction | None:
+    from catalog.lengths import parse_length
+
+    return parse_length(text) if text else None
+
+
+def _hint(search: Search) -> str:
+    """Say what to leave out where nothing was found."""
+    if search.left_over:
+        return "only what a count left over was looked through: calicount count BUNDLE makes one"
+    if not search.used_too:
+        return "add --all to see those that are cut, sewn or set aside as well"
+    return "ask for less at once"

@@ -1,0 +1,137 @@
+"""What looking through the bundles found, in words and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from catalog.bundle.tally_notes import words_for_difference
+from catalog.catalogue.search.partner_search import SURE
+from catalog.colour.ciede2000 import as_shown
+from catalog.colour.lab import lab_to_hex
+from catalog.lengths import show_length
+from cli import console
+from cli.bundles.bundle_json import text_of
+
+if TYPE_CHECKING:
+    from catalog.catalogue.search.bundle_search import Shelved
+    from catalog.catalogue.search.colour_query import Asked
+    from catalog.catalogue.search.partner_search import Partner
+
+
+def say_found(asked: Asked | None, found: Sequence[Shelved], hint: str) -> None:
+    """Print squares, nearest first."""
+    if asked and asked.note:
+        console.tell(asked.note)
+    if not found:
+        console.tell(f"No square of your bundles is like that; {hint}.")
+        return
+    title = f"Nearest to {asked.words} (about {lab_to_hex(asked.lab)})" if asked else "Squares"
+    columns = ["bundle", "square", "colour", "value", "state", "that is", "differs by"]
+    shown = len(columns) if asked else 5
+    console.table(title, columns[:shown], [_row(one)[:shown] for one in found], words=6)
+
+
+def say_partners(own: Shelved, found: Sequence[Partner]) -> None:
+    """Print the best partners of a square, and how sure they are."""
+    if not found:
+        console.tell(
+            f"No free square of your bundles can be a partner of {own.label} of {own.bundle}; "
+            "return what a project does not need, or buy a matching fabric."
+        )
+        return
+    console.table(
+        f"Best partners for {own.label} of {own.bundle} ({own.colour_name}, {own.value})",
+        ("bundle", "square", "colour", "value", "that is", "how sure", "differs by"),
+        [_partner_row(own, one) for one in found],
+        words=6,
+    )
+    if any(as_shown(one.doubt) > SURE for one in found):
+        console.tell(
+            "Where it says to hold them together, the photos leave more in doubt than the eye "
+            "would: look at the two squares side by side before you cut."
+        )
+
+
+def found_json(asked: Asked | None, found: Sequence[Shelved]) -> str:
+    """Return the colour asked for and the squares found."""
+    return text_of(
+        {
+            "asked": {"words": asked.words, "hex": lab_to_hex(asked.lab), "lab": asked.lab}
+            if asked
+            else None,
+            "note": asked.note if asked else "",
+            "squares": [_object(one) for one in found],
+        }
+    )
+
+
+def partners_json(own: Shelved, found: Sequence[Partner]) -> str:
+    """Return a square and its best partners."""
+    return text_of(
+        {
+            "square": _object(own),
+            "partners": [
+                {
+                    **_object(one.square),
+                    "difference": float(as_shown(one.difference)),
+                    "difference_in_words": words_for_difference(one.difference),
+                    "doubt": one.doubt or None,
+                }
+                for one in found
+            ],
+        }
+    )
+
+
+def _row(one: Shelved) -> tuple[str, ...]:
+    away = one.difference
+    named = f"{one.label} ({one.said})" if one.said else one.label
+    told = ("", "") if away is None else (words_for_difference(away), f"{away:.1f}")
+    return (one.bundle, named, one.colour_name, one.value, one.state or "free", *told)
+
+
+def _partner_row(own: Shelved, one: Partner) -> tuple[str, ...]:
+    other = one.square
+    larger = f", {show_length(other.side)}: cut it down" if other.side > own.side else ""
+    return (
+        other.bundle,
+        f"{other.label}{larger}",
+        other.colour_name,
+        other.value,
+        words_for_difference(one.difference),
+        _sureness(one),
+        f"{one.difference:.1f}",
+    )
+
+
+def _sureness(one: Partner) -> str:
+    """Say what the doubt may do to a difference."""
+    if not one.doubt:
+        return "not judged"
+    away, doubt = float(as_shown(one.difference)), float(as_shown(one.doubt))
+    if doubt <= SURE:
+        return "sure"
+    most = words_for_difference(away + doubt)
+    if most == words_for_difference(max(0.0, away - doubt)):
+        return f"give or take {doubt:.1f}"
+    return f"give or take {doubt:.1f}: hold them together"
+
+
+def _object(one: Shelved) -> dict[str, Any]:
+    away = one.difference
+    return {
+        "bundle": one.bundle,
+        "square": one.label,
+        "name": one.said,
+        "colour_name": one.colour_name,
+        "hex": lab_to_hex(one.lab),
+        "value": one.value,
+        "fabric": one.fabric,
+        "family": one.family,
+        "state": one.state,
+        "size_in": float(one.side),
+        "uncertainty": one.uncertainty or None,
+        "difference": None if away is None else float(as_shown(away)),
+        "difference_in_words": None if away is None else words_for_difference(away),
+    }

@@ -1,0 +1,234 @@
+"""What the commands on kept bundles share: opening, finding squares and photos, changing."""
+
+from __future__ import annotations
+
+import random
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Final
+
+from catalog.errors import CatalogueError, StaleError, UsageError
+from cli import console
+from cli.wording import listed
+
+if TYPE_CHECKING:
+    from catalog.catalogue.bundle_catalogue import Catalogue
+    from catalog.catalogue.records import Deed, Kept, KeptPhoto, KeptSquare
+    from cli.options import Manner
+
+TRIES: Final = 30
+"""How often a change is worked out anew because another command was quicker."""
+MOST_TOLD: Final = 20
+"""Deeds of one command that are told one by one."""
+LONGEST_PAUSE: Final = 0.05
+"""Seconds, by chance fewer, before it is tried again, so that two commands don't keep step."""
+
+
+@contextmanager
+def opened(manner: Manner, *, reading: bool = False) -> Iterator[Catalogue]:
+    """Open the catalogue that a command means, or only to read it."""
+    from catalog.catalogue.bundle_catalogue import Catalogue
+
+    with Catalogue(manner.catalogue, reading=reading) as catalogue:
+        yield catalogue
+
+
+def change(
+    name: str,
+    manner: Manner,
+    deeds_of: Callable[[Catalogue, Kept], Sequence[Deed]],
+) -> Kept:
+    """Do deeds to a bundle and tell what was done.
+
+    Parameters
+    ----------
+    name : str
+        Of the bundle.
+    manner : Manner
+    deeds_of : callable
+        Makes the deeds from the bundle as it stands; asked again where another command was
+        quicker, so that what was checked still holds when it is written.
+
+    Returns
+    -------
+    Kept
+        The bundle afterwards; as it was where the deeds change nothing, which are not kept then.
+    """
+    with opened(manner) as catalogue, console.progress() as tell:
+        for _ in range(TRIES):
+            before = catalogue.bundle(name)
+            deeds = deeds_of(catalogue, before)
+            if _change_nothing(before, deeds):
+                _told_nothing(before, deeds, manner)
+                return before
+            try:
+                after = catalogue.do(name, deeds, seen_version=before.version, tell=tell)
+                break
+            except StaleError:
+                time.sleep(random.uniform(0, LONGEST_PAUSE))
+        else:
+            raise CatalogueError(
+                f"others keep changing {before.name}", "wait until their work is done"
+            )
+    told(before, after, after.deeds[len(before.deeds) :], manner)
+    return after
+
+
+def told(before: Kept, after: Kept, deeds: Sequence[Deed], manner: Manner) -> None:
+    """Say what was done and what can no longer hold because of it."""
+    fresh = [note for note in after.state.notes if note not in before.state.notes]
+    if manner.json:
+        from cli.bundles.bundle_json import change_json
+
+        console.say_json(change_json(after, deeds, fresh))
+    elif not manner.quiet:
+        from catalog.catalogue.events.event_words import words_of
+
+        for deed in deeds[:MOST_TOLD]:
+            as_called = before if deed.kind == "place" else after
+            console.tell(f"{after.name}: {words_of(deed, as_called)}.")
+        if len(deeds) > MOST_TOLD:
+            console.tell(f"{after.name}: and {len(deeds) - MOST_TOLD:,} more of the kind.")
+        for line in (*renamed_lines(before, after), *_let_go(before, after, deeds), *fresh):
+            console.tell(f"  {sentence(line)}")
+        console.tell(f"  calicount undo {quoted(after.name)} takes it back.")
+
+
+def renamed_lines(before: Kept, after: Kept) -> list[str]:
+    """Say which squares of the bundle have another label now."""
+    now = after.state.squares
+    moved = [
+        f"what was {one.label} is {now[one.id].label} now"
+        for one in before.by_label.values()
+        if one.id in now and now[one.id].live and now[one.id].label != one.label
+    ]
+    more = len(moved) - MOST_TOLD
+    return [*moved[:MOST_TOLD], *([f"{more:,} more squares have other labels"] if more > 0 else [])]
+
+
+def _let_go(before: Kept, after: Kept, deeds: Sequence[Deed]) -> list[str]:
+    """Say which locked sets are locked no more because of what was said of others."""
+    if any(deed.kind == "unlock" for deed in deeds):
+        return []
+    now = after.state
+    return [
+        f"{' + '.join(after.label(number) for number in lock)} is no longer locked"
+        for lock in before.state.locks
+        if lock not in now.locks and all(now.squares[number].free for number in lock)
+    ]
+
+
+def _change_nothing(kept: Kept, deeds: Sequence[Deed]) -> bool:
+    """Tell whether all is as the deeds say already."""
+    from catalog.catalogue.events.projection import replay
+
+    if any(deed.kind == "missed" for deed in deeds):  # it has no number yet
+        return False
+    return replay(kept.seen, (*kept.deeds, *deeds)) == kept.state
+
+
+def _told_nothing(kept: Kept, deeds: Sequence[Deed], manner: Manner) -> None:
+    if manner.json:
+        from cli.bundles.bundle_json import change_json
+
+        console.say_json(change_json(kept, [], []))
+    elif not manner.quiet:
+        from catalog.catalogue.events.event_words import words_of
+
+        for deed in deeds[:MOST_TOLD]:
+            console.tell(f"{kept.name}: {words_of(deed, kept)}, as it was already.")
+        console.tell("  Nothing had to be changed.")
+
+
+def squares_of(kept: Kept, labels: Sequence[str]) -> list[KeptSquare]:
+    """Return the squares of these labels, each once.
+
+    Raises
+    ------
+    CatalogueError
+        A label that no square of the bundle has.
+    """
+    wanted = [label.strip().upper() for text in labels for label in text.split("+")]
+    missing = [label for label in dict.fromkeys(wanted) if label not in kept.by_label]
+    if missing:
+        raise _missing(kept, missing)
+    return [kept.by_label[label] for label in dict.fromkeys(wanted)]
+
+
+def refuse_used(square: KeptSquare) -> None:
+    """Refuse a square that is to be in a set and can't be used.
+
+    Raises
+    ------
+    CatalogueError
+    """
+    if not square.free:
+        raise CatalogueError(
+            f"{square.label} can't be in a set ({square.why_not_free})", "choose another square"
+        )
+
+
+def numbers_of(kept: Kept, labels: Sequence[str]) -> list[int]:
+    """Return the numbers of the squares of these labels; see `squares_of`."""
+    return [square.id for square in squares_of(kept, labels)]
+
+
+def number_of(kept: Kept, label: str) -> int:
+    """Return the number of the square of a label; see `squares_of`."""
+    numbers = numbers_of(kept, [label])
+    if len(numbers) != 1:
+        raise UsageError(f"{label} names {len(numbers)} squares", "name one here")
+    return numbers[0]
+
+
+def _missing(kept: Kept, labels: Sequence[str]) -> CatalogueError:
+    """Say which label is none, and why if it was one."""
+    gone = kept.state.labelled(labels[0])
+    lists = f"calicount show {quoted(kept.name)} lists its squares"
+    if len(labels) > 1 or gone is None:
+        what = "no square" if len(labels) == 1 else "no squares"
+        return CatalogueError(f"{kept.name} has {what} {listed(labels)}", lists)
+    if gone.twin_of is not None and not gone.dropped:
+        other = kept.state.squares[gone.twin_of].label
+        return CatalogueError(
+            f"{gone.label} is the same piece of cloth as {other}", f"name {other}"
+        )
+    return CatalogueError(
+        f"{gone.label} is out of {kept.name} ({gone.dropped})",
+        f"calicount history {quoted(kept.name)} lists what was done, to take it back",
+    )
+
+
+def photo_of(kept: Kept, number: int | None) -> KeptPhoto:
+    """Return the photo of a number, or the only one.
+
+    Raises
+    ------
+    CatalogueError
+        There is none of that number, or several to choose from.
+    """
+    photos = listed([f"{photo.number} ({photo.name})" for photo in kept.photos])
+    if number is None:
+        if len(kept.photos) == 1:
+            return kept.photos[0]
+        if not kept.photos:
+            raise CatalogueError(f"{kept.name} has no photo", "add one with calicount add")
+        raise CatalogueError(
+            f"{kept.name} has {len(kept.photos)} photos", f"say which with --photo: {photos}"
+        )
+    found = next((photo for photo in kept.photos if photo.number == number), None)
+    if found is None:
+        raise CatalogueError(f"{kept.name} has no photo {number}", f"it has {photos or 'none'}")
+    return found
+
+
+def quoted(name: str) -> str:
+    """Return a name as it is typed in the shell."""
+    plain = all(letter.isalnum() or letter in "-_.+" for letter in name)
+    return name if plain and not name.startswith("-") else '"' + name.replace('"', '\\"') + '"'
+
+
+def sentence(text: str) -> str:
+    """Return a clause as a sentence."""
+    return text[:1].upper() + text[1:].rstrip(".") + "."

@@ -1,0 +1,105 @@
+"""``calicount open``: the page on which a bundle is looked over, sorted and planned."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sys
+import webbrowser
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from catalog.errors import UsageError
+from cli import completion, console
+from cli.options import CatalogueOption, QuietFlag
+
+if TYPE_CHECKING:
+    from cli.page.photo_jobs import Jobs
+    from cli.page.server_state import Shop
+
+
+def open_(
+    what: Annotated[
+        list[str] | None,
+        typer.Argument(
+            help="A bundle that you keep, or photos to keep as one.",
+            metavar="BUNDLE|PHOTO",
+            autocompletion=completion.bundles,
+        ),
+    ] = None,
+    name: Annotated[
+        str | None,
+        typer.Option(help="What to call the bundle of these photos.", metavar="NAME"),
+    ] = None,
+    side: Annotated[
+        str | None,
+        typer.Option("--square", help="Side of its squares; else 5 inches.", metavar="LENGTH"),
+    ] = None,
+    no_browser: Annotated[
+        bool,
+        typer.Option("--no-browser", help="Only print the address of the page.", metavar=""),
+    ] = False,
+    port: Annotated[
+        int, typer.Option(help="Port to answer on; 0 takes a free one.", metavar="NUMBER")
+    ] = 0,
+    catalogue: CatalogueOption = None,
+    quiet: QuietFlag = False,
+) -> None:
+    """Open the sorting page in your browser; nothing leaves this computer.
+
+    Ctrl-C ends it; everything that you did is kept.
+
+    For example:
+
+    calicount open
+
+    calicount open "Blue bundle"
+
+    calicount open left.jpg right.jpg --name "Blue bundle"
+    """
+    words = what or []
+    photos = [Path(word) for word in words if _is_file(word)]
+    if photos and len(photos) < len(words):
+        missing = next(word for word in words if not _is_file(word))
+        raise UsageError(f"there is no photo '{missing}'", "check the name and the folder")
+    if len(words) > 1 and not photos:
+        raise UsageError("only one bundle can be opened at a time", "name one, or photos")
+    if not photos and (name is not None or side is not None):
+        option = "--name" if name is not None else "--square"
+        raise UsageError(f"{option} is for photos that are to be kept", "name photos too")
+    from cli.page.serving import serve
+
+    def prepare(shop: Shop, jobs: Jobs) -> None:
+        if photos:
+            _add(shop, jobs, photos, name, side)
+        elif words:
+            with shop.catalogue() as kept:
+                shop.opened_with = kept.bundle(words[0]).id
+
+    def opened(address: str, once: str) -> None:
+        console.say(address)
+        sys.stdout.flush()
+        if not no_browser:
+            with contextlib.suppress(webbrowser.Error, OSError):  # the address is there to be typed
+                webbrowser.open(once)
+        if not quiet:
+            console.mention("The page is open. Ctrl-C ends it; everything you did is kept.")
+
+    serve(catalogue, port, prepare, opened)
+
+
+def _is_file(word: str) -> bool:
+    return os.path.isfile(word)  # noqa: PTH113 - a word may be too long to be asked of
+
+
+def _add(shop: Shop, jobs: Jobs, photos: list[Path], name: str | None, side: str | None) -> None:
+    """Put photos in the row, copied as they are now."""
+    from catalog.photo import read_content
+
+    for photo in photos:
+        content = read_content(photo)
+        job = jobs.reserve(photo.name, name if name is not None else photos[0].stem, side)
+        job.file.write_bytes(content)
+        jobs.start(job, len(content))

@@ -1,0 +1,56 @@
+"""``calicount show``: a kept bundle as it stands."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from cli import console
+from cli.bundles.open_bundle import opened
+from cli.options import BundleName, CatalogueOption, JsonFlag, Manner, QuietFlag
+
+if TYPE_CHECKING:
+    from catalog.catalogue.records import Kept
+
+
+def show(
+    name: BundleName,
+    catalogue: CatalogueOption = None,
+    quiet: QuietFlag = False,
+    json: JsonFlag = False,
+) -> None:
+    """Show a bundle: its squares with colour, value, fabric and what they are used for.
+
+    For example:
+
+    calicount show blues
+
+    calicount show blues --json
+    """
+    with opened(Manner(catalogue), reading=True) as file:
+        kept = file.bundle(name)
+    if json:
+        from cli.bundles.bundle_json import bundle_json
+
+        console.say_json(bundle_json(kept))
+    elif not quiet:
+        _say(kept)
+
+
+def _say(kept: Kept) -> None:
+    from cli.bundles import show_words as words
+
+    columns, rows = words.square_table(kept)
+    if rows:
+        console.table(words.title(kept), columns, rows, words=len(columns))
+        console.say("")
+    else:
+        console.tell(words.title(kept))
+    for line in (
+        *words.photo_lines(kept),
+        *words.light_lines(kept),
+        *words.set_lines(kept),
+        *words.project_lines(kept),
+        *words.out_lines(kept),
+        *words.note_lines(kept),
+    ):
+        console.tell(line)

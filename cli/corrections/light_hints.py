@@ -1,0 +1,153 @@
+"""``calicount light``: what is white, grey or under the squares, said once for a kept bundle."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import TYPE_CHECKING, Annotated, cast
+
+import typer
+
+from catalog.errors import UsageError
+from cli import completion, console
+from cli.bundles.open_bundle import change, number_of, opened, photo_of
+from cli.options import (
+    BundleName,
+    CatalogueOption,
+    InsistFlag,
+    JsonFlag,
+    Manner,
+    PhotoNumber,
+    QuietFlag,
+)
+
+if TYPE_CHECKING:
+    from catalog.catalogue.records import Deed, Kept
+    from catalog.models import Ground
+
+NONE = "none"
+"""Word for no square."""
+
+
+class GroundWord(StrEnum):
+    """What the squares lie on."""
+
+    white = "white"
+    grey = "grey"
+    wood = "wood"
+    mat = "mat"
+    by_looks = "by-looks"
+
+
+def light(
+    name: BundleName,
+    white: Annotated[
+        str | None,
+        typer.Option(
+            help="A square that is white cloth; none for none.",
+            metavar="SQUARE",
+            autocompletion=completion.squares,
+        ),
+    ] = None,
+    grey: Annotated[
+        str | None,
+        typer.Option(
+            help="A square that is a neutral grey; none for none.",
+            metavar="SQUARE",
+            autocompletion=completion.squares,
+        ),
+    ] = None,
+    ground: Annotated[
+        GroundWord | None,
+        typer.Option(help="What the squares lie on; by-looks leaves it to calicount."),
+    ] = None,
+    photo: PhotoNumber = None,
+    yes: InsistFlag = False,
+    catalogue: CatalogueOption = None,
+    quiet: QuietFlag = False,
+    json: JsonFlag = False,
+) -> None:
+    """Say what is white, grey or under the squares; colours are then judged by it.
+
+    Without an option, tell what each photo's colours are judged by. A square that isn't near white
+    or grey in the photo is taken for it only with --yes.
+
+    For example:
+
+    calicount light blues --white R1C4
+
+    calicount light blues --ground wood --photo 2
+    """
+    manner = Manner(catalogue, quiet, json)
+    if photo is not None and ground is None:
+        raise UsageError("--photo says for which photo --ground is meant", "add --ground")
+    if white is None and grey is None and ground is None:
+        _show(name, manner)
+        return
+
+    def said(_: object, kept: Kept) -> list[Deed]:
+        deeds = _deeds(kept, white, grey, ground, photo)
+        if not yes:
+            _question(kept, white, grey)
+        return deeds
+
+    after = change(name, manner, said)
+    if not (quiet or json):
+        _say_lights(after)
+
+
+def _deeds(
+    kept: Kept, white: str | None, grey: str | None, ground: GroundWord | None, photo: int | None
+) -> list[Deed]:
+    from catalog.catalogue.events import event_makers as deeds
+
+    said = []
+    is_white = kept.state.white if white is None else _square(kept, white)
+    is_grey = kept.state.grey if grey is None else _square(kept, grey)
+    if is_white is not None and is_white == is_grey:
+        other = "--white" if white is None else "--grey"
+        raise UsageError(
+            f"{kept.label(is_white)} can't be both white and grey",
+            f"name another square, or let go of the one with {other} none",
+        )
+    if white is not None:
+        said.append(deeds.white(is_white))
+    if grey is not None:
+        said.append(deeds.grey(is_grey))
+    if ground is not None:
+        under = None if ground is GroundWord.by_looks else cast("Ground", ground.value)
+        photos = [photo_of(kept, photo)] if photo is not None else kept.photos
+        said += [deeds.ground(one.id, under) for one in photos]
+    return said
+
+
+def _question(kept: Kept, white: str | None, grey: str | None) -> None:
+    """Ask about a square that the photo shows otherwise."""
+    from cli.corrections.questioned import question_grey, question_white
+
+    for label, question in ((white, question_white), (grey, question_grey)):
+        number = None if label is None else _square(kept, label)
+        if number is not None:
+            question(kept, number)
+
+
+def _square(kept: Kept, label: str) -> int | None:
+    return None if label.strip().lower() == NONE else number_of(kept, label)
+
+
+def _show(name: str, manner: Manner) -> None:
+    with opened(manner, reading=True) as catalogue:
+        kept = catalogue.bundle(name)
+    if manner.json:
+        from cli.bundles.bundle_json import photo_object, text_of
+
+        photos = [photo_object(kept, photo) for photo in kept.photos]
+        console.say_json(text_of({"bundle": kept.name, "photos": photos}))
+    elif not manner.quiet:
+        _say_lights(kept)
+
+
+def _say_lights(kept: Kept) -> None:
+    from cli.bundles.show_words import light_lines
+
+    for line in light_lines(kept):
+        console.tell(line)

@@ -1,0 +1,205 @@
+"""``calicount reserve``, ``sewn`` and ``return``: squares used up, project by project."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from catalog.errors import EXIT_SHORT, CatalogueError, UsageError
+from cli import completion, console
+from cli.bundles.open_bundle import change, numbers_of, quoted
+from cli.options import (
+    BundleName,
+    CatalogueOption,
+    JsonFlag,
+    Manner,
+    ProjectName,
+    QuietFlag,
+)
+from cli.wording import listed
+
+if TYPE_CHECKING:
+    from catalog.catalogue.bundle_catalogue import Catalogue
+    from catalog.catalogue.records import Deed, Kept, Project
+    from catalog.models import Tally
+
+SomeSquares = Annotated[
+    list[str] | None,
+    typer.Argument(
+        help="Squares whose sets are meant; else all of the project.",
+        metavar="[SQUARE]...",
+        autocompletion=completion.squares,
+    ),
+]
+
+
+def reserve(
+    name: BundleName,
+    project: ProjectName,
+    pattern: Annotated[
+        str | None,
+        typer.Option(
+            help="A pattern; what serves it by a count now is set aside.", metavar="NAME|FILE"
+        ),
+    ] = None,
+    sets: Annotated[
+        str | None,
+        typer.Option(
+            help="Sets by their numbers in the last count, such as 1,2,5 or 1-4.", metavar="NUMBERS"
+        ),
+    ] = None,
+    squares: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="Squares that are a set, such as R1C2+R3C4, or one by itself.", metavar="A+B"
+        ),
+    ] = None,
+    catalogue: CatalogueOption = None,
+    quiet: QuietFlag = False,
+    json: JsonFlag = False,
+) -> None:
+    """Set squares aside for a project; no count uses them then.
+
+    For example:
+
+    calicount reserve blues "table runner" --pattern pinwheel
+
+    calicount reserve blues "table runner" --sets 1,2,5
+
+    calicount reserve blues "table runner" --squares R1C2+R3C4
+    """
+    from cli.corrections.reserving import by_numbers, by_pattern, by_squares
+
+    ways = [way for way in (pattern, sets, squares) if way]
+    if len(ways) != 1:
+        raise UsageError(
+            "one of --pattern, --sets and --squares tells what to set aside",
+            "leave the others out" if ways else "add one of them",
+        )
+    tallies: list[Tally] = []
+
+    def chosen(opened: Catalogue, kept: Kept) -> list[Deed]:
+        if pattern:
+            deed, tally = by_pattern(kept, project, pattern)
+            tallies[:] = [tally]
+            return [deed]
+        if sets:
+            return [by_numbers(opened, kept, project, sets)]
+        return [by_squares(kept, project, squares or [])]
+
+    change(name, Manner(catalogue, quiet, json), chosen)
+    if tallies and not tallies[-1].enough:
+        short = sum(line.short for line in tallies[-1].lines)
+        console.complain(
+            f"{tallies[-1].title}: {short} short; what there is of it has been set aside."
+        )
+        raise typer.Exit(EXIT_SHORT)
+
+
+def sewn(
+    name: BundleName,
+    project: ProjectName,
+    labels: SomeSquares = None,
+    off: Annotated[
+        bool, typer.Option("--off", help="Not sewn after all, but still set aside.", metavar="")
+    ] = False,
+    catalogue: CatalogueOption = None,
+    quiet: QuietFlag = False,
+    json: JsonFlag = False,
+) -> None:
+    """Mark a project's sets as sewn, all or those that the squares are in.
+
+    For example:
+
+    calicount sewn blues "table runner"
+
+    calicount sewn blues "table runner" R1C2 R2C2
+    """
+    from catalog.catalogue.events import event_makers
+
+    stage = event_makers.unsewn if off else event_makers.sewn
+
+    def staged(_: object, kept: Kept) -> list[Deed]:
+        found = _project(kept, project)
+        return [stage(found.name, _meant(kept, found, labels))]
+
+    change(name, Manner(catalogue, quiet, json), staged)
+
+
+def return_(
+    name: BundleName,
+    project: ProjectName,
+    labels: SomeSquares = None,
+    catalogue: CatalogueOption = None,
+    quiet: QuietFlag = False,
+    json: JsonFlag = False,
+) -> None:
+    """Give back to the bundle what a project did not use.
+
+    Without squares, all sets that aren't sewn go back.
+
+    For example:
+
+    calicount return blues "table runner"
+
+    calicount return blues "table runner" R1C2
+    """
+    from catalog.catalogue.events import event_makers
+
+    def given_back(_: object, kept: Kept) -> list[Deed]:
+        found = _project(kept, project)
+        numbers = _meant(kept, found, labels) if labels else _unsewn(kept, found)
+        return [event_makers.returned(found.name, numbers)]
+
+    change(name, Manner(catalogue, quiet, json), given_back)
+
+
+def _project(kept: Kept, name: str) -> Project:
+    """Return a project that has squares, its name in any case.
+
+    Raises
+    ------
+    CatalogueError
+        There is none.
+    """
+    said = " ".join(name.split()).casefold()
+    using = {one.name: one for one in kept.state.projects.values() if one.sets}
+    found = next((one for one in using.values() if one.name.casefold() == said), None)
+    if found is not None:
+        return found
+    if not using:
+        raise CatalogueError(
+            f"nothing of {kept.name} is set aside for '{name}', nor for anything else",
+            f"calicount reserve {quoted(kept.name)} sets squares aside",
+        )
+    raise CatalogueError(
+        f"nothing of {kept.name} is set aside for '{name}'",
+        f"there is something for {listed(sorted(using))}",
+    )
+
+
+def _meant(kept: Kept, project: Project, labels: list[str] | None) -> list[int]:
+    """Return the squares meant, all of the project where none is named."""
+    own = [number for one in project.sets for number in one.squares]
+    if not labels:
+        return own
+    numbers = numbers_of(kept, labels)
+    strange = [kept.label(number) for number in numbers if number not in own]
+    if strange:
+        raise CatalogueError(
+            f"{listed(strange)} {'is' if len(strange) == 1 else 'are'} not set aside "
+            f"for {project.name}",
+            f"calicount show {quoted(kept.name)} names what is",
+        )
+    return numbers
+
+
+def _unsewn(kept: Kept, project: Project) -> list[int]:
+    found = [number for one in project.sets if one.stage != "sewn" for number in one.squares]
+    if not found:
+        raise CatalogueError(
+            f"all that {project.name} has of {kept.name} is sewn",
+            "name squares to give them back all the same",
+        )
+    return found

@@ -1,0 +1,127 @@
+"""What is set aside for a project: by a pattern, by the sets of the last count, or by squares."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+from catalog.errors import CatalogueError, UsageError
+from cli.bundles.open_bundle import quoted, squares_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from catalog.catalogue.bundle_catalogue import Catalogue
+    from catalog.catalogue.records import Deed, Kept
+    from catalog.models import Tally
+
+MOST_SETS: Final = 10_000
+"""Highest number of a set that can be meant."""
+
+
+def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Deed, Tally]:
+    """Count the bundle for a pattern and set aside what serves it.
+
+    Returns
+    -------
+    Deed
+    Tally
+        Which may be short.
+    """
+    from catalog.catalogue.bundle_count import count_kept, rules_of, within_of
+    from catalog.catalogue.events import event_makers
+    from catalog.cutting.adapted import as_cut
+    from catalog.pattern.patterns import load_pattern, needs_of
+    from catalog.planning import serving_sets
+
+    read = load_pattern(pattern)
+    needs, rules = as_cut(needs_of(read), read.quilt, kept.side, None), rules_of(kept)
+    sizes = {need.match for need in needs}
+    rules = replace(rules, locked=tuple(one for one in rules.locked if len(one) in sizes))
+    result = count_kept(kept, read.title, needs, rules, lambda _: None, only_within=within_of(kept))
+    sets = [one.swatches for one in serving_sets(result)]
+    sets += [(label,) for line in result.tally.lines for label in line.swatches]
+    if not sets:
+        raise CatalogueError(
+            f"no free square of {kept.name} serves {read.title}",
+            f"calicount count {quoted(kept.name)} --pattern {pattern} tells what is short",
+        )
+    chosen = once([kept.by_label[label].id for label in one] for one in sets)
+    return event_makers.reserve(project, chosen, pattern), result.tally
+
+
+def by_numbers(catalogue: Catalogue, kept: Kept, project: str, text: str) -> Deed:
+    """Set aside sets of the last count by their numbers, if their squares are still free."""
+    from catalog.catalogue.events import event_makers
+    from catalog.catalogue.recalled import last_count, not_free
+
+    numbers = numbers_in(text)
+    count = last_count(catalogue, kept)
+    again = f"calicount count {quoted(kept.name)} chooses and numbers them anew"
+    if count is None:
+        raise CatalogueError(f"{kept.name} has not been counted yet", again)
+    sets = {one.number: one for one in count.sets}
+    for number in numbers:
+        if number not in sets:
+            raise CatalogueError(
+                f"the last count of {kept.name} has no set {number}; it has {len(sets)}", again
+            )
+        gone = not_free(kept, sets[number].squares)
+        if gone:
+            raise CatalogueError(f"set {number} can't be had any more: {', '.join(gone)}", again)
+    chosen = once(sets[number].squares for number in numbers)
+    return event_makers.reserve(project, chosen, count.pattern)
+
+
+def by_squares(kept: Kept, project: str, texts: list[str]) -> Deed:
+    """Set aside squares by their labels; each text is one set."""
+    from catalog.catalogue.events import event_makers
+
+    chosen = [squares_of(kept, [text]) for text in texts]
+    seen: set[int] = set()
+    for square in (square for one in chosen for square in one):
+        if not square.free:
+            raise CatalogueError(
+                f"{square.label} can't be set aside ({square.why_not_free})",
+                "choose another square, or take that back first",
+            )
+        if square.id in seen:
+            raise UsageError(f"{square.label} is named twice", "name each square once")
+        seen.add(square.id)
+    return event_makers.reserve(project, [[square.id for square in one] for one in chosen])
+
+
+def once(sets: Iterable[Sequence[int]]) -> list[list[int]]:
+    """Return each square with the first of its sets: one that gives several pieces goes whole."""
+    seen: set[int] = set()
+    chosen = []
+    for one in sets:
+        fresh = [square for square in dict.fromkeys(one) if square not in seen]
+        seen.update(fresh)
+        if fresh:
+            chosen.append(fresh)
+    return chosen
+
+
+def numbers_in(text: str) -> list[int]:
+    """Read numbers such as ``1,2,5`` or ``1-4``, each once.
+
+    Raises
+    ------
+    UsageError
+        They are none.
+    """
+    found: list[int] = []
+    for part in text.replace(" ", ",").split(","):
+        first, dash, last = part.partition("-")
+        if not part:
+            continue
+        if not first.isdecimal() or (dash and not last.isdecimal()):
+            raise UsageError(f"'{part}' is no number of a set", "write them as in --sets 1,2,5")
+        ends = int(first), int(last or first)
+        if not 1 <= ends[0] <= ends[1] <= MOST_SETS:
+            raise UsageError(f"'{part}' can't be meant", "sets are numbered from 1 upwards")
+        found += range(ends[0], ends[1] + 1)
+    if not found:
+        raise UsageError("--sets names no set", "write their numbers as in --sets 1,2,5")
+    return list(dict.fromkeys(found))

@@ -1,0 +1,1 @@
+"""Commands on sizes alone: a unit, and a pattern made over to the squares in hand."""

@@ -1,0 +1,105 @@
+"""A pattern made over as one JSON object.
+
+Lengths with ``_in`` are inches, decimal; ``written`` and ``yours`` are text as people write them.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+    from catalog.cutting.adapted import Filled, Layout, MadeOver
+    from catalog.cutting.plans import BuyRow, CutRow, MadeOverRow
+
+
+def made_json(title: str, made: MadeOver) -> str:
+    """Return everything as text."""
+    from catalog.cutting.adapted import CAUTIONS
+
+    found = {
+        "title": title,
+        "fits": made.fits,
+        "seam_in": _number(made.seam),
+        "square_in": _number(made.square),
+        "block_finished_in": _number(made.made.finished),
+        "largest_block_in": _number(made.made.largest),
+        "written": _layout(made.written),
+        "yours": _layout(made.layout),
+        "rows": [_row(row) for row in made.rows],
+        "cut": [cut_object(cut) for cut in made.cuts],
+        "buy": [buy_object(buy) for buy in made.buys],
+        "sets": _filled(made.chosen) if made.chosen else None,
+        "fills": [_filled(one) for one in made.fills],
+        "next": [_filled(one) for one in made.steps],
+        "usual": [_filled(one) for one in made.usual],
+        "cautions": list(CAUTIONS),
+    }
+    return json.dumps(found, indent=1, ensure_ascii=False, allow_nan=False)
+
+
+def cut_object(cut: CutRow) -> dict[str, Any]:
+    """Return one line of what to cut."""
+    return {
+        "cloth": cut.cloth,
+        "piece": cut.piece,
+        "count": cut.count,
+        "width_in": _number(cut.width),
+        "length_in": _number(cut.length),
+        "how": cut.how,
+        "trim": cut.trim,
+        "note": cut.note,
+    }
+
+
+def buy_object(buy: BuyRow) -> dict[str, Any]:
+    """Return one line of what to buy."""
+    return {
+        "cloth": buy.cloth,
+        "bought_in": _number(buy.bought),
+        "used_in": _number(buy.used),
+        "usable_width_in": _number(buy.width),
+        "words": buy.words,
+        "plan": list(buy.plan),
+        "spare_in": _number(buy.spare),
+    }
+
+
+def _layout(layout: Layout) -> dict[str, Any]:
+    return {
+        "rows": layout.rows,
+        "columns": layout.columns,
+        "blocks": layout.blocks,
+        "on_point": layout.on_point,
+        "width_in": _number(layout.width),
+        "length_in": _number(layout.length),
+    }
+
+
+def _row(row: MadeOverRow) -> dict[str, Any]:
+    return {
+        "piece": row.piece,
+        "written": row.written,
+        "yours": row.yours,
+        "remark": row.remark,
+        "written_in": _number(row.written_in),
+        "yours_in": _number(row.yours_in),
+        "fits": row.fits,
+    }
+
+
+def _filled(filled: Filled) -> dict[str, Any]:
+    return {
+        **_layout(filled.layout),
+        "near": filled.usual.name,
+        "missing": [{"family": family, "sets": number} for family, number in filled.missing],
+        "left_over": filled.left_over,
+        "wanting": [{"piece": piece, "number": number} for piece, number in filled.wanting],
+        "words": filled.words,
+    }
+
+
+def _number(length: Fraction | None) -> float | None:
+    return None if length is None else float(length)

@@ -1,0 +1,251 @@
+"""A kept bundle to what the page shows of it; results in, plain JSON values out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from catalog.bundle.families import rainbow_order
+from catalog.bundle.tally_notes import counted_to
+from catalog.catalogue.events.event_makers import next_redone, next_undone
+from catalog.catalogue.events.event_words import words_of
+from catalog.catalogue.records import StandingRules
+from catalog.catalogue.store.row_reading import picture_mark
+from catalog.colour.lab import lab_to_linear, lab_to_srgb8
+from catalog.lengths import show_length
+from catalog.report.pages.sheet_contents import Sheets
+from cli.page.routes.picture_routes import photo_mark
+
+if TYPE_CHECKING:
+    from catalog.catalogue.records import Deed, Kept, KeptPhoto, KeptSquare, SeenSquare
+    from catalog.catalogue.store.row_reading import BundleLine
+    from catalog.models import Lab, Swatch
+
+View = dict[str, Any]
+
+FLAG_DOUBT: Final = 0.3
+"""Doubt that each flag leaves (choice of ours: two flags go before a confidence of 1/2)."""
+WHOLE_DOUBT: Final = 20.0
+"""CIEDE2000 of uncertainty at which nothing is known of a colour: between a red and a pink."""
+LEGIBLE: Final = 0.179
+"""Relative luminance from which black letters have more contrast than white ones: equal at
+sqrt(1.05 * 0.05) - 0.05, by the contrast ratio of WCAG 2.2."""
+
+
+def line_view(line: BundleLine) -> View:
+    """Return a bundle of the list."""
+    return {
+        "id": line.id,
+        "name": line.name,
+        "side_in": float(line.side),
+        "side": show_length(line.side),
+        "photos": line.photos,
+        "squares": line.squares,
+        "free": line.free,
+        "projects": list(line.projects),
+        "version": line.version,
+    }
+
+
+def bundle_view(kept: Kept) -> View:
+    """Return a bundle as it stands, with what the photos said beside it."""
+    state = kept.state
+    seen = {one.id: one for one in kept.seen}
+    numbers = {label: square.id for label, square in kept.by_label.items()}
+    swatches = {numbers[swatch.label]: swatch for swatch in kept.swatches}
+    out = [square for square in state.squares.values() if square.id not in swatches]
+    colours = dict(zip(swatches, colours_of([one.lab for one in kept.swatches]), strict=True))
+    shown = {
+        photo.id: picture_mark(photo.digest, kept.measured_from.get(photo.id, ""))
+        for photo in (*kept.photos, *kept.gone_photos)
+    }
+    ordered = Sheets(kept.name, rainbow_order(kept.swatches)).families
+    usual = round(counted_to(state.rules.lightness_weight), 1)
+    return {
+        "id": kept.id,
+        "name": kept.name,
+        "version": kept.version,
+        "side_in": float(kept.side),
+        "side": show_length(kept.side),
+        "photos": [_photo(photo, kept) for photo in kept.photos],
+        "squares": [
+            {**_square(state.squares[n], swatch, seen.get(n), shown), **colours[n]}
+            for n, swatch in swatches.items()
+        ],
+        "out": [
+            {**_square(square, None, seen.get(square.id), shown), "dropped": square.why_not_free}
+            for square in out
+        ],
+        "families": [
+            {"name": name, "squares": [numbers[one.label] for one in members]}
+            for name, members in ordered
+        ],
+        "fabrics": _fabrics(kept.swatches, numbers),
+        "rules": asdict(state.rules),
+        "defaults": {
+            **asdict(StandingRules()),
+            "tolerance": usual,
+        },
+        "white": state.white,
+        "grey": state.grey,
+        "locks": [list(lock) for lock in state.locks],
+        "forbidden": [list(pair) for pair in state.forbidden],
+        "notes": [_sentence(note) for note in state.notes],
+        "projects": [
+            {
+                "name": project.name,
+                "pattern": project.pattern,
+                "sets": [
+                    {"squares": list(one.squares), "stage": one.stage} for one in project.sets
+                ],
+            }
+            for project in state.projects.values()
+        ],
+        **_history(kept),
+    }
+
+
+def doubt_of(square: KeptSquare, swatch: Swatch | None) -> float:
+    """Return how much a square wants to be looked at again, from 0 to 1.
+
+    A doubt is what is left when every sign alone is taken away: what the finder isn't sure of,
+    each flag, and a colour that may be far off.
+    """
+    if swatch is None:
+        return 0.0
+    sure = square.square.confidence
+    sure *= (1.0 - FLAG_DOUBT) ** len(_flags(swatch))
+    sure *= 1.0 - min(swatch.uncertainty / WHOLE_DOUBT, 1.0)
+    return round(1.0 - sure, 3)
+
+
+def colours_of(labs: Sequence[Lab]) -> list[View]:
+    """Return of each colour how a screen shows it, its grey, and letters legible on it."""
+    if not labs:
+        return []
+    colours = np.array(labs, np.float64)
+    greys = colours * (1.0, 0.0, 0.0)
+    luminance = np.clip(lab_to_linear(colours), 0.0, 1.0) @ np.array([0.2126, 0.7152, 0.0722])
+    inks = np.where(luminance > LEGIBLE, "#000", "#fff")
+    shown = zip(lab_to_srgb8(colours), lab_to_srgb8(greys), inks, strict=True)
+    return [
+        {"hex": f"#{bytes(colour).hex()}", "grey": f"#{bytes(grey).hex()}", "ink": str(ink)}
+        for colour, grey, ink in shown
+    ]
+
+
+def _photo(photo: KeptPhoto, kept: Kept) -> View:
+    return {
+        "id": photo.id,
+        "v": photo_mark(photo),
+        "number": photo.number,
+        "name": photo.name,
+        "wide": photo.wide,
+        "high": photo.high,
+        "cut_off": photo.cut_off,
+        "evidence": photo.evidence,
+        "expected_error": round(photo.expected_error, 2),
+        "ground": kept.state.grounds.get(photo.id),
+    }
+
+
+def _square(
+    square: KeptSquare, swatch: Swatch | None, seen: SeenSquare | None, shown: Mapping[int, str]
+) -> View:
+    outline = square.square
+    return {
+        "id": square.id,
+        "v": shown.get(square.photo, ""),
+        "label": square.label,
+        "photo": square.photo,
+        "corners": _corners(outline.corners),
+        "row": outline.row,
+        "col": outline.col,
+        "width_in": round(outline.width_in, 3),
+        "height_in": round(outline.height_in, 3),
+        "confidence": round(outline.confidence, 3),
+        "doubt": doubt_of(square, swatch),
+        **_colour(swatch),
+        "said": square.said,
+        "role": square.role,
+        "marks": list(square.marks),
+        "project": square.project,
+        "stage": square.stage,
+        "state": square.why_not_free,
+        "drawn": square.drawn,
+        "moved": square.moved,
+        "twin_of": square.twin_of,
+        "seen": _seen(seen),
+    }
+
+
+def _colour(swatch: Swatch | None) -> View:
+    """Return what a square looks like; empty for one that isn't measured."""
+    if swatch is None:
+        empty = dict.fromkeys(("colour_name", "family", "value", "print", "fabric"), "")
+        return {"flags": [], "hex": "", "grey": "", "ink": "", "lab": None, "uncertainty": 0.0,
+                **empty}  # fmt: skip
+    return {
+        "flags": _flags(swatch),
+        "lab": [round(float(one), 2) for one in swatch.lab],
+        "uncertainty": round(swatch.uncertainty, 2),
+        "colour_name": swatch.colour_name,
+        "family": swatch.family,
+        "value": swatch.value,
+        "print": swatch.print_kind,
+        "fabric": swatch.fabric,
+    }
+
+
+def _flags(swatch: Swatch) -> list[str]:
+    return list(dict.fromkeys((*swatch.square.flags, *swatch.flags)))
+
+
+def _seen(seen: SeenSquare | None) -> View | None:
+    if seen is None or seen.square is None:
+        return None
+    square = seen.square
+    return {"corners": _corners(square.corners), "row": square.row, "col": square.col}
+
+
+def _corners(corners: Iterable[Sequence[float]]) -> list[list[float]]:
+    return [[round(float(x), 2), round(float(y), 2)] for x, y in corners]
+
+
+def _fabrics(swatches: Sequence[Swatch], numbers: Mapping[str, int]) -> list[View]:
+    piles: dict[str, list[int]] = {}
+    for swatch in swatches:
+        piles.setdefault(swatch.fabric, []).append(numbers[swatch.label])
+    return [{"name": name, "squares": squares} for name, squares in piles.items()]
+
+
+def _history(kept: Kept) -> View:
+    back, again = next_undone(kept.deeds), next_redone(kept.deeds)
+
+    def words(deed: Deed | None) -> str | None:
+        return None if deed is None else _capital(words_of(deed, kept))
+
+    return {
+        "undo": words(back),
+        "redo": words(again),
+        "history": [
+            {
+                "number": deed.number,
+                "words": words(deed),
+                "at": deed.at,
+                "undone": bool(deed.undone),
+            }
+            for deed in reversed(kept.deeds)
+        ],
+    }
+
+
+def _capital(clause: str) -> str:
+    return clause[:1].upper() + clause[1:]
+
+
+def _sentence(clause: str) -> str:
+    return _capital(clause).rstrip(".") + "."

@@ -1,0 +1,194 @@
+"""Bundles on the page: the list, one as it stands, new names, and what is done to one."""
+
+from __future__ import annotations
+
+from importlib.metadata import PackageNotFoundError, version
+from typing import Any, Final
+
+from starlette.responses import Response
+
+from catalog.catalogue.records import Kept
+from catalog.errors import CatalogueError, StaleError, UsageError
+from cli.page.event_input import deeds_of, version_of
+from cli.page.input_checks import Said
+from cli.page.photo_jobs import Jobs
+from cli.page.routes.http_answers import Asked, refusal, told
+from cli.page.server_state import Shop
+
+CAUTION: Final = (
+    "Colours on a screen are a guide: before you cut, lay the squares of a set side by side in "
+    "daylight."
+)
+"""`common practice`: shops and teachers judge cloth by daylight, since lamps and screens differ."""
+
+
+class Bundles:
+    """The answers about bundles."""
+
+    def __init__(self, shop: Shop, jobs: Jobs) -> None:
+        self.shop, self.jobs = shop, jobs
+
+    def start(self, _: Asked) -> Response:
+        """Answer with what the page shows first."""
+        from catalog.pattern.patterns import shipped_patterns
+        from cli.page.bundle_view import line_view
+        from cli.page.pattern_form import units_view
+
+        with self.shop.catalogue() as catalogue:
+            lines = catalogue.lines()
+        patterns = self.shop.answers.of("patterns", shipped_patterns)
+        return told(
+            {
+                "version": _version(),
+                "bundles": [line_view(line) for line in lines],
+                "patterns": [
+                    {"name": name, "title": title, "says": says} for name, title, says in patterns
+                ],
+                "units": units_view(),
+                "open": self.shop.opened_with,
+                "jobs": self.jobs.under_way,
+                "caution": CAUTION,
+            }
+        )
+
+    def check(self, asked: Asked) -> Response:
+        """Say whether a new bundle may be called so, and its squares measure that."""
+        from cli.counting.count_request import side_of
+
+        side = asked.body.get("side", "5")
+        if not isinstance(asked.body.get("name"), str) or not isinstance(side, str | int | float):
+            raise UsageError("a new bundle needs a name and a size", "fill in both")
+        name = self.shop.fresh_name(str(asked.body["name"]))
+        return told({"name": name, "side": str(side_of(str(side)))})
+
+    def show(self, asked: Asked) -> Response:
+        """Answer with a bundle as it stands."""
+        return self._view(self.shop.kept(asked.number("bundle")))
+
+    def do(self, asked: Asked) -> Response:
+        """Do what the page asks, all of it or nothing."""
+        number, seen = asked.number("bundle"), version_of(asked.body)
+        kept = self.shop.kept(number)
+        if kept.version != seen:
+            return self._stale(kept)
+        deeds = deeds_of(asked.body, kept)
+        return self._changed(number, lambda all_, name: all_.do(name, deeds, seen_version=seen))
+
+    def undo(self, asked: Asked) -> Response:
+        """Take back what was done last, or the deed of a number."""
+        return self._back(asked, "undo")
+
+    def redo(self, asked: Asked) -> Response:
+        """Do again what was taken back last, or the deed of a number."""
+        return self._back(asked, "redo")
+
+    def rename(self, asked: Asked) -> Response:
+        """Call a bundle something else."""
+        number = asked.number("bundle")
+        other = Said(asked.body, self.shop.kept(number)).text("name")
+
+        def renamed(catalogue: Any, name: str) -> Kept:  # noqa: ANN401 - a Catalogue
+            catalogue.rename(name, other)
+            kept: Kept = catalogue.bundle(other)
+            return kept
+
+        return self._changed(number, renamed)
+
+    def remove(self, asked: Asked) -> Response:
+        """Remove a bundle whose name was typed again."""
+        kept = self.shop.kept(asked.number("bundle"))
+        if asked.body.get("name") != kept.name:
+            raise UsageError(
+                f"the name doesn't match, so {kept.name} is still there",
+                "type it as it stands to remove the bundle and its photos for good",
+            )
+        with self.shop.catalogue() as catalogue:
+            catalogue.remove(kept.name)
+        return told({})
+
+    def propose(self, asked: Asked) -> Response:
+        """Say where a square that was missed must lie: at a point, or in a row and column."""
+        kept = self.shop.kept(asked.number("bundle"))
+        return told(proposed(Said(asked.body, kept)))
+
+    def _back(self, asked: Asked, way: str) -> Response:
+        number, seen = asked.number("bundle"), version_of(asked.body)
+        kept = self.shop.kept(number)
+        if kept.version != seen:
+            return self._stale(kept)
+        said = Said(asked.body, kept)
+        which = said.whole("number", 1, 2**31) if said.has("number") else None
+        return self._changed(
+            number, lambda all_, name: getattr(all_, way)(name, which, seen_version=seen)
+        )
+
+    def _changed(self, number: int, change: Any) -> Response:  # noqa: ANN401 - as Shop.change
+        try:
+            return self._view(self.shop.change(number, change))
+        except StaleError:
+            return self._stale(self.shop.kept(number))
+
+    def _view(self, kept: Kept) -> Response:
+        from cli.page.bundle_view import bundle_view
+
+        return told(bundle_view(kept))
+
+    def _stale(self, kept: Kept) -> Response:
+        return refusal(
+            409,
+            f"{kept.name} has been changed elsewhere meanwhile",
+            "look at it as it is now, and do it again",
+            version=kept.version,
+        )
+
+
+def proposed(said: Said) -> dict[str, object]:
+    """Return where a square that was missed must lie, by the others on its photo."""
+    from catalog.catalogue.events import drawn_squares
+
+    photo = said.photo()
+    seen = next(one for one in said.kept.photos if one.id == photo)
+    others = [square.square for square in said.kept.state.live_in(photo)]
+    named = set(said.kept.by_label)
+    cell: tuple[int, int] | None
+    if said.has("x"):
+        point = said.number("x", 0, seen.wide), said.number("y", 0, seen.high)
+        cell = drawn_squares.cell_at(point, others)
+        here = drawn_squares.proposed_near(point, others)
+    else:
+        cell, here = (said.whole("row", 1, 1_000), said.whole("col", 1, 1_000)), None
+        if _label(cell) in named:
+            raise CatalogueError(
+                f"{_label(cell)} is a square already", "click where the missed square lies"
+            )
+    if cell in {(one.row, one.col) for one in others}:
+        cell = None
+    corners = drawn_squares.proposed_at(cell, others) if cell else None
+    if _label(cell) in named:  # rows are counted over all photos: no square loses its name
+        cell = None
+    corners = corners or here
+    if corners is None:
+        raise CatalogueError(
+            "too few squares are known on this photo to tell where another lies",
+            "draw it by its four corners",
+        )
+    shown = drawn_squares.fit_outline(
+        drawn_squares.within(corners, seen.wide, seen.high), seen.wide, seen.high
+    )
+    return {
+        "row": cell[0] if cell else None,
+        "col": cell[1] if cell else None,
+        "label": _label(cell),
+        "corners": [[round(x, 2), round(y, 2)] for x, y in shown],
+    }
+
+
+def _label(cell: tuple[int, int] | None) -> str:
+    return f"R{cell[0]}C{cell[1]}" if cell else ""
+
+
+def _version() -> str:
+    try:
+        return version("calicount")
+    except PackageNotFoundError:
+        return ""

@@ -1,0 +1,169 @@
+"""Sets on the page: those chosen by the standing rules, and others that a square could join."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+from starlette.responses import Response
+
+from catalog.bundle.tally import sets_need
+from catalog.bundle.tally_notes import words_for_difference
+from catalog.catalogue.bundle_count import count_kept, free_swatches, rules_of, within_of
+from catalog.errors import UsageError
+from catalog.matching.difference_table import make_table
+from catalog.models import NOT_COUNTED
+from cli import wording
+from cli.page.routes.http_answers import Asked, told
+from cli.page.server_state import Shop, stamp
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from catalog.catalogue.records import Kept
+    from catalog.models import MatchRules, Need, SquareSet
+    from catalog.pipeline import Count
+
+View = dict[str, Any]
+
+MOST_OTHERS: Final = 8
+MOST_IN_SET: Final = 4
+
+
+@dataclass(frozen=True, eq=False)
+class Chosen:
+    """The sets of a bundle by its standing rules."""
+
+    count: Count
+    rules: MatchRules
+
+
+class Pairing:
+    """The answers about sets."""
+
+    def __init__(self, shop: Shop) -> None:
+        self.shop = shop
+
+    def sets(self, asked: Asked) -> Response:
+        """Answer with the sets; with ``doubts=1`` those that could change are flagged."""
+        kept = self.shop.kept(asked.number("bundle"))
+        doubts = asked.query.get("doubts") == "1"
+        key = ("sets view", *stamp(kept), doubts)
+        return told(self.shop.answers.of(key, lambda: sets_view(kept, self._chosen(kept, doubts))))
+
+    def others(self, asked: Asked) -> Response:
+        """Answer with other partners for the squares of a set."""
+        kept = self.shop.kept(asked.number("bundle"))
+        wanted = asked.query.get("set", "").split(",")
+        squares = list(dict.fromkeys(int(n) for n in wanted if n.isdecimal() and len(n) < 18))
+        free = {kept.by_label[one.label].id for one in free_swatches(kept)}
+        if not 1 <= len(squares) <= MOST_IN_SET or not free.issuperset(squares):
+            raise UsageError("that set is not there any more", "load the page again")
+        return told(others_view(kept, self._chosen(kept, doubts=False), squares))
+
+    def _chosen(self, kept: Kept, doubts: bool) -> Chosen:
+        key = ("sets", *stamp(kept), doubts)
+        return self.shop.answers.of(key, lambda: chosen(kept, doubts=doubts))
+
+
+def chosen(kept: Kept, *, doubts: bool) -> Chosen:
+    """Choose a bundle's sets by its standing rules, locks and bans.
+
+    Parameters
+    ----------
+    kept : Kept
+    doubts : bool
+        Flag the sets that the photo leaves open, which takes several times as long.
+    """
+    rules = rules_of(kept)
+    need = sets_need(rules.size, None)
+    return Chosen(counted(kept, "Matched sets", (need,), rules, doubts=doubts), rules)
+
+
+def counted(
+    kept: Kept, title: str, needs: Sequence[Need], rules: MatchRules, *, doubts: bool = False
+) -> Count:
+    """Match and count what is free of a bundle, with or without asking what could change."""
+    return count_kept(
+        kept, title, needs, rules, lambda _: None, only_within=within_of(kept), doubts=doubts
+    )
+
+
+def sets_view(kept: Kept, found: Chosen) -> View:
+    """Return the sets, what is left over and why, and what to know of them."""
+    summary = wording.set_lines(found.count, where="marked: could change")
+    return {
+        "version": kept.version,
+        "sets": [set_view(one, kept) for one in found.count.sets],
+        "unused": _unused(kept, found),
+        "summary": [*summary, *found.count.notes],
+    }
+
+
+def set_view(one: SquareSet, kept: Kept) -> View:
+    """Return a set."""
+    return {
+        "number": one.number,
+        "squares": [kept.by_label[label].id for label in one.swatches],
+        "difference": round(float(one.difference), 1),
+        "words": words_for_difference(one.difference, one.k_lightness),
+        "value_step": round(float(one.value_step), 1),
+        "family": one.family,
+        "same_fabric": one.same_fabric,
+        "flags": [flag for flag in one.flags if flag not in {"locked", NOT_COUNTED}],
+        "locked": "locked" in one.flags,
+        "counts": NOT_COUNTED not in one.flags,
+        "need": one.need,
+    }
+
+
+def _unused(kept: Kept, found: Chosen) -> list[View]:
+    left = found.count.matching.unused
+    lonely = [label for label in left if label not in found.rules.held_back]
+    few = len(lonely) < found.rules.size
+    why = "no square is left to go with it" if few else "nothing left may go with it by your rules"
+    return [
+        {
+            "square": kept.by_label[label].id,
+            "why": "held back" if label in found.rules.held_back else why,
+        }
+        for label in left
+    ]
+
+
+def others_view(kept: Kept, found: Chosen, squares: Sequence[int]) -> list[View]:
+    """Return for each square of a set which others come nearest, by the rules that hold.
+
+    Squares that are locked in another set, held back, or kept apart from it are left out.
+    """
+    table = make_table(found.count.bundle.swatches, (), found.rules)
+    away = table.pair_cost() if found.rules.size == 2 else table.cost()
+    number = {label: one.number for one in found.count.sets for label in one.swatches}
+    locked = {label for one in found.count.sets if "locked" in one.flags for label in one.swatches}
+    own = [kept.label(square) for square in squares]
+    barred = (locked | found.rules.held_back | set(own)).intersection(table.place)
+    away[:, [table.place[label] for label in barred]] = np.inf
+    rows = [away[table.place[label]] for label in own]
+    return [
+        {
+            "for": square,
+            "others": [
+                _other(kept, table.swatches[place].label, float(row[place]), number, found.rules)
+                for place in np.argsort(row, kind="stable")[:MOST_OTHERS]
+                if np.isfinite(row[place])
+            ],
+        }
+        for square, row in zip(squares, rows, strict=True)
+    ]
+
+
+def _other(
+    kept: Kept, label: str, difference: float, number: dict[str, int], rules: MatchRules
+) -> View:
+    return {
+        "square": kept.by_label[label].id,
+        "difference": round(difference, 1),
+        "words": words_for_difference(difference, rules.k_lightness),
+        "in_set": number.get(label),
+    }

@@ -1,0 +1,93 @@
+"""Pictures for the page: photos upright in sRGB, and squares laid flat."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+from starlette.responses import Response
+
+from catalog.models import Photo
+from cli.page.routes.http_answers import Asked, NotThereError
+from cli.page.server_state import Shop
+
+if TYPE_CHECKING:
+    from catalog.catalogue.records import KeptPhoto
+
+QUALITY: Final = 90
+LEAST_WIDE: Final = 64
+FOR_GOOD: Final = "private, max-age=31536000, immutable"
+"""For an address that says what it holds (RFC 8246)."""
+ASK_AGAIN: Final = "private, no-cache"
+
+
+class Pictures:
+    """The answers that are pictures."""
+
+    def __init__(self, shop: Shop) -> None:
+        self.shop = shop
+
+    def photo(self, asked: Asked) -> Response:
+        """Answer with a photo as JPEG, at full size or so many pixels wide."""
+        seen = self.shop.photo(asked.number("photo"))
+        text = asked.query.get("wide", "")
+        wide = int(text) if text.isdecimal() and len(text) < 6 else seen.wide
+        wide = min(max(wide, LEAST_WIDE), seen.wide)
+        mark = f'"{seen.digest[:32]}-{wide}"'
+        if mark in asked.known:
+            return _kept_already(mark)
+        jpeg = self.shop.pictures.of(mark, lambda: jpeg_of(self.decoded(seen.id).pixels, wide))
+        return _picture(jpeg, mark, for_good=asked.query.get("v") == photo_mark(seen))
+
+    def crop(self, asked: Asked) -> Response:
+        """Answer with a square's cloth."""
+        with self.shop.catalogue() as catalogue:
+            found = catalogue.crop(asked.number("square"))
+        if found is None:
+            raise NotThereError("there is no picture of that square", "load the page again")
+        jpeg, made_from = found
+        return _picture(jpeg, "", for_good=asked.query.get("v") == made_from)
+
+    def decoded(self, number: int) -> Photo:
+        """Return a photo's pixels, those shown last from memory."""
+        from catalog.photo import decode_photo
+
+        seen = self.shop.photo(number)
+
+        def made() -> Photo:
+            with self.shop.catalogue() as catalogue:
+                return decode_photo(catalogue.content(number), seen.name)
+
+        photo = self.shop.photos.of(seen.digest, made)
+        return Photo(seen.name, photo.pixels)
+
+
+def jpeg_of(pixels: NDArray[np.uint8], wide: int) -> bytes:
+    """Return pixels as a JPEG file so many pixels wide."""
+    import cv2
+
+    high_now, wide_now, _ = pixels.shape
+    shown: Any = pixels
+    if wide < wide_now:
+        size = (wide, max(1, round(high_now * wide / wide_now)))
+        shown = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA)
+    bgr = cv2.cvtColor(shown, cv2.COLOR_RGB2BGR)
+    _, jpeg = cv2.imencode(".jpg", bgr, [cv2.IMWRITE_JPEG_QUALITY, QUALITY])
+    return jpeg.tobytes()
+
+
+def photo_mark(photo: KeptPhoto) -> str:
+    """Return what in a photo's address says that it will never be another."""
+    return photo.digest[:16]
+
+
+def _picture(jpeg: bytes, mark: str, *, for_good: bool) -> Response:
+    headers = {"Cache-Control": FOR_GOOD if for_good else ASK_AGAIN}
+    if mark:
+        headers["ETag"] = mark
+    return Response(jpeg, media_type="image/jpeg", headers=headers)
+
+
+def _kept_already(mark: str) -> Response:
+    return Response(status_code=304, headers={"ETag": mark, "Cache-Control": ASK_AGAIN})

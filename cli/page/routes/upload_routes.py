@@ -1,0 +1,92 @@
+"""Photos that the page sends, each as the body of a request, counted while they come."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from anyio import to_thread
+from starlette.requests import ClientDisconnect, Request
+from starlette.responses import Response
+
+from catalog.errors import CalicountError, UsageError
+from cli.page.photo_jobs import Job, Jobs
+from cli.page.routes.http_answers import Asked, TooLargeError, fault, refusal, refused, told
+from cli.page.server_state import Shop
+
+MOST_PHOTO: Final = 80_000_000
+"""Bytes; a phone's largest photo, uncompressed from 200 megapixels aside, has under 40 MB."""
+LONGEST_NAME: Final = 200
+KINDS: Final = ("image/", "application/octet-stream")
+
+
+class Uploads:
+    """The answers about photos on their way."""
+
+    def __init__(self, shop: Shop, jobs: Jobs) -> None:
+        self.shop, self.jobs = shop, jobs
+
+    async def receive(self, request: Request) -> Response:
+        """Take a photo and put it in the row."""
+        try:
+            return await self._receive(request)
+        except CalicountError as error:
+            answer = refused(error)
+        except ClientDisconnect:
+            answer = Response(status_code=400)
+        except OSError as error:
+            why = error.strerror or error
+            cure = "make room on the disk and send it again"
+            answer = refusal(500, f"the photo can't be put down ({why})", cure)
+        except Exception as error:
+            answer = fault(error)
+        # What was not read yet is not wanted: the connection ends here.
+        answer.headers["Connection"] = "close"
+        return answer
+
+    def progress(self, asked: Asked) -> Response:
+        """Answer how far a photo has come."""
+        return told(self.jobs.view(asked.path["job"]))
+
+    async def _receive(self, request: Request) -> Response:
+        if not request.headers.get("content-type", "").lower().startswith(KINDS):
+            raise UsageError("that is no photo", "add JPEG, PNG, WebP, TIFF or HEIC files")
+        declared = request.headers.get("content-length", "")
+        if declared.isdecimal() and int(declared) > MOST_PHOTO:
+            raise _too_large()
+        job = await to_thread.run_sync(self._room_for, dict(request.query_params))
+        try:
+            size = await _written(request, job)
+        except BaseException:
+            self.jobs.drop(job)
+            raise
+        self.jobs.start(job, size)
+        return told({"job": job.id})
+
+    def _room_for(self, query: dict[str, str]) -> Job:
+        name = file_name(query.get("name", ""))
+        return self.jobs.reserve(name, query.get("bundle", ""), query.get("side"))
+
+
+async def _written(request: Request, job: Job) -> int:
+    """Write a photo to its file while it comes, no more than `MOST_PHOTO`; give its bytes."""
+    size = 0
+    with job.file.open("xb") as stream:
+        async for chunk in request.stream():
+            size += len(chunk)
+            if size > MOST_PHOTO:
+                raise _too_large()
+            stream.write(chunk)
+    if not size:
+        raise UsageError(f"'{job.name}' is empty", "copy it from the camera or phone again")
+    return size
+
+
+def file_name(said: str) -> str:
+    """Return the name of a photo without folders and what can't be shown."""
+    last = said.replace("\\", "/").rsplit("/", 1)[-1]
+    shown = "".join(sign if sign.isprintable() else "?" for sign in last).strip(". ")
+    return shown[:LONGEST_NAME] or "photo"
+
+
+def _too_large() -> TooLargeError:
+    return TooLargeError("that file is larger than a photo can be (80 MB)", "make it smaller")

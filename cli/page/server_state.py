@@ -1,0 +1,189 @@
+"""What the page's server holds while it runs: the open catalogue and what was worked out last."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Hashable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from queue import Empty, LifoQueue
+from threading import Lock
+from typing import TYPE_CHECKING, Any, Final, TypeVar
+
+from catalog.errors import CatalogueError, UsageError
+from cli.page.routes.http_answers import NotThereError
+
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+    from catalog.catalogue.bundle_catalogue import Catalogue
+    from catalog.catalogue.records import Deed, Kept, KeptPhoto
+
+T = TypeVar("T")
+
+REMEMBERED: Final = 64
+"""Answers kept; of bundles and sets, each at one version."""
+PHOTOS: Final = 2
+"""Decoded photos kept; one of 12 megapixels takes 36 MB."""
+PICTURES: Final = 12
+"""JPEGs of photos kept, some 5 MB each at 12 megapixels; browsers keep them too."""
+
+
+def stamp(kept: Kept) -> tuple[int, int]:
+    """Return what tells one state of a bundle from any other; no number is given twice."""
+    return kept.id, kept.version
+
+
+class Memory:
+    """What was worked out last, by what it was worked out from; the oldest is let go."""
+
+    def __init__(self, most: int) -> None:
+        self._most, self._lock = most, Lock()
+        self._held: OrderedDict[Hashable, Any] = OrderedDict()
+
+    def of(self, key: Hashable, make: Callable[[], T]) -> T:
+        """Return what is known under a key, made if it isn't."""
+        with self._lock:
+            if key in self._held:
+                self._held.move_to_end(key)
+                known: T = self._held[key]
+                return known
+        made = make()
+        self.put(key, made)
+        return made
+
+    def put(self, key: Hashable, made: object) -> None:
+        """Keep something that was made elsewhere."""
+        with self._lock:
+            self._held[key] = made
+            self._held.move_to_end(key)
+            while len(self._held) > self._most:
+                self._held.popitem(last=False)
+
+
+class Shop:
+    """The catalogue that the page shows.
+
+    Parameters
+    ----------
+    path : Path, optional
+        Of the catalogue; the usual one if None.
+    """
+
+    def __init__(self, path: Path | None) -> None:
+        self.path = path
+        self.opened_with: int | None = None
+        """Number of the bundle that the command asked to open."""
+        self.answers = Memory(REMEMBERED)
+        self.photos = Memory(PHOTOS)
+        self.pictures = Memory(PICTURES)
+        self._idle: LifoQueue[Catalogue] = LifoQueue()
+
+    @contextmanager
+    def catalogue(self) -> Iterator[Catalogue]:
+        """Lend an open catalogue to one thread."""
+        from catalog.catalogue.bundle_catalogue import Catalogue
+
+        try:
+            lent = self._idle.get_nowait()
+        except Empty:
+            lent = Catalogue(self.path)
+        try:
+            yield lent
+        finally:
+            self._idle.put(lent)
+
+    def close(self) -> None:
+        """Close what is open."""
+        while not self._idle.empty():
+            self._idle.get_nowait().close()
+
+    def kept(self, number: int) -> Kept:
+        """Return the bundle of a number as it stands.
+
+        Raises
+        ------
+        NotThereError
+            There is none.
+        """
+        with self.catalogue() as catalogue:
+            _, version = self._head(catalogue, number)
+            key = ("kept", number, version)
+            return self.answers.of(key, lambda: catalogue.numbered(number))
+
+    def change(self, number: int, change: Callable[[Catalogue, str], Kept]) -> Kept:
+        """Change the bundle of a number, and remember how it stands then."""
+        with self.catalogue() as catalogue:
+            name, _ = self._head(catalogue, number)
+            kept = change(catalogue, name)
+        self.answers.put(("kept", *stamp(kept)), kept)
+        return kept
+
+    def do(self, number: int, deeds: list[Deed], seen: int | None) -> Kept:
+        """Do deeds to the bundle of a number."""
+        return self.change(number, lambda all_, name: all_.do(name, deeds, seen_version=seen))
+
+    def fresh_name(self, name: str) -> str:
+        """Return the name of a bundle that is to be, as it is kept.
+
+        Raises
+        ------
+        CatalogueError
+            It can't be kept, or there is one of that name.
+        """
+        from catalog.catalogue.bundle_catalogue import fit_name
+
+        fit = fit_name(name)
+        if self.side_of(fit) is not None:
+            raise CatalogueError(f"there is a bundle {fit} already", "choose another name")
+        return fit
+
+    def side_of(self, name: str) -> Fraction | None:
+        """Return what the squares of a bundle measure, inches; None where there is none."""
+        with self.catalogue() as catalogue:
+            lines = catalogue.lines()
+        folded = name.casefold()
+        return next((one.side for one in lines if one.name.casefold() == folded), None)
+
+    def bundle_for(self, name: str, side: str | None) -> tuple[str, Fraction]:
+        """Return the name and the squares' side, inches, of a bundle that photos are for.
+
+        Raises
+        ------
+        CalicountError
+            The bundle's squares have another size, or nothing can be called or measure so.
+        """
+        from catalog.catalogue.bundle_catalogue import fit_name
+        from catalog.lengths import show_length
+        from cli.counting.count_request import side_of
+
+        fit = fit_name(name)
+        known = self.side_of(fit)
+        asked = side_of(side) if side else known or side_of("5")
+        if known is not None and asked != known:
+            raise UsageError(
+                f"the squares of {fit} measure {show_length(known)}",
+                "give these photos a bundle of their own",
+            )
+        return fit, asked
+
+    def photo(self, number: int) -> KeptPhoto:
+        """Return the photo of a number.
+
+        Raises
+        ------
+        NotThereError
+            There is none.
+        """
+        with self.catalogue() as catalogue:
+            found = catalogue.photo(number)
+        if found is None:
+            raise NotThereError("there is no such photo", "load the page again")
+        return found
+
+    @staticmethod
+    def _head(catalogue: Catalogue, number: int) -> tuple[str, int]:
+        try:
+            return catalogue.head(number)
+        except CatalogueError as error:
+            raise NotThereError(error.problem, "go back to the list of bundles") from error
