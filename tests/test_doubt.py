@@ -11,11 +11,11 @@ from catalog.models import MatchRules, SetRequest, Square, Swatch
 CORNERS = ((0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0))
 
 
-def swatch(label, lab, doubt=1.0, fabric=""):
+def swatch(label, lab, doubt=1.0, fabric="", photo="a.jpg"):
     square = Square(CORNERS, None, None, 5.0, 5.0, 1.0)
     return Swatch(
         label,
-        "a.jpg",
+        photo,
         square,
         lab,
         "plain",
@@ -26,9 +26,9 @@ def swatch(label, lab, doubt=1.0, fabric=""):
     )
 
 
-def flagged(swatches, rules=None, size=2):
+def flagged(swatches, rules=None, size=2, sets=None):
     rules = rules or MatchRules()
-    request = SetRequest("", None, size, frozenset(s.label for s in swatches))
+    request = SetRequest("", sets, size, frozenset(s.label for s in swatches))
 
     def match(these):
         return match_requests(these, [request], rules)
@@ -62,6 +62,21 @@ def test_sure_colours_leave_no_doubt():
 
 def test_a_twin_of_the_same_fabric_instead_is_no_change():
     assert not any(flagged([replace(s, fabric="F01") for s in CLOSE]).values())
+
+
+def test_what_a_photo_s_squares_share_is_in_doubt_between_photos_only():
+    # Of three greys the first two go together; the last lies in the other photo and far from all.
+    shades = [50.0, 48.5, 51.6, 90.0]
+
+    def told(*photos):
+        swatches = [
+            replace(swatch(f"S{n}", (shade, 0.0, 0.0), photo=photo), own_uncertainty=0.05)
+            for n, (shade, photo) in enumerate(zip(shades, photos, strict=True))
+        ]
+        return flagged([replace(s, uncertainty=6.0) for s in swatches], sets=1)
+
+    assert told("b", "a", "a", "a") == {("S1", "S0"): True}
+    assert told("a", "a", "a", "b") == {("S1", "S0"): False}
 
 
 def test_unjudged_swatches_are_left_alone():

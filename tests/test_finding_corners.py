@@ -65,6 +65,17 @@ def settled(picture, plane, corners, seed=0):
     return result, levels, ground
 
 
+def test_a_square_out_of_line_is_looked_for_where_its_row_and_column_cross():
+    # Its own sides lie beyond the reach of the looks that start from where it was guessed.
+    picture, plane, corners = drawn(0.25)
+    guessed = corners.copy()
+    guessed[5] += (0.13, 0.0)
+    result, _, _ = settled(picture, plane, guessed)
+    error = np.linalg.norm(result.plane.to_photo(result.corners) - plane.to_photo(corners), axis=-1)
+    assert error[5].max() / 180 < 0.015
+    assert result.seen[5].min() > 0.9
+
+
 @pytest.mark.parametrize("stripes", [False, True])
 @pytest.mark.parametrize("gap", [0.02, 0.1, 0.4])
 def test_corners_are_found_to_a_hundredth_of_a_side(gap, stripes):

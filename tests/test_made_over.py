@@ -77,6 +77,18 @@ def test_squares_that_are_too_small_make_the_largest_block_they_can():
     assert made.layout.width == 4 * Fraction(31, 4) + 8
 
 
+def test_flipped_corners_are_cut_to_the_nearest_mark_of_a_smaller_block_too():
+    # A 4 3/4 in square finishes 4 1/4 in; a third of that and two seams is 1.917 in, nearer to
+    # 1 7/8 than to 2 in. A 5 in square finishes 4 1/2: 2 in exactly.
+    unit = BlockUnit("A", "flipped-corners", None, (Patch("wheel"), Patch("background")))
+    quilt = replace(PINWHEEL, block=Block(1, (unit,), (Cell(0, 0, 0, 1, 1),)))
+    corners = [
+        make_block(quilt, Fraction(square), quilt.seam).units[0].cuts[1].width
+        for square in ("4.75", "5")
+    ]
+    assert corners == [Fraction(15, 8), 2]
+
+
 def test_a_size_that_can_t_be_had_is_refused_with_the_nearest_that_can():
     with pytest.raises(UsageError, match=r"8 in can't be had .* nearest that can is 7 1/2 in"):
         make_over(PATTERNS["hourglass"].quilt, square=Fraction(5), finished=Fraction(8))

@@ -220,6 +220,18 @@ def test_the_bound_holds_and_its_prices_cover_every_pair(k):
         assert proof.excess[best[:, 0], best[:, 1]].sum() <= total - proof.bound + 1e-6
 
 
+def test_odd_groups_prove_what_squares_and_pairs_alone_can_not():
+    # Two clouds of 15 squares, 1 apart within and 30 between: 7 pairs in each and one across cost
+    # 44. With halves of pairs round an odd ring each square pays 1/2, which proves but 15.
+    cloud = np.repeat([0, 1], 15)
+    cost = np.where(cloud[:, None] == cloud, 1.0, 30.0)
+    np.fill_diagonal(cost, np.inf)
+    pairs = np.arange(30).reshape(-1, 2)
+    proof = certify(cost, pairs)
+    assert proof.cost == 44.0
+    assert proof.bound == pytest.approx(44.0, abs=1e-6)
+
+
 @pytest.mark.parametrize("wish", ["prefer", "avoid"])
 @pytest.mark.parametrize("k", [20, 40])
 def test_wishes_of_fabric_on_many_squares_equal_networkx_with_big_steps(wish, k):

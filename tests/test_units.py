@@ -1,4 +1,5 @@
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -247,6 +248,30 @@ def test_flipped_corners_lie_on_the_ruler_s_nearest_mark(unit, finished, mark):
     corner = size_from_finished(find_method(unit), finished, mark=mark).cuts[1]
     assert corner.width % mark == 0
     assert abs(corner.width - corner.exact) <= mark / 2
+
+
+def test_a_flipped_corner_between_two_marks_goes_up():
+    # A third of 4 1/8 in and two seams is 1 7/8 in, as far from 1 3/4 as from 2.
+    sized = size_from_finished(find_method("flipped-corners"), Fraction(33, 8), mark=Fraction(1, 4))
+    assert (sized.cuts[1].exact, sized.cuts[1].width) == (Fraction(15, 8), 2)
+
+
+SLACK = {
+    # How far a written piece may be off the size at which everything meets: least, most, inches.
+    ("up", True): (0, Fraction(9)),
+    ("up", False): (0, HAIR),
+    ("nearest", False): (-EIGHTH, EIGHTH),
+    ("down", False): (-EIGHTH, HAIR),
+}
+
+
+@pytest.mark.parametrize(("rounding", "trimmed"), SLACK)
+def test_a_written_piece_fits_within_what_its_rounding_leaves(rounding, trimmed):
+    piece = replace(flipped_corners(FINISHED / 3).pieces[1], rounding=rounding)
+    least, most = SLACK[rounding, trimmed]
+    off = {least: True, most: True, least - HAIR / 2: False, most + HAIR / 2: most == 9}
+    exact = Surd(Fraction(2))
+    assert off == {far: piece.fits(2 + far, exact, trimmed=trimmed) for far in off}
 
 
 @given(finished_sizes, seams, rulers)
