@@ -9,6 +9,7 @@ from __future__ import annotations
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import gaussian_filter
 
 BINS = 32
 """Per channel; a bin is 8 levels wide."""
@@ -126,16 +127,4 @@ def _filled(shape: tuple[int, ...], quads: NDArray[np.float64]) -> NDArray[np.ui
 
 def _histogram(bins: NDArray[np.int32]) -> NDArray[np.float32]:
     count = np.bincount(bins, minlength=BINS**3).astype(np.float32).reshape((BINS,) * 3)
-    for axis in range(3):
-        count = _blurred(count, axis)
-    return count
-
-
-def _blurred(count: NDArray[np.float32], axis: int) -> NDArray[np.float32]:
-    kernel = np.exp(-0.5 * (np.arange(-3, 4) / SMOOTH) ** 2)
-    kernel /= kernel.sum()
-    flat = np.moveaxis(count, axis, 0).reshape(BINS, -1)
-    padded = np.pad(flat, ((3, 3), (0, 0)))
-    mixed = sum(k * padded[i : i + BINS] for i, k in enumerate(kernel))
-    shape = np.moveaxis(count, axis, 0).shape
-    return np.ascontiguousarray(np.moveaxis(np.asarray(mixed, np.float32).reshape(shape), 0, axis))
+    return np.asarray(gaussian_filter(count, SMOOTH, mode="constant", radius=3), np.float32)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import expit
 
 from catalog.finding.layout.occlusion import SHOWN
 from catalog.finding.shared_plane import Poses
@@ -70,14 +71,14 @@ def confidence(
     usual_bare = np.median(bare[heat >= min(0.5, heat.max())])
     own -= BARE_SAY * np.maximum(np.maximum(bare, usual_bare) - BARE, 0)
     misfit = np.minimum(told.misfit, 0.3)
-    squares = _logistic(own - 0.5 * (misfit / MISFIT_OF_MANY) ** 2).sum()
+    squares = expit(own - 0.5 * (misfit / MISFIT_OF_MANY) ** 2).sum()
     usual = np.interp(squares, (FEW, MANY), (MISFIT_OF_FEW, MISFIT_OF_MANY))
     own -= np.log1p(0.5 * (misfit / usual) ** 2)  # Cauchy: one bad outline alone damns no square
-    alone = _logistic(own)
+    alone = expit(own)
     company = np.minimum(alone.sum() - alone, CROWD)
     own += COMPANY_SAY * np.log((company + 0.3) / COMPANY) - DOUBT
-    neighbours = np.where(beside >= 0, _logistic(own)[beside], 0).sum(axis=1)
-    return _logistic(own + BESIDE_SAY * (np.minimum(neighbours, ENOUGH) - BESIDE))
+    neighbours = np.where(beside >= 0, expit(own)[beside], 0).sum(axis=1)
+    return np.asarray(expit(own + BESIDE_SAY * (np.minimum(neighbours, ENOUGH) - BESIDE)))
 
 
 def with_guesses(sure: Array, seen: Array, shown: Array) -> Array:
@@ -94,7 +95,3 @@ def with_guesses(sure: Array, seen: Array, shown: Array) -> Array:
     if np.mean(shown.min(axis=1) < SHOWN) > COVERED:
         guessed = np.ones(len(sure), bool)
     return np.where(guessed, np.minimum(sure, GUESSED), sure)
-
-
-def _logistic(x: Array) -> Array:
-    return np.asarray(1 / (1 + np.exp(-x)))

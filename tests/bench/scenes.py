@@ -31,6 +31,11 @@ class Scene:
     """(n, 4, 2) px."""
 
 
+def kind_of(seed: int) -> str:
+    """What kind of layout a scene shows, without drawing it."""
+    return _layout(np.random.default_rng(seed))[0]
+
+
 def draw(seed: int) -> Scene:
     """One scene."""
     rng = np.random.default_rng(seed)

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import softmax
 
 from catalog.finding.edges.edge_profile import Evidence, band_colours
 from catalog.finding.ground_colour import bins_of
@@ -78,5 +79,4 @@ def _told(pixels: NDArray[np.uint8], ground: NDArray[np.float32]) -> NDArray[np.
         bands[: len(some), 3] = ground.take(bins_of(some))
         judge.setInput(bands)
         logits[first : first + at_once] = judge.forward()[: len(some)]
-    likely = np.exp(logits - logits.max(axis=2, keepdims=True))
-    return np.asarray(likely / likely.sum(axis=2, keepdims=True), np.float32)
+    return np.asarray(softmax(logits, axis=2), np.float32)

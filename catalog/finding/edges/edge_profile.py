@@ -14,6 +14,7 @@ from typing import Any
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from scipy.interpolate import barycentric_interpolate
 
 from catalog.finding.ground_colour import bins_of
 from catalog.finding.shared_plane import Plane, outward_of
@@ -133,11 +134,7 @@ def _band(
 
 def _carried(knots: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np.float32]:
     """Lagrange weights (len(at), len(knots))."""
-    columns = [
-        np.prod([(at - other) / (knot - other) for other in knots if other != knot], axis=0)
-        for knot in knots
-    ]
-    return np.stack(columns, axis=1).astype(np.float32)
+    return np.asarray(barycentric_interpolate(knots, np.eye(len(knots)), at), np.float32)
 
 
 def _sample(levels: list[NDArray[np.uint8]], where: NDArray[np.float32]) -> NDArray[np.uint8]:
