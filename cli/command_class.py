@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import inspect
 import re
-from typing import Any, Final
+from collections.abc import Callable
+from dataclasses import is_dataclass
+from functools import wraps
+from typing import Annotated, Any, Final, get_args, get_origin
 
 from typer.core import TyperCommand, TyperGroup
 
@@ -38,6 +41,38 @@ class Command(_PlainHelp, TyperCommand):
 
 class Family(_PlainHelp, TyperGroup):
     """Commands that are called by two words."""
+
+
+def spread_out(command: Callable[..., None]) -> Callable[..., None]:
+    """Return a command with the fields of its groups of options as parameters of its own.
+
+    A group is a dataclass whose fields say what options they are, as `cli.options.Manner`. The
+    help lists them in the order of the fields, or in that which a parameter's ``Annotated`` tells,
+    such as ``Annotated[Manner, reversed]``. The command is called with the group made.
+    """
+    groups: dict[str, tuple[Any, tuple[str, ...]]] = {}
+    shown: list[inspect.Parameter] = []
+    signature = inspect.signature(command, eval_str=True)
+    for one in signature.parameters.values():
+        noted = get_origin(one.annotation) is Annotated
+        kind, order = get_args(one.annotation)[:2] if noted else (one.annotation, list)
+        if is_dataclass(kind) and isinstance(kind, type):
+            fields = inspect.signature(kind, eval_str=True).parameters
+            groups[one.name] = (kind, tuple(fields))
+            shown += order(list(fields.values()))
+        else:
+            shown.append(one)
+
+    @wraps(command)
+    def called(**given: Any) -> None:  # noqa: ANN401 - what was typed, of any kind
+        for name, (kind, fields) in groups.items():
+            given[name] = kind(**{field: given.pop(field) for field in fields})
+        command(**given)
+
+    called.__annotations__ = {one.name: one.annotation for one in shown}
+    parameters = [one.replace(kind=inspect.Parameter.KEYWORD_ONLY) for one in shown]
+    called.__signature__ = signature.replace(parameters=parameters)  # type: ignore[attr-defined]
+    return called
 
 
 def in_whole_paragraphs(text: str) -> str:

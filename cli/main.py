@@ -17,7 +17,7 @@ from cli.bundles.keeping import check_up, export, import_
 from cli.bundles.near import near, partner
 from cli.bundles.open_page import open_
 from cli.bundles.show import show
-from cli.command_class import Command, Family
+from cli.command_class import Command, Family, spread_out
 from cli.corrections.fabric import fabric
 from cli.corrections.light_hints import light
 from cli.corrections.photo_removal import photo
@@ -188,6 +188,8 @@ for heading, groups in GROUPS.items():
 for group in (app, *(one for groups in GROUPS.values() for one in groups.values())):
     for registered in group.registered_commands:
         registered.cls = Command
+        if registered.callback is not None:
+            registered.callback = spread_out(registered.callback)
 
 
 def run() -> None:

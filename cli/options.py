@@ -79,8 +79,16 @@ ProjectName = Annotated[
 
 @dataclass(frozen=True)
 class Manner:
-    """Which catalogue is meant and how the command answers."""
+    """Which catalogue is meant and how the command answers.
 
-    catalogue: Path | None
-    quiet: bool = False
-    json: bool = False
+    A command's parameter of this class stands for its three options; see
+    `cli.command_class.spread_out`.
+    """
+
+    catalogue: CatalogueOption = None
+    quiet: QuietFlag = False
+    json: JsonFlag = False
+
+
+MannerJsonFirst = Annotated[Manner, reversed]
+"""The same three options, listed the other way round."""

@@ -79,7 +79,7 @@ def kept(kept_file, monkeypatch, tmp_path, _remembered_looks):
 
     look_at, measure_again = _remembered_looks
     monkeypatch.setattr(typer.testing, "_get_command", PUT_TOGETHER, raising=False)
-    monkeypatch.setattr(analysis.many, "look_at", look_at)
+    monkeypatch.setattr(analysis.photo_batch, "look_at", look_at)
     monkeypatch.setattr(analysis, "measure_again", measure_again)
     folder = tmp_path / "here"
     folder.mkdir()

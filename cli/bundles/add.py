@@ -9,7 +9,7 @@ import typer
 
 from cli import completion
 from cli.counting.count_request import GroundKind
-from cli.options import CatalogueOption, JsonFlag, Manner, QuietFlag
+from cli.options import Manner
 
 
 def add(
@@ -48,9 +48,8 @@ def add(
             metavar="ADDRESS",
         ),
     ] = None,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
+    *,
+    manner: Manner,
 ) -> None:
     """Keep a bundle: add photos of its squares, all at once or over time.
 
@@ -66,6 +65,5 @@ def add(
     """
     from cli.bundles.add_run import AddOrder, run_add
 
-    manner = Manner(catalogue, quiet, json)
     under = ground.value if ground else None
     run_add(AddOrder(name, tuple(photos), square, under, jobs, cluster), manner)

@@ -9,7 +9,7 @@ import typer
 from catalog.errors import CatalogueError
 from cli import console
 from cli.bundles.open_bundle import opened, quoted
-from cli.options import BundleName, CatalogueOption, JsonFlag, Manner, QuietFlag
+from cli.options import BundleName, Manner
 from cli.wording import count_of, listed
 
 if TYPE_CHECKING:
@@ -20,9 +20,8 @@ COLUMNS = ("bundle", "kept since", "set aside for", "square", "photos", "squares
 
 
 def bundles(
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
+    *,
+    manner: Manner,
 ) -> None:
     """List the bundles that are kept.
 
@@ -32,24 +31,23 @@ def bundles(
 
     calicount bundles --catalogue aunts.catalogue
     """
-    with opened(Manner(catalogue), reading=True) as file:
+    with opened(manner, reading=True) as file:
         lines = file.lines()
-    if json:
+    if manner.json:
         from cli.bundles.bundle_json import lines_json
 
         console.say_json(lines_json(lines))
-    elif lines and not quiet:
+    elif lines and not manner.quiet:
         console.table("Bundles", COLUMNS, [_row(line) for line in lines], words=3)
-    elif not quiet:
+    elif not manner.quiet:
         console.tell("No bundle is kept yet. Keep one with: calicount add NAME PHOTO")
 
 
 def rename(
     name: BundleName,
     other: Annotated[str, typer.Argument(help="Its new name.", metavar="NEW-NAME")],
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
+    *,
+    manner: Manner,
 ) -> None:
     """Give a bundle another name.
 
@@ -57,25 +55,24 @@ def rename(
 
     calicount rename blues "winter blues"
     """
-    with opened(Manner(catalogue)) as file:
+    with opened(manner) as file:
         before = file.bundle(name).name
         file.rename(name, other)
         after = file.bundle(other)
-    if json:
+    if manner.json:
         from cli.bundles.bundle_json import text_of
 
         was = {"bundle": after.name, "was": before, "version": after.version}
         console.say_json(text_of(was))
-    elif not quiet:
+    elif not manner.quiet:
         console.tell(f"{before} is now called {after.name}.")
 
 
 def remove(
     name: BundleName,
     yes: Annotated[bool, typer.Option("--yes", help="Really remove it.", metavar="")] = False,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
+    *,
+    manner: Manner,
 ) -> None:
     """Remove a bundle with its photos and all that was said of it; this can't be undone.
 
@@ -87,7 +84,7 @@ def remove(
 
     calicount remove blues --yes
     """
-    with opened(Manner(catalogue)) as file:
+    with opened(manner) as file:
         kept = file.bundle(name)
         if not yes:
             raise CatalogueError(
@@ -96,11 +93,11 @@ def remove(
                 f"calicount remove {quoted(kept.name)} --yes",
             )
         file.remove(name)
-    if json:
+    if manner.json:
         from cli.bundles.bundle_json import text_of
 
         console.say_json(text_of({"bundle": kept.name, "removed": True}))
-    elif not quiet:
+    elif not manner.quiet:
         console.tell(f"{kept.name} is removed, with {_holdings(kept)}.")
 
 

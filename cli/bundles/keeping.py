@@ -10,14 +10,7 @@ import typer
 from catalog.errors import EXIT_USAGE, CatalogueError
 from cli import console
 from cli.bundles.open_bundle import opened, quoted
-from cli.options import (
-    BundleName,
-    CatalogueOption,
-    JsonFlag,
-    Manner,
-    QuietFlag,
-    ReplaceFlag,
-)
+from cli.options import BundleName, Manner, MannerJsonFirst, ReplaceFlag
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -43,9 +36,8 @@ def check_up(
         typer.Option("--keep-as-is", help="Go on with what something else changed, as it is now."),
     ] = False,
     replace: ReplaceFlag = False,
-    json: JsonFlag = False,
-    quiet: QuietFlag = False,
-    catalogue: CatalogueOption = None,
+    *,
+    manner: MannerJsonFirst,
 ) -> None:
     """Check that the catalogue is whole, and say what to do where it isn't.
 
@@ -62,8 +54,7 @@ def check_up(
     from catalog.catalogue.store.integrity import last_resort
     from catalog.catalogue.store.repair import keep_as_is
 
-    manner = Manner(catalogue, quiet, json)
-    _refuse_missing(catalogue)
+    _refuse_missing(manner.catalogue)
     with (
         last_resort(),
         opened(manner, reading=not (mend or as_is)) as kept,
@@ -95,9 +86,8 @@ def export(
         ),
     ] = False,
     replace: ReplaceFlag = False,
-    json: JsonFlag = False,
-    quiet: QuietFlag = False,
-    catalogue: CatalogueOption = None,
+    *,
+    manner: MannerJsonFirst,
 ) -> None:
     """Write a bundle into one file: its photos, its squares and all that you said and did.
 
@@ -111,7 +101,6 @@ def export(
     from catalog.catalogue.archive.bundle_archive import export_bundle
     from catalog.catalogue.store.catalogue_file import explained
 
-    manner = Manner(catalogue, quiet, json)
     with opened(manner, reading=True) as kept, explained(kept.path):
         called = export_bundle(kept.connection, name, file, over=replace, photo_data=photo_data)
     data = (
@@ -131,9 +120,8 @@ def import_(
     called: Annotated[
         str | None, typer.Option("--as", help="Give it another name.", metavar="BUNDLE")
     ] = None,
-    json: JsonFlag = False,
-    quiet: QuietFlag = False,
-    catalogue: CatalogueOption = None,
+    *,
+    manner: MannerJsonFirst,
 ) -> None:
     """Take in a bundle that was exported, exactly as it was.
 
@@ -146,7 +134,6 @@ def import_(
     from catalog.catalogue.archive.archive_import import import_bundle
     from catalog.catalogue.store.catalogue_file import explained
 
-    manner = Manner(catalogue, quiet, json)
     with opened(manner) as kept, explained(kept.path):
         name = import_bundle(kept.connection, file, called)
         squares = len(kept.bundle(name).swatches)

@@ -12,7 +12,7 @@ import typer
 
 from catalog.errors import CatalogueError, UsageError
 from cli import completion, console
-from cli.options import CatalogueOption, JsonFlag, QuietFlag
+from cli.options import MannerJsonFirst
 
 if TYPE_CHECKING:
     import sqlite3
@@ -66,9 +66,8 @@ def near(
         bool, typer.Option("--all", help="Also squares that are cut, sewn or set aside.")
     ] = False,
     number: Number = 12,
-    json: JsonFlag = False,
-    quiet: QuietFlag = False,
-    catalogue: CatalogueOption = None,
+    *,
+    manner: MannerJsonFirst,
 ) -> None:
     """Look through all bundles for squares of a colour, the nearest first.
 
@@ -88,7 +87,7 @@ def near(
         raise UsageError("nothing to look for was named", "name a colour, as in: near dusty teal")
     from catalog.catalogue.search.bundle_search import Search, look_through
 
-    with _opened(catalogue) as sql:
+    with _opened(manner.catalogue) as sql:
         from catalog.catalogue.search.colour_query import asked_for
         from catalog.catalogue.store.row_reading import bundle_id
 
@@ -106,9 +105,9 @@ def near(
         found = look_through(sql, asked.lab if asked else None, search, number)
     from cli.bundles.near_words import found_json, say_found
 
-    if json:
+    if manner.json:
         console.say_json(found_json(asked, found))
-    elif not quiet:
+    elif not manner.quiet:
         say_found(asked, found, hint=_hint(search))
 
 
@@ -118,9 +117,8 @@ def partner(
         typer.Argument(help="The square, as BUNDLE:R3C2 or BUNDLE R3C2.", metavar="SQUARE"),
     ],
     number: Number = 5,
-    json: JsonFlag = False,
-    quiet: QuietFlag = False,
-    catalogue: CatalogueOption = None,
+    *,
+    manner: MannerJsonFirst,
 ) -> None:
     """Find the best partners for a square that lacks one, across all bundles.
 
@@ -135,7 +133,7 @@ def partner(
     """
     from catalog.catalogue.search.partner_search import partners_of
 
-    with _opened(catalogue) as sql:
+    with _opened(manner.catalogue) as sql:
         from catalog.catalogue.search.bundle_search import shelved
         from catalog.catalogue.search.colour_query import square_asked_for
 
@@ -144,9 +142,9 @@ def partner(
         found = partners_of(sql, number_asked, number)
     from cli.bundles.near_words import partners_json, say_partners
 
-    if json:
+    if manner.json:
         console.say_json(partners_json(own, found))
-    elif not quiet:
+    elif not manner.quiet:
         say_partners(own, found)
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from cli import console
 from cli.bundles.open_bundle import opened
-from cli.options import BundleName, CatalogueOption, JsonFlag, Manner, QuietFlag
+from cli.options import BundleName, Manner
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import Kept
@@ -14,9 +14,8 @@ if TYPE_CHECKING:
 
 def show(
     name: BundleName,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
+    *,
+    manner: Manner,
 ) -> None:
     """Show a bundle: its squares with colour, value, fabric and what they are used for.
 
@@ -26,13 +25,13 @@ def show(
 
     calicount show blues --json
     """
-    with opened(Manner(catalogue), reading=True) as file:
+    with opened(manner, reading=True) as file:
         kept = file.bundle(name)
-    if json:
+    if manner.json:
         from cli.bundles.bundle_json import bundle_json
 
         console.say_json(bundle_json(kept))
-    elif not quiet:
+    elif not manner.quiet:
         _say(kept)
 
 
