@@ -1,106 +1,18 @@
-"""The tables of a run as CSV text (RFC 4180): swatches, sets, tally."""
+"""The tables of a count: swatches, sets and tally, their columns and their CSV files."""
 
 from __future__ import annotations
 
-import csv
-import io
 import math
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Sequence
+from typing import Final
 
 from catalog.bundle.tally_notes import words_for_difference
 from catalog.colour.lab import chroma, hue_angle, lab_to_hex, munsell_value
 from catalog.models import SquareSet, Swatch, Tally, TallyLine
+from catalog.report.tables.columns import Column, csv_of
 
-_FORMULA = re.compile(
-    "^(?=[\\t\\r\\n])"
-    "|(?:^|(?<=[;|\\t\\r\\n]))(?=[\\s\"']*[-=+@\N{FULLWIDTH HYPHEN-MINUS}\N{FULLWIDTH EQUALS SIGN}"
-    "\N{FULLWIDTH PLUS SIGN}\N{FULLWIDTH COMMERCIAL AT}])"
-)
-"""Where a spreadsheet would find a cell that it runs, or whose start it looks past: one that begins
-with such a sign, full-width ones too, or with a tab or line end (OWASP, CSV injection). Where the
-spreadsheet separates cells otherwise than by commas, one may begin within a cell of ours."""
-
-_SWATCH_HEADER = (
-    "swatch",
-    "photo",
-    "row",
-    "col",
-    "x1",
-    "y1",
-    "x2",
-    "y2",
-    "x3",
-    "y3",
-    "x4",
-    "y4",
-    "width_in",
-    "height_in",
-    "L",
-    "a",
-    "b",
-    "C",
-    "h",
-    "hex",
-    "colour_name",
-    "family",
-    "value",
-    "print",
-    "fabric",
-    "confidence",
-    "flags",
-    "uncertainty",
-    "munsell_value",
-)
-_SET_LETTERS = "abcd"
-_SET_FACTS = (
-    "difference",
-    "value_step",
-    "family",
-    "same_fabric",
-    "flags",
-    "need",
-    "difference_in_words",
-)
-_TALLY_HEADER = (
-    "need",
-    "role",
-    "piece",
-    "size_in",
-    "family",
-    "value",
-    "needed",
-    "on_hand",
-    "short",
-    "left_over",
-    "swatches",
-    "note",
-    "pieces_of_each",
-)
-
-
-def swatches_csv(swatches: Sequence[Swatch]) -> str:
-    """Return ``swatches.csv``: a row for each swatch, in the order given.
-
-    Corners are in pixels of the upright photo, sizes in inches, colours CIELAB D65 with chroma
-    and hue angle in degrees.
-    """
-    return csv_table(_SWATCH_HEADER, (_swatch_row(swatch) for swatch in swatches))
-
-
-def sets_csv(sets: Sequence[SquareSet]) -> str:
-    """Return ``sets.csv``: a row for each set, its darkest square first.
-
-    There are as many ``swatch_`` columns as the largest set has squares, at least two.
-    """
-    width = max([2, *(len(square_set.swatches) for square_set in sets)])
-    header = ["set", *(f"swatch_{letter}" for letter in _SET_LETTERS[:width]), *_SET_FACTS]
-    return csv_table(header, (_set_row(square_set, width) for square_set in sets))
-
-
-def tally_csv(tally: Tally) -> str:
-    """Return ``tally.csv``: a row for each need of the pattern."""
-    return csv_table(_TALLY_HEADER, (_tally_row(line) for line in tally.lines))
+_CORNERS: Final = ("top left", "top right", "bottom right", "bottom left")
+_SET_LETTERS: Final = "abcd"
 
 
 def joined_flags(swatch: Swatch) -> list[str]:
@@ -121,89 +33,117 @@ def hue_of(swatch: Swatch) -> float:
     return float(hue_angle(swatch.lab)) if chroma(swatch.lab) >= 0.005 else math.nan
 
 
-def csv_table(header: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
-    """Return CSV text."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(header)
-    writer.writerows(rows)
-    return text.getvalue()
+def _corner(number: int, axis: int) -> Callable[[Swatch], float]:
+    return lambda one: one.square.corners[number][axis]
 
 
-def _swatch_row(swatch: Swatch) -> list[str]:
-    square = swatch.square
-    return [
-        csv_text(swatch.label),
-        csv_text(swatch.photo),
-        "" if square.row is None else str(square.row),
-        "" if square.col is None else str(square.col),
-        *(csv_number(value, 2) for corner in square.corners for value in corner),
-        csv_number(square.width_in, 3),
-        csv_number(square.height_in, 3),
-        *(csv_number(value, 2) for value in swatch.lab),
-        csv_number(float(chroma(swatch.lab)), 2),
-        csv_number(hue_of(swatch), 1),
-        lab_to_hex(swatch.lab),
-        csv_text(swatch.colour_name),
-        csv_text(swatch.family),
-        swatch.value,
-        csv_text(swatch.print_kind),
-        csv_text(swatch.fabric),
-        csv_number(square.confidence, 3),
-        _list(joined_flags(swatch)),
-        csv_number(swatch.uncertainty or math.nan, 1),
-        csv_number(munsell_value(swatch.lab[0]), 1),
-    ]
+SWATCHES: Final[tuple[Column[Swatch], ...]] = (
+    Column("swatch", lambda one: one.label, "the square's label: R3C4 in rows, else S017"),
+    Column("photo", lambda one: one.photo, "name of the photo"),
+    Column("row", lambda one: one.square.row, "from 1, downwards", "whole"),
+    Column("col", lambda one: one.square.col, "from 1, to the right", "whole"),
+    *(
+        Column(
+            f"{'xy'[axis]}{number + 1}",
+            _corner(number, axis),
+            f"{corner} corner in the upright photo, from its {('left', 'upper')[axis]} edge",
+            "number",
+            "px",
+            2,
+        )
+        for number, corner in enumerate(_CORNERS)
+        for axis in (0, 1)
+    ),
+    Column("width_in", lambda one: one.square.width_in, "mean of top and bottom side",
+           "number", "in", 3),
+    Column("height_in", lambda one: one.square.height_in, "mean of left and right side",
+           "number", "in", 3),
+    Column("L", lambda one: one.lab[0], "lightness, 0 to 100", "number", "CIELAB D65", 2),
+    Column("a", lambda one: one.lab[1], "green to red", "number", "CIELAB D65", 2),
+    Column("b", lambda one: one.lab[2], "blue to yellow", "number", "CIELAB D65", 2),
+    Column("C", lambda one: float(chroma(one.lab)), "chroma", "number", "CIELAB D65", 2),
+    Column("h", hue_of, "hue angle; unknown for a grey", "number", "degrees", 1),
+    Column("hex", lambda one: lab_to_hex(one.lab), "the colour in sRGB, such as #4f7f86"),
+    Column("colour_name", lambda one: one.colour_name, "name in the ISCC-NBS system"),
+    Column("family", lambda one: one.family, "name of its colour family"),
+    Column("value", lambda one: one.value, "light, medium or dark in this bundle"),
+    Column("print", lambda one: one.print_kind, "plain, tonal or busy"),
+    Column("fabric", lambda one: one.fabric, "the same for squares that look cut from one cloth"),
+    Column("confidence", lambda one: one.square.confidence,
+           "how sure it is a whole square with these corners, 0 to 1", "number", "", 3),
+    Column("flags", joined_flags, "doubts, each a word or two", "list"),
+    Column("uncertainty", lambda one: one.uncertainty or None,
+           "what the colour may be off by, nine times in ten", "number", "CIEDE2000"),
+    Column("munsell_value", lambda one: munsell_value(one.lab[0]),
+           "value from 0, black, to 10, white", "number", "Munsell"),
+)  # fmt: skip
+"""Of ``swatches.csv``."""
+
+SET_FACTS: Final[tuple[Column[SquareSet], ...]] = (
+    Column("difference", lambda one: one.difference, "largest between two of its squares",
+           "number", "CIEDE2000"),
+    Column("value_step", lambda one: one.value_step, "from its darkest square to its lightest",
+           "number", "L*", 2),
+    Column("family", lambda one: one.family, "family of its squares, or two of them"),
+    Column("same_fabric", lambda one: one.same_fabric, "whether all are cut from one fabric",
+           "yes or no"),
+    Column("flags", lambda one: one.flags, "doubts, such as not counted", "list"),
+    Column("need", lambda one: one.need, "what of the pattern it was made for"),
+    Column("difference_in_words", in_words, "what the difference means"),
+)  # fmt: skip
+"""Of ``sets.csv``, after the squares."""
+
+_SET: Final = Column[SquareSet]("set", lambda one: one.number, "number, from 1", "whole")
+
+TALLY: Final[tuple[Column[TallyLine], ...]] = (
+    Column("need", lambda line: line.need.name, "what of the pattern is meant"),
+    Column("role", lambda line: line.need.role, "feature, background or small"),
+    Column("piece", lambda line: line.need.piece, "what is cut, in the trade's words"),
+    Column("size_in", lambda line: float(line.need.size), "side of the square it is cut from",
+           "number", "in", 4),
+    Column("family", lambda line: line.need.family, "colour family that is asked for"),
+    Column("value", lambda line: line.need.value, "light, medium or dark, where asked for"),
+    Column("needed", lambda line: line.need.count, "wanted in all", "whole", "pieces"),
+    Column("on_hand", lambda line: line.on_hand, "in the bundle, each once", "whole", "pieces"),
+    Column("short", lambda line: line.short, "wanting", "whole", "pieces"),
+    Column("left_over", lambda line: line.left_over, "could have served and serve nothing",
+           "whole", "squares"),
+    Column("swatches", lambda line: line.swatches, "labels of the squares that serve", "list"),
+    Column("note", lambda line: line.note, "what to know or do about it"),
+    Column("pieces_of_each", lambda line: line.pieces, "how many each of the swatches gives",
+           "list", "pieces"),
+)  # fmt: skip
+"""Of ``tally.csv``."""
 
 
-def _set_row(square_set: SquareSet, width: int) -> list[str]:
-    labels = [csv_text(label) for label in square_set.swatches]
-    return [
-        str(square_set.number),
-        *labels,
-        *[""] * (width - len(labels)),
-        csv_number(square_set.difference, 1),
-        csv_number(square_set.value_step, 2),
-        csv_text(square_set.family),
-        "yes" if square_set.same_fabric else "no",
-        _list(square_set.flags),
-        csv_text(square_set.need),
-        in_words(square_set),
-    ]
+def set_columns(sets: Sequence[SquareSet]) -> tuple[Column[SquareSet], ...]:
+    """Return the columns of ``sets.csv``, a ``swatch_`` for each square of the largest set.
+
+    There are at least two of them.
+    """
+    width = max([2, *(len(square_set.swatches) for square_set in sets)])
+    ranks = ("darkest square", "next lighter one", "next lighter one", "lightest of four")
+
+    def square(place: int) -> Column[SquareSet]:
+        return Column(
+            f"swatch_{_SET_LETTERS[place]}",
+            lambda one: one.swatches[place] if place < len(one.swatches) else "",
+            f"label of its {ranks[place]}",
+        )
+
+    return (_SET, *map(square, range(width)), *SET_FACTS)
 
 
-def _tally_row(line: TallyLine) -> list[str]:
-    need = line.need
-    return [
-        csv_text(need.name),
-        need.role,
-        csv_text(need.piece),
-        csv_number(float(need.size), 4),
-        csv_text(need.family or ""),
-        need.value or "",
-        str(need.count),
-        str(line.on_hand),
-        str(line.short),
-        str(line.left_over),
-        _list(line.swatches),
-        csv_text(line.note),
-        _list(str(number) for number in line.pieces),
-    ]
+def swatches_csv(swatches: Sequence[Swatch]) -> str:
+    """Return ``swatches.csv``: a row for each swatch, in the order given."""
+    return csv_of(SWATCHES, swatches)
 
 
-def csv_number(value: float, places: int) -> str:
-    """Write a number with a point and no more zeros than it needs; nothing for no number."""
-    rounded = round(value, places)
-    if not math.isfinite(rounded):
-        return ""
-    text = f"{rounded + 0.0:.{places}f}"
-    return text.rstrip("0").rstrip(".")
+def sets_csv(sets: Sequence[SquareSet]) -> str:
+    """Return ``sets.csv``: a row for each set, its darkest square first."""
+    return csv_of(set_columns(sets), sets)
 
 
-def _list(words: Iterable[str]) -> str:
-    return csv_text(";".join(words))
-
-
-def csv_text(words: str) -> str:
-    """Keep a cell from being run as a formula, by the apostrophe that spreadsheets know."""
-    return _FORMULA.sub("'", words)
+def tally_csv(tally: Tally) -> str:
+    """Return ``tally.csv``: a row for each need of the pattern."""
+    return csv_of(TALLY, tally.lines)

@@ -33,7 +33,8 @@ from typing import Any
 
 from catalog.colour.lab import chroma, lab_to_hex, munsell_value
 from catalog.models import Light, Matching, Photo, SquareSet, Swatch, Tally, TallyLine
-from catalog.report.tables.csv_tables import hue_of, in_words, joined_flags
+from catalog.report.tables.columns import json_members
+from catalog.report.tables.csv_tables import SET_FACTS, TALLY, hue_of, joined_flags
 
 
 def json_object(
@@ -126,13 +127,7 @@ def _set(square_set: SquareSet) -> dict[str, Any]:
     return {
         "set": square_set.number,
         "swatches": list(square_set.swatches),
-        "difference": _number(square_set.difference, 1),
-        "value_step": _number(square_set.value_step, 2),
-        "family": square_set.family,
-        "same_fabric": square_set.same_fabric,
-        "flags": list(square_set.flags),
-        "need": square_set.need,
-        "difference_in_words": in_words(square_set),
+        **json_members(SET_FACTS, square_set),
     }
 
 
@@ -163,22 +158,8 @@ def _tally(tally: Tally) -> dict[str, Any]:
 
 
 def _line(line: TallyLine) -> dict[str, Any]:
-    need = line.need
-    return {
-        "need": need.name,
-        "role": need.role,
-        "piece": need.piece,
-        "size_in": _number(float(need.size), 4),
-        "family": need.family,
-        "value": need.value,
-        "needed": need.count,
-        "on_hand": line.on_hand,
-        "short": line.short,
-        "left_over": line.left_over,
-        "swatches": list(line.swatches),
-        "note": line.note,
-        "pieces": list(line.pieces),
-    }
+    *facts, _ = TALLY
+    return {**json_members(facts, line), "pieces": list(line.pieces)}
 
 
 def _number(value: float, places: int) -> float | None:
