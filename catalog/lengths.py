@@ -26,12 +26,12 @@ CENTIMETRES_PER_INCH: Final = Fraction(254, 100)
 MILLIMETRE: Final = 1 / (10 * CENTIMETRES_PER_INCH)
 """Inches; the mark of a centimetre ruler."""
 
-LONGEST: Final = Fraction(10_000)
+MAX_LENGTH: Final = Fraction(10_000)
 """Inches, some 275 yards and more than a bolt holds; a longer one is a slip of the unit."""
 
 _CENTIMETRES: Final = ContextVar("centimetres", default=False)
-_LONGEST_TEXT = 60
-_MOST_PLACES: Final = 5
+_MAX_TEXT = 60
+_MAX_DECIMALS: Final = 5
 """Decimals of a centimetre; a 32nd of an inch has no more."""
 _INCHES_IN: Final[dict[str, Fraction]] = {
     **dict.fromkeys(("", '"', "''", "in", "in.", "inch", "inches"), Fraction(1)),
@@ -92,7 +92,7 @@ def parse_length(text: str | float | Fraction, *, cm: bool = False) -> Fraction:
     inches = Fraction(str(text)) if isinstance(text, float) else Fraction(text)
     inches = inches / CENTIMETRES_PER_INCH if cm else inches
     # Python refuses to print a whole number of thousands of digits.
-    return _in_range(inches, str(text) if abs(inches) < LONGEST**2 else "that number")
+    return _in_range(inches, str(text) if abs(inches) < MAX_LENGTH**2 else "that number")
 
 
 @contextmanager
@@ -192,7 +192,7 @@ def show_centimetres(
 
 
 def _exact_places(number: Fraction) -> int:
-    places = range(1, _MOST_PLACES + 1)
+    places = range(1, _MAX_DECIMALS + 1)
     return next((n for n in places if 10**n % number.denominator == 0), 1)
 
 
@@ -223,7 +223,7 @@ def _read_text(text: str, *, cm: bool = False) -> Fraction:
     shown = "".join(sign if sign.isprintable() else " " for sign in text).strip()
     if not shown:
         raise LengthError("a length is missing", _CURE)
-    if len(text) > _LONGEST_TEXT:
+    if len(text) > _MAX_TEXT:
         raise LengthError(f'"{shown[:20]}..." is too much text for one length', _CURE)
     found = _LENGTH.fullmatch(_plain(text))
     if found is None:
@@ -258,7 +258,7 @@ def _number(found: re.Match[str], shown: str) -> Fraction:
 def _in_range(inches: Fraction, shown: str) -> Fraction:
     if inches <= 0:
         raise LengthError(f'"{shown}" is not more than 0', "write a length that can be cut")
-    if inches > LONGEST:
+    if inches > MAX_LENGTH:
         raise LengthError(f'"{shown}" is longer than a bolt of fabric', "check the unit")
     return inches
 

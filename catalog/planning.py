@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from catalog.bundle.families import rainbow_order
-from catalog.cutting.adapted import Layout, MadeOver, as_cut, make_over
-from catalog.cutting.plans import Order, WallPlan
+from catalog.cutting.adapted import AdaptedPattern, Layout, adapt_pattern, as_cut
+from catalog.cutting.plans import Arrangement, WallPlan
 from catalog.cutting.quilt import Quilt
-from catalog.cutting.yardage import Cloth
+from catalog.cutting.yardage import Bolt
 from catalog.larger_quilts import CountedStock, promised
 from catalog.models import MatchRules, SquareSet
 from catalog.pattern.patterns import Pattern
@@ -26,7 +26,7 @@ class Planned:
     quilt: Quilt
     layout: Layout
     """As it will be sewn."""
-    made: MadeOver | None
+    made: AdaptedPattern | None
     """None where sets hang alone, without a pattern."""
     wall: WallPlan
     advice: Advice | None
@@ -38,11 +38,11 @@ class Planned:
 def plan_quilt(
     result: Count,
     pattern: Pattern,
-    order: Order,
+    order: Arrangement,
     *,
     square: Fraction,
     seam: Fraction | None,
-    cloth: Cloth,
+    cloth: Bolt,
     rules: MatchRules,
     within: float,
 ) -> Planned:
@@ -54,11 +54,11 @@ def plan_quilt(
         Of what `as_cut` makes of the pattern's needs.
     pattern : Pattern
         Says how its quilt is built.
-    order : Order
+    order : Arrangement
         In which the sets hang.
     square, seam : Fraction
         Of the squares in hand and really sewn, inches; the pattern's seam if None.
-    cloth : Cloth
+    cloth : Bolt
         What is bought.
     rules : MatchRules
         Of the count; the squares left over make more sets by them.
@@ -72,13 +72,15 @@ def plan_quilt(
     stock = CountedStock(
         result, pattern, rules, within, lambda one: as_cut(one.needs, one.quilt, square, seam)
     )
-    made = make_over(quilt, square=square, seam=seam, cloth=cloth)
+    made = adapt_pattern(quilt, square=square, seam=seam, cloth=cloth)
     told = promised(stock, made.layout)
     made = replace(made, chosen=told.chosen, fills=told.fills, steps=told.steps)
     return _planned(result, quilt, made.layout, made, serving_sets(result), order)
 
 
-def hang_sets(result: Count, order: Order, *, size: int, need: str, square: Fraction) -> Planned:
+def hang_sets(
+    result: Count, order: Arrangement, *, size: int, need: str, square: Fraction
+) -> Planned:
     """Hang the sets of a bundle alone, in a plain grid."""
     serving = serving_sets(result)
     quilt, layout = quilt_of_sets(max(1, len(serving)), size, need, square)
@@ -112,9 +114,9 @@ def _planned(
     result: Count,
     quilt: Quilt,
     layout: Layout,
-    made: MadeOver | None,
+    made: AdaptedPattern | None,
     serving: Sequence[SquareSet],
-    order: Order,
+    order: Arrangement,
 ) -> Planned:
     swatches = result.bundle.swatches
     ordered = rainbow_order(swatches)

@@ -7,7 +7,7 @@ from fractions import Fraction
 import numpy as np
 
 from catalog.colour.lab import lab_to_srgb8
-from catalog.cutting.plans import BuyRow, CutRow, MadeOverRow, WallBlock, WallPlan
+from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow, WallBlock, WallPlan
 from catalog.cutting.quilt import Patch
 from catalog.models import Need, Photo, Square, SquareSet, Swatch, Tally, TallyLine
 from catalog.report.pages.sheet_contents import Sheets
@@ -130,8 +130,8 @@ def made(number=12, columns=4, **changes):
         "sets": sets,
         "tally": tally_of(swatches, sets),
         "rows": (
-            MadeOverRow("block, finished", "9", "8 3/4", "1/4 in too small", fits=False),
-            MadeOverRow("binding, joined", "110", "110", ""),
+            ComparisonRow("block, finished", "9", "8 3/4", "1/4 in too small", fits=False),
+            ComparisonRow("binding, joined", "110", "110", ""),
         ),
         "cuts": (
             CutRow("squares in hand", "star", 10, Fraction(5), Fraction(5), "as it is", "to 4 in"),

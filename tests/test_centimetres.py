@@ -11,10 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
-from catalog.cutting.adapted import make_over
+from catalog.cutting.adapted import adapt_pattern
 from catalog.cutting.quilt import QuiltBorder, Sashing
 from catalog.cutting.units import UNITS
-from catalog.cutting.yardage import Cloth
+from catalog.cutting.yardage import Bolt
 from catalog.errors import CalicountError
 from catalog.lengths import CENTIMETRES_PER_INCH, MILLIMETRE, centimetres_shown
 from catalog.pattern.patterns import load_pattern
@@ -144,10 +144,10 @@ sewn = st.sampled_from([None, Fraction(60, 254), Fraction(65, 254), Fraction(75,
 
 def figures_add_up(quilt, square, seam, shrinkage):
     """Check all that is printed of one quilt."""
-    cloth = Cloth(shrinkage=shrinkage, sold_by="10 cm")
+    cloth = Bolt(shrinkage=shrinkage, sold_by="10 cm")
     with centimetres_shown():
         try:
-            made = make_over(quilt, square=square, seam=seam, cloth=cloth, cm=True)
+            made = adapt_pattern(quilt, square=square, seam=seam, cloth=cloth, cm=True)
         except CalicountError:
             return
         table = cut_rows(made, cm=True)
@@ -214,7 +214,7 @@ def test_a_pattern_s_figures_add_up_in_many_more_quilts(quilt, square, seam, shr
 
 @pytest.mark.parametrize("name", ["pinwheel", "four-patch", "hourglass", "example"])
 def test_the_pattern_s_own_squares_change_nothing_in_centimetres(name):
-    made = make_over(load_pattern(name).quilt, cm=True)
+    made = adapt_pattern(load_pattern(name).quilt, cm=True)
     assert made.fits
     assert made.made.kept
     for row in made.rows:
@@ -225,7 +225,7 @@ def test_triangles_at_the_edge_are_cut_to_the_millimetre():
     # Block 20 cm, seam 6 mm: 20 √2 + (2 + 2 √2) 0.6 = 31.18, and 20 / √2 + (2 + √2) 0.6 = 16.19.
     quilt = replace(QUILTS[0], on_point=True, borders=())
     finished, seam = Fraction(2000, 254), Fraction(60, 254)
-    made = make_over(quilt, seam=seam, finished=finished, cm=True)
+    made = adapt_pattern(quilt, seam=seam, finished=finished, cm=True)
     cuts = {cut.piece.split(" triangles")[0]: cm(cut.width) for cut in made.cuts}
     assert cuts["square for side"] == Decimal("31.2")
     assert cuts["square for corner"] == Decimal("16.2")
@@ -238,7 +238,7 @@ def test_whole_squares_stay_whole_between_the_marks():
         replace(kind, size=Fraction(5, 2)) if kind.per_block else kind for kind in quilt.kinds
     )
     quilt = replace(quilt, finished_block=Fraction(4), kinds=kinds)
-    made = make_over(quilt, square=Fraction(5, 2), cm=True)
+    made = adapt_pattern(quilt, square=Fraction(5, 2), cm=True)
     assert made.fits
     (patch,) = [row for row in made.rows if row.piece == "cut: patch"]
     assert patch.yours == "6.35, as it is"

@@ -13,7 +13,7 @@ import typer
 from typer.testing import CliRunner
 
 from catalog import errors
-from catalog.cutting.plans import Order, WallPlan
+from catalog.cutting.plans import Arrangement, WallPlan
 from catalog.models import SquareSet, Tally
 from catalog.report.tables.csv_tables import sets_csv, swatches_csv, tally_csv
 from catalog.report.tables.plan_csv import buying_csv, cutting_csv, wall_csv
@@ -176,7 +176,7 @@ def test_help_says_what_to_type_and_keeps_to_the_width(name, columns):
 @pytest.mark.parametrize("name", ["count", "report"])
 def test_choices_are_told_without_breaking_a_word(name):
     shown = CliRunner().invoke(app, [name, "--help"], env={"COLUMNS": "80"}).stdout
-    for word in get_args(Order):
+    for word in get_args(Arrangement):
         assert word in shown
 
 

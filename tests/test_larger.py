@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalog import pipeline
-from catalog.cutting.adapted import SHAPES, make_over
+from catalog.cutting.adapted import SHAPES, adapt_pattern
 from catalog.errors import UsageError
 from catalog.larger_quilts import CountedStock, promised
 from catalog.models import MatchRules, Square, Swatch
@@ -118,7 +118,7 @@ def lacking(tally):
 
 def _what_count_promises(pattern, side, swatches, rules):
     result = count(swatches, pattern.needs, rules)
-    layout = make_over(pattern.quilt, square=Fraction(side)).layout
+    layout = adapt_pattern(pattern.quilt, square=Fraction(side)).layout
     made = promised(CountedStock(result, pattern, rules, WITHIN), layout)
     assert made.chosen.enough == result.tally.enough
     assert all(one.enough for one in made.fills)
@@ -169,7 +169,7 @@ def _what_sets_promise(pattern, sets, square, shape):
     size = max(kind.match for kind in kinds)
     side = square or max(kind.size for kind in kinds)
     try:
-        made = make_over(pattern.quilt, square=square, sets=sets, shape=shape)
+        made = adapt_pattern(pattern.quilt, square=square, sets=sets, shape=shape)
     except UsageError as error:
         assert "make no" in str(error)  # noqa: PT017 - most shapes are made
         return

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from catalog.errors import LengthError
 from catalog.lengths import (
     EIGHTH,
-    LONGEST,
+    MAX_LENGTH,
     SIXTEENTH,
     centimetres_shown,
     parse_length,
@@ -136,7 +136,7 @@ def test_any_text_is_read_or_refused(text):
     except LengthError:
         return
     assert isinstance(inches, Fraction)
-    assert 0 < inches <= LONGEST
+    assert 0 < inches <= MAX_LENGTH
 
 
 @given(st.integers(1, 10_000 * 16), st.booleans(), st.booleans())
@@ -145,7 +145,7 @@ def test_a_ruler_s_marks_roundtrip(sixteenths, unicode, mark):
     assert parse_length(show_length(length, step=SIXTEENTH, unicode=unicode, mark=mark)) == length
 
 
-@given(st.fractions(Fraction(1, 10**9), LONGEST, max_denominator=10**9), st.booleans())
+@given(st.fractions(Fraction(1, 10**9), MAX_LENGTH, max_denominator=10**9), st.booleans())
 def test_exact_values_roundtrip(length, unicode):
     assert parse_length(show_length(length, step=None, unicode=unicode)) == length
 
@@ -156,7 +156,7 @@ def test_millimetres_roundtrip(millimetres):
     assert parse_length(show_centimetres(length)) == length
 
 
-@given(st.fractions(-LONGEST, LONGEST), st.sampled_from([EIGHTH, SIXTEENTH, Fraction(1, 10)]))
+@given(st.fractions(-MAX_LENGTH, MAX_LENGTH), st.sampled_from([EIGHTH, SIXTEENTH, Fraction(1, 10)]))
 def test_rounding_goes_the_way_it_says(length, step):
     up, down = round_to(length, step, "up"), round_to(length, step, "down")
     nearest = round_to(length, step)

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.cutting.adapted import SHAPES, Supply, as_cut, make_block, make_over
+from catalog.cutting.adapted import SHAPES, Supply, adapt_block, adapt_pattern, as_cut
 from catalog.cutting.quilt import (
     Block,
     BlockUnit,
@@ -17,10 +17,10 @@ from catalog.cutting.quilt import (
     QuiltBorder,
     Sashing,
 )
-from catalog.cutting.yardage import Cloth
+from catalog.cutting.yardage import Bolt
 from catalog.errors import UsageError
 from catalog.pattern.patterns import load_pattern
-from catalog.wall.contrast import LOST, suggest_ground
+from catalog.wall.contrast import LOST_BELOW, suggest_ground
 
 PATTERNS = {name: load_pattern(name) for name in ("pinwheel", "four-patch", "hourglass", "example")}
 PINWHEEL = PATTERNS["pinwheel"].quilt
@@ -38,7 +38,7 @@ def row(made, piece):
 @pytest.mark.parametrize("name", PATTERNS)
 def test_the_pattern_s_own_squares_and_seam_change_nothing(name):
     quilt = PATTERNS[name].quilt
-    made = make_over(quilt)
+    made = adapt_pattern(quilt)
     assert made.fits
     assert made.made.kept
     for one in made.rows:
@@ -48,10 +48,10 @@ def test_the_pattern_s_own_squares_and_seam_change_nothing(name):
 def test_a_4_7_8_cut_comes_from_a_5_in_square_with_an_eighth_to_spare():
     # f + 7/8 for half-square triangles two at a time, so 4 7/8 for 4 in: row HST008 of
     # tests/trade_checks/units.csv (http://www.quilterscache.com/K/KitesTailBlock.html).
-    made = make_over(PATTERNS["example"].quilt, square=Fraction(5))
+    made = adapt_pattern(PATTERNS["example"].quilt, square=Fraction(5))
     blade = row(made, "cut: blade")
     assert (blade.written, blade.yours, blade.remark) == ("4 7/8", "4 7/8", "1/8 in to spare")
-    wheel = row(make_over(PINWHEEL, square=Fraction(5)), "cut: wheel")
+    wheel = row(adapt_pattern(PINWHEEL, square=Fraction(5)), "cut: wheel")
     assert wheel.yours == "5, as it is"
     assert wheel.remark == "4 7/8 would do: 1/8 in to spare"
 
@@ -59,7 +59,7 @@ def test_a_4_7_8_cut_comes_from_a_5_in_square_with_an_eighth_to_spare():
 def test_what_is_no_square_is_trimmed_to_both_its_sides():
     unit = BlockUnit("A", "flying-geese", 1, (Patch("wheel"), Patch("background")), 2, 1)
     block = Block(2, (unit,), (Cell(0, 0, 0, 2, 1), Cell(0, 1, 0, 2, 1)))
-    cuts = make_over(replace(PINWHEEL, block=block)).cuts
+    cuts = adapt_pattern(replace(PINWHEEL, block=block)).cuts
     assert {cut.trim for cut in cuts if cut.piece in {"wheel", "background"}} == {
         "flying geese to 8 1/2 in x 4 1/2 in"
     }
@@ -68,7 +68,7 @@ def test_what_is_no_square_is_trimmed_to_both_its_sides():
 def test_squares_that_are_too_small_make_the_largest_block_they_can():
     # From a square of 4 3/4 two at a time: 4.75 - 0.3536 = 4.396 as sewn, 4 3/8 on the ruler
     # (c - 0.3536 is geometry: the diagonal seam takes root 2 x 1/4).
-    made = make_over(PINWHEEL, square=Fraction(19, 4))
+    made = adapt_pattern(PINWHEEL, square=Fraction(19, 4))
     assert not made.fits
     trim = row(made, "trim: half square triangle")
     assert (trim.written, trim.yours, trim.fits) == ("4 1/2", "4 3/8", False)
@@ -83,7 +83,7 @@ def test_flipped_corners_are_cut_to_the_nearest_mark_of_a_smaller_block_too():
     unit = BlockUnit("A", "flipped-corners", None, (Patch("wheel"), Patch("background")))
     quilt = replace(PINWHEEL, block=Block(1, (unit,), (Cell(0, 0, 0, 1, 1),)))
     corners = [
-        make_block(quilt, Fraction(square), quilt.seam).units[0].cuts[1].width
+        adapt_block(quilt, Fraction(square), quilt.seam).units[0].cuts[1].width
         for square in ("4.75", "5")
     ]
     assert corners == [Fraction(15, 8), 2]
@@ -91,18 +91,18 @@ def test_flipped_corners_are_cut_to_the_nearest_mark_of_a_smaller_block_too():
 
 def test_a_size_that_can_t_be_had_is_refused_with_the_nearest_that_can():
     with pytest.raises(UsageError, match=r"8 in can't be had .* nearest that can is 7 1/2 in"):
-        make_over(PATTERNS["hourglass"].quilt, square=Fraction(5), finished=Fraction(8))
-    made = make_over(PATTERNS["hourglass"].quilt, square=Fraction(5), finished=Fraction(15, 2))
+        adapt_pattern(PATTERNS["hourglass"].quilt, square=Fraction(5), finished=Fraction(8))
+    made = adapt_pattern(PATTERNS["hourglass"].quilt, square=Fraction(5), finished=Fraction(15, 2))
     assert made.made.finished == Fraction(15, 2)
 
 
 def test_squares_of_which_nothing_would_show_are_refused():
     with pytest.raises(UsageError, match=r"nothing would show .* written for 5 in"):
-        make_over(PINWHEEL, square=Fraction(3, 4))
+        adapt_pattern(PINWHEEL, square=Fraction(3, 4))
 
 
 def test_a_narrower_seam_keeps_the_trim_size_and_everything_follows():
-    made = make_over(PINWHEEL, square=Fraction(5), seam=Fraction(3, 16))
+    made = adapt_pattern(PINWHEEL, square=Fraction(5), seam=Fraction(3, 16))
     assert row(made, "trim: half square triangle").yours == "4 1/2"
     assert made.made.finished == 2 * (Fraction(9, 2) - Fraction(3, 8))
     strips = [one for one in made.rows if one.piece.endswith("border")]
@@ -118,7 +118,7 @@ def test_a_narrower_seam_keeps_the_trim_size_and_everything_follows():
 def test_units_come_from_the_squares_and_trimming_takes_nothing_below_zero(square, seam, name):
     quilt = PATTERNS[name].quilt
     try:
-        block = make_block(quilt, square, seam)
+        block = adapt_block(quilt, square, seam)
     except UsageError:
         return
     assert block.finished == block.cell * quilt.block.across
@@ -136,8 +136,8 @@ def test_units_come_from_the_squares_and_trimming_takes_nothing_below_zero(squar
 )
 @settings(max_examples=40, deadline=None)
 def test_larger_squares_never_give_smaller_blocks(square, more, seam):
-    one = make_block(PINWHEEL, square, seam)
-    two = make_block(PINWHEEL, square + more, seam)
+    one = adapt_block(PINWHEEL, square, seam)
+    two = adapt_block(PINWHEEL, square + more, seam)
     assert two.finished >= one.finished
     assert two.largest >= one.largest
 
@@ -166,7 +166,7 @@ quilts = st.builds(
 @given(quilts, st.sampled_from([Fraction(1, 4), Fraction(3, 16)]))
 @settings(max_examples=25, deadline=None)
 def test_finished_sizes_add_up_to_the_quilt_s(quilt, seam):
-    made = make_over(quilt, square=Fraction(5), seam=seam)
+    made = adapt_pattern(quilt, square=Fraction(5), seam=seam)
     layout = made.layout
     strips = layout.columns + 1 if layout.framed else layout.columns - 1
     inner = layout.columns * made.made.finished + strips * layout.sashing
@@ -183,7 +183,7 @@ def test_finished_sizes_add_up_to_the_quilt_s(quilt, seam):
 @given(quilts)
 @settings(max_examples=15, deadline=None)
 def test_a_strip_plan_covers_every_piece(quilt):
-    made = make_over(replace(quilt, binding=QuiltBinding(Fraction(5, 2))), square=Fraction(5))
+    made = adapt_pattern(replace(quilt, binding=QuiltBinding(Fraction(5, 2))), square=Fraction(5))
     bought = {buy.cloth: buy for buy in made.buys}
     for cloth in {cut.cloth for cut in made.cuts} - {"squares in hand", "squares left over"}:
         area = sum(c.count * c.width * c.length for c in made.cuts if c.cloth == cloth)
@@ -196,7 +196,7 @@ def test_a_strip_plan_covers_every_piece(quilt):
 @settings(max_examples=15, deadline=None)
 def test_scaling_up_never_needs_less(quilt, down, across):
     larger = replace(quilt, rows=quilt.rows + down, columns=quilt.columns + across)
-    one, two = make_over(quilt, square=Fraction(5)), make_over(larger, square=Fraction(5))
+    one, two = adapt_pattern(quilt, square=Fraction(5)), adapt_pattern(larger, square=Fraction(5))
     more = {buy.cloth: buy.bought for buy in two.buys}
     assert all(more[buy.cloth] >= buy.bought for buy in one.buys)
     assert two.layout.width >= one.layout.width
@@ -204,7 +204,7 @@ def test_scaling_up_never_needs_less(quilt, down, across):
 
 
 def test_posts_that_come_from_squares_left_over_are_not_bought():
-    made = make_over(FOUR_PATCH, square=Fraction(5))
+    made = adapt_pattern(FOUR_PATCH, square=Fraction(5))
     (post,) = [cut for cut in made.cuts if cut.piece == "cornerstone"]
     # Posts of a framed straight quilt: (rows + 1)(columns + 1), rows of tests/trade_checks.
     assert (post.count, post.width, post.cloth) == (20, Fraction(3, 2), "squares left over")
@@ -212,7 +212,7 @@ def test_posts_that_come_from_squares_left_over_are_not_bought():
 
 
 def test_a_pieced_border_is_whole_units_and_what_makes_up_its_length():
-    made = make_over(PATTERNS["example"].quilt)
+    made = adapt_pattern(PATTERNS["example"].quilt)
     cut = {(cut.cloth, cut.piece): cut for cut in made.cuts}
     # Sides of 43 in: 10 units of 4 and 3 more; top and bottom of 34: 8 and 2 more. A square of
     # either fabric gives two units.
@@ -234,7 +234,7 @@ def test_a_pieced_border_is_whole_units_and_what_makes_up_its_length():
 
 def test_a_border_is_bought_by_its_fabrics():
     # The ground of the blocks is in the border too, and bought once.
-    made = make_over(PATTERNS["example"].quilt)
+    made = adapt_pattern(PATTERNS["example"].quilt)
     names = [buy.cloth for buy in made.buys]
     assert len(set(names)) == len(names)
     ground = {cut.piece: cut for cut in made.cuts if cut.cloth == "ground"}
@@ -247,7 +247,7 @@ def test_a_border_is_bought_by_its_fabrics():
 def test_a_border_whose_fabrics_are_not_named_is_bought_part_by_part():
     quilt = PATTERNS["example"].quilt
     borders = tuple(replace(border, fabrics=()) for border in quilt.borders)
-    made = make_over(replace(quilt, borders=borders))
+    made = adapt_pattern(replace(quilt, borders=borders))
     counts = {(cut.cloth, cut.piece): cut.count for cut in made.cuts}
     assert counts["border 2, fabric 1", "square for border 2"] == 18
     assert counts["border 2, fabric 2", "square for border 2"] == 18
@@ -261,7 +261,7 @@ def test_plain_borders_of_one_fabric_are_bought_together():
         PINWHEEL,
         borders=tuple(QuiltBorder(Fraction(n), fabrics=("plum",)) for n in (2, 4)),
     )
-    made = make_over(quilt, square=Fraction(5))
+    made = adapt_pattern(quilt, square=Fraction(5))
     assert {cut.piece for cut in made.cuts if cut.cloth == "plum"} == {
         f"{where} border {n}" for n in (1, 2) for where in ("side", "top and bottom")
     }
@@ -269,9 +269,9 @@ def test_plain_borders_of_one_fabric_are_bought_together():
 
 
 def test_fabric_that_shrinks_or_is_narrow_takes_more():
-    plain = make_over(PINWHEEL, square=Fraction(5))
-    for cloth in (Cloth(shrinkage=Fraction(5, 100)), Cloth(usable_width=Fraction(30))):
-        more = make_over(PINWHEEL, square=Fraction(5), cloth=cloth)
+    plain = adapt_pattern(PINWHEEL, square=Fraction(5))
+    for cloth in (Bolt(shrinkage=Fraction(5, 100)), Bolt(usable_width=Fraction(30))):
+        more = adapt_pattern(PINWHEEL, square=Fraction(5), cloth=cloth)
         assert sum(b.bought for b in more.buys) > sum(b.bought for b in plain.buys)
 
 
@@ -280,14 +280,14 @@ def test_fabric_that_shrinks_or_is_narrow_takes_more():
 
 def test_what_each_further_step_needs_is_told_by_family():
     supply = Supply({"blue": 10, "": 12}, shares={"blue": Fraction(1, 2)})
-    made = make_over(PINWHEEL, supply=supply)
+    made = adapt_pattern(PINWHEEL, supply=supply)
     assert not made.chosen.missing
     assert made.steps[0].missing == (("blue", 2),)
     assert "2 more sets in blue for 6 rows of 4" in made.steps[0].words
 
 
 def test_sets_that_don_t_suffice_are_told():
-    made = make_over(PINWHEEL, square=Fraction(5), supply=Supply({"": 15}))
+    made = adapt_pattern(PINWHEEL, square=Fraction(5), supply=Supply({"": 15}))
     assert not made.fits
     assert made.chosen.missing == (("", 5),)
     assert all(not filled.missing for filled in made.fills)
@@ -295,7 +295,7 @@ def test_sets_that_don_t_suffice_are_told():
 
 @pytest.mark.parametrize("shape", SHAPES)
 def test_every_shape_is_made_and_filled(shape):
-    made = make_over(PINWHEEL, square=Fraction(5), supply=Supply({"": 30}), shape=shape)
+    made = adapt_pattern(PINWHEEL, square=Fraction(5), supply=Supply({"": 30}), shape=shape)
     layout = made.layout
     assert layout.blocks <= 30
     if shape == "longer":
@@ -308,7 +308,7 @@ def test_every_shape_is_made_and_filled(shape):
 
 def test_an_unknown_shape_is_refused():
     with pytest.raises(UsageError, match='"round" is no shape'):
-        make_over(PINWHEEL, shape="round")
+        adapt_pattern(PINWHEEL, shape="round")
 
 
 # --- contrast -------------------------------------------------------------------------------------
@@ -328,7 +328,7 @@ def test_advice_never_loses_more_than_the_other_ground(lightness):
     other = "dark" if advice.ground == "light" else "light"
     assert len(advice.lost[advice.ground]) <= len(advice.lost[other])
     for label in advice.lost[advice.ground]:
-        assert abs(lightness[int(label)] - advice.lightness) < LOST
+        assert abs(lightness[int(label)] - advice.lightness) < LOST_BELOW
 
 
 @pytest.mark.parametrize("seam", [None, Fraction(3, 16), Fraction(1, 4), Fraction(3, 8)])
@@ -336,7 +336,7 @@ def test_advice_never_loses_more_than_the_other_ground(lightness):
 @pytest.mark.parametrize("name", ["pinwheel", "four-patch", "hourglass"])
 def test_what_is_counted_is_of_the_size_that_is_cut(name, square, seam):
     pattern = PATTERNS[name]
-    made = make_over(pattern.quilt, square=square, seam=seam)
+    made = adapt_pattern(pattern.quilt, square=square, seam=seam)
     needs = {need.name: need for need in as_cut(pattern.needs, pattern.quilt, square, seam)}
     cuts = [cut for cut in made.cuts if cut.cloth.startswith("squares")]
     assert cuts

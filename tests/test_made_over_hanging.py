@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.cutting.adapted import make_block, make_over
+from catalog.cutting.adapted import adapt_block, adapt_pattern
 from catalog.cutting.adapted.adapted_lengths import as_laid_out
 from catalog.cutting.adapted.directional_prints import hanging_words
 from catalog.cutting.adapted.upright_pieces import pieces_of_cloth
@@ -70,12 +70,12 @@ LYING, STANDING = (Fraction(9, 2), Fraction(5, 2)), (Fraction(5, 2), Fraction(9,
 
 
 def test_a_rail_is_cut_for_the_way_its_unit_and_its_block_hang():
-    plain = make_over(quilt_of(rails(), 2))
+    plain = adapt_pattern(quilt_of(rails(), 2))
     assert cut_of(plain) == {LYING: 6, SQUARE: 6}
-    turned = make_over(quilt_of(rails(90), 2))
+    turned = adapt_pattern(quilt_of(rails(90), 2))
     assert cut_of(turned) == {STANDING: 6, SQUARE: 6}
     # Every other row of three is turned a quarter: 2 rows of 2 lie, 1 row of 2 stands.
-    rows = make_over(quilt_of(rails(), 2, turn_rows=90))
+    rows = adapt_pattern(quilt_of(rails(), 2, turn_rows=90))
     assert cut_of(rows) == {LYING: 4, STANDING: 2, SQUARE: 6}
     assert {cut.piece for cut in rows.cuts if cut.cloth == "ground"} == {
         "ground, lying",
@@ -86,14 +86,14 @@ def test_a_rail_is_cut_for_the_way_its_unit_and_its_block_hang():
 
 @pytest.mark.parametrize(("turn", "sides"), [(0, LYING), (90, STANDING), (180, LYING)])
 def test_a_goose_made_one_at_a_time_is_cut_for_the_way_it_flies(turn, sides):
-    made = make_over(quilt_of(goose(turn), 1))
+    made = adapt_pattern(quilt_of(goose(turn), 1))
     assert cut_of(made) == {sides: 6}
     (cut,) = [cut for cut in made.cuts if cut.cloth == "ground"]
     assert ("as the unit is to hang" in cut.note) == bool(turn)
 
 
 def test_what_is_bought_is_what_is_cut_upright():
-    made = make_over(quilt_of(rails(90), 2, rows=8, columns=10))
+    made = adapt_pattern(quilt_of(rails(90), 2, rows=8, columns=10))
     # 80 rails of 2 1/2 across and 4 1/2 along: 16 to a strip, 5 strips of 4 1/2.
     # The 80 squares of 2 1/2 lie 16 to a strip: 5 of 2 1/2.
     (bought,) = [buy for buy in made.buys if buy.cloth == "ground"]
@@ -103,14 +103,14 @@ def test_what_is_bought_is_what_is_cut_upright():
 def test_without_a_direction_only_shapes_are_told_apart():
     quilt = quilt_of(rails(), 2, turn_rows=90)
     kinds = (quilt.kinds[0], replace(quilt.kinds[1], directional=False))
-    made = make_over(replace(quilt, kinds=kinds))
+    made = adapt_pattern(replace(quilt, kinds=kinds))
     assert cut_of(made) == {LYING: 6, SQUARE: 6}
     assert {cut.note for cut in made.cuts} == {""}
 
 
 def test_a_border_of_the_print_keeps_it_upright_and_says_where_it_turns():
     borders = (QuiltBorder(Fraction(2), "posts", "half-square-triangle", ("ground", "plum")),)
-    made = make_over(quilt_of(rails(90), 2, borders=borders))
+    made = adapt_pattern(quilt_of(rails(90), 2, borders=borders))
     told = {(cut.cloth, cut.piece): cut.note for cut in made.cuts}
     assert "show the print turned" in told["ground", "square for border"]
     assert told["plum", "square for border"] == ""
@@ -177,7 +177,7 @@ def test_rectangles_hang_upright_wherever_they_lie(cases):
         kind = replace(quilt.kinds[1], directional=directional)
         quilt = replace(quilt, kinds=(quilt.kinds[0], kind))
         layout = as_laid_out(quilt, quilt.finished_block, quilt.seam, rows, columns)
-        made = make_block(quilt, None, quilt.seam)
+        made = adapt_block(quilt, None, quilt.seam)
         found = pieces_of_cloth(quilt, made, layout, kind)
         cut = {(piece.width, piece.length): piece.count for piece in found}
         assert len({piece.name for piece in found}) == len(found) == len(cut)
@@ -302,7 +302,7 @@ def test_a_small_square_folded_over_its_corner_shows_its_print_upright():
 def test_triangles_say_on_which_diagonal_the_print_is_sewn(turns, says):
     # A print that stands upright in the upper left half of a unit needs its square cut from the
     # lower left to the upper right corner; its other half hangs upright in the lower right.
-    made = make_over(quilt_of(halves(*turns), 2))
+    made = adapt_pattern(quilt_of(halves(*turns), 2))
     (cut,) = [cut for cut in made.cuts if cut.cloth == "ground"]
     assert cut.count == 12
     assert says in cut.note

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from catalog.colour.lab import ciede2000_matrix
 from catalog.errors import SetError
 from catalog.matching import match_requests
-from catalog.matching.solver.blossom import Pairing
+from catalog.matching.solver.blossom import PairGraph
 from catalog.matching.solver.certificate import certify
-from catalog.matching.solver.pair_matching import SMALL, PairProblem, best_pairs
+from catalog.matching.solver.pair_matching import MAX_DENSE, PairProblem, best_pairs
 from catalog.matching.solver.set_enumeration import sets_under
 from catalog.models import Matching, MatchRules, SetRequest, Square, Swatch
 
@@ -199,7 +199,7 @@ def test_sparse_and_proven_equals_all_pairs_at_once(n, k):
     total = cost[pairs[:, 0], pairs[:, 1]].sum()
     edges = np.argwhere(np.triu(np.isfinite(cost), 1))
     units = np.rint(cost[edges[:, 0], edges[:, 1]] * 1e8).astype(np.int64).tolist()
-    every = edges[list(Pairing(n, edges, units).cheapest(k))]
+    every = edges[list(PairGraph(n, edges, units).cheapest(k))]
     assert len(pairs) == len(every) == k
     assert total == pytest.approx(cost[every[:, 0], every[:, 1]].sum(), abs=1e-6)
 
@@ -236,7 +236,7 @@ def test_odd_groups_prove_what_squares_and_pairs_alone_can_not():
 @pytest.mark.parametrize("k", [20, 40])
 def test_wishes_of_fabric_on_many_squares_equal_networkx_with_big_steps(wish, k):
     n = 80
-    assert n > SMALL
+    assert n > MAX_DENSE
     bundle = random_bundle(n, 3, fabrics=30)
     d = ciede2000_matrix([s.lab for s in bundle])
     same = [[a.fabric == b.fabric for b in bundle] for a in bundle]
@@ -520,7 +520,7 @@ def test_no_squares_give_no_sets():
 
 def test_equal_costs_leave_a_size_to_the_spare_vertices():
     edges = np.array(list(combinations(range(6), 2)))
-    chosen = Pairing(6, edges, [7] * len(edges)).cheapest(2, guess=7)
+    chosen = PairGraph(6, edges, [7] * len(edges)).cheapest(2, guess=7)
     assert len({int(v) for v in edges[list(chosen)].ravel()}) == 4
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from catalog.bundle.tally_notes import STEPS, words_for_difference
+from catalog.bundle.tally_notes import DIFFERENCE_STEPS, words_for_difference
 from catalog.colour.ciede2000 import threshold_scale
 
 
@@ -180,7 +180,7 @@ def test_words_and_the_usual_tolerance_follow_the_weight_of_lightness(page, view
     found = page.get(f"bundle/{view['id']}/sets")["sets"]
     others = page.get(f"bundle/{view['id']}/others", set=",".join(map(str, found[0]["squares"])))
     told = [*found, *(other for one in others for other in one["others"])]
-    steps = [limit * threshold_scale(2.0) for limit, _ in STEPS]
+    steps = [limit * threshold_scale(2.0) for limit, _ in DIFFERENCE_STEPS]
     certain = [one for one in told if all(abs(one["difference"] - step) > 0.05 for step in steps)]
     assert certain
     for one in certain:

@@ -16,7 +16,7 @@ from catalog.bundle.tally import pieces_from
 from catalog.errors import PatternError
 from catalog.models import Need, Square, Swatch
 from catalog.pattern.patterns import FIELDS, load_pattern, needs_of, shipped_patterns
-from catalog.pattern.toml_depth import DEEPEST, too_deep
+from catalog.pattern.toml_depth import MAX_DEPTH, too_deep
 
 BUNDLE = 42
 """5 in squares in a usual pack: "Precuts explained",
@@ -424,7 +424,7 @@ def test_depth_is_told_whatever_stands_in_texts(depth, tables, inside, kind):
         value = f"{{a = {value}}}" if tables else f"[{value}]"
     text = f"a = {value}" + (f" # {inside}" if kind == "comment" else "")
     tomllib.loads(text)  # what is drawn is TOML
-    assert (too_deep(text) is not None) == (depth + 2 > DEEPEST)
+    assert (too_deep(text) is not None) == (depth + 2 > MAX_DEPTH)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such pipes")

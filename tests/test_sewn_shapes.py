@@ -22,7 +22,7 @@ from catalog.cutting.adapted.adapted_lengths import (
 )
 from catalog.cutting.quilt import QuiltBorder
 from catalog.cutting.quilt_sizes import Layout, sashing_pieces
-from catalog.cutting.yardage import Cloth, bias_length, bias_rounds, binding, border
+from catalog.cutting.yardage import Bolt, bias_length, bias_rounds, binding, border
 from catalog.pattern.patterns import load_pattern
 
 ROOT2 = math.sqrt(2.0)
@@ -107,7 +107,7 @@ def test_the_tube_gives_what_is_promised(square, strip, seam):
 
 @often(st.integers(10, 120), st.integers(10, 120), STRIPS, SEAMS)
 def test_bias_binding_reaches_round_the_quilt(width, length, strip, seam):
-    cloth = Cloth(seam=seam)
+    cloth = Bolt(seam=seam)
     found = binding(Fraction(width), Fraction(length), cloth, strip=strip, grain="bias")
     _, each = _tube(found.square, seam, strip)
     sewn = found.squares * each - (found.squares - 1) * float(strip)

@@ -10,7 +10,7 @@ import pytest
 
 from catalog.cutting.units import (
     QUARTER_SEAM,
-    Cut,
+    SizedPiece,
     Surd,
     bonus_triangle,
     common_factor_cut,
@@ -110,7 +110,7 @@ OURS = {
     "yield.squares": lambda r: squares_from_square(r["width"], r["size"]),
     "yield.strips": lambda r: segments(r["length"], r["size"]),
     "area.sq_in": lambda r: (
-        Cut("square", int(r["n"]), "square", r["a"], r["b"], Surd.of(r["a"])).area
+        SizedPiece("square", int(r["n"]), "square", r["a"], r["b"], Surd.of(r["a"])).area
     ),
     "onpoint.side": lambda r: _cut("setting-triangle", r["block"], mark=_mark(r)),
     "onpoint.corner": lambda r: _cut("corner-triangle", r["block"], mark=_mark(r)),

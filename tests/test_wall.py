@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from walls_made import FOUR_PATCH, HOURGLASS, PINWHEEL, SQUARE, bundle, colours, layout_of
 
 from catalog.colour.ciede2000 import ciede2000
-from catalog.cutting.plans import ORDERS
+from catalog.cutting.plans import ARRANGEMENTS
 from catalog.cutting.quilt import Patch
 from catalog.cutting.quilt_sizes import Layout, places, row_letters
 from catalog.models import SquareSet, Swatch
@@ -60,18 +60,18 @@ def test_every_colour_hangs_once_and_no_worse_than_at_the_start(number, ordered,
 
 
 def test_the_search_keeps_its_books():
-    from catalog.wall.arrangement import _Search
+    from catalog.wall.arrangement import _ArrangementSearch
 
     spots = places(Layout(4, 5, Fraction(8)))
     pairs, along = neighbours(spots, 0.5), [spot.down for spot in spots]
     costs = pair_costs(colours(20), scattered=True)
-    search = _Search(costs, pairs, along)
+    search = _ArrangementSearch(costs, pairs, along)
     before = total_cost(costs, pairs, along, search.at)
     change = search._swap(3, 4, []) + search._swap(0, 19, [])
     assert total_cost(costs, pairs, along, search.at) == pytest.approx(before + change)
 
 
-@pytest.mark.parametrize("order", ORDERS)
+@pytest.mark.parametrize("order", ARRANGEMENTS)
 def test_every_set_hangs_once_and_the_same_every_time(order):
     plan = hang(order=order)
     assert Counter(n for b in plan.blocks for n in b.sets) == Counter(range(1, 21))

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from catalog.cutting.yardage import (
     PRECUTS,
-    Cloth,
+    Bolt,
     as_much_as,
     backing,
     batting,
@@ -42,7 +42,7 @@ WIDE = st.sampled_from(
     [Fraction(36), Fraction(40), Fraction(169, 4), Fraction(110) / Fraction(254, 100)]
 )
 CLOTHS = st.builds(
-    Cloth,
+    Bolt,
     usable_width=WIDE,
     directional=st.booleans(),
     shrinkage=st.sampled_from([Fraction(0), Fraction(3, 100)]),
@@ -123,10 +123,10 @@ def test_larger_pieces_never_need_less_cloth(pieces, factor):
 @settings(max_examples=10, deadline=None)
 @given(cut_lists(most=3), cut_lists(most=1), WIDE)
 def test_a_turned_or_wider_cloth_never_needs_more(pieces, extra, width):
-    plain, printed = Cloth(usable_width=width), Cloth(usable_width=width, directional=True)
+    plain, printed = Bolt(usable_width=width), Bolt(usable_width=width, directional=True)
     both = strip_plan(pieces, plain)
     assert both.least <= strip_plan(pieces, printed).length
-    assert strip_plan(pieces, Cloth(usable_width=width + 2)).least <= both.length
+    assert strip_plan(pieces, Bolt(usable_width=width + 2)).least <= both.length
     added = [*pieces, Piece("more", *(extra[0].width, extra[0].length), extra[0].count)]
     assert strip_plan(added, plain).length >= both.least
 
@@ -232,7 +232,7 @@ def test_a_print_with_a_direction_is_kept_upright():
     # 6 of them turned lie side by side in one strip of 21; upright, one to a strip of 6.
     low = [Piece("panel", Fraction(21), Fraction(6), 6)]
     assert strip_plan(low).length == 21
-    assert strip_plan(low, Cloth(directional=True)).length == 36
+    assert strip_plan(low, Bolt(directional=True)).length == 36
 
 
 def test_what_cannot_be_cut_is_refused_in_words():
@@ -255,7 +255,7 @@ def test_what_cannot_be_cut_is_refused_in_words():
 )
 def test_cloth_that_cannot_be_is_refused(setting, words):
     with pytest.raises(ClothError, match=words):
-        Cloth(**setting)
+        Bolt(**setting)
 
 
 @given(st.fractions(0, 400, max_denominator=64), CLOTHS)
@@ -270,12 +270,12 @@ def test_what_is_bought_is_the_next_step_of_the_shop(used, cloth):
 
 def test_what_is_bought_is_said_in_the_shop_s_words():
     # 10 in take 3/8 yd (row YD096 of trade_checks/yardage.csv), and an eighth to spare.
-    assert buy(Fraction(10), Cloth(spare=Fraction(0))).words == "3/8 yd (10 in are used)"
+    assert buy(Fraction(10), Bolt(spare=Fraction(0))).words == "3/8 yd (10 in are used)"
     assert buy(Fraction(10)).words == "1/2 yd (10 in are used, 4 1/2 in to spare)"
-    metric = buy(Fraction(10), Cloth(sold_by="10 cm"))
+    metric = buy(Fraction(10), Bolt(sold_by="10 cm"))
     assert metric.bought == 40 / Fraction(254, 100)
     assert metric.words == "0.4 m (10 in are used, 3 15/16 in to spare)"
-    washed = Cloth(shrinkage=Fraction(1, 20), spare=Fraction(2))
+    washed = Bolt(shrinkage=Fraction(1, 20), spare=Fraction(2))
     assert buy(Fraction(18), washed).words == (
         "5/8 yd (18 in are used after washing at 5 percent, 2 in to spare)"
     )
@@ -285,7 +285,7 @@ def test_what_is_bought_is_said_in_the_shop_s_words():
 def test_washed_cloth_is_narrower_too():
     pieces = [Piece("square", Fraction(5), Fraction(5), 8)]
     assert strip_plan(pieces).length == 5
-    assert strip_plan(pieces, Cloth(shrinkage=Fraction(3, 100))).length == 10
+    assert strip_plan(pieces, Bolt(shrinkage=Fraction(3, 100))).length == 10
 
 
 @given(st.fractions(1, 600, max_denominator=8), WIDE, st.sampled_from([0, 2, Fraction(1, 2)]))
@@ -342,7 +342,7 @@ def test_a_binding_that_cannot_be_sewn_is_refused():
     with pytest.raises(ClothError, match="can't go round"):
         binding(Fraction(60), Fraction(72), strip=Fraction(1, 2))
     with pytest.raises(ClothError, match="gives no bias"):
-        binding(Fraction(6), Fraction(7), Cloth(usable_width=Fraction(3)), grain="bias")
+        binding(Fraction(6), Fraction(7), Bolt(usable_width=Fraction(3)), grain="bias")
 
 
 @given(QUILTS, QUILTS, CLOTHS, st.booleans())
@@ -374,7 +374,7 @@ def test_a_backing_is_explained():
         "(4 in over on each side): 4 5/8 yd (160 in are used, 4 1/2 in to spare)"
     )
     assert backing(Fraction(30), Fraction(30)).seams == "none"
-    wide = Cloth(usable_width=Fraction(108))
+    wide = Bolt(usable_width=Fraction(108))
     assert backing(Fraction(90), Fraction(95), wide).words.startswith("1 length of 98 in, no seam")
     narrow = backing(Fraction(48), Fraction(72), pieced=True)
     assert (narrow.filler, narrow.purchase.used) == (2, 80 + Fraction(161, 4))

@@ -23,7 +23,7 @@ from catalog.cutting.yardage import (
     OVERHANG,
     PACKAGES,
     PRECUTS,
-    Cloth,
+    Bolt,
     area,
     backing,
     backing_by_area,
@@ -100,15 +100,15 @@ def _grid(r):
 
 def _panels_length(r):
     """Cloth for panels of a length: what a quilt takes that needs as many."""
-    cloth = Cloth()
+    cloth = Bolt()
     width = joined_length(int(r["panels"]), cloth.width, 2 * cloth.seam)
-    up_and_down = Cloth(directional=True)
+    up_and_down = Bolt(directional=True)
     return backing(width, r["panel_length"], up_and_down, overhang=Fraction(0)).purchase.used
 
 
 def _whole_strips(r):
     strip = Piece("strip", USABLE_WIDTH, r["strip"], int(r["strips"]))
-    return strip_plan([strip], Cloth(directional=True)).length
+    return strip_plan([strip], Bolt(directional=True)).length
 
 
 def _cut_yards(r):
@@ -318,7 +318,7 @@ def test_precuts_are_no_larger_than_any_published_size():
 
 def test_four_wide_borders_do_not_fit_lengthwise_side_by_side():
     # BR016: 4 borders of 12 in are over 42 in, so twice their length is needed.
-    cloth = Cloth(usable_width=Fraction(42))
+    cloth = Bolt(usable_width=Fraction(42))
     four = strip_plan([Piece("border", Fraction(12), Fraction(90), 4)], cloth, join=False)
     three = strip_plan([Piece("border", Fraction(12), Fraction(90), 3)], cloth, join=False)
     assert (three.length, four.length) == (90, 180)

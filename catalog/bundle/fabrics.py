@@ -14,24 +14,24 @@ Floats = NDArray[np.float64]
 
 COLOUR_TERMS = 13 * 16
 """First part of a signature: quantiles of the print's colours along several directions."""
-QUIET = 0.3
+NOISE_CONTRAST = 0.3
 """CIELAB units of contrast below which a band of the print's structure is noise."""
-COLOUR = 3.3
+MAX_COLOUR_DISTANCE = 3.3
 """CIELAB units between the colours of two squares of one plain fabric, at most."""
 COLOUR_PER_MOTIF = 0.08
 """Share by which that grows for each CIELAB unit of contrast in the print's largest waves, those
 that fit on a square up to six times: another part of such a print shows other motifs, while any
 part of a small one shows the same."""
-LARGE = 3
+LARGE_WAVE_BANDS = 3
 """Bands of spatial frequency in a signature, for each of L*, a*, b*, that are of large waves; they
 come first."""
-STRUCTURE = 1.3
+MAX_STRUCTURE_DISTANCE = 1.3
 """Difference in the logarithm of contrast, root mean square over the bands, at most."""
-SAME = 1.0
+MAX_UNLIKENESS = 1.0
 """Colour's and structure's share of what is allowed add up to this at most. The three were chosen
-on a plateau of F1 over the 14 dev photos; ten in a hundred more or less of ``SAME`` cost 0.007
-or gain 0.001. Allowing for the spread of all colours instead of the large waves gave 0.980, and
-two ginghams of one tone became one at the next step."""
+on a plateau of F1 over the 14 dev photos; ten in a hundred more or less of it
+cost 0.007 or gain 0.001. Allowing for the spread of all colours instead of the large waves gave
+0.980, and two ginghams of one tone became one at the next step."""
 
 
 def tell_fabrics(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:
@@ -54,7 +54,7 @@ def tell_fabrics(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:
 
     order = sorted(range(len(swatches)), key=lambda i: _reading_key(swatches[i]))
     away = _unlikeness(np.array([swatches[i].signature for i in order], np.float64))
-    piles = fcluster(linkage(squareform(away, checks=False), "average"), SAME, "distance")
+    piles = fcluster(linkage(squareform(away, checks=False), "average"), MAX_UNLIKENESS, "distance")
     names: dict[int, str] = {}
     fabric = {}
     for place, pile in zip(order, piles, strict=True):
@@ -70,9 +70,13 @@ def _reading_key(swatch: Swatch) -> tuple[bool, int, int, str]:
 def _unlikeness(signatures: Floats) -> Floats:
     """Return how unlike every two signatures are, (n, n); under 1 they pass for one fabric."""
     quantiles, contrasts = signatures[:, :COLOUR_TERMS], signatures[:, COLOUR_TERMS:]
-    motifs = (contrasts.reshape(len(signatures), 3, -1)[:, :, :LARGE] ** 2).sum(axis=(1, 2))
-    bands = np.log(contrasts + QUIET)
+    motifs = (contrasts.reshape(len(signatures), 3, -1)[:, :, :LARGE_WAVE_BANDS] ** 2).sum(
+        axis=(1, 2)
+    )
+    bands = np.log(contrasts + NOISE_CONTRAST)
     apart = np.array([np.abs(quantiles - one).mean(axis=1) for one in quantiles])
     structure = np.array([np.sqrt(((bands - one) ** 2).mean(axis=1)) for one in bands])
-    allowed = COLOUR * (1.0 + COLOUR_PER_MOTIF * np.sqrt((motifs[:, None] + motifs) / 2.0))
-    return np.asarray(apart / allowed + structure / STRUCTURE)
+    allowed = MAX_COLOUR_DISTANCE * (
+        1.0 + COLOUR_PER_MOTIF * np.sqrt((motifs[:, None] + motifs) / 2.0)
+    )
+    return np.asarray(apart / allowed + structure / MAX_STRUCTURE_DISTANCE)

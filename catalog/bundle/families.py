@@ -8,25 +8,31 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.bundle.family_names import NEUTRAL, Pile, contradicts, family_word, names_of
+from catalog.bundle.family_names import (
+    NEUTRAL_BELOW_CHROMA,
+    Pile,
+    contradicts,
+    family_word,
+    names_of,
+)
 from catalog.colour import lab
 from catalog.models import Lab, Swatch
 
 HUE_FIRST = 2.0
 """CIEDE2000's weight kL: a step of lightness counts half, as the textile trade's own form of the
 formula has it, so that a light and a dark green stay together before a green and a blue do."""
-MOST = 12
+MAX_FAMILIES = 12
 """Families that are told apart unasked: as many as a person would make piles."""
-NEARLY = 0.95
+MIN_SILHOUETTE_SHARE = 0.95
 """Share of the best silhouette that a smaller number of families has to reach to be chosen."""
-WIDEST = 80.0
+MAX_HUE_ARC = 80.0
 """Degrees of hue that one family may take up: less than two of the wheel's ten Munsell hues and a
 half, so that no family holds red and yellow, or green and blue (choice of ours)."""
-VIVID = 20.0
+MIN_VIVID_CHROMA = 20.0
 """Chroma from which a colour's hue counts in that."""
 RED_BEGINS = 345.0
 """Hue, degrees, at which the rainbow begins: past violet, before red."""
-ROUNDS = 8
+MAX_MOVING_ROUNDS = 8
 """Times that squares are moved to where the families' names are true of them, at most."""
 
 
@@ -71,7 +77,7 @@ def rainbow_order(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:
     """
 
     def key(swatch: Swatch) -> tuple[bool, float, float, str]:
-        neutral = float(lab.chroma(swatch.lab)) < NEUTRAL
+        neutral = float(lab.chroma(swatch.lab)) < NEUTRAL_BELOW_CHROMA
         turn = 0.0 if neutral else (float(lab.hue_angle(swatch.lab)) - RED_BEGINS) % 360.0
         return neutral, turn, -swatch.lab[0], swatch.label
 
@@ -94,10 +100,10 @@ def _piles(colours: NDArray[np.float64], number: int | None) -> NDArray[np.intp]
 
     if number is not None or count == 2:
         return parted(min(number or 2, count))
-    tries = [parted(piles) for piles in range(2, min(MOST, count - 1) + 1)]
+    tries = [parted(piles) for piles in range(2, min(MAX_FAMILIES, count - 1) + 1)]
     scores = [float(silhouette_score(away, piles, metric="precomputed")) for piles in tries]
-    least = NEARLY * max(scores)
-    narrow = [_widest(colours, t) <= WIDEST for t in tries]
+    least = MIN_SILHOUETTE_SHARE * max(scores)
+    narrow = [_widest(colours, t) <= MAX_HUE_ARC for t in tries]
     both = [t for t, s, n in zip(tries, scores, narrow, strict=True) if n and s >= least]
     either = [t for t, n in zip(tries, narrow, strict=True) if n] or tries[-1:]
     return (both or either)[0]
@@ -105,7 +111,7 @@ def _piles(colours: NDArray[np.float64], number: int | None) -> NDArray[np.intp]
 
 def _widest(colours: NDArray[np.float64], piles: NDArray[np.intp]) -> float:
     """Return the widest arc of hue, degrees, that the vivid colours of one pile take up."""
-    vivid = lab.chroma(colours) >= VIVID
+    vivid = lab.chroma(colours) >= MIN_VIVID_CHROMA
     widest = 0.0
     for pile in range(int(piles.max()) + 1):
         hues = np.sort(lab.hue_angle(colours[vivid & (piles == pile)]))
@@ -146,7 +152,7 @@ def _put_right(colours: _Colours, piles: NDArray[np.intp], *, keep: bool) -> NDA
 
     How many piles there are stays where ``keep`` says so.
     """
-    for _ in range(ROUNDS):
+    for _ in range(MAX_MOVING_ROUNDS):
         moved = _moved(colours, piles, keep=keep)
         if np.array_equal(moved, piles):
             break
@@ -179,7 +185,7 @@ def _bars(name: str, colours: _Colours, here: NDArray[np.bool_], one: int) -> bo
     if contradicts(name, colours.names[one]):
         return True
     joined = np.append(colours.lab[here], colours.lab[[one]], axis=0)
-    return _widest(joined, np.zeros(len(joined), np.intp)) > WIDEST
+    return _widest(joined, np.zeros(len(joined), np.intp)) > MAX_HUE_ARC
 
 
 def _plain(colour: NDArray[np.float64]) -> Lab:

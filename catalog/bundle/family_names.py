@@ -10,16 +10,16 @@ from typing import Final
 from catalog.colour import lab
 from catalog.models import Lab
 
-NEUTRAL = 8.0
+NEUTRAL_BELOW_CHROMA = 8.0
 """Chroma below which a colour goes with the neutrals (choice of ours; NBS SP 440 draws the line at
 Munsell chroma 1, about 5 to 7 CIELAB units)."""
-CREAM = 25.0
+CREAM_BELOW_CHROMA = 25.0
 """Chroma up to which pale yellowish cloth is called cream or tan (choice of ours)."""
-BROWN = 58.0
+BROWN_BELOW_L = 58.0
 """L* below which orange is called brown (NBS SP 440 draws it near Munsell value 5.5)."""
-PALE_RED = 60.0
+PINK_ABOVE_L = 60.0
 """L* above which red is called pink (NBS SP 440 draws it between Munsell value 5.5 and 6.5)."""
-DEEP = 46.0
+RED_BELOW_L = 46.0
 """L* below which purplish red is called red, no longer pink (Munsell value 4.5; NBS SP 440 draws
 the line between 5.5 and 6.5, but shops call a strong one of middling value pink)."""
 WINE_BEGINS = 346.0
@@ -199,7 +199,7 @@ def family_word(colour: Lab, name: str | None = None) -> str:
 
     The name is asked for where it isn't given.
     """
-    neutral = float(lab.chroma(colour)) < NEUTRAL
+    neutral = float(lab.chroma(colour)) < NEUTRAL_BELOW_CHROMA
     words = [*([_neutral_word(colour[0])] if neutral else []), _hued_word(colour)]
     name = name or lab.name_colours([colour])[0]
     words += sorted(_SPOKEN.get(name.split()[-1], ()))
@@ -214,13 +214,13 @@ def _neutral_word(lightness: float) -> str:
 def _hued_word(colour: Lab) -> str:
     lightness, vivid, hue = colour[0], float(lab.chroma(colour)), float(lab.hue_angle(colour))
     name = _hue_word(hue, vivid)
-    if vivid < CREAM and 42.0 <= hue < 103.0:
-        return "creams" if lightness > 80.0 else "tans" if lightness > BROWN else "browns"
-    if 42.0 <= hue < 84.0 and lightness < BROWN:
+    if vivid < CREAM_BELOW_CHROMA and 42.0 <= hue < 103.0:
+        return "creams" if lightness > 80.0 else "tans" if lightness > BROWN_BELOW_L else "browns"
+    if 42.0 <= hue < 84.0 and lightness < BROWN_BELOW_L:
         return "browns"
-    if name == "reds" and lightness > PALE_RED:
+    if name == "reds" and lightness > PINK_ABOVE_L:
         return "pinks"
-    if name == "pinks" and lightness < DEEP:
+    if name == "pinks" and lightness < RED_BELOW_L:
         return "purples" if 180.0 < hue < WINE_BEGINS else "reds"
     return name
 

@@ -15,7 +15,7 @@ NO_GRID: Grid = (0, 0)
 
 
 @dataclass
-class _Cut:
+class _CutSquare:
     """A square cut into equal pieces."""
 
     grid: Grid
@@ -24,12 +24,12 @@ class _Cut:
     used: int = 0
 
 
-class Stock:
+class PieceStock:
     """The squares of a bundle, each cut to pieces of one size at most."""
 
     def __init__(self, swatches: Sequence[Swatch]) -> None:
         self.bundle = {swatch.label: swatch for swatch in swatches}
-        self._cuts: dict[str, _Cut] = {}
+        self._cuts: dict[str, _CutSquare] = {}
 
     def room(self, label: str, need: Need) -> int:
         """Return how many of a need's pieces a square still gives."""
@@ -50,7 +50,7 @@ class Stock:
         """Take a piece of each square."""
         for label in labels:
             grid = grid_of(self.bundle[label], need)
-            cut = self._cuts.setdefault(label, _Cut(grid, need.size))
+            cut = self._cuts.setdefault(label, _CutSquare(grid, need.size))
             cut.used += 1
             cut.size = max(cut.size, need.size)
 

@@ -25,7 +25,7 @@ from typing import Final
 
 from catalog.models import MatchRules, Need, Swatch
 
-SAME_SIZE: Final = 0.06
+SAME_SIZE_WITHIN: Final = 0.06
 """Part of its side by which a square may measure otherwise than the bundle's and pass for one of
 them: more tells an odd size beyond doubt (see `catalog.finding.odd_sizes`)."""
 
@@ -54,7 +54,7 @@ def fitting(side: float, size: Fraction, said: Fraction = Fraction(0)) -> int:
     if not size:
         return 1
     number = math.floor((side + MEASURING_ALLOWANCE) / float(size))
-    if said and abs(side - said) <= SAME_SIZE * said:
+    if said and abs(side - said) <= SAME_SIZE_WITHIN * said:
         return min(number, max(1, said // size))
     return number
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
-from catalog.bundle.piece_stock import Scrap, Stock
+from catalog.bundle.piece_stock import PieceStock, Scrap
 from catalog.bundle.pieces import pieces_from
 from catalog.bundle.tally_notes import bought_note, bundle_note, rest_note, small_note
 from catalog.colour.ciede2000 import as_shown
@@ -114,7 +114,7 @@ def count_needs(
         One line for each need, in order.
     """
     swatches = sorted(swatches, key=lambda swatch: _reading_order(swatch.label))
-    stock = Stock([swatch for swatch in swatches if swatch.label not in held_back])
+    stock = PieceStock([swatch for swatch in swatches if swatch.label not in held_back])
     filled = _filled(needs, stock, sets, math.inf if tolerance is None else tolerance)
     short = [need for need in needs if len(filled[need.name]) * need.match < _from_bundle(need)]
     stay = _locked_beside(sets, filled)
@@ -182,7 +182,7 @@ def _from_bundle(need: Need) -> int:
 
 
 def _filled(
-    needs: Sequence[Need], stock: Stock, sets: Sequence[SquareSet], tolerance: float
+    needs: Sequence[Need], stock: PieceStock, sets: Sequence[SquareSet], tolerance: float
 ) -> dict[str, list[SquareSet]]:
     """Return the sets that count, by the name of their need, and take their pieces."""
     filled: dict[str, list[SquareSet]] = {need.name: [] for need in needs}
@@ -208,7 +208,7 @@ def _locked_beside(
     return {label for one in beside for label in one.swatches}
 
 
-def _fits(one: SquareSet, need: Need, stock: Stock) -> bool:
+def _fits(one: SquareSet, need: Need, stock: PieceStock) -> bool:
     return (
         len(one.swatches) == need.match
         and stock.has(one.swatches, need)
@@ -229,7 +229,7 @@ class _Small:
 
 
 def _cut_small(
-    needs: Sequence[Need], stock: Stock, scraps: Sequence[Scrap], short: Sequence[Need]
+    needs: Sequence[Need], stock: PieceStock, scraps: Sequence[Scrap], short: Sequence[Need]
 ) -> dict[str, _Small]:
     """Choose the rests and squares left over that small pieces are cut from, by the need's name.
 

@@ -11,7 +11,7 @@ from catalog.colour.ciede2000 import as_shown, ciede2000_matrix, threshold_scale
 from catalog.lengths import show_length
 from catalog.models import Need, Rest, SquareSet, Swatch
 
-STEPS: Final = (
+DIFFERENCE_STEPS: Final = (
     (1.0, "too near to tell apart"),
     (2.0, "barely to be told apart"),
     (5.0, "a small step"),
@@ -24,17 +24,17 @@ https://colour.readthedocs.io/en/latest/generated/colour.difference.JND_CIE1976.
 half of observers see 0.8 and half accept 1.8: R. Paravina and others, "Color difference thresholds
 in dentistry", J. Esthet. Restor. Dent. 27 (2015). At 10 lies grade 1-2 (9.6) of the grey scale for
 change in colour of textiles, ISO 105-A02."""
-FARTHEST: Final = "clearly different"
+WORDS_BEYOND_STEPS: Final = "clearly different"
 
-LEAST_TO_MENTION: Final = 5.0
+MIN_WIDEST_TOLD: Final = 5.0
 """CIEDE2000 from which the widest set is pointed out: from here on it shows two colours."""
 
 FLAGGED_FROM: Final = 5.0
 """CIEDE2000 above which a set is flagged where nobody named a tolerance: from here on it shows two
-colours, and uncalibrated photos don't decide below it (see `STEPS`)."""
+colours, and uncalibrated photos don't decide below it (see `DIFFERENCE_STEPS`)."""
 COUNTED_TO: Final = 10.0
 """CIEDE2000 up to which a set counts as a match where nobody named a tolerance: from here on two
-colours are clearly different (see `STEPS`)."""
+colours are clearly different (see `DIFFERENCE_STEPS`)."""
 
 
 def flagged_from(k_lightness: float = 1.0) -> float:
@@ -58,7 +58,9 @@ def words_for_difference(difference: float, k_lightness: float = 1.0) -> str:
         Weight kL of lightness in it.
     """
     shown, scale = float(as_shown(difference)), threshold_scale(k_lightness)
-    return next((words for below, words in STEPS if shown < below * scale), FARTHEST)
+    return next(
+        (words for below, words in DIFFERENCE_STEPS if shown < below * scale), WORDS_BEYOND_STEPS
+    )
 
 
 def bought_note(need: Need) -> str:
@@ -149,7 +151,7 @@ def _widest_note(filled: Sequence[SquareSet]) -> str:
     widest = max(filled, key=lambda one: one.difference, default=None)
     if widest is None:
         return ""
-    if as_shown(widest.difference) < LEAST_TO_MENTION * threshold_scale(widest.k_lightness):
+    if as_shown(widest.difference) < MIN_WIDEST_TOLD * threshold_scale(widest.k_lightness):
         return ""
     labels = " and ".join(widest.swatches) if len(widest.swatches) == 2 else "in one set"
     return f"the least alike ({labels}) differ by {_shown(widest.difference, widest.k_lightness)}"

@@ -8,9 +8,11 @@ from typing import Literal, get_args
 
 from catalog.cutting.quilt import Patch
 
-Order = Literal["rainbow-across", "rainbow-down", "rainbow-diagonal", "light-to-dark", "scattered"]
+Arrangement = Literal[
+    "rainbow-across", "rainbow-down", "rainbow-diagonal", "light-to-dark", "scattered"
+]
 """How sets are hung on the wall."""
-ORDERS: tuple[str, ...] = get_args(Order)
+ARRANGEMENTS: tuple[str, ...] = get_args(Arrangement)
 
 
 @dataclass(frozen=True)
@@ -69,7 +71,7 @@ class WallBlock:
 class WallPlan:
     """Every block's place, in the order of sewing."""
 
-    order: Order
+    arrangement: Arrangement
     blocks: tuple[WallBlock, ...]
     step: float
     """Mean CIEDE2000 between blocks that touch along a side; 0 where none do."""
@@ -83,7 +85,7 @@ class WallPlan:
 
 
 @dataclass(frozen=True)
-class MadeOverRow:
+class ComparisonRow:
     """One length of the pattern as written and as it becomes."""
 
     piece: str

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch
 from catalog.cutting.unit_faces import FACES, Polygon
-from catalog.cutting.units import Method, Piece, find_method, rectangle
+from catalog.cutting.units import Method, UnitPiece, find_method, rectangle
 
 
 def method_of(unit: BlockUnit) -> Method:
@@ -17,7 +17,7 @@ def method_of(unit: BlockUnit) -> Method:
     return find_method(unit.unit, unit.at_a_time)
 
 
-def pieces_of(unit: BlockUnit, method: Method) -> tuple[Piece, ...]:
+def pieces_of(unit: BlockUnit, method: Method) -> tuple[UnitPiece, ...]:
     """Return for each part of a unit the piece that it is cut as."""
     if len(method.pieces) == len(FACES[unit.unit]):
         return method.pieces

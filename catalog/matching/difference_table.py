@@ -24,7 +24,7 @@ def label_key(label: str) -> tuple[tuple[int, str], ...]:
 
 
 @dataclass(frozen=True, eq=False)
-class Table:
+class DifferenceTable:
     """Squares and what may go together."""
 
     swatches: tuple[Swatch, ...]
@@ -85,7 +85,7 @@ class Table:
 
 def make_table(
     swatches: Sequence[Swatch], requests: Sequence[SetRequest], rules: MatchRules
-) -> Table:
+) -> DifferenceTable:
     """Measure all pairs and check that the rules speak of these squares.
 
     Raises
@@ -105,7 +105,7 @@ def make_table(
     same = (fabrics[:, None] == fabrics[None, :]) & (fabrics != "")[:, None]
     np.fill_diagonal(same, val=False)
     difference = ciede2000_matrix(lab, rules.k_lightness)
-    return Table(ordered, place, difference, lab[:, 0], same, rules)
+    return DifferenceTable(ordered, place, difference, lab[:, 0], same, rules)
 
 
 def _check(place: dict[str, int], requests: Sequence[SetRequest], rules: MatchRules) -> None:

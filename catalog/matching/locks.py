@@ -9,7 +9,7 @@ from itertools import combinations
 import numpy as np
 
 from catalog.errors import SetError
-from catalog.matching.difference_table import Table
+from catalog.matching.difference_table import DifferenceTable
 from catalog.models import MatchRules, SetRequest
 
 _NO_FIT = 1e9
@@ -27,7 +27,7 @@ class PlacedLocks:
     """Those of which no request asks, or for which none has room."""
 
 
-def place_locks(requests: Sequence[SetRequest], table: Table) -> PlacedLocks:
+def place_locks(requests: Sequence[SetRequest], table: DifferenceTable) -> PlacedLocks:
     """Give each locked set to a request that asks for its squares.
 
     The first request is served before the next, as far as all locked sets find a place; where

@@ -10,7 +10,7 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.matching.difference_table import Table, make_table
+from catalog.matching.difference_table import DifferenceTable, make_table
 from catalog.matching.locks import place_locks
 from catalog.matching.set_naming import Chosen, name_sets
 from catalog.matching.solver.exchange import Demand, Rules
@@ -23,7 +23,7 @@ Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False)
-class _Wish:
+class _OpenRequests:
     """What is left of requests of one size and one choice of squares, locked sets served."""
 
     requests: tuple[int, ...]
@@ -104,7 +104,7 @@ def match_requests(
     ]
     bound = sum(_difference(table, places) for _, (_, places, _) in chosen)
     for only_counting in (True, False) if rules.within is not None else (False,):
-        for group in _groups(_wishes(table, requests, chosen)):
+        for group in _groups(_open_requests(table, requests, chosen)):
             barred = _barred(table, group) if only_counting else None
             picks, least = _solve(table, group, barred)
             bound += least
@@ -126,13 +126,13 @@ _ROUNDING = 1e-6
 """Sums of the same differences in another order differ by less."""
 
 
-def _difference(table: Table, places: Sequence[int]) -> float:
+def _difference(table: DifferenceTable, places: Sequence[int]) -> float:
     return sum(float(table.difference[a, b]) for a, b in combinations(places, 2))
 
 
-def _wishes(
-    table: Table, requests: Sequence[SetRequest], chosen: Sequence[tuple[int, Chosen]]
-) -> list[_Wish]:
+def _open_requests(
+    table: DifferenceTable, requests: Sequence[SetRequest], chosen: Sequence[tuple[int, Chosen]]
+) -> list[_OpenRequests]:
     """Return what is left to do, requests alike put together."""
     gone = {place for _, (_, places, _) in chosen for place in places}
     served = Counter(r for r, (_, places, locked) in chosen if not locked or table.counts(places))
@@ -147,14 +147,14 @@ def _wishes(
         return None if wanted is None else wanted - served[at]
 
     return [
-        _Wish(tuple(ats), tuple(left(at) for at in ats), size, eligible)
+        _OpenRequests(tuple(ats), tuple(left(at) for at in ats), size, eligible)
         for (size, eligible), ats in alike.items()
     ]
 
 
-def _groups(wishes: Sequence[_Wish]) -> list[list[_Wish]]:
+def _groups(wishes: Sequence[_OpenRequests]) -> list[list[_OpenRequests]]:
     """Return wishes that share squares, together."""
-    groups: list[list[_Wish]] = []
+    groups: list[list[_OpenRequests]] = []
     for wish in wishes:
         if not wish.most:
             continue
@@ -164,7 +164,7 @@ def _groups(wishes: Sequence[_Wish]) -> list[list[_Wish]]:
     return groups
 
 
-def _barred(table: Table, group: list[_Wish]) -> Bools:
+def _barred(table: DifferenceTable, group: list[_OpenRequests]) -> Bools:
     """Return the pairs that no set may hold while those that count are chosen.
 
     Where as many sets are taken as there can be, no number asks for two of one fabric that are to
@@ -176,7 +176,7 @@ def _barred(table: Table, group: list[_Wish]) -> Bools:
 
 
 def _solve(
-    table: Table, group: list[_Wish], barred: Bools | None
+    table: DifferenceTable, group: list[_OpenRequests], barred: Bools | None
 ) -> tuple[list[tuple[int, tuple[int, ...]]], float]:
     """Return the sets of a group of wishes, each with its request, and the bound."""
     where = np.array(sorted(frozenset().union(*(wish.eligible for wish in group))))
@@ -202,7 +202,9 @@ def _solve(
     return _shared_out(group, picks), packing.bound
 
 
-def _pairs(table: Table, where: Ints, most: int, barred: Bools | None) -> list[tuple[int, int]]:
+def _pairs(
+    table: DifferenceTable, where: Ints, most: int, barred: Bools | None
+) -> list[tuple[int, int]]:
     part = np.ix_(where, where)
     cost = table.pair_cost(barred)[part]
     problem = PairProblem(cost, table.same[part], table.rules.same_fabric)
@@ -210,7 +212,7 @@ def _pairs(table: Table, where: Ints, most: int, barred: Bools | None) -> list[t
 
 
 def _shared_out(
-    group: list[_Wish], picks: Iterable[tuple[int, tuple[int, ...]]]
+    group: list[_OpenRequests], picks: Iterable[tuple[int, tuple[int, ...]]]
 ) -> list[tuple[int, tuple[int, ...]]]:
     """Give the sets of each wish to its requests, the first request the first sets."""
     picks = list(picks)

@@ -7,19 +7,21 @@ from collections.abc import Sequence
 from itertools import combinations
 
 from catalog.colour.ciede2000 import as_shown
-from catalog.matching.difference_table import Table, label_key
+from catalog.matching.difference_table import DifferenceTable, label_key
 from catalog.models import SquareSet
 
 Chosen = tuple[str, tuple[int, ...], bool]
 """The need served, places in the table, and whether the set was locked."""
 
 
-def name_sets(table: Table, chosen: Sequence[tuple[int, Chosen]]) -> tuple[SquareSet, ...]:
+def name_sets(
+    table: DifferenceTable, chosen: Sequence[tuple[int, Chosen]]
+) -> tuple[SquareSet, ...]:
     """Number the sets by request, then by the first label of each as people count.
 
     Parameters
     ----------
-    table : Table
+    table : DifferenceTable
     chosen : sequence of (place of the request, Chosen)
     """
 
@@ -31,7 +33,7 @@ def name_sets(table: Table, chosen: Sequence[tuple[int, Chosen]]) -> tuple[Squar
     return tuple(_named(table, number, each) for number, (_, each) in enumerate(ordered, start=1))
 
 
-def _named(table: Table, number: int, chosen: Chosen) -> SquareSet:
+def _named(table: DifferenceTable, number: int, chosen: Chosen) -> SquareSet:
     need, places, locked = chosen
     ordered = sorted(places, key=lambda p: (table.light[p], p))
     difference = table.widest(ordered)
@@ -56,7 +58,7 @@ def _named(table: Table, number: int, chosen: Chosen) -> SquareSet:
     )
 
 
-def _step_allowed(table: Table, step: float) -> bool:
+def _step_allowed(table: DifferenceTable, step: float) -> bool:
     greatest = table.rules.greatest_value_step
     return step >= table.rules.least_value_step and (greatest is None or step <= greatest)
 

@@ -21,7 +21,7 @@ from catalog.matching import match_requests
 from catalog.matching.difference_table import label_key
 from catalog.models import Matching, MatchRules, Need, SetRequest, SquareSet, Swatch
 
-MOST_PIECES: Final = 200
+MAX_PIECES: Final = 200
 """Pieces that are matched one by one; where there are more, so many of a square as brings them
 under it are matched together (measured: 170 pieces take up to 2 s, 670 up to 22 s)."""
 
@@ -186,14 +186,14 @@ class _Chooser:
             )
             for one in squares
         }
-        together = max(1, -(-sum(left.values()) // MOST_PIECES))
+        together = max(1, -(-sum(left.values()) // MAX_PIECES))
         while True:
             self._round(needs, squares, rules, left, together)
             lacking = any(self.missing[need.name] != 0 for need in needs)
             if together == 1 or not lacking:
                 return
             rules = replace(rules, locked=self.parts[-1].matching.left_aside)
-            fewer = -(-sum(left.values()) // MOST_PIECES) if self.parts[-1].sets else together // 2
+            fewer = -(-sum(left.values()) // MAX_PIECES) if self.parts[-1].sets else together // 2
             together = max(1, min(together - 1, fewer))
 
     def _round(

@@ -13,13 +13,13 @@ from catalog.cutting.quilt_units import method_of, squares_per_block
 from catalog.cutting.unit_faces import FACES
 from catalog.cutting.units import Method, unit_name
 from catalog.errors import CalicountError
-from catalog.pattern.toml_table import Table
+from catalog.pattern.toml_table import TomlTable
 
-MOST_CELLS: Final = 16
+MAX_CELLS_IN_A_ROW: Final = 16
 """Cells in a row of a block: a feathered star takes no more."""
-NARROWEST: Final = Fraction(1, 4)
+MIN_WIDTH: Final = Fraction(1, 4)
 """Inches finished; less than a seam is no strip."""
-WIDEST: Final = Fraction(60)
+MAX_WIDTH: Final = Fraction(60)
 BLOCK_FIELDS: Final[dict[str, tuple[str, ...]]] = {
     "block": ("grid", "unit"),
     "unit": ("mark", "unit", "at_a_time", "fabrics", "wide", "high", "trim"),
@@ -29,12 +29,12 @@ _CELL: Final = re.compile("([A-Za-z])(0|90|180|270)?")
 _COVERED: Final = "."
 
 
-def block_of(table: Table, kinds: Sequence[PieceKind]) -> Block:
+def block_of(table: TomlTable, kinds: Sequence[PieceKind]) -> Block:
     """Read the [block].
 
     Parameters
     ----------
-    table : Table
+    table : TomlTable
     kinds : sequence of PieceKind
         What the file's pieces are.
 
@@ -49,7 +49,7 @@ def block_of(table: Table, kinds: Sequence[PieceKind]) -> Block:
     return block
 
 
-def _units(table: Table, kinds: Sequence[PieceKind]) -> tuple[BlockUnit, ...]:
+def _units(table: TomlTable, kinds: Sequence[PieceKind]) -> tuple[BlockUnit, ...]:
     units: dict[str, BlockUnit] = {}
     for one in table.tables("unit"):
         one.only(BLOCK_FIELDS["unit"])
@@ -65,14 +65,14 @@ def _units(table: Table, kinds: Sequence[PieceKind]) -> tuple[BlockUnit, ...]:
             one.refuse("unit", error.problem, error.cure)
         if name not in FACES:
             one.refuse("unit", f"a {name} is no part of a block", f"use one of {', '.join(FACES)}")
-        size = {key: one.whole(key, MOST_CELLS, 1) for key in ("wide", "high")}
+        size = {key: one.whole(key, MAX_CELLS_IN_A_ROW, 1) for key in ("wide", "high")}
         units[mark] = BlockUnit(
             mark,
             name,
             one.whole("at_a_time", 8) if "at_a_time" in one else None,
             _patches(one, name, kinds),
             **size,
-            trim=one.length("trim", NARROWEST, WIDEST) if "trim" in one else None,
+            trim=one.length("trim", MIN_WIDTH, MAX_WIDTH) if "trim" in one else None,
         )
         _check_aspect(one, units[mark])
     if not units:
@@ -80,7 +80,7 @@ def _units(table: Table, kinds: Sequence[PieceKind]) -> tuple[BlockUnit, ...]:
     return tuple(units.values())
 
 
-def _check_aspect(one: Table, unit: BlockUnit) -> None:
+def _check_aspect(one: TomlTable, unit: BlockUnit) -> None:
     aspect = _method(one, unit).aspect
     if unit.unit != "rectangle" and Fraction(unit.high, unit.wide) != aspect:
         shape = "as wide as high" if aspect == 1 else f"{1 / aspect} times as wide as high"
@@ -88,14 +88,14 @@ def _check_aspect(one: Table, unit: BlockUnit) -> None:
         one.refuse("wide" if "wide" in one else "unit", problem, "change wide and high")
 
 
-def _method(table: Table, unit: BlockUnit) -> Method:
+def _method(table: TomlTable, unit: BlockUnit) -> Method:
     try:
         return method_of(unit)
     except CalicountError as error:
         table.refuse("at_a_time", error.problem, error.cure)
 
 
-def _patches(one: Table, name: str, kinds: Sequence[PieceKind]) -> tuple[Patch, ...]:
+def _patches(one: TomlTable, name: str, kinds: Sequence[PieceKind]) -> tuple[Patch, ...]:
     parts = len(FACES[name])
     texts = one.texts("fabrics", 4)
     if len(texts) != parts:
@@ -104,7 +104,7 @@ def _patches(one: Table, name: str, kinds: Sequence[PieceKind]) -> tuple[Patch, 
     return tuple(_patch(one, text, {kind.name: kind for kind in kinds}) for text in texts)
 
 
-def _patch(one: Table, text: str, kinds: dict[str, PieceKind]) -> Patch:
+def _patch(one: TomlTable, text: str, kinds: dict[str, PieceKind]) -> Patch:
     name, which = text, 1
     if name not in kinds and (found := re.fullmatch(r"(.+) ([1-9][0-9]{0,2})", text)):
         name, which = found[1], int(found[2])
@@ -120,8 +120,8 @@ def _patch(one: Table, text: str, kinds: dict[str, PieceKind]) -> Patch:
     return Patch(name, which)
 
 
-def _block(table: Table, units: Sequence[BlockUnit]) -> Block:
-    rows = [line.split() for line in table.texts("grid", MOST_CELLS)]
+def _block(table: TomlTable, units: Sequence[BlockUnit]) -> Block:
+    rows = [line.split() for line in table.texts("grid", MAX_CELLS_IN_A_ROW)]
     across = len(rows)
     marks = {unit.mark: number for number, unit in enumerate(units)}
     free = {(r, c) for r in range(across) for c in range(across)}
@@ -154,7 +154,7 @@ def _block(table: Table, units: Sequence[BlockUnit]) -> Block:
 
 
 def _cell(
-    table: Table,
+    table: TomlTable,
     text: str,
     place: tuple[int, int],
     units: Sequence[BlockUnit],
@@ -172,7 +172,7 @@ def _cell(
     return Cell(unit, *place, wide, high, turn)
 
 
-def _check_squares(table: Table, block: Block, kinds: Sequence[PieceKind]) -> None:
+def _check_squares(table: TomlTable, block: Block, kinds: Sequence[PieceKind]) -> None:
     """Refuse a block that takes other numbers of squares than its pieces say."""
     taken = squares_per_block(block)
     for kind in kinds:

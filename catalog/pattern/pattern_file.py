@@ -10,7 +10,7 @@ from typing import Final
 
 from catalog.errors import PatternError
 
-LARGEST_FILE: Final = 1_000_000
+MAX_FILE_BYTES: Final = 1_000_000
 """Bytes; a pattern of a hundred pieces takes a hundredth of it."""
 
 EXAMPLE: Final = "example"
@@ -53,7 +53,7 @@ def _read(name: str) -> bytes:
         if path.exists() and not path.is_file():  # a pipe would be waited for without end
             raise PatternError(f"{name} is no file", "name a pattern file")
         with path.open("rb") as stream:
-            data = stream.read(LARGEST_FILE + 1)
+            data = stream.read(MAX_FILE_BYTES + 1)
     except (FileNotFoundError, ValueError):
         near = get_close_matches(key, shipped, 1)
         cure = f"write {near[0]} or another" if near else "name a file or one"
@@ -65,7 +65,7 @@ def _read(name: str) -> bytes:
         raise PatternError(
             f"{name} can't be opened ({error.strerror})", "check the file and who may read it"
         ) from None
-    if len(data) > LARGEST_FILE:
+    if len(data) > MAX_FILE_BYTES:
         raise PatternError(f"{name} is larger than a pattern can be (1 MB)", "name a pattern file")
     return data
 

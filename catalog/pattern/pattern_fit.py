@@ -7,18 +7,18 @@ from collections.abc import Iterator
 
 from catalog.cutting.quilt import BlockUnit, Patch, PieceKind, Quilt
 from catalog.cutting.quilt_units import method_of, pieces_of
-from catalog.cutting.units import Method, Piece, Surd
+from catalog.cutting.units import Method, Surd, UnitPiece
 from catalog.cutting.units.cutting_method import HAIR
 from catalog.lengths import SIXTEENTH, show_length
-from catalog.pattern.toml_table import Table
+from catalog.pattern.toml_table import TomlTable
 
 
-def check_fit(layout: Table, block: Table, top: Table, quilt: Quilt) -> None:
+def check_fit(layout: TomlTable, block: TomlTable, top: TomlTable, quilt: Quilt) -> None:
     """Refuse pieces that the block's size, the sashing or the way of sewing leaves no place for.
 
     Parameters
     ----------
-    layout, block, top : Table
+    layout, block, top : TomlTable
         [layout], [block] and the whole file, for messages.
     quilt : Quilt
 
@@ -36,7 +36,7 @@ def check_fit(layout: Table, block: Table, top: Table, quilt: Quilt) -> None:
         _check_whole_sets(table, quilt, place)
 
 
-def _check_size(layout: Table, quilt: Quilt, kind: PieceKind) -> None:
+def _check_size(layout: TomlTable, quilt: Quilt, kind: PieceKind) -> None:
     """Refuse a piece that no unit takes as it is cut, or that is too small for one."""
     uses = list(_uses(quilt, kind))
     fitting = any(
@@ -55,7 +55,7 @@ def _check_size(layout: Table, quilt: Quilt, kind: PieceKind) -> None:
         )
 
 
-def _uses(quilt: Quilt, kind: PieceKind) -> Iterator[tuple[Method, Piece, Surd]]:
+def _uses(quilt: Quilt, kind: PieceKind) -> Iterator[tuple[Method, UnitPiece, Surd]]:
     """Yield each use of a kind of piece in the block, and the side at which it would meet."""
     for unit in quilt.block.units:
         method = method_of(unit)
@@ -65,7 +65,7 @@ def _uses(quilt: Quilt, kind: PieceKind) -> Iterator[tuple[Method, Piece, Surd]]
                 yield method, piece, piece.width.at(finished, quilt.seam)
 
 
-def _check_posts(top: Table, quilt: Quilt) -> None:
+def _check_posts(top: TomlTable, quilt: Quilt) -> None:
     """Refuse posts that are cut from squares to another size than the sashing's."""
     sashing = quilt.sashing
     if sashing is None or sashing.post_kind is None:
@@ -80,7 +80,7 @@ def _check_posts(top: Table, quilt: Quilt) -> None:
         )
 
 
-def _check_wings(table: Table, quilt: Quilt, unit: BlockUnit) -> None:
+def _check_wings(table: TomlTable, quilt: Quilt, unit: BlockUnit) -> None:
     """Refuse geese made four at a time whose wings are squares of their own.
 
     The first two small squares lie in opposite corners of the large one; cut apart, each half has
@@ -99,7 +99,7 @@ def _check_wings(table: Table, quilt: Quilt, unit: BlockUnit) -> None:
         )
 
 
-def _check_whole_sets(table: Table, quilt: Quilt, place: int) -> None:
+def _check_whole_sets(table: TomlTable, quilt: Quilt, place: int) -> None:
     """Refuse squares of a block that are sewn face to face for fewer units than come of them."""
     unit = quilt.block.units[place]
     method = method_of(unit)

@@ -19,15 +19,15 @@ from catalog.cutting.quilt import (
 )
 from catalog.cutting.quilt_units import method_of
 from catalog.cutting.unit_faces import FACES
-from catalog.pattern.pattern_block import BLOCK_FIELDS, NARROWEST, WIDEST, block_of
+from catalog.pattern.pattern_block import BLOCK_FIELDS, MAX_WIDTH, MIN_WIDTH, block_of
 from catalog.pattern.pattern_fit import check_fit
-from catalog.pattern.toml_table import Table
+from catalog.pattern.toml_table import TomlTable
 
-MOST_BORDERS: Final = 12
-MOST_FABRICS: Final = 4
-LONGEST_FABRIC: Final = 40
-WIDEST_SEAM: Final = Fraction(1)
-FINEST_SEAM: Final = Fraction(1, 16)
+MAX_BORDERS: Final = 12
+MAX_BORDER_FABRICS: Final = 4
+MAX_FABRIC_NAME: Final = 40
+MAX_WRITTEN_SEAM: Final = Fraction(1)
+MIN_WRITTEN_SEAM: Final = Fraction(1, 16)
 QUILT_FIELDS: Final[dict[str, tuple[str, ...]]] = {
     "layout": ("set", "seam", "turn_rows", "turn_columns"),
     **BLOCK_FIELDS,
@@ -41,8 +41,8 @@ _SETS: Final = ("straight", "on point")
 
 
 def quilt_of(
-    top: Table,
-    layout: Table,
+    top: TomlTable,
+    layout: TomlTable,
     rows: int,
     columns: int,
     finished: Fraction,
@@ -52,7 +52,7 @@ def quilt_of(
 
     Parameters
     ----------
-    top, layout : Table
+    top, layout : TomlTable
         The file and its [layout]; there is a [block].
     rows, columns : int
     finished : Fraction
@@ -69,7 +69,7 @@ def quilt_of(
     block = block_of(table, kinds)
     seam = Fraction(1, 4)
     if "seam" in layout:
-        seam = layout.length("seam", FINEST_SEAM, WIDEST_SEAM)
+        seam = layout.length("seam", MIN_WRITTEN_SEAM, MAX_WRITTEN_SEAM)
     on_point = layout.choice("set", _SETS, _SETS[0]) == "on point"
     quilt = Quilt(
         rows,
@@ -90,14 +90,14 @@ def quilt_of(
     return quilt
 
 
-def _turn(layout: Table, key: str) -> int:
+def _turn(layout: TomlTable, key: str) -> int:
     turn = layout.whole(key, 270, 360) if key in layout else 0
     if turn % QUARTER_TURN:
         layout.refuse(key, f"{turn} is no quarter turn", "write 90, 180 or 270")
     return turn
 
 
-def _check_trims(table: Table, quilt: Quilt) -> None:
+def _check_trims(table: TomlTable, quilt: Quilt) -> None:
     """Refuse a trim size that doesn't sew up to the block's size."""
     for one, unit in zip(table.tables("unit"), quilt.block.units, strict=True):
         unfinished = quilt.cell * unit.wide + 2 * quilt.seam
@@ -107,7 +107,7 @@ def _check_trims(table: Table, quilt: Quilt) -> None:
             one.refuse("trim", f"{problem}, and the block asks for {quilt.cell * unit.wide}", cure)
 
 
-def _sashing(top: Table, kinds: Sequence[PieceKind], *, on_point: bool) -> Sashing | None:
+def _sashing(top: TomlTable, kinds: Sequence[PieceKind], *, on_point: bool) -> Sashing | None:
     if "sashing" not in top:
         return None
     table = top.table("sashing")
@@ -123,10 +123,10 @@ def _sashing(top: Table, kinds: Sequence[PieceKind], *, on_point: bool) -> Sashi
             problem = f'"{post_kind}" is no piece that is counted in all'
             table.refuse("post_piece", problem, "name a piece with in_all")
     outer = table.flag("outer", False)
-    return Sashing(table.length("width", NARROWEST, WIDEST), posts, outer, post_kind)
+    return Sashing(table.length("width", MIN_WIDTH, MAX_WIDTH), posts, outer, post_kind)
 
 
-def _borders(top: Table, kinds: Sequence[PieceKind]) -> tuple[QuiltBorder, ...]:
+def _borders(top: TomlTable, kinds: Sequence[PieceKind]) -> tuple[QuiltBorder, ...]:
     borders = []
     for table in top.tables("border"):
         table.only(QUILT_FIELDS["border"])
@@ -139,26 +139,26 @@ def _borders(top: Table, kinds: Sequence[PieceKind]) -> tuple[QuiltBorder, ...]:
             if corners == "mitred":
                 table.refuse("corners", "a pieced border can't be mitred", 'write "posts"')
         fabrics = _border_fabrics(table, pieced, kinds) if "fabrics" in table else ()
-        width = table.length("width", NARROWEST, WIDEST)
+        width = table.length("width", MIN_WIDTH, MAX_WIDTH)
         borders.append(QuiltBorder(width, corners, pieced, fabrics))
-    if len(borders) > MOST_BORDERS:
-        top.refuse("border", f"{len(borders)} borders are too many", f"plan {MOST_BORDERS}")
+    if len(borders) > MAX_BORDERS:
+        top.refuse("border", f"{len(borders)} borders are too many", f"plan {MAX_BORDERS}")
     return tuple(borders)
 
 
 def _border_fabrics(
-    table: Table, pieced: str | None, kinds: Sequence[PieceKind]
+    table: TomlTable, pieced: str | None, kinds: Sequence[PieceKind]
 ) -> tuple[str, ...]:
     """Read what a border's parts are cut from: cloth that is bought, for the blocks too or not."""
     parts = len(FACES[pieced]) if pieced else 1
-    names = table.texts("fabrics", MOST_FABRICS)
+    names = table.texts("fabrics", MAX_BORDER_FABRICS)
     if len(names) != parts:
         has = f"a {pieced} has {parts} part{'s' if parts > 1 else ''}" if pieced else "it is plain"
         table.refuse("fabrics", f"{has}, not {len(names)} fabrics", "name one fabric for each part")
     owned = {kind.name for kind in kinds if kind.source != "yardage"}
     for name in names:
-        if not name or len(name) > LONGEST_FABRIC or not name.isprintable():
-            problem = f"a fabric's name is not one line of 1 to {LONGEST_FABRIC} signs"
+        if not name or len(name) > MAX_FABRIC_NAME or not name.isprintable():
+            problem = f"a fabric's name is not one line of 1 to {MAX_FABRIC_NAME} signs"
             table.refuse("fabrics", problem, "shorten it or write something there")
         if name in owned:
             problem = f'"{name}" is squares of the bundle, and a border is cut from yardage'
@@ -166,7 +166,7 @@ def _border_fabrics(
     return names
 
 
-def _binding(top: Table) -> QuiltBinding | None:
+def _binding(top: TomlTable) -> QuiltBinding | None:
     if "binding" not in top:
         return None
     table = top.table("binding")

@@ -18,15 +18,15 @@ from catalog.models import Need, Role, Source, Value
 from catalog.pattern.pattern_file import pattern_text, shipped_files
 from catalog.pattern.pattern_quilt import QUILT_FIELDS, quilt_of
 from catalog.pattern.resizing import resized
-from catalog.pattern.toml_table import Table, read_toml
+from catalog.pattern.toml_table import TomlTable, read_toml
 
-MOST_BLOCKS: Final = 10_000
-MOST_IN_A_BLOCK: Final = 1_000
-MOST_SQUARES: Final = 1_000_000
+MAX_BLOCKS: Final = 10_000
+MAX_IN_A_BLOCK: Final = 1_000
+MAX_SQUARES: Final = 1_000_000
 LARGEST_SET: Final = 4
-SMALLEST_SQUARE: Final = Fraction(1, 2)
+MIN_SQUARE_SIDE: Final = Fraction(1, 2)
 """Inches: two seams of 1/4 leave nothing of it to see."""
-LARGEST_SQUARE: Final = Fraction(60)
+MAX_SQUARE_SIDE: Final = Fraction(60)
 """Inches: more than the width of a bolt of quilting cotton (42 to 45)."""
 _COUNTS = ("per_block", "in_all")
 _QUOTA_COUNTS = ("blocks", "sets", "share")
@@ -140,26 +140,26 @@ def read_pattern(text: str, name: str, size: tuple[int, int] | None = None) -> P
     return replace(_pattern(read_toml(text, name, change), name), text=text)
 
 
-def _pattern(top: Table, name: str) -> Pattern:
+def _pattern(top: TomlTable, name: str) -> Pattern:
     top.only(FIELDS[""])
     title, description = top.text("title", longest=80), top.text("description", longest=200)
     layout = top.table("layout")
     layout.only(FIELDS["layout"])
     rows = columns = None
     if layout.one_of(("blocks", "rows")) == "rows":
-        rows, columns = layout.whole("rows", MOST_BLOCKS), layout.whole("columns", MOST_BLOCKS)
+        rows, columns = layout.whole("rows", MAX_BLOCKS), layout.whole("columns", MAX_BLOCKS)
         blocks = rows * columns
         if "set" in layout and layout.text("set") == "on point":
             blocks += (rows - 1) * (columns - 1)
-        if blocks > MOST_BLOCKS:
-            layout.refuse("columns", f"{blocks:,} blocks are too many", f"plan {MOST_BLOCKS:,}")
+        if blocks > MAX_BLOCKS:
+            layout.refuse("columns", f"{blocks:,} blocks are too many", f"plan {MAX_BLOCKS:,}")
     else:
-        blocks = layout.whole("blocks", MOST_BLOCKS)
+        blocks = layout.whole("blocks", MAX_BLOCKS)
         if "columns" in layout:
             layout.refuse("columns", "it stands beside blocks", "give blocks, or rows and columns")
     finished = None
     if "finished_block" in layout:
-        finished = layout.length("finished_block", SMALLEST_SQUARE, 4 * LARGEST_SQUARE)
+        finished = layout.length("finished_block", MIN_SQUARE_SIDE, 4 * MAX_SQUARE_SIDE)
     needs, kinds = _needs(top, blocks)
     quilt = None
     if "block" in top:
@@ -173,7 +173,7 @@ def _pattern(top: Table, name: str) -> Pattern:
     return Pattern(name, title, description, blocks, rows, columns, finished, needs, quilt)
 
 
-def _refuse_without_block(top: Table, layout: Table) -> None:
+def _refuse_without_block(top: TomlTable, layout: TomlTable) -> None:
     for table, fields in (
         (top, ("sashing", "border", "binding")),
         (layout, QUILT_FIELDS["layout"]),
@@ -183,7 +183,7 @@ def _refuse_without_block(top: Table, layout: Table) -> None:
                 table.refuse(key, "it needs a [block]", "add [block], or leave it out")
 
 
-def _needs(top: Table, blocks: int) -> tuple[tuple[Need, ...], list[PieceKind]]:
+def _needs(top: TomlTable, blocks: int) -> tuple[tuple[Need, ...], list[PieceKind]]:
     needs: dict[str, Need] = {}
     kinds: list[PieceKind] = []
     for role in get_args(Role):
@@ -199,13 +199,13 @@ def _needs(top: Table, blocks: int) -> tuple[tuple[Need, ...], list[PieceKind]]:
     return tuple(needs.values()), kinds
 
 
-def _kind(piece: Table, role: Role, needs: list[Need]) -> PieceKind:
+def _kind(piece: TomlTable, role: Role, needs: list[Need]) -> PieceKind:
     one = needs[0]
     return PieceKind(
         piece.text("name", role),
         role,
         one.size,
-        piece.whole("per_block", MOST_IN_A_BLOCK) if "per_block" in piece else None,
+        piece.whole("per_block", MAX_IN_A_BLOCK) if "per_block" in piece else None,
         one.match,
         one.source,
         tuple(need.name for need in needs),
@@ -214,7 +214,7 @@ def _kind(piece: Table, role: Role, needs: list[Need]) -> PieceKind:
     )
 
 
-def _piece_needs(piece: Table, role: Role, blocks: int) -> list[Need]:
+def _piece_needs(piece: TomlTable, role: Role, blocks: int) -> list[Need]:
     """Return the needs of one piece: its quotas, then the rest."""
     piece.only(FIELDS[role])
     whole = _whole_need(piece, role, blocks)
@@ -232,17 +232,15 @@ def _piece_needs(piece: Table, role: Role, blocks: int) -> list[Need]:
     return [*needs, replace(whole, count=rest * whole.match)] if rest else needs
 
 
-def _whole_need(piece: Table, role: Role, blocks: int) -> Need:
+def _whole_need(piece: TomlTable, role: Role, blocks: int) -> Need:
     name = piece.text("name", role)
     match = piece.whole("match", LARGEST_SET, 1)
     if piece.one_of(_COUNTS) == "in_all":
-        count = piece.whole("in_all", MOST_SQUARES)
+        count = piece.whole("in_all", MAX_SQUARES)
     else:
-        count = blocks * piece.whole("per_block", MOST_IN_A_BLOCK)
-    if count > MOST_SQUARES:
-        piece.refuse(
-            "per_block", f"{count:,} in all are too many", f"plan {MOST_SQUARES:,} at most"
-        )
+        count = blocks * piece.whole("per_block", MAX_IN_A_BLOCK)
+    if count > MAX_SQUARES:
+        piece.refuse("per_block", f"{count:,} in all are too many", f"plan {MAX_SQUARES:,} at most")
     if count % match:
         problem = f"{count} squares make no whole number of sets of {match}"
         piece.refuse("match", problem, f"ask for a multiple of {match} squares")
@@ -250,7 +248,7 @@ def _whole_need(piece: Table, role: Role, blocks: int) -> Need:
         name,
         role,
         piece.text("piece", name if role == "small" else "square", longest=80),
-        piece.length("size", SMALLEST_SQUARE, LARGEST_SQUARE),
+        piece.length("size", MIN_SQUARE_SIDE, MAX_SQUARE_SIDE),
         count,
         match,
         piece.text("family") if "family" in piece else None,
@@ -259,18 +257,18 @@ def _whole_need(piece: Table, role: Role, blocks: int) -> Need:
     )
 
 
-def _value(table: Table) -> Value | None:
+def _value(table: TomlTable) -> Value | None:
     return cast("Value", table.choice("value", get_args(Value))) if "value" in table else None
 
 
-def _source(piece: Table, role: Role) -> Source:
+def _source(piece: TomlTable, role: Role) -> Source:
     sources = _SOURCES[role]
     # Whether background is to be bought decides the tally, so it is never guessed.
     default = None if role == "background" else sources[0]
     return cast("Source", piece.choice("from", sources, default))
 
 
-def _quota_sets(quota: Table, key: str, piece: Table, blocks: int, whole: Need) -> int:
+def _quota_sets(quota: TomlTable, key: str, piece: TomlTable, blocks: int, whole: Need) -> int:
     """Return how many sets of a piece a quota takes."""
     sets = whole.count // whole.match
     if key == "sets":
@@ -279,14 +277,14 @@ def _quota_sets(quota: Table, key: str, piece: Table, blocks: int, whole: Need) 
         return _quota_share(quota, sets)
     if "per_block" not in piece:
         quota.refuse(key, "the piece is counted in all, not per block", "give sets or share")
-    squares = quota.whole("blocks", blocks) * piece.whole("per_block", MOST_IN_A_BLOCK)
+    squares = quota.whole("blocks", blocks) * piece.whole("per_block", MAX_IN_A_BLOCK)
     if squares % whole.match:
         problem = f"{squares} squares make no whole number of sets of {whole.match}"
         quota.refuse(key, problem, "give sets instead")
     return squares // whole.match
 
 
-def _quota_share(quota: Table, sets: int) -> int:
+def _quota_share(quota: TomlTable, sets: int) -> int:
     text = quota.text("share")
     found = re.fullmatch("([0-9]+)/([1-9][0-9]*)", text)
     if not found or not 0 < Fraction(int(found[1]), int(found[2])) <= 1:
@@ -298,7 +296,7 @@ def _quota_share(quota: Table, sets: int) -> int:
     return int(part)
 
 
-def _quota_need(quota: Table, need: Need) -> Need:
+def _quota_need(quota: TomlTable, need: Need) -> Need:
     """Return the need of a quota, called after what it asks for."""
     quota_family = quota.text("family") if "family" in quota else None
     quota_value = _value(quota)

@@ -12,20 +12,20 @@ from typing import Any, Final, NoReturn
 
 from catalog.errors import LengthError, PatternError
 from catalog.lengths import parse_length, show_length
-from catalog.pattern.toml_depth import DEEPEST, too_deep
+from catalog.pattern.toml_depth import MAX_DEPTH, too_deep
 
 Place = tuple[str | int, ...]
 """Keys, and numbers in arrays from 0, from the top of the file to a field."""
 
 _PART = re.compile(r""""([^"]*)"|'([^']*)'|([\w-]+)""")
 _KEY = re.compile(r"""\s*((?:"[^"]*"|'[^']*'|[\w.-]|[ \t](?=[\s.=]))+?)\s*=""")
-_LONGEST_KEY: Final = 100
+_MAX_KEY_LENGTH: Final = 100
 _HEADER = re.compile(r"\s*(\[\[?)([^\[\]]+)\]\]?\s*(?:#.*)?")
 _FIRST_WORD = re.compile(r"\s*([\w.-]+)")
 _WHERE: Final = re.compile(r"(.*) \(at (?:line (\d+), column \d+|end of document)\)")
 
 
-class Table:
+class TomlTable:
     """One table of a TOML file.
 
     Parameters
@@ -131,21 +131,21 @@ class Table:
             self.refuse(key, f"{_shown(value)} is not from {span}", f"write a length from {span}")
         return inches
 
-    def table(self, key: str) -> Table:
+    def table(self, key: str) -> TomlTable:
         """Return the table under `key`."""
         value = self._value(key, None)
         if not isinstance(value, dict):
             self.refuse(key, "it is no table", f"write [{key}] on a line of its own")
-        return Table(self._file, value, self._lines, (*self._place, key))
+        return TomlTable(self._file, value, self._lines, (*self._place, key))
 
-    def tables(self, key: str) -> Iterator[Table]:
+    def tables(self, key: str) -> Iterator[TomlTable]:
         """Yield the tables of the list under `key`; none where it is missing."""
         values = self._values.get(key, [])
         if not isinstance(values, list) or not all(isinstance(value, dict) for value in values):
             header = ".".join(p for p in (*self._place, key) if isinstance(p, str))
             self.refuse(key, "it is no list of tables", f"write [[{header}]] before each of them")
         for number, value in enumerate(values):
-            yield Table(self._file, value, self._lines, (*self._place, key, number))
+            yield TomlTable(self._file, value, self._lines, (*self._place, key, number))
 
     def _value(self, key: str, default: str | int | None) -> Any:  # noqa: ANN401  TOML holds anything
         value = self._values.get(key, default)
@@ -156,7 +156,7 @@ class Table:
 
 def read_toml(
     text: str, file: str, change: Callable[[dict[str, Any]], dict[str, Any]] | None = None
-) -> Table:
+) -> TomlTable:
     """Read TOML.
 
     Parameters
@@ -170,7 +170,7 @@ def read_toml(
 
     Returns
     -------
-    Table
+    TomlTable
         The top of the file.
 
     Raises
@@ -182,7 +182,7 @@ def read_toml(
     line = too_deep(text)
     if line is not None:
         raise PatternError(
-            f"{file}, line {line}: it nests deeper than {DEEPEST} brackets or keys",
+            f"{file}, line {line}: it nests deeper than {MAX_DEPTH} brackets or keys",
             "write it as the shipped patterns are written",
         )
     try:
@@ -191,7 +191,7 @@ def read_toml(
         raise _not_toml(error, text, file) from None
     except ValueError:  # a number of thousands of digits
         raise PatternError(f"{file} has a number too long to read", "shorten it") from None
-    return Table(file, change(values) if change else values, _lines_of_fields(text))
+    return TomlTable(file, change(values) if change else values, _lines_of_fields(text))
 
 
 def _not_toml(error: Exception, text: str, file: str) -> PatternError:
@@ -221,7 +221,7 @@ def _lines_of_fields(text: str) -> dict[Place, int]:
             table = _table_place(_parts(header[2]), seen, repeated=header[1] == "[[")
             for place in (table, table[:-1] if header[1] == "[[" else table):
                 lines.setdefault(place, number)
-        elif field := _KEY.match(line, 0, _LONGEST_KEY):
+        elif field := _KEY.match(line, 0, _MAX_KEY_LENGTH):
             lines.setdefault((*table, *_parts(field[1])), number)
             value = line[field.end() :]
             closing = next((q for q in ('"""', "'''") if value.count(q) == 1), "")

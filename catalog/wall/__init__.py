@@ -8,13 +8,13 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
-from catalog.cutting.plans import Order, WallBlock, WallPlan
+from catalog.cutting.plans import Arrangement, WallBlock, WallPlan
 from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, PieceKind, Quilt
 from catalog.cutting.quilt_sizes import Layout, Place, places
 from catalog.models import SquareSet, Swatch
 from catalog.wall.adjacency import along, neighbours
-from catalog.wall.arrangement import CORNERS, arrange
-from catalog.wall.block_contents import Hand, hands_of
+from catalog.wall.arrangement import CORNER_WEIGHT, arrange
+from catalog.wall.block_contents import BlockContents, contents_of_blocks
 from catalog.wall.block_sides import side_words
 from catalog.wall.exchanged_blocks import move_blocks, touching
 from catalog.wall.leftover_pieces import CORNER_NAMES, corners_of, dealt_posts, dealt_scraps
@@ -23,9 +23,9 @@ from catalog.wall.pressing import pressed
 from catalog.wall.pressing_words import Pressing, pressing_of
 from catalog.wall.quilt_seams import Seam
 
-__all__ = ["LIKE", "move_blocks", "plan_wall", "quilt_of_sets"]
+__all__ = ["ALIKE_BELOW", "move_blocks", "plan_wall", "quilt_of_sets"]
 
-LIKE: Final = 5.0
+ALIKE_BELOW: Final = 5.0
 """CIEDE2000 below which touching blocks of a scattered plan are pointed out: a small step."""
 
 
@@ -34,7 +34,7 @@ def plan_wall(
     layout: Layout,
     sets: Sequence[SquareSet],
     ordered: Sequence[Swatch],
-    order: Order,
+    arrangement: Arrangement,
     small: Mapping[str, Sequence[str]] | None = None,
 ) -> WallPlan:
     """Give each block's sets a place.
@@ -49,7 +49,7 @@ def plan_wall(
         Those that serve a need of the pattern; single squares too.
     ordered : sequence of Swatch
         The bundle in the order that the wall follows, such as the rainbow's.
-    order : Order
+    arrangement : Arrangement
         See `arranging` for what is optimised and how good it is.
     small : mapping, optional
         By the name of a kind of piece that is cut from squares left over (or of posts) the label of
@@ -63,8 +63,8 @@ def plan_wall(
     bundle = {swatch.label: swatch for swatch in ordered}
     rank = {swatch.label: place for place, swatch in enumerate(ordered)}
     spots = places(layout)
-    hands = hands_of(quilt, sets, bundle, rank)[: len(spots)]
-    hung = _hang(hands, spots, order)
+    contents = contents_of_blocks(quilt, sets, bundle, rank)[: len(spots)]
+    hung = _hang(contents, spots, arrangement)
     turns = [quilt.turn_at(spot.row, spot.column) for spot in spots]
     by_place: dict[int, list[Seam]] = {}
     for seam in pressed(quilt.block, layout, spots, turns):
@@ -79,38 +79,45 @@ def plan_wall(
         for number, spot in enumerate(spots)
     )
     blocks = _with_small(quilt, layout, spots, blocks, small or {})
-    colours = {number: hand.colour for number, hand in hung.items()}
-    return WallPlan(order, blocks, *touching(spots, colours))
+    colours = {number: content.colour for number, content in hung.items()}
+    return WallPlan(arrangement, blocks, *touching(spots, colours))
 
 
-def _hang(hands: Sequence[Hand], spots: Sequence[Place], order: Order) -> dict[int, Hand]:
-    """Return which hand hangs at which place."""
-    if not hands:
+def _hang(
+    contents: Sequence[BlockContents], spots: Sequence[Place], arrangement: Arrangement
+) -> dict[int, BlockContents]:
+    """Return which content hangs at which place."""
+    if not contents:
         return {}
-    filled = range(len(hands))
-    scattered = order == "scattered"
+    filled = range(len(contents))
+    scattered = arrangement == "scattered"
     # The k-th colour is meant for the k-th place along the order.
     if scattered:
         meant = list(filled)
     else:
         meant = sorted(
-            filled, key=lambda n: (along(spots[n], order), spots[n].row + spots[n].column)
+            filled, key=lambda n: (along(spots[n], arrangement), spots[n].row + spots[n].column)
         )
     back = {place: k for k, place in enumerate(meant)}
     pairs = [
         (back[p], back[q], weight)
-        for p, q, weight in neighbours(spots, CORNERS if scattered else 0.0)
+        for p, q, weight in neighbours(spots, CORNER_WEIGHT if scattered else 0.0)
         if p in back and q in back
     ]
-    steps = None if scattered else [along(spots[place], order) for place in meant]
-    chosen = arrange([hand.colour for hand in hands], pairs, steps)
-    return {place: hands[int(chosen[k])] for k, place in enumerate(meant)}
+    steps = None if scattered else [along(spots[place], arrangement) for place in meant]
+    chosen = arrange([content.colour for content in contents], pairs, steps)
+    return {place: contents[int(chosen[k])] for k, place in enumerate(meant)}
 
 
 def _block(
-    quilt: Quilt, spot: Place, number: int, turn: int, hand: Hand | None, pressing: Pressing
+    quilt: Quilt,
+    spot: Place,
+    number: int,
+    turn: int,
+    content: BlockContents | None,
+    pressing: Pressing,
 ) -> WallBlock:
-    dark, light = _pair(hand)
+    dark, light = _pair(content)
     return WallBlock(
         number=number + 1,
         place=spot.label,
@@ -119,8 +126,8 @@ def _block(
         x=spot.x,
         y=spot.y,
         turn=turn,
-        sets=tuple(one.number for one in hand.sets if one.number) if hand else (),
-        squares=hand.squares if hand else (),
+        sets=tuple(one.number for one in content.sets if one.number) if content else (),
+        squares=content.squares if content else (),
         darker=dark[1] if dark else "",
         darker_goes=side_words(quilt.block, dark[0], (light[0],), turn) if dark and light else "",
         lighter=light[1] if light else "",
@@ -128,7 +135,7 @@ def _block(
         press_inside=pressing.inside,
         press_to_next=pressing.to_next,
         press_row=pressing.row,
-        note="" if hand else "no set for this place",
+        note="" if content else "no set for this place",
         press_before=pressing.before,
         press_strips=pressing.strips,
         press_edge=pressing.edge,
@@ -164,12 +171,14 @@ def _with_small(
     return tuple(done)
 
 
-def _pair(hand: Hand | None) -> tuple[tuple[Patch, str] | None, tuple[Patch, str] | None]:
+def _pair(
+    content: BlockContents | None,
+) -> tuple[tuple[Patch, str] | None, tuple[Patch, str] | None]:
     """Return the darkest and the lightest square of the first set of two and more."""
     place = 0
-    for one in hand.sets if hand else ():
-        if hand and len(one.swatches) > 1:
-            own = hand.squares[place : place + len(one.swatches)]
+    for one in content.sets if content else ():
+        if content and len(one.swatches) > 1:
+            own = content.squares[place : place + len(one.swatches)]
             return own[0], own[-1]
         place += len(one.swatches)
     return None, None

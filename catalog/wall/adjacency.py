@@ -1,10 +1,10 @@
-"""Which blocks lie beside one another on the wall, and how far along an order."""
+"""Which blocks lie beside one another on the wall, and how far along an arrangement."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from catalog.cutting.plans import Order
+from catalog.cutting.plans import Arrangement
 from catalog.cutting.quilt_sizes import Place
 
 
@@ -22,10 +22,10 @@ def neighbours(spots: Sequence[Place], corners: float = 0.0) -> list[tuple[int, 
     ]
 
 
-def along(spot: Place, order: Order) -> float:
-    """Return how far a place lies along an order, in steps of a row or column."""
-    if order == "rainbow-across":
+def along(spot: Place, arrangement: Arrangement) -> float:
+    """Return how far a place lies along an arrangement, in steps of a row or column."""
+    if arrangement == "rainbow-across":
         return spot.across
-    if order == "rainbow-diagonal":
+    if arrangement == "rainbow-diagonal":
         return spot.across + spot.down
     return spot.down

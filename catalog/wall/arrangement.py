@@ -26,17 +26,17 @@ OFF_ORDER: Final = 10.0
 """What hanging one row or column off its place in the order costs, as a CIEDE2000 between
 neighbours: as much as two clearly different colours side by side (choice of ours). It grows with
 the square of the steps, so that colours stay where the rainbow puts them."""
-APART: Final = 30.0
+FAR_ENOUGH_APART: Final = 30.0
 """CIEDE2000 from which scattered blocks are far enough apart: red and orange differ by about as
 much; a larger difference is no better (choice of ours)."""
-CORNERS: Final = 0.5
+CORNER_WEIGHT: Final = 0.5
 """How much blocks that touch only at a corner count in scattering, beside those that share a side
 (choice of ours)."""
-SHUFFLES: Final = 24_000
+SHUFFLES_TIMES_BLOCKS: Final = 24_000
 """Shuffles times blocks: the more blocks, the fewer shuffles, so that the time stays the same."""
-MOST_SHUFFLES: Final = 400
+MAX_SHUFFLES: Final = 400
 SEED: Final = 20
-_GAIN: Final = 1e-9
+_MIN_GAIN: Final = 1e-9
 
 
 def arrange(
@@ -68,22 +68,22 @@ def arrange(
     colours = np.asarray(colours, np.float64).reshape(-1, 3)
     if len(colours) < 2:
         return np.arange(len(colours))
-    search = _Search(pair_costs(colours, scattered=along is None), neighbours, along)
+    search = _ArrangementSearch(pair_costs(colours, scattered=along is None), neighbours, along)
     if shuffles is None:
-        shuffles = min(MOST_SHUFFLES, SHUFFLES // len(colours))
+        shuffles = min(MAX_SHUFFLES, SHUFFLES_TIMES_BLOCKS // len(colours))
     return search.run(shuffles)
 
 
 def pair_costs(colours: Floats, *, scattered: bool) -> Floats:
     """Return what each two colours cost side by side, (n, n), 0 on the diagonal.
 
-    Ordered: their CIEDE2000. Scattered: the square of what they miss of `APART`, over `APART`, so
-    that one pair of like blocks is worse than several that are a little too near.
+    Ordered: their CIEDE2000. Scattered: the square of what they miss of `FAR_ENOUGH_APART`, over
+    that, so that one pair of like blocks is worse than several that are a little too near.
     """
     away = ciede2000_matrix(colours)
     if not scattered:
         return away
-    costs = np.maximum(APART - away, 0.0) ** 2 / APART
+    costs = np.maximum(FAR_ENOUGH_APART - away, 0.0) ** 2 / FAR_ENOUGH_APART
     np.fill_diagonal(costs, 0.0)
     return costs
 
@@ -107,7 +107,7 @@ def _pull(number: int, along: ArrayLike | None) -> Floats:
     return OFF_ORDER * (steps[:, None] - steps[None, :]) ** 2
 
 
-class _Search:
+class _ArrangementSearch:
     """An arrangement, and what each colour would cost at each place of it."""
 
     def __init__(
@@ -142,7 +142,7 @@ class _Search:
                 start = int(rng.choice(near)) if len(near) else other
             places = sorted({p for pair in moved for p in pair})
             gained += self._descend(places, moved)
-            if gained > _GAIN:
+            if gained > _MIN_GAIN:
                 for p, q in reversed(moved):
                     self._swap(p, q, [])
         return self.at.copy()
@@ -159,7 +159,7 @@ class _Search:
             queued.discard(p)
             deltas = self._deltas(p)
             q = int(deltas.argmin())
-            if deltas[q] < -_GAIN:
+            if deltas[q] < -_MIN_GAIN:
                 change += self._swap(p, q, moved)
                 for place in (p, q, *self.beside[p].tolist(), *self.beside[q].tolist()):
                     if place not in queued:

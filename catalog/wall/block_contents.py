@@ -12,7 +12,7 @@ from catalog.models import Lab, SquareSet, Swatch
 
 
 @dataclass(frozen=True)
-class Hand:
+class BlockContents:
     """The squares of the bundle for one block."""
 
     sets: tuple[SquareSet, ...]
@@ -23,12 +23,12 @@ class Hand:
     """Mean of its feature squares."""
 
 
-def hands_of(
+def contents_of_blocks(
     quilt: Quilt,
     sets: Sequence[SquareSet],
     bundle: Mapping[str, Swatch],
     rank: Mapping[str, int],
-) -> tuple[Hand, ...]:
+) -> tuple[BlockContents, ...]:
     """Deal the sets out to blocks.
 
     Parameters
@@ -51,7 +51,7 @@ def hands_of(
     feature = [kind for kind in quilt.kinds if kind.role == "feature" and kind.sets_per_block]
     dealt = [_dealt(kind, sets, rank) for kind in feature]
     number = min([*map(len, dealt), quilt.rows * quilt.columns * 2])
-    hands = []
+    contents = []
     for place in range(number):
         taken = [one for kind in dealt for one in kind[place]]
         squares = [
@@ -61,11 +61,13 @@ def hands_of(
         ]
         labs = [bundle[label].lab for _, label in squares]
         lightness, a, b = np.mean(labs, axis=0)
-        hands.append(Hand(tuple(taken), tuple(squares), (float(lightness), float(a), float(b))))
+        contents.append(
+            BlockContents(tuple(taken), tuple(squares), (float(lightness), float(a), float(b)))
+        )
     ground = [k for k in quilt.kinds if k.role == "background" and k.source == "bundle"]
     for kind in ground:
-        hands = _with_ground(hands, kind, sets, bundle)
-    return tuple(hands)
+        contents = _with_ground(contents, kind, sets, bundle)
+    return tuple(contents)
 
 
 def _dealt(
@@ -86,20 +88,22 @@ def _patches(kind: PieceKind, sets: Sequence[SquareSet]) -> list[tuple[Patch, st
 
 
 def _with_ground(
-    hands: Sequence[Hand],
+    contents: Sequence[BlockContents],
     kind: PieceKind,
     sets: Sequence[SquareSet],
     bundle: Mapping[str, Swatch],
-) -> list[Hand]:
+) -> list[BlockContents]:
     """Give each block its background squares: in the order of lightness, as its features are."""
     lightness = {label: swatch.lab[0] for label, swatch in bundle.items()}
     rank = {
         label: place for place, label in enumerate(sorted(lightness, key=lambda x: -lightness[x]))
     }
     dealt = _dealt(kind, sets, rank)
-    order = sorted(range(len(hands)), key=lambda place: (-hands[place].colour[0], place))
-    given = list(hands)
+    order = sorted(range(len(contents)), key=lambda place: (-contents[place].colour[0], place))
+    given = list(contents)
     for place, many in zip(order, dealt, strict=False):
-        hand = hands[place]
-        given[place] = Hand(hand.sets, (*hand.squares, *_patches(kind, many)), hand.colour)
+        content = contents[place]
+        given[place] = BlockContents(
+            content.sets, (*content.squares, *_patches(kind, many)), content.colour
+        )
     return given

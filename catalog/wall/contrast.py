@@ -10,7 +10,7 @@ from catalog.cutting.plans import WallPlan
 from catalog.cutting.quilt import Quilt
 from catalog.models import Swatch
 
-LOST: Final = 100.0 / 7.0
+LOST_BELOW: Final = 100.0 / 7.0
 """L* below which a figure is lost on its ground: one of the seven steps of value that teachers sort
 cloth into (https://textileranger.com/2015/02/07/fabric-color-and-value/; others use eight, 12.5);
 inside a step two cloths read as one."""
@@ -61,7 +61,7 @@ def suggest_ground(lightness: Mapping[str, float]) -> Advice:
     """
     grounds: dict[Ground, float] = {"light": LIGHT_GROUND, "dark": DARK_GROUND}
     lost: dict[Ground, tuple[str, ...]] = {
-        name: tuple(label for label, own in lightness.items() if abs(own - ground) < LOST)
+        name: tuple(label for label, own in lightness.items() if abs(own - ground) < LOST_BELOW)
         for name, ground in grounds.items()
     }
     best = min(
@@ -89,7 +89,7 @@ def lost_blocks(
     -------
     tuple of (str, float)
         Place, and the smallest step of L* between a feature and a background that share a unit;
-        those under `LOST`, the worst first. Blocks with bought background are not judged.
+        those under `LOST_BELOW`, the worst first. Blocks with bought background are not judged.
     """
     found = []
     for block in plan.blocks:
@@ -104,7 +104,7 @@ def lost_blocks(
             and quilt.kind(one.kind).role == "feature"
             and quilt.kind(two.kind).role == "background"
         ]
-        if steps and min(steps) < LOST:
+        if steps and min(steps) < LOST_BELOW:
             found.append((block.place, min(steps)))
     return tuple(sorted(found, key=lambda one: one[1]))
 

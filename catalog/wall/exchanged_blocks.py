@@ -54,7 +54,7 @@ def move_blocks(
         for number, block in enumerate(blocks)
         if block.squares
     }
-    return WallPlan(plan.order, blocks, *touching(places(layout), colours))
+    return WallPlan(plan.arrangement, blocks, *touching(places(layout), colours))
 
 
 def touching(spots: Sequence[Place], colours: Mapping[int, Lab]) -> tuple[float, Nearest | None]:

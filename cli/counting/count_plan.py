@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from catalog.cutting import plans
-    from catalog.cutting.yardage import Cloth
+    from catalog.cutting.yardage import Bolt
     from catalog.models import MatchRules, Need
     from catalog.pattern.patterns import Pattern
     from catalog.pipeline import Count
@@ -36,10 +36,10 @@ class Wish:
     """None to hang sets alone."""
     needs: Sequence[Need]
     """Of the sizes that are cut."""
-    order: plans.Order
+    order: plans.Arrangement
     square: Fraction
     seam: Fraction | None
-    cloth: Cloth
+    cloth: Bolt
     set_size: int
 
 
@@ -56,7 +56,7 @@ def wish_of(order: Order) -> Wish | None:
     seam, cloth = seam_of(order.seam, None, order.square), cloth_of(order.width, spare=order.spare)
     if quilt is None and (order.pattern is not None or order.order is None):
         return None
-    hung = cast("plans.Order", order.order or DEFAULT_ORDER)
+    hung = cast("plans.Arrangement", order.order or DEFAULT_ORDER)
     if quilt is not None:
         from catalog.cutting.adapted import as_cut
 
@@ -146,7 +146,7 @@ def plan_lines(planned: Planned, result: Count) -> list[str]:
     elif planned.advice and made:
         lines.append(planned.advice.words)
     near = planned.wall.nearest
-    if planned.wall.order == "scattered" and near and round(near[2], 1) < _LIKE:
+    if planned.wall.arrangement == "scattered" and near and round(near[2], 1) < _LIKE:
         lines.append(f"{near[0]} and {near[1]} still touch and are alike ({near[2]:.1f}).")
     return lines
 
@@ -179,7 +179,7 @@ def plan_object(planned: Planned) -> dict[str, Any]:
         "buy": [buy_object(buy) for buy in made.buys] if made else [],
         "ground": planned.advice.ground if planned.advice else None,
         "lost": [{"place": place, "step": round(step, 1)} for place, step in planned.lost],
-        "order": planned.wall.order,
+        "order": planned.wall.arrangement,
         "wall": [
             {
                 "sew": block.number,

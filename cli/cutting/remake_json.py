@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from catalog.cutting.adapted import Filled, Layout, MadeOver
-    from catalog.cutting.plans import BuyRow, CutRow, MadeOverRow
+    from catalog.cutting.adapted import AdaptedPattern, Filled, Layout
+    from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow
 
 
-def made_json(title: str, made: MadeOver) -> str:
+def made_json(title: str, made: AdaptedPattern) -> str:
     """Return everything as text."""
     from catalog.cutting.adapted import CAUTIONS
 
@@ -78,7 +78,7 @@ def _layout(layout: Layout) -> dict[str, Any]:
     }
 
 
-def _row(row: MadeOverRow) -> dict[str, Any]:
+def _row(row: ComparisonRow) -> dict[str, Any]:
     return {
         "piece": row.piece,
         "written": row.written,

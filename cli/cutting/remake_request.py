@@ -12,8 +12,8 @@ from catalog.errors import UsageError
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from catalog.cutting.adapted import MadeOver
-    from catalog.cutting.yardage import Cloth
+    from catalog.cutting.adapted import AdaptedPattern
+    from catalog.cutting.yardage import Bolt
 
 WIDEST_SEAM: Final = 1
 """Inches."""
@@ -44,7 +44,7 @@ class RemakeOrder:
     spare: str | None = None
 
 
-def carry_out(order: RemakeOrder) -> tuple[str, MadeOver]:
+def carry_out(order: RemakeOrder) -> tuple[str, AdaptedPattern]:
     """Return the pattern's title and the pattern made over.
 
     Raises
@@ -52,7 +52,7 @@ def carry_out(order: RemakeOrder) -> tuple[str, MadeOver]:
     CalicountError
         What makes no sense, or can't be had.
     """
-    from catalog.cutting.adapted import make_over
+    from catalog.cutting.adapted import adapt_pattern
     from catalog.lengths import parse_length
     from catalog.pattern.patterns import load_pattern
     from cli.counting.count_request import side_of
@@ -68,7 +68,7 @@ def carry_out(order: RemakeOrder) -> tuple[str, MadeOver]:
             f"{order.pattern} only counts squares and doesn't say how the quilt is built",
             "add [block] to it as calicount patterns --show example does",
         )
-    return pattern.title, make_over(
+    return pattern.title, adapt_pattern(
         pattern.quilt,
         square=square,
         seam=seam,
@@ -108,11 +108,11 @@ def seam_of(
 
 def cloth_of(
     width: str, shrinkage: float = 0.0, spare: str | None = None, *, cm: bool = False
-) -> Cloth:
+) -> Bolt:
     """Return the cloth that is bought."""
     from fractions import Fraction
 
-    from catalog.cutting.yardage import Cloth
+    from catalog.cutting.yardage import Bolt
     from catalog.lengths import parse_length
 
     usable = parse_length(width, cm=cm)
@@ -125,7 +125,7 @@ def cloth_of(
             f"give --shrinkage from 0 to {MOST_SHRINKAGE}",
         )
     part = Fraction(str(shrinkage)) / 100
-    return Cloth(
+    return Bolt(
         usable,
         shrinkage=part,
         sold_by="10 cm" if cm else "eighth of a yard",

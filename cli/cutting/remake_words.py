@@ -9,14 +9,14 @@ from cli import console
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from catalog.cutting.adapted import Filled, MadeOver
+    from catalog.cutting.adapted import AdaptedPattern, Filled
 
 COLUMNS: Final = ("piece", "as written", "with your squares", "to spare, or what doesn't fit")
 CUT_COLUMNS: Final = ("from", "cut", "size", "how many", "trim the unit")
 BUY_COLUMNS: Final = ("for", "what to buy", "of it to spare")
 
 
-def tell(title: str, made: MadeOver, *, cm: bool) -> None:
+def tell(title: str, made: AdaptedPattern, *, cm: bool) -> None:
     """Tell everything."""
     from catalog.cutting.adapted import CAUTIONS
 
@@ -38,7 +38,7 @@ def tell(title: str, made: MadeOver, *, cm: bool) -> None:
         console.tell(line)
 
 
-def verdict(made: MadeOver, *, cm: bool) -> list[str]:
+def verdict(made: AdaptedPattern, *, cm: bool) -> list[str]:
     """Say whether the pattern fits the squares, and what to do where it doesn't."""
     from catalog.cutting.adapted.comparison import shown
 
@@ -68,7 +68,7 @@ def verdict(made: MadeOver, *, cm: bool) -> list[str]:
     return lines
 
 
-def cut_rows(made: MadeOver, *, cm: bool) -> list[tuple[str, ...]]:
+def cut_rows(made: AdaptedPattern, *, cm: bool) -> list[tuple[str, ...]]:
     """Rows for `CUT_COLUMNS`."""
     from catalog.cutting.adapted.comparison import shown_pair
 
@@ -84,7 +84,7 @@ def cut_rows(made: MadeOver, *, cm: bool) -> list[tuple[str, ...]]:
     ]
 
 
-def buy_rows(made: MadeOver) -> list[tuple[str, ...]]:
+def buy_rows(made: AdaptedPattern) -> list[tuple[str, ...]]:
     """Rows for `BUY_COLUMNS`; batting comes in packages and has nothing to straighten."""
     from catalog.report.pages.html_views import length_words
 
@@ -93,7 +93,7 @@ def buy_rows(made: MadeOver) -> list[tuple[str, ...]]:
     ]
 
 
-def strip_lines(made: MadeOver) -> list[str]:
+def strip_lines(made: AdaptedPattern) -> list[str]:
     """Say how the squares and the strips are cut up."""
     squares = [f"{cut.piece}: {cut.how}." for cut in made.cuts if cut.cloth.startswith("squares")]
     strips = [f"{buy.cloth}: {line}." for buy in made.buys for line in buy.plan]
@@ -101,7 +101,7 @@ def strip_lines(made: MadeOver) -> list[str]:
     return [*squares, *strips, *laid]
 
 
-def size_lines(made: MadeOver) -> list[str]:
+def size_lines(made: AdaptedPattern) -> list[str]:
     """Say how large a quilt the sets make, and what each further step would need."""
     from catalog.cutting.quilt_sizes import layout_words
 

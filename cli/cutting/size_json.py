@@ -10,7 +10,7 @@ from catalog.cutting.adapted.cautions import CAUTIONS
 from cli.cutting.size_words import cut_sides, notes, shown, shown_sides
 
 if TYPE_CHECKING:
-    from catalog.cutting.units import Cut, SizedUnit
+    from catalog.cutting.units import SizedPiece, SizedUnit
     from cli.cutting.size_request import Answer
 
 
@@ -69,11 +69,11 @@ def _unfinished_text(answer: Answer) -> str:
     return shown(sized.sewn, answer.cm)
 
 
-def _cut_text(cut: Cut, cm: bool) -> str:
+def _cut_text(cut: SizedPiece, cm: bool) -> str:
     return shown(cut.width, cm) if cut.shape == "strip" else cut_sides(cut, cm)
 
 
-def _cut(cut: Cut, cm: bool) -> dict[str, Any]:
+def _cut(cut: SizedPiece, cm: bool) -> dict[str, Any]:
     return {
         "what": cut.what,
         "count": cut.count,

@@ -16,7 +16,7 @@ from catalog.lengths import (
 )
 
 if TYPE_CHECKING:
-    from catalog.cutting.units import Cut, Piece, Size, Surd
+    from catalog.cutting.units import Size, SizedPiece, Surd, UnitPiece
     from cli.cutting.size_request import Answer
 
 _FINEST_MARK: Final = Fraction(1, 64)
@@ -46,7 +46,7 @@ def shown_sides(width: Fraction | Surd, height: Fraction | Surd, cm: bool) -> st
     return shown(width, cm) if width == height else f"{shown(width, cm)} x {shown(height, cm)}"
 
 
-def cut_sides(cut: Cut, cm: bool) -> str:
+def cut_sides(cut: SizedPiece, cm: bool) -> str:
     """Write the sides of a piece.
 
     Where several share a square, the height that each has may lie on no mark; it is then written
@@ -96,7 +96,7 @@ def _title(answer: Answer) -> str:
     return f"{name.capitalize()}{several}, with a seam of {seam}{yours}"
 
 
-def _cut_words(cut: Cut, cm: bool) -> str:
+def _cut_words(cut: SizedPiece, cm: bool) -> str:
     what = cut.what if cut.count == 1 else cut.what.replace(cut.shape, f"{cut.shape}s", 1)
     unit = "" if cm else " in"
     if cut.shape == "strip":
@@ -207,7 +207,7 @@ def _rule_notes(answer: Answer) -> list[str]:
     return lines
 
 
-def _rule_words(piece: Piece, answer: Answer) -> str:
+def _rule_words(piece: UnitPiece, answer: Answer) -> str:
     """Return the sum by which a piece is cut; of a rectangle, for either side."""
     method = answer.sized.method
     if method.fills:
@@ -220,7 +220,7 @@ def _rule_words(piece: Piece, answer: Answer) -> str:
     return f"{_sum_words(piece.width, of, answer)} wide and {height} high"
 
 
-def _more_words(piece: Piece, cut: Cut, answer: Answer) -> str:
+def _more_words(piece: UnitPiece, cut: SizedPiece, answer: Answer) -> str:
     """Return by how much a piece makes up for a centre that is cut to a mark."""
     sized = answer.sized
     more = cut.exact - piece.width.at(sized.finished, sized.seam)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from catalog.cutting.adapted import CAUTIONS
-from catalog.cutting.plans import ORDERS
+from catalog.cutting.plans import ARRANGEMENTS
 from catalog.lengths import show_length
 from catalog.report.pages.html_views import length_words, size_words, turn_words
 from cli import wording
@@ -47,7 +47,7 @@ def plan_view(kept: Kept, plan: Plan) -> View:
         "buy": [_buy(row) for row in made.buys] if made else [],
         "caution": list(CAUTIONS),
         "wall": _wall(kept, plan, planned) if planned else None,
-        "orders": [{"name": name, "says": ORDER_WORDS[name]} for name in ORDERS],
+        "orders": [{"name": name, "says": ORDER_WORDS[name]} for name in ARRANGEMENTS],
     }
 
 
@@ -80,7 +80,7 @@ def _wall(kept: Kept, plan: Plan, planned: Planned) -> View:
     layout, wall = planned.layout, planned.wall
     return {
         "key": plan.wall,
-        "order": wall.order,
+        "order": wall.arrangement,
         "rows": layout.rows,
         "columns": layout.columns,
         "on_point": layout.on_point,

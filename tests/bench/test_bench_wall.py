@@ -14,7 +14,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from catalog.cutting.adapted import make_over
+from catalog.cutting.adapted import adapt_pattern
 from catalog.cutting.quilt_sizes import Supply
 from catalog.models import Square, SquareSet, Swatch
 from catalog.pattern.patterns import load_pattern
@@ -41,7 +41,7 @@ SETS, SWATCHES = sets_of(500)
 
 
 def plan(order):
-    made = make_over(QUILT, square=Fraction(5), supply=Supply({"": 500}))
+    made = adapt_pattern(QUILT, square=Fraction(5), supply=Supply({"": 500}))
     return made, plan_wall(QUILT, made.layout, SETS, SWATCHES, order)
 
 

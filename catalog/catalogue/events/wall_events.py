@@ -38,7 +38,7 @@ def wall_name(pattern: str, planned: Planned) -> str:
     """
     layout = planned.layout
     size = f"{layout.rows}x{layout.columns}" if planned.made else "sets"
-    return f"{pattern[:80]}|{size}|{planned.wall.order}"
+    return f"{pattern[:80]}|{size}|{planned.wall.arrangement}"
 
 
 def exchanged(

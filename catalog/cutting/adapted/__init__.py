@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
-from catalog.cutting.adapted.adapted_block import MadeBlock, make_block
+from catalog.cutting.adapted.adapted_block import AdaptedBlock, adapt_block
 from catalog.cutting.adapted.adapted_lengths import as_laid_out, binding_of, lengths_of
 from catalog.cutting.adapted.buying import piece_cuts, plan_cloth
 from catalog.cutting.adapted.cautions import CAUTIONS
@@ -14,7 +14,7 @@ from catalog.cutting.adapted.comparison import cut_row, length_rows, shown, uniq
 from catalog.cutting.adapted.cut_needs import as_cut
 from catalog.cutting.adapted.metric_sizes import in_millimetres
 from catalog.cutting.adapted.sets_in_hand import SetsInHand
-from catalog.cutting.plans import BuyRow, CutRow, MadeOverRow
+from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes import (
     NAMES,
@@ -28,7 +28,7 @@ from catalog.cutting.quilt_sizes import (
     steps_to_usual,
     suggested,
 )
-from catalog.cutting.yardage import Cloth
+from catalog.cutting.yardage import Bolt
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, MILLIMETRE, SIXTEENTH
 
@@ -36,14 +36,14 @@ __all__ = [
     "AS_WRITTEN",
     "CAUTIONS",
     "SHAPES",
+    "AdaptedBlock",
+    "AdaptedPattern",
     "Filled",
     "Layout",
-    "MadeBlock",
-    "MadeOver",
     "Supply",
+    "adapt_block",
+    "adapt_pattern",
     "as_cut",
-    "make_block",
-    "make_over",
 ]
 
 AS_WRITTEN: Final = "as-written"
@@ -51,25 +51,25 @@ _PROPORTIONS: Final[tuple[Shape, ...]] = ("longer", "shorter", "square")
 SHAPES: Final = (AS_WRITTEN, "largest", *_PROPORTIONS, *NAMES)
 """What ``--shape`` takes: the written rows and columns, as large as the sets allow, a proportion,
 or the kind of quilt to come nearest to."""
-MOST_FILLED: Final = 6
+MAX_SIZES_LISTED: Final = 6
 """Sizes that the sets fill, listed."""
-FAR: Final = 24
+MAX_INCHES_OFF_USUAL: Final = 24
 """Inches off a usual size, width and length together, from which one isn't listed: a strip of
 blocks that nobody would make."""
 
 
 @dataclass(frozen=True)
-class MadeOver:
+class AdaptedPattern:
     """A pattern made over to squares, seam and sets."""
 
     quilt: Quilt
     seam: Fraction
     square: Fraction | None
-    made: MadeBlock
+    made: AdaptedBlock
     written: Layout
     layout: Layout
     """With the rows and columns chosen and the finished sizes as sewn."""
-    rows: tuple[MadeOverRow, ...]
+    rows: tuple[ComparisonRow, ...]
     cuts: tuple[CutRow, ...]
     buys: tuple[BuyRow, ...]
     chosen: Filled | None
@@ -88,7 +88,7 @@ class MadeOver:
         return all(row.fits for row in self.rows) and (self.chosen is None or self.chosen.enough)
 
 
-def make_over(
+def adapt_pattern(
     quilt: Quilt,
     *,
     square: Fraction | None = None,
@@ -97,9 +97,9 @@ def make_over(
     supply: Supply | None = None,
     sets: int | None = None,
     shape: str = AS_WRITTEN,
-    cloth: Cloth | None = None,
+    cloth: Bolt | None = None,
     cm: bool = False,
-) -> MadeOver:
+) -> AdaptedPattern:
     """Make a pattern over.
 
     Parameters
@@ -118,14 +118,14 @@ def make_over(
         Matched sets in hand instead, where they are all the squares that there are.
     shape : str
         One of `SHAPES`; needs no supply, and takes as many sets as the pattern has without one.
-    cloth : Cloth, optional
+    cloth : Bolt, optional
         What is bought: its width, shrinkage and how it is sold.
     cm : bool
         Show centimetres, and cut and trim to millimetres (see `metric`).
 
     Returns
     -------
-    MadeOver
+    AdaptedPattern
 
     Raises
     ------
@@ -138,8 +138,8 @@ def make_over(
     seam = quilt.seam if seam is None else seam
     mark, step = (MILLIMETRE, MILLIMETRE) if cm else (EIGHTH, SIXTEENTH)
     quilt = in_millimetres(quilt, square) if cm else quilt
-    made = make_block(quilt, square, seam, mark=mark, finished=finished)
-    plain = make_block(quilt, None, quilt.seam, mark=mark)
+    made = adapt_block(quilt, square, seam, mark=mark, finished=finished)
+    plain = adapt_block(quilt, None, quilt.seam, mark=mark)
     size = quilt.rows, quilt.columns
     written = as_laid_out(quilt, plain.finished, quilt.seam, *size, step=step)
     base = as_laid_out(quilt, made.finished, seam, *size, step=step)
@@ -147,9 +147,9 @@ def make_over(
     if supply is None and sets is not None:
         supply = in_hand
     layout = _shaped(base, supply, in_hand, shape)
-    cuts, buys = plan_cloth(quilt, made, layout, seam, square, cloth or Cloth(), mark)
+    cuts, buys = plan_cloth(quilt, made, layout, seam, square, cloth or Bolt(), mark)
     rows = _rows(quilt, made, plain, written, layout, seam, square, cm=cm)
-    return MadeOver(
+    return AdaptedPattern(
         quilt,
         seam,
         square,
@@ -169,8 +169,8 @@ def make_over(
 def _worth_telling(supply: Supply, layout: Layout) -> tuple[Filled, ...]:
     """Return the sizes that the sets fill and a person would think of; one at least."""
     found = layouts_filled(supply, layout, largest_only=True)
-    near = tuple(one for one in found if one.distance <= FAR)
-    return near[:MOST_FILLED] or found[:1]
+    near = tuple(one for one in found if one.distance <= MAX_INCHES_OFF_USUAL)
+    return near[:MAX_SIZES_LISTED] or found[:1]
 
 
 def _shaped(base: Layout, supply: Supply | None, in_hand: SetsInHand, shape: str) -> Layout:
@@ -196,15 +196,15 @@ def _shaped(base: Layout, supply: Supply | None, in_hand: SetsInHand, shape: str
 
 def _rows(
     quilt: Quilt,
-    made: MadeBlock,
-    plain: MadeBlock,
+    made: AdaptedBlock,
+    plain: AdaptedBlock,
     written: Layout,
     layout: Layout,
     seam: Fraction,
     square: Fraction | None,
     *,
     cm: bool,
-) -> list[MadeOverRow]:
+) -> list[ComparisonRow]:
     cuts = piece_cuts(quilt, made)
     rows = [
         cut_row(kind, cuts[kind.name], made, square, cm=cm)
@@ -222,5 +222,5 @@ def _rows(
     if quilt.binding and one and two:
         remark = f"strips cut {shown(quilt.binding.strip, cm=cm, mark=True)} wide"
         lengths = (shown(one, cm=cm), shown(two, cm=cm))
-        rows.append(MadeOverRow("binding, joined", *lengths, remark, one, two))
+        rows.append(ComparisonRow("binding, joined", *lengths, remark, one, two))
     return rows

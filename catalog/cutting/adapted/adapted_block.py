@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from catalog.cutting.quilt import BlockUnit, PieceKind, Quilt
 from catalog.cutting.quilt_units import method_of, pieces_of
-from catalog.cutting.units import Method, Piece, Surd
+from catalog.cutting.units import Method, Surd, UnitPiece
 from catalog.cutting.units.surd import ZERO
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, show_length
@@ -30,7 +30,7 @@ class UnitCut:
 
 
 @dataclass(frozen=True)
-class MadeUnit:
+class AdaptedUnit:
     """One unit of the block, with its sizes."""
 
     unit: BlockUnit
@@ -44,13 +44,13 @@ class MadeUnit:
 
 
 @dataclass(frozen=True)
-class MadeBlock:
+class AdaptedBlock:
     """The block made over."""
 
     cell: Fraction
     """Finished side of a cell of its grid, inches."""
     finished: Fraction
-    units: tuple[MadeUnit, ...]
+    units: tuple[AdaptedUnit, ...]
     largest: Fraction
     """Finished block, inches, that the squares could give at most, on the ruler."""
     kept: bool
@@ -59,14 +59,14 @@ class MadeBlock:
     """Whether it is finished as was asked for, so that it falls short of nothing."""
 
 
-def make_block(
+def adapt_block(
     quilt: Quilt,
     square: Fraction | None,
     seam: Fraction,
     *,
     mark: Fraction = EIGHTH,
     finished: Fraction | None = None,
-) -> MadeBlock:
+) -> AdaptedBlock:
     """Make a block over.
 
     Where the squares reach the written trim sizes at this seam, those stay (the block then finishes
@@ -85,7 +85,7 @@ def make_block(
 
     Returns
     -------
-    MadeBlock
+    AdaptedBlock
 
     Raises
     ------
@@ -114,10 +114,10 @@ def make_block(
         )
     written = cell == keep and finished is None
     units = tuple(
-        _make_unit(quilt, unit, cell, square, seam, mark, written=written)
+        _adapt_unit(quilt, unit, cell, square, seam, mark, written=written)
         for unit in quilt.block.units
     )
-    return MadeBlock(
+    return AdaptedBlock(
         cell, cell * across, units, max(top, cell) * across, written, finished is not None
     )
 
@@ -139,7 +139,7 @@ def _largest_cell(
     return min(found, default=None)
 
 
-def _make_unit(
+def _adapt_unit(
     quilt: Quilt,
     unit: BlockUnit,
     cell: Fraction,
@@ -148,7 +148,7 @@ def _make_unit(
     mark: Fraction,
     *,
     written: bool,
-) -> MadeUnit:
+) -> AdaptedUnit:
     method = method_of(unit)
     finished = cell * max(unit.wide, unit.high)
     pieces = pieces_of(unit, method)
@@ -172,11 +172,11 @@ def _make_unit(
     sewn = method.sewn(cuts[0].width, seam)
     if method.points:
         sewn = trim[0] + (cuts[1].width - cuts[1].exact) / method.points
-    return MadeUnit(unit, method, tuple(cuts), *trim, sewn)
+    return AdaptedUnit(unit, method, tuple(cuts), *trim, sewn)
 
 
 def _cut(
-    piece: Piece,
+    piece: UnitPiece,
     exact: Surd,
     kinds: Sequence[PieceKind],
     square: Fraction | None,

@@ -11,8 +11,7 @@ from typing import Final
 from catalog.cutting.quilt import BlockUnit, Quilt, QuiltBorder
 from catalog.cutting.quilt_sizes import Layout, sashing_pieces
 from catalog.cutting.quilt_units import method_of, piece_counts, pieces_of
-from catalog.cutting.units import UNFINISHED, Method
-from catalog.cutting.units import Piece as UnitPiece
+from catalog.cutting.units import UNFINISHED, Method, UnitPiece
 from catalog.cutting.units.cutting_method import on_inch_ruler
 from catalog.cutting.units.setting_triangles import corner_triangle, setting_triangle
 from catalog.cutting.yardage import Border, binding_length, border

@@ -9,7 +9,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
-from catalog.cutting.adapted.adapted_block import MadeBlock, MadeUnit, UnitCut
+from catalog.cutting.adapted.adapted_block import AdaptedBlock, AdaptedUnit, UnitCut
 from catalog.cutting.adapted.adapted_lengths import ClothPieces, cloths_of
 from catalog.cutting.adapted.directional_prints import hanging_words
 from catalog.cutting.adapted.upright_pieces import pieces_of_cloth
@@ -17,7 +17,7 @@ from catalog.cutting.plans import BuyRow, CutRow
 from catalog.cutting.quilt import PieceKind, Quilt
 from catalog.cutting.quilt_sizes import Layout, post_count
 from catalog.cutting.units import squares_from_square
-from catalog.cutting.yardage import Cloth, Purchase, backing, batting, binding, strip_plan
+from catalog.cutting.yardage import Bolt, Purchase, backing, batting, binding, strip_plan
 from catalog.cutting.yardage.backing import METRIC_OVERHANG, OVERHANG
 from catalog.lengths import EIGHTH, round_to, show_length
 from catalog.models import Piece
@@ -26,7 +26,7 @@ OF_SQUARES: Final = "squares in hand"
 LEFT_OVER: Final = "squares left over"
 
 
-def piece_cuts(quilt: Quilt, made: MadeBlock) -> dict[str, UnitCut]:
+def piece_cuts(quilt: Quilt, made: AdaptedBlock) -> dict[str, UnitCut]:
     """Return for each kind of piece in the blocks how it is cut, the largest where units differ."""
     cuts: dict[str, UnitCut] = {}
     for unit in made.units:
@@ -39,11 +39,11 @@ def piece_cuts(quilt: Quilt, made: MadeBlock) -> dict[str, UnitCut]:
 
 def plan_cloth(
     quilt: Quilt,
-    made: MadeBlock,
+    made: AdaptedBlock,
     layout: Layout,
     seam: Fraction,
     square: Fraction | None,
-    cloth: Cloth,
+    cloth: Bolt,
     mark: Fraction = EIGHTH,
 ) -> tuple[tuple[CutRow, ...], tuple[BuyRow, ...]]:
     """Return all that is cut and all that is bought.
@@ -51,14 +51,14 @@ def plan_cloth(
     Parameters
     ----------
     quilt : Quilt
-    made : MadeBlock
+    made : AdaptedBlock
     layout : Layout
         With the rows, columns and finished sizes to be sewn.
     seam : Fraction
         Inches.
     square : Fraction or None
         Side of the squares in hand, inches.
-    cloth : Cloth
+    cloth : Bolt
         Width and shrinkage of what is bought.
     mark : Fraction
         The ruler's marks, inches.
@@ -85,7 +85,7 @@ def _together(cloths: Sequence[ClothPieces]) -> list[ClothPieces]:
 
 
 def _from_squares(
-    quilt: Quilt, made: MadeBlock, layout: Layout, square: Fraction | None, seam: Fraction
+    quilt: Quilt, made: AdaptedBlock, layout: Layout, square: Fraction | None, seam: Fraction
 ) -> tuple[list[CutRow], list[ClothPieces]]:
     """Return what is cut from squares, and the blocks' pieces that are bought."""
     rows, bought = [], []
@@ -108,7 +108,7 @@ def _from_squares(
 
 def _of_cloth(
     quilt: Quilt,
-    made: MadeBlock,
+    made: AdaptedBlock,
     layout: Layout,
     kind: PieceKind,
     plain: Piece,
@@ -136,7 +136,7 @@ def count_of(quilt: Quilt, kind: PieceKind, layout: Layout) -> int:
 
 
 def cut_sides(
-    quilt: Quilt, made: MadeBlock, kind: PieceKind, layout: Layout, seam: Fraction
+    quilt: Quilt, made: AdaptedBlock, kind: PieceKind, layout: Layout, seam: Fraction
 ) -> tuple[Fraction, Fraction]:
     """Return width and height to which pieces of a kind are cut, inches."""
     cut = piece_cuts(quilt, made).get(kind.name)
@@ -172,7 +172,7 @@ def _from_each(kind: PieceKind, each: int) -> str:
     return f"{each} from a square" if each > 1 else "one from each square"
 
 
-def _trims(kind: PieceKind, made: MadeBlock) -> str:
+def _trims(kind: PieceKind, made: AdaptedBlock) -> str:
     units = [
         unit
         for unit in made.units
@@ -183,7 +183,7 @@ def _trims(kind: PieceKind, made: MadeBlock) -> str:
     )
 
 
-def _trim_words(unit: MadeUnit) -> str:
+def _trim_words(unit: AdaptedUnit) -> str:
     sides = sorted({unit.trim, unit.trim_height}, reverse=True)
     return " x ".join(_show(side) for side in sides)
 
@@ -195,13 +195,13 @@ def _strip_row(one: ClothPieces, piece: Piece, words: Sequence[str]) -> CutRow:
 
 
 def _buy_row(
-    name: str, purchase: Purchase, cloth: Cloth, words: str, plan: tuple[str, ...] = ()
+    name: str, purchase: Purchase, cloth: Bolt, words: str, plan: tuple[str, ...] = ()
 ) -> BuyRow:
     width = cloth.usable_width
     return BuyRow(name, purchase.bought, purchase.used, width, words, plan, purchase.spare)
 
 
-def _finishing(quilt: Quilt, layout: Layout, cloth: Cloth, mark: Fraction) -> list[BuyRow]:
+def _finishing(quilt: Quilt, layout: Layout, cloth: Bolt, mark: Fraction) -> list[BuyRow]:
     """Return binding, backing and batting."""
     rows = []
     wide, long = layout.width, layout.length

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Final
 
-from catalog.cutting.adapted.adapted_block import MadeBlock, MadeUnit, UnitCut
-from catalog.cutting.plans import MadeOverRow
+from catalog.cutting.adapted.adapted_block import AdaptedBlock, AdaptedUnit, UnitCut
+from catalog.cutting.plans import ComparisonRow
 from catalog.cutting.quilt import PieceKind, Quilt
 from catalog.cutting.units import Surd, reach, squares_from_square
 from catalog.lengths import (
@@ -20,16 +20,16 @@ from catalog.lengths import (
 )
 
 Pair = tuple[Fraction, Fraction]
-FINEST: Final = Fraction(1, 64)
+MIN_MARK: Final = Fraction(1, 64)
 """Inches; a length on no such mark is written to the nearest sixteenth, with "about"."""
-_SMALLEST_CHANGE: Final = FINEST
+_SMALLEST_CHANGE: Final = MIN_MARK
 
 
 def shown(length: Fraction, *, cm: bool, mark: bool = False) -> str:
     """Write a length as the trade does, or in centimetres."""
     if cm:
         return show_centimetres(length, places=None, mark=mark)
-    if length % FINEST:
+    if length % MIN_MARK:
         return f"about {show_length(length, step=SIXTEENTH, mark=mark)}"
     return show_length(length, step=None, mark=mark)
 
@@ -41,8 +41,8 @@ def shown_pair(pair: Pair, *, cm: bool) -> str:
 
 
 def cut_row(
-    kind: PieceKind, cut: UnitCut, made: MadeBlock, square: Fraction | None, *, cm: bool
-) -> MadeOverRow:
+    kind: PieceKind, cut: UnitCut, made: AdaptedBlock, square: Fraction | None, *, cm: bool
+) -> ComparisonRow:
     """Return the row of a piece that is cut for the blocks."""
     yours = shown_pair((cut.width, cut.height), cm=cm)
     if cut.as_it_is:
@@ -51,11 +51,11 @@ def cut_row(
     if kind.source == "bundle" and square is not None:
         fits, remark = _fit_words(kind, cut, made, square, cm=cm)
     written = shown(kind.size, cm=cm)
-    return MadeOverRow(f"cut: {kind.name}", written, yours, remark, kind.size, cut.width, fits)
+    return ComparisonRow(f"cut: {kind.name}", written, yours, remark, kind.size, cut.width, fits)
 
 
 def _fit_words(
-    kind: PieceKind, cut: UnitCut, made: MadeBlock, square: Fraction, *, cm: bool
+    kind: PieceKind, cut: UnitCut, made: AdaptedBlock, square: Fraction, *, cm: bool
 ) -> tuple[bool, str]:
     of = f"a {shown(square, cm=cm, mark=True)} square"
     if not made.kept and not made.asked and kind.size > square:
@@ -73,13 +73,13 @@ def _fit_words(
 
 
 def unit_row(
-    unit: MadeUnit,
-    written: MadeUnit,
+    unit: AdaptedUnit,
+    written: AdaptedUnit,
     seam: Fraction,
     *,
     asked: bool,
     cm: bool,
-) -> MadeOverRow:
+) -> ComparisonRow:
     """Return the row of a unit: to what it is trimmed, and whether it reaches the written size.
 
     One that was asked for in its size is no shortfall.
@@ -108,7 +108,7 @@ def unit_row(
         remark = "comes out just so, nothing to trim"
         if spare > 0:
             remark = f"sewn {_decimal(unit.sewn, cm=cm)}, {_decimal(spare, cm=cm)} to trim"
-    return MadeOverRow(
+    return ComparisonRow(
         f"{what}: {name}",
         shown_pair(old, cm=cm),
         shown_pair(trim, cm=cm),
@@ -119,13 +119,15 @@ def unit_row(
     )
 
 
-def length_rows(old: Mapping[str, Pair], new: Mapping[str, Pair], *, cm: bool) -> list[MadeOverRow]:
+def length_rows(
+    old: Mapping[str, Pair], new: Mapping[str, Pair], *, cm: bool
+) -> list[ComparisonRow]:
     """Return a row for each length below the units; one that falls away has no size."""
     rows = []
     for name in dict.fromkeys((*new, *old)):
         one, two = old.get(name), new.get(name)
         rows.append(
-            MadeOverRow(
+            ComparisonRow(
                 name,
                 shown_pair(one, cm=cm) if one else "-",
                 shown_pair(two, cm=cm) if two else "-",
@@ -155,10 +157,10 @@ def _change(one: Pair, two: Pair, *, cm: bool) -> str:
 
 
 def unique_units(
-    quilt: Quilt, made: MadeBlock, written: MadeBlock
-) -> list[tuple[MadeUnit, MadeUnit]]:
+    quilt: Quilt, made: AdaptedBlock, written: AdaptedBlock
+) -> list[tuple[AdaptedUnit, AdaptedUnit]]:
     """Return each different unit with its written self; those that only differ in cloth once."""
-    found: dict[tuple[str, int | None, int, int], tuple[MadeUnit, MadeUnit]] = {}
+    found: dict[tuple[str, int | None, int, int], tuple[AdaptedUnit, AdaptedUnit]] = {}
     for one, two in zip(made.units, written.units, strict=True):
         key = (one.unit.unit, one.unit.at_a_time, one.unit.wide, one.unit.high)
         found.setdefault(key, (one, two))

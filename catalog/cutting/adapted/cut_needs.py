@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from catalog.cutting.adapted.adapted_block import make_block
+from catalog.cutting.adapted.adapted_block import adapt_block
 from catalog.cutting.adapted.adapted_lengths import as_laid_out
 from catalog.cutting.adapted.buying import cut_sides
 from catalog.cutting.quilt import Quilt
@@ -38,7 +38,7 @@ def as_cut(
         return needs
     seam = quilt.seam if seam is None else seam
     try:
-        made = make_block(quilt, square, seam)
+        made = adapt_block(quilt, square, seam)
     except UsageError:
         return needs
     layout = as_laid_out(quilt, made.finished, seam, quilt.rows, quilt.columns)

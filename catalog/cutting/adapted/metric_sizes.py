@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from catalog.cutting.quilt import PieceKind, Quilt, QuiltBinding
 from catalog.cutting.quilt_units import method_of, pieces_of
-from catalog.cutting.units import Method, Piece, Surd
+from catalog.cutting.units import Method, Surd, UnitPiece
 from catalog.cutting.units.cutting_method import HAIR
 from catalog.lengths import MILLIMETRE, round_to
 
@@ -89,7 +89,7 @@ def _kind(quilt: Quilt, changed: Quilt, kind: PieceKind) -> PieceKind:
     return replace(kind, size=size)
 
 
-def _as_written(quilt: Quilt, kind: PieceKind, piece: Piece) -> bool:
+def _as_written(quilt: Quilt, kind: PieceKind, piece: UnitPiece) -> bool:
     """Say whether a piece that isn't trimmed was written as what its unit takes."""
     exact: list[Surd] = [
         one.width.at(finished, quilt.seam)
@@ -101,7 +101,7 @@ def _as_written(quilt: Quilt, kind: PieceKind, piece: Piece) -> bool:
 
 def _uses(
     quilt: Quilt, kind: PieceKind, cell: Fraction
-) -> Iterator[tuple[Method, Piece, Fraction]]:
+) -> Iterator[tuple[Method, UnitPiece, Fraction]]:
     """Yield each use of a kind of piece in the block, with the unit's finished longer side."""
     for unit in quilt.block.units:
         method = method_of(unit)

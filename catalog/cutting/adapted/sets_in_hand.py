@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from catalog.cutting.adapted.adapted_block import MadeBlock
+from catalog.cutting.adapted.adapted_block import AdaptedBlock
 from catalog.cutting.adapted.buying import count_of, cut_sides, pieces_each
 from catalog.cutting.quilt import PieceKind, Quilt
 from catalog.cutting.quilt_sizes import Layout, Shortage, Supply, post_count
@@ -21,7 +21,7 @@ class SetsInHand(Supply):
     """
 
     quilt: Quilt | None = None
-    made: MadeBlock | None = None
+    made: AdaptedBlock | None = None
     square: Fraction | None = None
     seam: Fraction = Fraction(1, 4)
 

@@ -7,7 +7,7 @@ from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
 
-from catalog.cutting.adapted.adapted_block import MadeBlock, UnitCut
+from catalog.cutting.adapted.adapted_block import AdaptedBlock, UnitCut
 from catalog.cutting.quilt import PieceKind, Quilt
 from catalog.cutting.quilt_sizes import Layout, places
 from catalog.cutting.quilt_units import piece_counts
@@ -25,7 +25,7 @@ class HungPart:
 
 
 def pieces_of_cloth(
-    quilt: Quilt, made: MadeBlock, layout: Layout, kind: PieceKind
+    quilt: Quilt, made: AdaptedBlock, layout: Layout, kind: PieceKind
 ) -> tuple[Piece, ...]:
     """Return the pieces of a kind in the blocks, those of each shape by themselves.
 

@@ -24,7 +24,7 @@ from catalog.cutting.quilt_sizes.quilt_layout import (
     times_root_2,
     widest_sashing,
 )
-from catalog.cutting.quilt_sizes.set_supply import Shortage, Stock, Supply
+from catalog.cutting.quilt_sizes.set_supply import QuiltSupply, Shortage, Supply
 from catalog.cutting.quilt_sizes.standard_sizes import (
     MATTRESSES,
     NAMES,
@@ -41,9 +41,9 @@ __all__ = [
     "Filled",
     "Layout",
     "Place",
+    "QuiltSupply",
     "Shape",
     "Shortage",
-    "Stock",
     "Supply",
     "UsualSize",
     "bed_quilt",

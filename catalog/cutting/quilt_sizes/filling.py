@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from catalog.cutting.quilt_sizes.quilt_layout import Layout, layout_words, row_words, shown
-from catalog.cutting.quilt_sizes.set_supply import Stock, Supply
+from catalog.cutting.quilt_sizes.set_supply import QuiltSupply, Supply
 from catalog.cutting.quilt_sizes.standard_sizes import NAMES, USUAL_SIZES, UsualSize, usual_sizes
 from catalog.lengths import unit_shown
 
@@ -23,10 +23,10 @@ NEARLY_SQUARE: Final = Fraction(11, 10)
 """Length over width from which a quilt is taken for long, up to which for short, up to which for
 square: `common practice`; the lists' own sizes run from 0.9 (king) to 1.67 (crib)."""
 
-MOST_BLOCKS: Final = 10_000
+MAX_BLOCKS: Final = 10_000
 """More than any pattern may have."""
 
-CLOSE: Final = Fraction(6)
+USUAL_WITHIN: Final = Fraction(6)
 """Inches, width and length together, within which a quilt passes for a usual size: `common
 practice`; the lists differ by more than that for one kind of quilt."""
 
@@ -111,11 +111,13 @@ def suggested(
     The options are those of `layouts_filled`; None where the sets don't make one block.
     """
     found = layouts_filled(supply, pattern, like=like, shape=shape)
-    close = [one for one in found if one.distance <= CLOSE]
+    close = [one for one in found if one.distance <= USUAL_WITHIN]
     return max(close, key=lambda one: one.layout.blocks, default=found[0] if found else None)
 
 
-def next_steps(supply: Stock, layout: Layout, *, like: str | None = None) -> tuple[Filled, ...]:
+def next_steps(
+    supply: QuiltSupply, layout: Layout, *, like: str | None = None
+) -> tuple[Filled, ...]:
     """Return what one more row, one more column and one of each would be, and what they lack."""
     return tuple(
         judge(
@@ -143,7 +145,9 @@ def steps_to_usual(supply: Supply, pattern: Layout) -> tuple[Filled, ...]:
     )
 
 
-def judge(supply: Stock, layout: Layout, sizes: tuple[UsualSize, ...] = USUAL_SIZES) -> Filled:
+def judge(
+    supply: QuiltSupply, layout: Layout, sizes: tuple[UsualSize, ...] = USUAL_SIZES
+) -> Filled:
     """Hold one layout against what there is and the published sizes."""
     usual, off = nearest_usual(layout, sizes)
     short = supply.shortage(layout)
@@ -166,8 +170,8 @@ def _sizes(like: str | None) -> tuple[UsualSize, ...]:
 
 
 def _affordable(supply: Supply, pattern: Layout) -> Iterator[Layout]:
-    for rows in range(1, MOST_BLOCKS + 1):
-        for columns in range(1, MOST_BLOCKS // rows + 1):
+    for rows in range(1, MAX_BLOCKS + 1):
+        for columns in range(1, MAX_BLOCKS // rows + 1):
             layout = replace(pattern, rows=rows, columns=columns)
             if not supply.shortage(layout).enough:
                 break

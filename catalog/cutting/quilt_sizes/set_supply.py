@@ -29,7 +29,7 @@ class Shortage:
         return not self.sets and not self.pieces
 
 
-class Stock(Protocol):
+class QuiltSupply(Protocol):
     """What there is for a quilt."""
 
     def shortage(self, layout: Layout) -> Shortage:

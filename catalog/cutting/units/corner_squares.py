@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from catalog.cutting.units.cutting_method import FINISHED, SEAM, UNFINISHED, Method, Piece, Size
+from catalog.cutting.units.cutting_method import FINISHED, SEAM, UNFINISHED, Method, Size, UnitPiece
 from catalog.cutting.units.surd import ONE, ROOT2
 from catalog.cutting.units.triangles import HALF_TRIANGLE, QUARTER_TRIANGLE, triangle_side
 from catalog.lengths import EIGHTH, Rounding
@@ -41,8 +41,8 @@ def flipped_corners(
         unit=unit,
         at_a_time=1,
         pieces=(
-            Piece("square", 1, UNFINISHED),
-            Piece(
+            UnitPiece("square", 1, UNFINISHED),
+            UnitPiece(
                 "small square for the corners",
                 4,
                 corner + 2 * SEAM,
@@ -86,8 +86,8 @@ def square_in_a_square_triangles() -> Method:
         unit="square-in-a-square-triangles",
         at_a_time=1,
         pieces=(
-            Piece("square for the centre", 1, FINISHED / ROOT2 + 2 * SEAM, rounding="down"),
-            Piece("square to cut once on the diagonal", 2, corners, large=EIGHTH),
+            UnitPiece("square for the centre", 1, FINISHED / ROOT2 + 2 * SEAM, rounding="down"),
+            UnitPiece("square to cut once on the diagonal", 2, corners, large=EIGHTH),
         ),
         how="Sew a triangle to two opposite sides of the centre, press, then to the other two.",
         trimming=_TO_THE_POINTS,
@@ -106,8 +106,8 @@ def square_in_a_square_quarters() -> Method:
         unit="square-in-a-square-quarters",
         at_a_time=1,
         pieces=(
-            Piece("square for the centre", 1, FINISHED / ROOT2 + 2 * SEAM, rounding="down"),
-            Piece("square to cut twice on the diagonal", 1, corners, large=2 * EIGHTH),
+            UnitPiece("square for the centre", 1, FINISHED / ROOT2 + 2 * SEAM, rounding="down"),
+            UnitPiece("square to cut twice on the diagonal", 1, corners, large=2 * EIGHTH),
         ),
         bias="All four outer edges are on the bias: starch first, and press without pulling.",
         how="Sew a triangle to two opposite sides of the centre, press, then to the other two.",

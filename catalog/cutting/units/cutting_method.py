@@ -79,7 +79,7 @@ UNFINISHED: Final = FINISHED + 2 * SEAM
 
 
 @dataclass(frozen=True)
-class Piece:
+class UnitPiece:
     """One kind of piece to cut for a set of units."""
 
     what: str
@@ -161,7 +161,7 @@ class Method:
     """Its name in the command."""
     at_a_time: int
     """By which the trade tells ways of one unit apart."""
-    pieces: tuple[Piece, ...]
+    pieces: tuple[UnitPiece, ...]
     """The first is the one that a square in hand is taken for."""
     how: str
     """How it is sewn, one sentence or two."""
@@ -186,7 +186,7 @@ class Method:
     """Whether it fills the edge of a quilt; its sizes are then those of the block it meets."""
 
     @property
-    def main(self) -> Piece:
+    def main(self) -> UnitPiece:
         """The piece that a square in hand is taken for."""
         return self.pieces[0]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from catalog.cutting.units.cutting_method import FINISHED, SEAM, UNFINISHED, Method, Piece
+from catalog.cutting.units.cutting_method import FINISHED, SEAM, UNFINISHED, Method, UnitPiece
 from catalog.cutting.units.surd import Surd
 from catalog.cutting.units.triangles import HALF_TRIANGLE, QUARTER_TRIANGLE, triangle_side
 from catalog.lengths import EIGHTH
@@ -30,8 +30,8 @@ def flying_geese_four() -> Method:
         aspect=_HALF,
         face=Surd(_HALF),
         pieces=(
-            Piece("large square for the geese", 1, QUARTER_TRIANGLE, large=2 * EIGHTH),
-            Piece("small square for the sky", 4, small, large=EIGHTH),
+            UnitPiece("large square for the geese", 1, QUARTER_TRIANGLE, large=2 * EIGHTH),
+            UnitPiece("small square for the sky", 4, small, large=EIGHTH),
         ),
         how="Lay two small squares in opposite corners of the large one, sew a seam each side of "
         "their diagonal and cut on it; add a small square to each half's last corner in the same "
@@ -53,8 +53,8 @@ def flying_geese_one() -> Method:
         aspect=_HALF,
         face=Surd(_HALF),
         pieces=(
-            Piece("rectangle for the goose", 1, UNFINISHED, height, shape="rectangle"),
-            Piece("small square for the sky", 2, height, flipped=True),
+            UnitPiece("rectangle for the goose", 1, UNFINISHED, height, shape="rectangle"),
+            UnitPiece("small square for the sky", 2, height, flipped=True),
         ),
         how="Lay a small square on one end of the rectangle, sew on its diagonal, cut off the "
         "corner a seam outside the stitches and press; then the other end.",

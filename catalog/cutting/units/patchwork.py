@@ -9,8 +9,8 @@ from catalog.cutting.units.cutting_method import (
     SEAM,
     UNFINISHED,
     Method,
-    Piece,
     StripYield,
+    UnitPiece,
 )
 from catalog.cutting.units.surd import Number, Surd
 
@@ -25,7 +25,7 @@ def square() -> Method:
         unit="square",
         trimmed=False,
         at_a_time=1,
-        pieces=(Piece("square", 1, UNFINISHED),),
+        pieces=(UnitPiece("square", 1, UNFINISHED),),
         how="Cut it and sew it in.",
     )
 
@@ -57,7 +57,9 @@ def rectangle(aspect: Fraction, units: int = 1) -> Method:
         aspect=aspect,
         face=Surd(aspect),
         pieces=(
-            Piece("rectangle", units, UNFINISHED, FINISHED * aspect + 2 * SEAM, shape="rectangle"),
+            UnitPiece(
+                "rectangle", units, UNFINISHED, FINISHED * aspect + 2 * SEAM, shape="rectangle"
+            ),
         ),
         how="Cut it and sew it in.",
     )
@@ -88,7 +90,7 @@ def patch(across: int, unit: str = "patch") -> Method:
         trimmed=False,
         trimming=_AS_SEWN,
         at_a_time=1,
-        pieces=(Piece("square", across**2, FINISHED / across + 2 * SEAM),),
+        pieces=(UnitPiece("square", across**2, FINISHED / across + 2 * SEAM),),
         how=f"Sew {across} rows of {across} squares, press them opposite ways, and sew the rows "
         "together.",
     )
@@ -101,7 +103,7 @@ def four_patch_strips() -> Method:
         trimmed=False,
         trimming=_AS_SEWN,
         at_a_time=1,
-        pieces=(Piece("strip", 2, FINISHED / 2 + 2 * SEAM, shape="strip"),),
+        pieces=(UnitPiece("strip", 2, FINISHED / 2 + 2 * SEAM, shape="strip"),),
         strips=StripYield(2, 4),
         how="Sew two strips together, press to the darker, cut across as wide as a strip was cut, "
         "turn every second segment round and sew them in pairs.",
@@ -115,7 +117,7 @@ def nine_patch_strips() -> Method:
         trimmed=False,
         trimming=_AS_SEWN,
         at_a_time=1,
-        pieces=(Piece("strip", 9, FINISHED / 3 + 2 * SEAM, shape="strip"),),
+        pieces=(UnitPiece("strip", 9, FINISHED / 3 + 2 * SEAM, shape="strip"),),
         strips=StripYield(1, 9),
         how="Sew two sets of strips dark, light, dark and one light, dark, light; cut all across "
         "as wide as a strip was cut; two segments of the first and one of the second make a unit.",
@@ -133,7 +135,7 @@ def quartered_nine_patch() -> Method:
         trimmed=False,
         trimming=_AS_SEWN,
         at_a_time=1,
-        pieces=(Piece("square", 9, (FINISHED + 8 * SEAM) / 3),),
+        pieces=(UnitPiece("square", 9, (FINISHED + 8 * SEAM) / 3),),
         how="Sew a nine patch, cut it in half both ways, turn two opposite quarters round and sew "
         "the four together.",
     )

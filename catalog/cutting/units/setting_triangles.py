@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from catalog.cutting.units.cutting_method import FINISHED, Method, Piece
+from catalog.cutting.units.cutting_method import FINISHED, Method, UnitPiece
 from catalog.cutting.units.surd import ROOT2, Number, Surd
 from catalog.cutting.units.triangles import HALF_TRIANGLE, QUARTER_TRIANGLE, triangle_side
 from catalog.lengths import EIGHTH
@@ -27,7 +27,7 @@ def setting_triangle() -> Method:
         units=4,
         face=Surd(Fraction(1, 2)),
         pieces=(
-            Piece(
+            UnitPiece(
                 "square to cut twice on the diagonal", 1, side, rule_first=True, large=2 * EIGHTH
             ),
         ),
@@ -53,7 +53,9 @@ def corner_triangle() -> Method:
         units=2,
         face=Surd(Fraction(1, 4)),
         pieces=(
-            Piece("square to cut once on the diagonal", 1, side, rule_first=True, large=2 * EIGHTH),
+            UnitPiece(
+                "square to cut once on the diagonal", 1, side, rule_first=True, large=2 * EIGHTH
+            ),
         ),
         bias="The long side, which is sewn to the block, is on the bias; the quilt's edges are on "
         "the straight grain.",

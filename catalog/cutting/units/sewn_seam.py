@@ -16,7 +16,7 @@ SEAM_STEP: Final = Fraction(1, 1000)
 """Inches; far finer than a unit can be measured."""
 METRIC_STEP: Final = MILLIMETRE / 20
 """Inches; two seams are then a whole number of tenths of a millimetre."""
-WIDEST_SEAM: Final = Fraction(1)
+MAX_SEWN_SEAM: Final = Fraction(1)
 """Inches; patchwork is sewn at a quarter, and a measurement that says more is a slip."""
 
 
@@ -131,7 +131,7 @@ def seam_of_unit(
             "measure a nine-patch or a half-square-triangle, or give --seam",
         )
     seam = ((cut / width.finished - measured) / crossing).up_to(step)
-    if not 0 < seam <= WIDEST_SEAM:
+    if not 0 < seam <= MAX_SEWN_SEAM:
         shown = show_length(measured, step=None)
         raise UsageError(
             f"a {method.unit} cut from {show_length(cut, step=None)} can't measure {shown}",

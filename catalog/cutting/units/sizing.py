@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from catalog.cutting.units.cutting_method import Method, Piece, Shape
+from catalog.cutting.units.cutting_method import Method, Shape, UnitPiece
 from catalog.cutting.units.surd import ROOT2, ZERO, Surd
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, show_length
@@ -15,11 +15,11 @@ QUARTER_SEAM: Final = Fraction(1, 4)
 """Inches; the trade's seam."""
 USABLE_WIDTH: Final = Fraction(40)
 """Inches of a width of fabric without its selvedges; the most cautious of the usual figures."""
-_LEAST_UNIT = Fraction(1, 2)
+_MIN_VISIBLE_WIDTH = Fraction(1, 2)
 
 
 @dataclass(frozen=True)
-class Cut:
+class SizedPiece:
     """One kind of piece, to be cut for a set of units; lengths in inches."""
 
     what: str
@@ -44,7 +44,7 @@ class SizedUnit:
 
     method: Method
     seam: Fraction
-    cuts: tuple[Cut, ...]
+    cuts: tuple[SizedPiece, ...]
     """The first is the square in hand, where there is one."""
     units: int
     """Units that one set of pieces gives."""
@@ -175,7 +175,7 @@ def _trim(
 
 
 def _too_small(method: Method, square: Fraction, seam: Fraction, mark: Fraction) -> UsageError:
-    wide = _LEAST_UNIT / min(method.aspect, Fraction(1))
+    wide = _MIN_VISIBLE_WIDTH / min(method.aspect, Fraction(1))
     least = method.main.width.at(wide, seam).up_to(mark)
     shown = show_length(square, step=None)
     return UsageError(
@@ -194,9 +194,9 @@ def _cuts(
     *,
     large: bool = False,
     given: Fraction | None = None,
-) -> tuple[Cut, ...]:
+) -> tuple[SizedPiece, ...]:
     """Return every piece; `given` is the square in hand, as it is, for the first of them."""
-    cuts: list[Cut] = []
+    cuts: list[SizedPiece] = []
     for piece in method.pieces:
         more = method.makes_up(cuts[0].width, finished, seam) if cuts else ZERO
         extra = piece.large if large else Fraction(0)
@@ -206,7 +206,7 @@ def _cuts(
 
 
 def _cut(
-    piece: Piece,
+    piece: UnitPiece,
     finished: Fraction,
     seam: Fraction,
     mark: Fraction,
@@ -214,7 +214,7 @@ def _cut(
     more: Surd,
     extra: Fraction,
     given: Fraction | None,
-) -> Cut:
+) -> SizedPiece:
     """Return a piece at its size.
 
     It has to be `more` larger than usual, is cut `extra` larger than need be, and `given` is the
@@ -230,17 +230,17 @@ def _cut(
         height = piece.height.at(finished, seam).up_to(mark)
         if given is not None:
             height = min(height, given / piece.count)
-    return Cut(piece.what, piece.count, piece.shape, width, height, exact)
+    return SizedPiece(piece.what, piece.count, piece.shape, width, height, exact)
 
 
-def _left_over(main: Cut) -> tuple[Fraction, Fraction] | None:
+def _left_over(main: SizedPiece) -> tuple[Fraction, Fraction] | None:
     rest = main.width - main.count * main.height
     return (main.width, rest) if main.shape == "rectangle" and rest > 0 else None
 
 
 def _sized(
     method: Method,
-    cuts: tuple[Cut, ...],
+    cuts: tuple[SizedPiece, ...],
     seam: Fraction,
     trim: tuple[Fraction, Fraction],
     needed: Fraction,

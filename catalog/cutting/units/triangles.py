@@ -10,9 +10,9 @@ from catalog.cutting.units.cutting_method import (
     SEAM,
     UNFINISHED,
     Method,
-    Piece,
     Size,
     StripYield,
+    UnitPiece,
 )
 from catalog.cutting.units.surd import ROOT2, Number, Surd
 from catalog.lengths import EIGHTH
@@ -50,7 +50,7 @@ def half_square_triangles_two() -> Method:
         unit="half-square-triangle",
         at_a_time=2,
         units=2,
-        pieces=(Piece("square", 2, UNFINISHED + ROOT2 * SEAM, large=EIGHTH),),
+        pieces=(UnitPiece("square", 2, UNFINISHED + ROOT2 * SEAM, large=EIGHTH),),
         how="Lay two squares face to face, sew a seam each side of one diagonal and cut on the "
         "diagonal.",
         trimming=_ON_THE_SEAM,
@@ -67,7 +67,7 @@ def half_square_triangles_four() -> Method:
         unit="half-square-triangle",
         at_a_time=4,
         units=4,
-        pieces=(Piece("square", 2, ROOT2 * UNFINISHED + 2 * SEAM, large=2 * EIGHTH),),
+        pieces=(UnitPiece("square", 2, ROOT2 * UNFINISHED + 2 * SEAM, large=2 * EIGHTH),),
         bias="All four outer edges are on the bias: starch first, and press without pulling.",
         how="Lay two squares face to face, sew all round the edge and cut on both diagonals.",
         trimming=_ON_THE_SEAM,
@@ -83,7 +83,7 @@ def half_square_triangles_eight() -> Method:
         unit="half-square-triangle",
         at_a_time=8,
         units=8,
-        pieces=(Piece("square", 2, 2 * (UNFINISHED + ROOT2 * SEAM), large=2 * EIGHTH),),
+        pieces=(UnitPiece("square", 2, 2 * (UNFINISHED + ROOT2 * SEAM), large=2 * EIGHTH),),
         how="Lay two squares face to face, sew a seam each side of both diagonals, cut in quarters "
         "and then on the diagonals.",
         trimming=_ON_THE_SEAM,
@@ -100,7 +100,7 @@ def half_square_triangles_strips() -> Method:
     return Method(
         unit="half-square-triangle-strips",
         at_a_time=1,
-        pieces=(Piece("strip", 2, UNFINISHED / ROOT2 + SEAM, shape="strip"),),
+        pieces=(UnitPiece("strip", 2, UNFINISHED / ROOT2 + SEAM, shape="strip"),),
         strips=StripYield(1, 2, lost=1),
         bias="All four outer edges are on the bias: starch first, and press without pulling.",
         how="Lay two strips face to face, sew both long edges and cut triangles by turns up and "
@@ -118,7 +118,7 @@ def quarter_square_triangles() -> Method:
         unit="quarter-square-triangle",
         at_a_time=2,
         units=2,
-        pieces=(Piece("square", 2, UNFINISHED + 2 * ROOT2 * SEAM, large=2 * EIGHTH),),
+        pieces=(UnitPiece("square", 2, UNFINISHED + 2 * ROOT2 * SEAM, large=2 * EIGHTH),),
         how="Make two half-square triangles, lay them face to face with the seams nested and the "
         "colours opposite, sew a seam each side of the other diagonal and cut on it.",
         trimming="Trim it with the ruler's 45 degree line on one seam and the middle of the trim "

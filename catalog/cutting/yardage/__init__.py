@@ -23,7 +23,7 @@ from catalog.cutting.yardage.binding import (
 )
 from catalog.cutting.yardage.bolt import (
     USABLE_WIDTH,
-    Cloth,
+    Bolt,
     Purchase,
     before_shrinking,
     buy,
@@ -43,7 +43,7 @@ from catalog.cutting.yardage.strip_counts import (
     strips_from_length,
     strips_to_join,
 )
-from catalog.cutting.yardage.strip_plan import Cut, Strip, StripPlan, strip_plan
+from catalog.cutting.yardage.strip_plan import Strip, StripCut, StripPlan, strip_plan
 
 __all__ = [
     "BINDING_STRIP",
@@ -54,13 +54,13 @@ __all__ = [
     "Backing",
     "Batting",
     "Binding",
+    "Bolt",
     "Border",
-    "Cloth",
-    "Cut",
     "Joined",
     "Precut",
     "Purchase",
     "Strip",
+    "StripCut",
     "StripPlan",
     "area",
     "as_much_as",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
 
-from catalog.cutting.yardage.bolt import YARD, Cloth, Purchase, buy, shown
+from catalog.cutting.yardage.bolt import YARD, Bolt, Purchase, buy, shown
 from catalog.cutting.yardage.strip_counts import joined_length, strips_to_join
 from catalog.errors import ClothError
 from catalog.lengths import CENTIMETRES_PER_INCH
@@ -29,7 +29,7 @@ PACKAGES: Final = ((45, 60), (72, 90), (81, 96), (84, 96), (90, 108), (120, 120)
 ``tests/trade_checks/yardage.csv``."""
 
 
-MOST_PIECES: Final = 3
+MAX_FILLER_PIECES: Final = 3
 """Pieces that a narrow panel may be sewn from; `common practice`, for seams cost work."""
 
 
@@ -71,7 +71,7 @@ class Batting:
 def backing(
     width: Fraction,
     length: Fraction,
-    cloth: Cloth | None = None,
+    cloth: Bolt | None = None,
     *,
     overhang: Fraction = OVERHANG,
     pieced: bool = False,
@@ -85,7 +85,7 @@ def backing(
     ----------
     width, length : Fraction
         The quilt, inches.
-    cloth : Cloth, optional
+    cloth : Bolt, optional
         Plain cotton, 40 in wide, if left out; wide backing cloth is one with a `usable_width` of
         its own, such as 108.
     overhang : Fraction
@@ -98,7 +98,7 @@ def backing(
     Backing
         Of ways that take the same cloth, the one with fewer seams, then seams up and down.
     """
-    cloth = cloth or Cloth()
+    cloth = cloth or Bolt()
     if min(width, length) <= 0 or overhang < 0:
         raise ClothError("a backing needs a quilt with sizes over 0", "write its sizes in inches")
     wide, long = width + 2 * overhang, length + 2 * overhang
@@ -149,14 +149,14 @@ def batting(width: Fraction, length: Fraction, overhang: Fraction = OVERHANG) ->
 
 
 def _placements(
-    span: Fraction, panel: Fraction, seams: Seams, cloth: Cloth, pieced: bool
+    span: Fraction, panel: Fraction, seams: Seams, cloth: Bolt, pieced: bool
 ) -> Iterator[tuple[Fraction, int, bool, Seams, int, int]]:
     """Give length of cloth, seams, whether they run across, their way, panels, filler."""
     loss = 2 * cloth.seam
     panels = strips_to_join(span, cloth.width, loss)
     yield panels * panel, panels - 1, seams == "across", seams, panels, 1
     last = span - (panels - 1) * (cloth.width - loss)
-    beside = min(MOST_PIECES, math.floor(cloth.width / last)) if pieced and panels > 1 else 1
+    beside = min(MAX_FILLER_PIECES, math.floor(cloth.width / last)) if pieced and panels > 1 else 1
     for pieces in range(2, beside + 1):
         used = (panels - 1) * panel + (panel + (pieces - 1) * loss) / pieces
         yield used, panels + pieces - 2, seams == "across", seams, panels, pieces

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
 
-from catalog.cutting.yardage.bolt import SEAM, Cloth, Purchase, buy, shown
+from catalog.cutting.yardage.bolt import SEAM, Bolt, Purchase, buy, shown
 from catalog.cutting.yardage.square_roots import root_down, root_up
 from catalog.cutting.yardage.strip_counts import join_loss, joined_length, strips_to_join
 from catalog.errors import ClothError
@@ -68,7 +68,7 @@ def binding_length(width: Fraction, length: Fraction, extra: Fraction = ENDS) ->
 def binding(
     width: Fraction,
     length: Fraction,
-    cloth: Cloth | None = None,
+    cloth: Bolt | None = None,
     *,
     strip: Fraction = BINDING_STRIP,
     grain: Grain = "straight",
@@ -81,7 +81,7 @@ def binding(
     ----------
     width, length : Fraction
         The quilt, inches.
-    cloth : Cloth, optional
+    cloth : Bolt, optional
         Plain cotton, 40 in wide, if left out.
     strip : Fraction
         Width to cut, inches.
@@ -104,7 +104,7 @@ def binding(
     ClothError
         Sizes of 0; a strip so wide that a join takes all of it.
     """
-    cloth = cloth or Cloth()
+    cloth = cloth or Bolt()
     loss = join_loss(cloth.seam, strip, slanted=slanted)
     if min(width, length) <= 0 or strip <= 2 * cloth.seam or loss >= cloth.width:
         raise ClothError(
@@ -165,7 +165,7 @@ def bias_length(
     return root_down(2 * rounds**2, step)
 
 
-def _bias(wanted: Fraction, strip: Fraction, cloth: Cloth) -> Binding:
+def _bias(wanted: Fraction, strip: Fraction, cloth: Bolt) -> Binding:
     ways = list(_ways_of_squares(wanted, strip, cloth))
     if not ways:
         raise ClothError(
@@ -184,13 +184,13 @@ def _bias(wanted: Fraction, strip: Fraction, cloth: Cloth) -> Binding:
     return Binding("bias", strip, wanted, made, 0, squares, side, purchase, words)
 
 
-def _bias_of(square: Fraction, strip: Fraction, cloth: Cloth) -> Fraction:
+def _bias_of(square: Fraction, strip: Fraction, cloth: Bolt) -> Fraction:
     step = MILLIMETRE if cloth.metric else EIGHTH
     return bias_length(square, strip, cloth.seam, step)
 
 
 def _ways_of_squares(
-    wanted: Fraction, strip: Fraction, cloth: Cloth
+    wanted: Fraction, strip: Fraction, cloth: Bolt
 ) -> Iterator[tuple[int, Fraction]]:
     """Give number and side, in whole inches or centimetres, of squares that give the binding."""
     step = 10 * MILLIMETRE if cloth.metric else _INCH

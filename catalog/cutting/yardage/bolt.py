@@ -32,7 +32,7 @@ SEAM: Final = Fraction(1, 4)
 
 
 @dataclass(frozen=True)
-class Cloth:
+class Bolt:
     """The cloth that pieces are to be cut from."""
 
     usable_width: Fraction = USABLE_WIDTH
@@ -104,14 +104,14 @@ class Purchase:
     """Inches of it that are bought to spare; what rounding up to a step adds comes on top."""
 
 
-def buy(used: Fraction, cloth: Cloth | None = None) -> Purchase:
+def buy(used: Fraction, cloth: Bolt | None = None) -> Purchase:
     """Add what a cloth is to have to spare, and round up to what a shop cuts.
 
     Parameters
     ----------
     used : Fraction
         Inches that are cut up, 0 or more.
-    cloth : Cloth, optional
+    cloth : Bolt, optional
         Its shrinkage, what is to be spare and the step it is sold by; plain cotton of 40 in if
         left out.
 
@@ -120,7 +120,7 @@ def buy(used: Fraction, cloth: Cloth | None = None) -> Purchase:
     Purchase
         Never less than `used`, or what shrinks to it, and what is to be spare.
     """
-    cloth = cloth or Cloth()
+    cloth = cloth or Bolt()
     before = before_shrinking(used, cloth.shrinkage)
     spare = cloth.allowance
     bought = round_to(before + spare, STEPS[cloth.sold_by], "up")

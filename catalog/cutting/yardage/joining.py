@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from catalog.cutting.yardage.bolt import Cloth, shown
+from catalog.cutting.yardage.bolt import Bolt, shown
 from catalog.cutting.yardage.strip_counts import join_loss, strips_to_join
 from catalog.errors import ClothError
 from catalog.models import Piece
@@ -29,7 +29,7 @@ class Joined:
 
 
 def join_long(
-    pieces: Sequence[Piece], cloth: Cloth, *, join: bool
+    pieces: Sequence[Piece], cloth: Bolt, *, join: bool
 ) -> tuple[list[Piece], list[Joined]]:
     """Put the pieces that no strip holds into long strips, one for each height.
 
@@ -58,7 +58,7 @@ def join_long(
     return short + [one.part for one in joined], joined
 
 
-def _chain(height: Fraction, pieces: Sequence[Piece], cloth: Cloth) -> Joined:
+def _chain(height: Fraction, pieces: Sequence[Piece], cloth: Bolt) -> Joined:
     loss = join_loss(cloth.seam, height, slanted=False)
     length = sum((_long_side(piece, cloth) * piece.count for piece in pieces), Fraction(0))
     strips = strips_to_join(length, cloth.width, loss)
@@ -73,5 +73,5 @@ def _chain(height: Fraction, pieces: Sequence[Piece], cloth: Cloth) -> Joined:
     return Joined(height, strips, length, part, tuple(pieces), words)
 
 
-def _long_side(piece: Piece, cloth: Cloth) -> Fraction:
+def _long_side(piece: Piece, cloth: Bolt) -> Fraction:
     return piece.width if cloth.directional else max(piece.width, piece.length)

@@ -30,7 +30,7 @@ class Column:
 
 
 @dataclass(frozen=True)
-class Pattern:
+class StripPattern:
     """What is cut from one strip."""
 
     height: int
@@ -85,7 +85,7 @@ def patterns_worth(
     prices: Floats,
     width: int,
     least: float,
-) -> Iterator[Pattern]:
+) -> Iterator[StripPattern]:
     """Give the patterns worth at least `least`, the fullest first.
 
     Of patterns that differ only in room left for the last column the fullest alone is given.
@@ -99,7 +99,7 @@ def patterns_worth(
         if j == len(columns):
             chosen = tuple((c, n) for c, n in zip(columns, numbers, strict=True) if n)
             if chosen:
-                yield Pattern(height, chosen)
+                yield StripPattern(height, chosen)
             continue
         column = columns[j]
         most = min(column.most, room // column.across)
@@ -112,7 +112,7 @@ def patterns_worth(
 
 def best_pattern(
     height: int, columns: Sequence[Column], prices: Floats, width: int
-) -> tuple[float, Pattern | None]:
+) -> tuple[float, StripPattern | None]:
     """Return the worth of the most valuable pattern of a strip, and the pattern."""
     worth = float(best_values(columns, prices, width)[0, width])
     return worth, next(patterns_worth(height, columns, prices, width, worth), None)

@@ -24,11 +24,17 @@ from typing import Final
 
 import numpy as np
 
-from catalog.cutting.yardage.knapsack import SLACK, Column, Pattern, best_pattern, patterns_worth
+from catalog.cutting.yardage.knapsack import (
+    SLACK,
+    Column,
+    StripPattern,
+    best_pattern,
+    patterns_worth,
+)
 from catalog.cutting.yardage.strip_program import (
     Counts,
     Floats,
-    Packing,
+    PatternChoice,
     choose,
     easiest,
     prices_of,
@@ -38,7 +44,7 @@ FEW_PATTERNS: Final = 250
 MANY_PATTERNS: Final = 1000
 """Patterns that the last search may choose from: few where the plan in hand is already
 bought as the same number of the shop's steps as the bound, many where it isn't."""
-MOST_ROUNDS: Final = 100
+MAX_PRICING_ROUNDS: Final = 100
 """Rounds of pricing, ten times the most seen in random plans of 1 to 10 kinds; the bound holds
 after any."""
 
@@ -54,7 +60,7 @@ class Kind:
 
 def pack(
     kinds: Sequence[Kind], width: int, bought: Callable[[int], Fraction] = Fraction
-) -> Packing:
+) -> PatternChoice:
     """Choose strips for all pieces.
 
     Parameters
@@ -69,16 +75,16 @@ def pack(
 
     Returns
     -------
-    Packing
+    PatternChoice
         Proven best where ``height`` is ``bound``.
     """
     if not kinds:
-        return Packing((), 0, 0)
+        return PatternChoice((), 0, 0)
     columns = {h: _columns(kinds, h, width) for h in _heights(kinds, width)}
     made = list(dict.fromkeys(_plain_patterns(columns, width)))
     if len(kinds) == 1 and len(columns) == 1:
         strips = -(-kinds[0].count // int(made[0].yields(1)[0]))
-        return Packing(((made[0], strips),), strips * made[0].height, strips * made[0].height)
+        return PatternChoice(((made[0], strips),), strips * made[0].height, strips * made[0].height)
     wanted = np.array([kind.count for kind in kinds])
     prices, least = _generate(made, columns, wanted, width)
     most = int(wanted @ [min(along for _, along in kind.sides) for kind in kinds])
@@ -94,20 +100,22 @@ def pack(
             plan = min(plan, better, key=lambda one: one.height)
             if len(few) <= most:
                 bound = max(bound, _reachable(columns, float(better.bound), plan.height))
-    plan = Packing(plan.patterns, plan.height, min(bound, plan.height))
+    plan = PatternChoice(plan.patterns, plan.height, min(bound, plan.height))
     plan = easiest(made, wanted, plan) if len(made) <= FEW_PATTERNS else plan
-    return Packing(tuple(itertools.starmap(_low, plan.patterns)), plan.height, plan.bound)
+    return PatternChoice(tuple(itertools.starmap(_low, plan.patterns)), plan.height, plan.bound)
 
 
-def _low(pattern: Pattern, strips: int) -> tuple[Pattern, int]:
+def _low(pattern: StripPattern, strips: int) -> tuple[StripPattern, int]:
     """Make of tall strips in which all is stacked alike as many more low ones."""
     parts = math.gcd(pattern.height, *(column.stacked for column, _ in pattern.columns))
     height = pattern.height // parts
     low = tuple((replace(c, stacked=c.stacked // parts), n) for c, n in pattern.columns)
-    return Pattern(height, low), strips * parts
+    return StripPattern(height, low), strips * parts
 
 
-def _rounded_up(kinds: Sequence[Kind], made: Sequence[Pattern], wanted: Counts) -> Packing:
+def _rounded_up(
+    kinds: Sequence[Kind], made: Sequence[StripPattern], wanted: Counts
+) -> PatternChoice:
     """Return the plan that gives each kind strips of its own, which is always there."""
     chosen = []
     for kind in range(len(kinds)):
@@ -116,7 +124,7 @@ def _rounded_up(kinds: Sequence[Kind], made: Sequence[Pattern], wanted: Counts) 
         chosen.append(
             min(zip(own, numbers, strict=True), key=lambda choice: choice[0].height * choice[1])
         )
-    return Packing(tuple(chosen), sum(p.height * n for p, n in chosen), 0)
+    return PatternChoice(tuple(chosen), sum(p.height * n for p, n in chosen), 0)
 
 
 def _heights(kinds: Sequence[Kind], width: int) -> list[int]:
@@ -137,20 +145,20 @@ def _columns(kinds: Sequence[Kind], height: int, width: int) -> list[Column]:
     return sorted(found, key=lambda c: (-c.across, c.kind, c.along))
 
 
-def _plain_patterns(columns: Mapping[int, Sequence[Column]], width: int) -> Iterator[Pattern]:
+def _plain_patterns(columns: Mapping[int, Sequence[Column]], width: int) -> Iterator[StripPattern]:
     for height, choices in columns.items():
         for column in choices:
             if column.along * column.stacked == height:
-                yield Pattern(height, ((column, min(column.most, width // column.across)),))
+                yield StripPattern(height, ((column, min(column.most, width // column.across)),))
 
 
 def _generate(
-    made: list[Pattern], columns: Mapping[int, Sequence[Column]], wanted: Counts, width: int
+    made: list[StripPattern], columns: Mapping[int, Sequence[Column]], wanted: Counts, width: int
 ) -> tuple[Floats, float]:
     """Add the patterns that the linear program needs; return its prices and a bound."""
     seen, least = set(made), 0.0
     prices = np.zeros(len(wanted))
-    for _ in range(MOST_ROUNDS):
+    for _ in range(MAX_PRICING_ROUNDS):
         prices = prices_of(made, wanted)
         fresh, dearest = [], 1.0
         for height, choices in columns.items():
@@ -169,7 +177,7 @@ def _generate(
 
 def _cheap(
     columns: Mapping[int, Sequence[Column]], prices: Floats, width: int, slack: float
-) -> Iterator[Pattern]:
+) -> Iterator[StripPattern]:
     for height, choices in columns.items():
         yield from patterns_worth(height, choices, prices, width, height - slack)
 

@@ -8,15 +8,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from catalog.cutting.yardage.bolt import Cloth, Purchase, buy, shown
+from catalog.cutting.yardage.bolt import Bolt, Purchase, buy, shown
 from catalog.cutting.yardage.joining import Joined, join_long
-from catalog.cutting.yardage.knapsack import Column, Pattern
+from catalog.cutting.yardage.knapsack import Column, StripPattern
 from catalog.cutting.yardage.strip_packing import Kind, pack
-from catalog.cutting.yardage.strip_program import Packing
+from catalog.cutting.yardage.strip_program import PatternChoice
 from catalog.errors import ClothError
 from catalog.models import Piece
 
-MOST_UNITS: Final = 50_000
+MAX_UNITS_ACROSS: Final = 50_000
 """Units across the cloth up to which sizes are packed as they are; 1/8 in beside whole millimetres
 needs 41,000. Odder mixtures are packed as if each piece were up to `COARSE` larger."""
 COARSE: Final = Fraction(1, 64)
@@ -24,7 +24,7 @@ COARSE: Final = Fraction(1, 64)
 
 
 @dataclass(frozen=True)
-class Cut:
+class StripCut:
     """Pieces of one kind that lie side by side in a strip."""
 
     piece: str
@@ -47,7 +47,7 @@ class Strip:
     height: Fraction
     """Inches along the cloth."""
     copies: int
-    cuts: tuple[Cut, ...]
+    cuts: tuple[StripCut, ...]
     """From one end of the strip; pieces of each copy."""
     left: Fraction
     """Length left at the other end, inches."""
@@ -71,7 +71,7 @@ class StripPlan:
 
 
 def strip_plan(
-    pieces: Sequence[Piece], cloth: Cloth | None = None, *, join: bool = True
+    pieces: Sequence[Piece], cloth: Bolt | None = None, *, join: bool = True
 ) -> StripPlan:
     """Plan the cutting of pieces from strips across the width of the cloth.
 
@@ -84,7 +84,7 @@ def strip_plan(
     ----------
     pieces : sequence of Piece
         What to cut.
-    cloth : Cloth, optional
+    cloth : Bolt, optional
         Plain cotton, 40 in wide, if left out.
     join : bool
         Whether long pieces may be joined; if not they are cut along the length of the cloth.
@@ -99,7 +99,7 @@ def strip_plan(
     ClothError
         Two kinds of one name; a piece that can't be had from this cloth.
     """
-    cloth = cloth or Cloth()
+    cloth = cloth or Bolt()
     names = [piece.name for piece in pieces]
     if len(set(names)) < len(names):
         raise ClothError("two kinds of pieces have one name", "give each kind its own name")
@@ -130,11 +130,11 @@ class _Sizes:
 
 
 def _pack(
-    pieces: Sequence[Piece], upright: set[str], cloth: Cloth, beside: Fraction
-) -> tuple[Packing, _Sizes]:
+    pieces: Sequence[Piece], upright: set[str], cloth: Bolt, beside: Fraction
+) -> tuple[PatternChoice, _Sizes]:
     ways = [_ways(piece, cloth, turn=piece.name not in upright) for piece in pieces]
     across_unit = _common([a for way in ways for a, _ in way] + [cloth.width])
-    coarse = cloth.width / across_unit > MOST_UNITS
+    coarse = cloth.width / across_unit > MAX_UNITS_ACROSS
     if coarse:
         across_unit = COARSE
     unit = _common([b for way in ways for _, b in way])
@@ -154,7 +154,7 @@ def _pack(
     return packing, _Sizes(pieces, true, unit, coarse)
 
 
-def _ways(piece: Piece, cloth: Cloth, *, turn: bool) -> list[tuple[Fraction, Fraction]]:
+def _ways(piece: Piece, cloth: Bolt, *, turn: bool) -> list[tuple[Fraction, Fraction]]:
     """Return across and along of a piece in each way that it may lie."""
     ways = [(piece.width, piece.length)]
     if turn and not cloth.directional and piece.width != piece.length:
@@ -170,9 +170,9 @@ def _common(sizes: Sequence[Fraction]) -> Fraction:
     return Fraction(math.gcd(*(int(size * bottom) for size in sizes)), bottom)
 
 
-def _strips(packing: Packing, sizes: _Sizes, width: Fraction) -> list[Strip]:
+def _strips(packing: PatternChoice, sizes: _Sizes, width: Fraction) -> list[Strip]:
     to_cut = [piece.count for piece in sizes.pieces]
-    copies: dict[tuple[Fraction, tuple[Cut, ...]], int] = {}
+    copies: dict[tuple[Fraction, tuple[StripCut, ...]], int] = {}
     for pattern, number in sorted(packing.patterns, key=_tallest_first):
         for _ in range(number):
             cuts = _cuts(pattern, sizes, to_cut)
@@ -191,13 +191,15 @@ def _strips(packing: Packing, sizes: _Sizes, width: Fraction) -> list[Strip]:
     ]
 
 
-def _tallest_first(choice: tuple[Pattern, int]) -> tuple[int, int, tuple[tuple[int, ...], ...]]:
+def _tallest_first(
+    choice: tuple[StripPattern, int],
+) -> tuple[int, int, tuple[tuple[int, ...], ...]]:
     pattern, number = choice
     columns = tuple((c.kind, c.across, c.along, n) for c, n in pattern.columns)
     return -pattern.height, -number, columns
 
 
-def _cuts(pattern: Pattern, sizes: _Sizes, to_cut: list[int]) -> tuple[Cut, ...]:
+def _cuts(pattern: StripPattern, sizes: _Sizes, to_cut: list[int]) -> tuple[StripCut, ...]:
     """Take from a strip the pieces that are still wanted."""
     cuts = []
     for column, number in sorted(pattern.columns, key=_tallest_column_first):
@@ -207,7 +209,7 @@ def _cuts(pattern: Pattern, sizes: _Sizes, to_cut: list[int]) -> tuple[Cut, ...]
             across, along = sizes.true[(column.kind, column.across, column.along)]
             used = -(-count // column.stacked)
             name = sizes.pieces[column.kind].name
-            cuts.append(Cut(name, across, along, used, min(column.stacked, count), count))
+            cuts.append(StripCut(name, across, along, used, min(column.stacked, count), count))
     return tuple(cuts)
 
 
@@ -219,11 +221,11 @@ def _tallest_column_first(choice: tuple[Column, int]) -> tuple[int, int, int]:
 def _whole_strips(joined: Joined, width: Fraction) -> Strip:
     number = joined.strips - 1
     words = f"{_count(number)} of {shown(joined.height)} across {shown(width)}: whole, to be joined"
-    cut = Cut(joined.part.name, width, joined.height, 1, 1, 1)
+    cut = StripCut(joined.part.name, width, joined.height, 1, 1, 1)
     return Strip(joined.height, number, (cut,), Fraction(0), words)
 
 
-def _strip_words(height: Fraction, copies: int, cuts: Sequence[Cut], width: Fraction) -> str:
+def _strip_words(height: Fraction, copies: int, cuts: Sequence[StripCut], width: Fraction) -> str:
     each = "from each " if copies > 1 else ""
     said = []
     for cut in cuts:

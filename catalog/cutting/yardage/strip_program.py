@@ -9,22 +9,22 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.cutting.yardage.knapsack import Pattern
+from catalog.cutting.yardage.knapsack import StripPattern
 from catalog.system.silence import OUTPUT, silent
 
 Floats = NDArray[np.float64]
 Counts = NDArray[np.int64]
 
-MOST_NODES: Final = 100
+MAX_BRANCHES: Final = 100
 """Branches that a program may open: a count and no time, so that the plan is the same on any
 machine."""
 
 
 @dataclass(frozen=True)
-class Packing:
+class PatternChoice:
     """A choice of patterns."""
 
-    patterns: tuple[tuple[Pattern, int], ...]
+    patterns: tuple[tuple[StripPattern, int], ...]
     """Each with the strips cut by it; together they hold every piece, or more."""
     height: int
     """Sum of the strips' heights, units."""
@@ -32,7 +32,7 @@ class Packing:
     """No plan has a smaller sum."""
 
 
-def prices_of(made: Sequence[Pattern], wanted: Counts) -> Floats:
+def prices_of(made: Sequence[StripPattern], wanted: Counts) -> Floats:
     """Return what a piece of each kind may cost at most if no strip is worth over its height.
 
     They are the dual of the program that covers all pieces with parts of strips.
@@ -46,7 +46,7 @@ def prices_of(made: Sequence[Pattern], wanted: Counts) -> Floats:
     return prices
 
 
-def choose(made: Sequence[Pattern], wanted: Counts, bound: int) -> Packing | None:
+def choose(made: Sequence[StripPattern], wanted: Counts, bound: int) -> PatternChoice | None:
     """Return the best plan from these patterns; its bound holds for these alone.
 
     That no plan is below `bound` is told to the solver, so that it stops at the first that is
@@ -59,26 +59,26 @@ def choose(made: Sequence[Pattern], wanted: Counts, bound: int) -> Packing | Non
         return None
     height = sum(p.height * n for p, n in chosen)
     least = height if answer.status == 0 else int(np.ceil(answer.mip_dual_bound - 1e-6))
-    return Packing(chosen, height, least)
+    return PatternChoice(chosen, height, least)
 
 
-def easiest(made: Sequence[Pattern], wanted: Counts, plan: Packing) -> Packing:
+def easiest(made: Sequence[StripPattern], wanted: Counts, plan: PatternChoice) -> PatternChoice:
     """Return a plan no longer than this with few cuts to think about, if one is found."""
     effort = np.array([1 + sum(3 * c.stacked - 2 for c, _ in p.columns) for p in made], float)
     chosen = _numbered(made, wanted, _solve(made, wanted, effort, (0, plan.height)))
-    return Packing(chosen, plan.height, plan.bound) if chosen else plan
+    return PatternChoice(chosen, plan.height, plan.bound) if chosen else plan
 
 
-def _heights(made: Sequence[Pattern]) -> Floats:
+def _heights(made: Sequence[StripPattern]) -> Floats:
     return np.array([pattern.height for pattern in made], float)
 
 
-def _table(made: Sequence[Pattern], wanted: Counts) -> Floats:
+def _table(made: Sequence[StripPattern], wanted: Counts) -> Floats:
     return np.array([pattern.yields(len(wanted)) for pattern in made], float).T
 
 
 def _solve(
-    made: Sequence[Pattern], wanted: Counts, cost: Floats, heights: tuple[float, float]
+    made: Sequence[StripPattern], wanted: Counts, cost: Floats, heights: tuple[float, float]
 ) -> Any:  # noqa: ANN401 - scipy's result, which has no stub
     from scipy.optimize import Bounds, LinearConstraint, milp
 
@@ -92,15 +92,15 @@ def _solve(
             integrality=np.ones(len(made), int),
             bounds=Bounds(0, float(wanted.max())),
             constraints=LinearConstraint(rows, least, most),
-            options={"node_limit": MOST_NODES, "mip_rel_gap": 0.0},
+            options={"node_limit": MAX_BRANCHES, "mip_rel_gap": 0.0},
         )
 
 
 def _numbered(
-    made: Sequence[Pattern],
+    made: Sequence[StripPattern],
     wanted: Counts,
     answer: Any,  # noqa: ANN401 - scipy's result, which has no stub
-) -> tuple[tuple[Pattern, int], ...] | None:
+) -> tuple[tuple[StripPattern, int], ...] | None:
     """Return each pattern's number of strips; None where they don't hold every piece."""
     if answer.x is None:
         return None

@@ -41,7 +41,7 @@ class _Found:
     cost: int
 
 
-class Pairing:
+class PairGraph:
     """A graph whose cheapest pairings are asked for.
 
     Parameters

@@ -25,7 +25,7 @@ IMPROVED = (2, 6, 14, 30)
 DOUBT_PER_SQUARE = 5
 """Pairs left in doubt for each square at which the exact method takes over; one more round
 costs as much as it spares there (measured at 1,000)."""
-NEAREST = 6
+NEAREST_TRIED = 6
 """Neighbours of each square that the program begins with."""
 
 
@@ -79,7 +79,7 @@ def certify(
     -------
     Certificate
     """
-    program = Program(cost, pairs, marked, NEAREST)
+    program = Program(cost, pairs, marked, NEAREST_TRIED)
     excess = program.excess()
     proof = replace(_proof(program, excess), pairs=pairs, cost=_cost(cost, pairs))
     for turn in range(ROUNDS):

@@ -17,7 +17,7 @@ Pick = tuple[int, tuple[int, ...]]
 NEVER = 1e9
 """Stands for inf in sums."""
 PASSES = 200
-LEAST_GAIN = 1e-9
+MIN_GAIN = 1e-9
 
 
 SHORT = 1e5
@@ -142,7 +142,7 @@ def _pass(rules: Rules, demands: Sequence[Demand], sets: list[tuple[int, list[in
         return False
     gain, of = _gains(rules.cost, demands, sets)
     touched: set[int] = set()
-    one, two = np.nonzero(gain > LEAST_GAIN)
+    one, two = np.nonzero(gain > MIN_GAIN)
     moved = False
     for at in np.argsort(-gain[one, two], kind="stable").tolist():
         u, v = int(one[at]), int(two[at])

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.matching.solver.blossom import HASH_BITS, Edges, Pairing, hashes
+from catalog.matching.solver.blossom import HASH_BITS, Edges, PairGraph, hashes
 from catalog.matching.solver.certificate import certify
 from catalog.matching.solver.highs import TOLERANCE
 from catalog.matching.solver.tie_breaking import settle
@@ -17,9 +17,9 @@ Bools = NDArray[np.bool_]
 
 UNITS = 1e8
 """Costs are counted in hundred-millionths of a CIEDE2000, so that equal means equal."""
-SMALL = 48
+MAX_DENSE = 48
 """Up to so many squares all pairs are looked at from the start."""
-NEAREST = 8
+NEAREST_TRIED = 8
 """Neighbours of each square in the first graph (measured at 1,000 random colours: 5, 6 and 8
 take the same time)."""
 WIDENINGS = 3
@@ -53,11 +53,11 @@ def best_pairs(problem: PairProblem, wanted: int) -> list[tuple[int, int]]:
     target = min(wanted, n // 2)
     if target < 1:
         return []
-    search = _Search(problem, target)
+    search = _PairSearch(problem, target)
     return [(int(a), int(b)) for a, b in search.run()]
 
 
-class _Search:
+class _PairSearch:
     """One run of `best_pairs`."""
 
     def __init__(self, problem: PairProblem, target: int) -> None:
@@ -71,7 +71,7 @@ class _Search:
         """Find a good pairing, prove a bound, and settle among the pairs still in doubt."""
         if self.worse is not None and self.problem.wish == "avoid":
             strict = PairProblem(np.where(self.problem.same, np.inf, self.problem.cost), self.worse)
-            search = _Search(strict, self.target)
+            search = _PairSearch(strict, self.target)
             found = search.first()
             if len(found) == self.target:
                 return search.prove(found)
@@ -82,7 +82,7 @@ class _Search:
         if not len(found):
             return found
         self.target = len(found)
-        if self.n <= SMALL:
+        if self.n <= MAX_DENSE:
             return self._settle(np.argwhere(self.allowed), found, guess=None)
         proof = certify(self.problem.cost, found, self.worse, self._improved)
         found, doubt = proof.pairs, self.allowed & proof.doubt
@@ -94,7 +94,7 @@ class _Search:
 
     def first(self) -> Edges:
         """Return a pairing with the right number of pairs and of one fabric, cheap."""
-        if self.n > SMALL:
+        if self.n > MAX_DENSE:
             near = self._near()
             for _ in range(WIDENINGS):
                 edges = np.argwhere(near)
@@ -109,17 +109,17 @@ class _Search:
 
     def _improved(self, likely: Edges, price: float) -> Edges:
         """Return the best pairing among likely pairs."""
-        graph = Pairing(self.n, likely, self._costs(likely))
+        graph = PairGraph(self.n, likely, self._costs(likely))
         return likely[list(graph.cheapest(self.target, self._price(price)))]
 
     def _solve(self, edges: Edges) -> tuple[int, ...]:
         """Return a pairing that is cheap, but exact only in what is wished of fabrics."""
-        graph = Pairing(self.n, edges, self._costs(edges))
+        graph = PairGraph(self.n, edges, self._costs(edges))
         guess = self._price(self._guess(edges))
         return graph.cheapest(self.target, guess, near=self.worse is None)
 
     def _price(self, price: float) -> int | None:
-        """Return a price for `Pairing`; none where wishes lie on top of the costs."""
+        """Return a price for `PairGraph`; none where wishes lie on top of the costs."""
         return None if self.worse is not None else round(price * UNITS) << HASH_BITS
 
     def _settle(self, edges: Edges, found: Edges, guess: float | None) -> Edges:
@@ -154,7 +154,7 @@ class _Search:
         """Return pairs of near neighbours, and all of one fabric where these are preferred."""
         cost = self.problem.cost
         near = np.zeros_like(self.allowed)
-        places = np.argpartition(cost, NEAREST, axis=1)[:, :NEAREST]
+        places = np.argpartition(cost, NEAREST_TRIED, axis=1)[:, :NEAREST_TRIED]
         near[np.arange(self.n)[:, None], places] = True
         near |= near.T
         if self.problem.wish == "prefer":
@@ -181,7 +181,7 @@ class _Search:
             return True
         good = int((~self.worse[found[:, 0], found[:, 1]]).sum())
         fit = np.argwhere(self.allowed & ~self.worse)
-        most = Pairing(self.n, fit, [0] * len(fit)).cheapest(self.n // 2)
+        most = PairGraph(self.n, fit, [0] * len(fit)).cheapest(self.n // 2)
         return good == min(self.target, len(most))
 
     def _thinned(self, doubt: Bools, found: Edges) -> Edges:

@@ -19,14 +19,14 @@ from catalog.matching.solver.highs import TOLERANCE
 from catalog.matching.solver.set_columns import Columns, Prices
 from catalog.matching.solver.set_enumeration import sets_under
 
-AGAINST_WISH = 300.0
+FABRIC_RULE_COST = 300.0
 """Cost of a pair that goes against what is wished of fabrics (CIEDE2000 stays under 130)."""
 ROUNDS = 60
 SEARCHED = 6_000
 """Sets that a search for new columns keeps: while prices are far off there are millions."""
 NEW_PER_SQUARE = 4
 """New columns in a round, for each square."""
-MOST_COLUMNS = 15_000
+MAX_COLUMNS = 15_000
 """For the integer program that proves the answer (measured: 200 squares in threes come to
 12,000 and take 5 s; 100 in fours to 1,400 to 5,000 and 0.3 to 2.4 s)."""
 FEW_COLUMNS = 4_000
@@ -60,17 +60,17 @@ def pack(rules: Rules, worse: NDArray[np.bool_] | None, demands: Sequence[Demand
     """
     plain = rules
     if worse is not None:
-        rules = Rules(plain.cost + AGAINST_WISH * worse, plain.light, plain.least_step)
+        rules = Rules(plain.cost + FABRIC_RULE_COST * worse, plain.light, plain.least_step)
     packer = _Packer(rules, demands)
     picks, bound = packer.run()
     total = sum(plain.set_cost(squares) for _, squares in picks)
     bound -= packer.columns.value(picks) - total
     if worse is not None and bound < total - TOLERANCE:
-        bound = max(bound, _bound_without_wish(plain, demands, picks))
+        bound = max(bound, _bound_without_fabric_cost(plain, demands, picks))
     return Packing(picks, min(max(bound, 0.0), total))
 
 
-def _bound_without_wish(rules: Rules, demands: Sequence[Demand], picks: list[Pick]) -> float:
+def _bound_without_fabric_cost(rules: Rules, demands: Sequence[Demand], picks: list[Pick]) -> float:
     """Return what no choice that is as little short goes under, whatever its fabrics."""
     packer = _Packer(rules, demands)
     packer.columns.add(picks)
@@ -175,8 +175,8 @@ class _Packer:
         if self.prices is None:
             return None
         for at in range(len(self.demands)):
-            found, complete = self._search(self.prices, at, gap + 10 * TOLERANCE, MOST_COLUMNS)
-            if not complete or len(doubt) + len(found) > MOST_COLUMNS:
+            found, complete = self._search(self.prices, at, gap + 10 * TOLERANCE, MAX_COLUMNS)
+            if not complete or len(doubt) + len(found) > MAX_COLUMNS:
                 return None
             doubt += [pick for pick, _ in found]
         return sorted(doubt)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from catalog.matching.solver.blossom import HASH_BITS, MAX_COST_BITS, Edges, Pairing, hashes
+from catalog.matching.solver.blossom import HASH_BITS, MAX_COST_BITS, Edges, PairGraph, hashes
 
 
 def settle(
@@ -53,7 +53,7 @@ class _Graph:
             for c, m, h in zip(self.cost, minor, self.low, strict=True)
         ]
         guess = None if self.price is None else self.price << shift
-        graph = Pairing(self.n, self.edges, costs)
+        graph = PairGraph(self.n, self.edges, costs)
         chosen = graph.cheapest(self.k, guess)
         if graph.price is not None:
             self.price = graph.price >> (shift + 1)

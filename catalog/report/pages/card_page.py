@@ -18,7 +18,7 @@ FONTS: Final = Path(__file__).with_name("fonts")
 FAMILY: Final = "cards"
 MARGIN: Final = 10.0
 """Millimetres that home printers leave white on every side (common practice: 5 and more)."""
-LEAST: Final = 6.0
+MIN_FONT_SIZE: Final = 6.0
 """Points below which text is cut off rather than made smaller (common practice)."""
 POINT: Final = 25.4 / 72.0
 """Millimetres."""
@@ -98,7 +98,7 @@ class CardPage:
         x, y : float
             Where its base line begins, or ends if it runs ``to_left``.
         size : float
-            Points; made smaller down to `LEAST`, then cut off, where there is no room.
+            Points; made smaller down to `MIN_FONT_SIZE`, then cut off, where there is no room.
         room : float
             Width there is.
         """
@@ -135,7 +135,7 @@ class CardPage:
         wide = self._width(shown, size, bold)
         if wide <= room:
             return shown, size
-        size = max(LEAST, size * room / wide)
+        size = max(MIN_FONT_SIZE, size * room / wide)
         kept = text
         while len(kept) > 1 and self._width(shown, size, bold) > room * 1.001:
             share = room / self._width(shown, size, bold)

@@ -31,7 +31,7 @@ PHOTO_BYTES: Final = 900_000
 stays under 3 MB."""
 SQUARE_BYTES: Final = 7_500
 """For each square."""
-LEAST_SQUARES: Final = 100
+MIN_SQUARE_BUDGET: Final = 100
 """Fewer squares share as many bytes as these."""
 WALL_BYTES: Final = 320_000
 WALL: Final = 1400
@@ -58,7 +58,7 @@ def html_report(sheets: Sheets) -> str:
         sheets.swatches,
         sheets.photos,
         sheets.crops,
-        SQUARE_BYTES * max(LEAST_SQUARES, len(sheets.swatches)),
+        SQUARE_BYTES * max(MIN_SQUARE_BUDGET, len(sheets.swatches)),
     )
     photos = photo_pictures(sheets.photos, sheets.swatches, PHOTO_BYTES)
     wall = smaller(sheets.wall_jpeg, WALL, WALL_BYTES) if sheets.wall_jpeg else None

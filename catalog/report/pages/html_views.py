@@ -33,7 +33,7 @@ FLAG_WORDS: Final[Mapping[str, str]] = {
     "value step": "lighter and darker by another step than you asked for",
 }
 """Doubts as the other stages call them, and what they mean."""
-NEAR: Final = 1.0
+NEARLY_ONE_TONE: Final = 1.0
 """L* below which two squares are called of one value: half of observers see no difference of 0.8
 (R. Paravina and others, J. Esthet. Restor. Dent. 27, 2015)."""
 
@@ -158,7 +158,7 @@ def step_words(step: float) -> str:
     """Return what a step of L* is from the darkest to the lightest."""
     if not math.isfinite(step):
         return ""
-    return "of one value" if step < NEAR else f"from dark to light by {step:.0f} of 100"
+    return "of one value" if step < NEARLY_ONE_TONE else f"from dark to light by {step:.0f} of 100"
 
 
 def turn_words(turn: int) -> str:

@@ -25,8 +25,8 @@ EDGE: Final = 4.0
 """Millimetres inside a card that stay free, for a cut that isn't straight."""
 CROP: Final = 23.0
 """Millimetres of a square's side on a set card, where there is room."""
-SMALL_CROP: Final = 9.5
-MOST_SMALL: Final = 4
+SMALL_CROP_MM: Final = 9.5
+MAX_SMALL_CROPS: Final = 4
 """Squares shown on a place label."""
 CLIP: Final = 6.0
 """Millimetres on top of a place label that stay free for the clip."""
@@ -160,11 +160,11 @@ def _place_label(page: CardPage, card: _Card, sheets: Sheets, block: WallBlock) 
         page.write(left, card.y + 18.7, f"Set {sets}", 8.5, room=17)
     labels = [label for _, label in block.squares if label in sheets.by_label]
     labels.sort(key=lambda label: sheets.by_label[label].lab[0])
-    x = right - min(len(labels), MOST_SMALL) * (SMALL_CROP + 0.6) + 0.6
-    for label in labels[:MOST_SMALL]:
-        page.square(sheets.by_label[label], x, card.y + CLIP + 1, SMALL_CROP)
-        page.write(x, card.y + CLIP + 14.2, label, 6, room=SMALL_CROP)
-        x += SMALL_CROP + 0.6
+    x = right - min(len(labels), MAX_SMALL_CROPS) * (SMALL_CROP_MM + 0.6) + 0.6
+    for label in labels[:MAX_SMALL_CROPS]:
+        page.square(sheets.by_label[label], x, card.y + CLIP + 1, SMALL_CROP_MM)
+        page.write(x, card.y + CLIP + 14.2, label, 6, room=SMALL_CROP_MM)
+        x += SMALL_CROP_MM + 0.6
     lines = _how_it_hangs(block)
     y = card.y + 23.8
     for line, most in lines:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from statistics import median_low
 
-from catalog.cutting.plans import BuyRow, CutRow, MadeOverRow, WallPlan
+from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow, WallPlan
 from catalog.models import Photo, SquareSet, Swatch, Tally
 
 
@@ -33,7 +33,7 @@ class Sheets:
     """Of two squares and more, numbered from 1."""
     tally: Tally | None = None
     """None where no pattern was counted."""
-    rows: tuple[MadeOverRow, ...] = ()
+    rows: tuple[ComparisonRow, ...] = ()
     """The pattern's lengths as written and as they become."""
     cuts: tuple[CutRow, ...] = ()
     buys: tuple[BuyRow, ...] = ()

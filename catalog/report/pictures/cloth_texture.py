@@ -15,7 +15,7 @@ Pixels = NDArray[np.uint8]
 EDGE: Final = 0.2
 """Inches left out along each edge of a square: pinked teeth are 1/8 in deep, and a neighbour may
 lie over it."""
-MOST_GAIN: Final = 4.0
+MAX_GAIN: Final = 4.0
 """By how much a channel may be lightened at most."""
 _CAPITALS: Final = 21.0
 """Height of a capital of OpenCV's font at size 1, px."""
@@ -77,7 +77,7 @@ def _in_its_colour(cloth: Pixels, swatch: Swatch) -> Pixels:
     levels = srgb_to_linear(np.arange(256, dtype=np.uint8))
     counted = [np.bincount(cloth[..., channel].ravel(), minlength=256) for channel in range(3)]
     mean = np.maximum(np.array(counted) @ levels / (cloth.size // 3), 1e-4)
-    gain = np.clip(np.maximum(lab_to_linear(swatch.lab), 0.0) / mean, 0.0, MOST_GAIN)
+    gain = np.clip(np.maximum(lab_to_linear(swatch.lab), 0.0) / mean, 0.0, MAX_GAIN)
     table = np.rint(linear_to_srgb(levels[:, None] * gain) * 255.0).astype(np.uint8)
     return np.asarray(cv2.LUT(cloth, table[None]), np.uint8)
 

@@ -28,7 +28,7 @@ LUMINANCE = np.array([[0.2126, 0.7152, 0.0722]], np.float32)
 """Weights of red, green, blue (IEC 61966-2-1)."""
 SAMPLED = np.linspace(0.15, 0.85, 15)
 """Where a square's light is read, in shares of its sides."""
-MOST_GAIN = 4.0
+MAX_GAIN = 4.0
 """By how much a square may be lightened at most."""
 PATCH = 0.32
 """Side of the patch of a square's mean grey, in shares of the square's."""
@@ -89,7 +89,7 @@ def _grey(small: Pixels, squares: Sequence[tuple[Points, Swatch]]) -> Pixels:
     gain = np.full(luminance.shape, 65535.0, np.float32)
     for corners, swatch in squares:
         seen = max(_seen(luminance, corners), 1e-4)
-        there = 65535.0 * min(_mean_luminance(swatch) / seen, MOST_GAIN)
+        there = 65535.0 * min(_mean_luminance(swatch) / seen, MAX_GAIN)
         cv2.fillConvexPoly(gain, _sixteenths(corners), there, shift=4)
     steps = np.minimum(luminance * gain, 65535.0)
     return np.asarray(cv2.LUT(steps.astype(np.uint16), encoded), np.uint8)

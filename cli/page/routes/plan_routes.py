@@ -17,7 +17,7 @@ from catalog.catalogue.events.wall_events import (
     name_of_text,
     wall_name,
 )
-from catalog.cutting.plans import ORDERS
+from catalog.cutting.plans import ARRANGEMENTS
 from catalog.errors import PatternError, UsageError
 from cli.page.routes.http_answers import Asked, object_of, told
 from cli.page.server_state import Shop, stamp
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from catalog.catalogue.records import Kept
-    from catalog.cutting.plans import Order
+    from catalog.cutting.plans import Arrangement
     from catalog.models import MatchRules, Need
     from catalog.pattern.patterns import Pattern
     from catalog.pipeline import Count
@@ -53,7 +53,7 @@ class Wish:
     pattern: Pattern | None
     """None to hang sets alone."""
     seam: Fraction | None
-    order: Order
+    order: Arrangement
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,14 +120,16 @@ def wish_of(query: Mapping[str, Any], kept: Kept) -> Wish:
     from cli.cutting.remake_request import seam_of
 
     order = query.get("order") or ORDERS_FIRST
-    if order not in ORDERS:
-        raise UsageError("there is no such order of the wall", f"use one of {', '.join(ORDERS)}")
+    if order not in ARRANGEMENTS:
+        raise UsageError(
+            "there is no such order of the wall", f"use one of {', '.join(ARRANGEMENTS)}"
+        )
     text = query.get("seam")
     if text is not None and not isinstance(text, str | int | float):
         raise UsageError("that seam is no length", "write it like 1/4")
     seam = seam_of(str(text), None, None) if text not in {None, ""} else None
     name, pattern = _pattern(query, kept, seam)
-    return Wish(name, pattern, seam, cast("Order", order))
+    return Wish(name, pattern, seam, cast("Arrangement", order))
 
 
 ORDERS_FIRST: Final = "rainbow-diagonal"
@@ -205,7 +207,7 @@ def _planned(
     kept: Kept, wish: Wish, count: Count, needs: Sequence[Need], rules: MatchRules
 ) -> Planned | None:
     from catalog import planning
-    from catalog.cutting.yardage import Cloth
+    from catalog.cutting.yardage import Bolt
 
     if not planning.serving_sets(count):
         return None
@@ -222,7 +224,7 @@ def _planned(
         wish.order,
         square=kept.side,
         seam=wish.seam,
-        cloth=Cloth(),
+        cloth=Bolt(),
         rules=rules,
         within=within_of(kept),
     )
