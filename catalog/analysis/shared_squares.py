@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from catalog.analysis.layout_alignment import Outlines, Overlay, overlays
 from catalog.analysis.single_photo import Looked
 from catalog.colour import lab
-from catalog.measuring.print_features import DIRECTIONS, QUANTILES
+from catalog.measuring.print_features import COLOUR_QUANTILES, DIRECTIONS
 from catalog.system.one_thread import on_one_thread
 
 Floats = NDArray[np.float64]
@@ -113,9 +113,9 @@ class _Seen:
         )
         self.colours = np.array([one.lab for one in swatches], np.float64).reshape(-1, 3)
         self.covered = np.array(["partly covered" in one.flags for one in swatches], np.bool_)
-        terms = len(DIRECTIONS) * QUANTILES
+        terms = len(DIRECTIONS) * COLOUR_QUANTILES
         told = np.array([one.signature[:terms] for one in swatches], np.float64)
-        told = told.reshape(-1, len(DIRECTIONS), QUANTILES)
+        told = told.reshape(-1, len(DIRECTIONS), COLOUR_QUANTILES)
         self.prints = told - told.mean(axis=2, keepdims=True)
 
     @cached_property

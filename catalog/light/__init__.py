@@ -5,21 +5,21 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.light.candidates.ground_field import Smooth, field_grid, fit_ground
-from catalog.light.candidates.selection import explain
-from catalog.light.candidates.shadow_matte import Shadow
+from catalog.light.candidates.selection import select_light
+from catalog.light.candidates.shadow_matte import ShadowMatte
+from catalog.light.candidates.surface_field import IlluminationField, field_grid, fit_surface
 from catalog.light.photo_agreement import join_lights
-from catalog.light.reduced_view import View, look
-from catalog.light.references.beside_squares import charted, find_patches
+from catalog.light.reduced_view import ReducedView, reduce_photo
+from catalog.light.references.beside_squares import chart_light, find_patches
 from catalog.light.references.chart_among_squares import without_chart
-from catalog.light.white_evidence import White
-from catalog.light.white_point import fused, tell_white
+from catalog.light.white_evidence import WhiteEstimate
+from catalog.light.white_point import estimate_white_point, fuse
 from catalog.models import Found, Light, LightHints, Photo
 from catalog.system.one_thread import on_one_thread
 
 __all__ = ["estimate_light", "join_lights", "without_chart"]
 
-GRID_SIDE = 48
+FIELD_GRID_CELLS = 48
 """Cells along the longer side of a field without hard edges."""
 
 
@@ -44,24 +44,26 @@ def estimate_light(photo: Photo, found: Found, hints: LightHints | None = None) 
     even = np.ones((1, 1, 3), np.float32)
     if not found.squares:
         return Light(np.ones(3), even, "no squares to judge the light by", 1.0, 6.6)
-    view = look(photo, found)
+    view = reduce_photo(photo, found)
     patches = find_patches(view)
-    ground = fit_ground(view)
-    chart = charted(view, patches, ground)
+    surface = fit_surface(view)
+    chart = chart_light(view, patches, surface)
     if chart is not None:
-        view, ground = chart.view, chart.smooth
-    chosen = explain(view, found, ground)
-    white = tell_white(view, found, ground, chosen, patches, hints or LightHints())
+        view, surface = chart.view, chart.field
+    chosen = select_light(view, found, surface)
+    white = estimate_white_point(view, found, surface, chosen, patches, hints or LightHints())
     if chart is not None:
-        white = fused(chart.white(chosen.smooth, chosen.shadow), white)
-    return _light(view, chosen.smooth, chosen.shadow, white)
+        white = fuse(chart.white(chosen.field, chosen.shadow), white)
+    return _illumination(view, chosen.field, chosen.shadow, white)
 
 
-def _light(view: View, smooth: Smooth, shadow: Shadow | None, white: White) -> Light:
-    field, unevenness = _field(view, smooth, shadow)
+def _illumination(
+    view: ReducedView, field: IlluminationField, shadow: ShadowMatte | None, white: WhiteEstimate
+) -> Light:
+    grid, unevenness = _field(view, field, shadow)
     return Light(
         tint=white.tint,
-        field=field,
+        field=grid,
         evidence=white.evidence,
         unevenness=unevenness,
         expected_error=white.expected_error,
@@ -74,16 +76,18 @@ def _light(view: View, smooth: Smooth, shadow: Shadow | None, white: White) -> L
     )
 
 
-def _field(view: View, smooth: Smooth, shadow: Shadow | None) -> tuple[NDArray[np.float32], float]:
+def _field(
+    view: ReducedView, field: IlluminationField, shadow: ShadowMatte | None
+) -> tuple[NDArray[np.float32], float]:
     """Return the field over the photo, and how uneven it is over the squares."""
-    levels = smooth.at(view.centres)
+    levels = field.at(view.centres)
     height, width = view.pixels.shape[:2]
     if shadow is None:
-        shrink = GRID_SIDE / max(height, width)
+        shrink = FIELD_GRID_CELLS / max(height, width)
         shape = (max(2, round(height * shrink)), max(2, round(width * shrink)))
-        field = field_grid(smooth, view, shape)
+        grid = field_grid(field, view, shape)
     else:
-        field = field_grid(smooth, view, shadow.share.shape) * shadow.blocked()
+        grid = field_grid(field, view, shadow.share.shape) * shadow.blocked()
         levels = levels * np.exp(np.outer(shadow.at(view, view.centres), shadow.depth))
-    field /= smooth.at(view.centres).mean(axis=0)
-    return field.astype(np.float32), float((levels.max(axis=0) / levels.min(axis=0)).mean())
+    grid /= field.at(view.centres).mean(axis=0)
+    return grid.astype(np.float32), float((levels.max(axis=0) / levels.min(axis=0)).mean())

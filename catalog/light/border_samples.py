@@ -7,26 +7,26 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.light.candidates.ground_field import Smooth
-from catalog.light.reduced_view import View
+from catalog.light.candidates.surface_field import IlluminationField
+from catalog.light.reduced_view import ReducedView
 from catalog.models import Found
 
 Floats = NDArray[np.float64]
 
-SIDE = 24
+RECTIFIED_PX = 24
 """Pixels along a laid square: about 5 to the inch of a 5 in. square."""
-MARGIN = 0.06
+EDGE_MARGIN = 0.06
 """Share of a side left out along each edge."""
-BEYOND = 0.13
+BORDER_DISTANCE_IN = 0.13
 """Inches from an outline at which what lies beside the square is read."""
-QUANTILES = 12
+COLOUR_QUANTILES = 12
 """Of a square's colours, by which prints are compared."""
-DARK = 0.01
+LOG_FLOOR = 0.01
 """Added to linear light before the logarithm, so that noise in black cloth stays small."""
 
 
 @dataclass(frozen=True, eq=False)
-class Laid:
+class RectifiedSquares:
     """Squares laid flat."""
 
     logs: Floats
@@ -45,26 +45,26 @@ class Laid:
     """(4 * SIDE,) each: the square at each of those points, -1 for none."""
 
 
-def lay_flat(view: View, found: Found) -> Laid:
+def rectify_squares(view: ReducedView, found: Found) -> RectifiedSquares:
     """Lay the squares flat as the photo shows them, as if in even light."""
     import cv2
 
     height, width = view.pixels.shape[:2]
-    inner = np.float32(MARGIN * SIDE)
-    box = np.array([[-inner, -inner], [SIDE + inner, -inner]], np.float32)
-    flat = np.concatenate([box, SIDE - box])
+    inner = np.float32(EDGE_MARGIN * RECTIFIED_PX)
+    box = np.array([[-inner, -inner], [RECTIFIED_PX + inner, -inner]], np.float32)
+    flat = np.concatenate([box, RECTIFIED_PX - box])
     quads = [(np.array(one.corners) * view.scale).astype(np.float32) for one in found.squares]
     to_view = [cv2.getPerspectiveTransform(flat, quad) for quad in quads]
     rims, beside = [], []
     for square, matrix in zip(found.squares, to_view, strict=True):
-        rim = cv2.perspectiveTransform(_rim(square.width_in, float(inner)), matrix)[:, 0]
+        rim = cv2.perspectiveTransform(_border_points(square.width_in, float(inner)), matrix)[:, 0]
         ys = np.clip(rim[:, 1].astype(int), 0, height - 1)
         xs = np.clip(rim[:, 0].astype(int), 0, width - 1)
         beside.append(view.inside[ys, xs].astype(np.intp) - 1)
         rims.append(np.asarray(rim, np.float64))
     light = np.array([_light(view, quad, flat) for quad in quads])
-    return Laid(
-        np.log(light + DARK).astype(np.float64),
+    return RectifiedSquares(
+        np.log(light + LOG_FLOOR).astype(np.float64),
         _places(np.array(to_view)),
         (height, width),
         np.array(quads),
@@ -74,56 +74,64 @@ def lay_flat(view: View, found: Found) -> Laid:
     )
 
 
-def freed(laid: Laid, view: View, smooth: Smooth) -> Laid:
+def without_field(
+    rectified: RectifiedSquares, view: ReducedView, field: IlluminationField
+) -> RectifiedSquares:
     """Take a smooth light off squares that were laid as the photo shows them."""
-    level = np.log(smooth.at(view.centres).mean(axis=0))
-    return replace(laid, logs=laid.logs - np.log(smooth.at(laid.places)) + level)
+    level = np.log(field.at(view.centres).mean(axis=0))
+    return replace(rectified, logs=rectified.logs - np.log(field.at(rectified.places)) + level)
 
 
-def colours_of(logs: Floats) -> Floats:
+def colour_quantiles(logs: Floats) -> Floats:
     """Return what colours squares have, wherever on them: quantiles of each channel.
 
     Parameters
     ----------
     logs : (n, SIDE, SIDE, 3)
-        As in `Laid`.
+        As in `RectifiedSquares`.
 
     Returns
     -------
     (n, QUANTILES, 3)
     """
     ranked = np.sort(logs.reshape(len(logs), -1, 3), axis=1)
-    places = (np.arange(QUANTILES) + 0.5) / QUANTILES * (ranked.shape[1] - 1)
+    places = (np.arange(COLOUR_QUANTILES) + 0.5) / COLOUR_QUANTILES * (ranked.shape[1] - 1)
     low = places.astype(np.intp)
     beyond = (places - low)[:, None]
     return np.asarray(ranked[:, low] + beyond * (ranked[:, low + 1] - ranked[:, low]))
 
 
-def _light(view: View, quad: NDArray[np.float32], flat: NDArray[np.float32]) -> NDArray[np.float32]:
+def _light(
+    view: ReducedView, quad: NDArray[np.float32], flat: NDArray[np.float32]
+) -> NDArray[np.float32]:
     """Return linear light of one square laid flat, (SIDE, SIDE, 3)."""
     import cv2
 
     side = float(np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1).mean())
-    fine = max(1, round(side / SIDE))
-    size = (SIDE * fine, SIDE * fine)
+    fine = max(1, round(side / RECTIFIED_PX))
+    size = (RECTIFIED_PX * fine, RECTIFIED_PX * fine)
     to_fine = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)
     pixels = cv2.warpPerspective(view.pixels, to_fine, size, flags=cv2.INTER_LINEAR)
     linear = view.tone.linear(np.asarray(pixels, np.uint8))
-    return np.asarray(cv2.resize(linear, (SIDE, SIDE), interpolation=cv2.INTER_AREA), np.float32)
+    return np.asarray(
+        cv2.resize(linear, (RECTIFIED_PX, RECTIFIED_PX), interpolation=cv2.INTER_AREA), np.float32
+    )
 
 
 def _places(to_view: Floats) -> Floats:
     """Return where the laid squares' pixels lie, (n, SIDE, SIDE, 2), working px."""
-    steps = np.arange(SIDE) + 0.5
-    mesh = np.stack([*np.meshgrid(steps, steps), np.ones((SIDE, SIDE))]).reshape(3, -1)
+    steps = np.arange(RECTIFIED_PX) + 0.5
+    mesh = np.stack([*np.meshgrid(steps, steps), np.ones((RECTIFIED_PX, RECTIFIED_PX))]).reshape(
+        3, -1
+    )
     there = (to_view @ mesh).transpose(0, 2, 1)
-    return np.asarray(there[..., :2] / there[..., 2:]).reshape(-1, SIDE, SIDE, 2)
+    return np.asarray(there[..., :2] / there[..., 2:]).reshape(-1, RECTIFIED_PX, RECTIFIED_PX, 2)
 
 
-def _rim(width_in: float, inner: float) -> NDArray[np.float32]:
+def _border_points(width_in: float, inner: float) -> NDArray[np.float32]:
     """Return points beyond the four sides, (4 * SIDE, 1, 2), px of the laid square."""
-    steps = np.arange(SIDE) + 0.5
-    low = np.full(SIDE, -inner - BEYOND / max(width_in, 1.0) * SIDE)
-    high = SIDE - low
+    steps = np.arange(RECTIFIED_PX) + 0.5
+    low = np.full(RECTIFIED_PX, -inner - BORDER_DISTANCE_IN / max(width_in, 1.0) * RECTIFIED_PX)
+    high = RECTIFIED_PX - low
     sides = [(steps, low), (steps, high), (low, steps), (high, steps)]
     return np.concatenate([np.stack(s, axis=-1) for s in sides])[:, None].astype(np.float32)

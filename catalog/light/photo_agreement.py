@@ -17,24 +17,24 @@ Floats = NDArray[np.float64]
 
 COLOUR_TERMS = 13 * 16
 """First part of a signature: quantiles of the print's colours along several directions."""
-QUIET = 0.3
+NOISE_CONTRAST = 0.3
 """CIELAB units of contrast below which a band of the print's structure is noise."""
-COLOURS = (1.2, 0.12)
+COLOUR_TOLERANCE = (1.2, 0.12)
 """CIELAB units by which the colours of one print may differ, their means set equal: a fixed part
 and a share of the print's spread."""
-STRUCTURE = 0.5
+STRUCTURE_TOLERANCE = 0.5
 """Difference in the logarithm of contrast, root mean square over bands, that one print may show."""
-APART = 16.0
+MAX_MEAN_DIFFERENCE = 16.0
 """CIEDE2000 between the means by which two lights may have parted one print."""
-LEAST_SPREAD = 1.5
+MIN_PRINT_SPREAD = 1.5
 """CIELAB units of spread from which a print can be known again; plains say too little."""
-LEAST_PAIRS = 3
+MIN_SHARED_PRINTS = 3
 """Prints that two photos have to share; fewer say nothing about their lights."""
-SCATTER = 0.12
+MAX_SCATTER = 0.12
 """Natural logarithm by which the shared prints may disagree, median: else they aren't shared."""
-SURE = 0.02
+SHARED_LIGHT_ERROR = 0.02
 """Natural logarithm by which the lights of two photos are known from their shared prints."""
-LEAST = 0.005
+MIN_CHANGE = 0.005
 """Change of a light, natural logarithm, below which it is left as it is."""
 
 
@@ -73,7 +73,7 @@ def join_lights(
     for number, light in enumerate(lights):
         moved = change[number]
         linked = any(number in (link.one, link.two) for link in links)
-        if light is None or not linked or np.abs(moved).max() < LEAST:
+        if light is None or not linked or np.abs(moved).max() < MIN_CHANGE:
             joined.append(light)
             continue
         by, *rest = light.evidence.split("; ", 1)
@@ -91,7 +91,7 @@ def _link(groups: Sequence[Sequence[Swatch]], one: int, two: int) -> _Link | Non
     pairs = [
         (i, int(j)) for i, j in enumerate(nearest_two) if unlike[i, j] < 1.0 and nearest_one[j] == i
     ]
-    if len(pairs) < LEAST_PAIRS:
+    if len(pairs) < MIN_SHARED_PRINTS:
         return None
     means = [
         np.log(np.maximum(lab.lab_to_linear([s.lab for s in groups[number]]), 0.004))
@@ -99,7 +99,7 @@ def _link(groups: Sequence[Sequence[Swatch]], one: int, two: int) -> _Link | Non
     ]
     apart = np.array([means[0][i] - means[1][j] for i, j in pairs])
     middle = np.median(apart, axis=0)
-    if float(np.median(np.abs(apart - middle))) > SCATTER:
+    if float(np.median(np.abs(apart - middle))) > MAX_SCATTER:
         return None
     return _Link(one, two, middle, len(pairs))
 
@@ -112,17 +112,19 @@ def _unlikeness(one: Sequence[Swatch], two: Sequence[Swatch]) -> Floats:
         colours = signatures[:, :COLOUR_TERMS].reshape(len(group), -1, 16)
         centred = colours - colours.mean(axis=2, keepdims=True)
         spread = centred[:, :3].std(axis=2).mean(axis=1)
-        bands = np.log(signatures[:, COLOUR_TERMS:] + QUIET)
+        bands = np.log(signatures[:, COLOUR_TERMS:] + NOISE_CONTRAST)
         sets.append((centred.reshape(len(group), -1), spread, bands))
     (colours_1, spread_1, bands_1), (colours_2, spread_2, bands_2) = sets
     weaker = np.minimum(spread_1[:, None], spread_2)
     unlike = np.abs(colours_1[:, None] - colours_2).mean(axis=2)
-    unlike /= COLOURS[0] + COLOURS[1] * weaker
-    unlike += np.sqrt(((bands_1[:, None] - bands_2) ** 2).mean(axis=2)) / STRUCTURE
+    unlike /= COLOUR_TOLERANCE[0] + COLOUR_TOLERANCE[1] * weaker
+    unlike += np.sqrt(((bands_1[:, None] - bands_2) ** 2).mean(axis=2)) / STRUCTURE_TOLERANCE
     away = lab.ciede2000(
         np.array([s.lab for s in one])[:, None], np.array([s.lab for s in two])[None]
     )
-    return np.asarray(np.where((away < APART) & (weaker > LEAST_SPREAD), unlike, np.inf))
+    return np.asarray(
+        np.where((away < MAX_MEAN_DIFFERENCE) & (weaker > MIN_PRINT_SPREAD), unlike, np.inf)
+    )
 
 
 def _changes(lights: Sequence[Light | None], links: Sequence[_Link]) -> Floats:
@@ -132,6 +134,6 @@ def _changes(lights: Sequence[Light | None], links: Sequence[_Link]) -> Floats:
     for link in links:
         step = np.zeros(len(lights))
         step[link.one], step[link.two] = 1.0, -1.0
-        normal += np.outer(step, step) / SURE**2
-        right += np.outer(step, link.apart) / SURE**2
+        normal += np.outer(step, step) / SHARED_LIGHT_ERROR**2
+        right += np.outer(step, link.apart) / SHARED_LIGHT_ERROR**2
     return np.asarray(np.linalg.solve(normal, right))

@@ -10,15 +10,15 @@ from numpy.typing import NDArray
 from catalog.colour import camera_response
 from catalog.models import Found, Photo
 
-WORKING_SIDE = 1500
+WORKING_SIDE_PX = 1500
 """Longer side of the working copy, px: a gap of 1/10 in. is still 2 px wide at 100 squares."""
-MARGIN = 0.08
+OUTLINE_MARGIN_IN = 0.08
 """Inches kept away from an outline on both sides: corners are good to 1/16 in., edges curl and
 cast shadows."""
 
 
 @dataclass(frozen=True, eq=False)
-class View:
+class ReducedView:
     """A smaller copy of the photo with its squares marked."""
 
     pixels: NDArray[np.uint8]
@@ -48,12 +48,12 @@ class View:
         return np.stack([xs, ys], axis=-1) + 0.5
 
 
-def look(photo: Photo, found: Found) -> View:
+def reduce_photo(photo: Photo, found: Found) -> ReducedView:
     """Make the working copy and mark the squares in it."""
     import cv2
 
     height, width = photo.pixels.shape[:2]
-    step = max(1, round(max(height, width) / WORKING_SIDE))
+    step = max(1, round(max(height, width) / WORKING_SIDE_PX))
     size = (max(1, width // step), max(1, height // step))
     pixels = cv2.resize(photo.pixels, size, interpolation=cv2.INTER_AREA)
     scale = size[0] / width
@@ -61,12 +61,12 @@ def look(photo: Photo, found: Found) -> View:
     free = np.full(pixels.shape[:2], 255, np.uint8)
     inside = np.zeros(pixels.shape[:2], np.uint16)
     for number, (square, quad) in enumerate(zip(found.squares, quads, strict=True), start=1):
-        share = 2.0 * MARGIN / max(square.width_in, 8 * MARGIN)
+        share = 2.0 * OUTLINE_MARGIN_IN / max(square.width_in, 8 * OUTLINE_MARGIN_IN)
         cv2.fillConvexPoly(free, _scaled(quad, 1.0 + share), 0, shift=4)
         cv2.fillConvexPoly(inside, _scaled(quad, 1.0 - share), number, shift=4)
     outside = cv2.distanceTransform(free, cv2.DIST_L2, 3)
     side = float(np.median(np.linalg.norm(quads - np.roll(quads, 1, axis=1), axis=2)))
-    return View(
+    return ReducedView(
         np.asarray(pixels, np.uint8),
         scale,
         np.asarray(outside, np.float32),
@@ -83,6 +83,6 @@ def _scaled(quad: NDArray[np.float64], factor: float) -> NDArray[np.int32]:
     return np.asarray(np.round((middle + (quad - middle) * factor - 0.5) * 16), np.int32)
 
 
-def every(picked: NDArray[np.intp], most: int) -> NDArray[np.intp]:
+def thinned(picked: NDArray[np.intp], most: int) -> NDArray[np.intp]:
     """Thin out flat indices evenly, to about ``most``."""
     return picked[:: max(1, len(picked) // most)]

@@ -7,25 +7,25 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.light.candidates.ground_field import Smooth
-from catalog.light.candidates.similarity import Likeness
-from catalog.light.reduced_view import View
+from catalog.light.candidates.similarity import PrintSimilarity
+from catalog.light.candidates.surface_field import IlluminationField
+from catalog.light.reduced_view import ReducedView
 
 Floats = NDArray[np.float64]
 
-LEAST_CONTRAST = 0.12
+MIN_CONTRAST = 0.12
 """Spread of a print, natural logarithm, from which it can be known again in another light; two
 plains of unlike colour would pass for one in two lights."""
-LARGEST = 0.7
+MAX_LOG_RATIO = 0.7
 """Natural logarithm by which the ground may have misjudged the light between two squares."""
-TINTED = 0.35
+MAX_CHANNEL_SPREAD = 0.35
 """The same, by which its channels may differ: more is another colourway."""
-LEAST_PAIRS = 3
+MIN_PAIRS = 3
 """Fewer say nothing about the light."""
-STIFFNESS = 0.3
+RIDGE = 0.3
 """Ridge on the correction. On the dev photo that needs it most (a glossy table under a window)
 regret falls from 0.84 to 0.58, 0.03, 0.04 with 1, 0.3, 0.1; below 0.3 another one gets worse."""
-_TURNS = 15
+_MAX_ITERATIONS = 15
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,12 +36,14 @@ class _Pairs:
     """(n, 3) by how much brighter the first square is, natural logarithm."""
 
 
-def correct(smooth: Smooth, view: View, looks: Likeness) -> Smooth:
+def correct(
+    field: IlluminationField, view: ReducedView, looks: PrintSimilarity
+) -> IlluminationField:
     """Correct the light so that squares of one print come out alike.
 
     Parameters
     ----------
-    smooth : Smooth
+    field : Smooth
         The light as the ground has it.
     view : View
     looks : Likeness
@@ -53,26 +55,28 @@ def correct(smooth: Smooth, view: View, looks: Likeness) -> Smooth:
         The same where fewer than LEAST_PAIRS pairs are known for one print.
     """
     pairs = _alike(looks)
-    if len(pairs.one) < LEAST_PAIRS:
-        return smooth
-    terms = smooth.terms_at(view.centres)[:, 1:]
+    if len(pairs.one) < MIN_PAIRS:
+        return field
+    terms = field.terms_at(view.centres)[:, 1:]
     steps = terms[pairs.one] - terms[pairs.two]
     weights = np.ones(len(steps))
-    for _ in range(_TURNS):
+    for _ in range(_MAX_ITERATIONS):
         weighted = steps * weights[:, None]
-        stiff = STIFFNESS * np.eye(terms.shape[1])
+        stiff = RIDGE * np.eye(terms.shape[1])
         change = np.linalg.solve(weighted.T @ steps + stiff, weighted.T @ pairs.apart)
         residual = np.sqrt(((pairs.apart - steps @ change) ** 2).mean(axis=1))
         scale = max(1.5 * float(np.median(residual)), 0.03)
         weights = (1.0 + (residual / scale) ** 2) ** -2
-    return smooth.changed(view.centres, np.asarray(change, np.float64))
+    return field.changed(view.centres, np.asarray(change, np.float64))
 
 
-def _alike(looks: Likeness) -> _Pairs:
+def _alike(looks: PrintSimilarity) -> _Pairs:
     """Return the pairs of squares that are surely cut from one print, whatever their light."""
     one, two = np.triu_indices(len(looks.means), 1)
     weaker = np.minimum(looks.contrast[one], looks.contrast[two])
     apart = looks.means[one] - looks.means[two]
-    within = (np.abs(apart).max(axis=1) < LARGEST) & (np.ptp(apart, axis=1) < TINTED)
-    sure = within & (looks.unlike[one, two] < 1.0) & (weaker > LEAST_CONTRAST)
+    within = (np.abs(apart).max(axis=1) < MAX_LOG_RATIO) & (
+        np.ptp(apart, axis=1) < MAX_CHANNEL_SPREAD
+    )
+    sure = within & (looks.unlike[one, two] < 1.0) & (weaker > MIN_CONTRAST)
     return _Pairs(one[sure], two[sure], apart[sure])

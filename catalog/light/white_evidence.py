@@ -8,40 +8,40 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import camera_response, lab
-from catalog.light.candidates.ground_field import DARKEST, Smooth
-from catalog.light.reduced_view import View
+from catalog.light.candidates.surface_field import LOG_FLOOR, IlluminationField
+from catalog.light.reduced_view import ReducedView
 from catalog.models import Ground
 
 Floats = NDArray[np.float64]
 
-BRIGHTEST = 0.98
+WHITE_QUANTILE = 0.98
 """Quantile of the cloth's light, channel by channel, that stands for its white."""
-SMOOTH_GROUND = 0.10
+MAX_SURFACE_SPREAD = 0.10
 """Ground with a smaller spread (natural logarithm) is a sheet, flannel, paper: not wood, not a
 print. Measured on the dev photos: 0.03 to 0.09 against 0.12 and more."""
-GREY_CHROMA = 8.0
+MAX_NEUTRAL_CHROMA = 8.0
 """Ground of a smaller chroma, as the camera balanced it, is taken for neutral."""
-WHITE_CLOTH = 0.83
+WHITE_COTTON_REFLECTANCE = 0.83
 """Linear light of white cotton, sheet or print: L* 93."""
-PRINTED_WHITE = 0.83
+PRINTED_WHITE_RATIO = 0.83
 """The brightest 2 % of each channel, where a bundle has white in its prints, over the light of a
 surface of reflectance 1: 0.77 to 0.95 on the 18 rendered photos that have, in the mean 0.84."""
 TOGETHER, WHITE_SHARE = 0.85, 0.012
 """White is where all channels are bright at once: share of each channel's brightest light that a
 pixel shows, and share of such pixels: 0.017 to 0.105 on photos with white in their prints, under
 lamps too, 0.009 and less on the five without."""
-AS_BRIGHT = 0.86
+MIN_SHEET_SHARE = 0.86
 """Share of the luminance of white in prints from which a smooth ground without tint is a white
 sheet: 0.89 and more on the four such photos, less than half on all others."""
-USUAL_MEAN = 0.30
+MEAN_REFLECTANCE = 0.30
 """Mean linear light of a bundle; 0.25 to 0.43 in the dev photos."""
-OTHERS = 10.0
+DEPENDENT_DOUBT = 10.0
 """Doubt of a brightness that another witness told already: it mustn't count twice."""
-GUESS = "overall lightness is a guess"
+GUESSED_LEVEL = "overall lightness is a guess"
 
 
 @dataclass(frozen=True, eq=False)
-class White:
+class WhiteEstimate:
     """What a white surface shows, and how that was told."""
 
     tint: Floats
@@ -58,72 +58,92 @@ class White:
 
     def __post_init__(self) -> None:
         """Keep every channel above the noise: what shows none of it can't be divided by."""
-        object.__setattr__(self, "tint", np.maximum(self.tint, DARKEST))
+        object.__setattr__(self, "tint", np.maximum(self.tint, LOG_FLOOR))
 
 
-def from_ground(ground: Smooth, view: View, cloth: Floats, said: Ground | None) -> White | None:
+def from_surface(
+    surface: IlluminationField, view: ReducedView, cloth: Floats, said: Ground | None
+) -> WhiteEstimate | None:
     """Take the ground, which was seen, for white or grey where it looks it or the user says so."""
-    shown = ground.at(view.centres).mean(axis=0)
+    shown = surface.at(view.centres).mean(axis=0)
     if said == "white":
-        return White(shown / WHITE_CLOTH, "the ground, which you call white", 2.0, 0.02, 0.04)
+        return WhiteEstimate(
+            shown / WHITE_COTTON_REFLECTANCE, "the ground, which you call white", 2.0, 0.02, 0.04
+        )
     grey = shown / (shown @ camera_response.LUMA) * brightness(cloth)
     if said == "grey":
-        return White(grey, f"the ground, which you call grey; {GUESS}", 3.5, 0.035, 0.14)
+        return WhiteEstimate(
+            grey, f"the ground, which you call grey; {GUESSED_LEVEL}", 3.5, 0.035, 0.14
+        )
     neutral = _is_neutral(shown, cloth)
-    if ground.spread < SMOOTH_GROUND and _is_sheet(
+    if surface.spread < MAX_SURFACE_SPREAD and _is_sheet(
         float(shown @ camera_response.LUMA), cloth, neutral
     ):
-        return White(
-            shown / WHITE_CLOTH, "the white cloth that the squares lie on", 1.5, 0.02, 0.06
+        return WhiteEstimate(
+            shown / WHITE_COTTON_REFLECTANCE,
+            "the white cloth that the squares lie on",
+            1.5,
+            0.02,
+            0.06,
         )
     if neutral and has_white(cloth):
-        return White(grey, "the grey ground", 2.5, 0.05, OTHERS)
-    return White(grey, f"the grey ground; {GUESS}", 3.8, 0.05, 0.14) if neutral else None
+        return WhiteEstimate(grey, "the grey ground", 2.5, 0.05, DEPENDENT_DOUBT)
+    return (
+        WhiteEstimate(grey, f"the grey ground; {GUESSED_LEVEL}", 3.8, 0.05, 0.14)
+        if neutral
+        else None
+    )
 
 
 def _is_neutral(shown: Floats, cloth: Floats) -> bool:
     """Tell whether a ground has no tint beside white in prints, or as the camera balanced it."""
     beside = shown / brightest(cloth) if has_white(cloth) else shown
     even = beside * (shown @ camera_response.LUMA) / (beside @ camera_response.LUMA)
-    return float(lab.chroma(lab.linear_to_lab(even))) <= GREY_CHROMA
+    return float(lab.chroma(lab.linear_to_lab(even))) <= MAX_NEUTRAL_CHROMA
 
 
 def _is_sheet(luminance: float, cloth: Floats, neutral: bool) -> bool:
     """Tell whether a smooth ground is white: brighter than all cloth, or as bright as its white."""
     if luminance > brightest_of(cloth):
         return True
-    return neutral and has_white(cloth) and luminance > AS_BRIGHT * brightest_of(cloth)
+    return neutral and has_white(cloth) and luminance > MIN_SHEET_SHARE * brightest_of(cloth)
 
 
-def from_cloth(cloth: Floats) -> White:
+def from_cloth(cloth: Floats) -> WhiteEstimate:
     """Judge by the squares alone."""
     if not has_white(cloth):
-        told = f"the camera's own balance; {GUESS}"
-        return White(np.full(3, brightness(cloth)), told, 3.5, 0.1, 0.14)
-    return White(brightest(cloth) / PRINTED_WHITE, "the whites in the prints", 2.5, 0.04, 0.07)
+        told = f"the camera's own balance; {GUESSED_LEVEL}"
+        return WhiteEstimate(np.full(3, brightness(cloth)), told, 3.5, 0.1, 0.14)
+    return WhiteEstimate(
+        brightest(cloth) / PRINTED_WHITE_RATIO, "the whites in the prints", 2.5, 0.04, 0.07
+    )
 
 
-def from_name(shown: Floats, label: str, cloth: Floats, *, grey: bool) -> White:
+def from_name(shown: Floats, label: str, cloth: Floats, *, grey: bool) -> WhiteEstimate:
     """Judge by the light that a square shows which the user calls white or grey."""
     if not grey:
-        return White(shown / WHITE_CLOTH, f"{label}, which you call white", 2.0, 0.02, 0.04)
-    shown = np.maximum(shown, DARKEST)
+        return WhiteEstimate(
+            shown / WHITE_COTTON_REFLECTANCE, f"{label}, which you call white", 2.0, 0.02, 0.04
+        )
+    shown = np.maximum(shown, LOG_FLOOR)
     tint = shown / (shown @ camera_response.LUMA) * brightness(cloth)
-    return White(tint, f"{label}, which you call grey; {GUESS}", 3.0, 0.02, 0.14)
+    return WhiteEstimate(tint, f"{label}, which you call grey; {GUESSED_LEVEL}", 3.0, 0.02, 0.14)
 
 
-def from_card(shown: Floats, reflectance: float | None, other: White, spread: float = 0.0) -> White:
+def from_card(
+    shown: Floats, reflectance: float | None, other: WhiteEstimate, spread: float = 0.0
+) -> WhiteEstimate:
     """Judge by a card; where its reflectance isn't known, its lightness is another's.
 
     ``spread`` is the standard deviation of its pixels, of 255.
     """
     if reflectance is None:
         tint = shown / (shown @ camera_response.LUMA) * float(other.tint @ camera_response.LUMA)
-        told = f"the card beside the squares; {GUESS}" if other.level_doubt > 0.1 else CARD
-        return White(tint, told, 3.0, 0.035, OTHERS)
+        told = f"the card beside the squares; {GUESSED_LEVEL}" if other.level_doubt > 0.1 else CARD
+        return WhiteEstimate(tint, told, 3.0, 0.035, DEPENDENT_DOUBT)
     what = "white card or paper" if reflectance > 0.5 else "grey card"
     doubt = 0.07 + SHINE * max(0.0, spread - MATT)
-    return White(shown / reflectance, f"the {what} beside the squares", 2.0, 0.035, doubt)
+    return WhiteEstimate(shown / reflectance, f"the {what} beside the squares", 2.0, 0.035, doubt)
 
 
 MATT, SHINE = 3.0, 0.07
@@ -141,19 +161,19 @@ def has_white(cloth: Floats) -> bool:
 
 def brightest(cloth: Floats) -> Floats:
     """Return the brightest light, (3,), that the squares (n, 3) show in each channel."""
-    return np.asarray(np.quantile(cloth, BRIGHTEST, axis=0))
+    return np.asarray(np.quantile(cloth, WHITE_QUANTILE, axis=0))
 
 
 def brightest_of(cloth: Floats) -> float:
     """Return the luminance of the squares' brightest light (n, 3)."""
-    return float(np.quantile(cloth @ camera_response.LUMA, BRIGHTEST))
+    return float(np.quantile(cloth @ camera_response.LUMA, WHITE_QUANTILE))
 
 
 def brightness(cloth: Floats) -> float:
     """Return the luminance that a white surface shows, by the squares' light (n, 3)."""
     if has_white(cloth):
-        return brightest_of(cloth) / PRINTED_WHITE
-    return float(np.sqrt((cloth @ camera_response.LUMA).mean() / USUAL_MEAN))
+        return brightest_of(cloth) / PRINTED_WHITE_RATIO
+    return float(np.sqrt((cloth @ camera_response.LUMA).mean() / MEAN_REFLECTANCE))
 
 
 def tint_beside(shown: Floats, white: Floats) -> float:

@@ -8,19 +8,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import camera_response
-from catalog.light.candidates.ground_field import Smooth
-from catalog.light.candidates.selection import Explanation
-from catalog.light.candidates.shadow_matte import Shadow
-from catalog.light.reduced_view import View, every
-from catalog.light.references.flat_patches import Patch
+from catalog.light.candidates.selection import LightCandidate
+from catalog.light.candidates.shadow_matte import ShadowMatte
+from catalog.light.candidates.surface_field import IlluminationField
+from catalog.light.reduced_view import ReducedView, thinned
+from catalog.light.references.flat_patches import FlatPatch
 from catalog.light.references.neutral_cards import find_card
 from catalog.light.white_evidence import (
-    White,
+    WhiteEstimate,
     brightest_of,
     from_card,
     from_cloth,
-    from_ground,
     from_name,
+    from_surface,
     has_white,
     tint_beside,
 )
@@ -28,58 +28,62 @@ from catalog.models import Found, LightHints, label_of
 
 Floats = NDArray[np.float64]
 
-SAMPLES = 30_000
+MAX_SAMPLES = 30_000
 """Pixels of cloth used."""
-LIT = 0.05
+MAX_SHADOW_SHARE = 0.05
 """Cloth with a larger share of shadow is no witness."""
 SURE, UNSURE = (0.75, 1.3), (0.6, 1.6)
 """How far from 18 % a card may seem and still be taken for an 18 % card, where the prints have
 white in them and where overall lightness is a guess: what those two err by on the dev photos."""
-CONTRADICTED = 10.0
+CONTRADICTING_CHROMA = 10.0
 """Chroma of a card, beside the square that the user names, from which it is taken for no card."""
 
-CONTRADICTION = 3.0
+CONTRADICTION_SIGMAS = 3.0
 """Standard deviations by which two witnesses have to differ to contradict each other."""
 
 
-def tell_white(
-    view: View,
+def estimate_white_point(
+    view: ReducedView,
     found: Found,
-    ground: Smooth,
-    light: Explanation,
-    patches: Sequence[Patch],
+    surface: IlluminationField,
+    light: LightCandidate,
+    patches: Sequence[FlatPatch],
     hints: LightHints,
-) -> White:
+) -> WhiteEstimate:
     """Tell what white looks like among the squares, outside any shadow.
 
     The ground and the whites in the prints, a square that the user names and a card each count by
     how far they may be off; where card and user contradict each other, the card doesn't count.
     Ground that the squares disproved as a witness of the light is none of white either.
     """
-    smooth, shadow = light.smooth, light.shadow
-    cloth = _cloth(view, smooth, shadow)
-    told = _by_ground_and_cloth(view, ground, smooth, cloth, hints)
-    named = _named(view, found, smooth, shadow, cloth, hints)
-    other = fused(named, told)
+    field, shadow = light.field, light.shadow
+    cloth = _cloth(view, field, shadow)
+    told = _by_surface_and_cloth(view, surface, field, cloth, hints)
+    named = _named(view, found, field, shadow, cloth, hints)
+    other = fuse(named, told)
     band = SURE if has_white(cloth) else UNSURE
-    card = find_card(view, patches, smooth, other, band, brightest_of(cloth))
-    if card is None or (named and tint_beside(card.shown, named.tint) > CONTRADICTED):
+    card = find_card(view, patches, field, other, band, brightest_of(cloth))
+    if card is None or (named and tint_beside(card.shown, named.tint) > CONTRADICTING_CHROMA):
         return other
-    return fused(from_card(card.shown, card.reflectance, other, card.spread), other)
+    return fuse(from_card(card.shown, card.reflectance, other, card.spread), other)
 
 
-def _by_ground_and_cloth(
-    view: View, ground: Smooth, smooth: Smooth, cloth: Floats, hints: LightHints
-) -> White:
-    believed = np.isfinite(smooth.spread) or hints.ground in {"white", "grey"}
-    believed = believed and np.isfinite(ground.spread) and hints.ground not in {"wood", "mat"}
-    lain_on = from_ground(ground, view, cloth, hints.ground) if believed else None
+def _by_surface_and_cloth(
+    view: ReducedView,
+    surface: IlluminationField,
+    field: IlluminationField,
+    cloth: Floats,
+    hints: LightHints,
+) -> WhiteEstimate:
+    believed = np.isfinite(field.spread) or hints.ground in {"white", "grey"}
+    believed = believed and np.isfinite(surface.spread) and hints.ground not in {"wood", "mat"}
+    lain_on = from_surface(surface, view, cloth, hints.ground) if believed else None
     if lain_on is None:
         return from_cloth(cloth)
-    return fused(from_cloth(cloth), lain_on) if has_white(cloth) else lain_on
+    return fuse(from_cloth(cloth), lain_on) if has_white(cloth) else lain_on
 
 
-def fused(first: White | None, second: White) -> White:
+def fuse(first: WhiteEstimate | None, second: WhiteEstimate) -> WhiteEstimate:
     """Join two witnesses, each weighted by the inverse square of its doubts.
 
     Where they contradict each other the surer one counts alone. The first's mixing of channels is
@@ -94,7 +98,7 @@ def fused(first: White | None, second: White) -> White:
     bright = _share(first.level_doubt, second.level_doubt, abs(float(level_1 - level_2)))
     tint = hue * (one - level_1) + (1.0 - hue) * (two - level_2)
     both = 0.15 < hue < 0.85 and second.evidence not in first.evidence
-    return White(
+    return WhiteEstimate(
         np.exp(tint + bright * level_1 + (1.0 - bright) * level_2),
         f"{first.evidence} and {second.evidence}" if both else first.evidence,
         min(first.expected_error, second.expected_error),
@@ -106,40 +110,40 @@ def fused(first: White | None, second: White) -> White:
 
 def _share(one: float, two: float, apart: float) -> float:
     """Return the weight, 0 to 1, of the first of two witnesses."""
-    if apart > CONTRADICTION * float(np.hypot(one, two)):
+    if apart > CONTRADICTION_SIGMAS * float(np.hypot(one, two)):
         return float(one <= two)
     return one**-2 / (one**-2 + two**-2)
 
 
-def _cloth(view: View, smooth: Smooth, shadow: Shadow | None) -> Floats:
+def _cloth(view: ReducedView, field: IlluminationField, shadow: ShadowMatte | None) -> Floats:
     """Return linear light of the squares' pixels, (n, 3), freed of the light's unevenness."""
-    picked = every(np.flatnonzero(view.inside), SAMPLES)
+    picked = thinned(np.flatnonzero(view.inside), MAX_SAMPLES)
     if shadow is not None:
-        picked = picked[shadow.at(view, view.points_at(picked)) < LIT]
+        picked = picked[shadow.at(view, view.points_at(picked)) < MAX_SHADOW_SHARE]
     light = view.light_at(picked)
-    field = smooth.at(view.points_at(picked))
-    return np.asarray(light / field * smooth.at(view.centres).mean(axis=0))
+    at_pixels = field.at(view.points_at(picked))
+    return np.asarray(light / at_pixels * field.at(view.centres).mean(axis=0))
 
 
 def _named(
-    view: View,
+    view: ReducedView,
     found: Found,
-    smooth: Smooth,
-    shadow: Shadow | None,
+    field: IlluminationField,
+    shadow: ShadowMatte | None,
     cloth: Floats,
     hints: LightHints,
-) -> White | None:
+) -> WhiteEstimate | None:
     """Judge by the squares that the user names."""
-    told: White | None = None
+    told: WhiteEstimate | None = None
     for label, grey in ((hints.grey, True), (hints.white, False)):
         numbers = [n for n, one in enumerate(found.squares, 1) if label_of(one, n) == label]
         if label is None or not numbers:
             continue
-        picked = every(np.flatnonzero(view.inside == numbers[0]), SAMPLES)
+        picked = thinned(np.flatnonzero(view.inside == numbers[0]), MAX_SAMPLES)
         points, light = view.points_at(picked), view.light_at(picked)
         if shadow is not None:
             light = light / np.exp(np.outer(shadow.at(view, points), shadow.depth))
-        even = np.median(light / smooth.at(points), axis=0) * smooth.at(view.centres).mean(axis=0)
+        even = np.median(light / field.at(points), axis=0) * field.at(view.centres).mean(axis=0)
         one = from_name(even, label, cloth, grey=grey)
-        told = fused(one, told) if told else one
+        told = fuse(one, told) if told else one
     return told

@@ -20,13 +20,13 @@ from catalog.system.one_thread import on_one_thread
 
 __all__ = ["hints_by_photo", "label_bundle", "measure", "value_bundle"]
 
-BATCH = 8
+SQUARES_PER_BATCH = 8
 """Squares measured at a time: their pixels stay in the processor's cache."""
 COVERED = "partly covered"
 """Flag of a square that something lies on."""
-MUCH = 0.04
+MIN_COVERED_SHARE = 0.04
 """Share of a square that has to be covered for that: less is a sliver of ground at its edge."""
-LIKE_VALUE = 6.0
+MIN_VALUE_SPAN = 6.0
 """L* over which a bundle has to spread to fall into values at all: half a step of an eight-step
 value scale (steps of about 12)."""
 
@@ -51,7 +51,9 @@ def measure(photo: Photo, found: Found, light: Light) -> tuple[Swatch, ...]:
     """
     over = on_top(photo, found)
     everyone = range(len(found.squares))
-    batches = [everyone[start : start + BATCH] for start in everyone[::BATCH]]
+    batches = [
+        everyone[start : start + SQUARES_PER_BATCH] for start in everyone[::SQUARES_PER_BATCH]
+    ]
     return tuple(chain.from_iterable(_swatches(photo, found, one, light, over) for one in batches))
 
 
@@ -59,7 +61,7 @@ def _swatches(
     photo: Photo, found: Found, picked: Sequence[int], light: Light, over: NDArray[np.bool_]
 ) -> Iterator[Swatch]:
     """Give the swatches of a few squares."""
-    cloth = rectified_patches.cut(photo, found, picked, light, over)
+    cloth = rectified_patches.cut_patches(photo, found, picked, light, over)
     colours = lab.pixels_to_lab(cloth.even)
     shown = uncovered(colours, cloth.shown)
     means = lab.linear_to_lab(_mean_light(cloth.even, shown))
@@ -80,7 +82,7 @@ def _swatches(
             print_kind=print_features.kind(float(spread[i])),
             busyness=float(spread[i]),
             colour_name=names[i],
-            flags=(*square.flags, *((COVERED,) if hidden[i] > MUCH else ())),
+            flags=(*square.flags, *((COVERED,) if hidden[i] > MIN_COVERED_SHARE else ())),
             signature=signatures[i],
             uncertainty=float(in_all[i]),
             own_uncertainty=float(own[i]),
@@ -142,7 +144,7 @@ def value_bundle(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:
 
 def _breaks(lightness: NDArray[np.float64]) -> tuple[float, float]:
     """Return the two L* that part three piles with the least squared spread (Fisher, Jenks)."""
-    if lightness[-1] - lightness[0] < LIKE_VALUE:
+    if lightness[-1] - lightness[0] < MIN_VALUE_SPAN:
         return -np.inf, np.inf
     count = np.arange(1.0, len(lightness) + 1.0)
     total, squares = np.cumsum(lightness), np.cumsum(lightness**2)

@@ -14,24 +14,24 @@ Floats = NDArray[np.float64]
 Pixels = NDArray[np.float32]
 Flags = NDArray[np.bool_]
 
-SIDE = 24
+SAMPLES_PER_SIDE = 24
 """Points along a square at which its colours are read."""
 INSET = 0.04
 """Share of a side that points keep away from every outline: corners are good to 1/16 in."""
-LEAST = 0.03
+MIN_OVERLAP = 0.03
 """Share of a square's points in another from which the two overlap."""
-COARSE = 7
+COARSE_STRIDE = 7
 """Every so manyth point is looked at first; an overlap of LEAST holds two of them and more."""
-ENOUGH = 30
+MIN_OWN_SAMPLES = 30
 """Points that a square must have for itself to be known by."""
-SAMPLE = 100
+MAX_COMPARED = 100
 """Of those, and of the overlap's, about how many are compared."""
-FAR = 25.0
+MAX_DISTANCE = 25.0
 """CIELAB distance beyond which a colour is simply another."""
 BUNDLE_SAY, FEW = 2.0, 6.0
 """How much the pairs that lie to each other alike count beside a pair itself, and how many of them
 it takes: rows are laid one after the other."""
-SURE = 2.0
+MIN_LEAD = 2.0
 """CIELAB units by which the overlap must be nearer to one print than to the other."""
 
 
@@ -54,10 +54,12 @@ def on_top(photo: Photo, found: Found) -> Flags:
     quads = np.array([square.corners for square in found.squares], np.float64).reshape(-1, 4, 2)
     points = _points(quads)
     near = [
-        (i, j) for i, j in _close(quads) if _within(points[i, ::COARSE], quads[j], -INSET).any()
+        (i, j)
+        for i, j in _close(quads)
+        if _within(points[i, ::COARSE_STRIDE], quads[j], -INSET).any()
     ]
     inside = {(i, j): _within(points[i], quads[j], INSET) for i, j in near}
-    pairs = [(i, j) for i, j in inside if i < j and inside[i, j].mean() >= LEAST]
+    pairs = [(i, j) for i, j in inside if i < j and inside[i, j].mean() >= MIN_OVERLAP]
     if not pairs:
         return over
     alone = np.ones(points.shape[:2], bool)
@@ -66,13 +68,13 @@ def on_top(photo: Photo, found: Found) -> Flags:
     colours = _colours(photo, points)
     votes = {(i, j): _vote(colours, alone, i, j, inside[i, j]) for i, j in pairs}
     for (i, j), score in _scores(votes, found).items():
-        over[i, j], over[j, i] = score > SURE, score < -SURE
+        over[i, j], over[j, i] = score > MIN_LEAD, score < -MIN_LEAD
     return over
 
 
 def _points(quads: Floats) -> Floats:
     """Return a mesh of points over each square, (n, SIDE * SIDE, 2)."""
-    steps = INSET + (1.0 - 2.0 * INSET) * (np.arange(SIDE) + 0.5) / SIDE
+    steps = INSET + (1.0 - 2.0 * INSET) * (np.arange(SAMPLES_PER_SIDE) + 0.5) / SAMPLES_PER_SIDE
     across, down = (share.reshape(1, -1, 1) for share in np.meshgrid(steps, steps))
     above = quads[:, None, 0] + across * (quads[:, None, 1] - quads[:, None, 0])
     below = quads[:, None, 3] + across * (quads[:, None, 2] - quads[:, None, 3])
@@ -113,15 +115,15 @@ def _vote(colours: Pixels, alone: Flags, one: int, two: int, both: Flags) -> flo
     aways = []
     for index in (one, two):
         own = colours[index][alone[index]]
-        if len(own) < ENOUGH:
+        if len(own) < MIN_OWN_SAMPLES:
             return 0.0
         nearest = np.linalg.norm(shared[:, None] - _some(own), axis=2).min(axis=1)
-        aways.append(float(np.minimum(nearest, FAR).mean()))
+        aways.append(float(np.minimum(nearest, MAX_DISTANCE).mean()))
     return aways[1] - aways[0]
 
 
 def _some(colours: Pixels) -> Pixels:
-    return colours[:: max(1, len(colours) // SAMPLE)]
+    return colours[:: max(1, len(colours) // MAX_COMPARED)]
 
 
 def _scores(votes: dict[tuple[int, int], float], found: Found) -> dict[tuple[int, int], float]:

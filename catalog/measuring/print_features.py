@@ -13,13 +13,13 @@ from catalog.colour import lab
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.float32]
 
-PLAIN = 2.0
+MAX_PLAIN_BUSYNESS = 2.0
 """Busyness below which a print passes for plain: about what is just noticeable from arm's length;
 solids of the dev photos have 0.3 to 0.9."""
-TONAL = 9.0
+MAX_TONAL_BUSYNESS = 9.0
 """Busyness from which a print is busy: tonals and batiks of the dev photos have 1 to 8."""
-QUANTILES = 16
-BANDS = (1.5, 2.5, 4.0, 6.0, 9.0, 13.0, 19.0, 28.0)
+COLOUR_QUANTILES = 16
+BAND_EDGES = (1.5, 2.5, 4.0, 6.0, 9.0, 13.0, 19.0, 28.0)
 """Borders of bands of spatial frequency, cycles over the patch."""
 _DIAGONAL, _SPACE = 0.5**0.5, 3.0**-0.5
 DIRECTIONS = np.array(
@@ -53,9 +53,9 @@ def busyness(colours: Pixels, means: Floats, shown: Pixels) -> Floats:
 
 def kind(spread: float) -> str:
     """Name the print by its busyness."""
-    if spread < PLAIN:
+    if spread < MAX_PLAIN_BUSYNESS:
         return "plain"
-    return "tonal" if spread < TONAL else "busy"
+    return "tonal" if spread < MAX_TONAL_BUSYNESS else "busy"
 
 
 def signatures(colours: Pixels, shown: Pixels) -> Pixels:
@@ -75,7 +75,7 @@ def signatures(colours: Pixels, shown: Pixels) -> Pixels:
         of L*, a*, b* in BANDS of spatial frequency, over all orientations.
     """
     few, seen = colours[:, ::2, ::2], shown[:, ::2, ::2] > 0
-    spread = np.empty((len(colours), len(DIRECTIONS) * QUANTILES), np.float32)
+    spread = np.empty((len(colours), len(DIRECTIONS) * COLOUR_QUANTILES), np.float32)
     whole = seen.all(axis=(1, 2))
     spread[whole] = _spread(few[whole].reshape(-1, seen[0].size, 3))
     for index in np.flatnonzero(~whole):
@@ -88,12 +88,12 @@ def _spread(pixels: Pixels) -> Pixels:
     count, size = pixels.shape[:2]
     along = DIRECTIONS.astype(np.float32) @ pixels.transpose(0, 2, 1)
     along.sort(axis=-1)
-    place = (np.arange(QUANTILES) + 0.5) / QUANTILES * (size - 1)
+    place = (np.arange(COLOUR_QUANTILES) + 0.5) / COLOUR_QUANTILES * (size - 1)
     low = place.astype(np.intp)
     beyond = (place - low).astype(np.float32)
     below, above = along[..., low], along[..., np.minimum(low + 1, size - 1)]
     spread = below + beyond * (above - below)
-    return np.asarray(spread).reshape(count, along.shape[1] * QUANTILES)
+    return np.asarray(spread).reshape(count, along.shape[1] * COLOUR_QUANTILES)
 
 
 def _bands(colours: Pixels, shown: Pixels) -> Pixels:
@@ -120,6 +120,6 @@ def _rings(side: int) -> tuple[Pixels, Pixels]:
     radius = np.hypot(down[:, None], across)
     twice = np.where((across > 0) & (across < side / 2), 2.0, 1.0)
     window = np.outer(np.hanning(side), np.hanning(side))
-    masks = [twice * ((radius >= low) & (radius < high)) for low, high in pairwise(BANDS)]
+    masks = [twice * ((radius >= low) & (radius < high)) for low, high in pairwise(BAND_EDGES)]
     half = np.array(masks).reshape(len(masks), -1).T
     return window.astype(np.float32), np.ascontiguousarray(half, np.float32)

@@ -13,22 +13,22 @@ from catalog.models import Found, Light, Photo, Square
 
 Floats = NDArray[np.float32]
 
-SIDE = 64
+PATCH_PX = 64
 """Pixels along a patch: 12 to the inch of a 5 in. square, finer than its print's motifs."""
-MARGIN = 0.12
+EDGE_MARGIN_IN = 0.12
 """Inches left out along each edge: corners are good to 1/16 in., pinked teeth are 1/8 in. deep."""
-FINEST = 3
+MAX_SUPERSAMPLING = 3
 """The photo is read at up to this many points along each side of a patch's pixel."""
-AROUND = np.linspace(-0.5 * SIDE, 1.5 * SIDE, 17, dtype=np.float32)
+SURROUNDINGS_PX = np.linspace(-0.5 * PATCH_PX, 1.5 * PATCH_PX, 17, dtype=np.float32)
 """Where the light round a square is read, px of the patch."""
-BRIGHTEST = 253
+MIN_CLIPPED_LEVEL = 253
 """Pixels from here on, of 255, are taken for clipped."""
-LEAST_SHOWN = 0.25
+MIN_SHOWN = 0.25
 """Share of a patch that its neighbours have to leave free; else they are not minded."""
 
 
 @dataclass(frozen=True, eq=False)
-class Cloth:
+class RectifiedPatches:
     """Squares cut out, n of them."""
 
     even: Floats
@@ -41,9 +41,9 @@ class Cloth:
     """(n,) share of its pixels that the camera clipped."""
 
 
-def cut(
+def cut_patches(
     photo: Photo, found: Found, picked: Sequence[int], light: Light, over: NDArray[np.bool_]
-) -> Cloth:
+) -> RectifiedPatches:
     """Cut out some of the squares.
 
     Parameters
@@ -59,14 +59,14 @@ def cut(
     laid = [_lay(photo, found.squares[index], tone) for index in picked]
     cloth = np.array([one[0] for one in laid], np.float32)
     to_photo = np.array([one[1] for one in laid])
-    steps = np.arange(SIDE, dtype=np.float32) + 0.5
+    steps = np.arange(PATCH_PX, dtype=np.float32) + 0.5
     field = _light_at(light, to_photo, photo.pixels.shape, steps)
     even = cloth / (field * light.tint.astype(np.float32))
     if light.mixing is not None:
         even = np.maximum(camera_response.mixed(even, light.mixing.astype(np.float32)), 0.0)
-    around = _light_at(light, to_photo, photo.pixels.shape, AROUND)
+    around = _light_at(light, to_photo, photo.pixels.shape, SURROUNDINGS_PX)
     shown = _free_of_neighbours(found, picked, np.linalg.inv(to_photo), over)
-    return Cloth(
+    return RectifiedPatches(
         np.asarray(even, np.float32), shown, around, np.array([one[2] for one in laid], np.float32)
     )
 
@@ -80,24 +80,26 @@ def _lay(
     quad = np.array(square.corners, np.float32)
     flat = _laid_flat(square)
     side = float(np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1).mean())
-    fine = int(np.clip(round(side / SIDE), 1, FINEST))
+    fine = int(np.clip(round(side / PATCH_PX), 1, MAX_SUPERSAMPLING))
     to_flat = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)
-    size = (SIDE * fine, SIDE * fine)
+    size = (PATCH_PX * fine, PATCH_PX * fine)
     pixels = cv2.warpPerspective(
         photo.pixels, to_flat, size, flags=cv2.INTER_NEAREST, borderMode=cv2.BORDER_REPLICATE
     )
     linear = tone.linear(np.asarray(pixels, np.uint8))
-    cloth = cv2.resize(linear, (SIDE, SIDE), interpolation=cv2.INTER_AREA)
+    cloth = cv2.resize(linear, (PATCH_PX, PATCH_PX), interpolation=cv2.INTER_AREA)
     some = pixels[::fine, ::fine]
     brightest = np.maximum(np.maximum(some[..., 0], some[..., 1]), some[..., 2])
     to_photo = np.asarray(cv2.getPerspectiveTransform(flat, quad), np.float64)
-    return np.asarray(cloth, np.float32), to_photo, float((brightest >= BRIGHTEST).mean())
+    return np.asarray(cloth, np.float32), to_photo, float((brightest >= MIN_CLIPPED_LEVEL).mean())
 
 
 def _laid_flat(square: Square) -> Floats:
     """Return where the corners lie, px of the patch, so that the margin falls outside it."""
-    width = SIDE / max(1.0 - 2.0 * MARGIN / max(square.width_in, 4.0 * MARGIN), 0.5)
-    low, high = (SIDE - width) / 2.0, (SIDE + width) / 2.0
+    width = PATCH_PX / max(
+        1.0 - 2.0 * EDGE_MARGIN_IN / max(square.width_in, 4.0 * EDGE_MARGIN_IN), 0.5
+    )
+    low, high = (PATCH_PX - width) / 2.0, (PATCH_PX + width) / 2.0
     return np.array([[low, low], [high, low], [high, high], [low, high]], np.float32)
 
 
@@ -133,15 +135,15 @@ def _free_of_neighbours(
 
     quads = np.array([square.corners for square in found.squares], np.float32)
     low, high = quads.min(axis=1), quads.max(axis=1)
-    free = np.ones((len(picked), SIDE, SIDE), np.float32)
+    free = np.ones((len(picked), PATCH_PX, PATCH_PX), np.float32)
     for shown, index, matrix in zip(free, picked, to_flat, strict=True):
         close = ((low < high[index]) & (high > low[index])).all(axis=1)
         close[index] = False
         close &= ~over[index]
         for quad in quads[close]:
             there = cv2.perspectiveTransform(quad[None], matrix)[0]
-            there = np.clip(there - 0.5, -8.0 * SIDE, 8.0 * SIDE)
+            there = np.clip(there - 0.5, -8.0 * PATCH_PX, 8.0 * PATCH_PX)
             cv2.fillConvexPoly(shown, np.round(there * 16).astype(np.int32), 0.0, shift=4)
-        if shown.mean() < LEAST_SHOWN:
+        if shown.mean() < MIN_SHOWN:
             shown[:] = 1.0
     return free

@@ -19,13 +19,13 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from catalog.finding import find_squares
 from catalog.light import without_chart
-from catalog.light.border_samples import freed, lay_flat
-from catalog.light.candidates.ground_field import fit_body, fit_ground
-from catalog.light.candidates.relighting import Freed
+from catalog.light.border_samples import rectify_squares, without_field
+from catalog.light.candidates.relighting import RelitSquares
 from catalog.light.candidates.selection import log_odds_between
-from catalog.light.candidates.shadow_matte import find_shadow, lifted
-from catalog.light.reduced_view import look
-from catalog.light.references.beside_squares import charted, find_patches
+from catalog.light.candidates.shadow_matte import find_shadow_matte, without_shadow
+from catalog.light.candidates.surface_field import fit_surface, fit_surface_without_sheen
+from catalog.light.reduced_view import reduce_photo
+from catalog.light.references.beside_squares import chart_light, find_patches
 from catalog.photo import read_photo
 
 
@@ -36,19 +36,19 @@ def odds(path: Path) -> list[str]:
     found = without_chart(photo, find_squares(photo, truth.get("nominal_size_in") or 5.0))
     if not found.squares:
         return ["", "", "", ""]
-    view = look(photo, found)
-    ground = fit_ground(view)
-    chart = charted(view, find_patches(view), ground)
+    view = reduce_photo(photo, found)
+    ground = fit_surface(view)
+    chart = chart_light(view, find_patches(view), ground)
     if chart is not None:
-        view, ground = chart.view, chart.smooth
-    laid = lay_flat(view, found)
-    shown, seen = Freed(laid), Freed(freed(laid, view, ground))
-    body = fit_body(view)
+        view, ground = chart.view, chart.field
+    laid = rectify_squares(view, found)
+    shown, seen = RelitSquares(laid), RelitSquares(without_field(laid, view, ground))
+    body = fit_surface_without_sheen(view)
     row = [log_odds_between(seen, shown) if np.isfinite(ground.spread) else None]
-    matt = Freed(freed(laid, view, body)) if body else None
+    matt = RelitSquares(without_field(laid, view, body)) if body else None
     row += [log_odds_between(matt, other) if matt else None for other in (seen, shown)]
-    shadow = find_shadow(view, seen.laid, ground)
-    lit = Freed(lifted(seen.laid, view, shadow)) if shadow else None
+    shadow = find_shadow_matte(view, seen.rectified, ground)
+    lit = RelitSquares(without_shadow(seen.rectified, view, shadow)) if shadow else None
     row.append(log_odds_between(lit, seen) if lit else None)
     return ["" if one is None else f"{one:.1f}" for one in row]
 

@@ -23,23 +23,23 @@ Numbers = NDArray[np.intp]
 
 BANDWIDTH = 0.06
 """Natural logarithm of light within which squares of one cloth fall: crease, curl and grain."""
-ALONE = 0.02
+LONE_DENSITY = 0.02
 """Density that a square has without any neighbour: what scatters far off adds no more evidence."""
-PRINTS = 0.8
+PRINT_WEIGHT_WIDTH = 0.8
 """Width of the weight that two squares' prints have, in the units of `Likeness.unlike`."""
-FEWEST = 0.05
+MIN_PAIR_WEIGHT = 0.05
 """Weight under which a pair is left out."""
-NEIGHBOURS = 40
+MAX_NEIGHBOURS = 40
 """Most like squares that each square is compared with."""
-SHUFFLES = 32
+PERMUTATIONS = 32
 """Permutations from which the mean and spread under chance are told: each good to a fifth of the
 spread."""
-LEAST_SPREAD = 1.0
+SPREAD_FLOOR = 1.0
 """Nats added to a spread under chance, so that a handful of squares decides nothing."""
 
 
 @dataclass(frozen=True, eq=False)
-class Pairs:
+class SimilarPairs:
     """Pairs of n squares whose prints are like each other."""
 
     count: int
@@ -51,10 +51,10 @@ class Pairs:
     def densities(self, kernel: Floats) -> Floats:
         """Return each square's density, (n,), from the kernel of each pair, (k,)."""
         near = np.bincount(self.one, kernel, self.count) + np.bincount(self.two, kernel, self.count)
-        return np.asarray(ALONE + near, np.float64)
+        return np.asarray(LONE_DENSITY + near, np.float64)
 
 
-def pairs_of(unlike: Floats) -> Pairs:
+def pairs_of(unlike: Floats) -> SimilarPairs:
     """Pair each of n squares with those most like it.
 
     Parameters
@@ -62,21 +62,21 @@ def pairs_of(unlike: Floats) -> Pairs:
     unlike : (n, n)
         As in `Likeness`.
     """
-    weights = np.exp(-0.5 * (unlike / PRINTS) ** 2)
+    weights = np.exp(-0.5 * (unlike / PRINT_WEIGHT_WIDTH) ** 2)
     np.fill_diagonal(weights, 0.0)
-    if len(weights) > NEIGHBOURS:
-        least = -np.partition(-weights, NEIGHBOURS, axis=1)[:, NEIGHBOURS]
+    if len(weights) > MAX_NEIGHBOURS:
+        least = -np.partition(-weights, MAX_NEIGHBOURS, axis=1)[:, MAX_NEIGHBOURS]
         weights = np.where(weights >= np.minimum(least[:, None], least), weights, 0.0)
-    one, two = np.nonzero(np.triu(weights > FEWEST, 1))
-    return Pairs(len(unlike), one, two, weights[one, two])
+    one, two = np.nonzero(np.triu(weights > MIN_PAIR_WEIGHT, 1))
+    return SimilarPairs(len(unlike), one, two, weights[one, two])
 
 
-def kernel(apart: Floats, pairs: Pairs, bandwidth: float = BANDWIDTH) -> Floats:
+def kernel(apart: Floats, pairs: SimilarPairs, bandwidth: float = BANDWIDTH) -> Floats:
     """Return how near the squares of each pair are, (k,), from their differences (k, 3)."""
     return np.asarray(pairs.weights * np.exp(-((apart / bandwidth) ** 2).sum(axis=1) / 6.0))
 
 
-def compactness(means: Floats, pairs: Pairs) -> float:
+def compactness(means: Floats, pairs: SimilarPairs) -> float:
     """Return the logarithm of the squares' density, summed over them, nats.
 
     Parameters
@@ -89,7 +89,7 @@ def compactness(means: Floats, pairs: Pairs) -> float:
     return float(np.log(pairs.densities(kernel(apart, pairs))).sum())
 
 
-def log_odds(one: Floats, other: Floats, pairs: Pairs) -> float:
+def log_odds(one: Floats, other: Floats, pairs: SimilarPairs) -> float:
     """Return the logarithm of the odds that one light is right and the other is not, nats.
 
     If the first is right, the second moves the colours in a way that has nothing to do with them:
@@ -103,7 +103,7 @@ def log_odds(one: Floats, other: Floats, pairs: Pairs) -> float:
     pairs : Pairs
     """
     rng = np.random.default_rng(0)
-    orders = [rng.permutation(len(one)) for _ in range(SHUFFLES)]
+    orders = [rng.permutation(len(one)) for _ in range(PERMUTATIONS)]
     change = other - one
     here, there = compactness(one, pairs), compactness(other, pairs)
     if_one = np.array([compactness(one + change[order], pairs) - here for order in orders])
@@ -113,9 +113,9 @@ def log_odds(one: Floats, other: Floats, pairs: Pairs) -> float:
 
 def beyond_chance(gain: float, by_chance: Floats) -> bool:
     """Tell whether a gain lies three spreads and more above the mean of shuffled ones."""
-    return bool(gain > by_chance.mean() + 3.0 * by_chance.std() + LEAST_SPREAD)
+    return bool(gain > by_chance.mean() + 3.0 * by_chance.std() + SPREAD_FLOOR)
 
 
 def _log_normal(value: float, sample: Floats) -> float:
-    spread = float(sample.std()) + LEAST_SPREAD
+    spread = float(sample.std()) + SPREAD_FLOOR
     return float(-0.5 * ((value - sample.mean()) / spread) ** 2 - np.log(spread))

@@ -5,23 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from catalog.light.border_samples import Laid
+from catalog.light.border_samples import RectifiedSquares
 from catalog.light.candidates.shading import Shading, shading_of
-from catalog.light.candidates.similarity import Likeness, likeness_of
+from catalog.light.candidates.similarity import PrintSimilarity, print_similarity
 
 
 @dataclass(frozen=True, eq=False)
-class Freed:
+class RelitSquares:
     """Squares laid flat, freed of one light."""
 
-    laid: Laid
+    rectified: RectifiedSquares
 
     @cached_property
-    def looks(self) -> Likeness:
+    def looks(self) -> PrintSimilarity:
         """How like one another they look."""
-        return likeness_of(self.laid)
+        return print_similarity(self.rectified)
 
     @cached_property
     def shading(self) -> Shading:
         """How light still falls off within them."""
-        return shading_of(self.laid)
+        return shading_of(self.rectified)

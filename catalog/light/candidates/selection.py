@@ -6,38 +6,42 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from catalog.light.border_samples import freed, lay_flat
+from catalog.light.border_samples import rectify_squares, without_field
 from catalog.light.candidates.compactness import log_odds, pairs_of
-from catalog.light.candidates.evened_field import even_out
-from catalog.light.candidates.ground_field import Smooth, even_light, fit_body
-from catalog.light.candidates.relighting import Freed
-from catalog.light.candidates.shadow_matte import Shadow, find_shadow, lifted
-from catalog.light.reduced_view import View
+from catalog.light.candidates.evened_field import refine_field
+from catalog.light.candidates.relighting import RelitSquares
+from catalog.light.candidates.shadow_matte import ShadowMatte, find_shadow_matte, without_shadow
+from catalog.light.candidates.surface_field import (
+    IlluminationField,
+    even_field,
+    fit_surface_without_sheen,
+)
+from catalog.light.reduced_view import ReducedView
 from catalog.models import Found
 
-SHEEN = 0.5
+SHEEN_LOG_ODDS = 0.5
 """Log odds from which the ground with its sheen taken out explains the squares better than the
 ground as it is seen. On the rendered photographs they are 0.7 and more where that light comes
 nearer to the truth, -2.9 and less where it is worse, between these where it makes no difference
 (``tests/bench/lights.py`` prints these and the figures below)."""
-EVEN = -1.0
+EVEN_LOG_ODDS = -1.0
 """Log odds below which the ground is disproved and the light is taken to be even: -1.7 to -162 on
 all 19 real photographs of stickers before a backdrop, -53 and -119 on the two of cloth on a glossy
 floor, -9 on the rendered glossy floor with hard shadows; 0.5 and more on all others."""
-SHADOWED = 5.0
+SHADOW_LOG_ODDS = 5.0
 """Log odds from which a shadow found on the ground is believed to lie on the squares: 9 to 19 on
 the four photographs where one does, 1.8 and less on the 14 where none does."""
 
 
 @dataclass(frozen=True, eq=False)
-class Explanation:
+class LightCandidate:
     """The light over the plane."""
 
-    smooth: Smooth
-    shadow: Shadow | None
+    field: IlluminationField
+    shadow: ShadowMatte | None
 
 
-def explain(view: View, found: Found, ground: Smooth) -> Explanation:
+def select_light(view: ReducedView, found: Found, surface: IlluminationField) -> LightCandidate:
     """Choose the light in which the squares fall together, doing no more than they bear out.
 
     The ground as it is seen is tried against itself without its sheen, the better of the two
@@ -48,37 +52,39 @@ def explain(view: View, found: Found, ground: Smooth) -> Explanation:
     view : View
     found : Found
         At least one square.
-    ground : Smooth
+    surface : Smooth
         The light as the ground shows it.
     """
-    photo = Freed(lay_flat(view, found))
-    seen = Freed(freed(photo.laid, view, ground))
-    smooth, squares = _smooth(view, photo, seen, ground)
-    shadow = find_shadow(view, seen.laid, ground)
+    photo = RelitSquares(rectify_squares(view, found))
+    seen = RelitSquares(without_field(photo.rectified, view, surface))
+    field, squares = _select_field(view, photo, seen, surface)
+    shadow = find_shadow_matte(view, seen.rectified, surface)
     if shadow is not None:
-        lit = Freed(lifted(squares.laid, view, shadow))
-        if log_odds_between(lit, squares) > SHADOWED:
+        lit = RelitSquares(without_shadow(squares.rectified, view, shadow))
+        if log_odds_between(lit, squares) > SHADOW_LOG_ODDS:
             squares = lit
         else:
             shadow = None
-    return Explanation(even_out(smooth, view, squares, shadowed=shadow is not None), shadow)
+    return LightCandidate(refine_field(field, view, squares, shadowed=shadow is not None), shadow)
 
 
-def _smooth(view: View, photo: Freed, seen: Freed, ground: Smooth) -> tuple[Smooth, Freed]:
+def _select_field(
+    view: ReducedView, photo: RelitSquares, seen: RelitSquares, surface: IlluminationField
+) -> tuple[IlluminationField, RelitSquares]:
     """Choose between the ground as it is seen, without its sheen, and even light."""
-    if not np.isfinite(ground.spread):
-        return ground, seen
-    chosen, squares, body = ground, seen, fit_body(view)
+    if not np.isfinite(surface.spread):
+        return surface, seen
+    chosen, squares, body = surface, seen, fit_surface_without_sheen(view)
     if body is not None:
-        matt = Freed(freed(photo.laid, view, body))
-        if log_odds_between(matt, seen) > SHEEN:
+        matt = RelitSquares(without_field(photo.rectified, view, body))
+        if log_odds_between(matt, seen) > SHEEN_LOG_ODDS:
             chosen, squares = body, matt
-    if log_odds_between(squares, photo) > EVEN:
+    if log_odds_between(squares, photo) > EVEN_LOG_ODDS:
         return chosen, squares
-    return even_light(view), photo
+    return even_field(view), photo
 
 
-def log_odds_between(one: Freed, other: Freed) -> float:
+def log_odds_between(one: RelitSquares, other: RelitSquares) -> float:
     """Return the log odds of one light over another, by the squares freed of either, nats."""
     pairs = pairs_of(np.minimum(one.looks.unlike, other.looks.unlike))
     shading = one.shading.log_likelihood() - other.shading.log_likelihood()

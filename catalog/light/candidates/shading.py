@@ -14,20 +14,20 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.light.border_samples import SIDE, Laid
-from catalog.light.candidates.ground_field import Smooth
+from catalog.light.border_samples import RECTIFIED_PX, RectifiedSquares
+from catalog.light.candidates.surface_field import IlluminationField
 
 Floats = NDArray[np.float64]
 
 FLAT, PRINT = 0.02, 0.25
 """Natural logarithm by which a plain square's slope is off (curl, creases), and the share of a
 print's spread by which it is off beyond that."""
-WEIGHT = 0.3
+LIKELIHOOD_WEIGHT = 0.3
 """By which the logarithm of the slopes' likelihood counts: squares of one photo err alike, as
 where all were pressed the same way. On the 25 photographs at hand 0.1 leaves the light near a
 window off by a tenth more, and 1.0 makes the sewn squares of the real quilt differ by a half
 more."""
-_ACROSS = (np.arange(SIDE) + 0.5) / SIDE - 0.5
+_ACROSS = (np.arange(RECTIFIED_PX) + 0.5) / RECTIFIED_PX - 0.5
 _SCALE = float((_ACROSS**2).mean())
 
 
@@ -43,12 +43,12 @@ class Shading:
     def log_likelihood(self, told: Floats | float = 0.0) -> float:
         """Return how likely the slopes are if light has those told, (2n, 3), nats."""
         off = ((self.slopes - told) / self.error) ** 2
-        return -WEIGHT * float(np.log1p(off).mean(axis=1).sum())
+        return -LIKELIHOOD_WEIGHT * float(np.log1p(off).mean(axis=1).sum())
 
     def weights(self, told: Floats) -> Floats:
         """Return what each slope counts, (2n, 1), in a fit by least squares near those told."""
         off = ((self.slopes - told) ** 2).mean(axis=1, keepdims=True)
-        return np.asarray(2.0 * WEIGHT / (self.error**2 + off))
+        return np.asarray(2.0 * LIKELIHOOD_WEIGHT / (self.error**2 + off))
 
     def shuffled(self, order: NDArray[np.intp]) -> Shading:
         """Return the slopes of the squares in another order, (n,)."""
@@ -61,17 +61,17 @@ def both_slopes(squares: NDArray[np.intp]) -> NDArray[np.intp]:
     return np.asarray((2 * squares[:, None] + (0, 1)).ravel())
 
 
-def shading_of(laid: Laid) -> Shading:
+def shading_of(rectified: RectifiedSquares) -> Shading:
     """Measure how light falls off within squares laid flat."""
-    slopes = _slopes(laid.logs)
-    print_spread = laid.logs.mean(axis=3).std(axis=(1, 2))
+    slopes = _slopes(rectified.logs)
+    print_spread = rectified.logs.mean(axis=3).std(axis=(1, 2))
     error = (FLAT + PRINT * print_spread).repeat(2)
     return Shading(slopes.reshape(-1, 3), error[:, None])
 
 
-def slopes_of(smooth: Smooth, laid: Laid) -> Floats:
+def slopes_of(field: IlluminationField, rectified: RectifiedSquares) -> Floats:
     """Return the slopes, (2n, terms - 1), that each term of a light has over the squares."""
-    terms = smooth.terms_at(laid.places)[..., 1:]
+    terms = field.terms_at(rectified.places)[..., 1:]
     return _slopes(terms).reshape(-1, terms.shape[-1])
 
 
@@ -79,4 +79,4 @@ def _slopes(values: Floats) -> Floats:
     """Return the slope over a side, (n, 2, k), of values (n, SIDE, SIDE, k)."""
     across = np.einsum("nyxk,x->nk", values, _ACROSS)
     down = np.einsum("nyxk,y->nk", values, _ACROSS)
-    return np.asarray(np.stack([across, down], axis=1) / (_SCALE * SIDE**2))
+    return np.asarray(np.stack([across, down], axis=1) / (_SCALE * RECTIFIED_PX**2))

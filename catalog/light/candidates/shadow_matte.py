@@ -7,29 +7,29 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.light.border_samples import Laid
-from catalog.light.candidates.ground_field import DARKEST, Smooth, field_grid
-from catalog.light.candidates.shadow_tracing import follow
-from catalog.light.reduced_view import View
+from catalog.light.border_samples import RectifiedSquares
+from catalog.light.candidates.shadow_tracing import trace_shadow
+from catalog.light.candidates.surface_field import LOG_FLOOR, IlluminationField, field_grid
+from catalog.light.reduced_view import ReducedView
 
 Floats = NDArray[np.float64]
 
-GRID_SIDE = 500
+MATTE_CELLS = 500
 """Cells along the longer side of the shadow's map: 40 or more to a square."""
-DARKER = 0.3
+MIN_LOG_DEPTH = 0.3
 """Natural logarithm by which shadowed ground is darker than the smooth light, at least."""
-LEAST_PATCH = 0.05
+MIN_SURFACE_AREA = 0.05
 """Least area of shadow on the ground, in squares; smaller dark patches are things and dirt."""
-LEAST_TOUCH = 0.03
+MIN_TOUCHING_AREA = 0.03
 """Least area of it close to the squares, in squares; else it doesn't reach them."""
-REACH = 1.5
+SEARCH_DISTANCE = 1.5
 """How far from the squares the ground is searched, in sides of a square."""
-CLOSE = 0.15
+TOUCH_DISTANCE = 0.15
 """How far from the squares still counts as close, in sides of a square."""
 
 
 @dataclass(frozen=True, eq=False)
-class Shadow:
+class ShadowMatte:
     """Where the light is blocked."""
 
     depth: Floats
@@ -41,7 +41,7 @@ class Shadow:
         """Return the light, (rows, columns, 3), that is left at each cell, 1 outside."""
         return np.exp(self.share[..., None] * self.depth)
 
-    def at(self, view: View, points: Floats) -> Floats:
+    def at(self, view: ReducedView, points: Floats) -> Floats:
         """Return the share of shadow, (n,), at points (n, 2) in working px."""
         rows, columns = self.share.shape
         height, width = view.pixels.shape[:2]
@@ -50,14 +50,16 @@ class Shadow:
         return np.asarray(self.share[ys, xs])
 
 
-def lifted(laid: Laid, view: View, shadow: Shadow) -> Laid:
+def without_shadow(
+    rectified: RectifiedSquares, view: ReducedView, shadow: ShadowMatte
+) -> RectifiedSquares:
     """Take a shadow off squares laid flat."""
-    share = shadow.at(view, laid.places.reshape(-1, 2)).reshape(laid.logs.shape[:3])
-    return replace(laid, logs=laid.logs - share[..., None] * shadow.depth)
+    share = shadow.at(view, rectified.places.reshape(-1, 2)).reshape(rectified.logs.shape[:3])
+    return replace(rectified, logs=rectified.logs - share[..., None] * shadow.depth)
 
 
 @dataclass(frozen=True, eq=False)
-class _Ground:
+class _Surface:
     """The photo on the shadow's grid."""
 
     logs: Floats
@@ -68,7 +70,9 @@ class _Ground:
     """Side of a square, cells."""
 
 
-def find_shadow(view: View, laid: Laid, smooth: Smooth) -> Shadow | None:
+def find_shadow_matte(
+    view: ReducedView, rectified: RectifiedSquares, field: IlluminationField
+) -> ShadowMatte | None:
     """Look for a hard shadow that falls over the ground and the squares.
 
     On the ground it is told by its darkness; from there it is followed into the squares, where
@@ -77,9 +81,9 @@ def find_shadow(view: View, laid: Laid, smooth: Smooth) -> Shadow | None:
     Parameters
     ----------
     view : View
-    laid : Laid
+    rectified : Laid
         The squares, freed of the smooth light.
-    smooth : Smooth
+    field : Smooth
         The light as the ground has it; finite ``spread`` or there is none to look at.
 
     Returns
@@ -89,79 +93,81 @@ def find_shadow(view: View, laid: Laid, smooth: Smooth) -> Shadow | None:
     """
     import cv2
 
-    if not np.isfinite(smooth.spread):
+    if not np.isfinite(field.spread):
         return None
-    ground = _on_grid(view, smooth)
-    depth = _depth(ground)
+    surface = _on_grid(view, field)
+    depth = _depth(surface)
     if depth is None:
         return None
-    share, known = _ground_share(ground, depth, smooth.spread)
-    follows = follow(laid, depth, share, known)
-    blur = 0.2 * ground.side
+    share, known = _surface_share(surface, depth, field.spread)
+    follows = trace_shadow(rectified, depth, share, known)
+    blur = 0.2 * surface.side
     weight = cv2.GaussianBlur(known.astype(np.float64), (0, 0), blur) + 1e-6
     spread = cv2.GaussianBlur(np.where(known, share, 0.0), (0, 0), blur) / weight
-    return Shadow(depth, _drawn(np.where(known, share, spread), laid, follows))
+    return ShadowMatte(depth, _drawn(np.where(known, share, spread), rectified, follows))
 
 
-def _on_grid(view: View, smooth: Smooth) -> _Ground:
+def _on_grid(view: ReducedView, field: IlluminationField) -> _Surface:
     import cv2
 
     height, width = view.pixels.shape[:2]
-    shrink = min(1.0, GRID_SIDE / max(height, width))
+    shrink = min(1.0, MATTE_CELLS / max(height, width))
     size = (max(2, round(width * shrink)), max(2, round(height * shrink)))
-    field = field_grid(smooth, view, (size[1], size[0]))
+    grid = field_grid(field, view, (size[1], size[0]))
     small = cv2.resize(view.pixels, size, interpolation=cv2.INTER_AREA)
     outside = cv2.resize(view.outside, size, interpolation=cv2.INTER_NEAREST) * shrink
-    logs = np.log(view.tone.linear(np.asarray(small, np.uint8)) + DARKEST) - np.log(field)
-    return _Ground(logs, outside.astype(np.float64), view.side * shrink)
+    logs = np.log(view.tone.linear(np.asarray(small, np.uint8)) + LOG_FLOOR) - np.log(grid)
+    return _Surface(logs, outside.astype(np.float64), view.side * shrink)
 
 
-def _depth(ground: _Ground) -> Floats | None:
+def _depth(surface: _Surface) -> Floats | None:
     """Return the shadow's depth as the median over its patches on the ground."""
     import cv2
 
-    reached = (ground.outside > 0) & (ground.outside < REACH * ground.side)
-    dark = (reached & (ground.logs.max(axis=2) < -DARKER)).astype(np.uint8)
-    rim = max(1, round(0.06 * ground.side))
+    reached = (surface.outside > 0) & (surface.outside < SEARCH_DISTANCE * surface.side)
+    dark = (reached & (surface.logs.max(axis=2) < -MIN_LOG_DEPTH)).astype(np.uint8)
+    rim = max(1, round(0.06 * surface.side))
     core = cv2.erode(dark, np.ones((2 * rim + 1, 2 * rim + 1), np.uint8))
     count, patches, stats, _ = cv2.connectedComponentsWithStats(core)
     grown = cv2.dilate(patches.astype(np.float32), np.ones((2 * rim + 3, 2 * rim + 3)))
-    close = reached & (ground.outside < CLOSE * ground.side)
+    close = reached & (surface.outside < TOUCH_DISTANCE * surface.side)
     touch = np.bincount(grown[close].astype(np.int64), minlength=count)
-    area = ground.side**2
-    large = (stats[:, cv2.CC_STAT_AREA] > LEAST_PATCH * area) & (touch > LEAST_TOUCH * area)
+    area = surface.side**2
+    large = (stats[:, cv2.CC_STAT_AREA] > MIN_SURFACE_AREA * area) & (
+        touch > MIN_TOUCHING_AREA * area
+    )
     large[0] = False
     if not large.any():
         return None
-    return np.asarray(np.median(ground.logs[large[patches]], axis=0))
+    return np.asarray(np.median(surface.logs[large[patches]], axis=0))
 
 
-def _ground_share(
-    ground: _Ground, depth: Floats, spread: float
+def _surface_share(
+    surface: _Surface, depth: Floats, spread: float
 ) -> tuple[Floats, NDArray[np.bool_]]:
     """Return how surely the ground is in the shadow, 0 to 1, and where that is known at all."""
     import cv2
 
     grain = max(spread, 0.1)
-    lit = (ground.logs**2).sum(axis=2)
-    unlit = ((ground.logs - depth) ** 2).sum(axis=2)
+    lit = (surface.logs**2).sum(axis=2)
+    unlit = ((surface.logs - depth) ** 2).sum(axis=2)
     odds = np.clip((lit - unlit) / (8.0 * grain**2), -4.0, 4.0)
-    usual = (ground.outside > 0) & (np.minimum(lit, unlit) < 48.0 * grain**2)
-    blur = 0.05 * ground.side
+    usual = (surface.outside > 0) & (np.minimum(lit, unlit) < 48.0 * grain**2)
+    blur = 0.05 * surface.side
     weight = cv2.GaussianBlur(usual.astype(np.float64), (0, 0), blur)
     share = cv2.GaussianBlur(usual / (1.0 + np.exp(-odds)), (0, 0), blur) / (weight + 1e-6)
     return share, weight > 0.25
 
 
-def _drawn(share: Floats, laid: Laid, follows: Floats) -> Floats:
+def _drawn(share: Floats, rectified: RectifiedSquares, follows: Floats) -> Floats:
     """Draw the squares' shares over the ground's."""
     import cv2
 
     rows, columns = share.shape
     half = np.array([[1.0, 0.0, 0.5], [0.0, 1.0, 0.5], [0.0, 0.0, 1.0]])
-    shrink = np.array([columns / laid.size[1], rows / laid.size[0]])
+    shrink = np.array([columns / rectified.size[1], rows / rectified.size[0]])
     drawn = share.copy()
-    for quad, to_flat, cloth in zip(laid.quads, laid.to_flat, follows, strict=True):
+    for quad, to_flat, cloth in zip(rectified.quads, rectified.to_flat, follows, strict=True):
         outline = quad * shrink
         low = np.clip(np.floor(outline.min(axis=0)).astype(int) - 1, 0, (columns, rows))
         high = np.clip(np.ceil(outline.max(axis=0)).astype(int) + 1, 0, (columns, rows))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.light.border_samples import SIDE
+from catalog.light.border_samples import RECTIFIED_PX
 
 Floats = NDArray[np.float64]
 Chances = NDArray[np.float32]
@@ -15,27 +15,27 @@ BINS = (42, 12, 12)
 _ROOM = (BINS[0], BINS[1] + 2, BINS[2] + 2)
 _CELLS = _ROOM[0] * _ROOM[1] * _ROOM[2]
 """The same with an empty bin on both sides of the last two axes, and how many that makes."""
-LOWEST = np.array([-6.0, -1.8, -1.8])
-WIDTH = np.array([0.2, 0.3, 0.3])
-SHARED = (0.667, 0.1665)
+FIRST_BIN = np.array([-6.0, -1.8, -1.8])
+BIN_WIDTH = np.array([0.2, 0.3, 0.3])
+BIN_KERNEL = (0.667, 0.1665)
 """Of a colour's count, kept by its own bin and given to each neighbour."""
-FLOOR = 3e-4
+MIN_PROBABILITY = 3e-4
 """Least probability of a colour."""
-INDEPENDENT = 8.0
+CORRELATED_PIXELS = 8.0
 """Pixels that tell as much as one would alone: neighbours of one motif are alike."""
-TURNS = 8
-SETTLED = 0.02
+MAX_ITERATIONS = 8
+CONVERGED = 0.02
 """Greatest change of a pixel's share at which it is not refined further."""
-EVIDENCE = 0.7
-COMPANY = 12.0
+COLOUR_WEIGHT = 0.7
+NEIGHBOURHOOD_WEIGHT = 12.0
 """Weights of a pixel's colour and of its neighbourhood in the odds for shadow."""
-NEIGHBOURHOOD = 0.1
+NEIGHBOURHOOD_SIDES = 0.1
 """Reach of that neighbourhood, sides of a square."""
-TOO_BRIGHT = 4.0
+BRIGHTNESS_PENALTY = 4.0
 """Taken off the odds where the cloth, freed of shadow, would be brighter than white."""
 
 
-class Palette:
+class ShadowPalette:
     """The colours of one square's print, whatever part of it the shadow covers.
 
     Drawn right, the shadow leaves the print with the fewest colours: cut from one print, both
@@ -63,24 +63,24 @@ class Palette:
             edge = cv2.BORDER_REPLICATE
             return np.asarray(cv2.GaussianBlur(values, (0, 0), reach, borderType=edge), np.float64)
 
-        reach = NEIGHBOURHOOD * SIDE
-        around = np.zeros((SIDE + 2, SIDE + 2))
+        reach = NEIGHBOURHOOD_SIDES * RECTIFIED_PX
+        around = np.zeros((RECTIFIED_PX + 2, RECTIFIED_PX + 2))
         weight = np.ones_like(around)
         for place, part in zip(_SIDES, range(4), strict=True):
-            piece = slice(part * SIDE, (part + 1) * SIDE)
+            piece = slice(part * RECTIFIED_PX, (part + 1) * RECTIFIED_PX)
             around[place] = (rim[piece] - 0.5) * known[piece]
             weight[place] = known[piece]
         weight[_CORNERS] = 0.0
         weight = blurred(weight) + 1e-6
         share = start
-        for _ in range(TURNS):
+        for _ in range(MAX_ITERATIONS):
             chance = self._chances(share)
-            odds = chance[self.unlit] - chance[self.lit] - TOO_BRIGHT * self.too_bright
+            odds = chance[self.unlit] - chance[self.lit] - BRIGHTNESS_PENALTY * self.too_bright
             around[1:-1, 1:-1] = share - 0.5
             company = (blurred(around) / weight)[1:-1, 1:-1]
-            total = np.clip(odds, -3.0, 3.0) * EVIDENCE + COMPANY * company
+            total = np.clip(odds, -3.0, 3.0) * COLOUR_WEIGHT + NEIGHBOURHOOD_WEIGHT * company
             before, share = share, 1.0 / (1.0 + np.exp(-total))
-            if np.abs(share - before).max() < SETTLED:
+            if np.abs(share - before).max() < CONVERGED:
                 break
         return np.asarray(share)
 
@@ -93,15 +93,15 @@ class Palette:
         chance = self._chances(split.astype(np.float64))
         colours = chance[np.where(split, self.unlit, self.lit)]
         beyond = float((hard & self.too_bright).sum())
-        return (2.0 * beyond - float(colours.sum())) / INDEPENDENT
+        return (2.0 * beyond - float(colours.sum())) / CORRELATED_PIXELS
 
     def _chances(self, share: Floats) -> Chances:
         """Return the logarithm of each bin's probability."""
         counts = np.bincount(self.lit.ravel(), (1.0 - share).ravel(), _CELLS)
         counts += np.bincount(self.unlit.ravel(), share.ravel(), _CELLS)
-        smooth = _softened(counts.astype(np.float32))
-        inner = smooth.reshape(_ROOM)[:, 1:-1, 1:-1]
-        return np.asarray(np.log(smooth / inner.sum() + np.float32(FLOOR)))
+        field = _softened(counts.astype(np.float32))
+        inner = field.reshape(_ROOM)[:, 1:-1, 1:-1]
+        return np.asarray(np.log(field / inner.sum() + np.float32(MIN_PROBABILITY)))
 
 
 _SIDES: tuple[tuple[int | slice, int | slice], ...] = (
@@ -117,7 +117,7 @@ def _softened(counts: Chances) -> Chances:
     """Let each bin share with its neighbours along every axis, as a normal curve of 0.6 bins."""
     import cv2
 
-    kernel = np.array([SHARED[1], SHARED[0], SHARED[1]], np.float32)
+    kernel = np.array([BIN_KERNEL[1], BIN_KERNEL[0], BIN_KERNEL[1]], np.float32)
     flat, none = counts.reshape(BINS[0], -1), np.ones(1, np.float32)
     soft = cv2.sepFilter2D(flat, -1, kernel, kernel, borderType=cv2.BORDER_CONSTANT)
     long = soft.reshape(-1, _ROOM[2])
@@ -130,6 +130,6 @@ def _bins(logs: Floats) -> NDArray[np.intp]:
     axes = np.stack(
         [logs.mean(axis=2), logs[..., 0] - logs[..., 1], logs[..., 2] - logs[..., 1]], axis=-1
     )
-    place = np.clip(((axes - LOWEST) / WIDTH).astype(np.intp), 0, np.array(BINS) - 1)
+    place = np.clip(((axes - FIRST_BIN) / BIN_WIDTH).astype(np.intp), 0, np.array(BINS) - 1)
     across = (place[..., 0] * _ROOM[1] + place[..., 1] + 1) * _ROOM[2]
     return np.asarray(across + place[..., 2] + 1)

@@ -8,15 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import camera_response
-from catalog.light.border_samples import SIDE, Laid, colours_of
-from catalog.light.candidates.shadow_palette import Palette
+from catalog.light.border_samples import RECTIFIED_PX, RectifiedSquares, colour_quantiles
+from catalog.light.candidates.shadow_palette import ShadowPalette
 
 Floats = NDArray[np.float64]
 
-SEAM = 1.0
+SIDE_COINCIDENCE_COST = 1.0
 """Price of a rim pixel where the shadow ends exactly along a square's side: a shadow's edge that
-follows a seam is unlikely. In nats, as `Palette.surprise`."""
-CUT = 0.15
+follows a seam is unlikely. In nats, as `ShadowPalette.surprise`."""
+CROSSING_COST = 0.15
 """Price of a pixel's side along which the shadow's edge crosses a square."""
 ELSEWHERE, MOST_ELSEWHERE = 200.0, 60.0
 """Price taken off a square's shadow for each unit (mean natural logarithm) by which its colours are
@@ -24,37 +24,42 @@ more like another square's once the shadow is taken off, and the most that this 
 but a print seen elsewhere tells of a square that lies in the shadow whole. On the dev photo where a
 column of them does, the worst tenth is 4.6, 4.5, 4.4 off with corners moved three ways by 0.02 in;
 without it 4.5, 9.3, 4.4. 100 and 400 do as well."""
-GROUND_TELLS = 0.5
+MIN_SURFACE_BORDER = 0.5
 """Share of a square's rim on known ground from which on that alone tells."""
-LIT = 0.1
+MIN_BORDER_SHADOW = 0.1
 """A square whose whole rim is less in the shadow than this isn't looked into."""
-ENOUGH = (0.8, 0.5)
+MIN_KNOWN_BORDER = (0.8, 0.5)
 """Share of the rim that has to be known for that, at first and when all squares were looked at."""
-SWEEPS = 2
+RELAXATION_SWEEPS = 2
 """Times that each square is looked into again, all its neighbours known."""
-BRIGHTER = 0.15
+MAX_LOG_OVERSHOOT = 0.15
 """Natural logarithm by which cloth freed of shadow may outshine the photo's brightest 1 %."""
 
 
-class Follower:
+class ShadowTracer:
     """Squares on which the shadow is being drawn, one after another."""
 
-    def __init__(self, laid: Laid, depth: Floats, share: Floats, known: NDArray[np.bool_]) -> None:
-        self.laid = laid
-        lit = np.log(np.exp(laid.logs) @ camera_response.LUMA)
-        unlit = np.log(np.exp(laid.logs - depth) @ camera_response.LUMA)
-        too_bright = unlit > np.quantile(lit, 0.99) + BRIGHTER
+    def __init__(
+        self, rectified: RectifiedSquares, depth: Floats, share: Floats, known: NDArray[np.bool_]
+    ) -> None:
+        self.rectified = rectified
+        lit = np.log(np.exp(rectified.logs) @ camera_response.LUMA)
+        unlit = np.log(np.exp(rectified.logs - depth) @ camera_response.LUMA)
+        too_bright = unlit > np.quantile(lit, 0.99) + MAX_LOG_OVERSHOOT
         self.palettes = [
-            Palette(one, depth, bright) for one, bright in zip(laid.logs, too_bright, strict=True)
+            ShadowPalette(one, depth, bright)
+            for one, bright in zip(rectified.logs, too_bright, strict=True)
         ]
-        self.shares = np.full(laid.logs.shape[:3], 0.5)
-        self.solved = np.zeros(len(laid.logs), bool)
+        self.shares = np.full(rectified.logs.shape[:3], 0.5)
+        self.solved = np.zeros(len(rectified.logs), bool)
         self._given: dict[int, tuple[bytes, ...]] = {}
-        self._from_ground = [self._beside_ground(q, share, known) for q in range(len(laid.logs))]
+        self._from_ground = [
+            self._beside_ground(q, share, known) for q in range(len(rectified.logs))
+        ]
         seen = np.array([known.mean() for _, known in self._from_ground])
-        hidden = np.maximum(1.0 - seen / GROUND_TELLS, 0.0)
-        self.seen_elsewhere = hidden * _seen_elsewhere(laid.logs, depth)
-        self._from_squares = [list(self._beside_squares(q)) for q in range(len(laid.logs))]
+        hidden = np.maximum(1.0 - seen / MIN_SURFACE_BORDER, 0.0)
+        self.seen_elsewhere = hidden * _seen_elsewhere(rectified.logs, depth)
+        self._from_squares = [list(self._beside_squares(q)) for q in range(len(rectified.logs))]
 
     def rim(self, index: int) -> tuple[Floats, Floats]:
         """Return the shares along a square's rim, (4 * SIDE,), and 1 where they are known."""
@@ -72,15 +77,15 @@ class Follower:
         if self._given.get(index) == given:
             return
         self._given[index] = given
-        palette, lit = self.palettes[index], np.zeros((SIDE, SIDE))
+        palette, lit = self.palettes[index], np.zeros((RECTIFIED_PX, RECTIFIED_PX))
         choices = [lit]
-        enough = ENOUGH[int(self.solved[index])]
-        if known.any() and (known.mean() < enough or share[known > 0].max() >= LIT):
+        enough = MIN_KNOWN_BORDER[int(self.solved[index])]
+        if known.any() and (known.mean() < enough or share[known > 0].max() >= MIN_BORDER_SHADOW):
             across = _across(share, known)
-            choices += [np.ones((SIDE, SIDE)), (across > 0.5).astype(np.float64)]
+            choices += [np.ones((RECTIFIED_PX, RECTIFIED_PX)), (across > 0.5).astype(np.float64)]
             choices += [
                 palette.refined(start, share, known)
-                for start in (0.15 + 0.7 * across, np.full((SIDE, SIDE), 0.5))
+                for start in (0.15 + 0.7 * across, np.full((RECTIFIED_PX, RECTIFIED_PX), 0.5))
             ]
             if self.solved[index]:
                 choices.append(self.shares[index])
@@ -99,10 +104,10 @@ class Follower:
     def _beside_ground(
         self, index: int, share: Floats, known: NDArray[np.bool_]
     ) -> tuple[Floats, Floats]:
-        shrink = np.divide(share.shape, self.laid.size)[::-1]
-        xs, ys = (self.laid.rims[index] * shrink).astype(int).T
+        shrink = np.divide(share.shape, self.rectified.size)[::-1]
+        xs, ys = (self.rectified.rims[index] * shrink).astype(int).T
         ys, xs = np.clip(ys, 0, share.shape[0] - 1), np.clip(xs, 0, share.shape[1] - 1)
-        there = (self.laid.beside[index] < 0) & known[ys, xs]
+        there = (self.rectified.beside[index] < 0) & known[ys, xs]
         return np.where(there, share[ys, xs], 0.5), there.astype(np.float64)
 
     def _beside_squares(
@@ -110,14 +115,14 @@ class Follower:
     ) -> Iterator[tuple[int, NDArray[np.intp], NDArray[np.intp], NDArray[np.intp]]]:
         import cv2
 
-        beside = self.laid.beside[index]
+        beside = self.rectified.beside[index]
         for other in np.unique(beside):
             if other < 0 or other == index:
                 continue
             places = np.flatnonzero(beside == other)
-            points = self.laid.rims[index][places].astype(np.float32)[:, None]
-            there = cv2.perspectiveTransform(points, self.laid.to_flat[other])[:, 0]
-            columns, rows = np.clip(there.astype(np.intp), 0, SIDE - 1).T
+            points = self.rectified.rims[index][places].astype(np.float32)[:, None]
+            there = cv2.perspectiveTransform(points, self.rectified.to_flat[other])[:, 0]
+            columns, rows = np.clip(there.astype(np.intp), 0, RECTIFIED_PX - 1).T
             yield int(other), places, rows, columns
 
     def _price(self, index: int, choice: Floats, share: Floats, known: Floats) -> float:
@@ -126,15 +131,17 @@ class Follower:
         seam = float((np.abs(ends - share) * known).sum())
         cut = int((hard[1:] != hard[:-1]).sum() + (hard[:, 1:] != hard[:, :-1]).sum())
         surprise = self.palettes[index].surprise(hard) - self.seen_elsewhere[index] * hard.mean()
-        return float(surprise + SEAM * seam + CUT * cut)
+        return float(surprise + SIDE_COINCIDENCE_COST * seam + CROSSING_COST * cut)
 
 
-def follow(laid: Laid, depth: Floats, share: Floats, known: NDArray[np.bool_]) -> Floats:
+def trace_shadow(
+    rectified: RectifiedSquares, depth: Floats, share: Floats, known: NDArray[np.bool_]
+) -> Floats:
     """Tell where the shadow lies on the squares.
 
     Parameters
     ----------
-    laid : Laid
+    rectified : Laid
         The n squares.
     depth : (3,)
         The shadow's depth, natural logarithm.
@@ -147,13 +154,13 @@ def follow(laid: Laid, depth: Floats, share: Floats, known: NDArray[np.bool_]) -
         0 in the light to 1 in the shadow. Squares are taken one after another, those next to
         the known first: once along the shadow, once from all sides; the likelier drawing wins.
     """
-    best, least = np.zeros(laid.logs.shape[:3]), np.inf
+    best, least = np.zeros(rectified.logs.shape[:3]), np.inf
     for along in (True, False):
-        follower = Follower(laid, depth, share, known)
+        follower = ShadowTracer(rectified, depth, share, known)
         for index in _order(follower, along):
             follower.solve(index)
-        for _ in range(SWEEPS):
-            for index in range(len(laid.logs)):
+        for _ in range(RELAXATION_SWEEPS):
+            for index in range(len(rectified.logs)):
                 follower.solve(index)
         price = follower.total()
         if price < least:
@@ -161,12 +168,12 @@ def follow(laid: Laid, depth: Floats, share: Floats, known: NDArray[np.bool_]) -
     return best
 
 
-def _order(follower: Follower, along: bool) -> Iterator[int]:
+def _order(follower: ShadowTracer, along: bool) -> Iterator[int]:
     """Give each square once, next the one of whose rim most is known (and in the shadow)."""
 
     def rank(index: int) -> tuple[bool, float]:
         share, known = follower.rim(index)
-        return along and float(((share - 0.5) * known).sum()) > SIDE / 4, float(known.sum())
+        return along and float(((share - 0.5) * known).sum()) > RECTIFIED_PX / 4, float(known.sum())
 
     waiting = {index: rank(index) for index in range(len(follower.shares))}
     while waiting:
@@ -186,7 +193,7 @@ def _seen_elsewhere(logs: Floats, depth: Floats) -> Floats:
     logs : (n, SIDE, SIDE, 3)
     depth : (3,)
     """
-    colours = colours_of(logs)
+    colours = colour_quantiles(logs)
     worth = np.zeros(len(logs))
     for index in range(len(logs) if len(logs) > 1 else 0):
         others = np.delete(colours, index, axis=0)
@@ -200,7 +207,11 @@ def _seen_elsewhere(logs: Floats, depth: Floats) -> Floats:
 
 def _across(share: Floats, known: Floats) -> Floats:
     """Carry the known shares of the rim into the square, each pixel after its nearest."""
-    steps, low, high = np.arange(SIDE), np.full(SIDE, -1), np.full(SIDE, SIDE)
+    steps, low, high = (
+        np.arange(RECTIFIED_PX),
+        np.full(RECTIFIED_PX, -1),
+        np.full(RECTIFIED_PX, RECTIFIED_PX),
+    )
     xs = np.concatenate([steps, steps, low, high])[known > 0]
     ys = np.concatenate([low, high, steps, steps])[known > 0]
     apart = (steps[None, :, None] - xs) ** 2 + (steps[:, None, None] - ys) ** 2

@@ -8,23 +8,23 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.light.border_samples import SIDE, Laid, colours_of
+from catalog.light.border_samples import RECTIFIED_PX, RectifiedSquares, colour_quantiles
 
 Floats = NDArray[np.float64]
 
-COLOURS = (0.03, 0.15)
+COLOUR_TOLERANCE = (0.03, 0.15)
 """Mean difference of two prints' colours, their means set equal, that one print may show: a fixed
 part and a share of the contrast."""
-STRUCTURE = 0.5
+STRUCTURE_TOLERANCE = 0.5
 """Difference in the logarithm of contrast, root mean square over bands, that it may show. With
 these, all of 156 pairs found in 12 dev photos without hard shadow were cut from one fabric."""
-BANDS = (1.5, 2.5, 4.0, 6.0, 9.0, 13.0)
+BAND_EDGES = (1.5, 2.5, 4.0, 6.0, 9.0, 13.0)
 """Borders of bands of spatial frequency, cycles over the square."""
-_RINGS = tuple(pairwise(BANDS))
+_RINGS = tuple(pairwise(BAND_EDGES))
 
 
 @dataclass(frozen=True, eq=False)
-class Likeness:
+class PrintSimilarity:
     """What squares look like, their brightness and tint apart from the rest."""
 
     means: Floats
@@ -36,27 +36,32 @@ class Likeness:
     print may show."""
 
 
-def likeness_of(laid: Laid) -> Likeness:
+def print_similarity(rectified: RectifiedSquares) -> PrintSimilarity:
     """Tell how like one another squares look, by their colours and the scale of their prints."""
-    logs = laid.logs.reshape(len(laid.logs), -1, 3)
+    logs = rectified.logs.reshape(len(rectified.logs), -1, 3)
     contrast = logs.std(axis=1).mean(axis=1)
-    colours = colours_of(laid.logs)
+    colours = colour_quantiles(rectified.logs)
     colours = (colours - colours.mean(axis=1, keepdims=True)).reshape(len(logs), -1)
-    structure = np.log(_contrasts(laid.logs) + 0.02)
+    structure = np.log(_contrasts(rectified.logs) + 0.02)
     weaker = np.minimum(contrast[:, None], contrast)
     apart = np.array([np.abs(colours - one).mean(axis=1) for one in colours])
     bands = np.array([np.sqrt(((structure - one) ** 2).mean(axis=1)) for one in structure])
-    unlike = apart / (COLOURS[0] + COLOURS[1] * weaker) + bands / STRUCTURE
-    return Likeness(np.log(np.exp(logs).mean(axis=1)), contrast, unlike)
+    unlike = (
+        apart / (COLOUR_TOLERANCE[0] + COLOUR_TOLERANCE[1] * weaker) + bands / STRUCTURE_TOLERANCE
+    )
+    return PrintSimilarity(np.log(np.exp(logs).mean(axis=1)), contrast, unlike)
 
 
 def _contrasts(logs: Floats) -> Floats:
     """Return each square's contrast, (n, bands x 3), by spatial frequency, root mean square."""
-    down, across = np.fft.fftfreq(SIDE) * SIDE, np.fft.rfftfreq(SIDE) * SIDE
+    down, across = (
+        np.fft.fftfreq(RECTIFIED_PX) * RECTIFIED_PX,
+        np.fft.rfftfreq(RECTIFIED_PX) * RECTIFIED_PX,
+    )
     radius = np.hypot(down[:, None], across).ravel()
-    twice = np.where((across > 0) & (across < SIDE / 2), 2.0, 1.0)
-    weights = np.tile(twice, SIDE)
-    window = np.outer(np.hanning(SIDE), np.hanning(SIDE))
+    twice = np.where((across > 0) & (across < RECTIFIED_PX / 2), 2.0, 1.0)
+    weights = np.tile(twice, RECTIFIED_PX)
+    window = np.outer(np.hanning(RECTIFIED_PX), np.hanning(RECTIFIED_PX))
     centred = (logs - logs.mean(axis=(1, 2), keepdims=True)) * window[..., None]
     waves = np.fft.rfft2(centred, axes=(1, 2)).reshape(len(logs), -1, 3)
     power = (np.square(waves.real) + np.square(waves.imag)) / (window**2).sum() / window.size

@@ -9,22 +9,22 @@ from numpy.typing import NDArray
 
 from catalog.light.references.chart_fit import PLACES
 from catalog.light.references.chart_reading import Chart, find_chart
-from catalog.light.references.flat_patches import Patch
-from catalog.light.references.patch_grid import COLUMNS, LEAST, MOST, ROWS
+from catalog.light.references.flat_patches import FlatPatch
+from catalog.light.references.patch_grid import COLUMNS, MAX_PATCHES, MIN_PATCHES, ROWS
 from catalog.models import Found, Photo
 from catalog.system.one_thread import on_one_thread
 
 Floats = NDArray[np.float64]
 
-FLAT = 9.0
+MAX_PATCH_SPREAD = 9.0
 """Standard deviation, of 255, up to which a square may be a patch of a chart; those of the charts
 at hand have 5.3 at worst."""
-MOSTLY = 0.5
+MIN_FLAT_SHARE = 0.5
 """Share of the squares that has to be flat: patches are of one size, and so are squares, so that
 what is found is mostly the one or mostly the other."""
-INNER = np.linspace(0.2, 0.8, 7)
+SAMPLE_PLACES = np.linspace(0.2, 0.8, 7)
 """Where a square is read, in shares of its sides."""
-RIM = 0.6
+CHART_RIM_STEPS = 0.6
 """How far beyond the middles of the outer patches a chart reaches, in steps of its grid."""
 
 
@@ -45,7 +45,7 @@ def without_chart(photo: Photo, found: Found) -> Found:
         same object where there is no chart among the squares.
     """
     patches = _flat_squares(photo, found)
-    if not max(LEAST, MOSTLY * len(found.squares)) <= len(patches) <= MOST:
+    if not max(MIN_PATCHES, MIN_FLAT_SHARE * len(found.squares)) <= len(patches) <= MAX_PATCHES:
         return found
     free = np.broadcast_to(np.True_, photo.pixels.shape[:2])
     chart = find_chart(photo.pixels, patches, free)
@@ -55,12 +55,12 @@ def without_chart(photo: Photo, found: Found) -> Found:
     return replace(found, squares=tuple(kept), chart_patches=len(found.squares) - len(kept))
 
 
-def _flat_squares(photo: Photo, found: Found) -> list[Patch]:
+def _flat_squares(photo: Photo, found: Found) -> list[FlatPatch]:
     """Return the squares of one even colour as patches."""
     if not found.squares:
         return []
     quads = np.array([square.corners for square in found.squares], np.float64)
-    across, down = (part[..., None] for part in np.meshgrid(INNER, INNER))
+    across, down = (part[..., None] for part in np.meshgrid(SAMPLE_PLACES, SAMPLE_PLACES))
     sides = [quads[:, None, None, corner] for corner in range(4)]
     above = sides[0] + across * (sides[1] - sides[0])
     below = sides[3] + across * (sides[2] - sides[3])
@@ -72,7 +72,7 @@ def _flat_squares(photo: Photo, found: Found) -> list[Patch]:
     steps = np.linalg.norm(quads - np.roll(quads, 1, axis=1), axis=2)
     middles = quads.mean(axis=1)
     return [
-        Patch(
+        FlatPatch(
             (float(middles[i, 0]), float(middles[i, 1])),
             float(steps[i].mean() ** 2),
             quads[i],
@@ -80,7 +80,7 @@ def _flat_squares(photo: Photo, found: Found) -> list[Patch]:
             seen[i].mean(axis=0),
             0.0,
         )
-        for i in np.flatnonzero(spread <= FLAT)
+        for i in np.flatnonzero(spread <= MAX_PATCH_SPREAD)
     ]
 
 
@@ -89,4 +89,7 @@ def _lies_on(chart: Chart, point: Floats) -> bool:
 
     to_places, _ = cv2.findHomography(chart.centres, PLACES, 0)
     column, row = cv2.perspectiveTransform(point.reshape(1, 1, 2), to_places)[0, 0]
-    return bool(-RIM <= column <= COLUMNS - 1 + RIM and -RIM <= row <= ROWS - 1 + RIM)
+    return bool(
+        -CHART_RIM_STEPS <= column <= COLUMNS - 1 + CHART_RIM_STEPS
+        and -CHART_RIM_STEPS <= row <= ROWS - 1 + CHART_RIM_STEPS
+    )

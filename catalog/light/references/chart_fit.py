@@ -14,26 +14,26 @@ from catalog.colour import camera_response, lab
 
 Floats = NDArray[np.float64]
 
-CLIPPED = (2.0, 251.0)
+CLIPPED_LEVELS = (2.0, 251.0)
 """A patch with a channel at or beyond these, of 255, is no witness: the camera cut it off."""
 PLACES = np.array([(float(i % 6), float(i // 6)) for i in range(24)])
 """Column and row of each patch, in reading order."""
-ACROSS = np.column_stack([PLACES[:, 0] / 2.5 - 1.0, PLACES[:, 1] / 1.5 - 1.0])
+NORMALISED_PLACES = np.column_stack([PLACES[:, 0] / 2.5 - 1.0, PLACES[:, 1] / 1.5 - 1.0])
 """The same from -1 to 1."""
-STIFFNESS = (10.0, 10.0, 1.0, 30.0, 20.0, 50.0, 150.0, 9.0, 20.0)
+PRIOR_COSTS = (10.0, 10.0, 1.0, 30.0, 20.0, 50.0, 150.0, 9.0, 20.0)
 """CIEDE2000-like units that a departure by 1 costs: contrast, saturation, logarithm of the power,
 mixing of channels relative to their gain, logarithm of the light's fall across half the chart,
 stray light, its tint, the roots of products, logarithm of the channels' own exponents. With these,
 every second patch of a chart tells the others within (median) 0.7 on the dev photo, 2.9 and 2.6 in
 a cabinet, 3.0 on another make's chart, 3.0 on a paper one; without the last two 0.7, 3.0, 3.2, 3.7,
 5.6. Half as much or twice as much for those two does as well."""
-LIMITS = ((-0.9, 0.95), (0.7, 1.8), (0.3, 2.0))
+PARAMETER_LIMITS = ((-0.9, 0.95), (0.7, 1.8), (0.3, 2.0))
 """Of contrast (beyond 1 the curve would fall), saturation, power."""
-BRIEFLY = 6
+EDITION_ITERATIONS = 6
 """Turns of the fit after which editions are compared; the best one is then fitted to the end."""
-SETTLED = 1e-5
+CONVERGED = 1e-5
 """Relative change at which a fit is done."""
-OUTLIER = 2.0
+OUTLIER_RESIDUAL = 2.0
 """Residual from which a patch pulls less (soft L1)."""
 
 
@@ -95,20 +95,25 @@ def fit_chart(
     truth = editions()
     tone = known.tone if known else None
     first = known.edition if known else "average"
-    begun = _begun(pixels, light, good, truth[first], tone or camera_response.Tone())
-    fits = {first: _solved(begun, pixels, good, light, truth[first], tone)}
+    begun = _initial(pixels, light, good, truth[first], tone or camera_response.Tone())
+    fits = {first: _optimised(begun, pixels, good, light, truth[first], tone)}
     if known is None:
         for name in truth:
-            fits[name] = _solved(fits[first], pixels, good, light, truth[name], tone, BRIEFLY)
-    away = {name: _away(_seen(fit, pixels, light), truth[name], good) for name, fit in fits.items()}
+            fits[name] = _optimised(
+                fits[first], pixels, good, light, truth[name], tone, EDITION_ITERATIONS
+            )
+    away = {
+        name: _residuals(_true_light(fit, pixels, light), truth[name], good)
+        for name, fit in fits.items()
+    }
     edition = min(sorted(away), key=lambda name: away[name])
-    fitted = _solved(fits[edition], pixels, good, light, truth[edition], tone)
-    off = _away(_seen(fitted, pixels, light), truth[edition], good)
+    fitted = _optimised(fits[edition], pixels, good, light, truth[edition], tone)
+    off = _residuals(_true_light(fitted, pixels, light), truth[edition], good)
     found = camera_response.Tone(*(float(value) for value in fitted.tone))
     return ChartFit(found, fitted.white(), fitted.mixing(), fitted.fall, edition, off)
 
 
-def _away(seen: Floats, true: Floats, good: NDArray[np.bool_]) -> float:
+def _residuals(seen: Floats, true: Floats, good: NDArray[np.bool_]) -> float:
     return float(lab.ciede2000(lab.linear_to_lab(seen), true)[good].mean())
 
 
@@ -153,7 +158,7 @@ class _Parameters:
         return np.asarray(np.maximum(whites, 1e-3) ** (1.0 / self.exponents()), np.float64)
 
 
-def _begun(
+def _initial(
     pixels: Floats, light: Floats, good: NDArray[np.bool_], true: Floats, tone: camera_response.Tone
 ) -> _Parameters:
     usual = _linear(pixels / 255.0, tone) / light
@@ -163,7 +168,7 @@ def _begun(
     return _Parameters(curve, gains, np.zeros(3), np.zeros((3, 3)), np.zeros(3), np.zeros(2))
 
 
-def _solved(
+def _optimised(
     begun: _Parameters,
     pixels: Floats,
     good: NDArray[np.bool_],
@@ -177,15 +182,15 @@ def _solved(
 
     start = begun.vector()
     held = start[: 3 if tone else 0]
-    usual = _begun(pixels, light, good, true, tone or camera_response.Tone()).linear.diagonal()
+    usual = _initial(pixels, light, good, true, tone or camera_response.Tone()).linear.diagonal()
 
     def residuals(loose: Floats) -> Floats:
         parameters = _Parameters.of(np.concatenate([held, loose]))
-        away = lab.linear_to_lab(_seen(parameters, pixels, light)) - true
-        return np.concatenate([_weighted(away, true)[good].ravel(), _stiff(parameters, usual)])
+        away = lab.linear_to_lab(_true_light(parameters, pixels, light)) - true
+        return np.concatenate([_weighted(away, true)[good].ravel(), _prior_cost(parameters, usual)])
 
     low, high = np.full((2, len(start)), np.inf) * [[-1], [1]]
-    low[:3], high[:3] = np.array(LIMITS).T
+    low[:3], high[:3] = np.array(PARAMETER_LIMITS).T
     bounds = low[len(held) :], high[len(held) :]
     begin = np.clip(start[len(held) :], *bounds)
     found = least_squares(
@@ -193,15 +198,15 @@ def _solved(
         begin,
         bounds=bounds,
         loss="soft_l1",
-        f_scale=OUTLIER,
-        ftol=SETTLED,
-        xtol=SETTLED,
+        f_scale=OUTLIER_RESIDUAL,
+        ftol=CONVERGED,
+        xtol=CONVERGED,
         max_nfev=turns,
     )
     return _Parameters.of(np.concatenate([held, found.x]))
 
 
-def _stiff(parameters: _Parameters, gains: Floats) -> Floats:
+def _prior_cost(parameters: _Parameters, gains: Floats) -> Floats:
     """Return what the parameters' departures from the usual cost."""
     contrast, saturation, power = parameters.tone
     away = (
@@ -215,10 +220,10 @@ def _stiff(parameters: _Parameters, gains: Floats) -> Floats:
         parameters.roots.ravel(),
         parameters.powers,
     )
-    return np.concatenate([cost * part for cost, part in zip(STIFFNESS, away, strict=True)])
+    return np.concatenate([cost * part for cost, part in zip(PRIOR_COSTS, away, strict=True)])
 
 
-def _seen(parameters: _Parameters, pixels: Floats, light: Floats) -> Floats:
+def _true_light(parameters: _Parameters, pixels: Floats, light: Floats) -> Floats:
     """Return the true linear light, (24, 3), that patches are taken for."""
     tone = camera_response.Tone(*parameters.tone)
     even = _linear(pixels / 255.0, tone) / light * _risen(parameters.fall)
@@ -226,7 +231,7 @@ def _seen(parameters: _Parameters, pixels: Floats, light: Floats) -> Floats:
 
 
 def _risen(fall: Floats) -> Floats:
-    return np.asarray(np.exp(-(ACROSS @ fall))[:, None])
+    return np.asarray(np.exp(-(NORMALISED_PLACES @ fall))[:, None])
 
 
 def _linear(encoded: Floats, tone: camera_response.Tone) -> Floats:

@@ -9,22 +9,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import camera_response, lab
-from catalog.light.references.chart_fit import CLIPPED, PLACES, editions
-from catalog.light.references.flat_patches import Patch
+from catalog.light.references.chart_fit import CLIPPED_LEVELS, PLACES, editions
+from catalog.light.references.flat_patches import FlatPatch
 from catalog.light.references.patch_grid import COLUMNS, ROWS, grids
 
 Floats = NDArray[np.float64]
 
-REACH = 0.2
+READING_REACH = 0.2
 """How far from its middle a patch is read, in steps of the grid: patches fill 0.8 of a step."""
-UNLIKE = 11.0
+MAX_CHART_ERROR = 11.0
 """CIEDE2000 by which a grid's colours may be off, median, once a gain and mixing of channels fits
 them best. The five charts at hand have 2.3 to 7.8 the right way round and 18 and more any other
 way; measured on them with the curve of the usual phone."""
 EVEN, FULL = 9.0, 0.9
 """Greatest standard deviation of a patch's pixels, of 255, and least share of its quadrilateral
 that it fills; those of the charts at hand have 6.6 and 0.97 at worst."""
-_STEPS = np.linspace(-REACH, REACH, 5)
+_STEPS = np.linspace(-READING_REACH, READING_REACH, 5)
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,7 +40,7 @@ class Chart:
 
 
 def find_chart(
-    pixels: NDArray[np.uint8], patches: Sequence[Patch], free: NDArray[np.bool_]
+    pixels: NDArray[np.uint8], patches: Sequence[FlatPatch], free: NDArray[np.bool_]
 ) -> Chart | None:
     """Find a chart among flat patches by their lattice and tell its turn by its colours.
 
@@ -55,7 +55,7 @@ def find_chart(
     -------
     Chart or None
     """
-    best, least = None, UNLIKE
+    best, least = None, MAX_CHART_ERROR
     clean = [one for one in patches if one.spread <= EVEN and FULL < one.full < 1.0 / FULL]
     for grid in grids(clean):
         chart = _read(pixels, free, grid)
@@ -80,7 +80,9 @@ def _read(pixels: NDArray[np.uint8], free: NDArray[np.bool_], grid: Floats) -> C
     shown = (inside & free[ys, xs]).reshape(ROWS * COLUMNS, -1).mean(axis=1) > 0.9
     colours = np.median(seen, axis=1)
     even = (seen.std(axis=1) < 12.0).all(axis=1)
-    unclipped = (colours > CLIPPED[0]).all(axis=1) & (colours < CLIPPED[1]).all(axis=1)
+    unclipped = (colours > CLIPPED_LEVELS[0]).all(axis=1) & (colours < CLIPPED_LEVELS[1]).all(
+        axis=1
+    )
     good = shown & even & unclipped
     return Chart(colours, _mapped(grid, PLACES), good) if good.sum() >= 12 else None
 

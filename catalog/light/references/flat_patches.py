@@ -9,21 +9,21 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
-STEEP = (7.0, 14.0, 28.0)
+STEP_LIMITS = (7.0, 14.0, 28.0)
 """Steps between neighbouring pixels, of 255, that part one patch from the next: strict for sharp
 photos, lax for noisy ones."""
-BLUR = 1.0
+BLUR_PX = 1.0
 """Standard deviation, px, of the blur before steps are taken."""
-FULL = 0.82
+MIN_QUAD_FILL = 0.82
 """Least share of the quadrilateral round it that a patch fills."""
-UPRIGHT = 0.4
+MIN_BOX_FILL = 0.4
 """Least share of the upright rectangle round it: a square that stands on its corner fills half."""
-LONGEST = 3.0
+MAX_ASPECT = 3.0
 """Greatest length of a patch over its width."""
 
 
 @dataclass(frozen=True, eq=False)
-class Patch:
+class FlatPatch:
     """One flat patch."""
 
     centre: tuple[float, float]
@@ -42,7 +42,7 @@ class Patch:
 
 def flat_patches(
     pixels: NDArray[np.uint8], free: NDArray[np.bool_], least: float, most: float
-) -> list[Patch]:
+) -> list[FlatPatch]:
     """Find flat patches that fill a box, largest first.
 
     Parameters
@@ -60,19 +60,19 @@ def flat_patches(
     """
     import cv2
 
-    smooth = cv2.GaussianBlur(pixels, (0, 0), BLUR)
-    steps = cv2.morphologyEx(smooth, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8))
+    field = cv2.GaussianBlur(pixels, (0, 0), BLUR_PX)
+    steps = cv2.morphologyEx(field, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8))
     steepest = cv2.max(cv2.max(steps[..., 0], steps[..., 1]), steps[..., 2])
-    found: list[Patch] = []
+    found: list[FlatPatch] = []
     known = np.zeros((0, 3))
-    for steep in STEEP:
+    for steep in STEP_LIMITS:
         flat = cv2.bitwise_and((steepest <= steep).view(np.uint8), free.view(np.uint8))
         _, marks, stats, centres = cv2.connectedComponentsWithStats(flat, connectivity=4)
         longest = stats[:, [cv2.CC_STAT_WIDTH, cv2.CC_STAT_HEIGHT]].max(axis=1)
         area = stats[:, cv2.CC_STAT_AREA]
         boxes = stats[:, cv2.CC_STAT_WIDTH] * stats[:, cv2.CC_STAT_HEIGHT]
-        fit = (least <= area) & (area <= most) & (longest <= 2 * LONGEST * area**0.5)
-        fit &= area > UPRIGHT * boxes
+        fit = (least <= area) & (area <= most) & (longest <= 2 * MAX_ASPECT * area**0.5)
+        fit &= area > MIN_BOX_FILL * boxes
         for index in np.flatnonzero(fit[1:]) + 1:
             place = np.array([*centres[index], area[index]])
             if _alike(place, known):
@@ -92,7 +92,7 @@ def _patch(
     mask: NDArray[np.uint8],
     corner: tuple[int, int],
     place: Floats,
-) -> Patch | None:
+) -> FlatPatch | None:
     import cv2
 
     outlines, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE, offset=corner)
@@ -102,10 +102,10 @@ def _patch(
         return None
     full = cv2.contourArea(outline) / max(cv2.contourArea(quad.astype(np.float32)), 1.0)
     sides = np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1)
-    if not FULL <= full <= 1.0 / FULL or sides.max() > LONGEST * sides.min():
+    if not MIN_QUAD_FILL <= full <= 1.0 / MIN_QUAD_FILL or sides.max() > MAX_ASPECT * sides.min():
         return None
     colour, spread = cv2.meanStdDev(pixels, mask=mask)
-    return Patch(
+    return FlatPatch(
         (float(place[0]) + 0.5, float(place[1]) + 0.5),
         float(place[2]),
         quad + 0.5,

@@ -9,42 +9,42 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import camera_response
-from catalog.light.candidates.ground_field import Smooth
-from catalog.light.reduced_view import View
-from catalog.light.references.flat_patches import Patch
-from catalog.light.white_evidence import White, tint_beside
+from catalog.light.candidates.surface_field import IlluminationField
+from catalog.light.reduced_view import ReducedView
+from catalog.light.references.flat_patches import FlatPatch
+from catalog.light.white_evidence import WhiteEstimate, tint_beside
 
 Floats = NDArray[np.float64]
 
 LEAST, MOST = 5.0, 130.0
 """Square inches of a card: from a visiting card (7, common practice) to a sheet of paper (94)."""
-EVEN = 7.0
+MAX_CARD_SPREAD = 7.0
 """Greatest standard deviation of its pixels, of 255; the two cards of the dev photos have 2.6 and,
 shining by a window, 6.1."""
-ALONE = 2
+MAX_TWINS = 2
 """Patches of like size and colour that a card may have beside it; a checked cloth has dozens."""
 LIKE_AREA, LIKE_COLOUR = 2.0, 20.0
 """Ratio of areas, and difference in any channel of 255, that count as like."""
-FULL = 0.92
+MIN_QUAD_FILL = 0.92
 """Least share of the quadrilateral round it that a card fills."""
-APART = 0.15
+MIN_SURFACE_CONTRAST = 0.15
 """Least difference from the ground beside it, natural logarithm of any channel."""
-TINTED = (9.0, 14.0)
+MAX_CARD_CHROMA = (9.0, 14.0)
 """Greatest chroma, at a grey card's lightness, as the other evidence balances it: where that is
 ground or prints, and where it is the camera's own balance. A warm lamp that the camera left half
 in the picture gives 8, wood 20."""
-BALANCED = 0.05
+MAX_BALANCED_DOUBT = 0.05
 """Doubt of the other evidence's tint from which on it is no better than the camera's."""
-EIGHTEEN = 0.18
+GREY_CARD_REFLECTANCE = 0.18
 """Reflectance of a photographer's grey card (common practice)."""
-PAPER = 0.85
+PAPER_REFLECTANCE = 0.85
 """Reflectance of white paper and of white cards (from memory: 0.8 to 0.9)."""
-OUTSHINES = 0.97
+MIN_WHITE_CARD_SHARE = 0.97
 """Share of the brightest cloth's luminance from which a card is taken for white."""
 
 
 @dataclass(frozen=True, eq=False)
-class Card:
+class NeutralCard:
     """A neutral card."""
 
     shown: Floats
@@ -56,13 +56,13 @@ class Card:
 
 
 def find_card(
-    view: View,
-    patches: Sequence[Patch],
-    smooth: Smooth,
-    other: White,
+    view: ReducedView,
+    patches: Sequence[FlatPatch],
+    field: IlluminationField,
+    other: WhiteEstimate,
     band: tuple[float, float],
     brightest: float,
-) -> Card | None:
+) -> NeutralCard | None:
     """Look for a card among flat patches.
 
     Parameters
@@ -84,28 +84,30 @@ def find_card(
     """
     inch = view.side / view.inches
     height, width = view.pixels.shape[:2]
-    best, least = None, TINTED[other.tint_doubt > BALANCED]
+    best, least = None, MAX_CARD_CHROMA[other.tint_doubt > MAX_BALANCED_DOUBT]
     for patch in patches:
         inside = (patch.quad > 2.0).all() and (patch.quad < (width - 2.0, height - 2.0)).all()
         large = LEAST <= patch.area / inch**2 <= MOST
-        if not (inside and large and patch.full >= FULL and patch.spread <= EVEN):
+        if not (
+            inside and large and patch.full >= MIN_QUAD_FILL and patch.spread <= MAX_CARD_SPREAD
+        ):
             continue
-        if _twins(patch, patches) > ALONE:
+        if _twins(patch, patches) > MAX_TWINS:
             continue
-        shown, apart = _shown(view, patch, smooth)
+        shown, apart = _shown(view, patch, field)
         share = float(shown @ camera_response.LUMA) / float(other.tint @ camera_response.LUMA)
         tinted = tint_beside(shown, other.tint)
-        if apart < APART or tinted >= least or (share > 1.5):
+        if apart < MIN_SURFACE_CONTRAST or tinted >= least or (share > 1.5):
             continue
-        outshines = float(shown @ camera_response.LUMA) > OUTSHINES * brightest
-        reflectance = PAPER if outshines else _reflectance(share, band)
+        outshines = float(shown @ camera_response.LUMA) > MIN_WHITE_CARD_SHARE * brightest
+        reflectance = PAPER_REFLECTANCE if outshines else _reflectance(share, band)
         if reflectance is None and not 0.1 < share < 0.9:
             continue
-        best, least = Card(shown, reflectance, patch.spread), tinted
+        best, least = NeutralCard(shown, reflectance, patch.spread), tinted
     return best
 
 
-def _twins(patch: Patch, patches: Sequence[Patch]) -> int:
+def _twins(patch: FlatPatch, patches: Sequence[FlatPatch]) -> int:
     return sum(
         1 / LIKE_AREA < one.area / patch.area < LIKE_AREA
         and bool((np.abs(one.colour - patch.colour) < LIKE_COLOUR).all())
@@ -114,18 +116,18 @@ def _twins(patch: Patch, patches: Sequence[Patch]) -> int:
     )
 
 
-def _shown(view: View, patch: Patch, smooth: Smooth) -> tuple[Floats, float]:
+def _shown(view: ReducedView, patch: FlatPatch, field: IlluminationField) -> tuple[Floats, float]:
     """Return a patch's linear light where the squares lie, and how unlike the ground it is."""
     centre = np.array(patch.centre)
     seen = view.tone.linear(np.round(patch.colour).astype(np.uint8)).astype(np.float64)
-    ground = smooth.at(centre)
-    shown = seen / ground * smooth.at(view.centres).mean(axis=0)
-    if not np.isfinite(smooth.spread):
+    surface = field.at(centre)
+    shown = seen / surface * field.at(view.centres).mean(axis=0)
+    if not np.isfinite(field.spread):
         return shown, np.inf
-    return shown, float(np.abs(np.log((seen + 1e-3) / (ground + 1e-3))).max())
+    return shown, float(np.abs(np.log((seen + 1e-3) / (surface + 1e-3))).max())
 
 
 def _reflectance(share: float, band: tuple[float, float]) -> float | None:
-    if EIGHTEEN * band[0] < share < EIGHTEEN * band[1]:
-        return EIGHTEEN
-    return PAPER if share > 0.65 else None
+    if GREY_CARD_REFLECTANCE * band[0] < share < GREY_CARD_REFLECTANCE * band[1]:
+        return GREY_CARD_REFLECTANCE
+    return PAPER_REFLECTANCE if share > 0.65 else None

@@ -7,38 +7,38 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.light.reduced_view import View, every
+from catalog.light.reduced_view import ReducedView, thinned
 
 Floats = NDArray[np.float64]
 
-REACH = 1.0
+MAX_DISTANCE = 1.0
 """How far outside the squares the ground still counts, in sides of a square."""
-SAMPLES = 8_000
+MAX_SAMPLES = 8_000
 """Ground pixels used."""
-LEAST_SAMPLES = 300
+MIN_SAMPLES = 300
 """Fewer ground pixels than this can't carry six coefficients a channel."""
 DEGREE = 2
 """Of the polynomial: 1 left regret 1.24, 2 gave 1.08, 3 gave 1.33 (measured on 14 dev photos)."""
-DARKEST = 0.002
+LOG_FLOOR = 0.002
 """Added to linear light before the logarithm: about the read noise of a phone."""
-COLOURED = 0.15
+MIN_CHANNEL_DIFFERENCE = 0.15
 """Share of its light by which a ground's channels must differ to tell its own colour from sheen."""
-FAINTEST = 0.004
+DIFFERENCE_LOG_FLOOR = 0.004
 """Added to that difference before the logarithm: noise of two channels."""
-USUAL = 1.0
+COEFFICIENT_SPREAD = 1.0
 """Standard deviation of the polynomial's terms, natural logarithm over the radius of the bundle, as
 far as the ground that is seen doesn't tell: 0.1 to 0.7 on the dev photos. Where only a strip or a
 corner of it shows, the terms that it can't tell would else be anything."""
-ALIKE = 50.0
+CORRELATED_PIXELS = 50.0
 """Pixels of ground that tell no more than one: its grain is as coarse, and its pattern coarser."""
-FAR = 2.5
+MAX_EXTRAPOLATION = 2.5
 """Radii from the bundle's middle beyond which the light stays as it is there: no ground further out
-than `REACH` is looked at."""
-_TURNS = 12
+than `MAX_DISTANCE` is looked at."""
+_MAX_ITERATIONS = 12
 
 
 @dataclass(frozen=True, eq=False)
-class Smooth:
+class IlluminationField:
     """A polynomial for the logarithm of the ground's light, one for each channel."""
 
     middle: Floats
@@ -51,13 +51,15 @@ class Smooth:
 
     def terms_at(self, points: Floats) -> Floats:
         """Return the polynomial's terms, (..., terms), at points (..., 2); the first is 1."""
-        return _terms(np.clip((points - self.middle) / self.radius, -FAR, FAR))
+        return _terms(
+            np.clip((points - self.middle) / self.radius, -MAX_EXTRAPOLATION, MAX_EXTRAPOLATION)
+        )
 
     def at(self, points: Floats) -> Floats:
         """Return the ground's linear light, (..., 3), at points (..., 2) in working px."""
         return np.asarray(np.exp(self.terms_at(points) @ self.coefficients))
 
-    def changed(self, centres: Floats, change: Floats) -> Smooth:
+    def changed(self, centres: Floats, change: Floats) -> IlluminationField:
         """Add a change to all terms but the first, (terms - 1, 3), as bright as before.
 
         ``centres`` (n, 2), working px, are where the light keeps its mean.
@@ -66,15 +68,15 @@ class Smooth:
         return replace(self, coefficients=self.coefficients + np.vstack([level, change]))
 
 
-def fit_ground(view: View) -> Smooth:
+def fit_surface(view: ReducedView) -> IlluminationField:
     """Fit the light to the ground near the squares; even light where there is too little of it."""
-    even, picked = even_light(view), _near(view)
-    if len(picked) < LEAST_SAMPLES:
+    even, picked = even_field(view), _near(view)
+    if len(picked) < MIN_SAMPLES:
         return even
-    return _fitted(even, view, picked, np.log(view.light_at(picked) + DARKEST))
+    return _fitted(even, view, picked, np.log(view.light_at(picked) + LOG_FLOOR))
 
 
-def fit_body(view: View) -> Smooth | None:
+def fit_surface_without_sheen(view: ReducedView) -> IlluminationField | None:
     """Fit the light to the ground's own colour, which leaves out what a glossy ground mirrors.
 
     A mirrored lamp or window adds about as much to every channel of a balanced picture, so that the
@@ -87,42 +89,44 @@ def fit_body(view: View) -> Smooth | None:
         One light for all channels; None where the ground has too little colour of its own.
     """
     picked = _near(view)
-    if len(picked) < LEAST_SAMPLES:
+    if len(picked) < MIN_SAMPLES:
         return None
     light = view.light_at(picked)
     colour = np.ptp(light, axis=1)
-    if np.median(colour) < COLOURED * np.median(light.mean(axis=1)):
+    if np.median(colour) < MIN_CHANNEL_DIFFERENCE * np.median(light.mean(axis=1)):
         return None
-    logs = np.log(colour + FAINTEST)[:, None].repeat(3, axis=1)
-    return _fitted(even_light(view), view, picked, logs)
+    logs = np.log(colour + DIFFERENCE_LOG_FLOOR)[:, None].repeat(3, axis=1)
+    return _fitted(even_field(view), view, picked, logs)
 
 
-def even_light(view: View) -> Smooth:
+def even_field(view: ReducedView) -> IlluminationField:
     """Return a light that is the same everywhere."""
     middle = view.centres.mean(axis=0)
     radius = float(max(np.abs(view.centres - middle).max(), view.side))
-    return Smooth(middle, radius, np.zeros((_terms(middle).shape[-1], 3)), np.inf)
+    return IlluminationField(middle, radius, np.zeros((_terms(middle).shape[-1], 3)), np.inf)
 
 
-def _near(view: View) -> NDArray[np.intp]:
+def _near(view: ReducedView) -> NDArray[np.intp]:
     """Return the flat indices of ground near the squares, thinned out."""
-    near = np.flatnonzero((view.outside > 0) & (view.outside < REACH * view.side))
-    return every(near, SAMPLES)
+    near = np.flatnonzero((view.outside > 0) & (view.outside < MAX_DISTANCE * view.side))
+    return thinned(near, MAX_SAMPLES)
 
 
-def _fitted(even: Smooth, view: View, picked: NDArray[np.intp], logs: Floats) -> Smooth:
+def _fitted(
+    even: IlluminationField, view: ReducedView, picked: NDArray[np.intp], logs: Floats
+) -> IlluminationField:
     """Fit the polynomial to the logarithms of light, (n, 3), at picked pixels."""
     coefficients, spread = _robust(even.terms_at(view.points_at(picked)), logs)
     return replace(even, coefficients=coefficients, spread=spread)
 
 
-def field_grid(smooth: Smooth, view: View, shape: tuple[int, ...]) -> Floats:
+def field_grid(field: IlluminationField, view: ReducedView, shape: tuple[int, ...]) -> Floats:
     """Return the light, (rows, columns, 3), at the centres of cells that tile the photo."""
     height, width = view.pixels.shape[:2]
     rows, columns = shape
     xs = (np.arange(columns) + 0.5) * width / columns
     ys = (np.arange(rows) + 0.5) * height / rows
-    return smooth.at(np.stack(np.meshgrid(xs, ys), axis=-1))
+    return field.at(np.stack(np.meshgrid(xs, ys), axis=-1))
 
 
 def _terms(points: Floats) -> Floats:
@@ -141,16 +145,16 @@ def _terms(points: Floats) -> Floats:
 def _robust(terms: Floats, logs: Floats) -> tuple[Floats, float]:
     """Fit by least squares, reweighted first as Huber and then as Tukey (biweight) does.
 
-    All terms but the constant are drawn towards 0 as their usual size (`USUAL`) has it.
+    All terms but the constant are drawn towards 0, as `COEFFICIENT_SPREAD` says how large they are.
     """
-    weights, spread = np.ones(len(logs)), USUAL
-    drawn = np.diag([0.0, *np.ones(terms.shape[1] - 1)]) * ALIKE / USUAL**2
-    for turn in range(_TURNS):
+    weights, spread = np.ones(len(logs)), COEFFICIENT_SPREAD
+    drawn = np.diag([0.0, *np.ones(terms.shape[1] - 1)]) * CORRELATED_PIXELS / COEFFICIENT_SPREAD**2
+    for turn in range(_MAX_ITERATIONS):
         weighted = terms * weights[:, None]
         coefficients = np.linalg.solve(weighted.T @ terms + spread**2 * drawn, weighted.T @ logs)
         residual = np.sqrt(((logs - terms @ coefficients) ** 2).mean(axis=1))
         spread = max(1.2 * float(np.median(residual)), 0.03)
-        if turn < _TURNS // 3:
+        if turn < _MAX_ITERATIONS // 3:
             weights = 1.0 / np.maximum(residual / spread, 1.0)
         else:
             weights = np.clip(1.0 - (residual / (4.0 * spread)) ** 2, 0.0, None) ** 2 + 1e-9
