@@ -1,0 +1,318 @@
+"""The Python face: photographs or kept bundles in, pandas data frames out.
+
+``import catalog`` gives `count`, `open_catalogue` and what they return. Columns are those of the
+CSV files; lengths are in inches, colours CIELAB D65, differences CIEDE2000; what is unknown is
+``pandas.NA``. Each frame's docstring tells its columns: ``help(catalog.CountFrames.swatches)``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from pathlib import Path
+from types import TracebackType
+from typing import TYPE_CHECKING, Any, Final, Self, TypeVar
+
+from catalog import pipeline, planning
+from catalog.bundle.tally import sets_need
+from catalog.bundle.tally_notes import counted_to
+from catalog.catalogue.bundle_catalogue import Catalogue, silent
+from catalog.catalogue.bundle_count import count_kept, rules_of, within_of
+from catalog.catalogue.store.row_reading import BundleLine
+from catalog.cutting.adapted import as_cut
+from catalog.cutting.yardage import Cloth
+from catalog.errors import UsageError
+from catalog.lengths import parse_length
+from catalog.models import LightHints, MatchRules, Need, SameFabric
+from catalog.pattern.patterns import Pattern, load_pattern
+from catalog.planning import Planned
+from catalog.report.tables.columns import Column, columns_in_words, frame_of
+from catalog.report.tables.csv_tables import SWATCHES, TALLY, set_columns
+from catalog.report.tables.plan_csv import BUYING, CUTTING, WALL
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from catalog.cutting.plans import Order
+
+NO_HINTS: Final = LightHints()
+_Method = TypeVar("_Method", bound=Callable[..., Any])
+
+BUNDLES: Final[tuple[Column[BundleLine], ...]] = (
+    Column("bundle", lambda line: line.name, "its name"),
+    Column("side_in", lambda line: float(line.side), "side of its squares", "number", "in", 4),
+    Column("photos", lambda line: line.photos, "without those taken out", "whole", "photos"),
+    Column("squares", lambda line: line.squares, "in the bundle", "whole", "squares"),
+    Column("free", lambda line: line.free, "that a set may use", "whole", "squares"),
+    Column("projects", lambda line: line.projects, "that squares are set aside for", "list"),
+    Column("added_at", lambda line: line.added_at, "when it was first kept, ISO 8601, UTC"),
+)
+"""Of `KeptBundles.bundles`."""
+
+
+def _telling(columns: Sequence[Column[Any]]) -> Callable[[_Method], _Method]:
+    """Let a function's docstring tell the columns of the frame that it returns."""
+
+    def told(method: _Method) -> _Method:
+        method.__doc__ = f"{method.__doc__}\n\nColumns\n-------\n{columns_in_words(columns)}"
+        return method
+
+    return told
+
+
+@dataclass(frozen=True, eq=False)
+class CountFrames:
+    """A bundle counted, as data frames."""
+
+    result: pipeline.Count
+    """As the stages gave it."""
+    planned: Planned | None
+    """The quilt; None without a pattern that tells how it is built, or without one set for it."""
+
+    @property
+    def enough(self) -> bool:
+        """Whether the bundle covers all that must come from it."""
+        return self.result.tally.enough
+
+    @property
+    @_telling(SWATCHES)
+    def swatches(self) -> pd.DataFrame:
+        """Every square, a row each, in reading order."""
+        return frame_of(SWATCHES, self.result.bundle.swatches)
+
+    @property
+    @_telling(set_columns(()))
+    def sets(self) -> pd.DataFrame:
+        """The squares that go together, a row for each set, its darkest square first."""
+        return frame_of(set_columns(self.result.sets), self.result.sets)
+
+    @property
+    @_telling(TALLY)
+    def tally(self) -> pd.DataFrame:
+        """What the pattern asks for against the bundle, a row for each need."""
+        return frame_of(TALLY, self.result.tally.lines)
+
+    @property
+    @_telling(CUTTING)
+    def cutting(self) -> pd.DataFrame:
+        """What is cut, a row for each kind of piece; none without a plan."""
+        made = self.planned.made if self.planned else None
+        return frame_of(CUTTING, made.cuts if made else ())
+
+    @property
+    @_telling(BUYING)
+    def buying(self) -> pd.DataFrame:
+        """What is bought, a row for each cloth; none without a plan."""
+        made = self.planned.made if self.planned else None
+        return frame_of(BUYING, made.buys if made else ())
+
+    @property
+    @_telling(WALL)
+    def wall(self) -> pd.DataFrame:
+        """What hangs where, a row for each block in the order of sewing; none without a plan."""
+        return frame_of(WALL, self.planned.wall.blocks if self.planned else ())
+
+
+def _request(
+    pattern: str | Path | None,
+    sets_alone: Need,
+    side: Fraction,
+    seam: str | float | Fraction | None,
+    arrangement: Order | None,
+) -> _Request:
+    """Check what is asked before any photo is looked at."""
+    sewn = None if seam is None else parse_length(seam)
+    if pattern is None:
+        return _Request(None, (sets_alone,), side, sewn, arrangement)
+    if sets_alone.count or sets_alone.match != MatchRules.size:
+        raise UsageError("sets and pattern both say what sets to make", "leave one of them out")
+    found = load_pattern(pattern)
+    needs = as_cut(found.needs, found.quilt, side, sewn) if found.quilt else found.needs
+    return _Request(found, needs, side, sewn, arrangement)
+
+
+@dataclass(frozen=True)
+class _Request:
+    """What a bundle is counted for."""
+
+    pattern: Pattern | None
+    """None for sets alone."""
+    needs: tuple[Need, ...]
+    side: Fraction
+    """Of the squares in hand, inches."""
+    seam: Fraction | None
+    """That is really sewn, inches; the pattern's if None."""
+    arrangement: Order | None
+
+    @property
+    def title(self) -> str:
+        """The count's title."""
+        return self.pattern.title if self.pattern else "Matched sets"
+
+    def planned(self, result: pipeline.Count, rules: MatchRules, within: float) -> Planned | None:
+        """Plan what was counted; None where nothing is to be hung."""
+        unplanned = self.arrangement is None if self.pattern is None else not self.pattern.quilt
+        if unplanned or not planning.serving_sets(result):
+            return None
+        hung = self.arrangement or "rainbow-diagonal"
+        if self.pattern is None:
+            name = self.needs[0].name
+            return planning.hang_sets(result, hung, size=rules.size, need=name, square=self.side)
+        return planning.plan_quilt(
+            result,
+            self.pattern,
+            hung,
+            square=self.side,
+            seam=self.seam,
+            cloth=Cloth(),
+            rules=rules,
+            within=within,
+        )
+
+
+def count(
+    photos: str | Path | Sequence[str | Path],
+    pattern: str | Path | None = None,
+    square: str | float | Fraction = "5",
+    *,
+    sets: int | None = None,
+    set_size: int = 2,
+    families: int | None = None,
+    same_fabric: SameFabric = "allow",
+    tolerance: float | None = None,
+    hints: LightHints = NO_HINTS,
+    seam: str | float | Fraction | None = None,
+    arrangement: Order | None = None,
+    tell: Callable[[str], None] = silent,
+) -> CountFrames:
+    """Count photographs of one bundle, as ``calicount count`` does.
+
+    Parameters
+    ----------
+    photos : path, or sequence of paths
+        Photographs of one bundle; the rows of each go on after those of the one before.
+    pattern : str or Path, optional
+        A pattern by its name, such as ``pinwheel``, or a pattern file; sets alone if None.
+    square : str, float or Fraction
+        Side of the squares: ``"2 1/2"``, ``"12.5 cm"``, or a number of inches.
+    sets : int, optional
+        How many sets are wanted without a pattern; as many as there can be if None.
+    set_size : int
+        Squares in a set without a pattern: 2, 3 or 4.
+    families : int, optional
+        How many colour families to make; as the colours fall if None.
+    same_fabric : {"allow", "prefer", "avoid"}
+        Whether two squares of one fabric may be a set.
+    tolerance : float, optional
+        CIEDE2000 inside a set up to which it counts as a match; 10 if None.
+    hints : LightHints
+        Which square is white or grey, and what the squares lie on.
+    seam : str, float or Fraction, optional
+        The seam that is sewn, inches; the pattern's if None.
+    arrangement : str, optional
+        How the sets hang on the wall, such as ``light-to-dark``; ``rainbow-diagonal`` for a pattern
+        if None, and without one they aren't hung then.
+    tell : callable
+        Told what is being done.
+
+    Returns
+    -------
+    CountFrames
+
+    Raises
+    ------
+    CalicountError
+        A photo, a pattern or a length can't be used, or no photo shows squares; says what to do.
+    """
+    paths = [Path(one) for one in ([photos] if isinstance(photos, (str, Path)) else photos)]
+    asked = _request(pattern, sets_need(set_size, sets), parse_length(square), seam, arrangement)
+    usual = MatchRules(size=set_size, sets=sets, same_fabric=same_fabric)
+    rules = usual if tolerance is None else replace(usual, tolerance=tolerance)
+    within = counted_to() if tolerance is None else tolerance
+    bundle = pipeline.catalogue(paths, float(asked.side), families, tell, hints)
+    result = pipeline.count(bundle, asked.title, asked.needs, rules, tell, only_within=within)
+    return CountFrames(result, asked.planned(result, rules, within))
+
+
+class KeptBundles:
+    """The bundles that a catalogue keeps, to look at: nothing in it is changed.
+
+    To be closed, or used in a ``with`` statement.
+
+    Parameters
+    ----------
+    path : str or Path, optional
+        The catalogue file; where the environment says, or in the user's data folder, if None.
+
+    Raises
+    ------
+    CatalogueError
+        It can't be opened, or is no catalogue.
+    """
+
+    def __init__(self, path: str | Path | None = None) -> None:
+        self._catalogue = Catalogue(None if path is None else Path(path), reading=True)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        at: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the file."""
+        self._catalogue.close()
+
+    @property
+    @_telling(BUNDLES)
+    def bundles(self) -> pd.DataFrame:
+        """All bundles by name, a row each."""
+        return frame_of(BUNDLES, self._catalogue.lines())
+
+    @_telling(SWATCHES)
+    def swatches(self, bundle: str) -> pd.DataFrame:
+        """The squares of a bundle as they stand after all corrections, a row each.
+
+        Raises
+        ------
+        CatalogueError
+            There is no such bundle.
+        """
+        return frame_of(SWATCHES, self._catalogue.bundle(bundle).swatches)
+
+    def count(
+        self,
+        bundle: str,
+        pattern: str | Path | None = None,
+        *,
+        sets: int | None = None,
+        seam: str | float | Fraction | None = None,
+        arrangement: Order | None = None,
+        tell: Callable[[str], None] = silent,
+    ) -> CountFrames:
+        """Count what is free of a bundle, by its own rules, locks and bans; see `count`.
+
+        The count isn't kept.
+
+        Raises
+        ------
+        CalicountError
+            There is no such bundle, or the pattern can't be used.
+        """
+        kept = self._catalogue.bundle(bundle)
+        rules, within = rules_of(kept, sets=sets), within_of(kept)
+        alone = sets_need(rules.size if pattern is None else MatchRules.size, sets)
+        asked = _request(pattern, alone, kept.side, seam, arrangement)
+        result = count_kept(kept, asked.title, asked.needs, rules, tell, only_within=within)
+        return CountFrames(result, asked.planned(result, rules, within))
+
+
+def open_catalogue(path: str | Path | None = None) -> KeptBundles:
+    """Open a catalogue of kept bundles, to look at; see `KeptBundles`."""
+    return KeptBundles(path)
