@@ -21,7 +21,7 @@ from catalog.catalogue.bundle_catalogue import Catalogue, silent
 from catalog.catalogue.bundle_count import count_kept, rules_of, within_of
 from catalog.catalogue.store.row_reading import BundleLine
 from catalog.cutting.adapted import as_cut
-from catalog.cutting.yardage import Cloth
+from catalog.cutting.yardage import Bolt
 from catalog.errors import UsageError
 from catalog.lengths import parse_length
 from catalog.models import LightHints, MatchRules, Need, SameFabric
@@ -34,7 +34,7 @@ from catalog.report.tables.plan_csv import BUYING, CUTTING, WALL
 if TYPE_CHECKING:
     import pandas as pd
 
-    from catalog.cutting.plans import Order
+    from catalog.cutting.plans import Arrangement
 
 NO_HINTS: Final = LightHints()
 _Method = TypeVar("_Method", bound=Callable[..., Any])
@@ -119,7 +119,7 @@ def _request(
     sets_alone: Need,
     side: Fraction,
     seam: str | float | Fraction | None,
-    arrangement: Order | None,
+    arrangement: Arrangement | None,
 ) -> _Request:
     """Check what is asked before any photo is looked at."""
     sewn = None if seam is None else parse_length(seam)
@@ -143,7 +143,7 @@ class _Request:
     """Of the squares in hand, inches."""
     seam: Fraction | None
     """That is really sewn, inches; the pattern's if None."""
-    arrangement: Order | None
+    arrangement: Arrangement | None
 
     @property
     def title(self) -> str:
@@ -165,7 +165,7 @@ class _Request:
             hung,
             square=self.side,
             seam=self.seam,
-            cloth=Cloth(),
+            cloth=Bolt(),
             rules=rules,
             within=within,
         )
@@ -183,7 +183,7 @@ def count(
     tolerance: float | None = None,
     hints: LightHints = NO_HINTS,
     seam: str | float | Fraction | None = None,
-    arrangement: Order | None = None,
+    arrangement: Arrangement | None = None,
     tell: Callable[[str], None] = silent,
 ) -> CountFrames:
     """Count photographs of one bundle, as ``calicount count`` does.
@@ -293,7 +293,7 @@ class KeptBundles:
         *,
         sets: int | None = None,
         seam: str | float | Fraction | None = None,
-        arrangement: Order | None = None,
+        arrangement: Arrangement | None = None,
         tell: Callable[[str], None] = silent,
     ) -> CountFrames:
         """Count what is free of a bundle, by its own rules, locks and bans; see `count`.

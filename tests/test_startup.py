@@ -5,6 +5,8 @@ from pathlib import Path
 import pytest
 from waiting import LONG
 
+from catalog.catalogue.bundle_catalogue import Catalogue
+
 ROOT = Path(__file__).parents[1]
 HEAVY = {
     "PIL",
@@ -55,6 +57,19 @@ def test_help_and_typing_mistakes_load_nothing_heavy(words):
 
 def test_orders_that_make_no_sense_are_refused_before_the_heavy_ones_are_loaded():
     assert after("count", "x.jpg", "--square", "nonsense") & HEAVY <= {"numpy", "platformdirs"}
+
+
+def test_importing_the_library_loads_nothing_heavy():
+    assert loaded("import catalog; dir(catalog)") & HEAVY == set()
+
+
+def test_pandas_and_what_clusters_wait_until_they_are_needed(tmp_path):
+    """A catalogue is opened without them; a frame brings pandas, and nothing that clusters."""
+    place = tmp_path / "empty.catalogue"
+    Catalogue(place).close()
+    opened = f"import catalog; kept = catalog.open_catalogue({str(place)!r})"
+    assert loaded(f"{opened}; catalog.count") & {"pandas", "sklearn", "colour"} == set()
+    assert loaded(f"{opened}; kept.bundles") & {"pandas", "sklearn", "colour"} == {"pandas"}
 
 
 def test_the_guard_sees_what_is_loaded():
