@@ -7,14 +7,14 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from catalog.phrases import MAX_NAMED, count_of, listed
+
 if TYPE_CHECKING:
     from catalog.models import Matching, SquareSet, Swatch, Tally, TallyLine
     from catalog.pipeline import Bundle, Count, PhotoResult
 
 TALLY_COLUMNS = ("what for", "piece", "size", "needed", "on hand", "short", "left over")
-MOST_NAMED = 8
-"""Squares or sets named one by one; more are only counted."""
-MOST_LISTED = 24
+MAX_LISTED = 24
 """Of what a command is asked for itself: some four lines of a screen."""
 FAR_APART = "far apart"
 """Flag of a set whose squares differ by more than the tolerance (see `catalog.matching`)."""
@@ -60,7 +60,7 @@ def families(swatches: Iterable[Swatch]) -> str:
     """Families with their numbers, largest first."""
     counted = Counter(swatch.family for swatch in swatches)
     named = sorted(counted.items(), key=lambda item: (-item[1], item[0]))
-    each = listed([f"{name} ({number:,})" for name, number in named], MOST_LISTED)
+    each = listed([f"{name} ({number:,})" for name, number in named], MAX_LISTED)
     return f"{count_of(len(named), 'colour family', 'colour families')}: {each}"
 
 
@@ -136,7 +136,7 @@ def _could_change(sets: Sequence[SquareSet], where: str) -> list[str]:
     numbers = [str(one.number) for one in sets if COULD_CHANGE in one.flags]
     if not numbers:
         return []
-    named = ": " + ", ".join(numbers) if len(numbers) <= MOST_NAMED else ""
+    named = ": " + ", ".join(numbers) if len(numbers) <= MAX_NAMED else ""
     word = "is" if len(numbers) == 1 else "are"
     return [
         f"{count_of(len(numbers), 'set')} {word} a close call that the photo can't settle{named} "
@@ -177,7 +177,7 @@ def verdict_lines(tally: Tally, *, asked: bool) -> list[str]:
     lines = [*verdict, *(_note(line) for line in short)]
     lines.extend(_note(line) for line in tally.lines if line.note and not line.short)
     if tally.unused:
-        few = len(tally.unused) <= MOST_NAMED
+        few = len(tally.unused) <= MAX_NAMED
         named = ": " + ", ".join(tally.unused) if few else ""
         lines.append(f"{count_of(len(tally.unused), 'square')} left over{named}.")
     return lines
@@ -198,14 +198,3 @@ def file_lines(names: Iterable[str]) -> list[str]:
 
 def _place(told: tuple[tuple[int, str], str]) -> int:
     return told[0][0]
-
-
-def listed(names: Sequence[str], most: int = MOST_NAMED) -> str:
-    """Names one after another; of many, the first and how many more there are."""
-    more = len(names) - most
-    return ", ".join(names[:most]) + (f" and {more:,} more" if more > 0 else "")
-
-
-def count_of(number: int, noun: str, plural: str | None = None) -> str:
-    """Number and noun."""
-    return f"{number:,} {noun if number == 1 else plural or noun + 's'}"

@@ -24,7 +24,7 @@ def test_what_is_out_of_a_bundle_is_no_longer_than_some_lines(kept, squares):
     (line,) = (
         line for line in kept("show", "both halves").stdout.splitlines() if "Out of the" in line
     )
-    assert line.endswith(f" and {30 - wording.MOST_LISTED} more.")
+    assert line.endswith(f" and {30 - wording.MAX_LISTED} more.")
 
 
 def test_squares_that_are_not_there_are_counted_where_they_are_many(refused):

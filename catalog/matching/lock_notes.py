@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from catalog.colour.ciede2000 import as_shown
 from catalog.models import Matching, MatchRules, SetRequest, SquareSet, Tally
+from catalog.phrases import count_of
 
 Lock = tuple[str, ...]
 Again = Callable[[MatchRules], Tally]
@@ -141,8 +142,10 @@ def _lost(tally: Tally, without: Tally) -> str:
     changed = [(one, other) for one, other in lines
                if one.short != other.short and one.need.source == "bundle"]  # fmt: skip
     if own > less and all(one.need.match > 1 for one, _ in changed):
-        return _count(sum((one.short - two.short) // one.need.match for one, two in changed), "set")
-    return _count(own - less if own > less else small - smaller, "piece")
+        return count_of(
+            sum((one.short - two.short) // one.need.match for one, two in changed), "set"
+        )
+    return count_of(own - less if own > less else small - smaller, "piece")
 
 
 def _named(lock: Lock, far: dict[frozenset[str], SquareSet]) -> str:
@@ -157,7 +160,3 @@ def _list(locks: Sequence[Lock]) -> str:
 
 def _be(locks: Sequence[Lock], one: str, many: str) -> str:
     return one if len(locks) == 1 else many
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number:,} {noun}{'' if number == 1 else 's'}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from catalog.cutting.quilt import Block, Cell, Patch
 from catalog.cutting.unit_faces import FACES, middle, turned
+from catalog.phrases import joined
 
 _LOW, _HIGH = 0.4, 0.6
 """Shares of the block's side between which a place counts as the middle."""
@@ -26,11 +27,6 @@ def side_words(block: Block, patch: Patch, others: tuple[Patch, ...], turn: int)
         theirs |= set(_cells(block, other, turn))
     names = own if not theirs & set(own) else _faces(block, patch, turn)
     return joined(names)
-
-
-def joined(names: list[str]) -> str:
-    """Write names one after another: ``a, b and c``."""
-    return " and ".join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else "".join(names)
 
 
 def _cells(block: Block, patch: Patch, turn: int) -> list[str]:

@@ -8,7 +8,8 @@ from typing import Final
 from catalog.cutting.quilt import Block, Cell, Patch
 from catalog.cutting.quilt_units import faces_of
 from catalog.cutting.unit_faces import FACES, Polygon, middle, turned
-from catalog.wall.block_sides import in_block, joined, names_of
+from catalog.phrases import joined
+from catalog.wall.block_sides import in_block, names_of
 
 Scraps = Sequence[tuple[Patch, tuple[str, ...]]]
 

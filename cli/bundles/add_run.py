@@ -17,12 +17,12 @@ from catalog.errors import (
     PhotoError,
     UsageError,
 )
+from catalog.phrases import MAX_NAMED
 from cli import console
 from cli.bundles.add_words import Outcome, be, named, tell_added
 from cli.bundles.open_bundle import opened
 from cli.corrections.same_pieces import alike
 from cli.photo_files import photo_files
-from cli.wording import MOST_NAMED
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -213,7 +213,7 @@ def _added(
 
 
 def _nothing(looked: Sequence[Looked]) -> NoSquaresError:
-    names = " and ".join(one.name for one in looked[:MOST_NAMED])
+    names = " and ".join(one.name for one in looked[:MAX_NAMED])
     cut = sum(one.found.cut_off for one in looked)
     what = f"no whole squares found, though {cut} at the edge" if cut else "no squares found"
     return NoSquaresError(f"{names}: {what}", "lay the squares flat and photograph them whole")

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from catalog.phrases import count_of
 from cli import console
 from cli.bundles.open_bundle import quoted
 from cli.bundles.show_words import light_lines
-from cli.wording import count_of, doubts_of, families
+from cli.wording import doubts_of, families
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import Kept

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from catalog.errors import CatalogueError
+from catalog.phrases import count_of, listed
 from cli import console
 from cli.bundles.open_bundle import opened, quoted
 from cli.options import BundleName, Manner
-from cli.wording import count_of, listed
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import Kept

@@ -9,8 +9,8 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Final
 
 from catalog.errors import CatalogueError, StaleError, UsageError
+from catalog.phrases import listed
 from cli import console
-from cli.wording import listed
 
 if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from catalog.phrases import count_of, listed
 from cli.bundles.open_bundle import sentence
-from cli.wording import MOST_LISTED, count_of, listed
+from cli.wording import MAX_LISTED
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import Kept, KeptSquare, Project
@@ -88,7 +89,7 @@ def light_lines(kept: Kept) -> list[str]:
 def _photos(numbers: Sequence[str], of: int) -> str:
     if of == 1:
         return "C"
-    return f"Photo{'' if len(numbers) == 1 else 's'} {listed(numbers, MOST_LISTED)}: c"
+    return f"Photo{'' if len(numbers) == 1 else 's'} {listed(numbers, MAX_LISTED)}: c"
 
 
 def set_lines(kept: Kept) -> list[str]:
@@ -133,7 +134,7 @@ def out_lines(kept: Kept) -> list[str]:
         if not square.live:
             gone.setdefault(_why_out(kept, square), []).append(square.label)
     return [
-        f"Out of the bundle ({why}): {listed(labels, MOST_LISTED)}." for why, labels in gone.items()
+        f"Out of the bundle ({why}): {listed(labels, MAX_LISTED)}." for why, labels in gone.items()
     ]
 
 
@@ -149,7 +150,7 @@ def note_lines(kept: Kept) -> list[str]:
 
 
 def _sets(kept: Kept, sets: Iterable[Sequence[int]]) -> str:
-    return listed([_joined(kept, one) for one in sets], MOST_LISTED)
+    return listed([_joined(kept, one) for one in sets], MAX_LISTED)
 
 
 def _joined(kept: Kept, numbers: Sequence[int]) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from catalog.errors import EXIT_SHORT, CatalogueError, UsageError
+from catalog.phrases import listed
 from cli import completion, console
 from cli.bundles.open_bundle import change, numbers_of, quoted
 from cli.options import (
@@ -17,7 +18,6 @@ from cli.options import (
     ProjectName,
     QuietFlag,
 )
-from cli.wording import listed
 
 if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue

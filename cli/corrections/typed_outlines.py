@@ -7,8 +7,8 @@ import re
 from typing import TYPE_CHECKING, Final
 
 from catalog.errors import CatalogueError, UsageError
+from catalog.phrases import count_of
 from cli.bundles.open_bundle import number_of, photo_of, quoted
-from cli.wording import count_of
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import Deed, Kept, KeptPhoto

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from catalog.errors import PhotoError, UsageError
+from catalog.phrases import count_of
 from cli import completion, console
 from cli.bundles.open_bundle import opened, quoted, refuse_used, sentence, squares_of
 from cli.corrections.rules import standing_order
@@ -181,8 +182,6 @@ def photos_of(catalogue: Catalogue, kept: Kept, tell: Any) -> list[PhotoResult]:
 
 def kept_lines(kept: Kept) -> list[str]:
     """Say what the count leaves out, and what was said and can no longer hold."""
-    from cli.wording import count_of
-
     used: dict[str, int] = {}
     for square in kept.by_label.values():
         if not square.free:

@@ -6,9 +6,9 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final, cast
 
+from catalog.phrases import listed
 from cli.counting.count_request import Order, needs_of, side_of
 from cli.cutting.remake_request import cloth_of, seam_of
-from cli.wording import listed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -1,0 +1,25 @@
+"""Numbers and lists of names as people say them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+MAX_NAMED: Final = 8
+"""Squares or sets named one by one; more are only counted. They fill a line or two."""
+
+
+def listed(names: Sequence[str], most: int = MAX_NAMED) -> str:
+    """Write names one after another; of many, the first and how many more there are."""
+    more = len(names) - most
+    return ", ".join(names[:most]) + (f" and {more:,} more" if more > 0 else "")
+
+
+def joined(names: Sequence[str]) -> str:
+    """Write names one after another: ``a, b and c``."""
+    return " and ".join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else "".join(names)
+
+
+def count_of(number: int, noun: str, plural: str | None = None) -> str:
+    """Write a number and its noun: ``1 square``, ``1,200 squares``."""
+    return f"{number:,} {noun if number == 1 else plural or noun + 's'}"
