@@ -26,7 +26,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from catalog import pipeline
 from catalog.bundle.tally import sets_need
 from catalog.colour.lab import ciede2000, ciede2000_matrix
-from catalog.models import MatchRules, Square, Swatch
+from catalog.models import MatchRules, Square, SquareSet, Swatch
 
 Array = NDArray[np.float64]
 MET = 0.80
@@ -105,14 +105,31 @@ def truth_of(photo: Path) -> tuple[Array, set[int]]:
     return corners, {j for j, s in enumerate(squares) if s.get("visible_fraction", 1) >= 0.5}
 
 
+def side_of(photo: Path) -> float:
+    """What the photo's squares measure, inches."""
+    truth = json.loads(photo.with_suffix(".json").read_text(encoding="utf-8"))
+    sizes = [square.get("size_in", 5) for square in truth["squares"]]
+    return float(truth.get("nominal_size_in") or np.median(sizes))
+
+
+def bundle_of(photo: Path) -> tuple[pipeline.Bundle, list[dict]]:
+    """Run the tool on one photo; its bundle, and the squares of its truth."""
+    truth = json.loads(photo.with_suffix(".json").read_text(encoding="utf-8"))
+    return pipeline.catalogue([photo], side_of(photo), None, lambda _: None), truth["squares"]
+
+
+def pairs_of(bundle: pipeline.Bundle, *, doubts: bool = True) -> tuple[SquareSet, ...]:
+    """Pair all squares of a bundle."""
+    needs = (sets_need(2, None),)
+    return pipeline.count(bundle, "", needs, MatchRules(), lambda _: None, doubts=doubts).sets
+
+
 def score(photo: Path) -> Score:
     """Run the tool on one photo and compare."""
-    truth = json.loads(photo.with_suffix(".json").read_text(encoding="utf-8"))
-    squares = truth["squares"]
-    side = float(truth.get("nominal_size_in") or np.median([s.get("size_in", 5) for s in squares]))
     began = time.perf_counter()
-    bundle = pipeline.catalogue([photo], side, None, lambda _: None)
+    bundle, squares = bundle_of(photo)
     seconds = time.perf_counter() - began
+    side = side_of(photo)
     true, owed = truth_of(photo)
     told = np.array([corners_of(s.square) for s in bundle.swatches])
     pairs = assign(told, true)
@@ -174,10 +191,9 @@ def _regret(
         return None
     cost = ciede2000_matrix(np.array([s["mean_lab"] for s in squares]))
     true_of = {bundle.swatches[i].label: j for i, j in met}
-    counted = pipeline.count(bundle, "", (sets_need(2, None),), MatchRules(), lambda _: None)
     inside = [
         cost[true_of[a], true_of[b]]
-        for a, b in (one.swatches for one in counted.sets)
+        for a, b in (one.swatches for one in pairs_of(bundle, doubts=False))
         if a in true_of and b in true_of
     ]
     return float(np.mean(inside) - best_mean(cost)) if inside else None
