@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
-from catalog.analysis import Teller, printable, relit
+from catalog.analysis import changed_lights, printable
 from catalog.bundle.fabrics import tell_fabrics
 from catalog.bundle.families import tell_families
 from catalog.bundle.tally import count_needs, requests_of
@@ -32,6 +32,7 @@ from catalog.models import (
     Tally,
 )
 from catalog.photo import read_photo
+from catalog.system.progress import Progress
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,7 +103,7 @@ def catalogue(
     paths: Sequence[Path],
     side_in: float,
     families: int | None,
-    tell: Teller,
+    tell: Progress,
     hints: LightHints | None = None,
 ) -> Bundle:
     """Photographs of one bundle to its swatches.
@@ -144,7 +145,7 @@ def catalogue(
 
 
 def _measured(
-    seen: Sequence[tuple[Photo, Found]], hints: LightHints, tell: Teller
+    seen: Sequence[tuple[Photo, Found]], hints: LightHints, tell: Progress
 ) -> tuple[list[PhotoResult], list[tuple[Swatch, ...]]]:
     """Measure the squares of all photos in lights that were brought together."""
     if not any(found.squares for _, found in seen):
@@ -158,7 +159,7 @@ def _measured(
     groups = [
         measure(*one, light) if light else () for one, light in zip(seen, lights, strict=True)
     ]
-    for number, light in list(relit(lights, groups)):
+    for number, light in list(changed_lights(lights, groups)):
         lights[number], groups[number] = light, measure(*seen[number], light)
     results = [PhotoResult(*one, light) for one, light in zip(seen, lights, strict=True)]
     return results, groups
@@ -169,7 +170,7 @@ def count(
     title: str,
     needs: Sequence[Need],
     rules: MatchRules,
-    tell: Teller,
+    tell: Progress,
     *,
     only_within: float | None = None,
     doubts: bool = True,

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from rich.text import Text
 
 
-LEAST_WIDTH = 40
+MIN_WIDTH = 40
 """Letters to a line below which a narrow terminal is left to break the lines itself."""
 PIPED_WIDTH = 80
 """Letters to a line of a table where neither a terminal nor ``COLUMNS`` says how many."""
@@ -125,7 +125,7 @@ def tell(text: str) -> None:
     indent = " " * (len(text) - len(text.lstrip()))
     lines = textwrap.wrap(
         text,
-        max(LEAST_WIDTH, shutil.get_terminal_size().columns - 1),
+        max(MIN_WIDTH, shutil.get_terminal_size().columns - 1),
         subsequent_indent=indent,
         break_long_words=False,
         break_on_hyphens=False,
@@ -208,7 +208,7 @@ def _print(drawn: Table) -> None:
     import shutil
 
     width = shutil.get_terminal_size((PIPED_WIDTH, 0)).columns
-    console = Console(file=sys.stdout, width=max(LEAST_WIDTH, width), highlight=False)
+    console = Console(file=sys.stdout, width=max(MIN_WIDTH, width), highlight=False)
     with console.capture() as caught:
         console.print(drawn)
     for line in caught.get().splitlines():

@@ -16,7 +16,7 @@ import numpy as np
 from PIL import Image
 
 from catalog import analysis
-from catalog.analysis import Looked
+from catalog.analysis import PhotoAnalysis
 from catalog.models import Found, Light, LightHints, Square, Swatch, label_of
 
 
@@ -63,14 +63,14 @@ def looked_at(seed, rows=2, cols=3, *, loose=0, name=None):
 
 
 def measured(content, name, found, light, hints):
-    """Stand in for `catalog.analysis.measure_again`."""
+    """Stand in for `catalog.analysis.remeasure_photo`."""
     hints = hints or LightHints()
     light = light or _light(hints)
     swatches = tuple(
         _swatch(content, name, label_of(square, n), square, light)
         for n, square in enumerate(found.squares, start=1)
     )
-    return Looked(
+    return PhotoAnalysis(
         name=name,
         digest=hashlib.sha256(content).hexdigest(),
         wide=2000,
@@ -84,7 +84,7 @@ def measured(content, name, found, light, hints):
 
 def stand_in(setattr_=setattr):
     """Let no photo be looked at from now on."""
-    setattr_(analysis, "measure_again", measured)
+    setattr_(analysis, "remeasure_photo", measured)
     setattr_(analysis, "brought_together", lambda looked, content_of, **_: tuple(looked))
 
 

@@ -68,7 +68,7 @@ def _remembered_looks():
     """The ways from a photo's bytes to its squares, each question asked but once in a session."""
     from catalog import analysis
 
-    return functools.cache(analysis.look_at), functools.cache(analysis.measure_again)
+    return functools.cache(analysis.analyse_photo), functools.cache(analysis.remeasure_photo)
 
 
 @pytest.fixture
@@ -77,10 +77,10 @@ def kept(kept_file, monkeypatch, tmp_path, _remembered_looks):
     from catalog import analysis
     from cli.main import app
 
-    look_at, measure_again = _remembered_looks
+    analyse_photo, remeasure_photo = _remembered_looks
     monkeypatch.setattr(typer.testing, "_get_command", PUT_TOGETHER, raising=False)
-    monkeypatch.setattr(analysis.photo_batch, "look_at", look_at)
-    monkeypatch.setattr(analysis, "measure_again", measure_again)
+    monkeypatch.setattr(analysis.photo_batch, "analyse_photo", analyse_photo)
+    monkeypatch.setattr(analysis, "remeasure_photo", remeasure_photo)
     folder = tmp_path / "here"
     folder.mkdir()
     monkeypatch.chdir(folder)

@@ -15,7 +15,7 @@ from waiting import LONG, until
 
 from cli.page.guard import ADDRESS, Keys
 from cli.page.photo_jobs import Jobs
-from cli.page.server_state import Shop
+from cli.page.server_state import ServerState
 from cli.page.serving import listening, server_of
 
 
@@ -28,7 +28,7 @@ class Page:
     origin: str
     opening: str
     """The address that opens the page."""
-    shop: Shop
+    state: ServerState
     jobs: Jobs
 
     @property
@@ -93,9 +93,9 @@ def served(catalogue: Path):
     """Serve a catalogue, and open the page."""
     with listening(0) as one:
         port = one.getsockname()[1]
-        shop, keys = Shop(catalogue), Keys()
-        jobs = Jobs(shop)
-        server = server_of(shop, jobs, keys, port)
+        state, keys = ServerState(catalogue), Keys()
+        jobs = Jobs(state)
+        server = server_of(state, jobs, keys, port)
         thread = Thread(target=server.run, args=([one],), daemon=True)
         thread.start()
         origin = f"http://{ADDRESS}:{port}"
@@ -106,12 +106,12 @@ def served(catalogue: Path):
             ) as browser:
                 opening = f"{origin}/?key={keys.opening}"
                 assert browser.get(opening).status_code == 303
-                yield Page(browser, origin, opening, shop, jobs)
+                yield Page(browser, origin, opening, state, jobs)
         finally:
             server.should_exit = True
             thread.join(LONG)
             jobs.close()
-            shop.close()
+            state.close()
 
 
 @pytest.fixture

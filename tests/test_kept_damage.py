@@ -13,7 +13,7 @@ from catalog.catalogue.archive.bundle_archive import export_bundle
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.events import event_makers as say
 from catalog.catalogue.recalled import last_count, light_of
-from catalog.catalogue.search.bundle_search import Search, look_through
+from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
 from catalog.catalogue.search.partner_search import partners_of
 from catalog.catalogue.store.catalogue_file import explained, snapshot
 from catalog.catalogue.store.integrity import check_up
@@ -136,9 +136,9 @@ def looked_through(path):
             look(lambda name=name: export_bundle(sql, name, path.with_suffix(".zip"), over=True))
         look(kept.lines)
         look(lambda: kept.crop(1))
-        for search in (Search(), Search(left_over=True, used_too=True)):
-            look(lambda s=search: inside(lambda: look_through(sql, (50.0, 0.0, 0.0), s, 5)))
-        look(lambda: inside(lambda: look_through(sql, None)))
+        for search in (SquareSearch(), SquareSearch(left_over=True, used_too=True)):
+            look(lambda s=search: inside(lambda: search_squares(sql, (50.0, 0.0, 0.0), s, 5)))
+        look(lambda: inside(lambda: search_squares(sql, None)))
         look(lambda: inside(lambda: partners_of(sql, 4)))
     return refused
 

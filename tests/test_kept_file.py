@@ -18,7 +18,7 @@ from catalog.catalogue.store.catalogue_file import (
     default_file,
     transaction,
 )
-from catalog.catalogue.store.digests import seal_all
+from catalog.catalogue.store.digests import write_all_digests
 from catalog.catalogue.store.integrity import check_up, tables_of
 from catalog.catalogue.store.schema import APPLICATION_ID, STEPS, VERSION, bring_up_to_date
 from catalog.errors import CatalogueError
@@ -198,7 +198,7 @@ class TestWriting:
         with closing(connect(path)) as other, Catalogue(path, patience=0.05) as catalogue:
             with transaction(other):
                 other.execute("update bundles set name = 'Other'")
-                seal_all(other)
+                write_all_digests(other)
                 assert catalogue.lines()[0].name == "Scraps"
             assert catalogue.lines()[0].name == "Other"
 

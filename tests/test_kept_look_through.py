@@ -8,10 +8,10 @@ from drawn import looked_at, stand_in
 
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.events import event_makers as say
-from catalog.catalogue.search.bundle_search import Search, look_through
-from catalog.catalogue.search.colour_query import asked_for, square_asked_for
+from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
+from catalog.catalogue.search.colour_query import parse_colour_query, queried_square
 from catalog.catalogue.search.partner_search import partners_of
-from catalog.catalogue.store.digests import seal_all
+from catalog.catalogue.store.digests import write_all_digests
 from catalog.colour.lab import ciede2000
 from catalog.errors import CatalogueError, UsageError
 
@@ -44,33 +44,35 @@ def number(kept, name, label):
 class TestByColour:
     def test_the_nearest_of_all_bundles_come_first(self, kept, sql):
         colour = (50.0, 10.0, -20.0)
-        found = look_through(sql, colour)
+        found = search_squares(sql, colour)
         expected = sorted(
             (float(ciede2000(colour, swatch.lab)), name, swatch.label)
             for name, swatch in everything(kept)
         )
         assert [(one.bundle, one.label) for one in found] == [one[1:] for one in expected]
         assert [one.difference for one in found] == pytest.approx([one[0] for one in expected])
-        assert look_through(sql, colour, number=3) == found[:3]
+        assert search_squares(sql, colour, number=3) == found[:3]
 
     def test_used_squares_only_if_asked(self, kept, sql):
         colour = kept.bundle("blues").swatches[0].lab
         kept.do("blues", [say.marked([number(kept, "blues", "R1C1")], "cut")])
-        assert look_through(sql, colour)[0].label != "R1C1"
-        first = look_through(sql, colour, Search(used_too=True))[0]
+        assert search_squares(sql, colour)[0].label != "R1C1"
+        first = search_squares(sql, colour, SquareSearch(used_too=True))[0]
         assert (first.label, first.state, first.difference) == ("R1C1", "cut", 0.0)
 
     def test_an_empty_catalogue(self, tmp_path):
         with Catalogue(tmp_path / "none.catalogue") as empty:
-            assert look_through(empty.connection, (50.0, 0.0, 0.0)) == ()
+            assert search_squares(empty.connection, (50.0, 0.0, 0.0)) == ()
 
 
 class TestByWhatElseIsKnown:
     def found(self, sql, **search):
-        return {(one.bundle, one.label) for one in look_through(sql, None, Search(**search))}
+        return {
+            (one.bundle, one.label) for one in search_squares(sql, None, SquareSearch(**search))
+        }
 
     def test_bundle_by_bundle_in_reading_order(self, kept, sql):
-        found = look_through(sql, None)
+        found = search_squares(sql, None)
         assert [(one.bundle, one.label) for one in found] == [
             (name, swatch.label) for name, swatch in everything(kept)
         ]
@@ -125,52 +127,52 @@ class TestByWhatElseIsKnown:
 
 class TestWhatIsMeant:
     def test_a_square_with_its_bundle(self, kept, sql):
-        asked = asked_for(sql, "AUTUMN:r1c2")
+        asked = parse_colour_query(sql, "AUTUMN:r1c2")
         assert asked.lab == kept.bundle("autumn").swatches[1].lab
         assert asked.square == number(kept, "autumn", "R1C2")
         assert asked.words == "R1C2 of autumn"
 
     def test_a_square_of_the_bundle_that_is_looked_through(self, kept, sql):
-        assert asked_for(sql, "R2C1", "tens").square == number(kept, "tens", "R2C1")
+        assert parse_colour_query(sql, "R2C1", "tens").square == number(kept, "tens", "R2C1")
 
     def test_a_square_of_no_bundle(self, sql):
         with pytest.raises(UsageError, match="as in autumn:R2C1"):
-            asked_for(sql, "r2c1")
+            parse_colour_query(sql, "r2c1")
 
     def test_a_square_of_the_only_bundle(self, kept, sql):
         for name in ("tens", "autumn"):
             kept.remove(name)
-        assert asked_for(sql, "r2c1").words == "R2C1 of Blues"
+        assert parse_colour_query(sql, "r2c1").words == "R2C1 of Blues"
 
     @pytest.mark.parametrize("text", ["autumn:R9C9", "blues:S001"])
     def test_a_square_that_is_not_there(self, sql, text):
         with pytest.raises(CatalogueError, match="can't be found"):
-            asked_for(sql, text)
+            parse_colour_query(sql, text)
 
     def test_a_bundle_that_is_not_there(self, sql):
         with pytest.raises(CatalogueError, match="perhaps you mean autumn"):
-            asked_for(sql, "autum:R1C1")
+            parse_colour_query(sql, "autum:R1C1")
 
     def test_hexadecimal_and_words(self, sql):
-        assert asked_for(sql, "#4f7f86").words == "#4f7f86"
-        assert asked_for(sql, "dusty teal").words == "dusty teal"
+        assert parse_colour_query(sql, "#4f7f86").words == "#4f7f86"
+        assert parse_colour_query(sql, "dusty teal").words == "dusty teal"
 
     def test_a_munsell_notation(self, sql):
-        asked = asked_for(sql, "5R3C2")
+        asked = parse_colour_query(sql, "5R3C2")
         assert asked.square is None
         assert asked.lab == pytest.approx((30.36, 10.90, 4.50), abs=0.01)
         assert asked.note == ""
 
     def test_a_bundle_whose_name_makes_it_a_munsell_notation(self, kept, sql):
         kept.rename("blues", "5")
-        asked = asked_for(sql, "5R3C2")
+        asked = parse_colour_query(sql, "5R3C2")
         assert asked.square == number(kept, "5", "R3C2")
         assert "taken for the square R3C2 of the bundle 5" in asked.note
-        assert asked_for(sql, "5R 3/2").square is None
+        assert parse_colour_query(sql, "5R 3/2").square is None
 
     def test_only_a_square_will_do_for_a_partner(self, sql):
         with pytest.raises(UsageError, match="names no square"):
-            square_asked_for(sql, "dusty teal")
+            queried_square(sql, "dusty teal")
 
 
 class TestPartners:
@@ -201,12 +203,12 @@ class TestPartners:
         sql.execute("update swatches set lightness = 50, a = 0, b = 0, uncertainty = 9")
         sql.execute("update swatches set uncertainty = 1 where square_id = 17")
         sql.execute("update swatches set own_uncertainty = 8")
-        seal_all(sql)
+        write_all_digests(sql)
         assert self.best(kept)[0].square.id == 17
 
     def test_not_judged_is_said_as_no_doubt(self, kept, sql):
         sql.execute("update swatches set uncertainty = 0, own_uncertainty = 0")
-        seal_all(sql)
+        write_all_digests(sql)
         assert {one.doubt for one in self.best(kept)} == {0.0}
 
     def test_none_that_may_not_be(self, kept):

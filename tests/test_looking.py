@@ -12,11 +12,11 @@ from waiting import LONG
 
 from catalog import errors
 from catalog.analysis import (
-    brought_together,
-    look_at,
-    look_at_all,
-    measure_again,
+    analyse_photo,
+    analyse_photos,
     photo_batch,
+    remeasure_photo,
+    with_joined_lights,
 )
 from catalog.colour import lab
 from catalog.errors import PhotoError, UsageError, WorkerError
@@ -33,7 +33,7 @@ def files(two_photos):
 
 @pytest.fixture(scope="module")
 def both(files):
-    return [look_at(content, name, 5.0) for content, name in zip(files, "ab", strict=True)]
+    return [analyse_photo(content, name, 5.0) for content, name in zip(files, "ab", strict=True)]
 
 
 def facts(looked):
@@ -78,24 +78,24 @@ def test_the_small_pictures_have_the_measured_colours(both):
     ],
 )
 def test_a_photo_that_cannot_be_read_is_told_and_not_raised(content, said):
-    looked = look_at(content, "x\n.jpg", 5.0)
+    looked = analyse_photo(content, "x\n.jpg", 5.0)
     assert isinstance(looked.problem, PhotoError)
     assert str(looked.problem).startswith(said)
     assert (looked.swatches, looked.crops, looked.found.squares, looked.light) == ((), (), (), None)
 
 
 def test_a_photo_without_squares_has_no_light_and_no_problem(no_squares):
-    looked = look_at(no_squares.read_bytes(), "cloth.png", 5.0)
+    looked = analyse_photo(no_squares.read_bytes(), "cloth.png", 5.0)
     assert (looked.problem, looked.light, looked.swatches) == (None, None, ())
     assert (looked.wide, looked.high) == (640, 480)
 
 
 def test_what_is_said_of_a_square_counts(files, both):
     palest = max(both[0].swatches, key=lambda swatch: swatch.lab[0])
-    looked = look_at(files[0], "a", 5.0, LightHints(white=palest.label))
+    looked = analyse_photo(files[0], "a", 5.0, LightHints(white=palest.label))
     assert palest.label in looked.light.evidence
     assert (
-        look_at(files[0], "a", 5.0, LightHints(white="R9C9"))
+        analyse_photo(files[0], "a", 5.0, LightHints(white="R9C9"))
         .problem.args[0]
         .startswith("--white R9C9: no square")
     )
@@ -103,14 +103,14 @@ def test_what_is_said_of_a_square_counts(files, both):
 
 def test_known_squares_are_measured_as_they_were_found(files, both):
     one = both[0]
-    assert facts(measure_again(files[0], "a", one.found, one.light)) == facts(one)
-    assert facts(measure_again(files[0], "a", one.found, None)) == facts(one)
+    assert facts(remeasure_photo(files[0], "a", one.found, one.light)) == facts(one)
+    assert facts(remeasure_photo(files[0], "a", one.found, None)) == facts(one)
 
 
 def test_squares_that_a_person_puts_in_one_place_keep_their_own_pictures(files, both):
     one = both[0]
     squares = tuple(replace(square, row=1, col=1) for square in one.found.squares[:3])
-    looked = measure_again(files[0], "a", replace(one.found, squares=squares), one.light)
+    looked = remeasure_photo(files[0], "a", replace(one.found, squares=squares), one.light)
     assert [swatch.label for swatch in looked.swatches] == ["R1C1"] * 3
     assert looked.crops == one.crops[:3]
 
@@ -166,7 +166,7 @@ def mixed(two_photos, files, tmp_path_factory):
 
 def test_many_photos_come_back_in_order_and_a_bad_one_stops_none(mixed, both):
     told = []
-    seen = list(look_at_all(mixed, 5.0, jobs=2, tell=told.append))
+    seen = list(analyse_photos(mixed, 5.0, jobs=2, tell=told.append))
     assert [one.name for one in seen] == ["a", "half", "gone", "b"]
     assert facts(seen[0]) == facts(both[0])
     assert facts(seen[3]) == facts(both[1])
@@ -178,28 +178,28 @@ def test_many_photos_come_back_in_order_and_a_bad_one_stops_none(mixed, both):
 
 def test_one_job_does_the_same_in_this_process(mixed, both, monkeypatch):
     monkeypatch.setattr(joblib, "Parallel", None)
-    seen = list(look_at_all(mixed, 5.0, jobs=1))
+    seen = list(analyse_photos(mixed, 5.0, jobs=1))
     assert [one.problem is None for one in seen] == [True, False, False, True]
     assert facts(seen[3]) == facts(both[1])
 
 
 def test_a_single_photo_needs_no_other_process(files, both, monkeypatch):
     monkeypatch.setattr(joblib, "Parallel", None)
-    (seen,) = look_at_all(iter([("a", files[0])]), 5.0)
+    (seen,) = analyse_photos(iter([("a", files[0])]), 5.0)
     assert facts(seen) == facts(both[0])
-    assert list(look_at_all([], 5.0)) == []
+    assert list(analyse_photos([], 5.0)) == []
 
 
 def test_photos_are_taken_only_as_there_is_work(files):
     taken = []
     sources = (taken.append(name) or (name, b"none") for name, _ in copies(files, 50))
-    seen = look_at_all(sources, 5.0, jobs=1)
+    seen = analyse_photos(sources, 5.0, jobs=1)
     next(seen)
     assert len(taken) == 2
 
 
 def test_a_worker_that_is_killed_is_told_in_a_sentence(files):
-    seen = look_at_all(copies(files, 30), 5.0, jobs=2)
+    seen = analyse_photos(copies(files, 30), 5.0, jobs=2)
     next(seen)
     for worker in workers():
         worker.kill()
@@ -210,7 +210,7 @@ def test_a_worker_that_is_killed_is_told_in_a_sentence(files):
 
 
 def test_an_interrupt_ends_the_workers(files):
-    seen = look_at_all(copies(files, 30), 5.0, jobs=2)
+    seen = analyse_photos(copies(files, 30), 5.0, jobs=2)
     next(seen)
     running = workers()
     assert running
@@ -234,7 +234,7 @@ def test_a_cluster_does_the_same(mixed, both, processes):
         distributed.Client(cluster),
         joblib.parallel_config(backend="dask"),
     ):
-        seen = list(look_at_all(mixed, 5.0))
+        seen = list(analyse_photos(mixed, 5.0))
     assert [one.problem is None for one in seen] == [True, False, False, True]
     assert facts(seen[0]) == facts(both[0])
     assert facts(seen[3]) == facts(both[1])
@@ -244,7 +244,7 @@ def test_threads_can_look_at_photos_together(files, both):
     from concurrent.futures import ThreadPoolExecutor
 
     with ThreadPoolExecutor(4) as pool:
-        several = list(pool.map(look_at, files * 2, "abab", [5.0] * 4))
+        several = list(pool.map(analyse_photo, files * 2, "abab", [5.0] * 4))
     assert [facts(one) for one in several] == [facts(one) for one in both] * 2
 
 
@@ -253,14 +253,14 @@ def test_threads_can_look_at_photos_together(files, both):
 
 def misjudged(looked, content, by):
     light = replace(looked.light, tint=looked.light.tint * by)
-    return measure_again(content, looked.name, looked.found, light)
+    return remeasure_photo(content, looked.name, looked.found, light)
 
 
 @pytest.mark.parametrize("jobs", [1, 2])
 def test_lights_are_brought_together_by_shared_prints(files, both, jobs):
     skewed = [both[0], misjudged(both[1], files[1], (1.25, 1.0, 0.85))]
-    joined = brought_together(skewed, files.__getitem__, jobs=jobs)
-    right = brought_together(both, files.__getitem__)
+    joined = with_joined_lights(skewed, files.__getitem__, jobs=jobs)
+    right = with_joined_lights(both, files.__getitem__)
     before, after = (
         float(np.median(lab.ciede2000(colours(one[1]), colours(right[1]))))
         for one in (skewed, joined)
@@ -275,15 +275,15 @@ def test_photos_that_share_nothing_are_left_as_they_are(both, no_squares):
     def never(place):
         pytest.fail(f"photo {place} was measured again")
 
-    empty = look_at(no_squares.read_bytes(), "none", 5.0)
-    broken = look_at(b"", "broken", 5.0)
+    empty = analyse_photo(no_squares.read_bytes(), "none", 5.0)
+    broken = analyse_photo(b"", "broken", 5.0)
     alone = [both[0], empty, broken]
-    together = brought_together(alone, never)
+    together = with_joined_lights(alone, never)
     assert all(one is other for one, other in zip(together, alone, strict=True))
 
 
 def test_hints_that_name_no_square_are_no_fault(files):
-    (seen,) = look_at_all([("a", files[0])], 5.0, hints=LightHints(grey="S099"))
+    (seen,) = analyse_photos([("a", files[0])], 5.0, hints=LightHints(grey="S099"))
     assert isinstance(seen.problem, UsageError)
 
 

@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 import pytest
 
-from catalog.analysis import Looked, look_at, same_squares
+from catalog.analysis import PhotoAnalysis, analyse_photo, same_squares
 from catalog.analysis.layout_alignment import Outlines, overlays
 from catalog.colour import lab
 from catalog.models import Found, Square, Swatch
@@ -26,7 +26,7 @@ def pixels(name):
 
 def looked(picture, name="p"):
     _, jpeg = cv2.imencode(".jpg", picture[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, 92])
-    return look_at(jpeg.tobytes(), name, 5.0)
+    return analyse_photo(jpeg.tobytes(), name, 5.0)
 
 
 def dimmed(picture, gain):
@@ -156,7 +156,7 @@ def flat(colours, places):
         _, jpeg = cv2.imencode(".jpg", np.full((144, 144, 3), level[::-1], np.uint8))
         crops.append(jpeg.tobytes())
     found = Found(tuple(one.square for one in swatches), 20.0)
-    return Looked("p", "", 2000, 2000, found, None, tuple(swatches), tuple(crops))
+    return PhotoAnalysis("p", "", 2000, 2000, found, None, tuple(swatches), tuple(crops))
 
 
 def grid(rows, columns, side=100.0, gap=10.0):

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from catalog.analysis import look_at
+from catalog.analysis import analyse_photo
 from catalog.light import estimate_light
 from catalog.measuring import measure
 from catalog.models import Found, LightHints, Square
@@ -32,7 +32,7 @@ def sound(looked):
 
 @pytest.mark.parametrize("value", [0, 1, 128, 254, 255])
 def test_a_picture_of_one_colour(value):
-    assert sound(look_at(file_of(all_of(value)), "x", 5.0)).swatches == ()
+    assert sound(analyse_photo(file_of(all_of(value)), "x", 5.0)).swatches == ()
 
 
 SIZES = [(1, 1), (1, 100), (100, 1), (2, 3), (8, 8), (16, 16), (40, 30), (3, 3000), (5000, 20)]
@@ -41,7 +41,7 @@ SIZES = [(1, 1), (1, 100), (100, 1), (2, 3), (8, 8), (16, 16), (40, 30), (3, 300
 @pytest.mark.parametrize(("high", "wide"), SIZES)
 def test_a_picture_that_is_tiny_or_a_line(high, wide):
     noise = np.random.default_rng(1).integers(0, 256, (high, wide, 3))
-    sound(look_at(file_of(noise), "x", 5.0))
+    sound(analyse_photo(file_of(noise), "x", 5.0))
 
 
 CLOTH = [(200, 40, 50), (30, 90, 160), (240, 220, 120), (60, 140, 70), (120, 60, 130)]
@@ -75,17 +75,17 @@ def drawn(rows=4, cols=6, side=150, gap=30, rim=30, ground=(120, 110, 100), clot
 @pytest.mark.parametrize("layout", LAYOUTS.values(), ids=LAYOUTS)
 def test_a_layout_that_is_odd(layout):
     content = file_of(drawn(**layout))
-    looked = sound(look_at(content, "x", 5.0))
+    looked = sound(analyse_photo(content, "x", 5.0))
     for one in looked.swatches[:1]:
         for said in ({"white": one.label}, {"grey": one.label}, {"ground": "grey"}):
-            sound(look_at(content, "x", 5.0, LightHints(**said)))
+            sound(analyse_photo(content, "x", 5.0, LightHints(**said)))
 
 
 @pytest.mark.parametrize("made", [lambda a: (a > 128) * 255, lambda a: a * 0.04, lambda a: a * 3.0])
 def test_a_photo_in_two_levels_or_far_too_dark_or_bright(small_photo, made):
     with Image.open(small_photo) as photo:
         pixels = np.asarray(photo.convert("RGB"))
-    sound(look_at(file_of(np.clip(made(pixels), 0, 255)), "x", 5.0))
+    sound(analyse_photo(file_of(np.clip(made(pixels), 0, 255)), "x", 5.0))
 
 
 def square_at(left, top, right, bottom, row, col):

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from waiting import LONG
 
-from catalog.analysis import look_at
+from catalog.analysis import analyse_photo
 
 ROOT = Path(__file__).parents[1]
 LOOK = """
@@ -17,11 +17,11 @@ import cv2
 import scipy.linalg
 from threadpoolctl import threadpool_limits
 
-from catalog.analysis import look_at
+from catalog.analysis import analyse_photo
 
 cv2.setNumThreads(int(sys.argv[2]))
 threadpool_limits(int(sys.argv[3]), "blas")
-looked = look_at(Path(sys.argv[1]).read_bytes(), "a", 5.0)
+looked = analyse_photo(Path(sys.argv[1]).read_bytes(), "a", 5.0)
 print(looked.found, looked.swatches, looked.light.tint.tolist(), looked.crops)
 """
 
@@ -45,7 +45,7 @@ def seen_elsewhere(photo, opencv, blas):
 
 
 def test_a_photo_gives_the_same_to_the_last_bit_whatever_the_threads(two_photos):
-    here = seen(look_at(two_photos[0].read_bytes(), "a", 5.0))
+    here = seen(analyse_photo(two_photos[0].read_bytes(), "a", 5.0))
     for opencv, blas in [(1, 1), (2, 2), (4, 4), (8, 2)]:
         assert seen_elsewhere(two_photos[0], opencv, blas) == here, (opencv, blas)
 

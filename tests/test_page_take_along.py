@@ -10,7 +10,7 @@ import pytest
 
 from cli.page import static_files
 from cli.page.routes.downloads import MAKERS, SANDBOX, _attached
-from cli.page.routes.http_answers import Asked, NotThereError
+from cli.page.routes.http_answers import NotThereError, PageRequest
 
 
 def taken(page, name, **query):
@@ -84,27 +84,27 @@ def test_the_pages_files_are_those_of_its_folder_and_nothing_else(tmp_path, monk
     (folder / "notes.txt").write_text("not for the page", encoding="utf-8")
     (tmp_path / "secret.js").write_text("x", encoding="utf-8")
     monkeypatch.setattr(static_files, "FOLDER", folder)
-    files = static_files.Statics()
-    index = files.index(Asked({}, {}))
+    files = static_files.StaticFiles()
+    index = files.index(PageRequest({}, {}))
     assert index.media_type == "text/html"
-    script = files.file(Asked({"name": "parts/one.js"}, {}))
+    script = files.file(PageRequest({"name": "parts/one.js"}, {}))
     assert (script.media_type, script.status_code) == ("text/javascript", 200)
     mark = script.headers["etag"]
-    again = files.file(Asked({"name": "parts/one.js"}, {}, known=mark))
+    again = files.file(PageRequest({"name": "parts/one.js"}, {}, known=mark))
     assert (again.status_code, again.body) == (304, b"")
     for name in ("notes.txt", "../secret.js", "parts/../../secret.js", "", "parts"):
         with pytest.raises(NotThereError):
-            files.file(Asked({"name": name}, {}))
+            files.file(PageRequest({"name": name}, {}))
 
 
 def test_the_page_that_is_installed_has_its_files():
-    assert static_files.INDEX in static_files.Statics()._files
+    assert static_files.INDEX in static_files.StaticFiles()._files
 
 
 def test_tables_are_made_without_decoding_the_photos(shown, monkeypatch):
     def decoded(*_):
         raise AssertionError("decoded")
 
-    monkeypatch.setattr("cli.page.routes.picture_routes.Pictures.decoded", decoded)
+    monkeypatch.setattr("cli.page.routes.picture_routes.PictureRoutes.decoded", decoded)
     for name in ("swatches.csv", "sets.csv", "tally.csv"):
         assert taken(shown, name).status_code == 200

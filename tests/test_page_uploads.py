@@ -14,7 +14,7 @@ from PIL import Image
 from waiting import LONG, until
 
 from cli.page import photo_jobs as waiting
-from cli.page.routes.upload_routes import MOST_PHOTO, file_name
+from cli.page.routes.upload_routes import MAX_PHOTO_BYTES, file_name
 
 
 def test_a_photo_is_added_while_the_page_stays_open(page, two_photos):
@@ -97,12 +97,12 @@ def test_an_upload_that_says_it_is_too_large_is_refused_before_it_is_read(shown)
 
 
 def test_an_upload_without_a_length_is_cut_off_when_it_is_too_large(shown, monkeypatch):
-    monkeypatch.setattr("cli.page.routes.upload_routes.MOST_PHOTO", 300_000)
+    monkeypatch.setattr("cli.page.routes.upload_routes.MAX_PHOTO_BYTES", 300_000)
     piece = b"%x\r\n" % 65_536 + bytes(65_536) + b"\r\n"
     answer, sent = spoken(shown, "Transfer-Encoding: chunked", piece, 400)
     assert b" 413 " in answer
     assert sent < 400 * len(piece)
-    assert MOST_PHOTO == 80_000_000
+    assert MAX_PHOTO_BYTES == 80_000_000
     assert shown.get("start")["jobs"] == []
 
 

@@ -11,7 +11,7 @@ from PIL.PngImagePlugin import PngInfo
 from PIL.TiffImagePlugin import ImageFileDirectory_v2
 
 from catalog.photo import decode_photo
-from catalog.photo.metadata.removal import NotBareError, bare
+from catalog.photo.metadata.removal import MetadataRemovalError, without_metadata
 
 SECRET = "SeCrEt"
 """Stands in every text that a file may carry."""
@@ -136,19 +136,19 @@ class TestEveryKind:
     def test_pixels_stay_and_words_go(self, name, turn):
         data = FILES[name](turn)
         assert SECRET.encode() in data
-        stripped = bare(data)
+        stripped = without_metadata(data)
         assert SECRET.encode() not in stripped
         assert XMP not in stripped
         before, after = decode_photo(data, "x"), decode_photo(stripped, "x")
         assert np.array_equal(before.pixels, after.pixels)
 
     def test_nothing_more_goes_a_second_time(self, name, turn):
-        stripped = bare(FILES[name](turn))
-        assert bare(stripped) == stripped
+        stripped = without_metadata(FILES[name](turn))
+        assert without_metadata(stripped) == stripped
 
     def test_what_is_told_is_the_orientation_and_the_profile(self, name, turn):
         data = FILES[name](turn)
-        stripped = bare(data)
+        stripped = without_metadata(data)
         if name == "heif":
             assert PROFILE in stripped
             return
@@ -165,14 +165,16 @@ class TestEveryKind:
 
 
 def test_the_pixels_have_turned_at_all():
-    shapes = {turn: decode_photo(bare(jpeg(turn)), "x").pixels.shape[:2] for turn in (1, 6)}
+    shapes = {
+        turn: decode_photo(without_metadata(jpeg(turn)), "x").pixels.shape[:2] for turn in (1, 6)
+    }
     assert shapes == {1: (48, 64), 6: (64, 48)}
 
 
 def test_photos_of_cloth(sample_photos):
     for path in sorted(sample_photos.glob("*.jpg"))[:2]:
         data = path.read_bytes()
-        stripped = bare(data)
+        stripped = without_metadata(data)
         assert len(stripped) > 0.9 * len(data) or len(data) - len(stripped) < 200_000
         assert np.array_equal(decode_photo(data, "x").pixels, decode_photo(stripped, "x").pixels)
 
@@ -188,6 +190,6 @@ def test_broken_files_end_in_one_error_and_soon(name):
             spoilt[chance.randrange(len(spoilt))] = chance.randrange(256)
         cut = bytes(spoilt[: chance.choice([len(data), chance.randrange(len(data))])])
         try:
-            assert len(bare(cut)) <= len(cut) + 100
-        except NotBareError:
+            assert len(without_metadata(cut)) <= len(cut) + 100
+        except MetadataRemovalError:
             continue

@@ -4,19 +4,22 @@ What comes back of a photo is small: its squares, light, colours and a small pic
 square, and no pixels of the photo.
 """
 
-from catalog.analysis.photo_batch import Teller, brought_together, look_at_all, relit
-from catalog.analysis.shared_squares import Pairing, same_squares
-from catalog.analysis.single_photo import Looked, look_at, measure_again, printable
+from catalog.analysis.photo_batch import (
+    analyse_photos,
+    changed_lights,
+    with_joined_lights,
+)
+from catalog.analysis.shared_squares import SamePiece, same_squares
+from catalog.analysis.single_photo import PhotoAnalysis, analyse_photo, printable, remeasure_photo
 
 __all__ = [
-    "Looked",
-    "Pairing",
-    "Teller",
-    "brought_together",
-    "look_at",
-    "look_at_all",
-    "measure_again",
+    "PhotoAnalysis",
+    "SamePiece",
+    "analyse_photo",
+    "analyse_photos",
+    "changed_lights",
     "printable",
-    "relit",
+    "remeasure_photo",
     "same_squares",
+    "with_joined_lights",
 ]

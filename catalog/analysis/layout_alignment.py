@@ -12,17 +12,17 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Numbers = NDArray[np.intp]
 
-LANDED: Final = 0.35
+MAX_MIDDLE_MISS: Final = 0.35
 """Part of a side by which a square's middle may miss the other's: half-way to the next in a layout
 without gaps would be 0.5."""
-REACH: Final = 1.8
+MAX_NEIGHBOUR_DISTANCE: Final = 1.8
 """Sides between the middles of neighbours, diagonals and gaps of a quarter side included."""
-NEIGHBOURS: Final = 8
-STARTS: Final = 600
+MAX_NEIGHBOURS: Final = 8
+MAX_STARTING_PAIRS: Final = 600
 """Pairs of squares from which an overlay is tried, those of rarest look first."""
-TRIED: Final = 12
+MAX_FOLLOWED_OVERLAYS: Final = 12
 """The best of them that are followed over the whole layout."""
-_ROUNDS: Final = 24
+_MAX_ROUNDS: Final = 24
 _TURNS: Final = 4
 
 
@@ -87,11 +87,11 @@ def _starts(one: Outlines, two: Outlines, alike: Flags) -> tuple[Numbers, Number
     """Return the pairs, and their turns, whose neighbours fall on squares that look like them."""
     first, second = np.nonzero(alike)
     crowd = alike.sum(axis=1)[first] * alike.sum(axis=0)[second]
-    rarest = np.argsort(crowd, kind="stable")[:STARTS]
+    rarest = np.argsort(crowd, kind="stable")[:MAX_STARTING_PAIRS]
     first, second = first[rarest], second[rarest]
     apart = np.linalg.norm(one.middles[:, None] - one.middles, axis=2) / one.sides[:, None]
-    near = np.argsort(apart, axis=1, kind="stable")[:, 1 : NEIGHBOURS + 1]
-    close = np.take_along_axis(apart, near, axis=1) < REACH
+    near = np.argsort(apart, axis=1, kind="stable")[:, 1 : MAX_NEIGHBOURS + 1]
+    close = np.take_along_axis(apart, near, axis=1) < MAX_NEIGHBOUR_DISTANCE
     scores = np.empty((len(first), _TURNS))
     for turn in range(_TURNS):
         there = np.array(
@@ -105,7 +105,7 @@ def _starts(one: Outlines, two: Outlines, alike: Flags) -> tuple[Numbers, Number
         landed &= close[first]
         fits = alike[near[first], place]
         scores[:, turn] = (landed & fits).sum(axis=1) - (landed & ~fits).sum(axis=1)
-    order = np.argsort(-scores.ravel(), kind="stable")[:TRIED]
+    order = np.argsort(-scores.ravel(), kind="stable")[:MAX_FOLLOWED_OVERLAYS]
     order = order[scores.ravel()[order] >= 2]
     return first[order // _TURNS], second[order // _TURNS], order % _TURNS
 
@@ -115,8 +115,8 @@ def _followed(one: Outlines, two: Outlines, alike: Flags, carry: Floats, start: 
     apart = np.linalg.norm(one.middles[:, None] - one.middles, axis=2) / one.sides[:, None]
     held = np.array([start])
     pairs: tuple[Numbers, Numbers] = (held, held)
-    for _ in range(_ROUNDS):
-        reached = np.flatnonzero((apart[held] < REACH).any(axis=0))
+    for _ in range(_MAX_ROUNDS):
+        reached = np.flatnonzero((apart[held] < MAX_NEIGHBOUR_DISTANCE).any(axis=0))
         before, pairs = pairs, _pairs(one, two, carry, reached)
         fits = alike[pairs]
         if fits.any():
@@ -143,7 +143,7 @@ def _landing(there: Floats, two: Outlines) -> tuple[Numbers, Flags]:
     """Return the nearest square to each place (..., 2), and whether it lies on it."""
     away = np.linalg.norm(there[..., None, :] - two.middles, axis=-1)
     place = away.argmin(axis=-1)
-    return place, away.min(axis=-1) < LANDED * two.sides[place]
+    return place, away.min(axis=-1) < MAX_MIDDLE_MISS * two.sides[place]
 
 
 def _missed(one: Outlines, two: Outlines, carry: Floats) -> int:

@@ -13,30 +13,34 @@ from functools import partial
 from itertools import chain, islice
 from pathlib import Path
 
-from catalog.analysis.single_photo import Looked, look_at, measure_again, printable, unreadable
+from catalog.analysis.single_photo import (
+    PhotoAnalysis,
+    analyse_photo,
+    printable,
+    remeasure_photo,
+    unreadable,
+)
 from catalog.errors import CalicountError, WorkerError
 from catalog.light import join_lights
 from catalog.models import Light, LightHints, Swatch
 from catalog.photo import read_content
+from catalog.system.progress import Progress, unreported
 
-Teller = Callable[[str], None]
-"""Told in a few words what is being done."""
-
-Work = Callable[[], Looked]
+Work = Callable[[], PhotoAnalysis]
 """One photo's share, which another process can do."""
 
 LOST = ("KilledWorker", "CancelledError", "CommClosedError")
 """What a cluster says when its processes or its scheduler go."""
 
 
-def look_at_all(
+def analyse_photos(
     sources: Iterable[tuple[str, bytes | Path]],
     side_in: float,
     *,
     jobs: int | None = None,
-    tell: Teller = lambda _: None,
+    tell: Progress = unreported,
     hints: LightHints | None = None,
-) -> Iterator[Looked]:
+) -> Iterator[PhotoAnalysis]:
     """Look at photos, several at once, and give what each shows in the order of the photos.
 
     Parameters
@@ -57,7 +61,7 @@ def look_at_all(
 
     Yields
     ------
-    Looked
+    PhotoAnalysis
         With ``problem`` for one that can't be read; the rest goes on.
 
     Raises
@@ -73,27 +77,27 @@ def look_at_all(
             yield looked
 
 
-def brought_together(
-    looked: Sequence[Looked], content_of: Callable[[int], bytes], *, jobs: int | None = 1
-) -> tuple[Looked, ...]:
+def with_joined_lights(
+    looked: Sequence[PhotoAnalysis], content_of: Callable[[int], bytes], *, jobs: int | None = 1
+) -> tuple[PhotoAnalysis, ...]:
     """Bring the lights of a bundle's photos together, by the prints that they share.
 
     Parameters
     ----------
-    looked : sequence of Looked
+    looked : sequence of PhotoAnalysis
     content_of : callable
         Gives the file of a photo by its place in ``looked``, for those measured again.
     jobs : int, optional
-        As for `look_at_all`.
+        As for `analyse_photos`.
 
     Returns
     -------
-    tuple of Looked
+    tuple of PhotoAnalysis
         In the same order; the same object where nothing changes.
     """
-    changed = dict(relit([one.light for one in looked], [one.swatches for one in looked]))
+    changed = dict(changed_lights([one.light for one in looked], [one.swatches for one in looked]))
     work = (
-        partial(measure_again, content_of(place), looked[place].name, looked[place].found, light)
+        partial(remeasure_photo, content_of(place), looked[place].name, looked[place].found, light)
         for place, light in changed.items()
     )
     with closing(_done(work, jobs)) as done:
@@ -101,7 +105,7 @@ def brought_together(
     return tuple(again.get(place, one) for place, one in enumerate(looked))
 
 
-def relit(
+def changed_lights(
     lights: Sequence[Light | None], groups: Sequence[Sequence[Swatch]]
 ) -> Iterator[tuple[int, Light]]:
     """Yield the place and the new light of photos whose light others have something to say of.
@@ -124,10 +128,10 @@ def _share(name: str, what: bytes | Path, side_in: float, hints: LightHints | No
         content = what if isinstance(what, bytes) else read_content(what)
     except CalicountError as error:
         return partial(unreadable, printable(name), "", error)
-    return partial(look_at, content, name, side_in, hints)
+    return partial(analyse_photo, content, name, side_in, hints)
 
 
-def _done(work: Iterator[Work], jobs: int | None) -> Generator[Looked]:
+def _done(work: Iterator[Work], jobs: int | None) -> Generator[PhotoAnalysis]:
     """Do the work, in this process where there is but one share or one job."""
     few = list(islice(work, 2))
     if jobs == 1 or len(few) < 2:
@@ -156,7 +160,7 @@ def _done(work: Iterator[Work], jobs: int | None) -> Generator[Looked]:
 
 
 @contextmanager
-def _quietly_closing(results: Generator[Looked]) -> Iterator[None]:
+def _quietly_closing(results: Generator[PhotoAnalysis]) -> Iterator[None]:
     """End work that is no longer wanted without joblib's word on what that wasted."""
     try:
         yield
@@ -182,7 +186,7 @@ def _ctrl_c_kept_from_children() -> Iterator[None]:
         signal.signal(signal.SIGINT, signal.default_int_handler if before is None else before)
 
 
-def _away(share: Work, home: int) -> Looked:
+def _away(share: Work, home: int) -> PhotoAnalysis:
     """Do a share, on one thread where that is a process beside others."""
     if os.getpid() != home:
         import cv2

@@ -23,7 +23,7 @@ Finder = Callable[[Photo], Found]
 
 
 @dataclass(frozen=True, eq=False)
-class Looked:
+class PhotoAnalysis:
     """What one photo gave, without its pixels."""
 
     name: str
@@ -44,7 +44,9 @@ class Looked:
     """Why the photo can't be read; all else is then empty."""
 
 
-def look_at(content: bytes, name: str, side_in: float, hints: LightHints | None = None) -> Looked:
+def analyse_photo(
+    content: bytes, name: str, side_in: float, hints: LightHints | None = None
+) -> PhotoAnalysis:
     """Find the squares of a photo and measure them in its own light.
 
     Parameters
@@ -60,7 +62,7 @@ def look_at(content: bytes, name: str, side_in: float, hints: LightHints | None 
 
     Returns
     -------
-    Looked
+    PhotoAnalysis
         With ``problem`` where the photo can't be read or a hint names no square.
     """
     return _looked(
@@ -68,13 +70,13 @@ def look_at(content: bytes, name: str, side_in: float, hints: LightHints | None 
     )
 
 
-def measure_again(
+def remeasure_photo(
     content: bytes,
     name: str,
     found: Found,
     light: Light | None,
     hints: LightHints | None = None,
-) -> Looked:
+) -> PhotoAnalysis:
     """Measure squares of a photo that are known already.
 
     Parameters
@@ -92,14 +94,14 @@ def measure_again(
     return _looked(content, name, lambda _: found, light, hints)
 
 
-def unreadable(name: str, digest: str, problem: CalicountError) -> Looked:
+def unreadable(name: str, digest: str, problem: CalicountError) -> PhotoAnalysis:
     """Return what a photo gave that gave nothing."""
-    return Looked(name, digest, 0, 0, NOTHING, None, (), (), problem)
+    return PhotoAnalysis(name, digest, 0, 0, NOTHING, None, (), (), problem)
 
 
 def _looked(
     content: bytes, name: str, find: Finder, light: Light | None, hints: LightHints | None
-) -> Looked:
+) -> PhotoAnalysis:
     name = printable(name)
     digest = hashlib.sha256(content).hexdigest()
     try:
@@ -114,14 +116,14 @@ def _looked(
 
 def _measured(
     photo: Photo, digest: str, found: Found, light: Light | None, hints: LightHints | None
-) -> Looked:
+) -> PhotoAnalysis:
     high, wide, _ = photo.pixels.shape
     (said,) = hints_by_photo([found], hints or LightHints())
     if not found.squares:
-        return Looked(photo.name, digest, wide, high, found, None, (), ())
+        return PhotoAnalysis(photo.name, digest, wide, high, found, None, (), ())
     light = light or estimate_light(photo, found, said)
     swatches = measure(photo, found, light)
-    return Looked(
+    return PhotoAnalysis(
         photo.name, digest, wide, high, found, light, swatches, _pictures(photo, swatches)
     )
 

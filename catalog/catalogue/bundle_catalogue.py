@@ -31,18 +31,15 @@ from catalog.catalogue.store.catalogue_file import (
     transaction,
 )
 from catalog.catalogue.store.row_reading import BundleLine, Record
-from catalog.catalogue.transactions import NextDeeds, Teller, change_bundle
+from catalog.catalogue.transactions import NextDeeds, change_bundle
 from catalog.errors import CatalogueError
 from catalog.models import Ground
+from catalog.system.progress import Progress, unreported
 
 if TYPE_CHECKING:
-    from catalog.analysis import Looked
+    from catalog.analysis import PhotoAnalysis
 
-__all__ = ["Added", "Catalogue", "fit_name", "silent"]
-
-
-def silent(_: str) -> None:
-    """Tell nobody."""
+__all__ = ["Added", "Catalogue", "fit_name"]
 
 
 class Catalogue:
@@ -150,10 +147,10 @@ class Catalogue:
         self,
         name: str,
         side: Fraction | None,
-        photos: Sequence[tuple[Looked, Source]],
+        photos: Sequence[tuple[PhotoAnalysis, Source]],
         *,
         ground: Ground | None = None,
-        tell: Teller = silent,
+        tell: Progress = unreported,
     ) -> Added:
         """Add photos to a bundle, which is made if missing.
 
@@ -162,7 +159,7 @@ class Catalogue:
         name : str
         side : Fraction, optional
             What the squares measure, inches; 5 for a new bundle if None.
-        photos : sequence of (Looked, bytes or Path)
+        photos : sequence of (PhotoAnalysis, bytes or Path)
             Read without a problem, and the file or where it lies: from there it is read once more,
             which spares memory. Those that the bundle holds already are passed over.
         ground : optional
@@ -188,7 +185,7 @@ class Catalogue:
         deeds: Sequence[Deed],
         *,
         seen_version: int | None = None,
-        tell: Teller = silent,
+        tell: Progress = unreported,
     ) -> Kept:
         """Do deeds to a bundle, all or none.
 
@@ -215,7 +212,7 @@ class Catalogue:
 
     def undo(
         self, name: str, number: int | None = None, *, seen_version: int | None = None,
-        tell: Teller = silent,
+        tell: Progress = unreported,
     ) -> Kept:  # fmt: skip
         """Undo what was done last, all that was done with it, or the deed of a number."""
 
@@ -234,7 +231,7 @@ class Catalogue:
 
     def redo(
         self, name: str, number: int | None = None, *, seen_version: int | None = None,
-        tell: Teller = silent,
+        tell: Progress = unreported,
     ) -> Kept:  # fmt: skip
         """Do again what was undone last, if nothing was done since; or the deed of a number."""
 
@@ -264,14 +261,14 @@ class Catalogue:
                 raise CatalogueError(f"there is a bundle {other} already", "choose another name")
             self._sql.execute("update bundles set name = ? where id = ?", (other, number))
             row_writing.rise(self._sql, number)
-            digests.seal(self._sql, number, ("bundle",))
+            digests.write_digests(self._sql, number, ("bundle",))
 
     def remove(self, name: str) -> None:
         """Remove a bundle with its photos and all that was said of it."""
         with explained(self.path), transaction(self._sql):
             number = reading.bundle_id(self._sql, name)
             self._sql.execute("delete from bundles where id = ?", (number,))
-            digests.unseal(self._sql, number)
+            digests.remove_digests(self._sql, number)
 
     def keep_count(
         self, kept: Kept, head: Mapping[str, str | int],
@@ -282,7 +279,7 @@ class Catalogue:
             reading.head(self._sql, kept.id)  # says so if it has been removed meanwhile
             digests.refuse_broken(self._sql, kept.id, ("counts",))
             count = row_writing.put_count(self._sql, kept.id, head, sets)
-            digests.seal(self._sql, kept.id, ("counts", digests.part_of_count(count)))
+            digests.write_digests(self._sql, kept.id, ("counts", digests.part_of_count(count)))
 
     # ------------------------------------------------------------------ inside
 
@@ -292,7 +289,7 @@ class Catalogue:
         return self._sql
 
     def _change(
-        self, name: str, next_deeds: NextDeeds, seen_version: int | None, tell: Teller
+        self, name: str, next_deeds: NextDeeds, seen_version: int | None, tell: Progress
     ) -> Kept:
         with explained(self.path):
             return change_bundle(self._sql, name, next_deeds, seen_version, tell)

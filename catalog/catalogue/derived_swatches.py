@@ -21,13 +21,13 @@ from catalog.catalogue.records import KeptPhoto, KeptSquare, State, reading_orde
 from catalog.catalogue.store.row_reading import Record
 from catalog.measuring import value_bundle
 from catalog.models import Found, Light, LightHints, Swatch, Value, label_of
+from catalog.system.progress import Progress
 
 if TYPE_CHECKING:
-    from catalog.analysis import Looked
+    from catalog.analysis import PhotoAnalysis
 
-    Fresh = tuple[Looked, Sequence[int]]
+    Fresh = tuple[PhotoAnalysis, Sequence[int]]
 
-Teller = Callable[[str], None]
 NONE_FRESH: Mapping[int, Fresh] = MappingProxyType({})
 
 
@@ -44,7 +44,7 @@ class Remeasured:
 
 
 @dataclass(frozen=True, eq=False)
-class Settled:
+class DerivedSwatches:
     """What is to be written of a bundle."""
 
     swatches: Mapping[int, Swatch]
@@ -52,15 +52,15 @@ class Settled:
     again: tuple[Remeasured, ...]
 
 
-def settle(
+def derive_swatches(
     rows: Record,
     state: State,
     content_of: Callable[[int], bytes],
     light_of: Callable[[int], Light | None],
-    tell: Teller,
+    tell: Progress,
     fresh: Mapping[int, Fresh] = NONE_FRESH,
     before: State | None = None,
-) -> Settled:
+) -> DerivedSwatches:
     """Measure what has changed and tell fabrics, families and values of the live squares.
 
     Parameters
@@ -101,7 +101,7 @@ def settle(
     known = before and not again and (before.fabrics, before.rules.families) == (
         state.fabrics, state.rules.families
     )  # fmt: skip
-    return Settled(_told(measured, photos, state, rows.swatches if known else {}), again)
+    return DerivedSwatches(_told(measured, photos, state, rows.swatches if known else {}), again)
 
 
 def found_of(photo: KeptPhoto, squares: Sequence[KeptSquare]) -> Found:
@@ -152,13 +152,13 @@ def _sorted_out(
         _fabrics_as_said(numbers, tell_fabrics(value_bundle(swatches)), state),
         state.rules.families,
     )
-    for oldest in list(_KNOWN)[: max(0, len(_KNOWN) + 1 - MOST_KNOWN)]:
+    for oldest in list(_KNOWN)[: max(0, len(_KNOWN) + 1 - MAX_REMEMBERED)]:
         _KNOWN.pop(oldest, None)  # which another thread may have let go already
     _KNOWN[key] = tuple((one.value, one.fabric, one.family) for one in told)
     return told
 
 
-MOST_KNOWN: Final = 16
+MAX_REMEMBERED: Final = 16
 _KNOWN: Final[dict[str, tuple[tuple[Value, str, str], ...]]] = {}
 """What was told last; most deeds, such as a lock, change nothing of it, and at 1,000 squares it
 takes most of a second."""
@@ -201,7 +201,7 @@ def _fabrics_as_said(
 
 
 def _one_again(
-    photo: KeptPhoto, state: State, key: str, content: bytes, light: Light | None, tell: Teller
+    photo: KeptPhoto, state: State, key: str, content: bytes, light: Light | None, tell: Progress
 ) -> Remeasured:
     squares = state.live_in(photo.id)
     if not squares:  # one may come back, and is then measured in the light that was judged
@@ -210,7 +210,7 @@ def _one_again(
     from catalog import analysis
 
     found = found_of(photo, squares)
-    looked = analysis.measure_again(
+    looked = analysis.remeasure_photo(
         content, photo.name, found, light, _hints(photo, squares, state)
     )
     return _remeasured(photo, [square.id for square in squares], looked, key)
@@ -221,7 +221,7 @@ def _all_again(
     state: State,
     asked: Mapping[int, str],
     content_of: Callable[[int], bytes],
-    tell: Teller,
+    tell: Progress,
     fresh: Mapping[int, Fresh],
 ) -> tuple[Remeasured, ...]:
     from catalog import analysis  # heavy, and most deeds measure nothing
@@ -234,18 +234,20 @@ def _all_again(
             tell(f"judging the light of {photo.name}")
             squares = state.live_in(photo.id)
             found, hints = found_of(photo, squares), _hints(photo, squares, state)
-            one = analysis.measure_again(content_of(photo.id), photo.name, found, None, hints)
+            one = analysis.remeasure_photo(content_of(photo.id), photo.name, found, None, hints)
             own = [square.id for square in squares]
         looked.append(one)
         numbers.append(own)
-    together = analysis.brought_together(looked, lambda place: content_of(photos[place].id))
+    together = analysis.with_joined_lights(looked, lambda place: content_of(photos[place].id))
     return tuple(
         _remeasured(photo, own, one, asked[photo.id])
         for photo, own, one in zip(photos, numbers, together, strict=True)
     )
 
 
-def _remeasured(photo: KeptPhoto, numbers: Sequence[int], looked: Looked, key: str) -> Remeasured:
+def _remeasured(
+    photo: KeptPhoto, numbers: Sequence[int], looked: PhotoAnalysis, key: str
+) -> Remeasured:
     if looked.problem is not None:
         raise looked.problem
     return Remeasured(

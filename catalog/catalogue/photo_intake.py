@@ -15,12 +15,13 @@ from catalog.catalogue.records import Kept
 from catalog.catalogue.store import digests, row_reading, row_writing
 from catalog.catalogue.store.catalogue_file import snapshot, transaction, trial
 from catalog.catalogue.store.row_reading import Record
-from catalog.catalogue.transactions import TRIES, Teller, at_version, busy, settled_bundle
+from catalog.catalogue.transactions import TRIES, at_version, busy, derived_bundle
 from catalog.errors import CatalogueError, NoSquaresError, PhotoError
 from catalog.models import Ground
+from catalog.system.progress import Progress
 
 if TYPE_CHECKING:
-    from catalog.analysis import Looked
+    from catalog.analysis import PhotoAnalysis
     from catalog.catalogue.derived_swatches import Fresh
 
 Source = bytes | Path
@@ -45,9 +46,9 @@ def add_photos(
     sql: sqlite3.Connection,
     name: str,
     side: Fraction | None,
-    photos: Sequence[tuple[Looked, Source]],
+    photos: Sequence[tuple[PhotoAnalysis, Source]],
     ground: Ground | None,
-    tell: Teller,
+    tell: Progress,
 ) -> Added:
     """Add photos to a bundle; see `catalog.catalogue.bundle_catalogue.Catalogue.add`."""
     for _ in range(TRIES):
@@ -77,7 +78,7 @@ def _existing(sql: sqlite3.Connection, name: str) -> Record | None:
 
 def _put_photos(
     sql: sqlite3.Connection, name: str, side: Fraction | None, rows: Record | None,
-    fresh: Sequence[tuple[Looked, Source]], ground: Ground | None, tell: Teller,
+    fresh: Sequence[tuple[PhotoAnalysis, Source]], ground: Ground | None, tell: Progress,
 ) -> bool:  # fmt: skip
     """Add photos in one transaction; False where the bundle was changed meanwhile.
 
@@ -90,7 +91,7 @@ def _put_photos(
         return False
     now, new = tried
     places = dict(zip(new, fresh, strict=True))
-    settled = settled_bundle(
+    derived = derived_bundle(
         sql, now, tell, new, lambda number: _read(*places[number]) if number in places else None
     )
     with transaction(sql):
@@ -98,15 +99,15 @@ def _put_photos(
         if done is None:
             return False
         now, final = done
-        final_form = row_writing.under_numbers(settled, new, final)
-        row_writing.put_settled(sql, now.id, final_form, row_reading.state_of(now))
-        digests.seal(sql, now.id)
+        final_form = row_writing.under_numbers(derived, new, final)
+        row_writing.put_derived(sql, now.id, final_form, row_reading.state_of(now))
+        digests.write_digests(sql, now.id)
     return True
 
 
 def _put_in(
     sql: sqlite3.Connection, name: str, side: Fraction | None, rows: Record | None,
-    fresh: Sequence[tuple[Looked, Source]], ground: Ground | None, *, files: bool = True,
+    fresh: Sequence[tuple[PhotoAnalysis, Source]], ground: Ground | None, *, files: bool = True,
 ) -> tuple[Record, dict[int, Fresh]] | None:  # fmt: skip
     """Put photos in; give the bundle with them, and the numbers of their squares."""
     if rows is None:
@@ -129,8 +130,8 @@ def _put_in(
 
 
 def _sorted_out(
-    rows: Record | None, photos: Sequence[tuple[Looked, Source]]
-) -> tuple[list[tuple[Looked, Source]], tuple[str, ...], tuple[str, ...]]:
+    rows: Record | None, photos: Sequence[tuple[PhotoAnalysis, Source]]
+) -> tuple[list[tuple[PhotoAnalysis, Source]], tuple[str, ...], tuple[str, ...]]:
     """Part photos into new ones, those known by content, and those without squares."""
     seen = {digest for photo in rows.photos for digest in photo.digests} if rows else set()
     fresh, known, empty = [], [], []
@@ -145,7 +146,7 @@ def _sorted_out(
     return fresh, tuple(known), tuple(empty)
 
 
-def _read(looked: Looked, source: Source) -> bytes:
+def _read(looked: PhotoAnalysis, source: Source) -> bytes:
     """Return a photo's file, refused where it is no longer the one that was looked at."""
     if isinstance(source, bytes):
         return source

@@ -19,11 +19,11 @@ from catalog.catalogue.store import digests, row_reading, row_writing
 from catalog.catalogue.store.catalogue_file import snapshot, transaction
 from catalog.catalogue.store.row_reading import Record
 from catalog.errors import CatalogueError, StaleError
+from catalog.system.progress import Progress
 
 if TYPE_CHECKING:
-    from catalog.catalogue.derived_swatches import Fresh, Settled
+    from catalog.catalogue.derived_swatches import DerivedSwatches, Fresh
 
-Teller = Callable[[str], None]
 NextDeeds = Callable[[Record], tuple[Deed, ...]]
 """A bundle's rows to its deeds once the change is made; new ones have number 0."""
 TRIES: Final = 8
@@ -35,7 +35,7 @@ def change_bundle(
     name: str,
     next_deeds: NextDeeds,
     seen_version: int | None,
-    tell: Teller,
+    tell: Progress,
 ) -> Kept:
     """Change a bundle's deeds.
 
@@ -72,20 +72,20 @@ def change_bundle(
 
 
 def _written(
-    sql: sqlite3.Connection, rows: Record, deeds: Sequence[Deed], tell: Teller
+    sql: sqlite3.Connection, rows: Record, deeds: Sequence[Deed], tell: Progress
 ) -> Kept | None:
     """Work out and write a bundle's new deeds; None where it was changed meanwhile."""
     missing = [one for one in deeds if one.kind == "missed" and not one.args["square"]]
     if missing:
         return _written_with_squares(sql, rows, deeds, tell)
     after = replace(rows, deeds=tuple(deeds))
-    settled = settled_bundle(sql, after, tell, before=rows)
+    derived = derived_bundle(sql, after, tell, before=rows)
     with transaction(sql):
-        return _write(sql, rows, after, settled)
+        return _write(sql, rows, after, derived)
 
 
 def _written_with_squares(
-    sql: sqlite3.Connection, rows: Record, deeds: Sequence[Deed], tell: Teller
+    sql: sqlite3.Connection, rows: Record, deeds: Sequence[Deed], tell: Progress
 ) -> Kept | None:
     """As `_written`, where a drawn square needs a number first."""
     with transaction(sql):
@@ -99,10 +99,12 @@ def _written_with_squares(
                 args["square"] = row_writing.put_square(sql, rows.id, args["photo"], label, None)
             numbered.append(replace(one, args=args))
         now = replace(row_reading.record(sql, rows.id, whole=False), deeds=tuple(numbered))
-        return _write(sql, rows, now, settled_bundle(sql, now, tell))
+        return _write(sql, rows, now, derived_bundle(sql, now, tell))
 
 
-def _write(sql: sqlite3.Connection, rows: Record, after: Record, settled: Settled) -> Kept | None:
+def _write(
+    sql: sqlite3.Connection, rows: Record, after: Record, derived: DerivedSwatches
+) -> Kept | None:
     if not at_version(sql, rows.id, rows.version):
         return None
     version = row_writing.rise(sql, rows.id)
@@ -115,30 +117,30 @@ def _write(sql: sqlite3.Connection, rows: Record, after: Record, settled: Settle
                 "update deeds set undone = ? where bundle_id = ? and number = ?",
                 (one.undone, rows.id, one.number),
             )
-    if settled.again:
+    if derived.again:
         digests.refuse_broken(sql, rows.id, ("crops",))
-    row_writing.put_settled(sql, rows.id, settled, replay(after.seen, after.deeds))
-    measured = ("lights", "crops") if settled.again else ()
-    digests.seal(sql, rows.id, ("bundle", "squares", "deeds", "swatches", *measured))
+    row_writing.put_derived(sql, rows.id, derived, replay(after.seen, after.deeds))
+    measured = ("lights", "crops") if derived.again else ()
+    digests.write_digests(sql, rows.id, ("bundle", "squares", "deeds", "swatches", *measured))
     return row_reading.kept(row_reading.record(sql, rows.id, whole=False))
 
 
-def settled_bundle(
+def derived_bundle(
     sql: sqlite3.Connection,
     rows: Record,
-    tell: Teller,
+    tell: Progress,
     fresh: Mapping[int, Fresh] = MappingProxyType({}),
     content_of: Callable[[int], bytes | None] = lambda _: None,
     before: Record | None = None,
-) -> Settled:
+) -> DerivedSwatches:
     """Work out what follows from a bundle's rows; files come from the catalogue if not given.
 
     ``before`` are the rows as they were last written, where only deeds have changed since.
     """
-    from catalog.catalogue.derived_swatches import settle  # heavy, and not needed to read
+    from catalog.catalogue.derived_swatches import derive_swatches  # heavy, and not needed to read
 
     earlier = row_reading.state_of(before) if before else None
-    return settle(
+    return derive_swatches(
         rows,
         # What was kept may be damaged; what comes on top of it comes from us.
         replay(rows.seen, rows.deeds) if before else row_reading.state_of(rows),

@@ -11,26 +11,26 @@ from typing import Final
 MAX_PIXELS: Final = 200_000_000
 """Largest photo read; four times a phone's 50 megapixels."""
 
-MOST_A_PIXEL: Final = 6
+MAX_BYTES_PER_PIXEL: Final = 6
 """Bytes of memory for each pixel of the largest photo, beyond its file: it, and it turned."""
 
-MOST_SCANS: Final = 100
+MAX_SCANS: Final = 100
 """Scans of a JPEG: what libjpeg-turbo's own fuzzer gives to the decoder (`fuzz/decompress.cc`,
 TJPARAM_SCANLIMIT), and what libtiff reads by itself (`tif_jpeg.c`). Cameras and editors write at
 most some dozen."""
 
-MOST_PIECES: Final = 1000
+MAX_SEGMENTS: Final = 1000
 """Segments of a JPEG, chunks of a PNG but those of its pixels, chunks of a WebP, fields of a TIFF,
 tiles of a HEIF: what libpng keeps by itself (PNG_USER_CHUNK_CACHE_MAX in `pnglibconf.h`). A colour
 profile takes up to 255 segments (ICC.1:2022, B.4), cameras write some dozen beside it; 200
 megapixels in tiles of 512 by 512 are 800, and libheif reads no more than 1,000 items (from
 memory)."""
 
-MOST_FILLING: Final = 1 << 16
+MAX_FILLING_BYTES: Final = 1 << 16
 """Bytes between the segments of a JPEG's header, of which any number may stand there (ITU-T T.81,
 B.1.1.2) and hardly any does (common practice); Pillow takes three seconds for a million."""
 
-MOST_PARTS: Final = 200_000
+MAX_PIXEL_PARTS: Final = 200_000
 """Pieces into which the pixels of a PNG or TIFF are cut. The largest photo as it is, in chunks of
 8 kB, the smallest that usual programs write (from memory), takes half of it."""
 
@@ -64,7 +64,7 @@ def refuse_memory(pixels: int, a_pixel: float) -> None:
     ------
     TooMuchError
     """
-    if pixels * a_pixel > MAX_PIXELS * MOST_A_PIXEL:
-        most = int(MAX_PIXELS * MOST_A_PIXEL / a_pixel / 1e6)
+    if pixels * a_pixel > MAX_PIXELS * MAX_BYTES_PER_PIXEL:
+        most = int(MAX_PIXELS * MAX_BYTES_PER_PIXEL / a_pixel / 1e6)
         msg = f"is of a kind that is read up to {most} million pixels, and has {pixels / 1e6:.0f}"
         raise TooMuchError(msg)

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from fractions import Fraction
 
-    from catalog.analysis import Looked
+    from catalog.analysis import PhotoAnalysis
     from catalog.catalogue.bundle_catalogue import Added, Catalogue
     from catalog.catalogue.records import Kept
     from catalog.models import Ground, LightHints
@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
 USUAL_SIDE: Final = 5
 """Inches, of a new bundle's squares where nothing is said."""
-MOST_JOBS: Final = 256
+MAX_JOBS: Final = 256
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ class _Sorted:
 def run_add(order: AddOrder, manner: Manner) -> None:
     """Carry an order out and tell what became of each photo."""
     side = _side(order.square)
-    if order.jobs is not None and not 1 <= order.jobs <= MOST_JOBS:
+    if order.jobs is not None and not 1 <= order.jobs <= MAX_JOBS:
         raise UsageError(f"--jobs {order.jobs} can't be meant", "write 1 or more")
     _check_name(order)
     files = photo_files(order.photos)
@@ -147,9 +147,9 @@ def _read(files: Sequence[Path], before: Kept | None) -> _Sorted:
     return photos
 
 
-def _look(photos: _Sorted, side: float, order: AddOrder) -> list[tuple[Looked, Path]]:
+def _look(photos: _Sorted, side: float, order: AddOrder) -> list[tuple[PhotoAnalysis, Path]]:
     """Look at the fresh photos, several at once; those that can't be read are put aside."""
-    from catalog.analysis import look_at_all
+    from catalog.analysis import analyse_photos
 
     found = []
     jobs = 1 if len(photos.fresh) == 1 else order.jobs
@@ -158,7 +158,7 @@ def _look(photos: _Sorted, side: float, order: AddOrder) -> list[tuple[Looked, P
         _cluster(order.cluster),
     ):
         named = [(path.name, path) for path in photos.fresh]
-        several = look_at_all(named, side, jobs=jobs, hints=_hints(order))
+        several = analyse_photos(named, side, jobs=jobs, hints=_hints(order))
         for looked, path in zip(several, photos.fresh, strict=True):
             one_more(f"looked at {looked.name}")
             if looked.problem is not None:
@@ -201,7 +201,7 @@ def _added(
     catalogue: Catalogue,
     order: AddOrder,
     side: Fraction | None,
-    pairs: Sequence[tuple[Looked, Path]],
+    pairs: Sequence[tuple[PhotoAnalysis, Path]],
 ) -> Added | None:
     """Add what shows squares; None where no photo does."""
     if not any(looked.found.squares for looked, _ in pairs):
@@ -212,7 +212,7 @@ def _added(
         return catalogue.add(order.name, side, pairs, ground=ground, tell=tell)
 
 
-def _nothing(looked: Sequence[Looked]) -> NoSquaresError:
+def _nothing(looked: Sequence[PhotoAnalysis]) -> NoSquaresError:
     names = " and ".join(one.name for one in looked[:MAX_NAMED])
     cut = sum(one.found.cut_off for one in looked)
     what = f"no whole squares found, though {cut} at the edge" if cut else "no squares found"

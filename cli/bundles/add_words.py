@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from catalog.errors import CalicountError
     from cli.options import Manner
 
-MOST_OFFERED = 8
+MAX_PAIRS_TOLD = 8
 """Pairs of squares told one by one; more are only counted."""
 
 
@@ -78,7 +78,7 @@ def _added_names(outcome: Outcome) -> set[str]:
 
 def named(names: tuple[str, ...]) -> str:
     """Photos in a sentence, counted where they are many."""
-    if len(names) > MOST_OFFERED:
+    if len(names) > MAX_PAIRS_TOLD:
         return count_of(len(names), "photo")
     return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
@@ -115,7 +115,7 @@ def _offers(outcome: Outcome) -> list[str]:
     lines = [
         f"{one} and {other} look like one piece of cloth: "
         f"calicount square same {name} {one} {other}"
-        for one, other, _ in outcome.pairings[:MOST_OFFERED]
+        for one, other, _ in outcome.pairings[:MAX_PAIRS_TOLD]
     ]
     more = len(outcome.pairings) - len(lines)
     if more > 0:

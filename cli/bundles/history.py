@@ -9,7 +9,7 @@ import typer
 
 from cli import completion, console
 from cli.bundles.open_bundle import (
-    MOST_TOLD,
+    MAX_EVENTS_TOLD,
     opened,
     quoted,
     renamed_lines,
@@ -122,11 +122,11 @@ def _turned(name: str, number: int | None, manner: Manner, *, back: bool) -> Non
         console.say_json(change_json(after, turned, fresh))
     elif not manner.quiet:
         how = "taken back" if back else "holds again"
-        for deed in turned[:MOST_TOLD]:
+        for deed in turned[:MAX_EVENTS_TOLD]:
             words = words_of(deed, before if back else after)
             console.tell(f"{after.name}, {how}: {deed.number}. {words}.")
-        if len(turned) > MOST_TOLD:
-            console.tell(f"{after.name}: and {len(turned) - MOST_TOLD:,} more of the kind.")
+        if len(turned) > MAX_EVENTS_TOLD:
+            console.tell(f"{after.name}: and {len(turned) - MAX_EVENTS_TOLD:,} more of the kind.")
         for line in (*renamed_lines(before, after), *fresh):
             console.tell(f"  {sentence(line)}")
         if back and number is None:

@@ -16,9 +16,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from catalog.catalogue.bundle_catalogue import Catalogue
-    from catalog.catalogue.store.integrity import Verdict
+    from catalog.catalogue.store.integrity import CheckUp
 
-MOST_TOLD = 20
+MAX_FAULTS_TOLD = 20
 """Faults told one by one on the terminal."""
 
 
@@ -62,17 +62,17 @@ def check_up(
     ):
         if as_is:
             keep_as_is(kept.connection)
-        verdict = check(kept.connection, tell)
-        if mend and any(one.mendable for one in verdict.faults):
-            _mend(kept, verdict, tell)
-            verdict = check(kept.connection, tell)
+        found = check(kept.connection, tell)
+        if mend and any(one.mendable for one in found.faults):
+            _mend(kept, found, tell)
+            found = check(kept.connection, tell)
         if copy is not None:
             from catalog.catalogue.store.file_copy import copy_to
 
             tell("copying")
             copy_to(kept.connection, kept.path, copy, over=replace)
-    _say(verdict, kept.path, copy, manner)
-    if not verdict.well:
+    _say(found, kept.path, copy, manner)
+    if not found.well:
         raise typer.Exit(EXIT_USAGE)
 
 
@@ -154,38 +154,38 @@ def _refuse_missing(catalogue: Path | None) -> None:
         )
 
 
-def _mend(kept: Catalogue, verdict: Verdict, tell: Callable[[str], None]) -> None:
+def _mend(kept: Catalogue, found: CheckUp, tell: Callable[[str], None]) -> None:
     """Measure and list bundles anew, save those whose photos are gone."""
     from catalog.catalogue.store.repair import mend
 
-    lost = {one.bundle for one in verdict.faults if not one.mendable}
-    for name in dict.fromkeys(one.bundle for one in verdict.faults if one.mendable):
+    lost = {one.bundle for one in found.faults if not one.mendable}
+    for name in dict.fromkeys(one.bundle for one in found.faults if one.mendable):
         if name not in lost:
             mend(kept.connection, name, tell)
 
 
-def _say(verdict: Verdict, place: Path, copy: Path | None, manner: Manner) -> None:
+def _say(found: CheckUp, place: Path, copy: Path | None, manner: Manner) -> None:
     if manner.json:
         from dataclasses import asdict
 
         from cli.bundles.bundle_json import text_of
 
-        told = {"file": str(place), "well": verdict.well, "copy": str(copy) if copy else None}
-        console.say_json(text_of({**told, **asdict(verdict)}))
+        told = {"file": str(place), "well": found.well, "copy": str(copy) if copy else None}
+        console.say_json(text_of({**told, **asdict(found)}))
         return
-    if verdict.well and not manner.quiet:
+    if found.well and not manner.quiet:
         console.tell(
-            f"All is well: {_many(verdict.bundles, 'bundle')}, {_many(verdict.photos, 'photo')}, "
-            f"{_many(verdict.squares, 'square')} and {_many(verdict.deeds, 'note')} of yours "
+            f"All is well: {_many(found.bundles, 'bundle')}, {_many(found.photos, 'photo')}, "
+            f"{_many(found.squares, 'square')} and {_many(found.deeds, 'note')} of yours "
             f"in '{place}' are whole and agree with each other."
         )
-    for fault in verdict.faults[:MOST_TOLD]:
+    for fault in found.faults[:MAX_FAULTS_TOLD]:
         console.complain(f"{fault.what}; {fault.cure}.")
-    more = len(verdict.faults) - MOST_TOLD
+    more = len(found.faults) - MAX_FAULTS_TOLD
     if more > 0:
         console.complain(f"{more} more are wrong; --json lists them all.")
     if copy is not None and not manner.quiet:
-        console.tell(f"A copy is in '{copy}'{'' if verdict.well else ', faults and all'}.")
+        console.tell(f"A copy is in '{copy}'{'' if found.well else ', faults and all'}.")
 
 
 def _answer(manner: Manner, told: dict[str, str | int], sentence: str) -> None:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     import sqlite3
     from fractions import Fraction
 
-    from catalog.catalogue.search.bundle_search import Search
+    from catalog.catalogue.search.bundle_search import SquareSearch
 
 
 class ValueWord(StrEnum):
@@ -85,15 +85,15 @@ def near(
     text = " ".join(what or ())
     if not (text or bundle or value or fabric or size or left_over):
         raise UsageError("nothing to look for was named", "name a colour, as in: near dusty teal")
-    from catalog.catalogue.search.bundle_search import Search, look_through
+    from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
 
     with _opened(manner.catalogue) as sql:
-        from catalog.catalogue.search.colour_query import asked_for
+        from catalog.catalogue.search.colour_query import parse_colour_query
         from catalog.catalogue.store.row_reading import bundle_id
 
         within = bundle_id(sql, bundle) if bundle else None
-        asked = asked_for(sql, text, bundle) if text else None
-        search = Search(
+        asked = parse_colour_query(sql, text, bundle) if text else None
+        search = SquareSearch(
             bundle=within,
             value=value.value if value else None,
             fabric=_fabric(sql, fabric, bundle) if fabric else None,
@@ -102,7 +102,7 @@ def near(
             left_over=left_over,
             without=(asked.square,) if asked and asked.square else (),
         )
-        found = look_through(sql, asked.lab if asked else None, search, number)
+        found = search_squares(sql, asked.lab if asked else None, search, number)
     from cli.bundles.near_words import found_json, say_found
 
     if manner.json:
@@ -134,11 +134,11 @@ def partner(
     from catalog.catalogue.search.partner_search import partners_of
 
     with _opened(manner.catalogue) as sql:
-        from catalog.catalogue.search.bundle_search import shelved
-        from catalog.catalogue.search.colour_query import square_asked_for
+        from catalog.catalogue.search.bundle_search import found_squares
+        from catalog.catalogue.search.colour_query import queried_square
 
-        number_asked = square_asked_for(sql, " ".join(square))
-        (own,) = shelved(sql, [number_asked])
+        number_asked = queried_square(sql, " ".join(square))
+        (own,) = found_squares(sql, [number_asked])
         found = partners_of(sql, number_asked, number)
     from cli.bundles.near_words import partners_json, say_partners
 
@@ -168,10 +168,10 @@ def _opened(catalogue: Path | None) -> Iterator[sqlite3.Connection]:
 
 
 def _fabric(sql: sqlite3.Connection, text: str, bundle: str | None) -> tuple[int, str]:
-    from catalog.catalogue.search.bundle_search import shelved
-    from catalog.catalogue.search.colour_query import square_asked_for
+    from catalog.catalogue.search.bundle_search import found_squares
+    from catalog.catalogue.search.colour_query import queried_square
 
-    (one,) = shelved(sql, [square_asked_for(sql, text, bundle)])
+    (one,) = found_squares(sql, [queried_square(sql, text, bundle)])
     return one.bundle_id, one.fabric
 
 
@@ -181,7 +181,7 @@ def _length(text: str | None) -> Fraction | None:
     return parse_length(text) if text else None
 
 
-def _hint(search: Search) -> str:
+def _hint(search: SquareSearch) -> str:
     """Say what to leave out where nothing was found."""
     if search.left_over:
         return "only what a count left over was looked through: calicount count BUNDLE makes one"

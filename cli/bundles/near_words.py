@@ -14,12 +14,12 @@ from cli import console
 from cli.bundles.bundle_json import text_of
 
 if TYPE_CHECKING:
-    from catalog.catalogue.search.bundle_search import Shelved
-    from catalog.catalogue.search.colour_query import Asked
+    from catalog.catalogue.search.bundle_search import FoundSquare
+    from catalog.catalogue.search.colour_query import ColourQuery
     from catalog.catalogue.search.partner_search import Partner
 
 
-def say_found(asked: Asked | None, found: Sequence[Shelved], hint: str) -> None:
+def say_found(asked: ColourQuery | None, found: Sequence[FoundSquare], hint: str) -> None:
     """Print squares, nearest first."""
     if asked and asked.note:
         console.tell(asked.note)
@@ -32,7 +32,7 @@ def say_found(asked: Asked | None, found: Sequence[Shelved], hint: str) -> None:
     console.table(title, columns[:shown], [_row(one)[:shown] for one in found], words=6)
 
 
-def say_partners(own: Shelved, found: Sequence[Partner]) -> None:
+def say_partners(own: FoundSquare, found: Sequence[Partner]) -> None:
     """Print the best partners of a square, and how sure they are."""
     if not found:
         console.tell(
@@ -53,7 +53,7 @@ def say_partners(own: Shelved, found: Sequence[Partner]) -> None:
         )
 
 
-def found_json(asked: Asked | None, found: Sequence[Shelved]) -> str:
+def found_json(asked: ColourQuery | None, found: Sequence[FoundSquare]) -> str:
     """Return the colour asked for and the squares found."""
     return text_of(
         {
@@ -66,7 +66,7 @@ def found_json(asked: Asked | None, found: Sequence[Shelved]) -> str:
     )
 
 
-def partners_json(own: Shelved, found: Sequence[Partner]) -> str:
+def partners_json(own: FoundSquare, found: Sequence[Partner]) -> str:
     """Return a square and its best partners."""
     return text_of(
         {
@@ -84,14 +84,14 @@ def partners_json(own: Shelved, found: Sequence[Partner]) -> str:
     )
 
 
-def _row(one: Shelved) -> tuple[str, ...]:
+def _row(one: FoundSquare) -> tuple[str, ...]:
     away = one.difference
     named = f"{one.label} ({one.said})" if one.said else one.label
     told = ("", "") if away is None else (words_for_difference(away), f"{away:.1f}")
     return (one.bundle, named, one.colour_name, one.value, one.state or "free", *told)
 
 
-def _partner_row(own: Shelved, one: Partner) -> tuple[str, ...]:
+def _partner_row(own: FoundSquare, one: Partner) -> tuple[str, ...]:
     other = one.square
     larger = f", {show_length(other.side)}: cut it down" if other.side > own.side else ""
     return (
@@ -118,7 +118,7 @@ def _sureness(one: Partner) -> str:
     return f"give or take {doubt:.1f}: hold them together"
 
 
-def _object(one: Shelved) -> dict[str, Any]:
+def _object(one: FoundSquare) -> dict[str, Any]:
     away = one.difference
     return {
         "bundle": one.bundle,

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 TRIES: Final = 30
 """How often a change is worked out anew because another command was quicker."""
-MOST_TOLD: Final = 20
+MAX_EVENTS_TOLD: Final = 20
 """Deeds of one command that are told one by one."""
 LONGEST_PAUSE: Final = 0.05
 """Seconds, by chance fewer, before it is tried again, so that two commands don't keep step."""
@@ -85,11 +85,11 @@ def told(before: Kept, after: Kept, deeds: Sequence[Deed], manner: Manner) -> No
     elif not manner.quiet:
         from catalog.catalogue.events.event_words import words_of
 
-        for deed in deeds[:MOST_TOLD]:
+        for deed in deeds[:MAX_EVENTS_TOLD]:
             as_called = before if deed.kind == "place" else after
             console.tell(f"{after.name}: {words_of(deed, as_called)}.")
-        if len(deeds) > MOST_TOLD:
-            console.tell(f"{after.name}: and {len(deeds) - MOST_TOLD:,} more of the kind.")
+        if len(deeds) > MAX_EVENTS_TOLD:
+            console.tell(f"{after.name}: and {len(deeds) - MAX_EVENTS_TOLD:,} more of the kind.")
         for line in (*renamed_lines(before, after), *_let_go(before, after, deeds), *fresh):
             console.tell(f"  {sentence(line)}")
         console.tell(f"  calicount undo {quoted(after.name)} takes it back.")
@@ -103,8 +103,11 @@ def renamed_lines(before: Kept, after: Kept) -> list[str]:
         for one in before.by_label.values()
         if one.id in now and now[one.id].live and now[one.id].label != one.label
     ]
-    more = len(moved) - MOST_TOLD
-    return [*moved[:MOST_TOLD], *([f"{more:,} more squares have other labels"] if more > 0 else [])]
+    more = len(moved) - MAX_EVENTS_TOLD
+    return [
+        *moved[:MAX_EVENTS_TOLD],
+        *([f"{more:,} more squares have other labels"] if more > 0 else []),
+    ]
 
 
 def _let_go(before: Kept, after: Kept, deeds: Sequence[Deed]) -> list[str]:
@@ -136,7 +139,7 @@ def _told_nothing(kept: Kept, deeds: Sequence[Deed], manner: Manner) -> None:
     elif not manner.quiet:
         from catalog.catalogue.events.event_words import words_of
 
-        for deed in deeds[:MOST_TOLD]:
+        for deed in deeds[:MAX_EVENTS_TOLD]:
             console.tell(f"{kept.name}: {words_of(deed, kept)}, as it was already.")
         console.tell("  Nothing had to be changed.")
 

@@ -17,7 +17,7 @@ from cli.options import CatalogueOption, QuietFlag
 
 if TYPE_CHECKING:
     from cli.page.photo_jobs import Jobs
-    from cli.page.server_state import Shop
+    from cli.page.server_state import ServerState
 
 
 def open_(
@@ -71,12 +71,12 @@ def open_(
         raise UsageError(f"{option} is for photos that are to be kept", "name photos too")
     from cli.page.serving import serve
 
-    def prepare(shop: Shop, jobs: Jobs) -> None:
+    def prepare(state: ServerState, jobs: Jobs) -> None:
         if photos:
-            _add(shop, jobs, photos, name, side)
+            _add(state, jobs, photos, name, side)
         elif words:
-            with shop.catalogue() as kept:
-                shop.opened_with = kept.bundle(words[0]).id
+            with state.catalogue() as kept:
+                state.opened_with = kept.bundle(words[0]).id
 
     def opened(address: str, once: str) -> None:
         console.say(address)
@@ -94,7 +94,9 @@ def _is_file(word: str) -> bool:
     return os.path.isfile(word)  # noqa: PTH113 - a word may be too long to be asked of
 
 
-def _add(shop: Shop, jobs: Jobs, photos: list[Path], name: str | None, side: str | None) -> None:
+def _add(
+    state: ServerState, jobs: Jobs, photos: list[Path], name: str | None, side: str | None
+) -> None:
     """Put photos in the row, copied as they are now."""
     from catalog.photo import read_content
 

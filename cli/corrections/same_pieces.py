@@ -8,7 +8,7 @@ from catalog.errors import CatalogueError
 from cli.bundles.open_bundle import number_of, quoted
 
 if TYPE_CHECKING:
-    from catalog.analysis import Looked
+    from catalog.analysis import PhotoAnalysis
     from catalog.catalogue.bundle_catalogue import Catalogue
     from catalog.catalogue.records import Deed, Kept
 
@@ -85,9 +85,9 @@ def alike(
     )
 
 
-def looked_of(catalogue: Catalogue, kept: Kept) -> list[Looked]:
+def looked_of(catalogue: Catalogue, kept: Kept) -> list[PhotoAnalysis]:
     """Return what each photo of a kept bundle shows now, with labels as in the bundle."""
-    from catalog.analysis import Looked
+    from catalog.analysis import PhotoAnalysis
     from catalog.models import Found
 
     crops = catalogue.crops(kept)
@@ -97,7 +97,7 @@ def looked_of(catalogue: Catalogue, kept: Kept) -> list[Looked]:
         found = Found(tuple(one.square for one in swatches), photo.pixels_per_inch, photo.cut_off)
         pictures = tuple(crops[one.label] for one in swatches)
         looked.append(
-            Looked(
+            PhotoAnalysis(
                 photo.name,
                 photo.digest,
                 photo.wide,

@@ -11,32 +11,32 @@ from starlette.types import ASGIApp
 
 from cli.page.guard import Guard, Keys
 from cli.page.photo_jobs import Jobs
-from cli.page.routes.bundle_routes import Bundles
-from cli.page.routes.downloads import TakeAlong
+from cli.page.routes.bundle_routes import BundleRoutes
+from cli.page.routes.downloads import DownloadRoutes
 from cli.page.routes.http_answers import answering, refusal
-from cli.page.routes.pairing_routes import Pairing
-from cli.page.routes.picture_routes import Pictures
-from cli.page.routes.plan_routes import Plans
-from cli.page.routes.upload_routes import Uploads
-from cli.page.server_state import Shop
-from cli.page.static_files import Statics
+from cli.page.routes.pairing_routes import PairingRoutes
+from cli.page.routes.picture_routes import PictureRoutes
+from cli.page.routes.plan_routes import PlanRoutes
+from cli.page.routes.upload_routes import UploadRoutes
+from cli.page.server_state import ServerState
+from cli.page.static_files import StaticFiles
 
 
-def make_app(shop: Shop, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
+def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
     """Return the server's application.
 
     Parameters
     ----------
-    shop : Shop
+    shop : ServerState
     jobs : Jobs
     keys : Keys
         That let the browser in.
     port : int
         On which it will be asked.
     """
-    statics, bundles, pairing = Statics(), Bundles(shop, jobs), Pairing(shop)
-    pictures, plans, uploads = Pictures(shop), Plans(shop), Uploads(shop, jobs)
-    along = TakeAlong(shop, plans, pictures)
+    statics, bundles, pairing = StaticFiles(), BundleRoutes(state, jobs), PairingRoutes(state)
+    pictures, plans, uploads = PictureRoutes(state), PlanRoutes(state), UploadRoutes(state, jobs)
+    along = DownloadRoutes(state, plans, pictures)
     here = "/api/bundle/{bundle:int}"
     quick = {
         "/": statics.index,

@@ -19,24 +19,24 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 
 from catalog.errors import CalicountError, CatalogueError
 from cli.page.routes.http_answers import NotThereError, TooLargeError
-from cli.page.server_state import Shop
+from cli.page.server_state import ServerState
 
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from catalog.analysis import Looked
+    from catalog.analysis import PhotoAnalysis
     from catalog.catalogue.photo_intake import Added
 
-    Ready = tuple["Job", Looked, bytes]
+    Ready = tuple["Job", PhotoAnalysis, bytes]
     """A photo that was looked at, and its file."""
 
-MOST_WAITING: Final = 200
+MAX_WAITING: Final = 200
 """Photos that may wait; a bundle takes a dozen."""
-MOST_BYTES: Final = 4_000_000_000
+MAX_WAITING_BYTES: Final = 4_000_000_000
 """Of all photos that wait, on the disk: four hundred of a phone's largest."""
-TOGETHER: Final = 24
+MAX_ADDED_TOGETHER: Final = 24
 """Photos added at once at most: their files are held in memory, some 5 MB each."""
-REMEMBERED: Final = 1_000
+MAX_JOBS_REMEMBERED: Final = 1_000
 """Photos done with of which the outcome is still known."""
 PATIENCE: Final = 20.0
 """Seconds that ending waits for the photo that is being read."""
@@ -66,12 +66,12 @@ class Jobs:
 
     Parameters
     ----------
-    shop : Shop
+    shop : ServerState
         Whose catalogue they are added to.
     """
 
-    def __init__(self, shop: Shop) -> None:
-        self._shop = shop
+    def __init__(self, state: ServerState) -> None:
+        self._server = state
         self._row: deque[Job] = deque()
         self._jobs: OrderedDict[str, Job] = OrderedDict()
         self._lock = Condition()
@@ -97,10 +97,10 @@ class Jobs:
             Too many wait already, the bundle's squares have another size, or no bundle can be
             called so.
         """
-        fit, inches = self._shop.bundle_for(bundle, side)
+        fit, inches = self._server.bundle_for(bundle, side)
         with self._lock:
             waiting = [one for one in self._jobs.values() if one.state == "waiting"]
-            if len(waiting) >= MOST_WAITING or sum(one.size for one in waiting) > MOST_BYTES:
+            if len(waiting) >= MAX_WAITING or sum(one.size for one in waiting) > MAX_WAITING_BYTES:
                 raise TooLargeError(
                     f"{len(waiting)} photos are waiting already", "add more when they are read"
                 )
@@ -163,7 +163,7 @@ class Jobs:
             first = job
             while job is not None:
                 ready += self._look(job)
-                job = self._next(first) if len(ready) < TOGETHER else None
+                job = self._next(first) if len(ready) < MAX_ADDED_TOGETHER else None
             if ready and not self._ending:
                 self._add(ready)
 
@@ -180,14 +180,14 @@ class Jobs:
 
     def _look(self, job: Job) -> list[Ready]:
         """Look at a photo; nothing comes of one that can't be read or shows no squares."""
-        from catalog.analysis import look_at
+        from catalog.analysis import analyse_photo
         from catalog.errors import NoSquaresError
 
         job.state, job.words = "working", "looking for squares"
         with self._failing([job]):
             content = job.file.read_bytes()
             job.file.unlink()
-            looked = look_at(content, job.name, float(job.side))
+            looked = analyse_photo(content, job.name, float(job.side))
             if looked.problem is not None:
                 raise looked.problem
             if not looked.found.squares:
@@ -201,7 +201,7 @@ class Jobs:
     def _add(self, ready: Sequence[Ready]) -> None:
         first = ready[0][0]
         with self._failing([job for job, _, _ in ready]):
-            with self._shop.catalogue() as catalogue:
+            with self._server.catalogue() as catalogue:
                 photos = [(looked, content) for _, looked, content in ready]
                 added = catalogue.add(first.bundle, first.side, photos)
             for job, looked, _ in ready:
@@ -225,7 +225,7 @@ class Jobs:
 
     def _forget(self) -> None:
         """Let the oldest go that are done with."""
-        over = len(self._jobs) - REMEMBERED
+        over = len(self._jobs) - MAX_JOBS_REMEMBERED
         old = [n for n, one in self._jobs.items() if one.state in {"done", "failed"}]
         for number in old[: max(over, 0)]:
             del self._jobs[number]
@@ -236,13 +236,13 @@ def _fail(jobs: Sequence[Job], error: CalicountError) -> None:
         job.problem, job.words, job.state = error, "could not be added", "failed"
 
 
-def _outcome(looked: Looked, added: Added) -> str:
+def _outcome(looked: PhotoAnalysis, added: Added) -> str:
     if looked.digest in {photo.digest for photo in added.kept.gone_photos}:
         return "was taken out of the bundle earlier; take that back in the history to have it again"
     known = looked.name in added.known and looked.name not in added.added
     return "in the bundle already" if known else f"{_squares(looked)} found"
 
 
-def _squares(looked: Looked) -> str:
+def _squares(looked: PhotoAnalysis) -> str:
     number = len(looked.found.squares)
     return f"{number} {'square' if number == 1 else 'squares'}"

@@ -21,11 +21,11 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
-REMEMBERED: Final = 64
+MAX_ANSWERS: Final = 64
 """Answers kept; of bundles and sets, each at one version."""
-PHOTOS: Final = 2
+MAX_DECODED_PHOTOS: Final = 2
 """Decoded photos kept; one of 12 megapixels takes 36 MB."""
-PICTURES: Final = 12
+MAX_PICTURES: Final = 12
 """JPEGs of photos kept, some 5 MB each at 12 megapixels; browsers keep them too."""
 
 
@@ -61,7 +61,7 @@ class Memory:
                 self._held.popitem(last=False)
 
 
-class Shop:
+class ServerState:
     """The catalogue that the page shows.
 
     Parameters
@@ -74,9 +74,9 @@ class Shop:
         self.path = path
         self.opened_with: int | None = None
         """Number of the bundle that the command asked to open."""
-        self.answers = Memory(REMEMBERED)
-        self.photos = Memory(PHOTOS)
-        self.pictures = Memory(PICTURES)
+        self.answers = Memory(MAX_ANSWERS)
+        self.photos = Memory(MAX_DECODED_PHOTOS)
+        self.pictures = Memory(MAX_PICTURES)
         self._idle: LifoQueue[Catalogue] = LifoQueue()
 
     @contextmanager

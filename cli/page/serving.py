@@ -16,7 +16,7 @@ from cli import interrupts
 from cli.page.app import make_app
 from cli.page.guard import ADDRESS, Keys
 from cli.page.photo_jobs import Jobs
-from cli.page.server_state import Shop
+from cli.page.server_state import ServerState
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -67,7 +67,7 @@ def listening(port: int) -> socket.socket:
 def serve(
     path: Path | None,
     port: int,
-    prepare: Callable[[Shop, Jobs], None],
+    prepare: Callable[[ServerState, Jobs], None],
     opened: Callable[[str, str], None],
 ) -> None:
     """Serve the page until it is interrupted.
@@ -85,11 +85,11 @@ def serve(
         serves a single time, to start the browser with.
     """
     with listening(port) as one:
-        number, shop, keys = one.getsockname()[1], Shop(path), Keys()
-        jobs = Jobs(shop)
+        number, state, keys = one.getsockname()[1], ServerState(path), Keys()
+        jobs = Jobs(state)
         try:
-            prepare(shop, jobs)
-            server = server_of(shop, jobs, keys, number)
+            prepare(state, jobs)
+            server = server_of(state, jobs, keys, number)
             threading.Thread(target=_warm, daemon=True).start()
             page = f"http://{ADDRESS}:{number}/?key="
             start = partial(opened, page + keys.opening, page + keys.once[0])
@@ -99,14 +99,14 @@ def serve(
             interrupts.answered()
         finally:
             jobs.close()
-            shop.close()
+            state.close()
 
 
-def server_of(shop: Shop, jobs: Jobs, keys: Keys, port: int) -> uvicorn.Server:
+def server_of(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> uvicorn.Server:
     """Return the server, which says nothing and takes no longer than `WAITING` to end."""
     import uvicorn
 
-    app = make_app(shop, jobs, keys, port)
+    app = make_app(state, jobs, keys, port)
     return uvicorn.Server(
         uvicorn.Config(
             app,

@@ -8,7 +8,7 @@ from typing import Final
 
 from starlette.responses import Response
 
-from cli.page.routes.http_answers import Asked, NotThereError
+from cli.page.routes.http_answers import NotThereError, PageRequest
 
 FOLDER: Final = Path(__file__).with_name("static")
 KINDS: Final = {
@@ -21,7 +21,7 @@ KINDS: Final = {
 INDEX: Final = "index.html"
 
 
-class Statics:
+class StaticFiles:
     """The answers that are files of the page."""
 
     def __init__(self) -> None:
@@ -31,15 +31,15 @@ class Statics:
             if path.suffix in KINDS and path.is_file()
         }
 
-    def index(self, asked: Asked) -> Response:
+    def index(self, asked: PageRequest) -> Response:
         """Answer with the page."""
         return self._file(INDEX, asked)
 
-    def file(self, asked: Asked) -> Response:
+    def file(self, asked: PageRequest) -> Response:
         """Answer with one of its files, named as it lies there."""
         return self._file(asked.path["name"], asked)
 
-    def _file(self, name: str, asked: Asked) -> Response:
+    def _file(self, name: str, asked: PageRequest) -> Response:
         path = self._files.get(name)
         if path is None:
             raise NotThereError(f"the page has no file '{name[:80]}'", "load the page again")

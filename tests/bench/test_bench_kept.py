@@ -15,10 +15,10 @@ import pytest
 from drawn import looked_at, stand_in
 
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.search.bundle_search import Search, look_through
+from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
 from catalog.catalogue.search.partner_search import partners_of
 from catalog.catalogue.store.catalogue_file import connect, snapshot
-from catalog.catalogue.store.digests import seal_whole
+from catalog.catalogue.store.digests import write_bundle_digests
 
 BUNDLES = 100
 
@@ -55,7 +55,7 @@ def copy_first(sql, number):
             signature, state, said from swatches where bundle_id = 1""",
     ):
         sql.execute(statement, made)
-    seal_whole(sql, number + 1)
+    write_bundle_digests(sql, number + 1)
     sql.execute("commit")
 
 
@@ -68,7 +68,7 @@ def shelf(full_shelf):
 
 
 def test_by_colour(benchmark, shelf):
-    found = benchmark(look_through, shelf, (50.0, -14.0, -9.0), Search(), 12)
+    found = benchmark(search_squares, shelf, (50.0, -14.0, -9.0), SquareSearch(), 12)
     assert len(found) == 12
     assert found[0].difference <= found[-1].difference
 

@@ -23,7 +23,7 @@ RUN = """
 import sys, time
 from pathlib import Path
 import psutil
-from catalog.analysis import look_at, look_at_all
+from catalog.analysis import analyse_photo, analyse_photos
 
 def main():
     jobs, count = map(int, sys.argv[1:])
@@ -34,9 +34,9 @@ def main():
     files = [Path("sample_photos", f"bundle_25_photo_{one}.jpg").read_bytes() for one in "ab"]
     def copies(several):
         return [(f"{n}.jpg", files[n % 2] + n.to_bytes(2, "big")) for n in range(several)]
-    list(look_at_all(copies(2 * jobs), 5.0, jobs=jobs))
+    list(analyse_photos(copies(2 * jobs), 5.0, jobs=jobs))
     began = time.perf_counter()
-    seen = list(look_at_all(copies(count), 5.0, jobs=jobs))
+    seen = list(analyse_photos(copies(count), 5.0, jobs=jobs))
     print(time.perf_counter() - began)
     assert [len(one.swatches) for one in seen] == [25] * count
 

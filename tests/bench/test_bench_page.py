@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from page_server import served
 
-from catalog.analysis import look_at
+from catalog.analysis import analyse_photo
 from catalog.catalogue.bundle_catalogue import Catalogue
 
 SHOWS_WITHIN = 0.2
@@ -18,7 +18,7 @@ def hundred(tmp_path_factory, sample_photos):
     place = tmp_path_factory.mktemp("page") / "own.catalogue"
     content = (sample_photos / "rainbow_tonals_10x10.jpg").read_bytes()
     with Catalogue(place) as catalogue:
-        catalogue.add("hundred", None, [(look_at(content, "rainbow.jpg", 5.0), content)])
+        catalogue.add("hundred", None, [(analyse_photo(content, "rainbow.jpg", 5.0), content)])
     with served(place) as page:
         view = page.bundle("hundred")
         page.do(view, {"kind": "rules", "tolerance": 9})

@@ -17,7 +17,7 @@ import pillow_heif
 import pytest
 from PIL import Image
 
-from catalog.photo.size_limits import MOST_A_PIXEL
+from catalog.photo.size_limits import MAX_BYTES_PER_PIXEL
 
 ROOT = Path(__file__).parents[2]
 SIZE = (8192, 6144)
@@ -70,7 +70,7 @@ def test_memory(benchmark, picture, tmp_path, name):
     pixels, file = SIZE[0] * SIZE[1], path.stat().st_size
     benchmark.extra_info.update(bytes_a_pixel=round((held - file) / pixels, 2))
     print(f"\n{name}: {(held - file) / pixels:.2f} bytes a pixel beyond its file")  # noqa: T201
-    assert 3 * pixels <= held <= MOST_A_PIXEL * pixels + 2 * file + BESIDE
+    assert 3 * pixels <= held <= MAX_BYTES_PER_PIXEL * pixels + 2 * file + BESIDE
 
 
 def read(path):

@@ -17,7 +17,7 @@ from drawn import looked_at, measured
 from sorting_page import Sheet, middle
 
 from catalog import analysis
-from catalog.analysis import look_at
+from catalog.analysis import analyse_photo
 from catalog.catalogue.bundle_catalogue import Catalogue
 
 DRAG_WITHIN, PAIRED_WITHIN, MANY_WITHIN = 50.0, 200.0, 1000.0
@@ -95,7 +95,7 @@ def hundred(tmp_path_factory, sample_photos, chromium):  # noqa: F811 - the fixt
     folder = tmp_path_factory.mktemp("hundred")
     content = enlarged(sample_photos / "rainbow_tonals_10x10.jpg")
     with Catalogue(folder / "own.catalogue") as catalogue:
-        catalogue.add("blues", None, [(look_at(content, "rainbow.jpg", 5.0), content)])
+        catalogue.add("blues", None, [(analyse_photo(content, "rainbow.jpg", 5.0), content)])
     with serving(folder / "own.catalogue") as page, visited(chromium, page.opening) as (tab, _):
         yield Sheet(tab, page, folder)
 
@@ -105,7 +105,7 @@ def thousand(tmp_path_factory, chromium):  # noqa: F811 - the fixture
     """A bundle of 1,000 squares drawn by chance, on four photos."""
     folder = tmp_path_factory.mktemp("thousand")
     with pytest.MonkeyPatch.context() as patch, Catalogue(folder / "own.catalogue") as catalogue:
-        patch.setattr(analysis, "measure_again", measured)
+        patch.setattr(analysis, "remeasure_photo", measured)
         patch.setattr(analysis, "brought_together", lambda looked, content_of, **_: tuple(looked))
         catalogue.add("blues", None, [looked_at(seed, 10, 25) for seed in range(4)])
     with serving(folder / "own.catalogue") as page, visited(chromium, page.opening) as (tab, _):

@@ -26,20 +26,20 @@ VERSION: Final = 2
 """From 2 on a photo may have lost its metadata and be known by the digest that it came with."""
 INDEX: Final = "bundle.json"
 
-MOST_MEMBERS: Final = 100_000
-MOST_IN_ALL: Final = 8 << 30
+MAX_MEMBERS: Final = 100_000
+MAX_UNPACKED_BYTES: Final = 8 << 30
 """Bytes, unpacked: more than a thousand phone photos."""
-MOST_INDEX: Final = 128 << 20
+MAX_INDEX_BYTES: Final = 128 << 20
 """Bytes of ``bundle.json``: some 50,000 squares (about 2.5 kB each, measured on drawn bundles)."""
-MOST_READ: Final = 1 << 30
+MAX_INDEX_MEMORY: Final = 1 << 30
 """Bytes that ``bundle.json`` may take when it is read: twice those of 50,000 squares (about 10 kB
 each, reckoned as `_when_read` does)."""
-MOST_LISTING: Final = 32 << 20
-"""Bytes of the archive's own list of its files: 300 for each of `MOST_MEMBERS`."""
-MOST_SHRUNK: Final = 100
+MAX_LISTING_BYTES: Final = 32 << 20
+"""Bytes of the archive's own list of its files: 300 for each of `MAX_MEMBERS`."""
+MAX_COMPRESSION: Final = 100
 """To how many times the archive's own size the files in it may unpack. Photos hardly shrink and
 are packed as they are; zeros shrink to a thousandth."""
-MOST_EACH: Final = 1 << 28
+MAX_MEMBER_BYTES: Final = 1 << 28
 """Bytes of any other file in it."""
 _ALLOWED: Final = re.compile(
     r"bundle\.json|photos/\d{3,6}\.[a-z0-9]{1,5}|crops/\d{4,7}\.jpg|lights/\d{3,6}\.npz"
@@ -48,7 +48,7 @@ _SAME_TIME: Final = (1980, 1, 1, 0, 0, 0)
 """Date of all files in it, the earliest that a zip knows: the same bundle gives the same bytes."""
 
 
-class Parcel:
+class ArchiveFile:
     """An archive, opened to be read; nothing is ever unpacked to disk.
 
     Parameters
@@ -71,7 +71,7 @@ class Parcel:
         members = packed.infolist()
         names = [one.orig_filename for one in members]
         unpacked = sum(one.file_size for one in members if one.orig_filename != INDEX)
-        if len(members) > MOST_MEMBERS or unpacked > min(MOST_IN_ALL, MOST_SHRUNK * size):
+        if len(members) > MAX_MEMBERS or unpacked > min(MAX_UNPACKED_BYTES, MAX_COMPRESSION * size):
             raise unfit(name, "it would unpack to more than any bundle")
         if min((one.header_offset for one in members), default=0) != 0:
             raise _damaged(name)
@@ -86,7 +86,7 @@ class Parcel:
         if INDEX not in self.members:
             raise unfit(self.name, f"it has no {INDEX}")
         told = self.read(INDEX)
-        if _when_read(told) > MOST_READ:
+        if _when_read(told) > MAX_INDEX_MEMORY:
             raise unfit(self.name, f"its {INDEX} holds more than any bundle")
         try:
             read = json.loads(told.decode("utf-8"), parse_constant=_no_number, parse_float=_finite)
@@ -124,12 +124,12 @@ class Parcel:
             raise unfit(self.name, "it is locked with a password")
         if one.compress_type not in {zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED}:
             raise unfit(self.name, "it is packed in a way that calicount doesn't use")
-        if one.file_size > (MOST_INDEX if told == INDEX else MOST_EACH):
+        if one.file_size > (MAX_INDEX_BYTES if told == INDEX else MAX_MEMBER_BYTES):
             raise unfit(self.name, f"{shown(told)} is too large")
 
 
 @contextmanager
-def opened(path: Path) -> Iterator[Parcel]:
+def opened(path: Path) -> Iterator[ArchiveFile]:
     """Open an archive to read it.
 
     Raises
@@ -141,8 +141,8 @@ def opened(path: Path) -> Iterator[Parcel]:
         if path.exists() and not path.is_file():  # a pipe would be waited for without end
             raise CatalogueError(f"'{path}' is no file", "name an exported bundle")
         with _Listed(path) as file, _as_zip(file, path.name) as packed:
-            file.most = MOST_EACH + 1
-            yield Parcel(packed, path.name, path.stat().st_size)
+            file.most = MAX_MEMBER_BYTES + 1
+            yield ArchiveFile(packed, path.name, path.stat().st_size)
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError) as error:
         raise _damaged(path.name) from error
     except OSError as error:
@@ -157,7 +157,7 @@ class _Listed(io.FileIO):
     Zip files are opened by reading that list whole, and making more than ten times of it.
     """
 
-    most = MOST_LISTING
+    most = MAX_LISTING_BYTES
 
     def read(self, size: int | None = -1, /) -> bytes:
         """Return some bytes; refuse too many."""

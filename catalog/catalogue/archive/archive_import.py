@@ -10,7 +10,7 @@ import sqlite3
 from pathlib import Path
 
 from catalog.catalogue.archive import archive_file
-from catalog.catalogue.archive.archive_file import Parcel, unfit
+from catalog.catalogue.archive.archive_file import ArchiveFile, unfit
 from catalog.catalogue.archive.bundle_archive import PHOTO_COLUMNS, SET_COLUMNS, SWATCH_COLUMNS
 from catalog.catalogue.archive.validation import Row, is_crop, is_signature, judge
 from catalog.catalogue.bundle_catalogue import fit_name
@@ -55,7 +55,7 @@ def import_bundle(connection: sqlite3.Connection, source: Path, name: str | None
                 number = _Taking(connection, packed, index).put(called)
             except (sqlite3.IntegrityError, KeyError) as error:
                 raise unfit(packed.name, "its parts don't agree with each other") from error
-            digests.seal_whole(connection, number)
+            digests.write_bundle_digests(connection, number)
             fault = next(iter(bundle_faults(connection, number, called)), None)
             if fault is not None:
                 raise unfit(packed.name, fault.what)
@@ -65,7 +65,7 @@ def import_bundle(connection: sqlite3.Connection, source: Path, name: str | None
 class _Taking:
     """The rows of an archive on their way into the catalogue, under new numbers."""
 
-    def __init__(self, connection: sqlite3.Connection, packed: Parcel, index: Row) -> None:
+    def __init__(self, connection: sqlite3.Connection, packed: ArchiveFile, index: Row) -> None:
         self._sql = connection
         self._packed = packed
         self._index = index

@@ -123,12 +123,12 @@ class _Rows:
 
     def _content(self, photo: int) -> bytes:
         """Return a photo's file as it goes out."""
-        from catalog.photo.metadata.removal import NotBareError, bare
+        from catalog.photo.metadata.removal import MetadataRemovalError, without_metadata
 
         content = row_reading.content_of_photo(self._sql, photo)
         try:
-            return content if self._photo_data else bare(content)
-        except NotBareError as error:
+            return content if self._photo_data else without_metadata(content)
+        except MetadataRemovalError as error:
             raise OutputError(
                 f"what '{self._files[photo]}' says of place and camera can't be taken out",
                 "add --with-photo-data to export it as it came",

@@ -11,7 +11,7 @@ from typing import Any, Final
 import numpy as np
 
 from catalog.catalogue.archive import archive_file, row_schemas
-from catalog.catalogue.archive.archive_file import Parcel, unfit
+from catalog.catalogue.archive.archive_file import ArchiveFile, unfit
 from catalog.catalogue.store import encoding
 from catalog.photo.formats.jpeg import jpeg_end
 from catalog.photo.size_limits import TooMuchError
@@ -36,7 +36,7 @@ SIDE: Final = re.compile(r"[0-9]{1,6}(/[0-9]{1,6})?")
 """How the catalogue writes a side, inches; a number such as 1e999999999 would never be read."""
 
 
-def judge(packed: Parcel, index: Row) -> None:
+def judge(packed: ArchiveFile, index: Row) -> None:
     """Refuse what isn't in the form that calicount writes, and files that belong to nothing.
 
     Raises
@@ -62,7 +62,7 @@ def judge(packed: Parcel, index: Row) -> None:
     _judge_files(packed, index["photos"], index["squares"])
 
 
-def _judge_files(packed: Parcel, photos: Sequence[Row], squares: Sequence[Row]) -> None:
+def _judge_files(packed: ArchiveFile, photos: Sequence[Row], squares: Sequence[Row]) -> None:
     named = [archive_file.INDEX]
     for folder, member in (
         *(("photos/", row["file"]) for row in photos),

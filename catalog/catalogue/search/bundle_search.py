@@ -36,7 +36,7 @@ that counts nor alone, nor cut up for small pieces."""
 
 
 @dataclass(frozen=True)
-class Search:
+class SquareSearch:
     """Which squares are looked through."""
 
     bundle: int | None = None
@@ -58,7 +58,7 @@ class Search:
 
 
 @dataclass(frozen=True)
-class Shelved:
+class FoundSquare:
     """A square of some bundle."""
 
     id: int
@@ -82,12 +82,12 @@ class Shelved:
     """CIEDE2000 from the colour that was asked for; None where none was."""
 
 
-def look_through(
+def search_squares(
     connection: sqlite3.Connection,
     colour: Lab | None,
-    search: Search = Search(),
+    search: SquareSearch = SquareSearch(),
     number: int | None = None,
-) -> tuple[Shelved, ...]:
+) -> tuple[FoundSquare, ...]:
     """Return squares of all bundles, nearest in colour first; without a colour, by bundle.
 
     Parameters
@@ -96,36 +96,36 @@ def look_through(
         In a snapshot.
     colour : Lab, optional
         CIELAB D65.
-    search : Search
+    search : SquareSearch
     number : int, optional
         How many at most.
 
     Returns
     -------
-    tuple of Shelved
+    tuple of FoundSquare
         Squares equally near come in the order of their bundles' names and of their places.
     """
-    table = asked_rows(connection, search)
+    table = matching_rows(connection, search)
     if colour is None:
-        return shelved(connection, [int(one) for one in table[:number, 0]])
+        return found_squares(connection, [int(one) for one in table[:number, 0]])
     away = lab.ciede2000(np.array(colour), table[:, 1:4])
     nearest = np.argsort(away, kind="stable")[:number]
-    return shelved(
+    return found_squares(
         connection, [int(one) for one in table[nearest, 0]], [float(one) for one in away[nearest]]
     )
 
 
-def asked_rows(connection: sqlite3.Connection, search: Search) -> Floats:
+def matching_rows(connection: sqlite3.Connection, search: SquareSearch) -> Floats:
     """Return the squares that a search asks for, (n, 7), by bundle and place.
 
     The columns are the square's number, L*, a*, b*, its uncertainty, its own uncertainty and its
     photo's number.
     """
     with digests.understood("some bundle"):
-        return _asked_rows(connection, search)
+        return _matching_rows(connection, search)
 
 
-def _asked_rows(connection: sqlite3.Connection, search: Search) -> Floats:
+def _matching_rows(connection: sqlite3.Connection, search: SquareSearch) -> Floats:
     bundles = _bundles(connection, search)
     wheres, given = _wheres(search)
     wheres.append(f"w.bundle_id in ({', '.join('?' * len(bundles))})")
@@ -143,14 +143,14 @@ def _asked_rows(connection: sqlite3.Connection, search: Search) -> Floats:
     return table[np.lexsort((table[:, 8], shelf)), :7]
 
 
-def shelved(
+def found_squares(
     connection: sqlite3.Connection, squares: Sequence[int], away: Sequence[float] | None = None
-) -> tuple[Shelved, ...]:
+) -> tuple[FoundSquare, ...]:
     """Return live squares by their numbers, in this order, with differences if given."""
     told = away if away is not None else [None] * len(squares)
     with digests.understood("some bundle"):
         found = tuple(
-            _shelved(connection, number, difference)
+            _found_square(connection, number, difference)
             for number, difference in zip(squares, told, strict=True)
         )
     for bundle in dict.fromkeys(one.bundle_id for one in found):
@@ -167,7 +167,7 @@ def square_of(connection: sqlite3.Connection, bundle: int, label: str) -> int | 
     return row[0] if row else None
 
 
-def _wheres(search: Search) -> tuple[list[str], list[int | str]]:
+def _wheres(search: SquareSearch) -> tuple[list[str], list[int | str]]:
     """Return the conditions that a square fulfils, and their values."""
     wheres: list[str] = []
     given: list[int | str] = []
@@ -187,7 +187,7 @@ def _wheres(search: Search) -> tuple[list[str], list[int | str]]:
     return wheres, given
 
 
-def _bundles(connection: sqlite3.Connection, search: Search) -> tuple[int, ...]:
+def _bundles(connection: sqlite3.Connection, search: SquareSearch) -> tuple[int, ...]:
     """Return the bundles that a search asks for, by name."""
     rows = connection.execute("select id, side from bundles order by name collate nocase")
     found = [(row[0], Fraction(row[1])) for row in rows]
@@ -200,14 +200,16 @@ def _bundles(connection: sqlite3.Connection, search: Search) -> tuple[int, ...]:
     )
 
 
-def _shelved(connection: sqlite3.Connection, number: int, difference: float | None) -> Shelved:
+def _found_square(
+    connection: sqlite3.Connection, number: int, difference: float | None
+) -> FoundSquare:
     row = connection.execute(
         """select w.*, s.photo_id, n.name, n.side from swatches w
             join squares s on s.id = w.square_id join bundles n on n.id = w.bundle_id
         where w.square_id = ?""",
         (number,),
     ).fetchone()
-    return Shelved(
+    return FoundSquare(
         id=number,
         bundle_id=row["bundle_id"],
         photo_id=row["photo_id"],

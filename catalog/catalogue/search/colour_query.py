@@ -18,7 +18,7 @@ _LABEL: Final = r"R[1-9]\d*C[1-9]\d*|S\d{3,}"
 
 
 @dataclass(frozen=True)
-class Asked:
+class ColourQuery:
     """The colour that was asked for."""
 
     lab: Lab
@@ -32,7 +32,9 @@ class Asked:
     """What else it could have meant, as a sentence."""
 
 
-def asked_for(connection: sqlite3.Connection, text: str, bundle: str | None = None) -> Asked:
+def parse_colour_query(
+    connection: sqlite3.Connection, text: str, bundle: str | None = None
+) -> ColourQuery:
     """Return the colour that a person asks for.
 
     Parameters
@@ -63,14 +65,14 @@ def asked_for(connection: sqlite3.Connection, text: str, bundle: str | None = No
         )
     hexadecimal = colour_of_hex(text)
     if hexadecimal is not None:
-        return Asked(hexadecimal.lab, hexadecimal.words)
+        return ColourQuery(hexadecimal.lab, hexadecimal.words)
     if looks_munsell(text):
-        return Asked(lab_of_munsell(text), f"Munsell {text.strip().upper()}")
+        return ColourQuery(lab_of_munsell(text), f"Munsell {text.strip().upper()}")
     meant = colour_of_words(text)
-    return Asked(meant.lab, meant.words)
+    return ColourQuery(meant.lab, meant.words)
 
 
-def square_asked_for(connection: sqlite3.Connection, text: str, bundle: str | None = None) -> int:
+def queried_square(connection: sqlite3.Connection, text: str, bundle: str | None = None) -> int:
     """Return the number of the square that a person asks for.
 
     Parameters
@@ -98,7 +100,9 @@ def square_asked_for(connection: sqlite3.Connection, text: str, bundle: str | No
     return asked.square
 
 
-def _square_meant(connection: sqlite3.Connection, text: str, bundle: str | None) -> Asked | None:
+def _square_meant(
+    connection: sqlite3.Connection, text: str, bundle: str | None
+) -> ColourQuery | None:
     name, colon, label = text.rpartition(":")
     if colon and re.fullmatch(_LABEL, label.strip(), re.IGNORECASE):
         return _square(connection, name, label)
@@ -116,7 +120,7 @@ def _square_meant(connection: sqlite3.Connection, text: str, bundle: str | None)
     return _square(connection, joined[1], joined[2], note)
 
 
-def _square(connection: sqlite3.Connection, name: str, label: str, note: str = "") -> Asked:
+def _square(connection: sqlite3.Connection, name: str, label: str, note: str = "") -> ColourQuery:
     number = bundle_id(connection, name)
     square = square_of(connection, number, label)
     if square is None:
@@ -130,7 +134,7 @@ def _square(connection: sqlite3.Connection, name: str, label: str, note: str = "
         (square,),
     ).fetchone()
     colour = (row["lightness"], row["a"], row["b"])
-    return Asked(colour, f"{row['label']} of {row['name']}", square, number, note)
+    return ColourQuery(colour, f"{row['label']} of {row['name']}", square, number, note)
 
 
 def _is_bundle(connection: sqlite3.Connection, name: str) -> bool:

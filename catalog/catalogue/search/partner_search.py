@@ -10,7 +10,13 @@ from typing import Final
 import numpy as np
 
 from catalog.catalogue.records import State
-from catalog.catalogue.search.bundle_search import Floats, Search, Shelved, asked_rows, shelved
+from catalog.catalogue.search.bundle_search import (
+    Floats,
+    FoundSquare,
+    SquareSearch,
+    found_squares,
+    matching_rows,
+)
 from catalog.catalogue.store import row_reading
 from catalog.colour import lab
 from catalog.errors import CatalogueError
@@ -28,7 +34,7 @@ SURE: Final = 1.0
 class Partner:
     """A square that another could make a set with."""
 
-    square: Shelved
+    square: FoundSquare
     difference: float
     """CIEDE2000 between the two."""
     doubt: float
@@ -61,25 +67,29 @@ def partners_of(
     CatalogueError
         The square is of another set already, or can't be used.
     """
-    (own,) = shelved(connection, [square])
+    (own,) = found_squares(connection, [square])
     if own.state:
         raise CatalogueError(
             f"{own.label} of {own.bundle} is {own.state}",
             "name a square that can be used, or look for its like with calicount near",
         )
     passed = {square, *_spoken_for(connection, own)}
-    table = asked_rows(connection, Search(least_side=own.side, without=tuple(sorted(passed))))
+    table = matching_rows(
+        connection, SquareSearch(least_side=own.side, without=tuple(sorted(passed)))
+    )
     difference, doubt = _judged(own, table)
     worth = np.sqrt(difference**2 + SQUARE_OF_NINE_TENTHS * doubt**2)
     best = np.argsort(worth, kind="stable")[:number]
-    found = shelved(connection, [int(one) for one in table[best, 0]], difference[best].tolist())
+    found = found_squares(
+        connection, [int(one) for one in table[best, 0]], difference[best].tolist()
+    )
     return tuple(
         Partner(one, float(difference[place]), float(doubt[place]), float(worth[place]))
         for one, place in zip(found, best, strict=True)
     )
 
 
-def _judged(own: Shelved, table: Floats) -> tuple[Floats, Floats]:
+def _judged(own: FoundSquare, table: Floats) -> tuple[Floats, Floats]:
     """Return how far each square is from one, and by how much that may be off.
 
     What the light of a photo leaves in doubt is the same for all its squares.
@@ -92,7 +102,7 @@ def _judged(own: Shelved, table: Floats) -> tuple[Floats, Floats]:
     return difference, np.where(judged, np.hypot(mine, theirs), 0.0)
 
 
-def _spoken_for(connection: sqlite3.Connection, own: Shelved) -> Iterable[int]:
+def _spoken_for(connection: sqlite3.Connection, own: FoundSquare) -> Iterable[int]:
     """Return squares that may not be this one's partner."""
     with_locks = connection.execute(
         "select distinct bundle_id from deeds where kind in ('lock', 'swap') and not undone"

@@ -14,7 +14,7 @@ from typing import Any, Final
 
 from catalog.errors import CalicountError, CatalogueError
 
-SEALED_FROM: Final = 2
+DIGESTS_SINCE: Final = 2
 """Version of the tables from which on there are seals; see `catalog.catalogue.store.schema`."""
 PARTS: Final[Mapping[str, str]] = {
     "bundle": "select * from bundles where id = ?",
@@ -44,7 +44,9 @@ Rows = Sequence[Any]
 """Rows of a table, `sqlite3.Row` where the connection makes them."""
 
 
-def seal(connection: sqlite3.Connection, bundle: int, parts: Iterable[str] = PARTS) -> None:
+def write_digests(
+    connection: sqlite3.Connection, bundle: int, parts: Iterable[str] = PARTS
+) -> None:
     """Write the digests of parts of a bundle as they are now; inside the transaction of a change.
 
     A count's part is ``count`` and its number.
@@ -55,33 +57,33 @@ def seal(connection: sqlite3.Connection, bundle: int, parts: Iterable[str] = PAR
     )
 
 
-def seal_whole(connection: sqlite3.Connection, bundle: int) -> None:
+def write_bundle_digests(connection: sqlite3.Connection, bundle: int) -> None:
     """Write the digests of a bundle and all its counts as they are now, and no others."""
-    unseal(connection, bundle)
-    seal(connection, bundle, _all_parts(connection, bundle))
+    remove_digests(connection, bundle)
+    write_digests(connection, bundle, _all_parts(connection, bundle))
 
 
-def seal_all(connection: sqlite3.Connection) -> None:
+def write_all_digests(connection: sqlite3.Connection) -> None:
     """Write the digests of all bundles as they are now."""
     for (bundle,) in connection.execute("select id from bundles").fetchall():
-        seal_whole(connection, bundle)
+        write_bundle_digests(connection, bundle)
 
 
-def seal_again(connection: sqlite3.Connection, bundle: int) -> None:
+def rewrite_unmeasured_digests(connection: sqlite3.Connection, bundle: int) -> None:
     """Write the digests of all that isn't measured of a bundle as it is now."""
     connection.execute(
         f"delete from seals where bundle_id = ? and part not in ({', '.join('?' * len(MEASURED))})",
         (bundle, *MEASURED),
     )
-    seal(connection, bundle, set(_all_parts(connection, bundle)) - set(MEASURED))
+    write_digests(connection, bundle, set(_all_parts(connection, bundle)) - set(MEASURED))
 
 
-def unseal_lost(connection: sqlite3.Connection) -> None:
+def remove_lost_digests(connection: sqlite3.Connection) -> None:
     """Take away the digests of bundles that are there no more."""
     connection.execute("delete from seals where bundle_id not in (select id from bundles)")
 
 
-def unseal(connection: sqlite3.Connection, bundle: int) -> None:
+def remove_digests(connection: sqlite3.Connection, bundle: int) -> None:
     """Take away the digests of a bundle that is being removed."""
     connection.execute("delete from seals where bundle_id = ?", (bundle,))
 
@@ -100,7 +102,7 @@ def sound_rows(connection: sqlite3.Connection, bundle: int, part: str) -> Rows:
         They aren't those that calicount wrote.
     """
     rows = rows_of(connection, bundle, part)
-    if _sealed(connection):
+    if _has_digests(connection):
         found = connection.execute(
             "select digest from seals where bundle_id = ? and part = ?", (bundle, part)
         ).fetchone()
@@ -113,7 +115,7 @@ def rows_of(connection: sqlite3.Connection, bundle: int, part: str) -> Rows:
     """Return the rows of a part, whatever they hold."""
     if part in PARTS:
         query = PARTS[part]
-        if not _sealed(connection):
+        if not _has_digests(connection):
             query = query.replace(", file_digest", "")
         return connection.execute(query, (bundle,)).fetchall()
     count = int(part.removeprefix(_COUNT))
@@ -130,7 +132,7 @@ def refuse_broken(
 
 def broken_parts(connection: sqlite3.Connection, bundle: int) -> tuple[str, ...]:
     """Return the parts of a bundle that aren't as calicount wrote them; none before seals were."""
-    if not _sealed(connection):
+    if not _has_digests(connection):
         return ()
     kept = dict(connection.execute("select part, digest from seals where bundle_id = ?", (bundle,)))
     now = _all_parts(connection, bundle)
@@ -143,7 +145,7 @@ def broken_parts(connection: sqlite3.Connection, bundle: int) -> tuple[str, ...]
 
 def lost_bundles(connection: sqlite3.Connection) -> int:
     """Return how many bundles have seals and are there no more."""
-    if not _sealed(connection):
+    if not _has_digests(connection):
         return 0
     (lost,) = connection.execute(
         """select count(distinct bundle_id) from seals
@@ -182,9 +184,9 @@ def _damaged(name: str, why: str) -> CatalogueError:
     )
 
 
-def _sealed(connection: sqlite3.Connection) -> bool:
+def _has_digests(connection: sqlite3.Connection) -> bool:
     (version,) = connection.execute("pragma user_version").fetchone()
-    return bool(version >= SEALED_FROM)
+    return bool(version >= DIGESTS_SINCE)
 
 
 def _all_parts(connection: sqlite3.Connection, bundle: int) -> tuple[str, ...]:

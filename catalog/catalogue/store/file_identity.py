@@ -13,10 +13,10 @@ from catalog.catalogue.store.file_copy import SIDES
 from catalog.catalogue.store.schema import APPLICATION_ID, foreign
 from catalog.errors import CatalogueError
 
-LEAST: Final = 512
+MIN_DATABASE_BYTES: Final = 512
 """Bytes of the smallest database (SQLite, "Database File Format", 1.3.2); SQLite itself takes a
 file of a single byte for an empty one, and writes over it."""
-ANOTHER: Final = "name another file with --catalogue"
+NAME_ANOTHER: Final = "name another file with --catalogue"
 
 
 def refuse_unfit(path: Path) -> None:
@@ -26,7 +26,7 @@ def refuse_unfit(path: Path) -> None:
     """
     told = str(path).lower()
     if told == ":memory:" or told.startswith("file:"):
-        raise CatalogueError(f"'{path}' is no name that a file can have here", ANOTHER)
+        raise CatalogueError(f"'{path}' is no name that a file can have here", NAME_ANOTHER)
     try:
         found = path.stat()
     except (FileNotFoundError, NotADirectoryError):
@@ -37,7 +37,7 @@ def refuse_unfit(path: Path) -> None:
         raise _unfit(path, "it is a folder")
     if not stat.S_ISREG(found.st_mode):
         raise _unfit(path, "it is no plain file")
-    if 0 < found.st_size < LEAST:
+    if 0 < found.st_size < MIN_DATABASE_BYTES:
         raise _unfit(path, "file is not a database")
 
 
@@ -81,4 +81,4 @@ def may_be_written(path: Path) -> bool:
 
 
 def _unfit(path: Path, why: str) -> CatalogueError:
-    return CatalogueError(f"the catalogue '{path}' can't be used ({why})", ANOTHER)
+    return CatalogueError(f"the catalogue '{path}' can't be used ({why})", NAME_ANOTHER)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import sqlite3
-from collections.abc import Callable, Iterator, Sequence, Set
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -19,8 +19,7 @@ from catalog.catalogue.store.digests import CHECK_UP
 from catalog.catalogue.store.row_reading import Record
 from catalog.catalogue.store.schema import bring_up_to_date
 from catalog.errors import CatalogueError
-
-Teller = Callable[[str], None]
+from catalog.system.progress import Progress, unreported
 
 TAKE_BACK: Final = (
     "take back a copy of the catalogue if you have one; else export what still can be"
@@ -50,7 +49,7 @@ TOLD: Final = {
     "deeds": "deeds",
 }
 """What is counted, as the list of bundles counts it, and the rows that are."""
-MOST_NAMED: Final = 5
+MAX_LABELS_NAMED: Final = 5
 
 
 @dataclass(frozen=True)
@@ -67,7 +66,7 @@ class Fault:
 
 
 @dataclass(frozen=True)
-class Verdict:
+class CheckUp:
     """What a check-up found."""
 
     bundles: int
@@ -82,7 +81,7 @@ class Verdict:
         return not self.faults
 
 
-def check_up(connection: sqlite3.Connection, tell: Teller = lambda _: None) -> Verdict:
+def check_up(connection: sqlite3.Connection, tell: Progress = unreported) -> CheckUp:
     """Check a catalogue; it is only read.
 
     Parameters
@@ -102,7 +101,7 @@ def check_up(connection: sqlite3.Connection, tell: Teller = lambda _: None) -> V
             tell(doing)
             faults.extend(_read_to_its_end(look(connection)))
         counts = {name: _count(connection, rows) for name, rows in TOLD.items()}
-    return Verdict(faults=tuple(dict.fromkeys(faults)), **counts)
+    return CheckUp(faults=tuple(dict.fromkeys(faults)), **counts)
 
 
 def bundle_faults(connection: sqlite3.Connection, number: int, name: str) -> Iterator[Fault]:
@@ -294,8 +293,8 @@ def _named(state: State, numbers: Set[int]) -> str:
     labels = sorted(
         state.squares[n].label if n in state.squares else f"number {n}" for n in numbers
     )
-    more = f" and {len(labels) - MOST_NAMED} more" if len(labels) > MOST_NAMED else ""
-    return ", ".join(labels[:MOST_NAMED]) + more
+    more = f" and {len(labels) - MAX_LABELS_NAMED} more" if len(labels) > MAX_LABELS_NAMED else ""
+    return ", ".join(labels[:MAX_LABELS_NAMED]) + more
 
 
 def _count(connection: sqlite3.Connection, rows: str) -> int:

@@ -7,7 +7,8 @@ import sqlite3
 from catalog.catalogue.store import digests, row_reading
 from catalog.catalogue.store.catalogue_file import transaction
 from catalog.catalogue.store.integrity import state_or_why
-from catalog.catalogue.transactions import Teller, change_bundle
+from catalog.catalogue.transactions import change_bundle
+from catalog.system.progress import Progress, unreported
 
 _CLEARED = (
     "delete from swatches where bundle_id = :bundle or square_id in {squares}",
@@ -18,7 +19,7 @@ _CLEARED = (
 _SQUARES = "(select id from squares where bundle_id = :bundle)"
 
 
-def mend(connection: sqlite3.Connection, name: str, tell: Teller = lambda _: None) -> None:
+def mend(connection: sqlite3.Connection, name: str, tell: Progress = unreported) -> None:
     """Measure a bundle anew from its photos.
 
     Parameters
@@ -34,7 +35,7 @@ def mend(connection: sqlite3.Connection, name: str, tell: Teller = lambda _: Non
         number = row_reading.bundle_id(connection, name)
         for statement in _CLEARED:
             connection.execute(statement.format(squares=_SQUARES), {"bundle": number})
-        digests.seal(connection, number, digests.MEASURED)
+        digests.write_digests(connection, number, digests.MEASURED)
     change_bundle(connection, name, lambda rows: rows.deeds, None, tell)
 
 
@@ -46,5 +47,5 @@ def keep_as_is(connection: sqlite3.Connection) -> None:
     with transaction(connection):
         for (number,) in connection.execute("select id from bundles").fetchall():
             if state_or_why(connection, number)[0] is not None:
-                digests.seal_again(connection, number)
-        digests.unseal_lost(connection)
+                digests.rewrite_unmeasured_digests(connection, number)
+        digests.remove_lost_digests(connection)

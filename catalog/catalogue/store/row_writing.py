@@ -17,8 +17,8 @@ from catalog.catalogue.store import encoding
 from catalog.models import Square, Swatch, label_of
 
 if TYPE_CHECKING:
-    from catalog.analysis import Looked
-    from catalog.catalogue.derived_swatches import Fresh, Remeasured, Settled
+    from catalog.analysis import PhotoAnalysis
+    from catalog.catalogue.derived_swatches import DerivedSwatches, Fresh, Remeasured
 
 
 def now() -> str:
@@ -35,7 +35,7 @@ def make_bundle(connection: sqlite3.Connection, name: str, side: str) -> int:
 
 
 def put_photo(
-    connection: sqlite3.Connection, bundle: int, looked: Looked, content: bytes
+    connection: sqlite3.Connection, bundle: int, looked: PhotoAnalysis, content: bytes
 ) -> tuple[int, list[int]]:
     """Add a photo and what it said; give its number and its squares' numbers.
 
@@ -93,13 +93,13 @@ def put_deed(connection: sqlite3.Connection, bundle: int, deed: Deed, made: int)
 
 
 def under_numbers(
-    settled: Settled, trial: Mapping[int, Fresh], final: Mapping[int, Fresh]
-) -> Settled:
+    derived: DerivedSwatches, trial: Mapping[int, Fresh], final: Mapping[int, Fresh]
+) -> DerivedSwatches:
     """Return what was made of a bundle under the numbers that its new photos have got in the end.
 
     Parameters
     ----------
-    settled : Settled
+    settled : DerivedSwatches
     trial, final : mapping
         New photos with the numbers of their squares, in the same order.
     """
@@ -116,23 +116,23 @@ def under_numbers(
     again = tuple(
         replace(one, photo=photos.get(one.photo, one.photo), swatches=by_final(one.swatches),
                 crops=by_final(one.crops))
-        for one in settled.again
+        for one in derived.again
     )  # fmt: skip
-    return replace(settled, swatches=by_final(settled.swatches), again=again)
+    return replace(derived, swatches=by_final(derived.swatches), again=again)
 
 
-def put_settled(
-    connection: sqlite3.Connection, bundle: int, settled: Settled, state: State
+def put_derived(
+    connection: sqlite3.Connection, bundle: int, derived: DerivedSwatches, state: State
 ) -> None:
     """Write what was made of a bundle in place of what was there."""
-    for one in settled.again:
+    for one in derived.again:
         _put_measured(connection, one)
     connection.execute("delete from swatches where bundle_id = ?", (bundle,))
     connection.executemany(
         f"insert into swatches values ({', '.join('?' * 21)})",
         [
             _swatch_row(bundle, place, state.squares[number], swatch)
-            for place, (number, swatch) in enumerate(settled.swatches.items())
+            for place, (number, swatch) in enumerate(derived.swatches.items())
         ],
     )
 

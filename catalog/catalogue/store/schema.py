@@ -6,7 +6,7 @@ import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
-from catalog.catalogue.store.digests import SEALED_FROM, seal_all
+from catalog.catalogue.store.digests import DIGESTS_SINCE, write_all_digests
 from catalog.errors import CatalogueError
 
 APPLICATION_ID: Final = 0x43414C49
@@ -140,7 +140,9 @@ STEPS: Final[Sequence[tuple[str, Sequence[str]]]] = (
 """Name and statements of each step, oldest first; a step that was ever released never changes."""
 
 VERSION: Final = len(STEPS)
-_FILLED: Final[Mapping[int, Callable[[sqlite3.Connection], None]]] = {SEALED_FROM: seal_all}
+_FILLED: Final[Mapping[int, Callable[[sqlite3.Connection], None]]] = {
+    DIGESTS_SINCE: write_all_digests
+}
 """What a step puts into its tables, by the step's number."""
 
 

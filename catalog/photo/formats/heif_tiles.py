@@ -6,7 +6,7 @@ import struct
 from collections.abc import Iterator
 from typing import Final
 
-from catalog.photo.size_limits import MOST_PIECES, TooMuchError, refuse_more
+from catalog.photo.size_limits import MAX_SEGMENTS, TooMuchError, refuse_more
 
 SPILT: Final = 4
 """To how many times the picture its tiles may come; of the last in a row and a column hardly
@@ -33,7 +33,7 @@ def refuse_put_together(data: bytes) -> None:
             for at, _ in _inside(data, b"dimg", first + 4, last):
                 place = at + (4 if large else 2)
                 tiles += int.from_bytes(data[place : place + 2], "big")
-        refuse_more(tiles, MOST_PIECES, "tiles")
+        refuse_more(tiles, MAX_SEGMENTS, "tiles")
 
 
 def refuse_spilt(tiling: object, size: tuple[int, int]) -> None:

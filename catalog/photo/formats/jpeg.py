@@ -10,7 +10,7 @@ import numpy as np
 
 from catalog.photo.formats.with_pillow import PillowFile
 from catalog.photo.row_conversion import Pixels, gather
-from catalog.photo.size_limits import MOST_FILLING, MOST_PIECES, MOST_SCANS, refuse_more
+from catalog.photo.size_limits import MAX_FILLING_BYTES, MAX_SCANS, MAX_SEGMENTS, refuse_more
 from catalog.system.silence import ERROR, silent
 
 SCAN_END: Final = re.compile(rb"\xff[^\x00\xff\xd0-\xd7]")
@@ -56,9 +56,9 @@ def jpeg_end(data: bytes) -> JpegEnd | None:
             return JpegEnd(position - 2, one_scan, 0 if one_scan else 2 * samples)
         scans += marker == _SOS
         pieces += marker != _SOS
-        refuse_more(scans, MOST_SCANS, "scans")
-        refuse_more(pieces, MOST_PIECES, "segments")
-        refuse_more(filling, MOST_FILLING, "bytes of filling")
+        refuse_more(scans, MAX_SCANS, "scans")
+        refuse_more(pieces, MAX_SEGMENTS, "segments")
+        refuse_more(filling, MAX_FILLING_BYTES, "bytes of filling")
         if marker in BARE_MARKERS:
             continue
         if marker in _CODED_FRAMES:

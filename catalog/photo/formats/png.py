@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from catalog.photo.size_limits import MOST_PARTS, MOST_PIECES, refuse_more
+from catalog.photo.size_limits import MAX_PIXEL_PARTS, MAX_SEGMENTS, refuse_more
 
 _FIRST = 8
 """Where the first chunk stands."""
@@ -23,7 +23,7 @@ def png_is_whole(data: bytes) -> bool:
             return True
         parts += name == b"IDAT"
         pieces += name != b"IDAT"
-        refuse_more(pieces, MOST_PIECES, "chunks")
-        refuse_more(parts, MOST_PARTS, "chunks of pixels")
+        refuse_more(pieces, MAX_SEGMENTS, "chunks")
+        refuse_more(parts, MAX_PIXEL_PARTS, "chunks of pixels")
         position += 12 + int.from_bytes(data[position : position + 4], "big")
     return False

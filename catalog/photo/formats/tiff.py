@@ -6,7 +6,7 @@ import struct
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from catalog.photo.size_limits import MOST_PARTS, MOST_PIECES, TooMuchError, refuse_more
+from catalog.photo.size_limits import MAX_PIXEL_PARTS, MAX_SEGMENTS, TooMuchError, refuse_more
 
 if TYPE_CHECKING:
     from PIL.ImageFile import ImageFile
@@ -26,9 +26,9 @@ def refuse_tiff_floods(data: bytes) -> None:
     TooMuchError
     """
     for number, (kind, count) in enumerate(_fields(data), 1):
-        refuse_more(number, MOST_PIECES, "fields")
+        refuse_more(number, MAX_SEGMENTS, "fields")
         if kind not in _OF_BYTES:
-            refuse_more(count, MOST_PARTS, "strips or tiles")
+            refuse_more(count, MAX_PIXEL_PARTS, "strips or tiles")
 
 
 def _fields(data: bytes) -> Iterator[tuple[int, int]]:

@@ -12,7 +12,7 @@ import numpy as np
 
 from catalog.photo.formats.with_pillow import orientation_of
 from catalog.photo.row_conversion import Pixels, Strip, cut, gather
-from catalog.photo.size_limits import MOST_PIECES, refuse_more
+from catalog.photo.size_limits import MAX_SEGMENTS, refuse_more
 
 _ALPHA: Final = 0x10
 """Bit of the extended header's flags (RFC 9649, 2.7.1)."""
@@ -43,7 +43,7 @@ class WebpFile:
         self.whole: Final = len(data) >= 8 + int.from_bytes(data[4:8], "little")
         chunks: dict[bytes, bytes] = {}
         for number, (name, start, end) in enumerate(_chunks(data), 1):
-            refuse_more(number, MOST_PIECES, "chunks")
+            refuse_more(number, MAX_SEGMENTS, "chunks")
             chunks.setdefault(name, data[start : end if name in _KEPT else start + _HEAD])
         self.size: Final = _size(chunks)
         self.a_pixel: Final = _a_pixel(chunks)

@@ -18,7 +18,7 @@ Box = tuple[bytes, int, int, int]
 """Name, where it starts, where what it holds starts, and where it ends."""
 
 
-def bare_heif(data: bytes) -> bytes:
+def heif_without_metadata(data: bytes) -> bytes:
     """Return a HEIF file of the same length without Exif, XMP, thumbnails and films.
 
     Raises

@@ -15,8 +15,8 @@ from catalog.photo.decoding import orientation_in
 from catalog.photo.formats.container import kind_of
 from catalog.photo.formats.jpeg import BARE_MARKERS, SCAN_END
 from catalog.photo.formats.with_pillow import ORIENTATION
-from catalog.photo.metadata.heif_removal import bare_heif
-from catalog.photo.metadata.tiff_removal import bare_tiff
+from catalog.photo.metadata.heif_removal import heif_without_metadata
+from catalog.photo.metadata.tiff_removal import tiff_without_metadata
 
 _APP0, _APP1, _APP2, _APP14, _APP15, _COM = 0xE0, 0xE1, 0xE2, 0xEE, 0xEF, 0xFE
 _SOS, _EOI = 0xDA, 0xD9
@@ -34,11 +34,11 @@ _WEBP_EXIF, _WEBP_XMP = 0x08, 0x04
 """Flags of the extended header (RFC 9649, 2.7.1)."""
 
 
-class NotBareError(ValueError):
+class MetadataRemovalError(ValueError):
     """A file that isn't built as its kind should be, so that nothing can be taken out of it."""
 
 
-def bare(data: bytes) -> bytes:
+def without_metadata(data: bytes) -> bytes:
     """Return a photo's file without metadata.
 
     Parameters
@@ -55,7 +55,7 @@ def bare(data: bytes) -> bytes:
 
     Raises
     ------
-    NotBareError
+    MetadataRemovalError
         The file can't be taken apart.
     """
     kind = kind_of(data)
@@ -67,12 +67,12 @@ def bare(data: bytes) -> bytes:
         if kind == "WEBP":
             return _webp(data)
         if kind == "TIFF":
-            return bare_tiff(data)
+            return tiff_without_metadata(data)
         if kind == "HEIF":
-            return bare_heif(data)
+            return heif_without_metadata(data)
     except Exception as error:  # broken data raises whatever its walker stumbled over
-        raise NotBareError(str(error)) from error
-    raise NotBareError("no kind of photo")
+        raise MetadataRemovalError(str(error)) from error
+    raise MetadataRemovalError("no kind of photo")
 
 
 def _exif(orientation: int) -> bytes:
@@ -115,7 +115,7 @@ def _jpeg_parts(data: bytes) -> Iterator[tuple[int, bytes]]:
             coded = SCAN_END.search(data, position)
             position = coded.start() if coded else len(data)
             yield marker, data[end:position]
-    raise NotBareError("no end")
+    raise MetadataRemovalError("no end")
 
 
 def _jpeg_body(marker: int, body: bytes) -> bytes | None:

@@ -67,7 +67,7 @@ class _Tiff:
         return struct.unpack_from(self.order + form, self.data, at)
 
 
-def bare_tiff(data: bytes) -> bytes:
+def tiff_without_metadata(data: bytes) -> bytes:
     """Return a TIFF file of the same length that holds its first picture and nothing else.
 
     Raises

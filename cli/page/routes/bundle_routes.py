@@ -12,8 +12,8 @@ from catalog.errors import CatalogueError, StaleError, UsageError
 from cli.page.event_input import deeds_of, version_of
 from cli.page.input_checks import Said
 from cli.page.photo_jobs import Jobs
-from cli.page.routes.http_answers import Asked, refusal, told
-from cli.page.server_state import Shop
+from cli.page.routes.http_answers import PageRequest, refusal, told
+from cli.page.server_state import ServerState
 
 CAUTION: Final = (
     "Colours on a screen are a guide: before you cut, lay the squares of a set side by side in "
@@ -22,21 +22,21 @@ CAUTION: Final = (
 """`common practice`: shops and teachers judge cloth by daylight, since lamps and screens differ."""
 
 
-class Bundles:
+class BundleRoutes:
     """The answers about bundles."""
 
-    def __init__(self, shop: Shop, jobs: Jobs) -> None:
-        self.shop, self.jobs = shop, jobs
+    def __init__(self, state: ServerState, jobs: Jobs) -> None:
+        self.state, self.jobs = state, jobs
 
-    def start(self, _: Asked) -> Response:
+    def start(self, _: PageRequest) -> Response:
         """Answer with what the page shows first."""
         from catalog.pattern.patterns import shipped_patterns
         from cli.page.bundle_view import line_view
         from cli.page.pattern_form import units_view
 
-        with self.shop.catalogue() as catalogue:
+        with self.state.catalogue() as catalogue:
             lines = catalogue.lines()
-        patterns = self.shop.answers.of("patterns", shipped_patterns)
+        patterns = self.state.answers.of("patterns", shipped_patterns)
         return told(
             {
                 "version": _version(),
@@ -45,47 +45,47 @@ class Bundles:
                     {"name": name, "title": title, "says": says} for name, title, says in patterns
                 ],
                 "units": units_view(),
-                "open": self.shop.opened_with,
+                "open": self.state.opened_with,
                 "jobs": self.jobs.under_way,
                 "caution": CAUTION,
             }
         )
 
-    def check(self, asked: Asked) -> Response:
+    def check(self, asked: PageRequest) -> Response:
         """Say whether a new bundle may be called so, and its squares measure that."""
         from cli.counting.count_request import side_of
 
         side = asked.body.get("side", "5")
         if not isinstance(asked.body.get("name"), str) or not isinstance(side, str | int | float):
             raise UsageError("a new bundle needs a name and a size", "fill in both")
-        name = self.shop.fresh_name(str(asked.body["name"]))
+        name = self.state.fresh_name(str(asked.body["name"]))
         return told({"name": name, "side": str(side_of(str(side)))})
 
-    def show(self, asked: Asked) -> Response:
+    def show(self, asked: PageRequest) -> Response:
         """Answer with a bundle as it stands."""
-        return self._view(self.shop.kept(asked.number("bundle")))
+        return self._view(self.state.kept(asked.number("bundle")))
 
-    def do(self, asked: Asked) -> Response:
+    def do(self, asked: PageRequest) -> Response:
         """Do what the page asks, all of it or nothing."""
         number, seen = asked.number("bundle"), version_of(asked.body)
-        kept = self.shop.kept(number)
+        kept = self.state.kept(number)
         if kept.version != seen:
             return self._stale(kept)
         deeds = deeds_of(asked.body, kept)
         return self._changed(number, lambda all_, name: all_.do(name, deeds, seen_version=seen))
 
-    def undo(self, asked: Asked) -> Response:
+    def undo(self, asked: PageRequest) -> Response:
         """Take back what was done last, or the deed of a number."""
         return self._back(asked, "undo")
 
-    def redo(self, asked: Asked) -> Response:
+    def redo(self, asked: PageRequest) -> Response:
         """Do again what was taken back last, or the deed of a number."""
         return self._back(asked, "redo")
 
-    def rename(self, asked: Asked) -> Response:
+    def rename(self, asked: PageRequest) -> Response:
         """Call a bundle something else."""
         number = asked.number("bundle")
-        other = Said(asked.body, self.shop.kept(number)).text("name")
+        other = Said(asked.body, self.state.kept(number)).text("name")
 
         def renamed(catalogue: Any, name: str) -> Kept:  # noqa: ANN401 - a Catalogue
             catalogue.rename(name, other)
@@ -94,26 +94,26 @@ class Bundles:
 
         return self._changed(number, renamed)
 
-    def remove(self, asked: Asked) -> Response:
+    def remove(self, asked: PageRequest) -> Response:
         """Remove a bundle whose name was typed again."""
-        kept = self.shop.kept(asked.number("bundle"))
+        kept = self.state.kept(asked.number("bundle"))
         if asked.body.get("name") != kept.name:
             raise UsageError(
                 f"the name doesn't match, so {kept.name} is still there",
                 "type it as it stands to remove the bundle and its photos for good",
             )
-        with self.shop.catalogue() as catalogue:
+        with self.state.catalogue() as catalogue:
             catalogue.remove(kept.name)
         return told({})
 
-    def propose(self, asked: Asked) -> Response:
+    def propose(self, asked: PageRequest) -> Response:
         """Say where a square that was missed must lie: at a point, or in a row and column."""
-        kept = self.shop.kept(asked.number("bundle"))
+        kept = self.state.kept(asked.number("bundle"))
         return told(proposed(Said(asked.body, kept)))
 
-    def _back(self, asked: Asked, way: str) -> Response:
+    def _back(self, asked: PageRequest, way: str) -> Response:
         number, seen = asked.number("bundle"), version_of(asked.body)
-        kept = self.shop.kept(number)
+        kept = self.state.kept(number)
         if kept.version != seen:
             return self._stale(kept)
         said = Said(asked.body, kept)
@@ -124,9 +124,9 @@ class Bundles:
 
     def _changed(self, number: int, change: Any) -> Response:  # noqa: ANN401 - as Shop.change
         try:
-            return self._view(self.shop.change(number, change))
+            return self._view(self.state.change(number, change))
         except StaleError:
-            return self._stale(self.shop.kept(number))
+            return self._stale(self.state.kept(number))
 
     def _view(self, kept: Kept) -> Response:
         from cli.page.bundle_view import bundle_view

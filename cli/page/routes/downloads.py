@@ -15,10 +15,10 @@ from urllib.parse import quote
 from starlette.responses import Response
 
 from catalog.errors import CatalogueError
-from cli.page.routes.http_answers import Asked, NotThereError
-from cli.page.routes.picture_routes import Pictures
-from cli.page.routes.plan_routes import Plan, Plans, query_of
-from cli.page.server_state import Shop, stamp
+from cli.page.routes.http_answers import NotThereError, PageRequest
+from cli.page.routes.picture_routes import PictureRoutes
+from cli.page.routes.plan_routes import Plan, PlanRoutes, query_of
+from cli.page.server_state import ServerState, stamp
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import Kept
@@ -50,7 +50,7 @@ DIRTY: Final = re.compile(r"[^\w .()+-]+")
 
 
 @dataclass(frozen=True, eq=False)
-class Parcel:
+class DownloadContents:
     """What files are made from."""
 
     kept: Kept
@@ -82,38 +82,38 @@ class Parcel:
         return plan_contents(self.plan.planned, self.result) if self.plan.planned else {}
 
 
-class TakeAlong:
+class DownloadRoutes:
     """The answers that are files."""
 
-    def __init__(self, shop: Shop, plans: Plans, pictures: Pictures) -> None:
-        self.shop, self.plans, self.pictures = shop, plans, pictures
+    def __init__(self, state: ServerState, plans: PlanRoutes, pictures: PictureRoutes) -> None:
+        self.state, self.plans, self.pictures = state, plans, pictures
 
-    def wall(self, asked: Asked) -> Response:
+    def wall(self, asked: PageRequest) -> Response:
         """Answer with the wall as a picture."""
-        kept = self.shop.kept(asked.number("bundle"))
+        kept = self.state.kept(asked.number("bundle"))
         plan = self.plans.plan(kept, query_of(asked.query))
         if plan.planned is None:
             raise NotThereError("no set hangs on the wall yet", "choose a pattern that sets serve")
         key = ("wall", *stamp(kept), plan.wall, plan.wish.seam)
-        jpeg = self.shop.pictures.of(key, lambda: wall_picture_of(self._parcel(kept, plan)))
+        jpeg = self.state.pictures.of(key, lambda: wall_picture_of(self._contents(kept, plan)))
         return Response(jpeg, media_type="image/jpeg", headers={"Cache-Control": "no-store"})
 
-    def file(self, asked: Asked) -> Response:
+    def file(self, asked: PageRequest) -> Response:
         """Answer with a file, or with all of them in one."""
         name = asked.path["name"]
         if name not in MAKERS and name != EVERYTHING:
             raise NotThereError(f"there is no file '{name[:80]}'", f"take {', '.join(MAKERS)}")
-        kept = self.shop.kept(asked.number("bundle"))
+        kept = self.state.kept(asked.number("bundle"))
         plan = self.plans.plan(kept, query_of(asked.query))
         paper: Paper = "Letter" if asked.query.get("paper") == "Letter" else "A4"
-        parcel = self._parcel(kept, plan, paper)
-        content = everything(parcel) if name == EVERYTHING else MAKERS[name](parcel)
+        contents = self._contents(kept, plan, paper)
+        content = everything(contents) if name == EVERYTHING else MAKERS[name](contents)
         return _attached(content, f"{kept.name} - {name}")
 
-    def _parcel(self, kept: Kept, plan: Plan, paper: Paper = "A4") -> Parcel:
-        with self.shop.catalogue() as catalogue:
+    def _contents(self, kept: Kept, plan: Plan, paper: Paper = "A4") -> DownloadContents:
+        with self.state.catalogue() as catalogue:
             crops = catalogue.crops(kept)
-        return Parcel(kept, plan, lambda: self._decoded(kept), crops, paper)
+        return DownloadContents(kept, plan, lambda: self._decoded(kept), crops, paper)
 
     def _decoded(self, kept: Kept) -> tuple[PhotoResult, ...]:
         from catalog.catalogue.derived_swatches import found_of
@@ -127,87 +127,87 @@ class TakeAlong:
         )
 
 
-def everything(parcel: Parcel) -> bytes:
+def everything(contents: DownloadContents) -> bytes:
     """Return all files that can be made as one zip archive."""
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, make in MAKERS.items():
-            if name not in OF_PLAN or name in parcel.of_plan:
-                archive.writestr(name, make(parcel))
+            if name not in OF_PLAN or name in contents.of_plan:
+                archive.writestr(name, make(contents))
     return out.getvalue()
 
 
-def wall_picture_of(parcel: Parcel) -> bytes:
+def wall_picture_of(contents: DownloadContents) -> bytes:
     """Return the quilt to scale as a JPEG file."""
-    return _of_plan("wall.jpg")(parcel)
+    return _of_plan("wall.jpg")(contents)
 
 
-def sheets_of(parcel: Parcel) -> Sheets:
+def sheets_of(contents: DownloadContents) -> Sheets:
     """Return what the report and the cards show."""
     from catalog.catalogue import bundle_sheets as paper
     from cli.bundles.show_words import light_lines
     from cli.counting.count_plan import plan_lines
 
-    planned = parcel.plan.planned
-    lines = plan_lines(planned, parcel.result) if planned else []
+    planned = contents.plan.planned
+    lines = plan_lines(planned, contents.result) if planned else []
     return paper.sheets_of(
-        parcel.kept,
-        parcel.result,
+        contents.kept,
+        contents.result,
         planned,
-        counted=parcel.plan.wish.pattern is not None,
-        crops=parcel.crops,
-        sure=light_lines(parcel.kept),
+        counted=contents.plan.wish.pattern is not None,
+        crops=contents.crops,
+        sure=light_lines(contents.kept),
         advice=[line.strip() for line in lines],
-        wall_jpeg=wall_picture_of(parcel) if planned else None,
+        wall_jpeg=wall_picture_of(contents) if planned else None,
     )
 
 
-def _report(parcel: Parcel) -> bytes:
+def _report(contents: DownloadContents) -> bytes:
     from catalog.report.pages.html_report import html_report
 
-    return html_report(parcel.sheets).encode("utf-8")
+    return html_report(contents.sheets).encode("utf-8")
 
 
-def _cards(parcel: Parcel) -> bytes:
+def _cards(contents: DownloadContents) -> bytes:
     from catalog.report.pages.set_cards import cards_pdf
 
-    return bytes(cards_pdf(parcel.sheets, parcel.paper))
+    return bytes(cards_pdf(contents.sheets, contents.paper))
 
 
-def _swatches(parcel: Parcel) -> bytes:
+def _swatches(contents: DownloadContents) -> bytes:
     from catalog.report.tables.csv_tables import swatches_csv
 
-    return swatches_csv(parcel.kept.swatches).encode("utf-8")
+    return swatches_csv(contents.kept.swatches).encode("utf-8")
 
 
-def _sets(parcel: Parcel) -> bytes:
+def _sets(contents: DownloadContents) -> bytes:
     from catalog.report.tables.csv_tables import sets_csv
 
-    return sets_csv(parcel.plan.count.sets).encode("utf-8")
+    return sets_csv(contents.plan.count.sets).encode("utf-8")
 
 
-def _tally(parcel: Parcel) -> bytes:
+def _tally(contents: DownloadContents) -> bytes:
     from catalog.report.tables.csv_tables import tally_csv
 
-    return tally_csv(parcel.plan.count.tally).encode("utf-8")
+    return tally_csv(contents.plan.count.tally).encode("utf-8")
 
 
-def _of_plan(name: str) -> Callable[[Parcel], bytes]:
+def _of_plan(name: str) -> Callable[[DownloadContents], bytes]:
     """Return what makes one of the plan's files."""
 
-    def make(parcel: Parcel) -> bytes:
-        if name not in parcel.of_plan:
+    def make(contents: DownloadContents) -> bytes:
+        if name not in contents.of_plan:
             raise CatalogueError(
                 f"this plan has no {name}", "choose a pattern that tells how the quilt is built"
             )
-        content = parcel.of_plan[name]
+        content = contents.of_plan[name]
         return content if isinstance(content, bytes) else content.encode("utf-8")
 
     return make
 
 
 OF_PLAN: Final = ("cutting.csv", "buying.csv", "wall.csv", "wall.jpg")
-MAKERS: Final[Mapping[str, Callable[[Parcel], bytes]]] = {
+MAKERS: Final[Mapping[str, Callable[[DownloadContents], bytes]]] = {
     "report.html": _report,
     "cards.pdf": _cards,
     "swatches.csv": _swatches,

@@ -13,9 +13,9 @@ from starlette.responses import Response
 
 from catalog.errors import CalicountError, StaleError, UsageError
 
-MOST_JSON: Final = 1_000_000
+MAX_JSON_BYTES: Final = 1_000_000
 """Bytes of a request's JSON: the deeds of ten thousand squares take a tenth."""
-MOST_DEEP: Final = 12
+MAX_JSON_DEPTH: Final = 12
 """Brackets inside brackets; what the page sends has six."""
 AT_ONCE: Final = {"slow": 3, "quick": 4}
 """Requests worked on at once; more wait. What only reads a row never waits for what measures."""
@@ -30,7 +30,7 @@ class TooLargeError(CalicountError):
 
 
 @dataclass(frozen=True)
-class Asked:
+class PageRequest:
     """One request."""
 
     path: Mapping[str, Any]
@@ -55,7 +55,7 @@ class Asked:
         return number
 
 
-Handler = Callable[[Asked], Response]
+Handler = Callable[[PageRequest], Response]
 
 
 def told(value: object, status: int = 200) -> Response:
@@ -91,7 +91,7 @@ def answering(handler: Handler, *, quick: bool = False) -> Callable[[Request], A
         try:
             body = await json_body(request) if request.method not in {"GET", "HEAD"} else {}
             known = request.headers.get("if-none-match", "")
-            asked = Asked(request.path_params, request.query_params, body, known)
+            asked = PageRequest(request.path_params, request.query_params, body, known)
             return await to_thread.run_sync(_guarded, handler, asked, limiter=limiter)
         except CalicountError as error:
             return refused(error)
@@ -110,7 +110,7 @@ def _limiter(request: Request, pace: str) -> CapacityLimiter:
     return shared
 
 
-def _guarded(handler: Handler, asked: Asked) -> Response:
+def _guarded(handler: Handler, asked: PageRequest) -> Response:
     try:
         return handler(asked)
     except CalicountError as error:
@@ -122,17 +122,17 @@ def _guarded(handler: Handler, asked: Asked) -> Response:
 
 
 async def json_body(request: Request) -> Mapping[str, Any]:
-    """Read a JSON object, no more of it than `MOST_JSON`."""
+    """Read a JSON object, no more of it than `MAX_JSON_BYTES`."""
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if kind != "application/json":
         raise UsageError("what was sent does not say that it is JSON", "load the page again")
     declared = request.headers.get("content-length", "")
-    if declared.isdecimal() and int(declared) > MOST_JSON:
+    if declared.isdecimal() and int(declared) > MAX_JSON_BYTES:
         raise _too_much()
     content = bytearray()
     async for chunk in request.stream():
         content += chunk
-        if len(content) > MOST_JSON:
+        if len(content) > MAX_JSON_BYTES:
             raise _too_much()
     return object_of(bytes(content)) if content.strip() else {}
 
@@ -143,7 +143,7 @@ def object_of(content: bytes) -> Mapping[str, Any]:
         value = json.loads(content, parse_constant=_no_number)
     except (ValueError, RecursionError):
         raise UsageError("what was sent is no JSON", "load the page again") from None
-    if not isinstance(value, dict) or _depth(value, MOST_DEEP) > MOST_DEEP:
+    if not isinstance(value, dict) or _depth(value, MAX_JSON_DEPTH) > MAX_JSON_DEPTH:
         raise UsageError("what was sent is no plain JSON object", "load the page again")
     return value
 

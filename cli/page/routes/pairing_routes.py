@@ -15,8 +15,8 @@ from catalog.errors import UsageError
 from catalog.matching.difference_table import make_table
 from catalog.models import NOT_COUNTED
 from cli import wording
-from cli.page.routes.http_answers import Asked, told
-from cli.page.server_state import Shop, stamp
+from cli.page.routes.http_answers import PageRequest, told
+from cli.page.server_state import ServerState, stamp
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -39,22 +39,22 @@ class Chosen:
     rules: MatchRules
 
 
-class Pairing:
+class PairingRoutes:
     """The answers about sets."""
 
-    def __init__(self, shop: Shop) -> None:
-        self.shop = shop
+    def __init__(self, state: ServerState) -> None:
+        self.state = state
 
-    def sets(self, asked: Asked) -> Response:
+    def sets(self, asked: PageRequest) -> Response:
         """Answer with the sets; with ``doubts=1`` those that could change are flagged."""
-        kept = self.shop.kept(asked.number("bundle"))
+        kept = self.state.kept(asked.number("bundle"))
         doubts = asked.query.get("doubts") == "1"
         key = ("sets view", *stamp(kept), doubts)
-        return told(self.shop.answers.of(key, lambda: sets_view(kept, self._chosen(kept, doubts))))
+        return told(self.state.answers.of(key, lambda: sets_view(kept, self._chosen(kept, doubts))))
 
-    def others(self, asked: Asked) -> Response:
+    def others(self, asked: PageRequest) -> Response:
         """Answer with other partners for the squares of a set."""
-        kept = self.shop.kept(asked.number("bundle"))
+        kept = self.state.kept(asked.number("bundle"))
         wanted = asked.query.get("set", "").split(",")
         squares = list(dict.fromkeys(int(n) for n in wanted if n.isdecimal() and len(n) < 18))
         free = {kept.by_label[one.label].id for one in free_swatches(kept)}
@@ -64,7 +64,7 @@ class Pairing:
 
     def _chosen(self, kept: Kept, doubts: bool) -> Chosen:
         key = ("sets", *stamp(kept), doubts)
-        return self.shop.answers.of(key, lambda: chosen(kept, doubts=doubts))
+        return self.state.answers.of(key, lambda: chosen(kept, doubts=doubts))
 
 
 def chosen(kept: Kept, *, doubts: bool) -> Chosen:

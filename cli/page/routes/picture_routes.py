@@ -9,40 +9,40 @@ from numpy.typing import NDArray
 from starlette.responses import Response
 
 from catalog.models import Photo
-from cli.page.routes.http_answers import Asked, NotThereError
-from cli.page.server_state import Shop
+from cli.page.routes.http_answers import NotThereError, PageRequest
+from cli.page.server_state import ServerState
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import KeptPhoto
 
 QUALITY: Final = 90
-LEAST_WIDE: Final = 64
+MIN_WIDTH_PX: Final = 64
 FOR_GOOD: Final = "private, max-age=31536000, immutable"
 """For an address that says what it holds (RFC 8246)."""
 ASK_AGAIN: Final = "private, no-cache"
 
 
-class Pictures:
+class PictureRoutes:
     """The answers that are pictures."""
 
-    def __init__(self, shop: Shop) -> None:
-        self.shop = shop
+    def __init__(self, state: ServerState) -> None:
+        self.state = state
 
-    def photo(self, asked: Asked) -> Response:
+    def photo(self, asked: PageRequest) -> Response:
         """Answer with a photo as JPEG, at full size or so many pixels wide."""
-        seen = self.shop.photo(asked.number("photo"))
+        seen = self.state.photo(asked.number("photo"))
         text = asked.query.get("wide", "")
         wide = int(text) if text.isdecimal() and len(text) < 6 else seen.wide
-        wide = min(max(wide, LEAST_WIDE), seen.wide)
+        wide = min(max(wide, MIN_WIDTH_PX), seen.wide)
         mark = f'"{seen.digest[:32]}-{wide}"'
         if mark in asked.known:
             return _kept_already(mark)
-        jpeg = self.shop.pictures.of(mark, lambda: jpeg_of(self.decoded(seen.id).pixels, wide))
+        jpeg = self.state.pictures.of(mark, lambda: jpeg_of(self.decoded(seen.id).pixels, wide))
         return _picture(jpeg, mark, for_good=asked.query.get("v") == photo_mark(seen))
 
-    def crop(self, asked: Asked) -> Response:
+    def crop(self, asked: PageRequest) -> Response:
         """Answer with a square's cloth."""
-        with self.shop.catalogue() as catalogue:
+        with self.state.catalogue() as catalogue:
             found = catalogue.crop(asked.number("square"))
         if found is None:
             raise NotThereError("there is no picture of that square", "load the page again")
@@ -53,13 +53,13 @@ class Pictures:
         """Return a photo's pixels, those shown last from memory."""
         from catalog.photo import decode_photo
 
-        seen = self.shop.photo(number)
+        seen = self.state.photo(number)
 
         def made() -> Photo:
-            with self.shop.catalogue() as catalogue:
+            with self.state.catalogue() as catalogue:
                 return decode_photo(catalogue.content(number), seen.name)
 
-        photo = self.shop.photos.of(seen.digest, made)
+        photo = self.state.photos.of(seen.digest, made)
         return Photo(seen.name, photo.pixels)
 
 

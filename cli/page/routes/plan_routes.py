@@ -19,8 +19,8 @@ from catalog.catalogue.events.wall_events import (
 )
 from catalog.cutting.plans import ARRANGEMENTS
 from catalog.errors import PatternError, UsageError
-from cli.page.routes.http_answers import Asked, object_of, told
-from cli.page.server_state import Shop, stamp
+from cli.page.routes.http_answers import PageRequest, object_of, told
+from cli.page.server_state import ServerState, stamp
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -71,24 +71,24 @@ class Plan:
     """Places on it that are sewn."""
 
 
-class Plans:
+class PlanRoutes:
     """The answers about patterns."""
 
-    def __init__(self, shop: Shop) -> None:
-        self.shop = shop
+    def __init__(self, state: ServerState) -> None:
+        self.state = state
 
-    def show(self, asked: Asked) -> Response:
+    def show(self, asked: PageRequest) -> Response:
         """Answer with the tally, what to cut and buy, and the wall."""
         from cli.page.plan_view import plan_view
 
-        kept = self.shop.kept(asked.number("bundle"))
+        kept = self.state.kept(asked.number("bundle"))
         return told(plan_view(kept, self.plan(kept, asked.body)))
 
     def plan(self, kept: Kept, query: Mapping[str, Any]) -> Plan:
         """Return a plan, from memory where nothing has changed since."""
         wish = wish_of(query, kept)
         key = ("plan", *stamp(kept), wish.name, _size(wish), wish.seam, wish.order)
-        return self.shop.answers.of(key, lambda: planned_for(kept, wish))
+        return self.state.answers.of(key, lambda: planned_for(kept, wish))
 
 
 def query_of(query: Mapping[str, str]) -> dict[str, Any]:

@@ -10,20 +10,20 @@ from starlette.responses import Response
 
 from catalog.errors import CalicountError, UsageError
 from cli.page.photo_jobs import Job, Jobs
-from cli.page.routes.http_answers import Asked, TooLargeError, fault, refusal, refused, told
-from cli.page.server_state import Shop
+from cli.page.routes.http_answers import PageRequest, TooLargeError, fault, refusal, refused, told
+from cli.page.server_state import ServerState
 
-MOST_PHOTO: Final = 80_000_000
+MAX_PHOTO_BYTES: Final = 80_000_000
 """Bytes; a phone's largest photo, uncompressed from 200 megapixels aside, has under 40 MB."""
 LONGEST_NAME: Final = 200
 KINDS: Final = ("image/", "application/octet-stream")
 
 
-class Uploads:
+class UploadRoutes:
     """The answers about photos on their way."""
 
-    def __init__(self, shop: Shop, jobs: Jobs) -> None:
-        self.shop, self.jobs = shop, jobs
+    def __init__(self, state: ServerState, jobs: Jobs) -> None:
+        self.state, self.jobs = state, jobs
 
     async def receive(self, request: Request) -> Response:
         """Take a photo and put it in the row."""
@@ -43,7 +43,7 @@ class Uploads:
         answer.headers["Connection"] = "close"
         return answer
 
-    def progress(self, asked: Asked) -> Response:
+    def progress(self, asked: PageRequest) -> Response:
         """Answer how far a photo has come."""
         return told(self.jobs.view(asked.path["job"]))
 
@@ -51,7 +51,7 @@ class Uploads:
         if not request.headers.get("content-type", "").lower().startswith(KINDS):
             raise UsageError("that is no photo", "add JPEG, PNG, WebP, TIFF or HEIC files")
         declared = request.headers.get("content-length", "")
-        if declared.isdecimal() and int(declared) > MOST_PHOTO:
+        if declared.isdecimal() and int(declared) > MAX_PHOTO_BYTES:
             raise _too_large()
         job = await to_thread.run_sync(self._room_for, dict(request.query_params))
         try:
@@ -68,12 +68,12 @@ class Uploads:
 
 
 async def _written(request: Request, job: Job) -> int:
-    """Write a photo to its file while it comes, no more than `MOST_PHOTO`; give its bytes."""
+    """Write a photo to its file while it comes, no more than `MAX_PHOTO_BYTES`; give its bytes."""
     size = 0
     with job.file.open("xb") as stream:
         async for chunk in request.stream():
             size += len(chunk)
-            if size > MOST_PHOTO:
+            if size > MAX_PHOTO_BYTES:
                 raise _too_large()
             stream.write(chunk)
     if not size:
