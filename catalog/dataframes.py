@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, Final, Self, TypeVar
 from catalog import pipeline, planning
 from catalog.bundle.tally import sets_need
 from catalog.bundle.tally_notes import counted_to
-from catalog.catalogue.bundle_catalogue import Catalogue, silent
+from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.bundle_count import count_kept, rules_of, within_of
 from catalog.catalogue.store.row_reading import BundleLine
 from catalog.cutting.adapted import as_cut
@@ -30,6 +30,7 @@ from catalog.planning import Planned
 from catalog.report.tables.columns import Column, columns_in_words, frame_of
 from catalog.report.tables.csv_tables import SWATCHES, TALLY, set_columns
 from catalog.report.tables.plan_csv import BUYING, CUTTING, WALL
+from catalog.system.progress import unreported
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -184,7 +185,7 @@ def count(
     hints: LightHints = NO_HINTS,
     seam: str | float | Fraction | None = None,
     arrangement: Arrangement | None = None,
-    tell: Callable[[str], None] = silent,
+    tell: Callable[[str], None] = unreported,
 ) -> CountFrames:
     """Count photographs of one bundle, as ``calicount count`` does.
 
@@ -294,7 +295,7 @@ class KeptBundles:
         sets: int | None = None,
         seam: str | float | Fraction | None = None,
         arrangement: Arrangement | None = None,
-        tell: Callable[[str], None] = silent,
+        tell: Callable[[str], None] = unreported,
     ) -> CountFrames:
         """Count what is free of a bundle, by its own rules, locks and bans; see `count`.
 
