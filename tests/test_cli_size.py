@@ -1,6 +1,7 @@
 import json
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
@@ -9,6 +10,8 @@ from catalog.cutting.adapted import CAUTIONS
 from catalog.cutting.units import UNITS
 from catalog.lengths import parse_length
 from cli.main import app
+
+GOLDEN = Path(__file__).parent / "golden" / "sizes.txt"
 
 
 def run(*words):
@@ -90,6 +93,19 @@ def test_every_unit_answers_both_ways_round(unit):
         assert 0 <= got["waste_sq_in"] < got["cloth_sq_in"]
         shown = got["finished"]
         assert f"  {shown} in" in said(unit, option, "4 1/2").replace("of ", "  ")
+
+
+def every_answer():
+    """What is said of each way to make each unit, by its size and by a square, without cautions."""
+    for unit, ways in UNITS.items():
+        for way in ways:
+            for asked in ("--finished 4.5", "--square 5", "--finished 6 --large"):
+                words = [unit, "--at-a-time", str(way().at_a_time), *asked.split()]
+                yield f"$ calicount size {' '.join(words)}\n{said(*words).split('Before you')[0]}"
+
+
+def test_golden_answers_of_all_units():
+    assert "".join(every_answer()) == GOLDEN.read_text(encoding="utf-8")
 
 
 def test_flying_geese_have_two_sides_and_two_kinds_of_square():

@@ -311,6 +311,7 @@ def test_thirds_of_a_square_keep_its_width():
 def test_a_rectangle_lies_on_its_long_side():
     with pytest.raises(ValueError, match="at most 1"):
         rectangle(Fraction(2))
+    assert rectangle(Fraction(1)).aspect == 1
 
 
 def test_strips_give_as_many_units_as_their_segments():
@@ -345,6 +346,12 @@ def test_an_easy_size_from_a_precut_square(square, unit, at_a_time, trim):
     easy = easy_size(find_method(unit, at_a_time), Fraction(square))
     assert easy.trim == sum(map(Fraction, trim.split()))
     assert easy.cuts[0].width <= Fraction(square)
+
+
+def test_an_easy_size_that_a_coarse_ruler_can_t_cut_gives_way_to_the_next():
+    # 4 in takes 4.854: 5 in on a ruler of quarters, more than there is. 3 1/2 in takes 4 1/2.
+    easy = easy_size(find_method(HST), Fraction(39, 8), mark=Fraction(1, 4))
+    assert (easy.finished, easy.cuts[0].width) == (Fraction(7, 2), Fraction(9, 2))
 
 
 def test_no_easy_size_from_too_small_a_square():
