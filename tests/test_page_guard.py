@@ -22,11 +22,18 @@ def stranger(shown):
         yield client
 
 
-def refused(answer, says):
+NAME, KEY = "this page is asked for by another name", "this address is out of date"
+COOKIE, ORIGIN = "this page is not open in this browser", "another page asked for this"
+OPEN_AGAIN = "open it with the address that calicount open printed"
+
+
+def refused(answer, problem, cure=OPEN_AGAIN):
     assert answer.status_code == 403
-    told = answer.json()
-    assert says in told["problem"]
-    assert "calicount open" in told["cure"] or "page itself" in told["cure"]
+    assert answer.json() == {"problem": problem, "cure": cure}
+
+
+def change_refused(answer):
+    refused(answer, ORIGIN, "use the page itself")
 
 
 def test_the_opening_address_gives_a_cookie_that_no_script_and_no_other_site_gets(shown, stranger):
@@ -43,7 +50,7 @@ def test_the_opening_address_gives_a_cookie_that_no_script_and_no_other_site_get
 @pytest.mark.parametrize("key", ["", "wrong", "ä", "%00"])
 def test_a_wrong_token_opens_nothing(stranger, key):
     answer = stranger.get(f"/?key={key}")
-    refused(answer, "out of date")
+    refused(answer, KEY)
     assert "set-cookie" not in answer.headers
 
 
@@ -58,14 +65,14 @@ def test_the_address_that_starts_the_browser_opens_the_page_once():
 
 @pytest.mark.parametrize("path", ["/", "/api/start", "/static/x.js", "/api/crop/1.jpg", "/nowhere"])
 def test_without_the_cookie_nothing_is_told(stranger, path):
-    refused(stranger.get(path), "not open in this browser")
+    refused(stranger.get(path), COOKIE)
 
 
 def test_a_wrong_cookie_is_none(shown, stranger):
     name = f"calicount-{shown.port}"
     for value in ("", "wrong", shown.key):
         answer = stranger.get("/api/start", headers={"Cookie": f"{name}={value}"})
-        refused(answer, "not open in this browser")
+        refused(answer, COOKIE)
 
 
 @pytest.mark.parametrize(
@@ -73,7 +80,7 @@ def test_a_wrong_cookie_is_none(shown, stranger):
 )
 def test_another_name_for_this_machine_is_refused(shown, host):
     answer = shown.browser.get("/api/start", headers={"Host": host})
-    refused(answer, "another name")
+    refused(answer, NAME)
 
 
 def test_localhost_is_this_machine(shown):
@@ -90,7 +97,7 @@ def test_a_change_from_another_origin_is_refused(shown):
     path = f"/api/bundle/{view['id']}/deeds"
     own = f"http://127.0.0.1:{shown.port}"
     for origin in (EVIL, "null", own.replace("http", "https"), f"{own}1", f"{EVIL}#{own}"):
-        refused(shown.browser.post(path, json=body, headers={"Origin": origin}), "another page")
+        change_refused(shown.browser.post(path, json=body, headers={"Origin": origin}))
     assert shown.bundle()["version"] == view["version"]
 
 
@@ -100,12 +107,12 @@ def test_a_form_that_another_site_posts_is_refused_even_with_the_cookie(shown):
     form = shown.browser.post(
         f"/api/bundle/{view['id']}/undo", data={"version": 1}, headers=headers
     )
-    refused(form, "another page")
+    change_refused(form)
 
 
 def test_a_change_must_say_where_it_comes_from(shown, stranger):
     stranger.cookies = shown.browser.cookies
-    refused(stranger.post("/api/bundles", json={"name": "x", "side": "5"}), "another page")
+    change_refused(stranger.post("/api/bundles", json={"name": "x", "side": "5"}))
     said = {"Sec-Fetch-Site": "same-origin"}
     answer = stranger.post("/api/bundles", json={"name": "x", "side": "5"}, headers=said)
     assert answer.status_code == 200
@@ -113,10 +120,10 @@ def test_a_change_must_say_where_it_comes_from(shown, stranger):
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])
 def test_another_page_may_not_show_pictures_or_read(shown, site):
-    refused(shown.browser.get("/api/start", headers={"Sec-Fetch-Site": site}), "another page")
-    refused(shown.browser.get("/api/start", headers={"Origin": EVIL}), "another page")
+    refused(shown.browser.get("/api/start", headers={"Sec-Fetch-Site": site}), ORIGIN)
+    refused(shown.browser.get("/api/start", headers={"Origin": EVIL}), ORIGIN)
     way = {"Sec-Fetch-Site": site, "Origin": shown.origin}
-    refused(shown.browser.post("/api/bundles", json={"name": "x"}, headers=way), "another page")
+    change_refused(shown.browser.post("/api/bundles", json={"name": "x"}, headers=way))
 
 
 def test_plain_text_is_no_change(shown):

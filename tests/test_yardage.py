@@ -26,11 +26,13 @@ from catalog.cutting.yardage import (
     joined_length,
     pieces_from_cloth,
     show_yards,
+    strip_packing,
     strip_plan,
     strips_to_join,
 )
 from catalog.cutting.yardage.bolt import STEPS
 from catalog.cutting.yardage.strip_packing import Kind, pack
+from catalog.cutting.yardage.strip_program import PatternChoice
 from catalog.errors import ClothError
 from catalog.models import Piece
 
@@ -178,6 +180,20 @@ def test_the_plan_is_as_short_as_trying_everything_finds(kinds, width):
     least = _least_by_trying_all(kinds, width)
     assert packing.height == least
     assert packing.bound <= least
+
+
+def test_no_pieces_take_no_cloth():
+    assert pack([], 40) == PatternChoice((), 0, 0)
+
+
+def test_a_plan_that_no_program_finds_in_time_gives_each_kind_strips_of_its_own(monkeypatch):
+    # 30 of 5 x 5, 8 to a strip, take 4 strips of 5; 10 of 2 x 3 one strip of 3.
+    monkeypatch.setattr(strip_packing, "choose", lambda *_: None)
+    plan = pack([Kind(((5, 5),), 30), Kind(((2, 3),), 10)], 40)
+    got = sum(pattern.yields(2) * strips for pattern, strips in plan.patterns)
+    assert (got >= [30, 10]).all()
+    assert plan.height == sum(pattern.height * strips for pattern, strips in plan.patterns) == 23
+    assert plan.bound <= plan.height
 
 
 def test_small_pieces_come_from_the_ends_of_strips():
@@ -329,7 +345,12 @@ def test_binding_is_explained():
         "8 strips of 2 1/2 in across 40 in, joined on a slant, for 274 in of binding: "
         "3/4 yd (20 in are used, 4 1/2 in to spare)"
     )
-    assert binding(Fraction(60), Fraction(72), slanted=False).strips == 7
+    straight = binding(Fraction(60), Fraction(72), slanted=False)
+    # 7 strips less 6 joins of two seams make 277.
+    assert (straight.strips, straight.made) == (7, 277)
+    assert straight.words.startswith(
+        "7 strips of 2 1/2 in across 40 in, joined straight, for 274 in of binding: "
+    )
     bias = binding(Fraction(60), Fraction(72), grain="bias")
     # 7 rounds of root 2 x (28 - 1/2) are 272, too few; 29 in give 8 of root 2 x 28 1/2, 322.
     assert bias.words == (
@@ -378,6 +399,25 @@ def test_a_backing_is_explained():
     assert backing(Fraction(90), Fraction(95), wide).words.startswith("1 length of 98 in, no seam")
     narrow = backing(Fraction(48), Fraction(72), pieced=True)
     assert (narrow.filler, narrow.purchase.used) == (2, 80 + Fraction(161, 4))
+    assert narrow.words.startswith(
+        "1 length of 80 in and a narrow one sewn from 2 pieces, seams up and down, 79 1/2 in when "
+        "joined, for 56 in x 80 in"
+    )
+
+
+@pytest.mark.parametrize("pieced", [False, True])
+def test_of_two_ways_that_take_the_same_the_seams_of_a_backing_run_up_and_down(pieced):
+    assert backing(Fraction(50), Fraction(50), pieced=pieced).seams == "up and down"
+
+
+def test_a_backing_or_batting_without_size_is_refused():
+    for work_out, what in ((backing, "a backing"), (batting, "batting")):
+        for size in ((0, 72), (60, 0), (60, 72, -1)):
+            *sides, overhang = (*map(Fraction, size), Fraction(4))[:3]
+            with pytest.raises(ClothError) as refused:
+                work_out(*sides, overhang=overhang)
+            assert refused.value.problem == f"{what} needs a quilt with sizes over 0"
+            assert refused.value.cure == "write its sizes in inches"
 
 
 @given(QUILTS, QUILTS)

@@ -47,7 +47,7 @@ AREAS = {
         ("tally", "choosing"),
     ),
     "matching": Area(
-        ("catalog/matching/*.py",),
+        ("catalog/matching/*.py", "catalog/matching/solver/*.py"),
         ("matching", "choosing", "doubt", "lock_notes"),
     ),
     "pattern": Area(
@@ -139,7 +139,8 @@ def _module(name: str) -> str:
     return name.rpartition(".")[0]
 
 
-def _told(name: str, outcome: Outcome) -> str:
+def told(name: str, outcome: Outcome) -> str:
+    """Return a table of an area's modules, and what every survivor changed."""
     lost = Counter(map(_module, outcome.survived))
     rows = [f"## {name}: {outcome.share:.0%} of {outcome.killed.total() + lost.total()} killed"]
     rows += ["", "| module | killed | survived |", "|---|---|---|"]
@@ -161,7 +162,7 @@ def main() -> int:
         with tempfile.TemporaryDirectory() as folder:
             place = (given.keep or Path(folder)) / name
             outcome = run_area(AREAS[name], given.sample, given.seed, place)
-        sys.stdout.write(_told(name, outcome))
+        sys.stdout.write(told(name, outcome))
         sys.stdout.flush()
         below |= outcome.share < AIM
     return int(below)
