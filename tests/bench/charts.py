@@ -18,26 +18,26 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from catalog.colour.lab import ciede2000
-from catalog.light.reduced_view import WORKING_SIDE
-from catalog.light.references.beside_squares import SMALLEST
 from catalog.light.references.chart_fit import editions, fit_chart
 from catalog.light.references.chart_reading import Chart, find_chart
 from catalog.light.references.flat_patches import flat_patches
 from catalog.photo import read_photo
 
 EVEN = np.ones((24, 3))
-LARGEST = 0.01
-"""Area of a patch, in pictures, at most."""
+SIDE_PX = 1500
+"""Longer side of the copy that a chart is looked for in, as for the light of a photo."""
+PATCH_PX, PATCH_SHARE = 60.0, 0.01
+"""Area of a patch, px at least, and share of the picture at most."""
 
 
 def chart_in(path: Path) -> Chart | None:
     """Look for a chart anywhere in a photo."""
     pixels = read_photo(path).pixels
     height, width = pixels.shape[:2]
-    step = max(1, round(max(height, width) / WORKING_SIDE))
+    step = max(1, round(max(height, width) / SIDE_PX))
     small = cv2.resize(pixels, (width // step, height // step), interpolation=cv2.INTER_AREA)
     free = np.ones(small.shape[:2], bool)
-    return find_chart(small, flat_patches(small, free, SMALLEST, LARGEST * free.size), free)
+    return find_chart(small, flat_patches(small, free, PATCH_PX, PATCH_SHARE * free.size), free)
 
 
 def held_out(chart: Chart, held: np.ndarray) -> np.ndarray:
