@@ -111,6 +111,22 @@ def test_a_set_that_does_not_fit_does_not_count(sets):
     assert line_of(tally).swatches == ("A", "B")
 
 
+@pytest.mark.parametrize(("difference", "on_hand"), [(5.0, 2), (5.04, 2), (5.06, 0)])
+def test_a_set_counts_up_to_the_tolerance_as_it_is_shown(difference, on_hand):
+    sets = [square_set(1, "A", "B", difference=difference)]
+    tally = count_needs("Q", [need()], list(map(swatch, "AB")), sets, tolerance=5.0)
+    assert line_of(tally).on_hand == on_hand
+
+
+def test_a_locked_set_that_serves_nothing_is_not_cut_up():
+    locked = replace(square_set(1, "A", "B", difference=9.0), flags=("locked",))
+    needs = [need(count=2), need("post", "3/2", 9, 1, source="left over")]
+    for one, from_ in ((locked, "C"), (replace(locked, flags=()), "A")):
+        tally = count_needs("Q", needs, list(map(swatch, "ABC")), [one], tolerance=5.0)
+        assert line_of(tally, "post").swatches == (from_,)
+        assert line_of(tally).short == 2
+
+
 def test_more_sets_than_needed_stay_spare():
     sets = [square_set(2, "C", "D"), square_set(1, "A", "B")]
     line = line_of(count_needs("Q", [need(count=2)], list(map(swatch, "ABCD")), sets))
@@ -150,10 +166,32 @@ def test_sets_without_a_pattern():
     assert (line.need.count, line.on_hand, line.short, line.left_over) == (4, 4, 0, 1)
 
 
-@pytest.mark.parametrize(("size", "sets"), [(1, 2), (5, 2), (2, 0), (2, -1)])
-def test_no_such_sets(size, sets):
-    with pytest.raises(SetError):
+@pytest.mark.parametrize(
+    ("size", "sets", "problem", "cure"),
+    [
+        (1, 2, "a set can't be of 1 squares", "ask for 2 to 4"),
+        (5, 2, "a set can't be of 5 squares", "ask for 2 to 4"),
+        (2, 0, "0 sets are none", "ask for 1 or more"),
+        (2, -1, "-1 sets are none", "ask for 1 or more"),
+    ],
+)
+def test_no_such_sets(size, sets, problem, cure):
+    with pytest.raises(SetError) as refused:
         sets_need(size, sets)
+    assert (refused.value.problem, refused.value.cure) == (problem, cure)
+
+
+def test_the_need_for_sets_alone_is_of_squares_that_are_features():
+    whole = sets_need(4, 1, square=Fraction(5))
+    assert whole == Need("matched sets", "feature", "square", Fraction(5), 4, 4)
+
+
+def test_a_square_with_a_role_serves_that_role_and_small_pieces():
+    ground = replace(swatch("A"), role="background")
+    figure = replace(swatch("B"), role="feature")
+    small = need("post", "1", 1, 1, source="left over")
+    assert [of_kind(one, need()) for one in (ground, figure)] == [False, True]
+    assert [of_kind(one, small) for one in (ground, figure)] == [True, True]
 
 
 def test_sets_of_squares_of_a_size():
@@ -226,6 +264,39 @@ def test_small_pieces_short():
     assert line.note == ("20 pieces short: no square is left over; cut the rest from other fabric")
 
 
+def test_small_pieces_from_rests_and_whole_squares():
+    needs = [
+        need("ground", "5", 7, 1),
+        need("post", "5/2", 5, 1, source="left over"),
+    ]
+    swatches = [swatch("A", 10.0), swatch("B", 10.0), swatch("C")]
+    sets = [square_set(n, "AB"[n // 5], need="ground") for n in range(1, 8)]
+    tally = count_needs("Q", needs, swatches, sets)
+    post = line_of(tally, "post")
+    # B gave 3 of its 4: the fourth gives 4 small ones, and a whole square the fifth.
+    assert dict(zip(post.swatches, post.pieces, strict=True)) == {"B": 4, "C": 1}
+    assert post.note == (
+        "from what is left of 1 square cut up and 1 square left over, up to 4 from each"
+    )
+
+
+@pytest.mark.parametrize(
+    ("counts", "note"),
+    [
+        ((3,), "1 more piece is left of A"),
+        ((1,), "3 more pieces are left of A"),
+        ((3, 2), "3 more pieces are left of 2 squares"),
+        ((4,), ""),
+    ],
+)
+def test_note_of_what_is_left_of_squares_that_are_cut_up(counts, note):
+    swatches = [swatch(label, 10.0) for label in "AB"[: len(counts)]]
+    labels = [label for label, count in zip("AB", counts, strict=False) for _ in range(count)]
+    sets = [square_set(n, label) for n, label in enumerate(labels, 1)]
+    line = line_of(count_needs("Q", [need(count=len(labels), match=1)], swatches, sets))
+    assert (line.note, line.short) == (note, 0)
+
+
 # --- notes ----------------------------------------------------------------------------------------
 
 
@@ -246,6 +317,16 @@ def test_note_tells_how_far_the_nearest_spare_pair_is_apart():
         ([], need(family="green"), "2 sets short; the bundle has no greens"),
         ([], need(value="dark"), "2 sets short; the bundle has no dark squares"),
         ([swatch("A")], need(count=2), "1 set short; of the squares only one is left"),
+        (
+            [swatch("A"), swatch("B")],
+            need(count=3, match=1),
+            "3 squares short; of the squares only 2 are left",
+        ),
+        (
+            [swatch("A"), swatch("B", value="dark")],
+            need(count=1, match=1, family="dark greens", value="dark"),
+            "1 square short; the bundle has no dark greens",
+        ),
         (
             [swatch("A", 4.0)],
             need(count=3, match=1),

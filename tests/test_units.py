@@ -289,6 +289,13 @@ def test_an_octagon_has_eight_equal_sides():
     assert side - 2 * corner == diagonal(corner)
 
 
+@pytest.mark.parametrize(("unit", "part"), [("setting-triangle", 2), ("corner-triangle", 4)])
+def test_edge_triangles_show_their_part_of_the_block_they_meet(unit, part):
+    # Short sides of a block's side, or of the block's over root 2.
+    sized = size_from_finished(find_method(unit), Fraction(8))
+    assert sized.shown == sized.units * Fraction(8 * 8, part)
+
+
 def test_corners_of_another_size_may_be_flipped():
     sized = size_from_finished(flipped_corners(FINISHED / 4), Fraction(6))
     assert [cut.width for cut in sized.cuts] == [Fraction(13, 2), 2]
