@@ -29,6 +29,8 @@ class Scene:
     picture: NDArray[np.uint8]
     corners: Array
     """(n, 4, 2) px."""
+    sizes: Array
+    """(n,) sides, where 1 is usual."""
 
 
 def kind_of(seed: int) -> str:
@@ -60,7 +62,7 @@ def draw(seed: int) -> Scene:
         cv2.remap(plane, *maps, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REFLECT),
         cv2.remap(bare, *maps, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REFLECT),
     )
-    return Scene(kind, _photographed(rng, picture), view.to_photo(corners))
+    return Scene(kind, _photographed(rng, picture), view.to_photo(corners), sizes)
 
 
 def _layout(rng: Rng) -> tuple[str, Array, Array, Array]:
