@@ -10,7 +10,7 @@ from catalog.bundle.families import rainbow_order
 from catalog.cutting.adapted import AdaptedPattern, Layout, adapt_pattern, as_cut
 from catalog.cutting.plans import Arrangement, WallPlan
 from catalog.cutting.quilt import Quilt
-from catalog.cutting.yardage import Bolt
+from catalog.cutting.yardage.bolt import Bolt
 from catalog.larger_quilts import CountedStock, promised
 from catalog.models import MatchRules, SquareSet
 from catalog.pattern.patterns import Pattern

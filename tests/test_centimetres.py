@@ -13,8 +13,8 @@ from typer.testing import CliRunner
 
 from catalog.cutting.adapted import adapt_pattern
 from catalog.cutting.quilt import QuiltBorder, Sashing
-from catalog.cutting.units import UNITS
-from catalog.cutting.yardage import Bolt
+from catalog.cutting.units.units_by_name import UNITS
+from catalog.cutting.yardage.bolt import Bolt
 from catalog.errors import CalicountError
 from catalog.lengths import CENTIMETRES_PER_INCH, MILLIMETRE, centimetres_shown
 from catalog.pattern.patterns import load_pattern

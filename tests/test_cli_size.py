@@ -7,7 +7,7 @@ import pytest
 from typer.testing import CliRunner
 
 from catalog.cutting.adapted import CAUTIONS
-from catalog.cutting.units import UNITS
+from catalog.cutting.units.units_by_name import UNITS
 from catalog.lengths import parse_length
 from cli.main import app
 

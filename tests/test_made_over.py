@@ -17,7 +17,7 @@ from catalog.cutting.quilt import (
     QuiltBorder,
     Sashing,
 )
-from catalog.cutting.yardage import Bolt
+from catalog.cutting.yardage.bolt import Bolt
 from catalog.errors import UsageError
 from catalog.pattern.patterns import load_pattern
 from catalog.wall.contrast import LOST_BELOW, suggest_ground

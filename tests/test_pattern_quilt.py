@@ -9,7 +9,7 @@ from catalog.cutting.block_seams import BlockSeam, sewing_order
 from catalog.cutting.quilt import Patch, QuiltBinding, QuiltBorder, Sashing
 from catalog.cutting.quilt_units import squares_per_block
 from catalog.cutting.unit_faces import FACES
-from catalog.cutting.units import find_method
+from catalog.cutting.units.units_by_name import find_method
 from catalog.errors import PatternError
 from catalog.pattern.pattern_file import pattern_text
 from catalog.pattern.patterns import FIELDS, load_pattern

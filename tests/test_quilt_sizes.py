@@ -6,22 +6,23 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.cutting.quilt_sizes import (
-    NAMES,
-    Layout,
-    Supply,
+from catalog.cutting.quilt_sizes.filling import (
     layouts_filled,
     missing_words,
     next_steps,
+    steps_to_usual,
+    suggested,
+)
+from catalog.cutting.quilt_sizes.quilt_layout import (
+    Layout,
     post_count,
     sashing_pieces,
     span,
-    steps_to_usual,
     strip_count,
-    suggested,
     times_root_2,
-    usual_sizes,
 )
+from catalog.cutting.quilt_sizes.set_supply import Supply
+from catalog.cutting.quilt_sizes.standard_sizes import NAMES, usual_sizes
 from catalog.errors import UsageError
 
 HALF = Fraction(1, 2)

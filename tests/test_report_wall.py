@@ -13,7 +13,7 @@ from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.lab import lab_to_srgb8, srgb8_to_lab
 from catalog.cutting.plans import BuyRow, CutRow, WallBlock, WallPlan
 from catalog.cutting.quilt import Patch, QuiltBorder
-from catalog.cutting.quilt_sizes import Layout
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.models import Photo, Square, Swatch
 from catalog.pattern.patterns import load_pattern
 from catalog.report.pictures.block_face import MISSING, Tones

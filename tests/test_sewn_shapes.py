@@ -21,8 +21,10 @@ from catalog.cutting.adapted.adapted_lengths import (
     edge_triangles,
 )
 from catalog.cutting.quilt import QuiltBorder
-from catalog.cutting.quilt_sizes import Layout, sashing_pieces
-from catalog.cutting.yardage import Bolt, bias_length, bias_rounds, binding, border
+from catalog.cutting.quilt_sizes.quilt_layout import Layout, sashing_pieces
+from catalog.cutting.yardage.binding import bias_length, bias_rounds, binding
+from catalog.cutting.yardage.bolt import Bolt
+from catalog.cutting.yardage.borders import border
 from catalog.pattern.patterns import load_pattern
 
 ROOT2 = math.sqrt(2.0)

@@ -3,7 +3,7 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalog.cutting.units import ROOT2, Surd
+from catalog.cutting.units.surd import ROOT2, Surd
 from catalog.lengths import EIGHTH
 
 fractions = st.fractions(min_value=-50, max_value=50, max_denominator=64)

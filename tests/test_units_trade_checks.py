@@ -7,23 +7,20 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from published_rules import quartered_finished, row_unfinished
 
-from catalog.cutting.units import (
+from catalog.cutting.units.cutting_method import segments
+from catalog.cutting.units.patchwork import patch, squares_from_square
+from catalog.cutting.units.setting_triangles import diagonal
+from catalog.cutting.units.sizing import (
     QUARTER_SEAM,
     SizedPiece,
-    Surd,
-    bonus_triangle,
-    common_factor_cut,
-    diagonal,
-    find_method,
-    patch,
-    quartered_finished,
-    row_unfinished,
-    segments,
     size_from_finished,
     size_from_square,
-    squares_from_square,
 )
+from catalog.cutting.units.surd import Surd
+from catalog.cutting.units.triangles import bonus_triangle, common_factor_cut
+from catalog.cutting.units.units_by_name import find_method
 from catalog.lengths import EIGHTH
 
 SEAM = QUARTER_SEAM

@@ -15,7 +15,8 @@ from walls_made import FOUR_PATCH, HOURGLASS, PINWHEEL, SQUARE, bundle, colours,
 from catalog.colour.ciede2000 import ciede2000
 from catalog.cutting.plans import ARRANGEMENTS
 from catalog.cutting.quilt import Patch
-from catalog.cutting.quilt_sizes import Layout, places, row_letters
+from catalog.cutting.quilt_sizes.block_places import places, row_letters
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.models import SquareSet, Swatch
 from catalog.wall import plan_wall, quilt_of_sets
 from catalog.wall.adjacency import neighbours

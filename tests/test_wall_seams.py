@@ -11,7 +11,8 @@ from walls_made import PINWHEEL
 
 from catalog.cutting.block_seams import BlockSeam
 from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch
-from catalog.cutting.quilt_sizes import Layout, places
+from catalog.cutting.quilt_sizes.block_places import places
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.wall.pressing import pressed
 from catalog.wall.pressing_words import inside_words, pressing_of
 from catalog.wall.quilt_seams import Seam, turned_seam

@@ -10,28 +10,16 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from published_rules import PRECUTS, as_much_as, pieces_from_cloth
 
-from catalog.cutting.yardage import (
-    PRECUTS,
-    Bolt,
-    as_much_as,
-    backing,
-    batting,
-    bias_length,
-    binding,
-    border,
-    borders,
-    buy,
-    join_loss,
-    joined_length,
-    pieces_from_cloth,
-    show_yards,
-    strip_packing,
-    strip_plan,
-    strips_to_join,
-)
-from catalog.cutting.yardage.bolt import STEPS
+from catalog.cutting.yardage import strip_packing
+from catalog.cutting.yardage.backing import backing, batting
+from catalog.cutting.yardage.binding import bias_length, binding
+from catalog.cutting.yardage.bolt import STEPS, Bolt, buy, show_yards
+from catalog.cutting.yardage.borders import border
+from catalog.cutting.yardage.strip_counts import join_loss, joined_length, strips_to_join
 from catalog.cutting.yardage.strip_packing import Kind, pack
+from catalog.cutting.yardage.strip_plan import strip_plan
 from catalog.cutting.yardage.strip_program import PatternChoice
 from catalog.errors import ClothError
 from catalog.models import Piece
@@ -440,7 +428,10 @@ def test_batting_is_never_smaller_than_the_top(width, length):
     st.sampled_from(["butted", "mitred", "posts"]),
 )
 def test_borders_add_twice_their_finished_width(width, length, finished, corners):
-    done = borders(width, length, finished, corners=corners)
+    done, top = [], (width, length)
+    for number, one in enumerate(finished, 1):
+        done.append(border(*top, one, corners=corners, name=f"border {number}"))
+        top = done[-1].width, done[-1].length
     assert done[-1].width == width + 2 * sum(finished)
     assert done[-1].length == length + 2 * sum(finished)
     assert len({piece.name for one in done for piece in one.pieces}) == sum(

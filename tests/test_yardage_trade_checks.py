@@ -6,49 +6,35 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-
-from catalog.cutting.adapted.adapted_lengths import CORNER_SQUARE, edge_triangles
-from catalog.cutting.quilt_sizes import (
+from published_rules import (
     MATTRESSES,
-    USUAL_SIZES,
-    Layout,
-    bed_quilt,
-    grid_fit,
-    post_count,
-    sashing_cut,
-    strip_count,
-    widest_sashing,
-)
-from catalog.cutting.yardage import (
-    OVERHANG,
-    PACKAGES,
     PRECUTS,
-    Bolt,
     area,
-    backing,
     backing_by_area,
-    backing_size,
-    before_shrinking,
-    bias_length,
+    bed_quilt,
     bias_length_by_area,
     bias_square_by_area,
-    binding_length,
     binding_strip,
-    border,
     border_length,
-    joined_length,
+    grid_fit,
     pieces_from_cloth,
     pieces_per_strip,
     shrunk_percent,
-    strip_plan,
     strips_for_pieces,
     strips_from_length,
-    strips_to_join,
+    widest_sashing,
     yards,
 )
-from catalog.cutting.yardage.binding import ENDS
-from catalog.cutting.yardage.bolt import USABLE_WIDTH
-from catalog.cutting.yardage.borders import MITRE_SAFETY, mitre_seams
+
+from catalog.cutting.adapted.adapted_lengths import CORNER_SQUARE, edge_triangles
+from catalog.cutting.quilt_sizes.quilt_layout import Layout, post_count, sashing_cut, strip_count
+from catalog.cutting.quilt_sizes.standard_sizes import USUAL_SIZES
+from catalog.cutting.yardage.backing import OVERHANG, PACKAGES, backing, backing_size
+from catalog.cutting.yardage.binding import ENDS, bias_length, binding_length
+from catalog.cutting.yardage.bolt import USABLE_WIDTH, Bolt, before_shrinking
+from catalog.cutting.yardage.borders import MITRE_SAFETY, border, mitre_seams
+from catalog.cutting.yardage.strip_counts import joined_length, strips_to_join
+from catalog.cutting.yardage.strip_plan import strip_plan
 from catalog.lengths import CENTIMETRES_PER_INCH, parse_length
 from catalog.models import Piece
 

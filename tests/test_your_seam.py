@@ -4,7 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalog.cutting.units import ROOT2, UNITS, find_method, reach, seam_of_unit
+from catalog.cutting.units.sewn_seam import reach, seam_of_unit
+from catalog.cutting.units.surd import ROOT2
+from catalog.cutting.units.units_by_name import UNITS, find_method
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH
 

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from catalog.cutting.quilt_sizes import Layout
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.models import Square, SquareSet, Swatch
 from catalog.pattern.patterns import load_pattern
 

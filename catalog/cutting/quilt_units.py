@@ -7,7 +7,9 @@ from fractions import Fraction
 
 from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch
 from catalog.cutting.unit_faces import FACES, Polygon
-from catalog.cutting.units import Method, UnitPiece, find_method, rectangle
+from catalog.cutting.units.cutting_method import Method, UnitPiece
+from catalog.cutting.units.patchwork import rectangle
+from catalog.cutting.units.units_by_name import find_method
 
 
 def method_of(unit: BlockUnit) -> Method:

@@ -11,7 +11,8 @@ from catalog.cutting.block_seams import sewing_order
 from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, PieceKind
 from catalog.cutting.quilt_units import method_of, squares_per_block
 from catalog.cutting.unit_faces import FACES
-from catalog.cutting.units import Method, unit_name
+from catalog.cutting.units.cutting_method import Method
+from catalog.cutting.units.units_by_name import unit_name
 from catalog.errors import CalicountError
 from catalog.pattern.toml_table import TomlTable
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from catalog.cutting.quilt import BlockUnit, Patch, PieceKind, Quilt
 from catalog.cutting.quilt_units import method_of, pieces_of
-from catalog.cutting.units import Method, Surd, UnitPiece
-from catalog.cutting.units.cutting_method import HAIR
+from catalog.cutting.units.cutting_method import HAIR, Method, UnitPiece
+from catalog.cutting.units.surd import Surd
 from catalog.lengths import SIXTEENTH, show_length
 from catalog.pattern.toml_table import TomlTable
 

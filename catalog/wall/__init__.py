@@ -10,7 +10,8 @@ from typing import Final
 
 from catalog.cutting.plans import Arrangement, WallBlock, WallPlan
 from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, PieceKind, Quilt
-from catalog.cutting.quilt_sizes import Layout, Place, places
+from catalog.cutting.quilt_sizes.block_places import Place, places
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.models import SquareSet, Swatch
 from catalog.wall.adjacency import along, neighbours
 from catalog.wall.arrangement import CORNER_WEIGHT, arrange

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from catalog.cutting.plans import Arrangement
-from catalog.cutting.quilt_sizes import Place
+from catalog.cutting.quilt_sizes.block_places import Place
 
 
 def neighbours(spots: Sequence[Place], corners: float = 0.0) -> list[tuple[int, int, float]]:

@@ -10,7 +10,8 @@ import numpy as np
 from catalog.colour.ciede2000 import ciede2000
 from catalog.cutting.plans import WallBlock, WallPlan
 from catalog.cutting.quilt import Quilt
-from catalog.cutting.quilt_sizes import Layout, Place, places
+from catalog.cutting.quilt_sizes.block_places import Place, places
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.models import Lab, Swatch
 from catalog.wall.adjacency import neighbours
 from catalog.wall.block_sides import side_words

@@ -8,7 +8,8 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from catalog.cutting.quilt import Patch, Quilt
-from catalog.cutting.quilt_sizes import Layout, Place
+from catalog.cutting.quilt_sizes.block_places import Place
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_units import squares_per_block
 
 WANTING: Final = ""

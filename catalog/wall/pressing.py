@@ -12,7 +12,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from catalog.cutting.quilt import Block
-from catalog.cutting.quilt_sizes import Layout, Place
+from catalog.cutting.quilt_sizes.block_places import Place
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.wall.quilt_seams import WAYS, Seam, seams_of
 
 __all__ = ["Seam", "meets", "pressed"]

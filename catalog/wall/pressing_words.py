@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from catalog.cutting.block_seams import Run
-from catalog.cutting.quilt_sizes import Place, row_letters
+from catalog.cutting.quilt_sizes.block_places import Place, row_letters
 from catalog.wall.quilt_seams import Part, Seam
 
 

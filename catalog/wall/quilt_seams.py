@@ -12,7 +12,8 @@ from typing import Final, Literal
 
 from catalog.cutting.block_seams import BlockSeam, Run, sewing_order
 from catalog.cutting.quilt import Block
-from catalog.cutting.quilt_sizes import Layout, Place
+from catalog.cutting.quilt_sizes.block_places import Place
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 
 Way = Literal["left", "right", "up", "down"]
 WAYS: Final[dict[Run, tuple[Way, Way]]] = {"upright": ("right", "left"), "level": ("down", "up")}

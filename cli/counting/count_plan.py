@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from catalog.cutting import plans
-    from catalog.cutting.yardage import Bolt
+    from catalog.cutting.yardage.bolt import Bolt
     from catalog.models import MatchRules, Need
     from catalog.pattern.patterns import Pattern
     from catalog.pipeline import Count

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from catalog.cutting.adapted import AdaptedPattern
-    from catalog.cutting.yardage import Bolt
+    from catalog.cutting.yardage.bolt import Bolt
 
 WIDEST_SEAM: Final = 1
 """Inches."""
@@ -84,7 +84,8 @@ def seam_of(
     seam: str | None, measured: str | None, square: str | None, *, cm: bool = False
 ) -> Fraction | None:
     """Return the seam really sewn, inches; None for the pattern's."""
-    from catalog.cutting.units import METRIC_STEP, SEAM_STEP, find_method, seam_of_unit
+    from catalog.cutting.units.sewn_seam import METRIC_STEP, SEAM_STEP, seam_of_unit
+    from catalog.cutting.units.units_by_name import find_method
     from catalog.lengths import parse_length
     from cli.counting.count_request import side_of
 
@@ -112,7 +113,7 @@ def cloth_of(
     """Return the cloth that is bought."""
     from fractions import Fraction
 
-    from catalog.cutting.yardage import Bolt
+    from catalog.cutting.yardage.bolt import Bolt
     from catalog.lengths import parse_length
 
     usable = parse_length(width, cm=cm)

@@ -103,7 +103,7 @@ def strip_lines(made: AdaptedPattern) -> list[str]:
 
 def size_lines(made: AdaptedPattern) -> list[str]:
     """Say how large a quilt the sets make, and what each further step would need."""
-    from catalog.cutting.quilt_sizes import layout_words
+    from catalog.cutting.quilt_sizes.quilt_layout import layout_words
 
     if made.chosen is None:
         return [f"The quilt: {layout_words(made.layout)}. Give --sets to hear what yours make."]

@@ -11,7 +11,9 @@ from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, MILLIMETRE, parse_length, show_length
 
 if TYPE_CHECKING:
-    from catalog.cutting.units import Method, Reach, SizedUnit
+    from catalog.cutting.units.cutting_method import Method
+    from catalog.cutting.units.sewn_seam import Reach
+    from catalog.cutting.units.sizing import SizedUnit
 
 COARSEST_RULER: Final = Fraction(1)
 """Inches; coarser marks would round a unit away."""
@@ -65,7 +67,7 @@ def fill(order: SizeOrder) -> Answer:
     CalicountError
         The order contradicts itself, or a length is none or can't be had.
     """
-    from catalog.cutting.units import reach
+    from catalog.cutting.units.sewn_seam import reach
 
     _check(order)
     mark = _mark(order)
@@ -98,7 +100,7 @@ def _read(order: SizeOrder, text: str) -> Fraction:
 
 
 def _sized(order: SizeOrder, method: Method, seam: Fraction, mark: Fraction) -> SizedUnit:
-    from catalog.cutting.units import size_from_finished, size_from_square
+    from catalog.cutting.units.sizing import size_from_finished, size_from_square
 
     usable = _read(order, order.width)
     if order.square is not None:
@@ -112,7 +114,7 @@ def _sized(order: SizeOrder, method: Method, seam: Fraction, mark: Fraction) -> 
 
 def _easy(order: SizeOrder, sized: SizedUnit, mark: Fraction) -> SizedUnit | None:
     """Return the largest unit of an easy number, if a ruler can trim it."""
-    from catalog.cutting.units import easy_size
+    from catalog.cutting.units.near_sizes import easy_size
 
     if order.square is None or not sized.method.trimmed:
         return None
@@ -158,14 +160,9 @@ def _mark(order: SizeOrder) -> Fraction:
 
 def _method(order: SizeOrder) -> tuple[Method, Fraction]:
     """Return the way to make the unit, and the seam."""
-    from catalog.cutting.units import (
-        METRIC_STEP,
-        QUARTER_SEAM,
-        SEAM_STEP,
-        find_method,
-        seam_of_unit,
-        unit_name,
-    )
+    from catalog.cutting.units.sewn_seam import METRIC_STEP, SEAM_STEP, seam_of_unit
+    from catalog.cutting.units.sizing import QUARTER_SEAM
+    from catalog.cutting.units.units_by_name import find_method, unit_name
 
     seam = QUARTER_SEAM if order.seam is None else _read(order, order.seam)
     if seam > WIDEST_SEAM:
@@ -185,7 +182,7 @@ def _method(order: SizeOrder) -> tuple[Method, Fraction]:
 
 
 def _rectangle(order: SizeOrder, seam: Fraction) -> Method:
-    from catalog.cutting.units import rectangle
+    from catalog.cutting.units.patchwork import rectangle
 
     if order.finished is not None:
         sides = _sides(order, order.finished)
@@ -227,7 +224,7 @@ def _sides(order: SizeOrder, text: str) -> list[Fraction]:
 
 def _even(sized: SizedUnit, mark: Fraction) -> tuple[tuple[Fraction, Fraction], ...]:
     """Return the nearest sizes without trimming, where a unit that isn't trimmed has spare."""
-    from catalog.cutting.units import even_sizes
+    from catalog.cutting.units.near_sizes import even_sizes
 
     if sized.method.trimmed or sized.spare == 0:
         return ()

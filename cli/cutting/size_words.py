@@ -16,7 +16,9 @@ from catalog.lengths import (
 )
 
 if TYPE_CHECKING:
-    from catalog.cutting.units import Size, SizedPiece, Surd, UnitPiece
+    from catalog.cutting.units.cutting_method import Size, UnitPiece
+    from catalog.cutting.units.sizing import SizedPiece
+    from catalog.cutting.units.surd import Surd
     from cli.cutting.size_request import Answer
 
 _FINEST_MARK: Final = Fraction(1, 64)
@@ -25,7 +27,7 @@ _FINEST_MARK: Final = Fraction(1, 64)
 
 def shown(length: Fraction | Surd, cm: bool) -> str:
     """Write a length as people do: inches without their unit, or centimetres with it."""
-    from catalog.cutting.units import Surd
+    from catalog.cutting.units.surd import Surd
 
     exact = Surd.of(length)
     if cm:
@@ -52,7 +54,7 @@ def cut_sides(cut: SizedPiece, cm: bool) -> str:
     Where several share a square, the height that each has may lie on no mark; it is then written
     as the sixteenth (the millimetre) below, so that all of them fit.
     """
-    from catalog.cutting.units import Surd
+    from catalog.cutting.units.surd import Surd
 
     height = Surd.of(cut.height)
     on_mark = _is_decimal(height) if cm else cut.height % _FINEST_MARK == 0
@@ -62,7 +64,7 @@ def cut_sides(cut: SizedPiece, cm: bool) -> str:
 
 def with_unit(length: Fraction | Surd, cm: bool) -> str:
     """Write a length with its unit, in decimals too where it lies on no mark."""
-    from catalog.cutting.units import Surd
+    from catalog.cutting.units.surd import Surd
 
     exact = Surd.of(length)
     if cm and _is_decimal(exact):
@@ -187,7 +189,7 @@ def _reach_notes(answer: Answer) -> list[str]:
 
 def _rule_notes(answer: Answer) -> list[str]:
     """Return the sum behind the cut, and what becomes of a rule that goes round."""
-    from catalog.cutting.units import common_factor_cut
+    from catalog.cutting.units.triangles import common_factor_cut
 
     sized, cm = answer.sized, answer.cm
     lines = [
@@ -230,7 +232,7 @@ def _more_words(piece: UnitPiece, cut: SizedPiece, answer: Answer) -> str:
 
 
 def _sum_words(size: Size, of: str, answer: Answer) -> str:
-    from catalog.cutting.units import QUARTER_SEAM
+    from catalog.cutting.units.sizing import QUARTER_SEAM
 
     seam, cm = answer.sized.seam, answer.cm
     scale, added = size.finished, size.seam * seam
@@ -293,7 +295,7 @@ def _other_sizes(answer: Answer) -> list[str]:
 
 
 def _flip_notes(answer: Answer) -> list[str]:
-    from catalog.cutting.units import bonus_triangle
+    from catalog.cutting.units.triangles import bonus_triangle
 
     seam, cm = answer.sized.seam, answer.cm
     for piece, cut in zip(answer.sized.method.pieces, answer.sized.cuts, strict=True):

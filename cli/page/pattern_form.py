@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
-from catalog.cutting.units import find_method, size_from_square
+from catalog.cutting.units.sizing import size_from_square
+from catalog.cutting.units.units_by_name import find_method
 from catalog.errors import UsageError
 
 Form = Mapping[str, Any]

@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 from catalog.cutting.adapted import adapt_pattern
-from catalog.cutting.quilt_sizes import Supply
+from catalog.cutting.quilt_sizes.set_supply import Supply
 from catalog.models import Square, SquareSet, Swatch
 from catalog.pattern.patterns import load_pattern
 from catalog.wall import plan_wall

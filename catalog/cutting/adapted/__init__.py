@@ -16,19 +16,19 @@ from catalog.cutting.adapted.metric_sizes import in_millimetres
 from catalog.cutting.adapted.sets_in_hand import SetsInHand
 from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow
 from catalog.cutting.quilt import Quilt
-from catalog.cutting.quilt_sizes import (
-    NAMES,
+from catalog.cutting.quilt_sizes.filling import (
     Filled,
-    Layout,
     Shape,
-    Supply,
     judge,
     layouts_filled,
     next_steps,
     steps_to_usual,
     suggested,
 )
-from catalog.cutting.yardage import Bolt
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
+from catalog.cutting.quilt_sizes.set_supply import Supply
+from catalog.cutting.quilt_sizes.standard_sizes import NAMES
+from catalog.cutting.yardage.bolt import Bolt
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, MILLIMETRE, SIXTEENTH
 

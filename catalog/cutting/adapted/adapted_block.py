@@ -8,8 +8,8 @@ from fractions import Fraction
 
 from catalog.cutting.quilt import BlockUnit, PieceKind, Quilt
 from catalog.cutting.quilt_units import method_of, pieces_of
-from catalog.cutting.units import Method, Surd, UnitPiece
-from catalog.cutting.units.surd import ZERO
+from catalog.cutting.units.cutting_method import Method, UnitPiece
+from catalog.cutting.units.surd import ZERO, Surd
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, show_length
 

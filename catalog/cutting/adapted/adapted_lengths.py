@@ -9,12 +9,12 @@ from fractions import Fraction
 from typing import Final
 
 from catalog.cutting.quilt import BlockUnit, Quilt, QuiltBorder
-from catalog.cutting.quilt_sizes import Layout, sashing_pieces
+from catalog.cutting.quilt_sizes.quilt_layout import Layout, sashing_pieces
 from catalog.cutting.quilt_units import method_of, piece_counts, pieces_of
-from catalog.cutting.units import UNFINISHED, Method, UnitPiece
-from catalog.cutting.units.cutting_method import on_inch_ruler
+from catalog.cutting.units.cutting_method import UNFINISHED, Method, UnitPiece, on_inch_ruler
 from catalog.cutting.units.setting_triangles import corner_triangle, setting_triangle
-from catalog.cutting.yardage import Border, binding_length, border
+from catalog.cutting.yardage.binding import binding_length
+from catalog.cutting.yardage.borders import Border, border
 from catalog.lengths import EIGHTH, SIXTEENTH, round_to, show_length
 from catalog.models import Piece
 

@@ -15,10 +15,12 @@ from catalog.cutting.adapted.directional_prints import hanging_words
 from catalog.cutting.adapted.upright_pieces import pieces_of_cloth
 from catalog.cutting.plans import BuyRow, CutRow
 from catalog.cutting.quilt import PieceKind, Quilt
-from catalog.cutting.quilt_sizes import Layout, post_count
-from catalog.cutting.units import squares_from_square
-from catalog.cutting.yardage import Bolt, Purchase, backing, batting, binding, strip_plan
-from catalog.cutting.yardage.backing import METRIC_OVERHANG, OVERHANG
+from catalog.cutting.quilt_sizes.quilt_layout import Layout, post_count
+from catalog.cutting.units.patchwork import squares_from_square
+from catalog.cutting.yardage.backing import METRIC_OVERHANG, OVERHANG, backing, batting
+from catalog.cutting.yardage.binding import binding
+from catalog.cutting.yardage.bolt import Bolt, Purchase
+from catalog.cutting.yardage.strip_plan import strip_plan
 from catalog.lengths import EIGHTH, round_to, show_length
 from catalog.models import Piece
 

@@ -9,7 +9,9 @@ from typing import Final
 from catalog.cutting.adapted.adapted_block import AdaptedBlock, AdaptedUnit, UnitCut
 from catalog.cutting.plans import ComparisonRow
 from catalog.cutting.quilt import PieceKind, Quilt
-from catalog.cutting.units import Surd, reach, squares_from_square
+from catalog.cutting.units.patchwork import squares_from_square
+from catalog.cutting.units.sewn_seam import reach
+from catalog.cutting.units.surd import Surd
 from catalog.lengths import (
     CENTIMETRES_PER_INCH,
     EIGHTH,

@@ -17,7 +17,7 @@ from catalog.models import Need
 def as_cut(
     needs: Sequence[Need], quilt: Quilt | None, square: Fraction, seam: Fraction | None
 ) -> tuple[Need, ...]:
-    """Return a pattern's needs with the sizes that `make_over` cuts, so that both count alike.
+    """Return a pattern's needs with the sizes that `adapt_pattern` cuts, so that both count alike.
 
     They also say what squares are in hand.
 

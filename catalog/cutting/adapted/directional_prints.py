@@ -9,7 +9,7 @@ from typing import Final
 
 from catalog.cutting.adapted.upright_pieces import hung_parts
 from catalog.cutting.quilt import BlockUnit, PieceKind, Quilt
-from catalog.cutting.quilt_sizes import Layout
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_units import method_of
 
 _PLAIN: Final = {"square", "rectangle"}

@@ -13,8 +13,8 @@ from fractions import Fraction
 
 from catalog.cutting.quilt import PieceKind, Quilt, QuiltBinding
 from catalog.cutting.quilt_units import method_of, pieces_of
-from catalog.cutting.units import Method, Surd, UnitPiece
-from catalog.cutting.units.cutting_method import HAIR
+from catalog.cutting.units.cutting_method import HAIR, Method, UnitPiece
+from catalog.cutting.units.surd import Surd
 from catalog.lengths import MILLIMETRE, round_to
 
 

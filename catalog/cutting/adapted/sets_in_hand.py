@@ -9,7 +9,8 @@ from fractions import Fraction
 from catalog.cutting.adapted.adapted_block import AdaptedBlock
 from catalog.cutting.adapted.buying import count_of, cut_sides, pieces_each
 from catalog.cutting.quilt import PieceKind, Quilt
-from catalog.cutting.quilt_sizes import Layout, Shortage, Supply, post_count
+from catalog.cutting.quilt_sizes.quilt_layout import Layout, post_count
+from catalog.cutting.quilt_sizes.set_supply import Shortage, Supply
 
 
 @dataclass(frozen=True)

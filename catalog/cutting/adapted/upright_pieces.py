@@ -9,7 +9,8 @@ from fractions import Fraction
 
 from catalog.cutting.adapted.adapted_block import AdaptedBlock, UnitCut
 from catalog.cutting.quilt import PieceKind, Quilt
-from catalog.cutting.quilt_sizes import Layout, places
+from catalog.cutting.quilt_sizes.block_places import places
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_units import piece_counts
 from catalog.models import Piece
 

@@ -98,16 +98,6 @@ def span(count: int, block: Fraction, sashing: Fraction, *, outer: bool) -> Frac
     return count * block + strips * sashing
 
 
-def grid_fit(length: Fraction, finished: Fraction) -> int:
-    """Return how many finished pieces fit in a length, rounded down."""
-    return math.floor(length / finished)
-
-
-def widest_sashing(block: Fraction) -> Fraction:
-    """Return the widest sashing that one published rule finds good: a quarter of the block."""
-    return block / 4
-
-
 def sashing_cut(finished: Fraction, seam: Fraction = SEAM) -> Fraction:
     """Return the width to cut a strip or a post: finished and two seams, inches."""
     return finished + 2 * seam

@@ -57,17 +57,6 @@ of its sizes. Bed covers called otherwise (comforter, bedspread) are left out.""
 NAMES: Final = tuple(dict.fromkeys(size.name for size in USUAL_SIZES))
 """From the smallest quilt to the largest, then the runner."""
 
-MATTRESSES: Final = {
-    "twin": (Fraction(39), Fraction(75)),
-    "long twin": (Fraction(39), Fraction(80)),
-    "full": (Fraction(54), Fraction(75)),
-    "queen": (Fraction(60), Fraction(80)),
-    "king": (Fraction(76), Fraction(80)),
-}
-"""Width and length, inches: rows SZ031 to SZ035 of ``tests/trade_checks/yardage.csv``; the long
-twin is 36 in one list and 39 in others, which is followed as it is the twin's width. Full: `common
-practice`, with which the published drop of row SZ004 agrees."""
-
 
 def usual_sizes(name: str) -> tuple[UsualSize, ...]:
     """Return the published sizes of a kind of quilt.
@@ -81,18 +70,3 @@ def usual_sizes(name: str) -> tuple[UsualSize, ...]:
     if not found:
         raise UsageError(f'"{name}" is no usual quilt size', f"use one of {', '.join(NAMES)}")
     return found
-
-
-def bed_quilt(
-    mattress_width: Fraction,
-    mattress_length: Fraction,
-    side_drop: Fraction,
-    foot_drop: Fraction,
-    pillow_tuck: Fraction = Fraction(0),
-) -> tuple[Fraction, Fraction]:
-    """Return the width and length of a quilt for a bed, inches.
-
-    The mattress, a drop on both sides, one at the foot, and 10 to 15 in more where the quilt is to
-    be tucked under the pillows: the rule that lists of sizes are only examples of.
-    """
-    return mattress_width + 2 * side_drop, mattress_length + foot_drop + pillow_tuck

@@ -12,7 +12,7 @@ from catalog.cutting.units.cutting_method import (
     StripYield,
     UnitPiece,
 )
-from catalog.cutting.units.surd import Number, Surd
+from catalog.cutting.units.surd import Surd
 
 _AS_SEWN = (
     "Don't trim it: the outer squares would shrink, and their seams no longer meet the next unit's."
@@ -139,32 +139,6 @@ def quartered_nine_patch() -> Method:
         how="Sew a nine patch, cut it in half both ways, turn two opposite quarters round and sew "
         "the four together.",
     )
-
-
-def row_unfinished(cut: Number, count: int, seam: Number) -> Surd:
-    """Return the width of a row of equal pieces sewn side by side, raw edge to raw edge.
-
-    Parameters
-    ----------
-    cut : Fraction or Surd
-        Width of a piece as cut, inches.
-    count : int
-        Pieces, 1 or more.
-    seam : Fraction or Surd
-        Inches.
-
-    Returns
-    -------
-    Surd
-        Inches: each piece shows cut - 2 seam, and a seam is left at either end.
-    """
-    each = Surd.of(cut) - Surd.of(seam) * 2
-    return each * count + Surd.of(seam) * 2
-
-
-def quartered_finished(nine_finished: Fraction, seam: Fraction) -> Fraction:
-    """Return the finished side of a quarter of a nine patch, inches, from the nine patch's."""
-    return (nine_finished + 2 * seam) / 2 - 2 * seam
 
 
 def squares_from_square(square: Fraction, size: Fraction) -> int:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
 
-from catalog.cutting.yardage.bolt import YARD, Bolt, Purchase, buy, shown
+from catalog.cutting.yardage.bolt import Bolt, Purchase, buy, shown
 from catalog.cutting.yardage.strip_counts import joined_length, strips_to_join
 from catalog.errors import ClothError
 from catalog.lengths import CENTIMETRES_PER_INCH
@@ -122,14 +122,6 @@ def backing_size(
 ) -> tuple[Fraction, Fraction]:
     """Return width and length with the overhang on EACH side, inches."""
     return width + 2 * overhang, length + 2 * overhang
-
-
-def backing_by_area(width: Fraction, length: Fraction, add: Fraction = Fraction(1, 2)) -> Fraction:
-    """Return the yards of the published estimate: area / 1296 and `add` yards.
-
-    An estimate only: it knows no width of cloth and no seams; `backing` does.
-    """
-    return width * length / YARD**2 + add
 
 
 def batting(width: Fraction, length: Fraction, overhang: Fraction = OVERHANG) -> Batting:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from catalog.cutting.yardage.bolt import SEAM, Bolt, Purchase, buy, shown
-from catalog.cutting.yardage.square_roots import root_down, root_up
+from catalog.cutting.yardage.square_roots import root_down
 from catalog.cutting.yardage.strip_counts import join_loss, joined_length, strips_to_join
 from catalog.errors import ClothError
 from catalog.lengths import EIGHTH, MILLIMETRE
@@ -50,14 +50,6 @@ class Binding:
     """Side of those squares, inches; 0 where it is straight."""
     purchase: Purchase
     words: str
-
-
-def binding_strip(finished: Fraction, seam: Fraction = SEAM) -> Fraction:
-    """Return the strip for double-fold binding: 4 finished widths and 2 seams, inches.
-
-    Folded in half it lies twice on each side of the edge, and both raw edges go into the seam.
-    """
-    return 4 * finished + 2 * seam
 
 
 def binding_length(width: Fraction, length: Fraction, extra: Fraction = ENDS) -> Fraction:
@@ -124,19 +116,6 @@ def binding(
     )
     made = joined_length(strips, cloth.width, loss)
     return Binding("straight", strip, wanted, made, strips, 0, Fraction(0), purchase, words)
-
-
-def bias_square_by_area(length: Fraction, strip: Fraction, step: Fraction = _INCH) -> Fraction:
-    """Return the square of the published rule: the root of length x strip, rounded up to `step`.
-
-    It takes every inch of the square for binding and forgets the seams; `binding` counts them.
-    """
-    return root_up(length * strip, step)
-
-
-def bias_length_by_area(square: Fraction, strip: Fraction) -> Fraction:
-    """Return the published length of bias strip from a square: its area over the strip, inches."""
-    return square**2 / strip
 
 
 def bias_rounds(square: Fraction, strip: Fraction, seam: Fraction = SEAM) -> int:

@@ -133,11 +133,6 @@ def buy(used: Fraction, cloth: Bolt | None = None) -> Purchase:
     return Purchase(used, bought, f"{amount} ({shown(used)} are used{washed}{beyond})", spare)
 
 
-def yards(length: Fraction, *, step: Fraction | None = Fraction(1, 8)) -> Fraction:
-    """Return inches as yards, rounded up to a multiple of `step` (None: not rounded)."""
-    return length / YARD if step is None else round_to(length / YARD, step, "up")
-
-
 def show_yards(length: Fraction) -> str:
     """Write inches as yards to the eighth, rounded up, as ``2 3/8 yd``."""
     return f"{show_length(length / YARD, rounding='up', mark=False)} yd"
@@ -168,11 +163,6 @@ def before_shrinking(wanted: Fraction, rate: Fraction) -> Fraction:
             "write a part from 0 to 0.2, such as 0.03 for 3 percent",
         )
     return wanted / (1 - rate)
-
-
-def shrunk_percent(before: Fraction, after: Fraction) -> Fraction:
-    """Return by how many percent a measured length shrank."""
-    return (before - after) / before * 100
 
 
 def shown(length: Fraction, *, mark: bool = True) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
@@ -104,28 +103,6 @@ def mitre_seams(seam: Fraction) -> Fraction:
     further along the strip, so at both ends 2 root 2 x seam.
     """
     return root_up(8 * seam**2, EIGHTH)
-
-
-def borders(
-    width: Fraction,
-    length: Fraction,
-    finished: Sequence[Fraction],
-    *,
-    corners: Corners = "butted",
-    seam: Fraction = SEAM,
-) -> tuple[Border, ...]:
-    """Work out several borders from the inside to the outside, each on the top before it."""
-    done: list[Border] = []
-    for number, one in enumerate(finished, 1):
-        name = "border" if len(finished) == 1 else f"border {number}"
-        done.append(border(width, length, one, corners=corners, seam=seam, name=name))
-        width, length = done[-1].width, done[-1].length
-    return tuple(done)
-
-
-def border_length(width: Fraction, length: Fraction, extra: Fraction = Fraction(0)) -> Fraction:
-    """Return the length of all four borders as one strip: 2 x (width + length) + `extra`."""
-    return 2 * (width + length) + extra
 
 
 _HOW: Final = {

@@ -6,48 +6,6 @@ import math
 from fractions import Fraction
 
 
-def pieces_per_strip(across: Fraction, usable_width: Fraction) -> int:
-    """Return how many pieces of a width lie side by side: rounded down, 0 where none fits."""
-    return math.floor(usable_width / across)
-
-
-def strips_for_pieces(pieces: int, per_strip: int) -> int:
-    """Return how many strips hold a number of pieces: rounded up."""
-    return -(-pieces // per_strip)
-
-
-def strips_from_length(length: Fraction, strip: Fraction) -> int:
-    """Return how many strips of a height a length of cloth gives: rounded down.
-
-    Charts that promise one strip fewer allow for straightening the raw edge; this doesn't.
-    """
-    return math.floor(length / strip)
-
-
-def pieces_from_cloth(
-    across: Fraction, along: Fraction, width: Fraction, length: Fraction, *, turn: bool = False
-) -> int:
-    """Return how many equal pieces a piece of cloth gives, in rows.
-
-    Parameters
-    ----------
-    across, along : Fraction
-        Size of a piece, inches.
-    width, length : Fraction
-        Size of the cloth, inches: a fat quarter, a precut, a yard.
-    turn : bool
-        Whether all pieces may be turned if that gives more.
-
-    Returns
-    -------
-    int
-        Whole pieces, 0 or more. Published charts that promise fewer lose a row to squaring up.
-    """
-    straight = math.floor(width / across) * math.floor(length / along)
-    turned = math.floor(width / along) * math.floor(length / across)
-    return max(straight, turned) if turn else straight
-
-
 def strips_to_join(
     length: Fraction, usable_width: Fraction, join_loss: Fraction = Fraction(0)
 ) -> int:

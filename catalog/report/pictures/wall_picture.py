@@ -10,7 +10,7 @@ import numpy as np
 from catalog.colour.lab import lab_to_srgb8
 from catalog.cutting.plans import WallBlock, WallPlan
 from catalog.cutting.quilt import Quilt
-from catalog.cutting.quilt_sizes import Layout
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.unit_faces import FACES
 from catalog.models import Lab, Photo, Swatch
 from catalog.report.pictures.block_face import FINER, MISSING, Tones, block_face, framed

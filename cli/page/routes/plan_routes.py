@@ -207,7 +207,7 @@ def _planned(
     kept: Kept, wish: Wish, count: Count, needs: Sequence[Need], rules: MatchRules
 ) -> Planned | None:
     from catalog import planning
-    from catalog.cutting.yardage import Bolt
+    from catalog.cutting.yardage.bolt import Bolt
 
     if not planning.serving_sets(count):
         return None
