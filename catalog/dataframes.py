@@ -19,7 +19,7 @@ from catalog.bundle.tally import sets_need
 from catalog.bundle.tally_notes import counted_to
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.bundle_count import count_kept, rules_of, within_of
-from catalog.catalogue.store.row_reading import BundleLine
+from catalog.catalogue.store.bundle_list import BundleLine
 from catalog.cutting.adapted import as_cut
 from catalog.cutting.yardage import Bolt
 from catalog.errors import UsageError

@@ -85,7 +85,7 @@ def measured(content, name, found, light, hints):
 def stand_in(setattr_=setattr):
     """Let no photo be looked at from now on."""
     setattr_(analysis, "remeasure_photo", measured)
-    setattr_(analysis, "brought_together", lambda looked, content_of, **_: tuple(looked))
+    setattr_(analysis, "with_joined_lights", lambda looked, content_of, **_: tuple(looked))
 
 
 def _light(hints):

@@ -142,7 +142,7 @@ def test_what_can_t_be_meant_is_refused_before_looking(refused, monkeypatch, wor
     def fail(*_, **__):
         pytest.fail("a photo was looked at")
 
-    monkeypatch.setattr(analysis, "look_at_all", fail)
+    monkeypatch.setattr(analysis, "analyse_photos", fail)
     refused("add", *words, says=says)
 
 

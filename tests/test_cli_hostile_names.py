@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
-from catalog.catalogue.store import row_reading
+from catalog.catalogue.store import bundle_list
 from cli import completion, console
 from cli.main import app
 
@@ -95,7 +95,7 @@ def obeyed(text):
 def hostile(kept, monkeypatch, small_photo, tmp_path):
     """A catalogue in which everything that has a name has a hostile one, and files likewise."""
     kept("export", "blues", tmp_path / "sent.zip")
-    monkeypatch.setattr(row_reading, "tidy", lambda name: name)
+    monkeypatch.setattr(bundle_list, "tidy", lambda name: name)
     for words in (
         ["rename", "blues", HOSTILE],
         ["square", "call", HOSTILE, "R1C1", HOSTILE],

@@ -230,11 +230,11 @@ class TestNotTrusted:
         assert "belongs to nothing" in refused(elsewhere, path)
 
     def test_a_bomb(self, archive, elsewhere, monkeypatch):
-        monkeypatch.setattr(archive_file, "MOST_IN_ALL", 10_000)
+        monkeypatch.setattr(archive_file, "MAX_UNPACKED_BYTES", 10_000)
         assert "more than any bundle" in refused(elsewhere, archive)
 
     def test_a_large_index(self, archive, elsewhere, monkeypatch):
-        monkeypatch.setattr(archive_file, "MOST_INDEX", 1000)
+        monkeypatch.setattr(archive_file, "MAX_INDEX_BYTES", 1000)
         assert "too large" in refused(elsewhere, archive)
 
     def test_a_file_larger_than_its_entry_says(self, archive, elsewhere):
@@ -280,7 +280,7 @@ class TestNotTrusted:
         assert "picture of R1C1 is none" in refused(elsewhere, path)
 
     def test_an_index_that_holds_more_than_any(self, archive, elsewhere, monkeypatch):
-        monkeypatch.setattr(archive_file, "MOST_READ", 1000)
+        monkeypatch.setattr(archive_file, "MAX_INDEX_MEMORY", 1000)
         assert "holds more than any bundle" in refused(elsewhere, archive)
 
     def test_a_picture_in_several_scans(self, archive, elsewhere):

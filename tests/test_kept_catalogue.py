@@ -366,7 +366,7 @@ def test_a_photo_without_squares_keeps_its_light_for_those_that_come_back(kept, 
         return tuple(replace(one, light=replace(one.light, evidence="together")) for one in looked)
 
     monkeypatch.setattr(analysis, "remeasure_photo", measured_or_nothing)
-    monkeypatch.setattr(analysis, "brought_together", together)
+    monkeypatch.setattr(analysis, "with_joined_lights", together)
     before = kept.add("scraps", None, [looked_at(2)]).kept
     own = [one.id for one in before.by_label.values() if one.photo == before.photos[1].id]
     kept.do("scraps", [say.not_squares(own)])

@@ -147,7 +147,7 @@ def test_an_empty_upload_and_other_kinds_are_refused(shown):
 
 
 def test_too_many_waiting_photos_are_refused(shown, monkeypatch):
-    monkeypatch.setattr(waiting, "MOST_WAITING", 0)
+    monkeypatch.setattr(waiting, "MAX_WAITING", 0)
     assert "waiting already" in shown.send(b"x", 413, bundle="y")["problem"]
 
 

@@ -19,8 +19,8 @@ from typing import TYPE_CHECKING, Self
 from catalog.catalogue.events.event_makers import next_redone, next_undone
 from catalog.catalogue.photo_intake import Added, Source, add_photos
 from catalog.catalogue.records import Deed, Kept, KeptPhoto
-from catalog.catalogue.store import digests, row_writing
-from catalog.catalogue.store import row_reading as reading
+from catalog.catalogue.store import bundle_list, digests, photo_rows, row_reading, row_writing
+from catalog.catalogue.store.bundle_list import BundleLine
 from catalog.catalogue.store.catalogue_file import (
     PATIENCE,
     connect,
@@ -30,7 +30,7 @@ from catalog.catalogue.store.catalogue_file import (
     snapshot,
     transaction,
 )
-from catalog.catalogue.store.row_reading import BundleLine, Record
+from catalog.catalogue.store.row_reading import Record
 from catalog.catalogue.transactions import NextDeeds, change_bundle
 from catalog.errors import CatalogueError
 from catalog.models import Ground
@@ -38,8 +38,6 @@ from catalog.system.progress import Progress, unreported
 
 if TYPE_CHECKING:
     from catalog.analysis import PhotoAnalysis
-
-__all__ = ["Added", "Catalogue", "fit_name"]
 
 
 class Catalogue:
@@ -87,12 +85,14 @@ class Catalogue:
     def lines(self) -> tuple[BundleLine, ...]:
         """List the bundles by name."""
         with explained(self.path), snapshot(self._sql):
-            return reading.lines(self._sql)
+            return bundle_list.lines(self._sql)
 
     def bundle(self, name: str) -> Kept:
         """Return a bundle as it stands."""
         with explained(self.path), snapshot(self._sql):
-            return reading.kept(reading.record(self._sql, reading.bundle_id(self._sql, name)))
+            return row_reading.kept(
+                row_reading.record(self._sql, bundle_list.bundle_id(self._sql, name))
+            )
 
     def numbered(self, number: int) -> Kept:
         """Return the bundle of a number as it stands, whatever it is called by now.
@@ -103,7 +103,7 @@ class Catalogue:
             There is none.
         """
         with explained(self.path), snapshot(self._sql):
-            return reading.kept(reading.record(self._sql, number))
+            return row_reading.kept(row_reading.record(self._sql, number))
 
     def head(self, number: int) -> tuple[str, int]:
         """Return the name and version of the bundle of a number.
@@ -114,12 +114,12 @@ class Catalogue:
             There is none.
         """
         with explained(self.path):
-            return reading.head(self._sql, number)
+            return bundle_list.head(self._sql, number)
 
     def photo(self, number: int) -> KeptPhoto | None:
         """Return the photo of a number; None for none."""
         with explained(self.path):
-            return reading.photo(self._sql, number)
+            return photo_rows.photo(self._sql, number)
 
     def crop(self, square: int) -> tuple[bytes, str] | None:
         """Return the crop of the square of a number as JPEG, and what changes with it.
@@ -127,17 +127,17 @@ class Catalogue:
         None where there is none.
         """
         with explained(self.path):
-            return reading.crop(self._sql, square)
+            return photo_rows.crop(self._sql, square)
 
     def content(self, photo: int) -> bytes:
         """Return a photo's file."""
         with explained(self.path), snapshot(self._sql):
-            return reading.content_of_photo(self._sql, photo)
+            return photo_rows.content_of_photo(self._sql, photo)
 
     def crops(self, kept: Kept) -> Mapping[str, bytes]:
         """Return each live square's crop as JPEG, by label."""
         with explained(self.path), snapshot(self._sql):
-            found = reading.crops(self._sql, kept.id)
+            found = photo_rows.crops(self._sql, kept.id)
         # By number: in the catalogue a label may have changed hands since.
         return {label: found[one.id] for label, one in kept.by_label.items() if one.id in found}
 
@@ -177,7 +177,7 @@ class Catalogue:
             A file is gone, or is no longer the one that was looked at; nothing is added then.
         """
         with explained(self.path):
-            return add_photos(self._sql, fit_name(name), side, photos, ground, tell)
+            return add_photos(self._sql, bundle_list.fit_name(name), side, photos, ground, tell)
 
     def do(
         self,
@@ -250,9 +250,9 @@ class Catalogue:
 
     def rename(self, name: str, other: str) -> None:
         """Give a bundle another name."""
-        other = fit_name(other)
+        other = bundle_list.fit_name(other)
         with explained(self.path), transaction(self._sql):
-            number = reading.bundle_id(self._sql, name)
+            number = bundle_list.bundle_id(self._sql, name)
             digests.refuse_broken(self._sql, number, ("bundle",))
             taken = self._sql.execute(
                 "select id from bundles where name = ? and id <> ?", (other, number)
@@ -266,7 +266,7 @@ class Catalogue:
     def remove(self, name: str) -> None:
         """Remove a bundle with its photos and all that was said of it."""
         with explained(self.path), transaction(self._sql):
-            number = reading.bundle_id(self._sql, name)
+            number = bundle_list.bundle_id(self._sql, name)
             self._sql.execute("delete from bundles where id = ?", (number,))
             digests.remove_digests(self._sql, number)
 
@@ -276,7 +276,7 @@ class Catalogue:
     ) -> None:  # fmt: skip
         """Keep a count of a bundle; see `catalog.catalogue.store.row_writing.put_count`."""
         with explained(self.path), transaction(self._sql):
-            reading.head(self._sql, kept.id)  # says so if it has been removed meanwhile
+            bundle_list.head(self._sql, kept.id)  # says so if it has been removed meanwhile
             digests.refuse_broken(self._sql, kept.id, ("counts",))
             count = row_writing.put_count(self._sql, kept.id, head, sets)
             digests.write_digests(self._sql, kept.id, ("counts", digests.part_of_count(count)))
@@ -304,27 +304,6 @@ def _nothing_to(what: str, rows: Record, number: int | None) -> CatalogueError:
         return CatalogueError(f"the history of {rows.name} has no number {number}", lists)
     holds = "is taken back already" if what == "undo" else "holds as it is"
     return CatalogueError(f"number {number} in the history of {rows.name} {holds}", lists)
-
-
-def fit_name(name: str) -> str:
-    """Return a bundle's name as it is kept.
-
-    Raises
-    ------
-    CatalogueError
-        It can't be kept.
-    """
-    tidied = reading.tidy(name)
-    if not 1 <= len(tidied) <= 80:
-        raise CatalogueError(
-            f"a bundle can't be called '{tidied[:80]}'", "choose a name of 1 to 80 letters"
-        )
-    if tidied.startswith("-"):
-        raise CatalogueError(
-            f"a bundle can't be called '{tidied}', which reads like an option",
-            "choose a name that doesn't begin with a dash",
-        )
-    return tidied
 
 
 def _quoted(name: str) -> str:

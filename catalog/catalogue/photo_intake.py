@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from catalog.catalogue.events import event_makers as say
 from catalog.catalogue.records import Kept
-from catalog.catalogue.store import digests, row_reading, row_writing
+from catalog.catalogue.store import bundle_list, digests, row_reading, row_writing
 from catalog.catalogue.store.catalogue_file import snapshot, transaction, trial
 from catalog.catalogue.store.row_reading import Record
 from catalog.catalogue.transactions import TRIES, at_version, busy, derived_bundle
@@ -72,8 +72,8 @@ def add_photos(
 
 def _existing(sql: sqlite3.Connection, name: str) -> Record | None:
     with snapshot(sql):
-        row = sql.execute("select id from bundles where name = ?", (name,)).fetchone()
-        return row_reading.record(sql, row["id"]) if row else None
+        number = bundle_list.known_id(sql, name)
+        return None if number is None else row_reading.record(sql, number)
 
 
 def _put_photos(
@@ -111,9 +111,11 @@ def _put_in(
 ) -> tuple[Record, dict[int, Fresh]] | None:  # fmt: skip
     """Put photos in; give the bundle with them, and the numbers of their squares."""
     if rows is None:
-        if sql.execute("select 1 from bundles where name = ?", (name,)).fetchone():
+        if bundle_list.known_id(sql, name) is not None:
             return None
-        number = row_writing.make_bundle(sql, name, str(side or Fraction(5)))
+        number = row_writing.insert(
+            sql, "bundles", name=name, side=str(side or Fraction(5)), added_at=row_writing.now()
+        )
     else:
         number = rows.id
         if not at_version(sql, number, rows.version):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.records import Kept, KeptSquare
-from catalog.catalogue.store import digests, row_reading
+from catalog.catalogue.store import digests, photo_rows
 from catalog.catalogue.store.catalogue_file import explained, snapshot
 from catalog.errors import CatalogueError
 from catalog.models import Light
@@ -42,7 +42,7 @@ class LastCount:
 def light_of(catalogue: Catalogue, photo: int) -> Light | None:
     """Return the light that a photo was last measured in."""
     with explained(catalogue.path), snapshot(catalogue.connection):
-        return row_reading.light_of_photo(catalogue.connection, photo)
+        return photo_rows.light_of_photo(catalogue.connection, photo)
 
 
 def last_count(catalogue: Catalogue, kept: Kept) -> LastCount | None:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Final
 
 from catalog.catalogue.events.projection import replay
 from catalog.catalogue.records import Deed, Kept
-from catalog.catalogue.store import digests, row_reading, row_writing
+from catalog.catalogue.store import bundle_list, digests, photo_rows, row_reading, row_writing
 from catalog.catalogue.store.catalogue_file import snapshot, transaction
 from catalog.catalogue.store.row_reading import Record
 from catalog.errors import CatalogueError, StaleError
@@ -59,7 +59,7 @@ def change_bundle(
     """
     for _ in range(TRIES):
         with snapshot(sql):
-            rows = row_reading.record(sql, row_reading.bundle_id(sql, name))
+            rows = row_reading.record(sql, bundle_list.bundle_id(sql, name))
         if seen_version is not None and rows.version != seen_version:
             raise StaleError(
                 f"{rows.name} has been changed elsewhere meanwhile",
@@ -144,8 +144,8 @@ def derived_bundle(
         rows,
         # What was kept may be damaged; what comes on top of it comes from us.
         replay(rows.seen, rows.deeds) if before else row_reading.state_of(rows),
-        lambda photo: content_of(photo) or row_reading.content_of_photo(sql, photo),
-        lambda photo: row_reading.light_of_photo(sql, photo),
+        lambda photo: content_of(photo) or photo_rows.content_of_photo(sql, photo),
+        lambda photo: photo_rows.light_of_photo(sql, photo),
         tell,
         fresh,
         earlier,

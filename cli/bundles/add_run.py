@@ -29,7 +29,8 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from catalog.analysis import PhotoAnalysis
-    from catalog.catalogue.bundle_catalogue import Added, Catalogue
+    from catalog.catalogue.bundle_catalogue import Catalogue
+    from catalog.catalogue.photo_intake import Added
     from catalog.catalogue.records import Kept
     from catalog.models import Ground, LightHints
     from cli.options import Manner
@@ -95,7 +96,7 @@ def _side(text: str | None) -> Fraction | None:
 
 def _check_name(order: AddOrder) -> None:
     """Refuse a name that can't be kept, or a photo where the name should be."""
-    from catalog.catalogue.bundle_catalogue import fit_name
+    from catalog.catalogue.store.bundle_list import fit_name
 
     fit_name(order.name)
     place = Path(order.name)
@@ -108,7 +109,7 @@ def _check_name(order: AddOrder) -> None:
 
 def _existing(catalogue: Catalogue, name: str, side: Fraction | None) -> Kept | None:
     """Return the bundle of that name, refused where its squares measure something else."""
-    from catalog.catalogue.store.row_reading import tidy
+    from catalog.catalogue.store.bundle_list import tidy
     from catalog.lengths import show_length
 
     lines = {line.name.casefold() for line in catalogue.lines()}

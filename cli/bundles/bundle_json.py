@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import Deed, Kept, KeptPhoto, KeptSquare, Project, SeenSquare
-    from catalog.catalogue.store.row_reading import BundleLine
+    from catalog.catalogue.store.bundle_list import BundleLine
 
 
 def text_of(found: Mapping[str, Any]) -> str:

@@ -14,7 +14,7 @@ from cli.options import BundleName, Manner
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import Kept
-    from catalog.catalogue.store.row_reading import BundleLine
+    from catalog.catalogue.store.bundle_list import BundleLine
 
 COLUMNS = ("bundle", "kept since", "set aside for", "square", "photos", "squares", "free")
 

@@ -89,7 +89,7 @@ def near(
 
     with _opened(manner.catalogue) as sql:
         from catalog.catalogue.search.colour_query import parse_colour_query
-        from catalog.catalogue.store.row_reading import bundle_id
+        from catalog.catalogue.store.bundle_list import bundle_id
 
         within = bundle_id(sql, bundle) if bundle else None
         asked = parse_colour_query(sql, text, bundle) if text else None

@@ -13,7 +13,7 @@ from catalog.bundle.tally_notes import counted_to
 from catalog.catalogue.events.event_makers import next_redone, next_undone
 from catalog.catalogue.events.event_words import words_of
 from catalog.catalogue.records import StandingRules
-from catalog.catalogue.store.row_reading import picture_mark
+from catalog.catalogue.store.photo_rows import picture_mark
 from catalog.colour.lab import lab_to_linear, lab_to_srgb8
 from catalog.lengths import show_length
 from catalog.report.pages.sheet_contents import Sheets
@@ -21,7 +21,7 @@ from cli.page.routes.picture_routes import photo_mark
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import Deed, Kept, KeptPhoto, KeptSquare, SeenSquare
-    from catalog.catalogue.store.row_reading import BundleLine
+    from catalog.catalogue.store.bundle_list import BundleLine
     from catalog.models import Lab, Swatch
 
 View = dict[str, Any]

@@ -131,7 +131,7 @@ class ServerState:
         CatalogueError
             It can't be kept, or there is one of that name.
         """
-        from catalog.catalogue.bundle_catalogue import fit_name
+        from catalog.catalogue.store.bundle_list import fit_name
 
         fit = fit_name(name)
         if self.side_of(fit) is not None:
@@ -153,7 +153,7 @@ class ServerState:
         CalicountError
             The bundle's squares have another size, or nothing can be called or measure so.
         """
-        from catalog.catalogue.bundle_catalogue import fit_name
+        from catalog.catalogue.store.bundle_list import fit_name
         from catalog.lengths import show_length
         from cli.counting.count_request import side_of
 

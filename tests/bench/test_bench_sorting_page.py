@@ -106,7 +106,7 @@ def thousand(tmp_path_factory, chromium):  # noqa: F811 - the fixture
     folder = tmp_path_factory.mktemp("thousand")
     with pytest.MonkeyPatch.context() as patch, Catalogue(folder / "own.catalogue") as catalogue:
         patch.setattr(analysis, "remeasure_photo", measured)
-        patch.setattr(analysis, "brought_together", lambda looked, content_of, **_: tuple(looked))
+        patch.setattr(analysis, "with_joined_lights", lambda looked, content_of, **_: tuple(looked))
         catalogue.add("blues", None, [looked_at(seed, 10, 25) for seed in range(4)])
     with serving(folder / "own.catalogue") as page, visited(chromium, page.opening) as (tab, _):
         yield Sheet(tab, page, folder)

@@ -13,9 +13,8 @@ from catalog.catalogue.archive import archive_file
 from catalog.catalogue.archive.archive_file import ArchiveFile, unfit
 from catalog.catalogue.archive.bundle_archive import PHOTO_COLUMNS, SET_COLUMNS, SWATCH_COLUMNS
 from catalog.catalogue.archive.validation import Row, is_crop, is_signature, judge
-from catalog.catalogue.bundle_catalogue import fit_name
 from catalog.catalogue.events.event_makers import renumbered
-from catalog.catalogue.store import digests
+from catalog.catalogue.store import bundle_list, digests
 from catalog.catalogue.store.catalogue_file import transaction
 from catalog.catalogue.store.integrity import bundle_faults
 from catalog.errors import CatalogueError
@@ -48,7 +47,7 @@ def import_bundle(connection: sqlite3.Connection, source: Path, name: str | None
         index = packed.index()
         judge(packed, index)
         index = archive_file.cleaned(index)
-        called = fit_name(name or index["bundle"]["name"])
+        called = bundle_list.fit_name(name or index["bundle"]["name"])
         with transaction(connection):
             _refuse_taken(connection, called)
             try:

@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from catalog.catalogue.archive.archive_file import FORMAT, VERSION, pack
 from catalog.catalogue.events.event_makers import renumbered
-from catalog.catalogue.store import digests, row_reading
+from catalog.catalogue.store import bundle_list, digests, photo_rows
 from catalog.catalogue.store.catalogue_file import snapshot
 from catalog.catalogue.store.file_copy import written_beside
 from catalog.errors import OutputError
@@ -60,7 +60,7 @@ def export_bundle(
         The file is there already, or can't be written; nothing is half-written then.
     """
     with snapshot(connection):
-        number = row_reading.bundle_id(connection, name)
+        number = bundle_list.bundle_id(connection, name)
         digests.refuse_broken(connection, number)
         with written_beside(target, over=over) as part:
             rows = _Rows(connection, number, photo_data=photo_data)
@@ -125,7 +125,7 @@ class _Rows:
         """Return a photo's file as it goes out."""
         from catalog.photo.metadata.removal import MetadataRemovalError, without_metadata
 
-        content = row_reading.content_of_photo(self._sql, photo)
+        content = photo_rows.content_of_photo(self._sql, photo)
         try:
             return content if self._photo_data else without_metadata(content)
         except MetadataRemovalError as error:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from catalog.catalogue.search.bundle_search import square_of
-from catalog.catalogue.store.row_reading import bundle_id, tidy
+from catalog.catalogue.store.bundle_list import bundle_id, known_id, tidy
 from catalog.colour.colour_words import colour_of_hex, colour_of_words
 from catalog.colour.munsell import lab_of_munsell, looks_munsell
 from catalog.errors import CatalogueError, UsageError
@@ -138,8 +138,7 @@ def _square(connection: sqlite3.Connection, name: str, label: str, note: str = "
 
 
 def _is_bundle(connection: sqlite3.Connection, name: str) -> bool:
-    found = connection.execute("select 1 from bundles where name = ?", (tidy(name),)).fetchone()
-    return found is not None
+    return known_id(connection, tidy(name)) is not None
 
 
 def _only_bundle(connection: sqlite3.Connection, label: str) -> str:

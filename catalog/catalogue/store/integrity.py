@@ -12,7 +12,7 @@ from catalog.catalogue.archive import row_schemas
 from catalog.catalogue.events.event_makers import renumbered
 from catalog.catalogue.events.projection import replay
 from catalog.catalogue.records import KeptSquare, State
-from catalog.catalogue.store import digests, row_reading
+from catalog.catalogue.store import digests, photo_rows, row_reading
 from catalog.catalogue.store import encoding as frozen
 from catalog.catalogue.store.catalogue_file import snapshot
 from catalog.catalogue.store.digests import CHECK_UP
@@ -44,7 +44,7 @@ CHANGED: Final = {
 """What to say of each part whose digest is another; see `catalog.catalogue.store.digests`."""
 TOLD: Final = {
     "bundles": "bundles",
-    "photos": f"({row_reading.STANDING_PHOTOS})",
+    "photos": f"({photo_rows.STANDING_PHOTOS})",
     "squares": "swatches",
     "deeds": "deeds",
 }
@@ -207,7 +207,7 @@ def _photo_faults(connection: sqlite3.Connection) -> Iterator[Fault]:
         ).fetchone()
         if row is None:
             yield Fault(f"{said} is missing", ADD_AGAIN, bundle)
-        elif not row_reading.is_as_kept(photo, row["content"]):
+        elif not photo_rows.is_as_kept(photo, row["content"]):
             yield Fault(f"{said} is not as it came", ADD_AGAIN, bundle)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 
-from catalog.catalogue.store import digests, row_reading
+from catalog.catalogue.store import bundle_list, digests
 from catalog.catalogue.store.catalogue_file import transaction
 from catalog.catalogue.store.integrity import state_or_why
 from catalog.catalogue.transactions import change_bundle
@@ -32,7 +32,7 @@ def mend(connection: sqlite3.Connection, name: str, tell: Progress = unreported)
         Told what is being done.
     """
     with transaction(connection):
-        number = row_reading.bundle_id(connection, name)
+        number = bundle_list.bundle_id(connection, name)
         for statement in _CLEARED:
             connection.execute(statement.format(squares=_SQUARES), {"bundle": number})
         digests.write_digests(connection, number, digests.MEASURED)

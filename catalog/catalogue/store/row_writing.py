@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import sqlite3
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
-from itertools import count
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from catalog.catalogue.records import Deed, KeptSquare, State
 from catalog.catalogue.store import encoding
+from catalog.catalogue.store.row_reading import PLAIN_COLUMNS
 from catalog.models import Square, Swatch, label_of
 
 if TYPE_CHECKING:
@@ -26,11 +27,10 @@ def now() -> str:
     return datetime.now().astimezone().isoformat(timespec="seconds")
 
 
-def make_bundle(connection: sqlite3.Connection, name: str, side: str) -> int:
-    """Make an empty bundle."""
-    done = connection.execute(
-        "insert into bundles (name, side, added_at) values (?, ?, ?)", (name, side, now())
-    )
+def insert(connection: sqlite3.Connection, table: str, **row: str | float | bytes | None) -> int:
+    """Insert a row of these columns; give its number."""
+    columns, marks = ", ".join(row), ", ".join(f":{column}" for column in row)
+    done = connection.execute(f"insert into {table} ({columns}) values ({marks})", row)
     return int(done.lastrowid or 0)
 
 
@@ -46,14 +46,12 @@ def put_photo(
         "select coalesce(max(number), 0) + 1 from photos where bundle_id = ?", (bundle,)
     ).fetchone()
     name = _free_name(connection, bundle, looked.name)
-    done = connection.execute(
-        """insert into photos (bundle_id, number, name, digest, wide, high, cut_off,
-            pixels_per_inch, added_at) values (?, ?, ?, ?, ?, ?, ?, ?, ?)""",
-        (bundle, number, name, looked.digest, looked.wide, looked.high,
-         looked.found.cut_off, looked.found.pixels_per_inch, now()),
+    photo = insert(
+        connection, "photos", bundle_id=bundle, number=number, name=name, digest=looked.digest,
+        wide=looked.wide, high=looked.high, cut_off=looked.found.cut_off,
+        pixels_per_inch=looked.found.pixels_per_inch, added_at=now(),
     )  # fmt: skip
-    photo = int(done.lastrowid or 0)
-    connection.execute("insert into photo_files values (?, ?)", (photo, content))
+    insert(connection, "photo_files", photo_id=photo, content=content)
     rows_before, loose = _labels_before(connection, bundle)
     squares = []
     for square in looked.found.squares:
@@ -61,7 +59,7 @@ def put_photo(
             loose += 1
             label, kept = label_of(square, loose), square
         else:
-            kept = _lower(square, rows_before)
+            kept = replace(square, row=square.row + rows_before)
             label = label_of(kept, 0)
         squares.append(put_square(connection, bundle, photo, label, kept))
     return photo, squares
@@ -71,11 +69,8 @@ def put_square(
     connection: sqlite3.Connection, bundle: int, photo: int, label: str, seen: Square | None
 ) -> int:
     """Add a square: as seen, or one that a person drew."""
-    done = connection.execute(
-        "insert into squares (bundle_id, photo_id, label, seen) values (?, ?, ?, ?)",
-        (bundle, photo, label, encoding.square_text(seen) if seen else None),
-    )
-    return int(done.lastrowid or 0)
+    text = encoding.square_text(seen) if seen else None
+    return insert(connection, "squares", bundle_id=bundle, photo_id=photo, label=label, seen=text)
 
 
 def loose_label(connection: sqlite3.Connection, bundle: int) -> str:
@@ -128,13 +123,8 @@ def put_derived(
     for one in derived.again:
         _put_measured(connection, one)
     connection.execute("delete from swatches where bundle_id = ?", (bundle,))
-    connection.executemany(
-        f"insert into swatches values ({', '.join('?' * 21)})",
-        [
-            _swatch_row(bundle, place, state.squares[number], swatch)
-            for place, (number, swatch) in enumerate(derived.swatches.items())
-        ],
-    )
+    for place, (number, swatch) in enumerate(derived.swatches.items()):
+        _put_swatch(connection, bundle, place, state.squares[number], swatch)
 
 
 def rise(connection: sqlite3.Connection, bundle: int) -> int:
@@ -152,22 +142,17 @@ def put_count(
     sets: Sequence[tuple[int, str, float, float, str, str, tuple[int, ...]]],
 ) -> int:
     """Keep a count: title, pattern, rules, tally, enough; and its sets with their squares."""
-    done = connection.execute(
-        """insert into counts (bundle_id, at, title, pattern, rules, tally, enough)
-        values (:bundle, :at, :title, :pattern, :rules, :tally, :enough)""",
-        {**head, "bundle": bundle, "at": now()},
-    )
-    head_id = int(done.lastrowid or 0)
+    count = insert(connection, "counts", bundle_id=bundle, at=now(), **head)
     for number, need, difference, step, family, flags, squares in sets:
         connection.execute(
             "insert into sets values (?, ?, ?, ?, ?, ?, ?)",
-            (head_id, number, need, difference, step, family, flags),
+            (count, number, need, difference, step, family, flags),
         )
         connection.executemany(
             "insert into set_squares values (?, ?, ?, ?)",
-            [(head_id, number, place, square) for place, square in enumerate(squares, start=1)],
+            [(count, number, place, square) for place, square in enumerate(squares, start=1)],
         )
-    return head_id
+    return count
 
 
 def _put_measured(connection: sqlite3.Connection, one: Remeasured) -> None:
@@ -187,30 +172,19 @@ def _put_measured(connection: sqlite3.Connection, one: Remeasured) -> None:
     connection.executemany("insert or replace into crops values (?, ?)", list(one.crops.items()))
 
 
-def _swatch_row(
-    bundle: int, place: int, square: KeptSquare, swatch: Swatch
-) -> tuple[str | int | float | bytes, ...]:
-    return (
-        square.id,
-        bundle,
-        place,
-        swatch.label,
-        encoding.square_text(swatch.square),
-        *(float(value) for value in swatch.lab),
-        swatch.print_kind,
-        float(swatch.busyness),
-        swatch.colour_name,
-        swatch.value,
-        swatch.fabric,
-        swatch.family,
-        swatch.role,
-        json.dumps(list(swatch.flags)),
-        float(swatch.uncertainty),
-        float(swatch.own_uncertainty),
-        np.asarray(swatch.signature, np.float32).tobytes(),
-        square.why_not_free,
-        square.said,
-    )
+def _put_swatch(
+    connection: sqlite3.Connection, bundle: int, place: int, square: KeptSquare, swatch: Swatch
+) -> None:
+    lightness, a, b = (float(value) for value in swatch.lab)
+    plain = {column: getattr(swatch, column) for column in PLAIN_COLUMNS}
+    insert(
+        connection, "swatches", square_id=square.id, bundle_id=bundle, place=place,
+        square=encoding.square_text(swatch.square), lightness=lightness, a=a, b=b,
+        flags=json.dumps(list(swatch.flags)),
+        signature=np.asarray(swatch.signature, np.float32).tobytes(),
+        state=square.why_not_free, said=square.said,
+        **{name: one if isinstance(one, str) else float(one) for name, one in plain.items()},
+    )  # fmt: skip
 
 
 def _labels_before(connection: sqlite3.Connection, bundle: int) -> tuple[int, int]:
@@ -231,13 +205,7 @@ def _labels_before(connection: sqlite3.Connection, bundle: int) -> tuple[int, in
 
 def _free_name(connection: sqlite3.Connection, bundle: int, name: str) -> str:
     """Return a photo's name, numbered where the bundle has one of that name."""
-    taken = {
-        row["name"]
-        for row in connection.execute("select name from photos where bundle_id = ?", (bundle,))
-    }
-    numbered = (f"{name} ({number})" for number in count(2))
-    return name if name not in taken else next(one for one in numbered if one not in taken)
-
-
-def _lower(square: Square, rows: int) -> Square:
-    return replace(square, row=(square.row or 0) + rows)
+    rows = connection.execute("select name from photos where bundle_id = ?", (bundle,))
+    taken = {row["name"] for row in rows}
+    numbered = (f"{name} ({number})" for number in itertools.count(2))
+    return next(one for one in itertools.chain([name], numbered) if one not in taken)
