@@ -21,7 +21,7 @@ from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.bundle_count import count_kept, rules_of, within_of
 from catalog.catalogue.store.bundle_list import BundleLine
 from catalog.cutting.adapted import as_cut
-from catalog.cutting.yardage import Bolt
+from catalog.cutting.yardage.bolt import Bolt
 from catalog.errors import UsageError
 from catalog.lengths import parse_length
 from catalog.models import LightHints, MatchRules, Need, SameFabric
