@@ -23,7 +23,7 @@ from drawn import corners_at, looked_at, stand_in
 from catalog.catalogue.archive.archive_import import import_bundle
 from catalog.catalogue.archive.bundle_archive import export_bundle
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.store.catalogue_file import connect
 from catalog.catalogue.store.integrity import check_up
 
@@ -46,18 +46,20 @@ def correct(catalogue, chance):
     bundle = chosen(catalogue, chance)
     some = [one.id for one in chance.sample(list(bundle.by_label.values()), 3)]
     deeds = [
-        say.marked(some[:1], "cut"),
-        say.named(some, f"name {chance.random()}"),
-        say.moved(some[1], corners_at(300 * chance.random(), 100)),
-        say.lock(some[1:]),
-        say.missed(bundle.photos[0].id, 0, corners_at(900, 900 * chance.random()), None, None),
+        say.MarkedSquares(some[:1], "cut"),
+        say.NamedSquares.of(some, f"name {chance.random()}"),
+        say.MovedCorners.of(some[1], corners_at(300 * chance.random(), 100)),
+        say.LockedSets.of([some[1:]]),
+        say.MissedSquare.of(
+            bundle.photos[0].id, corners_at(900, 900 * chance.random()), None, None
+        ),
     ]
     catalogue.do(bundle.name, chance.sample(deeds, 2))
 
 
 def undo(catalogue, chance):
     bundle = chosen(catalogue, chance)
-    if any(not one.undone for one in bundle.deeds):
+    if any(not one.undone for one in bundle.events):
         catalogue.undo(bundle.name)
 
 

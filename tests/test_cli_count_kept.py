@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.events.wall_events import SETS_ALONE, exchanged
+from catalog.catalogue.events.wall_events import SETS_ALONE, ExchangedBlocks
 from catalog.catalogue.recalled import last_count
 from catalog.pattern.pattern_file import pattern_text
 from cli.counting.bundle_run import wall_pattern
@@ -136,7 +136,7 @@ def test_blocks_hang_where_they_were_put_on_the_sorting_page(kept, kept_file):
     before = walls("out")
     one, other = list(before)[:2]
     with Catalogue(kept_file) as catalogue:
-        catalogue.do("blues", [exchanged(f"{SETS_ALONE}|sets|scattered", one, other)])
+        catalogue.do("blues", [ExchangedBlocks(f"{SETS_ALONE}|sets|scattered", (one, other))])
     assert kept(*order).exit_code == 0
     after = walls("out")
     assert (after[one], after[other]) == (before[other], before[one])

@@ -6,7 +6,7 @@ import pytest
 from drawn import looked_at, stand_in
 
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.store.catalogue_file import default_file
 
 
@@ -15,7 +15,7 @@ def kept(monkeypatch):
     stand_in(monkeypatch.setattr)
     with Catalogue(default_file()) as catalogue:
         bundle = catalogue.add("Blues", None, [looked_at(1, 2, 3)]).kept
-        catalogue.do("blues", [say.marked([bundle.square("R1C1").id], "cut")])
+        catalogue.do("blues", [say.MarkedSquares([bundle.square("R1C1").id], "cut")])
         yield catalogue
 
 
@@ -53,7 +53,7 @@ class TestCheckUp:
     def test_mend(self, kept, calicount):
         kept.connection.execute("update swatches set state = ''")
         assert "All is well" in told(calicount("check-up", "--mend"))
-        assert kept.bundle("blues").deeds[0].kind == "mark"
+        assert kept.bundle("blues").events[0].event.kind == "mark"
 
     def test_mend_leaves_bundles_whose_photos_are_gone(self, kept, calicount):
         kept.connection.execute("update swatches set state = ''")
@@ -140,7 +140,7 @@ def test_a_bundle_of_real_photos_there_and_back(kept_file, calicount):
         old, new = kept.bundle("both halves"), kept.bundle("again")
         assert new.swatches == old.swatches
         assert kept.crops(new) == kept.crops(old)
-        white = [say.white(new.square("R1C1").id)]
+        white = [say.WhiteSquare(new.square("R1C1").id)]
         told_there = kept.do("again", white).swatches
-        told_here = kept.do("both halves", [say.white(old.square("R1C1").id)]).swatches
+        told_here = kept.do("both halves", [say.WhiteSquare(old.square("R1C1").id)]).swatches
         assert told_there == told_here

@@ -6,7 +6,7 @@ import pytest
 from drawn import looked_at, stand_in
 
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.store.catalogue_file import default_file
 
 
@@ -50,7 +50,7 @@ class TestNear:
 
     def test_only_free_ones_unless_asked(self, kept, calicount):
         (one,) = (kept.bundle("blues").square("R1C1").id,)
-        kept.do("blues", [say.marked([one], "cut"), say.named([one], "sea")])
+        kept.do("blues", [say.MarkedSquares([one], "cut"), say.NamedSquares.of([one], "sea")])
         text = ["near", "--bundle", "blues", "--number", "20"]
         assert "R1C1" not in told(calicount(*text))
         assert "R1C1 (sea)" in told(calicount(*text, "--all"))
@@ -126,11 +126,11 @@ class TestPartner:
     def test_none_left(self, kept, calicount):
         kept.remove("blue scraps")
         numbers = [one.id for one in kept.bundle("blues").by_label.values()]
-        kept.do("blues", [say.marked(numbers[1:], "cut")])
+        kept.do("blues", [say.MarkedSquares(numbers[1:], "cut")])
         assert "No free square" in told(calicount("partner", "blues:R1C1"))
 
     def test_one_that_is_used_already(self, kept, calicount):
-        kept.do("blues", [say.marked([kept.bundle("blues").square("R1C1").id], "cut")])
+        kept.do("blues", [say.MarkedSquares([kept.bundle("blues").square("R1C1").id], "cut")])
         ended = calicount("partner", "blues:R1C1")
         assert ended.exit_code == 2
         assert "R1C1 of Blues is cut" in ended.stderr

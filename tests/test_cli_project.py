@@ -138,4 +138,4 @@ def test_numbers_of_sets(text, numbers):
 
 
 def test_a_square_of_several_sets_is_set_aside_once_and_whole():
-    assert once([(1, 2), (1, 2), (3, 3), (2, 4)]) == [[1, 2], [3], [4]]
+    assert once([(1, 2), (1, 2), (3, 3), (2, 4)]) == ((1, 2), (3,), (4,))

@@ -22,7 +22,7 @@ from catalog.catalogue.archive.archive_file import INDEX, VERSION
 from catalog.catalogue.archive.archive_import import import_bundle
 from catalog.catalogue.archive.bundle_archive import export_bundle
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.records import StandingRules
 from catalog.catalogue.store.integrity import check_up
 from catalog.errors import CatalogueError, OutputError
@@ -64,15 +64,31 @@ def fill(catalogue):
     a, b, c, d, e, f, g, h = [one.id for one in bundle.by_label.values()][:8]
     one, two = (photo.id for photo in bundle.photos)
     for deeds in (
-        [say.not_squares([a])],
-        [say.missed(one, 0, corners_at(900, 900), 9, 1)],
-        [say.moved(b, corners_at(240, 120, 91)), say.placed(b, 8, 8)],
-        [say.one_fabric([b, c]), say.own_fabric([d]), say.named([c], "Grüße, “roses”")],
-        [say.role([c], "background"), say.marked([d], "cut"), say.same_piece(e, h)],
-        [say.white(f), say.grey(g), say.ground(two, "wood"), say.rules(StandingRules(families=3))],
-        [say.lock([b, c]), say.forbid([(c, g)]), say.take_apart([f, g, c])],
-        [say.reserve("Runner", [[e, f]], "runner.toml"), say.sewn("Runner", [e])],
-        [say.Deed("hang", {"wall": "x|2x2|rows", "swap": ["A1", "B2"], "squares": [[e], [f]]})],
+        [say.NotASquare([a])],
+        [say.MissedSquare.of(one, corners_at(900, 900), 9, 1)],
+        [say.MovedCorners.of(b, corners_at(240, 120, 91)), say.PlacedSquare(b, 8, 8)],
+        [say.OneFabric.of([b, c]), say.OwnFabric([d]), say.NamedSquares.of([c], "Grüße, “roses”")],
+        [
+            say.SquaresRole([c], "background"),
+            say.MarkedSquares([d], "cut"),
+            say.SamePiece.of_two(e, h),
+        ],
+        [
+            say.WhiteSquare(f),
+            say.GreySquare(g),
+            say.PhotoGround(two, "wood"),
+            StandingRules(families=3),
+        ],
+        [
+            say.LockedSets.of([[b, c]]),
+            say.ForbiddenPairs.of([(c, g)]),
+            say.SetTakenApart.of([f, g, c]),
+        ],
+        [
+            say.ReservedSets.of("Runner", [[e, f]], "runner.toml"),
+            say.ProjectStage.of("Runner", [e], "sewn"),
+        ],
+        [say.ExchangedBlocks("x|2x2|rows", ("A1", "B2"), ((e,), (f,)))],
     ):
         bundle = catalogue.do("scraps", deeds)
     catalogue.undo("scraps", 4)
@@ -126,8 +142,8 @@ class TestThereAndBack:
         old, new = kept.bundle("scraps"), elsewhere.bundle("scraps")
         assert new.swatches == old.swatches
         assert (new.version, new.side, new.added_at) == (old.version, old.side, old.added_at)
-        assert [(d.kind, d.at, d.made, d.undone) for d in new.deeds] == [
-            (d.kind, d.at, d.made, d.undone) for d in old.deeds
+        assert [(d.event.kind, d.at, d.made, d.undone) for d in new.events] == [
+            (d.event.kind, d.at, d.made, d.undone) for d in old.events
         ]
         assert new.state.notes == old.state.notes
         assert list(kept.crops(old).values()) == list(elsewhere.crops(new).values())
@@ -147,7 +163,7 @@ class TestThereAndBack:
         told = []
         there = elsewhere.redo("scraps")
         here = kept.redo("scraps")
-        while any(not one.undone for one in there.deeds):
+        while any(not one.undone for one in there.events):
             there, here = elsewhere.undo("scraps", tell=told.append), kept.undo("scraps")
             assert there.swatches == here.swatches
 

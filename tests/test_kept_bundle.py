@@ -5,7 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.events import event_makers
+from catalog.catalogue.events import event_kinds as say
 from catalog.errors import CatalogueError, UsageError
 from cli.bundles.open_bundle import change, number_of, numbers_of, photo_of, quoted
 from cli.options import Manner
@@ -61,7 +61,7 @@ def test_two_at_once_lose_nothing(kept_file):
         change(
             "blues",
             Manner(kept_file, quiet=True),
-            lambda _, kept: [event_makers.named(numbers_of(kept, [label]), f"mine {label}")],
+            lambda _, kept: [say.NamedSquares.of(numbers_of(kept, [label]), f"mine {label}")],
         )
 
     with ThreadPoolExecutor(2) as pool:
@@ -69,4 +69,4 @@ def test_two_at_once_lose_nothing(kept_file):
     with Catalogue(kept_file) as catalogue:
         after = catalogue.bundle("blues")
     assert [after.by_label[label].said for label in labels] == [f"mine {label}" for label in labels]
-    assert len(after.deeds) == len(labels)
+    assert len(after.events) == len(labels)

@@ -12,7 +12,7 @@ from waiting import LONG
 
 from catalog import analysis
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.records import StandingRules
 from catalog.catalogue.store.integrity import check_up
 from catalog.errors import CatalogueError, NoSquaresError, PhotoError, StaleError
@@ -65,13 +65,15 @@ class TestAdding:
         assert labels(result.kept)[-3:] == ["R3C1", "R3C2", "S002"]
 
     def test_rows_that_a_person_gave_are_counted_too(self, kept):
-        kept.do("scraps", [say.placed(*numbers(kept, "S001"), 3, 1)])
+        kept.do("scraps", [say.PlacedSquare(*numbers(kept, "S001"), 3, 1)])
         result = kept.add("scraps", None, [looked_at(2, 1, 2)])
         assert labels(result.kept)[-3:] == ["R3C1", "R4C1", "R4C2"]
 
     def test_numbers_and_corrections_stay_when_a_photo_is_added(self, kept):
         (one,) = numbers(kept, "R1C2")
-        before = kept.do("scraps", [say.marked([one], "damaged"), say.named([one], "roses")])
+        before = kept.do(
+            "scraps", [say.MarkedSquares([one], "damaged"), say.NamedSquares.of([one], "roses")]
+        )
         after = kept.add("scraps", None, [looked_at(2)]).kept
         assert labels(after)[: len(before.swatches)] == labels(before)
         assert after.square("R1C2").marks == ("damaged",)
@@ -123,20 +125,20 @@ class TestUndoing:
         a, b, c, d, e = numbers(kept, "R1C1", "R1C2", "R1C3", "R2C1", "S001")
         photo = kept.bundle("scraps").photos[0].id
         return [
-            [say.not_squares([a])],
-            [say.missed(photo, 0, corners_at(900, 900), 3, 1)],
-            [say.moved(b, corners_at(200, 130, 90))],
-            [say.placed(e, 2, 2)],
-            [say.one_fabric([b, c])],
-            [say.own_fabric([c])],
-            [say.named([b], "roses"), say.role([c], "background")],
-            [say.marked([d], "cut")],
-            [say.same_piece(b, c)],
-            [say.white(d)],
-            [say.ground(photo, "wood")],
-            [say.rules(StandingRules(set_size=3, families=2))],
-            [say.drop_photo(photo)],
-            [say.reserve("Runner", [[b, e]]), say.sewn("Runner", [b])],
+            [say.NotASquare([a])],
+            [say.MissedSquare.of(photo, corners_at(900, 900), 3, 1)],
+            [say.MovedCorners.of(b, corners_at(200, 130, 90))],
+            [say.PlacedSquare(e, 2, 2)],
+            [say.OneFabric.of([b, c])],
+            [say.OwnFabric([c])],
+            [say.NamedSquares.of([b], "roses"), say.SquaresRole([c], "background")],
+            [say.MarkedSquares([d], "cut")],
+            [say.SamePiece.of_two(b, c)],
+            [say.WhiteSquare(d)],
+            [say.PhotoGround(photo, "wood")],
+            [StandingRules(set_size=3, families=2)],
+            [say.DroppedPhoto(photo)],
+            [say.ReservedSets.of("Runner", [[b, e]]), say.ProjectStage.of("Runner", [b], "sewn")],
         ]
 
     def test_what_was_done_at_once_is_undone_at_once_and_gives_back_exactly_what_was(self, kept):
@@ -155,7 +157,7 @@ class TestUndoing:
         assert same(first, undone)
         with pytest.raises(CatalogueError, match="nothing to undo"):
             kept.undo("scraps")
-        while any(one.undone for one in kept.bundle("scraps").deeds):
+        while any(one.undone for one in kept.bundle("scraps").events):
             redone = kept.redo("scraps")
         assert same(last, redone)
         with pytest.raises(CatalogueError, match="nothing to do again"):
@@ -163,7 +165,7 @@ class TestUndoing:
 
     def test_one_of_several_by_its_number(self, kept):
         a, b = numbers(kept, "R1C1", "R1C2")
-        kept.do("scraps", [say.marked([a], "cut"), say.marked([b], "cut")])
+        kept.do("scraps", [say.MarkedSquares([a], "cut"), say.MarkedSquares([b], "cut")])
         assert kept.undo("scraps", 1).square("R1C1").free
         assert not kept.bundle("scraps").square("R1C2").free
         with pytest.raises(CatalogueError, match="is taken back already"):
@@ -176,15 +178,15 @@ class TestUndoing:
 
     def test_what_was_undone_before_something_else_was_done_is_not_redone_unasked(self, kept):
         a, b = numbers(kept, "R1C1", "R1C2")
-        kept.do("scraps", [say.marked([a], "cut")])
+        kept.do("scraps", [say.MarkedSquares([a], "cut")])
         kept.undo("scraps")
-        kept.do("scraps", [say.marked([b], "cut")])
+        kept.do("scraps", [say.MarkedSquares([b], "cut")])
         with pytest.raises(CatalogueError, match="nothing to do again"):
             kept.redo("scraps")
 
     def test_a_photo_that_comes_back_has_its_colours(self, kept):
         two = kept.add("scraps", None, [looked_at(2)]).kept
-        kept.do("scraps", [say.drop_photo(two.photos[0].id)])
+        kept.do("scraps", [say.DroppedPhoto(two.photos[0].id)])
         assert same(kept.undo("scraps"), two)
 
 
@@ -192,23 +194,23 @@ class TestVersions:
     def test_who_saw_an_older_version_is_told(self, kept):
         (one,) = numbers(kept, "R1C1")
         seen = kept.bundle("scraps").version
-        kept.do("scraps", [say.marked([one], "cut")], seen_version=seen)
+        kept.do("scraps", [say.MarkedSquares([one], "cut")], seen_version=seen)
         with pytest.raises(StaleError, match="changed elsewhere"):
-            kept.do("scraps", [say.marked([one], "cut", on=False)], seen_version=seen)
+            kept.do("scraps", [say.MarkedSquares([one], "cut", on=False)], seen_version=seen)
 
     def test_several_deeds_are_all_done_or_none(self, kept):
         (one,) = numbers(kept, "R1C1")
         before = kept.bundle("scraps")
         with pytest.raises(KeyError):
-            kept.do("scraps", [say.marked([one], "cut"), replace(say.white(one), kind="dye")])
+            kept.do("scraps", [say.MarkedSquares([one], "cut"), say.UnknownEvent("dye", {})])
         assert kept.bundle("scraps").version == before.version
-        assert kept.bundle("scraps").deeds == ()
+        assert kept.bundle("scraps").events == ()
 
 
 class TestRemoving:
     def test_nothing_is_left_of_it(self, kept):
         kept.add("other", None, [looked_at(7)])
-        kept.do("other", [say.marked([kept.bundle("other").square("R1C1").id], "cut")])
+        kept.do("other", [say.MarkedSquares([kept.bundle("other").square("R1C1").id], "cut")])
         kept.remove("other")
         sql = kept.connection
         tables = [
@@ -245,7 +247,7 @@ sys.path[:0] = [{tests!r}, {root!r}]
 from pathlib import Path
 from drawn import looked_at, stand_in
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue import deeds as say
+from catalog.catalogue.events import event_kinds as say
 from catalog.errors import CatalogueError
 stand_in()
 with Catalogue(Path(sys.argv[1])) as kept:
@@ -262,7 +264,7 @@ with Catalogue(Path(sys.argv[1])) as kept:
 """
 
 
-NAME = 'kept.do("scraps", [say.named([1], f"{sys.argv[2]} {place}")])'
+NAME = 'kept.do("scraps", [say.NamedSquares.of([1], f"{sys.argv[2]} {place}")])'
 ADD = 'for name in ("scraps", "elsewhere"): kept.add(name, None, [looked_at(place + 50, 1, 2)])'
 
 
@@ -297,13 +299,13 @@ def test_several_at_once_lose_nothing(kept):
         ]
     )
     bundle = kept.bundle("scraps")
-    assert {one.args["text"] for one in bundle.deeds} == {
+    assert {one.event.text for one in bundle.events} == {
         f"{who} {place}" for who in ("first", "second") for place in range(50)
     }
-    assert len(bundle.deeds) == 100
+    assert len(bundle.events) == 100
     assert len(bundle.photos) == 4
     assert bundle.version == 2 + 100 + 3
-    assert len({one.made for one in bundle.deeds}) == 100
+    assert len({one.made for one in bundle.events}) == 100
     assert len(bundle.swatches) == 7 + 3 * 2
     assert len(kept.bundle("elsewhere").swatches) == 3 * 2
 
@@ -347,7 +349,7 @@ def test_crops_belong_to_their_squares_whatever_those_are_called_by_now(kept):
     before = kept.bundle("scraps")
     crops = kept.crops(before)
     (one,) = numbers(kept, "R1C1")
-    kept.do("scraps", [say.placed(one, 1, 2)])
+    kept.do("scraps", [say.PlacedSquare(one, 1, 2)])
     assert kept.crops(before) == crops
     assert kept.crops(kept.bundle("scraps"))["R1C2"] == crops["R1C1"]
 
@@ -369,7 +371,7 @@ def test_a_photo_without_squares_keeps_its_light_for_those_that_come_back(kept, 
     monkeypatch.setattr(analysis, "with_joined_lights", together)
     before = kept.add("scraps", None, [looked_at(2)]).kept
     own = [one.id for one in before.by_label.values() if one.photo == before.photos[1].id]
-    kept.do("scraps", [say.not_squares(own)])
+    kept.do("scraps", [say.NotASquare(own)])
     after = kept.undo("scraps")
     assert [one.evidence for one in after.photos] == ["together"] * 2
     assert same(before, after)

@@ -7,7 +7,7 @@ import pytest
 from drawn import looked_at, photo_file, stand_in
 
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.store.catalogue_file import connect
 from catalog.catalogue.store.file_copy import copy_to
 from catalog.catalogue.store.integrity import check_up
@@ -23,7 +23,11 @@ def kept(tmp_path, monkeypatch):
         first, second, third = [square.id for square in one.by_label.values()][:3]
         catalogue.do(
             "scraps",
-            [say.marked([first], "cut"), say.lock([second, third]), say.named([third], "roses")],
+            [
+                say.MarkedSquares([first], "cut"),
+                say.LockedSets.of([[second, third]]),
+                say.NamedSquares.of([third], "roses"),
+            ],
         )
         catalogue.add("Other", None, [looked_at(3)])
         yield catalogue

@@ -11,7 +11,7 @@ from drawn import looked_at, stand_in
 
 from catalog.catalogue.archive.bundle_archive import export_bundle
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.recalled import last_count, light_of
 from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
 from catalog.catalogue.search.partner_search import partners_of
@@ -34,12 +34,13 @@ def fill(path):
         drawn = ((9.0, 9.0), (99.0, 9.0), (99.0, 99.0), (9.0, 99.0))
         one = kept.do(
             "scraps",
-            [say.marked(ids[:1], "cut"), say.lock(ids[1:3]), say.named(ids[2:3], "roses"),
-             say.missed(one.photos[0].id, 0, drawn, None, None)],
+            [say.MarkedSquares(ids[:1], "cut"), say.LockedSets.of([ids[1:3]]),
+             say.NamedSquares.of(ids[2:3], "roses"),
+             say.MissedSquare.of(one.photos[0].id, drawn, None, None)],
         )  # fmt: skip
         kept.undo("scraps", 3)
         other = kept.add("Other", None, [looked_at(3)]).kept
-        other = kept.do("other", [say.white(next(iter(other.by_label.values())).id)])
+        other = kept.do("other", [say.WhiteSquare(next(iter(other.by_label.values())).id)])
         head = {"title": "t", "pattern": "", "rules": "{}", "tally": "[]", "enough": 1}
         for bundle in (one, one, other):
             numbers = [square.id for square in bundle.by_label.values()]
@@ -146,7 +147,7 @@ def looked_through(path):
 def changed_by_commands(path):
     """Do what commands do that change; each works, or is refused with a sentence."""
     for do in (
-        lambda kept: kept.do("scraps", [say.marked([4], "cut")]),
+        lambda kept: kept.do("scraps", [say.MarkedSquares([4], "cut")]),
         lambda kept: kept.add("scraps", None, [looked_at(9)]),
         lambda kept: kept.undo("scraps"),
         lambda kept: kept.rename("other", "another"),
@@ -295,7 +296,7 @@ def test_what_is_measured_is_measured_anew(whole, intact, change):
         for was, name in zip(before, ("scraps", "other"), strict=True):
             now = kept.bundle(name)
             assert now.swatches == was.swatches
-            assert (now.deeds, now.photos) == (was.deeds, was.photos)
+            assert (now.events, now.photos) == (was.events, was.photos)
         assert kept.crops(kept.bundle("scraps")) == crops
 
 

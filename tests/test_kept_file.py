@@ -9,7 +9,7 @@ import pytest
 from drawn import looked_at, stand_in
 
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.store.catalogue_file import (
     VARIABLE,
     _log_ahead,
@@ -184,15 +184,15 @@ class TestWriting:
         with Catalogue(path) as catalogue:
             catalogue.connection.execute("pragma query_only = on")
             with pytest.raises(CatalogueError) as error:
-                catalogue.do("scraps", [say.marked([1], "cut")])
+                catalogue.do("scraps", [say.MarkedSquares([1], "cut")])
         assert "may not be written to" in sentence(error)
 
     def test_another_writes_for_longer_than_one_waits(self, path):
         with closing(connect(path)) as other, Catalogue(path, patience=0.05) as catalogue:
             with transaction(other), pytest.raises(CatalogueError) as error:
-                catalogue.do("scraps", [say.marked([1], "cut")])
+                catalogue.do("scraps", [say.MarkedSquares([1], "cut")])
             assert "another calicount is writing to it" in sentence(error)
-            assert catalogue.bundle("scraps").deeds == ()
+            assert catalogue.bundle("scraps").events == ()
 
     def test_reading_goes_on_while_another_writes(self, path):
         with closing(connect(path)) as other, Catalogue(path, patience=0.05) as catalogue:
@@ -211,7 +211,7 @@ class TestWriting:
                 catalogue.add("More", None, [looked_at(2, 6, 6)])
             assert "make room on the disk" in sentence(error)
             with pytest.raises(CatalogueError, match="make room"):
-                catalogue.do("scraps", [say.named([1], "x" * 80) for _ in range(200)])
+                catalogue.do("scraps", [say.NamedSquares.of([1], "x" * 80) for _ in range(200)])
             assert catalogue.bundle("scraps").version == before.version
         with Catalogue(path) as catalogue:
             assert [line.name for line in catalogue.lines()] == ["Scraps"]
@@ -246,7 +246,7 @@ class TestOlder:
             assert [one.label for one in bundle.swatches] == [
                 "R1C1", "R1C2", "R2C1", "R2C2", "S001",
             ]  # fmt: skip
-            assert [one.kind for one in bundle.deeds] == ["mark", "name", "lock"]
+            assert [one.event.kind for one in bundle.events] == ["mark", "name", "lock"]
             assert catalogue.undo("scraps").version == bundle.version + 1
 
     @pytest.mark.parametrize("dump", DUMPS, ids=lambda dump: dump.stem)

@@ -7,7 +7,7 @@ import pytest
 from drawn import looked_at, stand_in
 
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.events import event_makers as say
+from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
 from catalog.catalogue.search.colour_query import parse_colour_query, queried_square
 from catalog.catalogue.search.partner_search import partners_of
@@ -55,7 +55,7 @@ class TestByColour:
 
     def test_used_squares_only_if_asked(self, kept, sql):
         colour = kept.bundle("blues").swatches[0].lab
-        kept.do("blues", [say.marked([number(kept, "blues", "R1C1")], "cut")])
+        kept.do("blues", [say.MarkedSquares([number(kept, "blues", "R1C1")], "cut")])
         assert search_squares(sql, colour)[0].label != "R1C1"
         first = search_squares(sql, colour, SquareSearch(used_too=True))[0]
         assert (first.label, first.state, first.difference) == ("R1C1", "cut", 0.0)
@@ -84,7 +84,7 @@ class TestByWhatElseIsKnown:
 
     def test_fabric(self, kept, sql):
         one, two = (number(kept, "blues", label) for label in ("R1C1", "R3C4"))
-        bundle = kept.do("blues", [say.one_fabric([one, two])])
+        bundle = kept.do("blues", [say.OneFabric.of([one, two])])
         fabric = bundle.swatches[0].fabric
         found = self.found(sql, fabric=(bundle.id, fabric))
         assert {("Blues", "R1C1"), ("Blues", "R3C4")} <= found
@@ -217,7 +217,11 @@ class TestPartners:
         )
         kept.do(
             "blues",
-            [say.forbid([(a, b)]), say.lock([c, d]), say.marked([e], "damaged")],
+            [
+                say.ForbiddenPairs.of([(a, b)]),
+                say.LockedSets.of([[c, d]]),
+                say.MarkedSquares([e], "damaged"),
+            ],
         )
         found = {one.square.id for one in self.best(kept)}
         assert not {a, b, c, d, e} & found
@@ -228,11 +232,11 @@ class TestPartners:
 
     def test_one_that_has_its_set(self, kept):
         a, b = (number(kept, "blues", f"R1C{n}") for n in (1, 2))
-        kept.do("blues", [say.lock([a, b])])
+        kept.do("blues", [say.LockedSets.of([[a, b]])])
         with pytest.raises(CatalogueError, match=r"R1C1 \+ R1C2 is locked; unlock it first"):
             self.best(kept)
 
     def test_one_that_is_used(self, kept):
-        kept.do("blues", [say.marked([number(kept, "blues", "R1C1")], "cut")])
+        kept.do("blues", [say.MarkedSquares([number(kept, "blues", "R1C1")], "cut")])
         with pytest.raises(CatalogueError, match="R1C1 of Blues is cut"):
             self.best(kept)

@@ -1,4 +1,4 @@
-"""Deeds in plain words."""
+"""Events in plain words."""
 
 from __future__ import annotations
 
@@ -7,10 +7,11 @@ from dataclasses import replace
 import pytest
 
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.events import event_makers as say
-from catalog.catalogue.events.event_words import rules_words, words_of
-from catalog.catalogue.events.wall_events import exchanged, ticked
-from catalog.catalogue.records import Deed, StandingRules
+from catalog.catalogue.events import event_kinds as say
+from catalog.catalogue.events.event_words import words_of
+from catalog.catalogue.events.standing_rules import StandingRules, rules_words
+from catalog.catalogue.events.wall_events import ExchangedBlocks, SewnBlock
+from catalog.catalogue.records import RecordedEvent
 
 
 @pytest.fixture(scope="module")
@@ -22,42 +23,51 @@ def blues(_made):
 @pytest.mark.parametrize(
     ("deed", "words"),
     [
-        (lambda n: say.not_squares([n("R1C1")]), "R1C1 is no square"),
-        (lambda n: say.not_squares([n("R1C1"), n("R1C2")]), "R1C1 and R1C2 are no squares"),
-        (lambda n: say.placed(n("R1C1"), 3, 4), "R1C1 put in row 3, column 4"),
-        (lambda n: say.named([n("R1C1")], ""), "name of R1C1 taken away"),
-        (lambda n: say.marked([n("R1C1")], "wrong side", on=False), "R1C1 is not wrong side up"),
-        (lambda n: say.marked([n("R1C1")], "cut"), "R1C1 is cut already"),
-        (lambda n: say.ground(1, "mat"), "squares of bundle.jpg lie on a cutting mat"),
-        (lambda n: say.drop_photo(1), "bundle.jpg taken out of the bundle"),
-        (lambda n: say.drop_photo(77), "a photo taken out of the bundle"),
-        (lambda n: say.white(None), "no square is said to be white"),
-        (lambda n: say.lock([n("R1C1"), n("R2C2")]), "R1C1 + R2C2 stays a set"),
+        (lambda n: say.NotASquare([n("R1C1")]), "R1C1 is no square"),
+        (lambda n: say.NotASquare([n("R1C1"), n("R1C2")]), "R1C1 and R1C2 are no squares"),
+        (lambda n: say.PlacedSquare(n("R1C1"), 3, 4), "R1C1 put in row 3, column 4"),
+        (lambda n: say.NamedSquares.of([n("R1C1")], ""), "name of R1C1 taken away"),
         (
-            lambda n: say.forbid([[n("R1C1"), n("R1C2")], [n("R1C1"), n("R1C3")]]),
+            lambda n: say.MarkedSquares([n("R1C1")], "wrong side", on=False),
+            "R1C1 is not wrong side up",
+        ),
+        (lambda n: say.MarkedSquares([n("R1C1")], "cut"), "R1C1 is cut already"),
+        (lambda n: say.PhotoGround(1, "mat"), "squares of bundle.jpg lie on a cutting mat"),
+        (lambda n: say.DroppedPhoto(1), "bundle.jpg taken out of the bundle"),
+        (lambda n: say.DroppedPhoto(77), "a photo taken out of the bundle"),
+        (lambda n: say.WhiteSquare(None), "no square is said to be white"),
+        (lambda n: say.LockedSets.of([[n("R1C1"), n("R2C2")]]), "R1C1 + R2C2 stays a set"),
+        (
+            lambda n: say.ForbiddenPairs.of([[n("R1C1"), n("R1C2")], [n("R1C1"), n("R1C3")]]),
             "R1C1 and R1C2 and R1C1 and R1C3 never in one set",
         ),
         (
-            lambda n: say.reserve("runner", [[n("R1C1"), n("R2C2")], [n("R3C1"), n("R3C2")]]),
+            lambda n: say.ReservedSets.of(
+                "runner", [[n("R1C1"), n("R2C2")], [n("R3C1"), n("R3C2")]]
+            ),
             "R1C1 + R2C2 and R3C1 + R3C2 set aside for runner",
         ),
-        (lambda n: say.unsewn("x", [n("R1C1")]), "R1C1 is set aside, not sewn, for x"),
-        (lambda n: say.returned("x", [n("R1C1")]), "R1C1 goes back from x to the bundle"),
-        (lambda n: exchanged("w", "A1", "B2"), "A1 and B2 change places on the wall"),
-        (lambda n: ticked("w", "A1", on=False), "A1 on the wall is not sewn after all"),
-        (lambda n: say.own_fabric([10**6]), "a square taken back is a fabric of its own"),
-        (lambda n: Deed("of a newer version"), "of a newer version"),
+        (
+            lambda n: say.ProjectStage.of("x", [n("R1C1")], "reserved"),
+            "R1C1 is set aside, not sewn, for x",
+        ),
+        (lambda n: say.ReturnedSets.of("x", [n("R1C1")]), "R1C1 goes back from x to the bundle"),
+        (lambda n: ExchangedBlocks("w", ("A1", "B2")), "A1 and B2 change places on the wall"),
+        (lambda n: SewnBlock("w", "A1", on=False), "A1 on the wall is not sewn after all"),
+        (lambda n: say.OwnFabric([10**6]), "a square taken back is a fabric of its own"),
+        (lambda n: say.event_of("of a newer version", {}), "of a newer version"),
     ],
 )
 def test_each_deed_in_words(blues, deed, words):
-    told = words_of(deed(lambda label: blues.square(label).id), blues)
+    event = deed(lambda label: blues.square(label).id)
+    told = words_of(RecordedEvent(event), blues)
     assert told == words
     assert not told.endswith(".")
 
 
 def test_of_many_squares_only_the_first_are_named(blues):
     ids = [blues.square(f"R{r}C{c}").id for r in (1, 2) for c in range(1, 7)]
-    told = words_of(say.not_squares(ids), blues)
+    told = words_of(RecordedEvent(say.NotASquare(ids)), blues)
     assert told == "R1C1, R1C2, R1C3, R1C4, R1C5 and 7 more are no squares"
 
 
@@ -70,17 +80,17 @@ def test_rules_tell_only_what_was_changed():
 
 
 def test_a_change_of_rules_tells_what_it_changes(blues):
-    first = replace(say.rules(StandingRules(tolerance=7.0)), number=1, made=2)
-    second = replace(say.rules(StandingRules(tolerance=7.0, least_step=5.0)), number=2, made=3)
-    third = replace(say.rules(StandingRules(tolerance=7.0)), number=3, made=5)
+    first = RecordedEvent(StandingRules(tolerance=7.0), number=1, made=2)
+    second = RecordedEvent(StandingRules(tolerance=7.0, least_step=5.0), number=2, made=3)
+    third = RecordedEvent(StandingRules(tolerance=7.0), number=3, made=5)
     undone = (first, replace(second, undone=4), third)
-    told = [words_of(one, replace(blues, deeds=undone)) for one in undone]
+    told = [words_of(one, replace(blues, events=undone)) for one in undone]
     assert told == [
         "rules for sets: colours up to 7 apart count",
         "rules for sets: lightest at least 5 lighter than darkest",
         "rules for sets: as they were",
     ]
-    fresh = say.rules(StandingRules(set_size=4))
-    assert words_of(fresh, replace(blues, deeds=(first,))) == (
+    fresh = RecordedEvent(StandingRules(set_size=4))
+    assert words_of(fresh, replace(blues, events=(first,))) == (
         "rules for sets: sets of 4; colours count up to the usual difference"
     )

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from catalog.catalogue.events.event_words import KINDS as WORDED
-from catalog.catalogue.events.projection import KINDS as REPLAYED
-from cli.page.event_input import KINDS as ASKED
+from catalog.catalogue.events.event_kinds import CLASSES
 
 
 def by_label(view):
@@ -64,8 +62,16 @@ def test_an_unknown_bundle_is_not_there(shown):
     assert shown.browser.get("/api/bundle/x").status_code == 404
 
 
-def test_everything_that_can_be_done_can_be_asked_for_and_told():
-    assert ASKED == REPLAYED == WORDED
+def test_forms_get_their_limits_from_what_can_be_said(shown):
+    limits = shown.get("start")["limits"]
+    assert limits.keys() == CLASSES.keys()
+    assert limits["rules"]["tolerance"] == {"type": "number", "minimum": 1, "maximum": 20}
+    assert limits["rules"]["set_size"] == {"type": "integer", "minimum": 2, "maximum": 4}
+    assert limits["place"].keys() == {"square", "row", "col"}
+    assert limits["place"]["row"] == {"type": "integer", "minimum": 1, "maximum": 1000}
+    assert limits["name"]["text"]["maxLength"] == limits["reserve"]["project"]["maxLength"] == 80
+    assert limits["role"]["role"]["enum"] == ["", "background", "feature"]
+    assert limits["swap"].keys() == {"first", "second", "a", "b"}
 
 
 def test_marks_names_and_roles(page):

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from page_server import served
 
-from cli.page.event_input import KINDS
+from catalog.catalogue.events.event_kinds import KINDS
 
 FINE = frozenset({200, 400, 404, 409, 413})
 HUGE = 10**400

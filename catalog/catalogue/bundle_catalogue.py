@@ -16,9 +16,8 @@ from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, Self
 
-from catalog.catalogue.events.event_makers import next_redone, next_undone
 from catalog.catalogue.photo_intake import Added, Source, add_photos
-from catalog.catalogue.records import Deed, Kept, KeptPhoto
+from catalog.catalogue.records import Kept, KeptPhoto, RecordedEvent
 from catalog.catalogue.store import bundle_list, digests, photo_rows, row_reading, row_writing
 from catalog.catalogue.store.bundle_list import BundleLine
 from catalog.catalogue.store.catalogue_file import (
@@ -31,13 +30,19 @@ from catalog.catalogue.store.catalogue_file import (
     transaction,
 )
 from catalog.catalogue.store.row_reading import Record
-from catalog.catalogue.transactions import NextDeeds, change_bundle
+from catalog.catalogue.transactions import (
+    NextEvents,
+    change_bundle,
+    next_redone,
+    next_undone,
+)
 from catalog.errors import CatalogueError
 from catalog.models import Ground
 from catalog.system.progress import Progress, unreported
 
 if TYPE_CHECKING:
     from catalog.analysis import PhotoAnalysis
+    from catalog.catalogue.events.event_base import Event
 
 
 class Catalogue:
@@ -182,17 +187,17 @@ class Catalogue:
     def do(
         self,
         name: str,
-        deeds: Sequence[Deed],
+        events: Sequence[Event],
         *,
         seen_version: int | None = None,
         tell: Progress = unreported,
     ) -> Kept:
-        """Do deeds to a bundle, all or none.
+        """Do events to a bundle, all or none.
 
         Parameters
         ----------
         name : str
-        deeds : sequence of Deed
+        events : sequence of Event
         seen_version : int, optional
             The version that the one who asks last saw.
         tell : callable
@@ -204,27 +209,27 @@ class Catalogue:
             The bundle has another version by now.
         """
 
-        def next_deeds(rows: Record) -> tuple[Deed, ...]:
-            made = rows.version + 1
-            return (*rows.deeds, *(replace(one, made=made, at=row_writing.now()) for one in deeds))
+        def next_events(rows: Record) -> tuple[RecordedEvent, ...]:
+            made, at = rows.version + 1, row_writing.now()
+            return (*rows.events, *(RecordedEvent(one, made=made, at=at) for one in events))
 
-        return self._change(name, next_deeds, seen_version, tell)
+        return self._change(name, next_events, seen_version, tell)
 
     def undo(
         self, name: str, number: int | None = None, *, seen_version: int | None = None,
         tell: Progress = unreported,
     ) -> Kept:  # fmt: skip
-        """Undo what was done last, all that was done with it, or the deed of a number."""
+        """Undo what was done last, all that was done with it, or the event of a number."""
 
-        def undone(rows: Record) -> tuple[Deed, ...]:
-            last = next_undone(rows.deeds, number)
+        def undone(rows: Record) -> tuple[RecordedEvent, ...]:
+            last = next_undone(rows.events, number)
             if last is None:
                 raise _nothing_to("undo", rows, number)
             return tuple(
                 replace(one, undone=rows.version + 1)
                 if one == last or (number is None and one.made == last.made and not one.undone)
                 else one
-                for one in rows.deeds
+                for one in rows.events
             )
 
         return self._change(name, undone, seen_version, tell)
@@ -233,17 +238,17 @@ class Catalogue:
         self, name: str, number: int | None = None, *, seen_version: int | None = None,
         tell: Progress = unreported,
     ) -> Kept:  # fmt: skip
-        """Do again what was undone last, if nothing was done since; or the deed of a number."""
+        """Do again what was undone last, if nothing was done since; or the event of a number."""
 
-        def redone(rows: Record) -> tuple[Deed, ...]:
-            again = next_redone(rows.deeds, number)
+        def redone(rows: Record) -> tuple[RecordedEvent, ...]:
+            again = next_redone(rows.events, number)
             if again is None:
                 raise _nothing_to("do again", rows, number)
             return tuple(
                 replace(one, undone=0)
                 if one == again or (number is None and one.undone == again.undone)
                 else one
-                for one in rows.deeds
+                for one in rows.events
             )
 
         return self._change(name, redone, seen_version, tell)
@@ -289,10 +294,10 @@ class Catalogue:
         return self._sql
 
     def _change(
-        self, name: str, next_deeds: NextDeeds, seen_version: int | None, tell: Progress
+        self, name: str, next_events: NextEvents, seen_version: int | None, tell: Progress
     ) -> Kept:
         with explained(self.path):
-            return change_bundle(self._sql, name, next_deeds, seen_version, tell)
+            return change_bundle(self._sql, name, next_events, seen_version, tell)
 
 
 def _nothing_to(what: str, rows: Record, number: int | None) -> CatalogueError:
@@ -300,7 +305,7 @@ def _nothing_to(what: str, rows: Record, number: int | None) -> CatalogueError:
     lists = f"calicount history {_quoted(rows.name)} lists what was done"
     if number is None:
         return CatalogueError(f"there is nothing to {what} in {rows.name}", lists)
-    if not any(one.number == number for one in rows.deeds):
+    if not any(one.number == number for one in rows.events):
         return CatalogueError(f"the history of {rows.name} has no number {number}", lists)
     holds = "is taken back already" if what == "undo" else "holds as it is"
     return CatalogueError(f"number {number} in the history of {rows.name} {holds}", lists)

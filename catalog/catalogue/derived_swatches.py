@@ -160,7 +160,7 @@ def _sorted_out(
 
 MAX_REMEMBERED: Final = 16
 _KNOWN: Final[dict[str, tuple[tuple[Value, str, str], ...]]] = {}
-"""What was told last; most deeds, such as a lock, change nothing of it, and at 1,000 squares it
+"""What was told last; most events, such as a lock, change nothing of it, and at 1,000 squares it
 takes most of a second."""
 
 
@@ -224,7 +224,7 @@ def _all_again(
     tell: Progress,
     fresh: Mapping[int, Fresh],
 ) -> tuple[Remeasured, ...]:
-    from catalog import analysis  # heavy, and most deeds measure nothing
+    from catalog import analysis  # heavy, and most events measure nothing
 
     looked, numbers = [], []
     for photo in photos:

@@ -10,8 +10,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from catalog.catalogue.events import event_makers as say
-from catalog.catalogue.records import Kept
+from catalog.catalogue.events.photo_events import PhotoGround
+from catalog.catalogue.records import Kept, RecordedEvent
 from catalog.catalogue.store import bundle_list, digests, row_reading, row_writing
 from catalog.catalogue.store.catalogue_file import snapshot, transaction, trial
 from catalog.catalogue.store.row_reading import Record
@@ -127,7 +127,8 @@ def _put_in(
         photo, squares = row_writing.put_photo(sql, number, looked, content)
         new[photo] = (looked, squares)
         if ground is not None:
-            row_writing.put_deed(sql, number, say.ground(photo, ground), version)
+            said = RecordedEvent(PhotoGround(photo, ground))
+            row_writing.put_event(sql, number, said, version)
     return row_reading.record(sql, number, whole=False), new
 
 

@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Any, Literal, get_args
+from typing import TYPE_CHECKING, Any, Final, Literal, get_args
 
-from catalog.models import BundleRole, Corners, Ground, SameFabric, Square, Swatch
+from catalog.catalogue.events.standing_rules import StandingRules
+from catalog.models import BundleRole, Corners, Ground, Square, Swatch
+
+if TYPE_CHECKING:
+    from catalog.catalogue.events.event_base import Event
 
 Mark = Literal["damaged", "wrong side", "held back", "cut"]
 """Why a square can't go into a set: it is spoilt, the photo shows its back, it is kept for
@@ -18,13 +22,15 @@ Stage = Literal["reserved", "sewn"]
 """How far a set of a project is."""
 
 
-@dataclass(frozen=True)
-class Deed:
-    """One thing that a person said or did about a bundle; see `event_makers`."""
+TAKEN_OUT: Final = "its photo was taken out"
+"""Why a square is out of the bundle whose photo is."""
 
-    kind: str
-    args: Mapping[str, Any] = field(default_factory=dict)
-    """Plain JSON values; squares and photos by their number in the catalogue."""
+
+@dataclass(frozen=True)
+class RecordedEvent:
+    """One thing that a person said or did about a bundle, and when; see `events`."""
+
+    event: Event
     number: int = 0
     """From 1 in its bundle; 0 before it is kept."""
     at: str = ""
@@ -127,20 +133,6 @@ class KeptSquare:
 
 
 @dataclass(frozen=True)
-class StandingRules:
-    """How the bundle's sets are chosen unless a command says otherwise."""
-
-    set_size: int = 2
-    tolerance: float | None = None
-    """CIEDE2000 up to which a set counts; None for the tool's own choice."""
-    least_step: float = 0.0
-    most_step: float | None = None
-    same_fabric: SameFabric = "allow"
-    lightness_weight: float = 1.0
-    families: int | None = None
-
-
-@dataclass(frozen=True)
 class ProjectSet:
     """Squares that a project keeps together, darkest first."""
 
@@ -159,6 +151,18 @@ class Project:
 
 
 @dataclass(frozen=True)
+class SaidOfWall:
+    """What was said of one wall, added up."""
+
+    swaps: tuple[tuple[str, str], ...] = ()
+    """Places that change places, in order."""
+    done: tuple[str, ...] = ()
+    """Places whose blocks are sewn."""
+    hung: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+    """By place, the squares that are to hang there."""
+
+
+@dataclass(frozen=True)
 class State:
     """A bundle after all that a person said and did about it."""
 
@@ -172,11 +176,11 @@ class State:
     grey: int | None = None
     grounds: Mapping[int, Ground] = field(default_factory=dict)
     """By photo."""
-    rules: StandingRules = StandingRules()
+    rules: StandingRules = field(default_factory=StandingRules)
     projects: Mapping[str, Project] = field(default_factory=dict)
     dropped_photos: frozenset[int] = frozenset()
-    wall: Mapping[str, Any] = field(default_factory=dict)
-    """What was said of the wall: see `catalog.catalogue.events.wall_events`."""
+    wall: Mapping[str, SaidOfWall] = field(default_factory=dict)
+    """By the name of a wall."""
     notes: tuple[str, ...] = ()
     """What was said and can no longer hold, each a sentence."""
 
@@ -204,7 +208,7 @@ class Kept:
     photos: tuple[KeptPhoto, ...]
     """Without those that were taken out."""
     state: State
-    deeds: tuple[Deed, ...]
+    events: tuple[RecordedEvent, ...]
     """All, those undone too."""
     swatches: tuple[Swatch, ...]
     """Of the live squares, in reading order; fabric, family and value told."""

@@ -1,4 +1,4 @@
-"""Deeds done to a bundle, and undone, each change whole or not at all.
+"""Events done to a bundle, and undone, each change whole or not at all.
 
 A change is worked out on a snapshot first, which may take a second where a photo is measured again,
 and then written in one transaction, if the bundle is still at the version it was worked out for;
@@ -13,8 +13,11 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
+from msgspec import structs
+
 from catalog.catalogue.events.projection import replay
-from catalog.catalogue.records import Deed, Kept
+from catalog.catalogue.events.square_events import MissedSquare
+from catalog.catalogue.records import Kept, RecordedEvent
 from catalog.catalogue.store import bundle_list, digests, photo_rows, row_reading, row_writing
 from catalog.catalogue.store.catalogue_file import snapshot, transaction
 from catalog.catalogue.store.row_reading import Record
@@ -24,8 +27,8 @@ from catalog.system.progress import Progress
 if TYPE_CHECKING:
     from catalog.catalogue.derived_swatches import DerivedSwatches, Fresh
 
-NextDeeds = Callable[[Record], tuple[Deed, ...]]
-"""A bundle's rows to its deeds once the change is made; new ones have number 0."""
+NextEvents = Callable[[Record], tuple[RecordedEvent, ...]]
+"""A bundle's rows to its events once the change is made; new ones have number 0."""
 TRIES: Final = 8
 """How often a change is worked out anew because another command was quicker."""
 
@@ -33,18 +36,18 @@ TRIES: Final = 8
 def change_bundle(
     sql: sqlite3.Connection,
     name: str,
-    next_deeds: NextDeeds,
+    next_events: NextEvents,
     seen_version: int | None,
     tell: Progress,
 ) -> Kept:
-    """Change a bundle's deeds.
+    """Change a bundle's events.
 
     Parameters
     ----------
     sql : sqlite3.Connection
     name : str
         Of the bundle.
-    next_deeds : callable
+    next_events : callable
     seen_version : int, optional
         The version that the one who asks last saw.
     tell : callable
@@ -65,40 +68,40 @@ def change_bundle(
                 f"{rows.name} has been changed elsewhere meanwhile",
                 "look at it as it is now, and do it again",
             )
-        kept = _written(sql, rows, next_deeds(rows), tell)
+        kept = _written(sql, rows, next_events(rows), tell)
         if kept is not None:
             return kept
     raise busy(name)
 
 
 def _written(
-    sql: sqlite3.Connection, rows: Record, deeds: Sequence[Deed], tell: Progress
+    sql: sqlite3.Connection, rows: Record, events: Sequence[RecordedEvent], tell: Progress
 ) -> Kept | None:
-    """Work out and write a bundle's new deeds; None where it was changed meanwhile."""
-    missing = [one for one in deeds if one.kind == "missed" and not one.args["square"]]
-    if missing:
-        return _written_with_squares(sql, rows, deeds, tell)
-    after = replace(rows, deeds=tuple(deeds))
+    """Work out and write a bundle's new events; None where it was changed meanwhile."""
+    if any(isinstance(one.event, MissedSquare) and not one.event.square for one in events):
+        return _written_with_squares(sql, rows, events, tell)
+    after = replace(rows, events=tuple(events))
     derived = derived_bundle(sql, after, tell, before=rows)
     with transaction(sql):
         return _write(sql, rows, after, derived)
 
 
 def _written_with_squares(
-    sql: sqlite3.Connection, rows: Record, deeds: Sequence[Deed], tell: Progress
+    sql: sqlite3.Connection, rows: Record, events: Sequence[RecordedEvent], tell: Progress
 ) -> Kept | None:
     """As `_written`, where a drawn square needs a number first."""
     with transaction(sql):
         if not at_version(sql, rows.id, rows.version):
             return None
         numbered = []
-        for one in deeds:
-            args = dict(one.args)
-            if one.kind == "missed" and not args["square"]:
+        for one in events:
+            event = one.event
+            if isinstance(event, MissedSquare) and not event.square:
                 label = row_writing.loose_label(sql, rows.id)
-                args["square"] = row_writing.put_square(sql, rows.id, args["photo"], label, None)
-            numbered.append(replace(one, args=args))
-        now = replace(row_reading.record(sql, rows.id, whole=False), deeds=tuple(numbered))
+                number = row_writing.put_square(sql, rows.id, event.photo, label, None)
+                event = structs.replace(event, square=number)
+            numbered.append(replace(one, event=event))
+        now = replace(row_reading.record(sql, rows.id, whole=False), events=tuple(numbered))
         return _write(sql, rows, now, derived_bundle(sql, now, tell))
 
 
@@ -108,10 +111,10 @@ def _write(
     if not at_version(sql, rows.id, rows.version):
         return None
     version = row_writing.rise(sql, rows.id)
-    old = {one.number: one for one in rows.deeds}
-    for one in after.deeds:
+    old = {one.number: one for one in rows.events}
+    for one in after.events:
         if one.number == 0:
-            row_writing.put_deed(sql, rows.id, one, version)
+            row_writing.put_event(sql, rows.id, one, version)
         elif one.undone != old[one.number].undone:
             sql.execute(
                 "update deeds set undone = ? where bundle_id = ? and number = ?",
@@ -119,7 +122,7 @@ def _write(
             )
     if derived.again:
         digests.refuse_broken(sql, rows.id, ("crops",))
-    row_writing.put_derived(sql, rows.id, derived, replay(after.seen, after.deeds))
+    row_writing.put_derived(sql, rows.id, derived, replay(after.seen, after.events))
     measured = ("lights", "crops") if derived.again else ()
     digests.write_digests(sql, rows.id, ("bundle", "squares", "deeds", "swatches", *measured))
     return row_reading.kept(row_reading.record(sql, rows.id, whole=False))
@@ -135,7 +138,7 @@ def derived_bundle(
 ) -> DerivedSwatches:
     """Work out what follows from a bundle's rows; files come from the catalogue if not given.
 
-    ``before`` are the rows as they were last written, where only deeds have changed since.
+    ``before`` are the rows as they were last written, where only events have changed since.
     """
     from catalog.catalogue.derived_swatches import derive_swatches  # heavy, and not needed to read
 
@@ -143,7 +146,7 @@ def derived_bundle(
     return derive_swatches(
         rows,
         # What was kept may be damaged; what comes on top of it comes from us.
-        replay(rows.seen, rows.deeds) if before else row_reading.state_of(rows),
+        replay(rows.seen, rows.events) if before else row_reading.state_of(rows),
         lambda photo: content_of(photo) or photo_rows.content_of_photo(sql, photo),
         lambda photo: photo_rows.light_of_photo(sql, photo),
         tell,
@@ -163,3 +166,20 @@ def busy(name: str) -> CatalogueError:
     return CatalogueError(
         f"others keep changing {name}", "wait until their work is done and try again"
     )
+
+
+def next_undone(events: Sequence[RecordedEvent], number: int | None = None) -> RecordedEvent | None:
+    """Return what undoing takes back: the last event that holds, or the one of a number."""
+    holding = [one for one in events if not one.undone and number in {None, one.number}]
+    return holding[-1] if holding else None
+
+
+def next_redone(events: Sequence[RecordedEvent], number: int | None = None) -> RecordedEvent | None:
+    """Return what was undone last, if nothing was done since; or the event of a number."""
+    gone = [one for one in events if one.undone]
+    if number is None:
+        last = max((one.made for one in events if not one.undone), default=0)
+        gone = [one for one in gone if one.undone > last]
+    else:
+        gone = [one for one in gone if one.number == number]
+    return max(gone, key=lambda one: (one.undone, -one.number), default=None)

@@ -90,18 +90,20 @@ def be(names: tuple[str, ...]) -> str:
 
 def _gone(outcome: Outcome) -> str:
     """Say how a photo that was taken out comes back."""
+    from catalog.catalogue.events.photo_events import DroppedPhoto
+
     gone = {photo.id for photo in outcome.kept.gone_photos if photo.name in outcome.known}
-    deed = next(
+    number = next(
         (
             one.number
-            for one in outcome.kept.deeds
-            if one.kind == "drop photo" and not one.undone and one.args["photo"] in gone
+            for one in outcome.kept.events
+            if isinstance(one.event, DroppedPhoto) and not one.undone and one.event.photo in gone
         ),
         None,
     )
-    if deed is None:
+    if number is None:
         return ""
-    return f" It was taken out; calicount undo {quoted(outcome.kept.name)} {deed} brings it back."
+    return f" It was taken out; calicount undo {quoted(outcome.kept.name)} {number} brings it back."
 
 
 def _doubts(outcome: Outcome) -> list[str]:

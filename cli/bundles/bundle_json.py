@@ -4,11 +4,19 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from msgspec import structs
+
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Deed, Kept, KeptPhoto, KeptSquare, Project, SeenSquare
+    from catalog.catalogue.records import (
+        Kept,
+        KeptPhoto,
+        KeptSquare,
+        Project,
+        RecordedEvent,
+        SeenSquare,
+    )
     from catalog.catalogue.store.bundle_list import BundleLine
 
 
@@ -17,19 +25,19 @@ def text_of(found: Mapping[str, Any]) -> str:
     return json.dumps(found, ensure_ascii=False, allow_nan=False, indent=1)
 
 
-def change_json(kept: Kept, deeds: Sequence[Deed], fresh: Sequence[str]) -> str:
+def change_json(kept: Kept, events: Sequence[RecordedEvent], fresh: Sequence[str]) -> str:
     """Return what was done to a bundle, and the squares that it was about."""
     from catalog.catalogue.events.event_words import words_of
 
-    about = {number: None for deed in deeds for number in squares_in(deed.args)}
+    about = {number: None for one in events for number in one.event.about}
     known = [kept.state.squares[number] for number in about if number in kept.state.squares]
     return text_of(
         {
             "bundle": kept.name,
             "version": kept.version,
             "done": [
-                {"number": deed.number, "kind": deed.kind, "words": words_of(deed, kept)}
-                for deed in deeds
+                {"number": one.number, "kind": one.event.kind, "words": words_of(one, kept)}
+                for one in events
             ],
             "notes": list(kept.state.notes),
             "new_notes": list(fresh),
@@ -62,7 +70,7 @@ def bundle_object(kept: Kept) -> dict[str, Any]:
         "forbidden": [_labels(kept, pair) for pair in state.forbidden],
         "white": _label(kept, state.white),
         "grey": _label(kept, state.grey),
-        "rules": asdict(state.rules),
+        "rules": structs.asdict(state.rules),
         "projects": [project_object(kept, project) for project in state.projects.values()],
         "notes": list(state.notes),
     }
@@ -149,7 +157,7 @@ def project_object(kept: Kept, project: Project) -> dict[str, Any]:
 
 
 def history_json(
-    kept: Kept, said: Sequence[tuple[Deed, str]], seen: Mapping[int, SeenSquare]
+    kept: Kept, said: Sequence[tuple[RecordedEvent, str]], seen: Mapping[int, SeenSquare]
 ) -> str:
     """Return everything that was done, oldest first, with what the photo said beside it."""
     return text_of(
@@ -157,24 +165,24 @@ def history_json(
             "bundle": kept.name,
             "version": kept.version,
             "photos": [photo_object(kept, photo) for photo in kept.photos],
-            "history": [_deed_object(kept, deed, words, seen) for deed, words in said],
+            "history": [_event_object(kept, one, words, seen) for one, words in said],
             "notes": list(kept.state.notes),
         }
     )
 
 
-def _deed_object(
-    kept: Kept, deed: Deed, words: str, seen: Mapping[int, SeenSquare]
+def _event_object(
+    kept: Kept, one: RecordedEvent, words: str, seen: Mapping[int, SeenSquare]
 ) -> dict[str, Any]:
     return {
-        "number": deed.number,
-        "at": deed.at,
-        "kind": deed.kind,
+        "number": one.number,
+        "at": one.at,
+        "kind": one.event.kind,
         "words": words,
-        "undone": bool(deed.undone),
+        "undone": bool(one.undone),
         "squares": [
             {"square": _label(kept, number), "photo_said": _seen_object(seen.get(number))}
-            for number in squares_in(deed.args)
+            for number in one.event.about
         ],
     }
 
@@ -190,16 +198,6 @@ def _seen_object(seen: SeenSquare | None) -> dict[str, Any] | None:
         "col": square.col,
         "corners": [[round(x, 2), round(y, 2)] for x, y in square.corners],
     }
-
-
-def squares_in(args: Mapping[str, Any]) -> list[int]:
-    """Return the numbers of the squares that a deed is about, each once."""
-    found: list[int] = list(args.get("squares") or [])
-    for group in ("sets", "pairs"):
-        found += [number for one in args.get(group) or () for number in one]
-    if args.get("square"):
-        found.append(args["square"])
-    return list(dict.fromkeys(found))
 
 
 def _labels(kept: Kept, numbers: Iterable[int]) -> list[str | None]:

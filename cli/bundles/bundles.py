@@ -103,7 +103,7 @@ def remove(
 
 def _holdings(kept: Kept) -> str:
     """Say what a bundle holds."""
-    said = sum(not deed.undone for deed in kept.deeds)
+    said = sum(not one.undone for one in kept.events)
     held = [
         count_of(len(kept.photos), "photo"),
         count_of(len(kept.swatches), "square"),

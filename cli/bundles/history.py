@@ -16,25 +16,23 @@ from cli.bundles.open_bundle import (
     sentence,
     squares_of,
 )
-from cli.options import BundleName, CatalogueOption, JsonFlag, Manner, QuietFlag
+from cli.options import BundleName, Manner
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Deed, Kept, SeenSquare
+    from catalog.catalogue.events.event_base import Event
+    from catalog.catalogue.records import Kept, RecordedEvent, SeenSquare
 
-DeedNumber = Annotated[
+EventNumber = Annotated[
     int | None,
     typer.Argument(help="Its number in calicount history; else the last.", metavar="NUMBER"),
 ]
-ABOUT_OUTLINES = {"corners", "place"}
-"""Kinds of deeds beside which stands what the photo said."""
 
 
 def undo(
     name: BundleName,
-    number: DeedNumber = None,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
+    number: EventNumber = None,
+    *,
+    manner: Manner,
 ) -> None:
     """Take back what the last command said or did, or what has that number in the history.
 
@@ -44,15 +42,14 @@ def undo(
 
     calicount undo blues 3
     """
-    _turned(name, number, Manner(catalogue, quiet, json), back=True)
+    _turned(name, number, manner, back=True)
 
 
 def redo(
     name: BundleName,
-    number: DeedNumber = None,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
+    number: EventNumber = None,
+    *,
+    manner: Manner,
 ) -> None:
     """Do again what was taken back last, or what has that number in the history.
 
@@ -60,7 +57,7 @@ def redo(
 
     calicount redo blues
     """
-    _turned(name, number, Manner(catalogue, quiet, json), back=False)
+    _turned(name, number, manner, back=False)
 
 
 def history(
@@ -73,9 +70,8 @@ def history(
             autocompletion=completion.squares,
         ),
     ] = None,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
+    *,
+    manner: Manner,
 ) -> None:
     """List what was said and done about a bundle, numbered, and whether it still holds.
 
@@ -88,20 +84,18 @@ def history(
     calicount history blues --square R3C4
     """
     from catalog.catalogue.events.event_words import words_of
-    from cli.bundles.bundle_json import history_json, squares_in
+    from cli.bundles.bundle_json import history_json
 
-    with opened(Manner(catalogue), reading=True) as file:
+    with opened(manner, reading=True) as file:
         kept = file.bundle(name)
     seen = {one.id: one for one in kept.seen}
     only = {one.id for one in squares_of(kept, square)} if square else set()
     said = [
-        (deed, words_of(deed, kept))
-        for deed in kept.deeds
-        if not only or only & set(squares_in(deed.args))
+        (one, words_of(one, kept)) for one in kept.events if not only or only & set(one.event.about)
     ]
-    if json:
+    if manner.json:
         console.say_json(history_json(kept, said, seen))
-    elif not quiet:
+    elif not manner.quiet:
         _say_history(kept, said, seen)
 
 
@@ -113,8 +107,8 @@ def _turned(name: str, number: int | None, manner: Manner, *, back: bool) -> Non
         before = catalogue.bundle(name)
         turn = catalogue.undo if back else catalogue.redo
         after = turn(name, number, tell=tell)
-    was = {deed.number: deed.undone for deed in before.deeds}
-    turned = [one for one in after.deeds if one.undone != was.get(one.number, one.undone)]
+    was = {one.number: one.undone for one in before.events}
+    turned = [one for one in after.events if one.undone != was.get(one.number, one.undone)]
     fresh = [note for note in after.state.notes if note not in before.state.notes]
     if manner.json:
         from cli.bundles.bundle_json import change_json
@@ -122,9 +116,9 @@ def _turned(name: str, number: int | None, manner: Manner, *, back: bool) -> Non
         console.say_json(change_json(after, turned, fresh))
     elif not manner.quiet:
         how = "taken back" if back else "holds again"
-        for deed in turned[:MAX_EVENTS_TOLD]:
-            words = words_of(deed, before if back else after)
-            console.tell(f"{after.name}, {how}: {deed.number}. {words}.")
+        for one in turned[:MAX_EVENTS_TOLD]:
+            words = words_of(one, before if back else after)
+            console.tell(f"{after.name}, {how}: {one.number}. {words}.")
         if len(turned) > MAX_EVENTS_TOLD:
             console.tell(f"{after.name}: and {len(turned) - MAX_EVENTS_TOLD:,} more of the kind.")
         for line in (*renamed_lines(before, after), *fresh):
@@ -134,35 +128,37 @@ def _turned(name: str, number: int | None, manner: Manner, *, back: bool) -> Non
 
 
 def _say_history(
-    kept: Kept, said: Sequence[tuple[Deed, str]], seen: Mapping[int, SeenSquare]
+    kept: Kept, said: Sequence[tuple[RecordedEvent, str]], seen: Mapping[int, SeenSquare]
 ) -> None:
     for photo in sorted((*kept.photos, *kept.gone_photos), key=lambda one: one.number):
         console.tell(f"{_day(photo.added_at)}  {photo.name} added")
     if not said:
         console.tell(f"Nothing was said of {kept.name} since.")
-    for deed, words in said:
-        gone = " (taken back)" if deed.undone else ""
-        beside = _photo_said(deed, seen)
-        console.tell(f"{_day(deed.at)}  {deed.number}. {words}{beside}{gone}")
+    for one, words in said:
+        gone = " (taken back)" if one.undone else ""
+        beside = _photo_said(one.event, seen)
+        console.tell(f"{_day(one.at)}  {one.number}. {words}{beside}{gone}")
     for note in kept.state.notes:
         console.tell(sentence(note))
     if said:
         console.tell(f"calicount undo {quoted(kept.name)} NUMBER takes one of them back.")
 
 
-def _photo_said(deed: Deed, seen: Mapping[int, SeenSquare]) -> str:
+def _photo_said(event: Event, seen: Mapping[int, SeenSquare]) -> str:
     """Say what the photo said of a square whose outline or place a person put right."""
-    if deed.kind not in ABOUT_OUTLINES:
+    from catalog.catalogue.events.square_events import MovedCorners, PlacedSquare
+
+    if not isinstance(event, MovedCorners | PlacedSquare):
         return ""
-    one = seen.get(deed.args["square"])
+    one = seen.get(event.square)
     if one is None or one.square is None:
         return ""
     square = one.square
-    if deed.kind == "place":
+    if isinstance(event, PlacedSquare):
         where = "none" if square.row is None else f"row {square.row}, column {square.col}"
         return f" (the photo said {where})"
     was = " ".join(f"{x:.0f},{y:.0f}" for x, y in square.corners)
-    now = " ".join(f"{x:.0f},{y:.0f}" for x, y in deed.args["corners"])
+    now = " ".join(f"{x:.0f},{y:.0f}" for x, y in event.corners)
     return f" to {now} (the photo said {was})"
 
 

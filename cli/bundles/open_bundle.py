@@ -14,13 +14,14 @@ from cli import console
 
 if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
-    from catalog.catalogue.records import Deed, Kept, KeptPhoto, KeptSquare
+    from catalog.catalogue.events.event_base import Event
+    from catalog.catalogue.records import Kept, KeptPhoto, KeptSquare, RecordedEvent
     from cli.options import Manner
 
 TRIES: Final = 30
 """How often a change is worked out anew because another command was quicker."""
 MAX_EVENTS_TOLD: Final = 20
-"""Deeds of one command that are told one by one."""
+"""Events of one command that are told one by one."""
 LONGEST_PAUSE: Final = 0.05
 """Seconds, by chance fewer, before it is tried again, so that two commands don't keep step."""
 
@@ -37,33 +38,33 @@ def opened(manner: Manner, *, reading: bool = False) -> Iterator[Catalogue]:
 def change(
     name: str,
     manner: Manner,
-    deeds_of: Callable[[Catalogue, Kept], Sequence[Deed]],
+    events_of: Callable[[Catalogue, Kept], Sequence[Event]],
 ) -> Kept:
-    """Do deeds to a bundle and tell what was done.
+    """Do events to a bundle and tell what was done.
 
     Parameters
     ----------
     name : str
         Of the bundle.
     manner : Manner
-    deeds_of : callable
-        Makes the deeds from the bundle as it stands; asked again where another command was
+    events_of : callable
+        Makes the events from the bundle as it stands; asked again where another command was
         quicker, so that what was checked still holds when it is written.
 
     Returns
     -------
     Kept
-        The bundle afterwards; as it was where the deeds change nothing, which are not kept then.
+        The bundle afterwards; as it was where the events change nothing, which are not kept then.
     """
     with opened(manner) as catalogue, console.progress() as tell:
         for _ in range(TRIES):
             before = catalogue.bundle(name)
-            deeds = deeds_of(catalogue, before)
-            if _change_nothing(before, deeds):
-                _told_nothing(before, deeds, manner)
+            events = events_of(catalogue, before)
+            if _change_nothing(before, events):
+                _told_nothing(before, events, manner)
                 return before
             try:
-                after = catalogue.do(name, deeds, seen_version=before.version, tell=tell)
+                after = catalogue.do(name, events, seen_version=before.version, tell=tell)
                 break
             except StaleError:
                 time.sleep(random.uniform(0, LONGEST_PAUSE))
@@ -71,26 +72,26 @@ def change(
             raise CatalogueError(
                 f"others keep changing {before.name}", "wait until their work is done"
             )
-    told(before, after, after.deeds[len(before.deeds) :], manner)
+    told(before, after, after.events[len(before.events) :], manner)
     return after
 
 
-def told(before: Kept, after: Kept, deeds: Sequence[Deed], manner: Manner) -> None:
+def told(before: Kept, after: Kept, events: Sequence[RecordedEvent], manner: Manner) -> None:
     """Say what was done and what can no longer hold because of it."""
     fresh = [note for note in after.state.notes if note not in before.state.notes]
     if manner.json:
         from cli.bundles.bundle_json import change_json
 
-        console.say_json(change_json(after, deeds, fresh))
+        console.say_json(change_json(after, events, fresh))
     elif not manner.quiet:
         from catalog.catalogue.events.event_words import words_of
 
-        for deed in deeds[:MAX_EVENTS_TOLD]:
-            as_called = before if deed.kind == "place" else after
-            console.tell(f"{after.name}: {words_of(deed, as_called)}.")
-        if len(deeds) > MAX_EVENTS_TOLD:
-            console.tell(f"{after.name}: and {len(deeds) - MAX_EVENTS_TOLD:,} more of the kind.")
-        for line in (*renamed_lines(before, after), *_let_go(before, after, deeds), *fresh):
+        for one in events[:MAX_EVENTS_TOLD]:
+            as_called = before if one.event.kind == "place" else after
+            console.tell(f"{after.name}: {words_of(one, as_called)}.")
+        if len(events) > MAX_EVENTS_TOLD:
+            console.tell(f"{after.name}: and {len(events) - MAX_EVENTS_TOLD:,} more of the kind.")
+        for line in (*renamed_lines(before, after), *_let_go(before, after, events), *fresh):
             console.tell(f"  {sentence(line)}")
         console.tell(f"  calicount undo {quoted(after.name)} takes it back.")
 
@@ -110,9 +111,9 @@ def renamed_lines(before: Kept, after: Kept) -> list[str]:
     ]
 
 
-def _let_go(before: Kept, after: Kept, deeds: Sequence[Deed]) -> list[str]:
+def _let_go(before: Kept, after: Kept, events: Sequence[RecordedEvent]) -> list[str]:
     """Say which locked sets are locked no more because of what was said of others."""
-    if any(deed.kind == "unlock" for deed in deeds):
+    if any(one.event.kind == "unlock" for one in events):
         return []
     now = after.state
     return [
@@ -122,25 +123,27 @@ def _let_go(before: Kept, after: Kept, deeds: Sequence[Deed]) -> list[str]:
     ]
 
 
-def _change_nothing(kept: Kept, deeds: Sequence[Deed]) -> bool:
-    """Tell whether all is as the deeds say already."""
+def _change_nothing(kept: Kept, events: Sequence[Event]) -> bool:
+    """Tell whether all is as the events say already."""
     from catalog.catalogue.events.projection import replay
+    from catalog.catalogue.records import RecordedEvent
 
-    if any(deed.kind == "missed" for deed in deeds):  # it has no number yet
+    if any(event.kind == "missed" for event in events):  # it has no number yet
         return False
-    return replay(kept.seen, (*kept.deeds, *deeds)) == kept.state
+    return replay(kept.seen, (*kept.events, *map(RecordedEvent, events))) == kept.state
 
 
-def _told_nothing(kept: Kept, deeds: Sequence[Deed], manner: Manner) -> None:
+def _told_nothing(kept: Kept, events: Sequence[Event], manner: Manner) -> None:
     if manner.json:
         from cli.bundles.bundle_json import change_json
 
         console.say_json(change_json(kept, [], []))
     elif not manner.quiet:
         from catalog.catalogue.events.event_words import words_of
+        from catalog.catalogue.records import RecordedEvent
 
-        for deed in deeds[:MAX_EVENTS_TOLD]:
-            console.tell(f"{kept.name}: {words_of(deed, kept)}, as it was already.")
+        for event in events[:MAX_EVENTS_TOLD]:
+            console.tell(f"{kept.name}: {words_of(RecordedEvent(event), kept)}, as it was already.")
         console.tell("  Nothing had to be changed.")
 
 
@@ -172,9 +175,9 @@ def refuse_used(square: KeptSquare) -> None:
         )
 
 
-def numbers_of(kept: Kept, labels: Sequence[str]) -> list[int]:
+def numbers_of(kept: Kept, labels: Sequence[str]) -> tuple[int, ...]:
     """Return the numbers of the squares of these labels; see `squares_of`."""
-    return [square.id for square in squares_of(kept, labels)]
+    return tuple(square.id for square in squares_of(kept, labels))
 
 
 def number_of(kept: Kept, label: str) -> int:

@@ -94,8 +94,7 @@ def _photos(numbers: Sequence[str], of: int) -> str:
 
 def set_lines(kept: Kept) -> list[str]:
     """Rules, locked sets and pairs that are kept apart."""
-    from catalog.catalogue.events.event_words import rules_words
-    from catalog.catalogue.records import StandingRules
+    from catalog.catalogue.events.standing_rules import StandingRules, rules_words
 
     state = kept.state
     lines = []

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import typer
 
-from cli.bundles.open_bundle import change, numbers_of
-from cli.options import (
-    BundleName,
-    CatalogueOption,
-    JsonFlag,
-    Manner,
-    QuietFlag,
-    SquareLabels,
-)
+from cli.bundles.open_bundle import numbers_of
+from cli.corrections.said_of_bundle import says
+from cli.options import SquareLabels
+
+if TYPE_CHECKING:
+    from catalog.catalogue.events.event_base import Event
+    from catalog.catalogue.records import Kept
 
 fabric = typer.Typer(
     no_args_is_help=True, help="Say which squares are of one fabric and which aren't."
@@ -20,46 +20,28 @@ fabric = typer.Typer(
 
 
 @fabric.command("one")
-def one(
-    name: BundleName,
-    labels: SquareLabels,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
-) -> None:
+@says
+def one(kept: Kept, labels: SquareLabels) -> Event:
     """Say that squares are cut from one fabric, though they were told apart.
 
     For example:
 
     calicount fabric one blues R1C1 R3C4
     """
-    from catalog.catalogue.events import event_makers
+    from catalog.catalogue.events.square_events import OneFabric
 
-    change(
-        name,
-        Manner(catalogue, quiet, json),
-        lambda _, kept: [event_makers.one_fabric(numbers_of(kept, labels))],
-    )
+    return OneFabric.of(numbers_of(kept, labels))
 
 
 @fabric.command("own")
-def own(
-    name: BundleName,
-    labels: SquareLabels,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
-) -> None:
+@says
+def own(kept: Kept, labels: SquareLabels) -> Event:
     """Say that squares are a fabric of their own, though they were taken for another's.
 
     For example:
 
     calicount fabric own blues R3C4
     """
-    from catalog.catalogue.events import event_makers
+    from catalog.catalogue.events.square_events import OwnFabric
 
-    change(
-        name,
-        Manner(catalogue, quiet, json),
-        lambda _, kept: [event_makers.own_fabric(numbers_of(kept, labels))],
-    )
+    return OwnFabric(numbers_of(kept, labels))

@@ -12,16 +12,14 @@ from cli import completion, console
 from cli.bundles.open_bundle import change, number_of, opened, photo_of
 from cli.options import (
     BundleName,
-    CatalogueOption,
     InsistFlag,
-    JsonFlag,
     Manner,
     PhotoNumber,
-    QuietFlag,
 )
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Deed, Kept
+    from catalog.catalogue.events.event_base import Event
+    from catalog.catalogue.records import Kept
     from catalog.models import Ground
 
 NONE = "none"
@@ -62,9 +60,8 @@ def light(
     ] = None,
     photo: PhotoNumber = None,
     yes: InsistFlag = False,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
+    *,
+    manner: Manner,
 ) -> None:
     """Say what is white, grey or under the squares; colours are then judged by it.
 
@@ -77,30 +74,29 @@ def light(
 
     calicount light blues --ground wood --photo 2
     """
-    manner = Manner(catalogue, quiet, json)
     if photo is not None and ground is None:
         raise UsageError("--photo says for which photo --ground is meant", "add --ground")
     if white is None and grey is None and ground is None:
         _show(name, manner)
         return
 
-    def said(_: object, kept: Kept) -> list[Deed]:
-        deeds = _deeds(kept, white, grey, ground, photo)
+    def said(_: object, kept: Kept) -> list[Event]:
+        events = _events(kept, white, grey, ground, photo)
         if not yes:
             _question(kept, white, grey)
-        return deeds
+        return events
 
     after = change(name, manner, said)
-    if not (quiet or json):
+    if not (manner.quiet or manner.json):
         _say_lights(after)
 
 
-def _deeds(
+def _events(
     kept: Kept, white: str | None, grey: str | None, ground: GroundWord | None, photo: int | None
-) -> list[Deed]:
-    from catalog.catalogue.events import event_makers as deeds
+) -> list[Event]:
+    from catalog.catalogue.events.photo_events import GreySquare, PhotoGround, WhiteSquare
 
-    said = []
+    said: list[Event] = []
     is_white = kept.state.white if white is None else _square(kept, white)
     is_grey = kept.state.grey if grey is None else _square(kept, grey)
     if is_white is not None and is_white == is_grey:
@@ -110,13 +106,13 @@ def _deeds(
             f"name another square, or let go of the one with {other} none",
         )
     if white is not None:
-        said.append(deeds.white(is_white))
+        said.append(WhiteSquare(is_white))
     if grey is not None:
-        said.append(deeds.grey(is_grey))
+        said.append(GreySquare(is_grey))
     if ground is not None:
         under = None if ground is GroundWord.by_looks else cast("Ground", ground.value)
         photos = [photo_of(kept, photo)] if photo is not None else kept.photos
-        said += [deeds.ground(one.id, under) for one in photos]
+        said += [PhotoGround(one.id, under) for one in photos]
     return said
 
 

@@ -10,18 +10,13 @@ from catalog.errors import EXIT_SHORT, CatalogueError, UsageError
 from catalog.phrases import listed
 from cli import completion, console
 from cli.bundles.open_bundle import change, numbers_of, quoted
-from cli.options import (
-    BundleName,
-    CatalogueOption,
-    JsonFlag,
-    Manner,
-    ProjectName,
-    QuietFlag,
-)
+from cli.corrections.said_of_bundle import says
+from cli.options import BundleName, Manner, ProjectName
 
 if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
-    from catalog.catalogue.records import Deed, Kept, Project
+    from catalog.catalogue.events.event_base import Event
+    from catalog.catalogue.records import Kept, Project, Stage
     from catalog.models import Tally
 
 SomeSquares = Annotated[
@@ -55,9 +50,8 @@ def reserve(
             help="Squares that are a set, such as R1C2+R3C4, or one by itself.", metavar="A+B"
         ),
     ] = None,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
+    *,
+    manner: Manner,
 ) -> None:
     """Set squares aside for a project; no count uses them then.
 
@@ -79,16 +73,16 @@ def reserve(
         )
     tallies: list[Tally] = []
 
-    def chosen(opened: Catalogue, kept: Kept) -> list[Deed]:
+    def chosen(opened: Catalogue, kept: Kept) -> list[Event]:
         if pattern:
-            deed, tally = by_pattern(kept, project, pattern)
+            event, tally = by_pattern(kept, project, pattern)
             tallies[:] = [tally]
-            return [deed]
+            return [event]
         if sets:
             return [by_numbers(opened, kept, project, sets)]
         return [by_squares(kept, project, squares or [])]
 
-    change(name, Manner(catalogue, quiet, json), chosen)
+    change(name, manner, chosen)
     if tallies and not tallies[-1].enough:
         short = sum(line.short for line in tallies[-1].lines)
         console.complain(
@@ -97,17 +91,15 @@ def reserve(
         raise typer.Exit(EXIT_SHORT)
 
 
+@says
 def sewn(
-    name: BundleName,
+    kept: Kept,
     project: ProjectName,
     labels: SomeSquares = None,
     off: Annotated[
         bool, typer.Option("--off", help="Not sewn after all, but still set aside.", metavar="")
     ] = False,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
-) -> None:
+) -> Event:
     """Mark a project's sets as sewn, all or those that the squares are in.
 
     For example:
@@ -116,25 +108,15 @@ def sewn(
 
     calicount sewn blues "table runner" R1C2 R2C2
     """
-    from catalog.catalogue.events import event_makers
+    from catalog.catalogue.events.project_events import ProjectStage
 
-    stage = event_makers.unsewn if off else event_makers.sewn
-
-    def staged(_: object, kept: Kept) -> list[Deed]:
-        found = _project(kept, project)
-        return [stage(found.name, _meant(kept, found, labels))]
-
-    change(name, Manner(catalogue, quiet, json), staged)
+    found = _project(kept, project)
+    stage: Stage = "reserved" if off else "sewn"
+    return ProjectStage(found.name, _meant(kept, found, labels), stage)
 
 
-def return_(
-    name: BundleName,
-    project: ProjectName,
-    labels: SomeSquares = None,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
-) -> None:
+@says
+def return_(kept: Kept, project: ProjectName, labels: SomeSquares = None) -> Event:
     """Give back to the bundle what a project did not use.
 
     Without squares, all sets that aren't sewn go back.
@@ -145,14 +127,11 @@ def return_(
 
     calicount return blues "table runner" R1C2
     """
-    from catalog.catalogue.events import event_makers
+    from catalog.catalogue.events.project_events import ReturnedSets
 
-    def given_back(_: object, kept: Kept) -> list[Deed]:
-        found = _project(kept, project)
-        numbers = _meant(kept, found, labels) if labels else _unsewn(kept, found)
-        return [event_makers.returned(found.name, numbers)]
-
-    change(name, Manner(catalogue, quiet, json), given_back)
+    found = _project(kept, project)
+    numbers = _meant(kept, found, labels) if labels else _unsewn(kept, found)
+    return ReturnedSets(found.name, numbers)
 
 
 def _project(kept: Kept, name: str) -> Project:
@@ -179,9 +158,9 @@ def _project(kept: Kept, name: str) -> Project:
     )
 
 
-def _meant(kept: Kept, project: Project, labels: list[str] | None) -> list[int]:
+def _meant(kept: Kept, project: Project, labels: list[str] | None) -> tuple[int, ...]:
     """Return the squares meant, all of the project where none is named."""
-    own = [number for one in project.sets for number in one.squares]
+    own = tuple(number for one in project.sets for number in one.squares)
     if not labels:
         return own
     numbers = numbers_of(kept, labels)
@@ -195,8 +174,8 @@ def _meant(kept: Kept, project: Project, labels: list[str] | None) -> list[int]:
     return numbers
 
 
-def _unsewn(kept: Kept, project: Project) -> list[int]:
-    found = [number for one in project.sets if one.stage != "sewn" for number in one.squares]
+def _unsewn(kept: Kept, project: Project) -> tuple[int, ...]:
+    found = tuple(n for one in project.sets if one.stage != "sewn" for n in one.squares)
     if not found:
         raise CatalogueError(
             f"all that {project.name} has of {kept.name} is sewn",

@@ -12,24 +12,25 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from catalog.catalogue.bundle_catalogue import Catalogue
-    from catalog.catalogue.records import Deed, Kept
+    from catalog.catalogue.events.event_base import Event
+    from catalog.catalogue.records import Kept
     from catalog.models import Tally
 
 MOST_SETS: Final = 10_000
 """Highest number of a set that can be meant."""
 
 
-def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Deed, Tally]:
+def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Event, Tally]:
     """Count the bundle for a pattern and set aside what serves it.
 
     Returns
     -------
-    Deed
+    Event
     Tally
         Which may be short.
     """
     from catalog.catalogue.bundle_count import count_kept, rules_of, within_of
-    from catalog.catalogue.events import event_makers
+    from catalog.catalogue.events.project_events import ReservedSets
     from catalog.cutting.adapted import as_cut
     from catalog.pattern.patterns import load_pattern, needs_of
     from catalog.planning import serving_sets
@@ -47,12 +48,12 @@ def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Deed, Tally]:
             f"calicount count {quoted(kept.name)} --pattern {pattern} tells what is short",
         )
     chosen = once([kept.by_label[label].id for label in one] for one in sets)
-    return event_makers.reserve(project, chosen, pattern), result.tally
+    return ReservedSets.of(project, chosen, pattern), result.tally
 
 
-def by_numbers(catalogue: Catalogue, kept: Kept, project: str, text: str) -> Deed:
+def by_numbers(catalogue: Catalogue, kept: Kept, project: str, text: str) -> Event:
     """Set aside sets of the last count by their numbers, if their squares are still free."""
-    from catalog.catalogue.events import event_makers
+    from catalog.catalogue.events.project_events import ReservedSets
     from catalog.catalogue.recalled import last_count, not_free
 
     numbers = numbers_in(text)
@@ -70,12 +71,12 @@ def by_numbers(catalogue: Catalogue, kept: Kept, project: str, text: str) -> Dee
         if gone:
             raise CatalogueError(f"set {number} can't be had any more: {', '.join(gone)}", again)
     chosen = once(sets[number].squares for number in numbers)
-    return event_makers.reserve(project, chosen, count.pattern)
+    return ReservedSets.of(project, chosen, count.pattern)
 
 
-def by_squares(kept: Kept, project: str, texts: list[str]) -> Deed:
+def by_squares(kept: Kept, project: str, texts: list[str]) -> Event:
     """Set aside squares by their labels; each text is one set."""
-    from catalog.catalogue.events import event_makers
+    from catalog.catalogue.events.project_events import ReservedSets
 
     chosen = [squares_of(kept, [text]) for text in texts]
     seen: set[int] = set()
@@ -88,19 +89,20 @@ def by_squares(kept: Kept, project: str, texts: list[str]) -> Deed:
         if square.id in seen:
             raise UsageError(f"{square.label} is named twice", "name each square once")
         seen.add(square.id)
-    return event_makers.reserve(project, [[square.id for square in one] for one in chosen])
+    sets = tuple(tuple(square.id for square in one) for one in chosen)
+    return ReservedSets.of(project, sets)
 
 
-def once(sets: Iterable[Sequence[int]]) -> list[list[int]]:
+def once(sets: Iterable[Sequence[int]]) -> tuple[tuple[int, ...], ...]:
     """Return each square with the first of its sets: one that gives several pieces goes whole."""
     seen: set[int] = set()
     chosen = []
     for one in sets:
-        fresh = [square for square in dict.fromkeys(one) if square not in seen]
+        fresh = tuple(square for square in dict.fromkeys(one) if square not in seen)
         seen.update(fresh)
         if fresh:
             chosen.append(fresh)
-    return chosen
+    return tuple(chosen)
 
 
 def numbers_in(text: str) -> list[int]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -10,10 +9,11 @@ import typer
 from cli import console
 from cli.bundles.open_bundle import change, opened, sentence
 from cli.counting.count_request import Order, Sameness, needs_of, rules_of
-from cli.options import BundleName, CatalogueOption, JsonFlag, Manner, QuietFlag
+from cli.options import BundleName, Manner
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept, StandingRules
+    from catalog.catalogue.events.standing_rules import StandingRules
+    from catalog.catalogue.records import Kept
 
 
 def rules(
@@ -58,9 +58,8 @@ def rules(
     as_usual: Annotated[
         bool, typer.Option("--as-usual", help="Forget what was said before.", metavar="")
     ] = False,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
+    *,
+    manner: Manner,
 ) -> None:
     """Show or set how a bundle's sets are chosen from now on.
 
@@ -80,27 +79,23 @@ def rules(
         "lightness_weight": lightness_weight,
     }
     given = {key: value for key, value in said.items() if value is not None}
-    manner = Manner(catalogue, quiet, json)
     if not given and not as_usual:
         _show(name, manner)
         return
 
-    def chosen(_: object, kept: Kept) -> list[Any]:
-        from catalog.catalogue.events import event_makers
-
-        return [event_makers.rules(_new(kept, given, as_usual=as_usual))]
-
-    change(name, manner, chosen)
+    change(name, manner, lambda _, kept: [_new(kept, given, as_usual=as_usual)])
 
 
 def _new(kept: Kept, given: dict[str, Any], *, as_usual: bool) -> StandingRules:
     """Return the new rules, refused where they make no sense."""
-    from catalog.catalogue.records import StandingRules
+    from msgspec import structs
+
+    from catalog.catalogue.events.standing_rules import StandingRules
 
     base = StandingRules() if as_usual else kept.state.rules
-    new = replace(base, **given)
+    new = structs.replace(base, **given)
     if new.families == 0:
-        new = replace(new, families=None)
+        new = structs.replace(new, families=None)
     rules_of(standing_order(new))
     needs_of(standing_order(new))
     return new
@@ -124,14 +119,14 @@ def _show(name: str, manner: Manner) -> None:
     with opened(manner, reading=True) as catalogue:
         kept = catalogue.bundle(name)
     if manner.json:
-        from dataclasses import asdict
+        from msgspec import structs
 
         from cli.bundles.bundle_json import text_of
 
-        rules = asdict(kept.state.rules)
+        rules = structs.asdict(kept.state.rules)
         console.say_json(text_of({"bundle": kept.name, "version": kept.version, "rules": rules}))
     elif not manner.quiet:
-        from catalog.catalogue.events.event_words import rules_words
+        from catalog.catalogue.events.standing_rules import rules_words
 
         console.tell(
             f"{kept.name}: {sentence(rules_words(kept.state.rules))[:-1]}; the rest as usual."

@@ -10,10 +10,11 @@ from cli.bundles.open_bundle import number_of, quoted
 if TYPE_CHECKING:
     from catalog.analysis import PhotoAnalysis
     from catalog.catalogue.bundle_catalogue import Catalogue
-    from catalog.catalogue.records import Deed, Kept
+    from catalog.catalogue.events.event_base import Event
+    from catalog.catalogue.records import Kept
 
 
-def same_deed(kept: Kept, first: str, second: str) -> Deed:
+def same_piece(kept: Kept, first: str, second: str) -> Event:
     """Say that two squares are one piece, the first standing for both.
 
     Raises
@@ -21,7 +22,7 @@ def same_deed(kept: Kept, first: str, second: str) -> Deed:
     CatalogueError
         They lie in one photo, so they are two.
     """
-    from catalog.catalogue.events import event_makers
+    from catalog.catalogue.events.square_events import SamePiece
 
     one, other = number_of(kept, first), number_of(kept, second)
     squares = kept.state.squares
@@ -31,10 +32,10 @@ def same_deed(kept: Kept, first: str, second: str) -> Deed:
             "if one of them is no square, say so: "
             f"calicount square isnt {quoted(kept.name)} {second}",
         )
-    return event_makers.same_piece(one, other)
+    return SamePiece.of_two(one, other)
 
 
-def all_deeds(catalogue: Catalogue, kept: Kept) -> list[Deed]:
+def all_alike(catalogue: Catalogue, kept: Kept) -> list[Event]:
     """Say of all pairs that look like one piece that they are.
 
     Raises
@@ -48,7 +49,7 @@ def all_deeds(catalogue: Catalogue, kept: Kept) -> list[Deed]:
             f"no two squares of {kept.name} look like one piece of cloth",
             f"name those that are: calicount square same {quoted(kept.name)} R3C4 R9C1",
         )
-    return [same_deed(kept, one, other) for one, other, _ in pairs]
+    return [same_piece(kept, one, other) for one, other, _ in pairs]
 
 
 def alike(

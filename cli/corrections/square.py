@@ -1,72 +1,77 @@
-"""``calicount square``: what a photo got wrong about squares, put right once."""
+"""``calicount square``: what a photo got wrong about squares, and what they are used for."""
 
 from __future__ import annotations
 
-from typing import Annotated
+from enum import StrEnum
+from typing import TYPE_CHECKING, Annotated, cast
 
 import typer
 
 from catalog.errors import UsageError
 from cli import completion
 from cli.bundles.open_bundle import change, number_of, numbers_of
-from cli.corrections.square_uses import call, for_, mark
+from cli.corrections.said_of_bundle import says
 from cli.options import (
     BundleName,
-    CatalogueOption,
     InsistFlag,
-    JsonFlag,
     Manner,
     PhotoNumber,
-    QuietFlag,
     SquareLabel,
     SquareLabels,
 )
 
+if TYPE_CHECKING:
+    from catalog.catalogue.events.event_base import Event
+    from catalog.catalogue.records import Kept, Mark
+    from catalog.models import BundleRole
+
 square = typer.Typer(no_args_is_help=True, help="Put right what a photo got wrong about squares.")
+
+CORNERS_HELP = 'Its four corners in pixels of the upright photo, as "x,y x,y x,y x,y".'
+
+
+class Use(StrEnum):
+    """What a square is for."""
+
+    feature = "feature"
+    background = "background"
+    either = "either"
+
+
+class MarkWord(StrEnum):
+    """Why no set may use a square."""
+
+    damaged = "damaged"
+    wrong_side = "wrong-side"
+    held_back = "held-back"
+    cut = "cut"
 
 
 @square.command("isnt")
-def isnt(
-    name: BundleName,
-    labels: SquareLabels,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
-) -> None:
+@says
+def isnt(kept: Kept, labels: SquareLabels) -> Event:
     """Take out what is no square of the bundle, such as a ruler or a coaster.
 
     For example:
 
     calicount square isnt blues R3C4
     """
-    from catalog.catalogue.events import event_makers
+    from catalog.catalogue.events.square_events import NotASquare
 
-    change(
-        name,
-        Manner(catalogue, quiet, json),
-        lambda _, kept: [event_makers.not_squares(numbers_of(kept, labels))],
-    )
+    return NotASquare(numbers_of(kept, labels))
 
 
 @square.command("missed")
+@says
 def missed(
-    name: BundleName,
+    kept: Kept,
     place: Annotated[
         str | None,
         typer.Option(help="Its row and column, such as R3C4.", metavar="PLACE"),
     ] = None,
-    corners: Annotated[
-        str | None,
-        typer.Option(
-            help='Its four corners in pixels of the upright photo, as "x,y x,y x,y x,y".',
-            metavar="CORNERS",
-        ),
-    ] = None,
+    corners: Annotated[str | None, typer.Option(help=CORNERS_HELP, metavar="CORNERS")] = None,
     photo: PhotoNumber = None,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
-) -> None:
+) -> Event:
     """Add a square that the photo shows and calicount missed.
 
     Where the others lie in rows, the row and column are enough.
@@ -77,31 +82,19 @@ def missed(
 
     calicount square missed blues --photo 2 --corners "410,300 520,305 516,415 405,411"
     """
-    from cli.corrections.typed_outlines import missed_deed
+    from cli.corrections.typed_outlines import missed_square
 
-    change(
-        name,
-        Manner(catalogue, quiet, json),
-        lambda _, kept: [missed_deed(kept, place, corners, photo)],
-    )
+    return missed_square(kept, place, corners, photo)
 
 
 @square.command("corners")
+@says
 def corners(
-    name: BundleName,
+    kept: Kept,
     label: SquareLabel,
-    corners: Annotated[
-        str,
-        typer.Argument(
-            help='Its four corners in pixels of the upright photo, as "x,y x,y x,y x,y".',
-            metavar="CORNERS",
-        ),
-    ],
+    corners: Annotated[str, typer.Argument(help=CORNERS_HELP, metavar="CORNERS")],
     yes: InsistFlag = False,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
-) -> None:
+) -> Event:
     """Say where a square's corners really lie; its colour is then measured again.
 
     Corners far from where the square was are taken only with --yes.
@@ -110,40 +103,30 @@ def corners(
 
     calicount square corners blues R3C4 "410,300 520,305 516,415 405,411"
     """
-    from cli.corrections.typed_outlines import corners_deed
+    from cli.corrections.typed_outlines import moved_corners
 
-    change(
-        name,
-        Manner(catalogue, quiet, json),
-        lambda _, kept: [corners_deed(kept, label, corners, insist=yes)],
-    )
+    return moved_corners(kept, label, corners, insist=yes)
 
 
 @square.command("place")
+@says
 def place(
-    name: BundleName,
+    kept: Kept,
     label: SquareLabel,
     where: Annotated[
         str, typer.Argument(help="Its row and column, such as R3C5.", metavar="PLACE")
     ],
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
-) -> None:
+) -> Event:
     """Say in which row and column a square lies; one that is there changes places with it.
 
     For example:
 
     calicount square place blues R3C4 R3C5
     """
-    from catalog.catalogue.events import event_makers
+    from catalog.catalogue.events.square_events import PlacedSquare
     from cli.corrections.typed_outlines import row_and_column
 
-    change(
-        name,
-        Manner(catalogue, quiet, json),
-        lambda _, kept: [event_makers.placed(number_of(kept, label), *row_and_column(where))],
-    )
+    return PlacedSquare(number_of(kept, label), *row_and_column(where))
 
 
 @square.command("same")
@@ -165,9 +148,8 @@ def same(
         bool,
         typer.Option("--all", help="All pairs that look like one piece of cloth.", metavar=""),
     ] = False,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
+    *,
+    manner: Manner,
 ) -> None:
     """Say that two photos show one and the same piece of cloth; the first stands for it.
 
@@ -177,19 +159,82 @@ def same(
 
     calicount square same blues --all
     """
-    from cli.corrections.same_pieces import all_deeds, same_deed
+    from cli.corrections.same_pieces import all_alike, same_piece
 
     if all_ == (first is not None) or (not all_ and second is None):
         raise UsageError(
             "two squares, or --all, tell what is one piece",
             "write it as in: calicount square same blues R3C4 R9C1",
         )
-    if all_:
-        change(name, Manner(catalogue, quiet, json), all_deeds)
-    else:
-        pair = (first or "", second or "")
-        change(name, Manner(catalogue, quiet, json), lambda _, kept: [same_deed(kept, *pair)])
+    pair = (first or "", second or "")
+    change(
+        name,
+        manner,
+        lambda file, kept: all_alike(file, kept) if all_ else [same_piece(kept, *pair)],
+    )
 
 
-for word, command in (("call", call), ("for", for_), ("mark", mark)):
-    square.command(word)(command)
+@square.command("call")
+@says
+def call(
+    kept: Kept,
+    label: SquareLabel,
+    text: Annotated[
+        str, typer.Argument(help='What you call it; "" takes the name away.', metavar="WORDS")
+    ],
+) -> Event:
+    """Give a square a name of your own.
+
+    For example:
+
+    calicount square call blues R3C4 "grandmother's apron"
+    """
+    from catalog.catalogue.events.square_events import NamedSquares
+
+    return NamedSquares.of(numbers_of(kept, [label]), text)
+
+
+@square.command("for")
+@says
+def for_(
+    kept: Kept,
+    use: Annotated[Use, typer.Argument(help="What they are for.", metavar="USE")],
+    labels: SquareLabels,
+) -> Event:
+    """Say whether squares are for the feature, the background, or either.
+
+    For example:
+
+    calicount square for blues background R1C1 R1C2
+    """
+    from catalog.catalogue.events.square_events import SquaresRole
+
+    role = cast("BundleRole", "" if use is Use.either else use.value)
+    return SquaresRole(numbers_of(kept, labels), role)
+
+
+@square.command("mark")
+@says
+def mark(
+    kept: Kept,
+    mark: Annotated[
+        MarkWord,
+        typer.Argument(help="damaged, wrong-side, held-back or cut.", metavar="MARK"),
+    ],
+    labels: SquareLabels,
+    off: Annotated[
+        bool, typer.Option("--off", help="Take the mark away again.", metavar="")
+    ] = False,
+) -> Event:
+    """Mark squares that no set may use: damaged, wrong side up, held back or cut already.
+
+    For example:
+
+    calicount square mark blues damaged R3C4
+
+    calicount square mark blues held-back R1C1 R1C2 --off
+    """
+    from catalog.catalogue.events.square_events import MarkedSquares
+
+    said = cast("Mark", mark.value.replace("-", " "))
+    return MarkedSquares(numbers_of(kept, labels), said, on=not off)

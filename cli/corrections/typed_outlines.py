@@ -11,7 +11,8 @@ from catalog.phrases import count_of
 from cli.bundles.open_bundle import number_of, photo_of, quoted
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Deed, Kept, KeptPhoto
+    from catalog.catalogue.events.event_base import Event
+    from catalog.catalogue.records import Kept, KeptPhoto
     from catalog.models import Corners, Point
 
 MOST_ROWS: Final = 999
@@ -36,9 +37,9 @@ def row_and_column(text: str) -> tuple[int, int]:
     return row, col
 
 
-def missed_deed(kept: Kept, place: str | None, corners: str | None, photo: int | None) -> Deed:
-    """Make the deed for a square that was missed."""
-    from catalog.catalogue.events import event_makers
+def missed_square(kept: Kept, place: str | None, corners: str | None, photo: int | None) -> Event:
+    """Return the event of a square that was missed."""
+    from catalog.catalogue.events.square_events import MissedSquare
 
     if place is None and corners is None:
         raise UsageError(
@@ -55,12 +56,12 @@ def missed_deed(kept: Kept, place: str | None, corners: str | None, photo: int |
     else:
         outline = _proposed(kept, shown, cell or (0, 0))
     row, col = cell or (None, None)
-    return event_makers.missed(shown.id, 0, outline, row, col)
+    return MissedSquare.of(shown.id, outline, row, col)
 
 
-def corners_deed(kept: Kept, label: str, corners: str, *, insist: bool) -> Deed:
-    """Make the deed for corners that lie elsewhere; far from where they were if she insists."""
-    from catalog.catalogue.events import event_makers
+def moved_corners(kept: Kept, label: str, corners: str, *, insist: bool) -> Event:
+    """Return the event of corners that lie elsewhere; far from where they were if she insists."""
+    from catalog.catalogue.events.square_events import MovedCorners
     from cli.corrections.questioned import question_corners
 
     square = kept.state.squares[number_of(kept, label)]
@@ -68,7 +69,7 @@ def corners_deed(kept: Kept, label: str, corners: str, *, insist: bool) -> Deed:
     outline = corners_of(corners, photo)
     if not insist:
         question_corners(square, outline)
-    return event_makers.moved(square.id, outline)
+    return MovedCorners.of(square.id, outline)
 
 
 def corners_of(text: str, photo: KeptPhoto) -> Corners:

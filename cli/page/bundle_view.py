@@ -3,24 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
+from msgspec import structs
 
 from catalog.bundle.families import rainbow_order
 from catalog.bundle.tally_notes import counted_to
-from catalog.catalogue.events.event_makers import next_redone, next_undone
 from catalog.catalogue.events.event_words import words_of
-from catalog.catalogue.records import StandingRules
+from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.store.photo_rows import picture_mark
+from catalog.catalogue.transactions import next_redone, next_undone
 from catalog.colour.lab import lab_to_linear, lab_to_srgb8
 from catalog.lengths import show_length
 from catalog.report.pages.sheet_contents import Sheets
 from cli.page.routes.picture_routes import photo_mark
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Deed, Kept, KeptPhoto, KeptSquare, SeenSquare
+    from catalog.catalogue.records import Kept, KeptPhoto, KeptSquare, RecordedEvent, SeenSquare
     from catalog.catalogue.store.bundle_list import BundleLine
     from catalog.models import Lab, Swatch
 
@@ -84,9 +84,9 @@ def bundle_view(kept: Kept) -> View:
             for name, members in ordered
         ],
         "fabrics": _fabrics(kept.swatches, numbers),
-        "rules": asdict(state.rules),
+        "rules": structs.asdict(state.rules),
         "defaults": {
-            **asdict(StandingRules()),
+            **structs.asdict(StandingRules()),
             "tolerance": usual,
         },
         "white": state.white,
@@ -223,22 +223,22 @@ def _fabrics(swatches: Sequence[Swatch], numbers: Mapping[str, int]) -> list[Vie
 
 
 def _history(kept: Kept) -> View:
-    back, again = next_undone(kept.deeds), next_redone(kept.deeds)
+    back, again = next_undone(kept.events), next_redone(kept.events)
 
-    def words(deed: Deed | None) -> str | None:
-        return None if deed is None else _capital(words_of(deed, kept))
+    def words(one: RecordedEvent | None) -> str | None:
+        return None if one is None else _capital(words_of(one, kept))
 
     return {
         "undo": words(back),
         "redo": words(again),
         "history": [
             {
-                "number": deed.number,
-                "words": words(deed),
-                "at": deed.at,
-                "undone": bool(deed.undone),
+                "number": one.number,
+                "words": words(one),
+                "at": one.at,
+                "undone": bool(one.undone),
             }
-            for deed in reversed(kept.deeds)
+            for one in reversed(kept.events)
         ],
     }
 

@@ -1,30 +1,37 @@
-"""What the page sends, checked and made into deeds; nothing is believed of its shape."""
+"""What the page sends, checked and made into events; nothing is believed of its shape."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, replace
-from typing import TYPE_CHECKING, Any, Final, cast, get_args
+import inspect
+from collections.abc import Callable, Iterable, Mapping
+from functools import cache
+from typing import TYPE_CHECKING, Any, Final, get_type_hints
 
-from catalog import rule_limits
-from catalog.catalogue.events import event_makers as say
-from catalog.catalogue.events import wall_events
-from catalog.catalogue.records import MARKS
+from msgspec import structs
+
+from catalog.catalogue.events.drawn_squares import fit_outline
+from catalog.catalogue.events.event_base import SQUARE_FIELDS
+from catalog.catalogue.events.event_fields import form_limits, sayable
+from catalog.catalogue.events.event_kinds import CLASSES, tag_of
+from catalog.catalogue.events.project_events import ReservedSets
+from catalog.catalogue.events.set_events import LockedSets, SwappedSquares
+from catalog.catalogue.events.square_events import SamePiece
+from catalog.catalogue.events.standing_rules import StandingRules
+from catalog.catalogue.events.wall_events import ExchangedBlocks
 from catalog.errors import UsageError
-from catalog.models import Ground
-from cli.page.input_checks import AGAIN, Args, Said, unfit, whole
+from cli.page.input_checks import AGAIN, Args, Version, read, unfit
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Deed, Kept
-    from catalog.models import BundleRole
+    from catalog.catalogue.events.event_base import Event
+    from catalog.catalogue.records import Kept, KeptPhoto
 
-MOST_DEEDS: Final = 200
-MOST_PLACE: Final = 1_000
-ROLES: Final = ("", "feature", "background")
+MAX_EVENTS: Final = 200
+"""Events of one request."""
+LISTS_OF_SQUARES: Final = {*SQUARE_FIELDS, "first", "second"}
 
 
-def deeds_of(body: Args, kept: Kept) -> list[Deed]:
-    """Return the deeds that the page asks for.
+def events_of(body: Args, kept: Kept) -> list[Event]:
+    """Return the events that the page asks for.
 
     Raises
     ------
@@ -32,161 +39,141 @@ def deeds_of(body: Args, kept: Kept) -> list[Deed]:
         One that is none, or that makes no sense for this bundle.
     """
     asked = body.get("deeds")
-    if not isinstance(asked, list) or not 1 <= len(asked) <= MOST_DEEDS:
-        raise unfit("deeds", f"a list of 1 to {MOST_DEEDS}")
-    return [_deed(one, kept) for one in asked]
+    if not isinstance(asked, list) or not 1 <= len(asked) <= MAX_EVENTS:
+        raise unfit("deeds", f"a list of 1 to {MAX_EVENTS}")
+    return [_event(one, kept) for one in asked]
 
 
 def version_of(body: Args) -> int:
     """Return the bundle's version that the page saw last."""
-    return whole(body.get("version"), "version", 1, 2**53)
+    version: int = read(body, "version", Version)
+    return version
 
 
-def _deed(asked: object, kept: Kept) -> Deed:
-    kind = asked.get("kind") if isinstance(asked, dict) else None
-    make = _MAKERS.get(kind) if isinstance(kind, str) else None
-    if make is None:
-        raise UsageError("that can't be done to a bundle", AGAIN)
-    return make(Said(cast("Args", asked), kept))
-
-
-def _row_and_column(said: Said) -> tuple[int, int]:
-    return said.whole("row", 1, MOST_PLACE), said.whole("col", 1, MOST_PLACE)
-
-
-def _missed(said: Said) -> Deed:
-    photo = said.photo()
-    row, col = _row_and_column(said) if said.has("row") else (None, None)
-    return say.missed(photo, 0, said.corners(photo), row, col)
-
-
-def _corners(said: Said) -> Deed:
-    square = said.square()
-    return say.moved(square, said.corners(said.kept.state.squares[square].photo))
-
-
-def _same_piece(said: Said) -> Deed:
-    pair = said.squares()
-    if len(pair) != 2:
-        raise unfit("squares", "two different squares")
-    for square in (said.kept.state.squares[number] for number in pair):
-        if not square.live:
-            raise UsageError(f"{square.label} is {square.why_not_free}", "choose another")
-    return say.same_piece(pair[0], pair[1])
-
-
-def _ground(said: Said) -> Deed:
-    ground = said.choice("ground", get_args(Ground)) if said.has("ground") else None
-    return say.ground(said.photo(), cast("Ground | None", ground))
-
-
-def _lock(said: Said) -> Deed:
-    size = said.kept.state.rules.set_size
-    sets = said.groups("sets", 2, 4)
-    for one in sets:
-        if len(one) != size:
-            labels = " + ".join(map(said.kept.label, one))
-            raise UsageError(
-                f"{labels} can't be kept together: sets are of {size} squares now",
-                f"choose {size} squares, or change the size of the sets",
-            )
-        _only_free(said, one)
-    return replace(say.lock(sets[0]), args={"sets": sets})
-
-
-def _only_free(said: Said, squares: Sequence[int]) -> None:
-    """Refuse squares that no set may use."""
-    for number in squares:
-        square = said.kept.state.squares[number]
-        if not square.free:
-            raise UsageError(f"{square.label} is {square.why_not_free}", "choose another")
-
-
-def _swap(said: Said) -> Deed:
-    _only_free(said, [*said.squares("first"), *said.squares("second")])
-    return say.swap(said.squares("first"), said.squares("second"), said.square("a"),
-                    said.square("b"))  # fmt: skip
-
-
-def _rules(said: Said) -> Deed:
-    standing = asdict(said.kept.state.rules)
-    readers: Mapping[str, Callable[[str], Any]] = {
-        "set_size": lambda name: said.whole(name, *_whole(rule_limits.SET_SIZE)),
-        "tolerance": lambda name: _between(said, name, rule_limits.TOLERANCE),
-        "least_step": lambda name: _between(said, name, rule_limits.STEP),
-        "most_step": lambda name: _between(said, name, rule_limits.STEP),
-        "same_fabric": lambda name: said.choice(name, ("allow", "prefer", "avoid")),
-        "lightness_weight": lambda name: _between(said, name, rule_limits.LIGHTNESS_WEIGHT),
-        "families": lambda name: said.whole(name, *_whole(rule_limits.FAMILIES)),
+def limits() -> dict[str, dict[str, Any]]:
+    """Return by kind of event and field, as JSON schemas, what can be said in the page's forms."""
+    return {
+        tag: {name: form_limits(held) for name, (held, _) in fields_of(of).items()}
+        for tag, of in CLASSES.items()
     }
-    may_be_none = {"tolerance", "most_step", "families"}
-    for name, read in readers.items():
-        if said.names(name):
-            none = name in may_be_none and not said.has(name)
-            standing[name] = None if none else read(name)
-    rules = say.standing_rules(standing)
+
+
+@cache
+def fields_of(of: type[Event]) -> Mapping[str, tuple[Any, bool]]:
+    """Return what is said of an event of a class: by name its type, and whether it may be left out.
+
+    These are what its ``of`` takes, or its own fields where it has none.
+    """
+    make = getattr(of, "of", of)
+    hints = get_type_hints(make, include_extras=True)
+    given = inspect.signature(make).parameters.items()
+    return {name: (hints[name], one.default is not one.empty) for name, one in given}
+
+
+def _event(asked: object, kept: Kept) -> Event:
+    tag = tag_of(asked.get("kind"), asked) if isinstance(asked, dict) else ""
+    if not isinstance(asked, dict) or not tag:
+        raise UsageError("that can't be done to a bundle", AGAIN)
+    of = CLASSES[tag]
+    given = {name: _different(value) if name in LISTS_OF_SQUARES else value
+             for name, value in asked.items()}  # fmt: skip
+    if of is StandingRules:
+        return _rules(given, kept.state.rules)
+    said = {
+        name: read(given, name, sayable(held))
+        for name, (held, may_lack) in fields_of(of).items()
+        if given.get(name) is not None or not may_lack
+    }
+    _refuse_strange(said, kept)
+    if "corners" in said:
+        _refuse_outside(said, kept)
+    make: Callable[..., Event] = getattr(of, "of", of)
+    event = make(**said)
+    _refuse_senseless(event, kept)
+    return event
+
+
+def _rules(given: Args, now: StandingRules) -> StandingRules:
+    """Return the standing rules with those that were sent; null stands for none."""
+    said = {
+        name: read(given, name, sayable(held))
+        for name, (held, _) in fields_of(StandingRules).items()
+        if name in given
+    }
+    rules = structs.replace(now, **said)
     if rules.most_step is not None and rules.most_step < rules.least_step:
         raise UsageError("the most step is less than the least step", "turn them round")
-    return say.rules(rules)
+    return rules
 
 
-def _between(said: Said, name: str, within: rule_limits.Limits) -> float:
-    return said.number(name, within.least, within.most)
+def _refuse_strange(said: Args, kept: Kept) -> None:
+    """Refuse squares and photos that aren't in the bundle."""
+    if "photo" in said:
+        photo_in(kept, said["photo"])
+    named = _numbers_in([said[name] for name in LISTS_OF_SQUARES & said.keys()])
+    if any(number not in kept.state.squares for number in named):
+        raise UsageError("that square is not in the bundle", AGAIN)
 
 
-def _whole(within: rule_limits.Limits) -> tuple[int, int]:
-    return int(within.least), int(within.most)
+def photo_in(kept: Kept, number: int) -> KeptPhoto:
+    """Return the photo of a number, refused where the bundle has none."""
+    found = next((one for one in kept.photos if one.id == number), None)
+    if found is None:
+        raise UsageError("that photo is not in the bundle", AGAIN)
+    return found
 
 
-def _reserve(said: Said) -> Deed:
-    sets = said.groups("sets", 1, 4)
-    for one in sets:
-        _only_free(said, one)
-    pattern = said.text("pattern") if said.has("pattern") else ""
-    return say.reserve(said.text("project"), sets, pattern)
+def _refuse_outside(said: Args, kept: Kept) -> None:
+    """Refuse corners that don't lie on their photo, or go round no square."""
+    number = said["photo"] if "photo" in said else kept.state.squares[said["square"]].photo
+    photo = next((one for one in kept.photos if one.id == number), None)
+    if photo is None:
+        raise UsageError("its photo was taken out of the bundle", AGAIN)
+    fit_outline(said["corners"], photo.wide, photo.high)
 
 
-def _stage(said: Said) -> Deed:
-    make = say.sewn if said.choice("stage", ("reserved", "sewn")) == "sewn" else say.unsewn
-    return make(said.text("project"), said.squares())
+def _refuse_senseless(event: Event, kept: Kept) -> None:
+    """Refuse what can't be done to the squares that are meant as they stand."""
+    match event:
+        case SamePiece():
+            _refuse_used(kept, event.squares, "live")
+        case LockedSets():
+            for one in event.sets:
+                if len(one) != kept.state.rules.set_size:
+                    raise _other_size(kept, one)
+            _refuse_used(kept, event.about, "free")
+        case SwappedSquares() | ReservedSets():
+            _refuse_used(kept, event.about, "free")
+        case ExchangedBlocks() if event.swap[0] == event.swap[1]:
+            raise unfit("swap", "two different places")
 
 
-def _hang(said: Said) -> Deed:
-    wall = said.text("wall")
-    if said.has("swap"):
-        one, other = said.places("swap")
-        return wall_events.exchanged(wall, one, other, said.two_hands("squares"))
-    squares = said.squares() if said.has("squares") else None
-    return wall_events.ticked(wall, said.place("done"), on=said.yes("on"), squares=squares)
+def _refuse_used(kept: Kept, squares: Iterable[int], must_be: str) -> None:
+    for square in (kept.state.squares[number] for number in squares):
+        if not getattr(square, must_be):
+            raise UsageError(f"{square.label} is {square.why_not_free}", "choose another")
 
 
-_MAKERS: Final[Mapping[str, Callable[[Said], Deed]]] = {
-    "not a square": lambda said: say.not_squares(said.squares()),
-    "missed": _missed,
-    "corners": _corners,
-    "place": lambda said: say.placed(said.square(), *_row_and_column(said)),
-    "one fabric": lambda said: say.one_fabric(said.squares()),
-    "own fabric": lambda said: say.own_fabric(said.squares()),
-    "name": lambda said: say.named(said.squares(), said.text("text")),
-    "role": lambda said: say.role(said.squares(), cast("BundleRole", said.choice("role", ROLES))),
-    "mark": lambda said: say.marked(
-        said.squares(), cast("Any", said.choice("mark", MARKS)), on=said.yes("on")
-    ),
-    "same piece": _same_piece,
-    "white": lambda said: say.white(said.square_or_none()),
-    "grey": lambda said: say.grey(said.square_or_none()),
-    "ground": _ground,
-    "drop photo": lambda said: say.drop_photo(said.photo()),
-    "lock": _lock,
-    "unlock": lambda said: say.unlock(said.squares()),
-    "forbid": lambda said: say.forbid(said.groups("pairs", 2, 2)),
-    "allow": lambda said: say.allow(said.groups("pairs", 2, 2)),
-    "take apart": lambda said: say.take_apart(said.squares()),
-    "swap": _swap,
-    "rules": _rules,
-    "reserve": _reserve,
-    "stage": _stage,
-    "returned": lambda said: say.returned(said.text("project"), said.squares()),
-    "hang": _hang,
-}
-KINDS: Final = frozenset(_MAKERS)
+def _other_size(kept: Kept, squares: Iterable[int]) -> UsageError:
+    size = kept.state.rules.set_size
+    labels = " + ".join(map(kept.label, squares))
+    return UsageError(
+        f"{labels} can't be kept together: sets are of {size} squares now",
+        f"choose {size} squares, or change the size of the sets",
+    )
+
+
+def _numbers_in(value: object) -> list[int]:
+    """Return the whole numbers in nested lists."""
+    if isinstance(value, list | tuple):
+        return [number for one in value for number in _numbers_in(one)]
+    return [value] if isinstance(value, int) else []
+
+
+def _different(value: object) -> object:
+    """Return lists of whole numbers without those that stand there already."""
+    if not isinstance(value, list):
+        return value
+    if all(type(one) is int for one in value):
+        return list(dict.fromkeys(value))
+    return [_different(one) for one in value]

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from catalog.catalogue.bundle_catalogue import Catalogue
-    from catalog.catalogue.records import Deed, Kept, KeptPhoto
+    from catalog.catalogue.records import Kept, KeptPhoto
 
 T = TypeVar("T")
 
@@ -118,10 +118,6 @@ class ServerState:
             kept = change(catalogue, name)
         self.answers.put(("kept", *stamp(kept)), kept)
         return kept
-
-    def do(self, number: int, deeds: list[Deed], seen: int | None) -> Kept:
-        """Do deeds to the bundle of a number."""
-        return self.change(number, lambda all_, name: all_.do(name, deeds, seen_version=seen))
 
     def fresh_name(self, name: str) -> str:
         """Return the name of a bundle that is to be, as it is kept.

@@ -13,7 +13,7 @@ from catalog.catalogue.archive import archive_file
 from catalog.catalogue.archive.archive_file import ArchiveFile, unfit
 from catalog.catalogue.archive.bundle_archive import PHOTO_COLUMNS, SET_COLUMNS, SWATCH_COLUMNS
 from catalog.catalogue.archive.validation import Row, is_crop, is_signature, judge
-from catalog.catalogue.events.event_makers import renumbered
+from catalog.catalogue.events.event_kinds import event_of
 from catalog.catalogue.store import bundle_list, digests
 from catalog.catalogue.store.catalogue_file import transaction
 from catalog.catalogue.store.integrity import bundle_faults
@@ -122,7 +122,8 @@ class _Taking:
             self._insert("crops", {"square_id": square, "jpeg": jpeg})
 
     def _deed(self, bundle: int, row: Row) -> None:
-        args = renumbered(row["args"], self._squares.__getitem__, self._photos.__getitem__)
+        event = event_of(row["kind"], row["args"])
+        args = event.renumbered(self._squares.__getitem__, self._photos.__getitem__).args
         told = {column: row[column] for column in ("number", "kind", "at", "made", "undone")}
         self._insert("deeds", {**told, "bundle_id": bundle, "args": json.dumps(args)})
 

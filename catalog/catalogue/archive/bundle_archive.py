@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from catalog.catalogue.archive.archive_file import FORMAT, VERSION, pack
-from catalog.catalogue.events.event_makers import renumbered
+from catalog.catalogue.events.event_kinds import event_of
 from catalog.catalogue.store import bundle_list, digests, photo_rows
 from catalog.catalogue.store.catalogue_file import snapshot
 from catalog.catalogue.store.file_copy import written_beside
@@ -146,9 +146,8 @@ class _Rows:
         }
 
     def _deed(self, row: sqlite3.Row) -> dict[str, Any]:
-        args = renumbered(
-            json.loads(row["args"]), self._squares.__getitem__, self._photos.__getitem__
-        )
+        event = event_of(row["kind"], json.loads(row["args"]))
+        args = event.renumbered(self._squares.__getitem__, self._photos.__getitem__).args
         told = {column: row[column] for column in ("number", "kind", "at", "made", "undone")}
         return {**told, "args": args}
 

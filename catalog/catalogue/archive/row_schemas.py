@@ -7,8 +7,7 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any, Final, get_args
 
-from catalog.catalogue.records import MARKS, Stage
-from catalog.models import BundleRole, Ground, SameFabric, Value
+from catalog.models import BundleRole, Value
 
 Form = Callable[[Any], bool]
 
@@ -103,13 +102,6 @@ def square(value: Any) -> bool:  # noqa: ANN401
     )
 
 
-def deed(kind: Any, args: Any) -> bool:  # noqa: ANN401
-    """Whether a deed is one that calicount knows, with what it needs."""
-    if kind == "hang" and isinstance(args, dict):
-        return fits(args, _SWAPPED if "swap" in args else _TICKED, frozenset({"squares"}))
-    return kind in _DEEDS and fits(args, _DEEDS[kind])
-
-
 def _place(value: Any) -> bool:  # noqa: ANN401
     return number(value) and abs(value) <= FARTHEST
 
@@ -129,41 +121,6 @@ def _truth(value: Any) -> bool:  # noqa: ANN401
 def _pair(value: Any) -> bool:  # noqa: ANN401
     return isinstance(value, list) and len(value) == 2 and all(map(whole, value))
 
-
-_SQUARES: Final = many(whole)
-_SETS: Final = many(_SQUARES)
-_DEEDS: Final[Mapping[str, Mapping[str, Form]]] = {
-    "not a square": {"squares": _SQUARES},
-    "missed": {"photo": whole, "square": whole, "corners": corners, "row": maybe(_from_one),
-               "col": maybe(_from_one)},
-    "corners": {"square": whole, "corners": corners},
-    "place": {"square": whole, "row": _from_one, "col": _from_one},
-    "one fabric": {"squares": _SQUARES},
-    "own fabric": {"squares": _SQUARES},
-    "name": {"squares": _SQUARES, "text": text},
-    "role": {"squares": _SQUARES, "role": one_of(*get_args(BundleRole))},
-    "mark": {"squares": _SQUARES, "mark": one_of(*MARKS), "on": _truth},
-    "same piece": {"squares": _SQUARES},
-    "white": {"square": maybe(whole)},
-    "grey": {"square": maybe(whole)},
-    "ground": {"photo": whole, "ground": maybe(one_of(*get_args(Ground)))},
-    "drop photo": {"photo": whole},
-    "lock": {"sets": _SETS},
-    "unlock": {"squares": _SQUARES},
-    "forbid": {"pairs": many(_pair)},
-    "allow": {"pairs": many(_pair)},
-    "take apart": {"squares": _SQUARES, "pairs": many(_pair)},
-    "swap": {"sets": _SETS, "squares": _SQUARES},
-    "rules": {"set_size": one_of(2, 3, 4), "tolerance": maybe(number), "least_step": number,
-              "most_step": maybe(number), "same_fabric": one_of(*get_args(SameFabric)),
-              "lightness_weight": _weight, "families": maybe(_from_one)},
-    "reserve": {"project": text, "sets": _SETS, "pattern": text},
-    "stage": {"project": text, "squares": _SQUARES, "stage": one_of(*get_args(Stage))},
-    "returned": {"project": text, "squares": _SQUARES},
-}  # fmt: skip
-_SWAPPED: Final = {"wall": text, "swap": texts, "squares": _SETS}
-_TICKED: Final = {"wall": text, "done": text, "on": _truth, "squares": _SQUARES}
-KINDS: Final = frozenset({*_DEEDS, "hang"})
 
 PHOTO: Final[Mapping[str, Form]] = {
     "number": _from_one,

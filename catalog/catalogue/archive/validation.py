@@ -12,6 +12,7 @@ import numpy as np
 
 from catalog.catalogue.archive import archive_file, row_schemas
 from catalog.catalogue.archive.archive_file import ArchiveFile, unfit
+from catalog.catalogue.events.event_kinds import is_event
 from catalog.catalogue.store import encoding
 from catalog.photo.formats.jpeg import jpeg_end
 from catalog.photo.size_limits import TooMuchError
@@ -54,7 +55,7 @@ def judge(packed: ArchiveFile, index: Row) -> None:
             and all(row_schemas.fits(row, form) for row in index[table])
             for table, form in TABLES.items()
         )
-        and all(row_schemas.deed(row["kind"], row["args"]) for row in index["deeds"])
+        and all(is_event(row["kind"], row["args"]) for row in index["deeds"])
     )  # fmt: skip
     names = [row["name"] for row in index["photos"]] if whole else []
     if not whole or len(set(names)) < len(names):

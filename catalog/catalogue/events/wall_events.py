@@ -10,15 +10,20 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Annotated, Final
 
-from catalog.catalogue.records import Deed, Kept
+from msgspec import UNSET, Meta, UnsetType
+
+from catalog.catalogue.events.event_base import Event
+from catalog.catalogue.events.event_fields import Said, SaidPlace, Squares, Text, WallPlace, Whole
+from catalog.catalogue.records import Kept, SaidOfWall
 
 if TYPE_CHECKING:
+    from catalog.catalogue.events.event_words import Names
+    from catalog.catalogue.events.projection import Projection
     from catalog.planning import Planned
 
-Args = Mapping[str, Any]
-
+_TWO_HANDS: Final = Meta(description="the squares of two places")
 SETS_ALONE: Final = "sets alone"
 """Stands for the pattern in the name of a wall without one."""
 YOUR_PATTERN: Final = "your pattern"
@@ -41,54 +46,52 @@ def wall_name(pattern: str, planned: Planned) -> str:
     return f"{pattern[:80]}|{size}|{planned.wall.arrangement}"
 
 
-def exchanged(
-    wall: str, one: str, other: str, squares: Sequence[Sequence[int]] | None = None
-) -> Deed:
-    """What hangs at two places changes places; ``squares`` are those at each before, if known.
+class ExchangedBlocks(Event, frozen=True, tag="hang: exchanged"):
+    """What hangs at two places of the wall changes places; what is sewn stays sewn."""
 
-    What is sewn stays sewn where it goes.
-    """
-    args: dict[str, Any] = {"wall": wall, "swap": [one, other]}
-    if squares is not None:
-        args["squares"] = [list(many) for many in squares]
-    return Deed("hang", args)
+    wall: Text
+    swap: Annotated[
+        tuple[str, str],
+        Said(Annotated[tuple[SaidPlace, SaidPlace], Meta(description="two different places")]),
+    ]
+    squares: Annotated[tuple[tuple[Whole, ...], tuple[Whole, ...]], _TWO_HANDS] | UnsetType = UNSET
+    """Those at each place before, if known."""
 
-
-def ticked(wall: str, place: str, *, on: bool = True, squares: Sequence[int] | None = None) -> Deed:
-    """The block at a place is sewn, or isn't after all; ``squares`` are those in it, if known."""
-    args: dict[str, Any] = {"wall": wall, "done": place, "on": on}
-    if squares is not None:
-        args["squares"] = list(squares)
-    return Deed("hang", args)
-
-
-def hung(walls: Mapping[str, Any], args: Args) -> dict[str, Any]:
-    """Return what was said of all walls once a deed is added.
-
-    Parameters
-    ----------
-    walls : mapping
-        By wall: ``{"swaps": [[place, place]], "done": [place], "hung": {place: [square]}}``.
-    args : mapping
-        Of the deed, as `exchanged` and `ticked` make it.
-    """
-    said = walls.get(args["wall"], {"swaps": [], "done": [], "hung": {}})
-    known = args.get("squares")
-    if "swap" in args:
-        one, other = args["swap"]
+    def apply(self, now: Projection) -> None:
+        said = now.wall.get(self.wall, SaidOfWall())
+        one, other = self.swap
         other_way = {one: other, other: one}
-        said = {**said, "done": [other_way.get(place, place) for place in said["done"]]}
-        if known is None:
-            said = {**said, "swaps": [*said["swaps"], [one, other]]}
+        done = tuple(other_way.get(place, place) for place in said.done)
+        if isinstance(self.squares, UnsetType):
+            said = replace(said, done=done, swaps=(*said.swaps, self.swap))
         else:
-            said = {**said, "hung": _pinned(said["hung"], {one: known[1], other: known[0]})}
-    else:
-        place = args["done"]
-        done = [here for here in said["done"] if here != place]
-        said = {**said, "done": [*done, place] if args["on"] else done}
-        if known is not None and args["on"]:
-            said["hung"] = _pinned(said["hung"], {place: known})
-    return {**walls, args["wall"]: said}
+            here, there = self.squares
+            said = replace(said, done=done, hung=_pinned(said.hung, {one: there, other: here}))
+        now.wall[self.wall] = said
+
+    def words(self, names: Names) -> str:
+        return f"{self.swap[0]} and {self.swap[1]} change places on the wall"
+
+
+class SewnBlock(Event, frozen=True, tag="hang: sewn"):
+    """The block at a place of the wall is sewn, or isn't after all."""
+
+    wall: Text
+    done: WallPlace
+    on: bool = True
+    squares: Squares | UnsetType = UNSET
+    """Those in it, if known."""
+
+    def apply(self, now: Projection) -> None:
+        said = now.wall.get(self.wall, SaidOfWall())
+        done = tuple(place for place in said.done if place != self.done)
+        said = replace(said, done=(*done, self.done) if self.on else done)
+        if self.on and not isinstance(self.squares, UnsetType):
+            said = replace(said, hung=_pinned(said.hung, {self.done: self.squares}))
+        now.wall[self.wall] = said
+
+    def words(self, names: Names) -> str:
+        return f"{self.done} on the wall is {'sewn' if self.on else 'not sewn after all'}"
 
 
 def as_hung(planned: Planned, wall: str, kept: Kept) -> tuple[Planned, frozenset[str]]:
@@ -109,19 +112,19 @@ def as_hung(planned: Planned, wall: str, kept: Kept) -> tuple[Planned, frozenset
         return planned, frozenset()
     bundle = {swatch.label: swatch for swatch in kept.swatches}
     hung_at = {block.place: _held(block.squares, kept) for block in planned.wall.blocks}
-    moves = [(one, other) for one, other in said["swaps"]]
+    moves = list(said.swaps)
     for one, other in moves:
         if one in hung_at and other in hung_at:
             hung_at[one], hung_at[other] = hung_at[other], hung_at[one]
-    for place, squares in said["hung"].items():
+    for place, squares in said.hung.items():
         here = next((at for at, held in hung_at.items() if held == frozenset(squares)), None)
         if squares and here is not None and place in hung_at and here != place:
             moves.append((here, place))
             hung_at[here], hung_at[place] = hung_at[place], hung_at[here]
     done = frozenset(
         place
-        for place in said["done"]
-        if place in hung_at and _as_sewn(said["hung"].get(place), hung_at[place])
+        for place in said.done
+        if place in hung_at and _as_sewn(said.hung.get(place), hung_at[place])
     )
     if not moves:
         return planned, done
@@ -131,12 +134,12 @@ def as_hung(planned: Planned, wall: str, kept: Kept) -> tuple[Planned, frozenset
 
 
 def _pinned(
-    before: Mapping[str, Sequence[int]], now: Mapping[str, Sequence[int]]
-) -> dict[str, list[int]]:
+    before: Mapping[str, Sequence[int]], now: Mapping[str, tuple[int, ...]]
+) -> dict[str, tuple[int, ...]]:
     """Return which squares are meant at which places; none at two."""
     fresh = [frozenset(squares) for squares in now.values()]
-    left = {place: list(held) for place, held in before.items() if frozenset(held) not in fresh}
-    return left | {place: list(squares) for place, squares in now.items()}
+    left = {place: tuple(held) for place, held in before.items() if frozenset(held) not in fresh}
+    return left | dict(now)
 
 
 def _held(squares: Sequence[tuple[object, str]], kept: Kept) -> frozenset[int]:

@@ -8,9 +8,9 @@ from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass
 from typing import Any, Final
 
-from catalog.catalogue.archive import row_schemas
-from catalog.catalogue.events.event_makers import renumbered
+from catalog.catalogue.events.event_base import UnknownEvent
 from catalog.catalogue.events.projection import replay
+from catalog.catalogue.events.square_events import MissedSquare
 from catalog.catalogue.records import KeptSquare, State
 from catalog.catalogue.store import digests, photo_rows, row_reading
 from catalog.catalogue.store import encoding as frozen
@@ -122,7 +122,7 @@ def state_or_why(connection: sqlite3.Connection, number: int) -> tuple[State | N
     try:
         record = row_reading.record(connection, number, whole=False, measured=False)
         strange = _strangeness(record)
-        return (None, strange) if strange else (replay(record.seen, record.deeds), "")
+        return (None, strange) if strange else (replay(record.seen, record.events), "")
     except Exception as error:  # rows that something else wrote may hold anything
         told = type(error.__cause__ or error).__name__
         return None, f"some of its rows can't be understood ({told})"
@@ -222,15 +222,16 @@ def _strangeness(record: Record) -> str:
             strange.append(number)
         return number
 
-    for place, deed in enumerate(record.deeds, start=1):
-        if deed.number != place:
+    for place, one in enumerate(record.events, start=1):
+        if one.number != place:
             return f"number {place} of what was done is missing"
-        if not row_schemas.deed(deed.kind, deed.args):
+        if isinstance(one.event, UnknownEvent):
             return f"number {place} of what was done is nothing that calicount knows"
-        renumbered(deed.args, lambda n: noted(n, squares), lambda n: noted(n, photos))
+        one.event.renumbered(lambda n: noted(n, squares), lambda n: noted(n, photos))
         if strange:
             return f"number {place} of what was done is about squares that aren't there"
-    drawn = {deed.args["square"] for deed in record.deeds if deed.kind == "missed"}
+    events = [one.event for one in record.events]
+    drawn = {event.square for event in events if isinstance(event, MissedSquare)}
     if any(one.square is None and one.id not in drawn for one in record.seen):
         return "it has squares that nobody saw or drew"
     if any(one.photo not in photos for one in record.seen):

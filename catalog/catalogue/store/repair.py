@@ -36,7 +36,7 @@ def mend(connection: sqlite3.Connection, name: str, tell: Progress = unreported)
         for statement in _CLEARED:
             connection.execute(statement.format(squares=_SQUARES), {"bundle": number})
         digests.write_digests(connection, number, digests.MEASURED)
-    change_bundle(connection, name, lambda rows: rows.deeds, None, tell)
+    change_bundle(connection, name, lambda rows: rows.events, None, tell)
 
 
 def keep_as_is(connection: sqlite3.Connection) -> None:

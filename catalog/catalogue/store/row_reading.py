@@ -10,8 +10,9 @@ from fractions import Fraction
 from functools import partial
 from typing import Final
 
+from catalog.catalogue.events.event_kinds import event_of
 from catalog.catalogue.events.projection import replay
-from catalog.catalogue.records import Deed, Kept, KeptPhoto, SeenSquare, State
+from catalog.catalogue.records import Kept, KeptPhoto, RecordedEvent, SeenSquare, State
 from catalog.catalogue.store import bundle_list, digests, encoding
 from catalog.catalogue.store.photo_rows import photo_of
 from catalog.models import Swatch
@@ -36,7 +37,7 @@ class Record:
     measured_from: Mapping[int, str]
     """By photo: see `catalog.catalogue.derived_swatches`."""
     seen: tuple[SeenSquare, ...]
-    deeds: tuple[Deed, ...]
+    events: tuple[RecordedEvent, ...]
     swatches: Mapping[int, Swatch]
     """By square, in reading order."""
 
@@ -82,7 +83,7 @@ def record(
             photos=tuple(photo_of(one) for one in photos),
             measured_from={one["id"]: one["measured_from"] for one in photos},
             seen=seen,
-            deeds=_deeds(rows("deeds")),
+            events=_events(rows("deeds")),
             swatches=_swatches(rows("swatches"), seen, names) if measured else {},
         )
 
@@ -96,7 +97,7 @@ def state_of(rows: Record) -> State:
         They contradict each other.
     """
     with digests.understood(rows.name):
-        return replay(rows.seen, rows.deeds)
+        return replay(rows.seen, rows.events)
 
 
 def kept(rows: Record) -> Kept:
@@ -111,7 +112,7 @@ def kept(rows: Record) -> Kept:
             version=rows.version,
             photos=tuple(p for p in rows.photos if p.id not in gone),
             state=state,
-            deeds=rows.deeds,
+            events=rows.events,
             swatches=tuple(rows.swatches.values()),
             added_at=rows.added_at,
             by_label={state.squares[n].label: state.squares[n] for n in rows.swatches},
@@ -128,11 +129,10 @@ def _seen(rows: digests.Rows) -> tuple[SeenSquare, ...]:
     )
 
 
-def _deeds(rows: digests.Rows) -> tuple[Deed, ...]:
+def _events(rows: digests.Rows) -> tuple[RecordedEvent, ...]:
     return tuple(
-        Deed(
-            row["kind"],
-            json.loads(row["args"]),
+        RecordedEvent(
+            event_of(row["kind"], json.loads(row["args"])),
             row["number"],
             row["at"],
             row["made"],

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from catalog.catalogue.records import Deed, KeptSquare, State
+from catalog.catalogue.records import KeptSquare, RecordedEvent, State
 from catalog.catalogue.store import encoding
 from catalog.catalogue.store.row_reading import PLAIN_COLUMNS
 from catalog.models import Square, Swatch, label_of
@@ -78,12 +78,13 @@ def loose_label(connection: sqlite3.Connection, bundle: int) -> str:
     return f"S{_labels_before(connection, bundle)[1] + 1:03d}"
 
 
-def put_deed(connection: sqlite3.Connection, bundle: int, deed: Deed, made: int) -> None:
-    """Add a deed at the end."""
+def put_event(connection: sqlite3.Connection, bundle: int, one: RecordedEvent, made: int) -> None:
+    """Add an event at the end."""
+    event = one.event
     connection.execute(
         """insert into deeds (bundle_id, number, kind, args, at, made) select ?,
             coalesce(max(number), 0) + 1, ?, ?, ?, ? from deeds where bundle_id = ?""",
-        (bundle, deed.kind, json.dumps(dict(deed.args)), deed.at or now(), made, bundle),
+        (bundle, event.kind, json.dumps(event.args), one.at or now(), made, bundle),
     )
 
 

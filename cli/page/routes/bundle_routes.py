@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from importlib.metadata import PackageNotFoundError, version
-from typing import Any, Final
+from typing import Annotated, Any, Final
 
+from msgspec import Meta
 from starlette.responses import Response
 
+from catalog.catalogue.events.event_fields import PhotoNumber, RowNumber, Text, sayable
 from catalog.catalogue.records import Kept
 from catalog.errors import CatalogueError, StaleError, UsageError
-from cli.page.event_input import deeds_of, version_of
-from cli.page.input_checks import Said
+from cli.page.event_input import events_of, limits, photo_in, version_of
+from cli.page.input_checks import Args, EventNumber, read
 from cli.page.photo_jobs import Jobs
 from cli.page.routes.http_answers import PageRequest, refusal, told
 from cli.page.server_state import ServerState
@@ -45,6 +47,7 @@ class BundleRoutes:
                     {"name": name, "title": title, "says": says} for name, title, says in patterns
                 ],
                 "units": units_view(),
+                "limits": self.state.answers.of("limits", limits),
                 "open": self.state.opened_with,
                 "jobs": self.jobs.under_way,
                 "caution": CAUTION,
@@ -71,21 +74,21 @@ class BundleRoutes:
         kept = self.state.kept(number)
         if kept.version != seen:
             return self._stale(kept)
-        deeds = deeds_of(asked.body, kept)
-        return self._changed(number, lambda all_, name: all_.do(name, deeds, seen_version=seen))
+        events = events_of(asked.body, kept)
+        return self._changed(number, lambda all_, name: all_.do(name, events, seen_version=seen))
 
     def undo(self, asked: PageRequest) -> Response:
-        """Take back what was done last, or the deed of a number."""
+        """Take back what was done last, or the event of a number."""
         return self._back(asked, "undo")
 
     def redo(self, asked: PageRequest) -> Response:
-        """Do again what was taken back last, or the deed of a number."""
+        """Do again what was taken back last, or the event of a number."""
         return self._back(asked, "redo")
 
     def rename(self, asked: PageRequest) -> Response:
         """Call a bundle something else."""
         number = asked.number("bundle")
-        other = Said(asked.body, self.state.kept(number)).text("name")
+        other = read(asked.body, "name", sayable(Text))
 
         def renamed(catalogue: Any, name: str) -> Kept:  # noqa: ANN401 - a Catalogue
             catalogue.rename(name, other)
@@ -109,15 +112,14 @@ class BundleRoutes:
     def propose(self, asked: PageRequest) -> Response:
         """Say where a square that was missed must lie: at a point, or in a row and column."""
         kept = self.state.kept(asked.number("bundle"))
-        return told(proposed(Said(asked.body, kept)))
+        return told(proposed(asked.body, kept))
 
     def _back(self, asked: PageRequest, way: str) -> Response:
         number, seen = asked.number("bundle"), version_of(asked.body)
         kept = self.state.kept(number)
         if kept.version != seen:
             return self._stale(kept)
-        said = Said(asked.body, kept)
-        which = said.whole("number", 1, 2**31) if said.has("number") else None
+        which = read(asked.body, "number", EventNumber | None)
         return self._changed(
             number, lambda all_, name: getattr(all_, way)(name, which, seen_version=seen)
         )
@@ -142,21 +144,23 @@ class BundleRoutes:
         )
 
 
-def proposed(said: Said) -> dict[str, object]:
+def proposed(asked: Args, kept: Kept) -> dict[str, object]:
     """Return where a square that was missed must lie, by the others on its photo."""
     from catalog.catalogue.events import drawn_squares
 
-    photo = said.photo()
-    seen = next(one for one in said.kept.photos if one.id == photo)
-    others = [square.square for square in said.kept.state.live_in(photo)]
-    named = set(said.kept.by_label)
+    seen = photo_in(kept, read(asked, "photo", PhotoNumber))
+    others = [square.square for square in kept.state.live_in(seen.id)]
+    named = set(kept.by_label)
     cell: tuple[int, int] | None
-    if said.has("x"):
-        point = said.number("x", 0, seen.wide), said.number("y", 0, seen.high)
+    if asked.get("x") is not None:
+        point = read(asked, "x", _to(seen.wide)), read(asked, "y", _to(seen.high))
         cell = drawn_squares.cell_at(point, others)
         here = drawn_squares.proposed_near(point, others)
     else:
-        cell, here = (said.whole("row", 1, 1_000), said.whole("col", 1, 1_000)), None
+        cell, here = (
+            (read(asked, "row", sayable(RowNumber)), read(asked, "col", sayable(RowNumber))),
+            None,
+        )
         if _label(cell) in named:
             raise CatalogueError(
                 f"{_label(cell)} is a square already", "click where the missed square lies"
@@ -181,6 +185,10 @@ def proposed(said: Said) -> dict[str, object]:
         "label": _label(cell),
         "corners": [[round(x, 2), round(y, 2)] for x, y in shown],
     }
+
+
+def _to(most: int) -> Any:  # noqa: ANN401 - a type
+    return Annotated[float, Meta(ge=0, le=most)]
 
 
 def _label(cell: tuple[int, int] | None) -> str:

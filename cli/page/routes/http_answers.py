@@ -14,7 +14,7 @@ from starlette.responses import Response
 from catalog.errors import CalicountError, StaleError, UsageError
 
 MAX_JSON_BYTES: Final = 1_000_000
-"""Bytes of a request's JSON: the deeds of ten thousand squares take a tenth."""
+"""Bytes of a request's JSON: events about ten thousand squares take a tenth."""
 MAX_JSON_DEPTH: Final = 12
 """Brackets inside brackets; what the page sends has six."""
 AT_ONCE: Final = {"slow": 3, "quick": 4}

@@ -1,0 +1,75 @@
+"""All kinds of events, and how their rows are read."""
+
+from __future__ import annotations
+
+from typing import Any, Final, get_args
+
+import msgspec
+
+from catalog.catalogue.events.event_base import Event, UnknownEvent
+from catalog.catalogue.events.photo_events import (
+    DroppedPhoto,
+    GreySquare,
+    PhotoGround,
+    WhiteSquare,
+)
+from catalog.catalogue.events.project_events import ProjectStage, ReservedSets, ReturnedSets
+from catalog.catalogue.events.set_events import (
+    AllowedPairs,
+    ForbiddenPairs,
+    LockedSets,
+    SetTakenApart,
+    SwappedSquares,
+    UnlockedSets,
+)
+from catalog.catalogue.events.square_events import (
+    MarkedSquares,
+    MissedSquare,
+    MovedCorners,
+    NamedSquares,
+    NotASquare,
+    OneFabric,
+    OwnFabric,
+    PlacedSquare,
+    SamePiece,
+    SquaresRole,
+)
+from catalog.catalogue.events.standing_rules import StandingRules
+from catalog.catalogue.events.wall_events import ExchangedBlocks, SewnBlock
+
+AnyEvent = (
+    NotASquare | MissedSquare | MovedCorners | PlacedSquare | SamePiece
+    | OneFabric | OwnFabric | NamedSquares | SquaresRole | MarkedSquares
+    | WhiteSquare | GreySquare | PhotoGround | DroppedPhoto
+    | LockedSets | UnlockedSets | ForbiddenPairs | AllowedPairs | SetTakenApart | SwappedSquares
+    | StandingRules | ReservedSets | ProjectStage | ReturnedSets | ExchangedBlocks | SewnBlock
+)  # fmt: skip
+"""Every kind."""
+CLASSES: Final[dict[str, type[Event]]] = {
+    str(one.__struct_config__.tag): one for one in get_args(AnyEvent)
+}
+"""By tag."""
+KINDS: Final = frozenset(tag.partition(":")[0] for tag in CLASSES)
+
+
+def tag_of(kind: object, args: Any) -> str:  # noqa: ANN401 - as JSON gives it
+    """Return the tag of what a row or the page calls a kind; empty for none."""
+    if kind == "hang" and isinstance(args, dict):
+        return "hang: exchanged" if args.get("swap") is not None else "hang: sewn"
+    return kind if isinstance(kind, str) and kind in CLASSES else ""
+
+
+def event_of(kind: str, args: Any) -> Event:  # noqa: ANN401 - as JSON gives it
+    """Return the event of a row, an `UnknownEvent` where it isn't as calicount writes it."""
+    tag = tag_of(kind, args)
+    try:
+        event: Event = msgspec.convert({**args, "kind": tag}, AnyEvent)
+    except (msgspec.ValidationError, TypeError, ValueError):
+        return UnknownEvent(kind, args)
+    return event
+
+
+def is_event(kind: str, args: Any) -> bool:  # noqa: ANN401 - as JSON gives it
+    """Whether a row from elsewhere is an event that is known, with its fields and no more."""
+    event = event_of(kind, args)
+    return not isinstance(event, UnknownEvent) and event.args.keys() == args.keys()
