@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from catalog.colour import lab
+from catalog.colour.colour_names import published
 from catalog.colour.colour_words import EVERYDAY, MODIFIERS, PLAIN, colour_of_hex, colour_of_words
 from catalog.errors import UsageError
 
@@ -32,9 +33,7 @@ def rgb(digits):
 
 
 def blocks():
-    from catalog.colour.colour_words import _rows
-
-    return {row["name"]: [float(row[axis]) for axis in "Lab"] for row in _rows("iscc_nbs.csv")}
+    return {row["name"]: [float(row[axis]) for axis in "Lab"] for row in published("iscc_nbs.csv")}
 
 
 def test_every_name_of_the_nbs_system_is_its_block():

@@ -8,7 +8,7 @@ from test_families import families, swatches
 
 from catalog.bundle.families import tell_families
 from catalog.bundle.family_names import Pile, contradicts, family_word, names_of
-from catalog.colour import lab
+from catalog.colour import colour_names, lab
 
 HUED = {"pinks", "reds", "oranges", "browns", "tans", "creams", "yellows", "greens", "teals",
         "blues", "purples"}  # fmt: skip
@@ -21,7 +21,9 @@ def lab_of(rgb):
 
 def with_names(bundle):
     """Return the family and the colour name of each square."""
-    return zip(families(bundle), lab.name_colours([one.lab for one in bundle]), strict=True)
+    return zip(
+        families(bundle), colour_names.name_colours([one.lab for one in bundle]), strict=True
+    )
 
 
 @pytest.mark.parametrize(
@@ -79,7 +81,7 @@ def test_a_colour_by_itself_is_of_a_family_that_its_name_agrees_with():
     near_grey = colours * (1.0, 0.15, 0.15)
     for colour in (*colours, *near_grey):
         plain = tuple(map(float, colour))
-        assert not contradicts(family_word(plain), lab.name_colours([plain])[0]), plain
+        assert not contradicts(family_word(plain), colour_names.name_colours([plain])[0]), plain
 
 
 def agree(bundle, number):
@@ -89,7 +91,7 @@ def agree(bundle, number):
         assert not contradicts(family, name), (family, name)
         assert not (words & {"dark", "darkest"} and said & {"light", "pale"}), (family, name)
         assert not (words & {"light", "lightest"} and said & {"dark", "deep"}), (family, name)
-        assert not (family in HUED and name in lab.NEUTRALS), (family, name)
+        assert not (family in HUED and name in colour_names.NEUTRALS), (family, name)
     if number is not None:
         asked = min(number, len({one.lab for one in bundle}))
         assert len(set(families(told))) == asked

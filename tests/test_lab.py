@@ -8,11 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
-from catalog.colour import lab as module
+from catalog.colour import colour_names
 from catalog.colour.ciede2000 import threshold_scale
+from catalog.colour.colour_names import NEUTRAL_BORDERS, NEUTRALS, name_colour, name_colours
 from catalog.colour.lab import (
-    NEUTRAL_BORDERS,
-    NEUTRALS,
     chroma,
     ciede2000,
     ciede2000_matrix,
@@ -22,16 +21,14 @@ from catalog.colour.lab import (
     lab_to_srgb8,
     linear_to_lab,
     linear_to_srgb,
-    munsell_value,
-    name_colour,
-    name_colours,
     pixels_to_lab,
     srgb8_to_lab,
     srgb_to_linear,
 )
+from catalog.colour.munsell import munsell_value
 
 PAIRS = Path(__file__).parent / "golden" / "ciede2000_pairs.csv"
-NAMES = Path(module.__file__).parent / "names" / "iscc_nbs.csv"
+NAMES = Path(colour_names.__file__).parent / "names" / "iscc_nbs.csv"
 
 EITHER = {14: (4.7461, 4.8045)}
 """Opposite hues to within rounding: the formula's two answers (colour-science's own note)."""
@@ -228,15 +225,6 @@ def test_every_middle_names_its_own_block():
         assert row["name"] in (name, *near)
 
 
-def test_middles_are_the_published_munsell_notations(colour):
-    for row in rows_of(NAMES)[::9]:
-        hue_and_value = row["munsell"].split("/")[0]
-        if float(hue_and_value.lstrip("0123456789.").lstrip("RYGBPN")) >= 1.0:
-            want = from_munsell(colour, row["munsell"])
-            got = [float(row[axis]) for axis in "Lab"]
-            assert float(ciede2000(got, want)) < 0.05, row
-
-
 def test_a_published_example(colour):
     # 5RP 8/6 is light purplish pink (NBS SP 440).
     assert name_colour(from_munsell(colour, "5RP 8/6"))[0] == "light purplish pink"
@@ -280,10 +268,10 @@ def test_a_hint_of_colour_names_grey_and_tint_at_the_border():
 def test_names_do_not_depend_on_the_order_of_the_list(monkeypatch):
     colours = np.random.default_rng(5).uniform([5, -50, -50], [95, 50, 50], (50, 3))
     before = [name_colour(colour) for colour in colours]
-    names, middles = module._blocks()
+    names, middles = colour_names._blocks()
     order = np.random.default_rng(6).permutation(len(names))
     shuffled = tuple(names[i] for i in order), middles[order]
-    monkeypatch.setattr(module, "_blocks", lambda: shuffled)
+    monkeypatch.setattr(colour_names, "_blocks", lambda: shuffled)
     assert [name_colour(colour) for colour in colours] == before
 
 

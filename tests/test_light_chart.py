@@ -123,22 +123,6 @@ def test_a_camera_of_another_tone_and_balance_is_seen_through():
     assert np.median(lab.ciede2000(told, true)) < 2.0
 
 
-def test_published_values_are_those_of_the_reference_library():
-    """colour-science, CCS_COLOURCHECKERS: xyY adapted to D65 with Bradford's transform."""
-    import colour
-
-    names = {"1976": "ColorChecker 1976", "average": "BabelColor Average"}
-    white = colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"]
-    for edition, name in names.items():
-        there = colour.CCS_COLOURCHECKERS[name]
-        xyz = colour.xyY_to_XYZ(np.array(list(there.data.values())))
-        adapted = colour.adaptation.chromatic_adaptation_VonKries(
-            xyz, colour.xy_to_XYZ(there.illuminant), colour.xy_to_XYZ(white), transform="Bradford"
-        )
-        want = colour.XYZ_to_Lab(adapted, white)
-        assert editions()[edition] == pytest.approx(want, abs=1e-3)
-
-
 def test_squares_are_no_chart():
     photo, found = scene()
     assert "chart" not in estimate_light(photo, found).evidence

@@ -15,7 +15,7 @@ from catalog.bundle.family_names import (
     family_word,
     names_of,
 )
-from catalog.colour import lab
+from catalog.colour import colour_names, lab
 from catalog.models import Lab, Swatch
 
 HUE_FIRST = 2.0
@@ -133,7 +133,7 @@ class _Colours:
 
     @classmethod
     def of(cls, colours: NDArray[np.float64], shares: NDArray[np.intp]) -> _Colours:
-        names = lab.name_colours(colours)
+        names = colour_names.name_colours(colours)
         words = [family_word(_plain(c), name) for c, name in zip(colours, names, strict=True)]
         return cls(colours, shares, np.array(names), np.array(words))
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from catalog.colour import lab
+from catalog.colour import colour_names, lab
 from catalog.models import Lab
 
 NEUTRAL_BELOW_CHROMA = 8.0
@@ -124,7 +124,7 @@ def contradicts(family: str, name: str) -> bool:
 def _fits(hue: str, name: str) -> bool:
     """Tell whether a family of this hue, or neutral, may hold a name."""
     words = name.split()
-    if name in lab.NEUTRALS:
+    if name in colour_names.NEUTRALS:
         return name in _NEUTRAL.get(hue, ())
     if hue in _NEUTRAL:
         return not _TINTED[hue].isdisjoint(words)
@@ -201,13 +201,13 @@ def family_word(colour: Lab, name: str | None = None) -> str:
     """
     neutral = float(lab.chroma(colour)) < NEUTRAL_BELOW_CHROMA
     words = [*([_neutral_word(colour[0])] if neutral else []), _hued_word(colour)]
-    name = name or lab.name_colours([colour])[0]
+    name = name or colour_names.name_colours([colour])[0]
     words += sorted(_SPOKEN.get(name.split()[-1], ()))
     return next((word for word in words if not contradicts(word, name)), words[-1])
 
 
 def _neutral_word(lightness: float) -> str:
-    edges = lab.NEUTRAL_BORDERS
+    edges = colour_names.NEUTRAL_BORDERS
     return "blacks" if lightness < edges[0] else "whites" if lightness > edges[-1] else "greys"
 
 

@@ -23,13 +23,13 @@ three real charts of other cameras from 7.8, 7.7, 4.3 to 7.0, 6.8, 3.6 CIEDE2000
 on paper gets worse, from 7.0 to 7.9."""
 LUMA = np.array([0.2126, 0.7152, 0.0722], np.float32)
 """Weights of red, green, blue in luminance (IEC 61966-2-1)."""
-_STEPS = 2**16
+_TABLE_SIZE = 2**16
 """Entries of the table from encoded values to linear light: OpenCV's for 16 bits."""
 
 
 @dataclass(frozen=True)
-class Tone:
-    """What a camera made of linear light: the usual phone's, or a chart's witness of another."""
+class CameraResponse:
+    """What a camera makes of linear light: the usual phone's, or what a chart tells of another."""
 
     contrast: float = CONTRAST
     saturation: float = SATURATION
@@ -70,11 +70,11 @@ def to_linear(
     if not pixels.size:
         return np.zeros(pixels.shape, np.float32)
     rows = np.ascontiguousarray(pixels).reshape(-1, pixels.shape[-2] if pixels.ndim > 2 else 1, 3)
-    even = cv2.LUT(rows, _straighten(contrast))
-    index = cv2.transform(even, _calming(saturation))
+    even = cv2.LUT(rows, _inverse_tone_curve(contrast))
+    index = cv2.transform(even, _desaturation(saturation))
     if saturation < 1.0:
-        np.clip(index, 0.0, _STEPS - 1.0, out=index)
-    linear = cv2.LUT(index.astype(np.uint16), _linear(power))
+        np.clip(index, 0.0, _TABLE_SIZE - 1.0, out=index)
+    linear = cv2.LUT(index.astype(np.uint16), _linear_table(power))
     return np.asarray(linear, np.float32).reshape(pixels.shape)
 
 
@@ -104,7 +104,7 @@ def mixed(even: NDArray[Any], mixing: NDArray[Any]) -> NDArray[Any]:
 
 
 @lru_cache(maxsize=8)
-def _straighten(contrast: float) -> Floats:
+def _inverse_tone_curve(contrast: float) -> Floats:
     """Return for each pixel value, 0 to 255, the encoded value before the tone curve, 0 to 1."""
     x = np.linspace(0.0, 1.0, 2049)
     curved = x + contrast * (3 * x**2 - 2 * x**3 - x)
@@ -112,13 +112,13 @@ def _straighten(contrast: float) -> Floats:
 
 
 @lru_cache(maxsize=8)
-def _calming(saturation: float) -> Floats:
+def _desaturation(saturation: float) -> Floats:
     """Return the (3, 4) by which encoded values lose their saturation and become an index."""
     weaker = np.eye(3) / saturation + (1.0 - 1.0 / saturation) * LUMA
-    return np.column_stack([(_STEPS - 1) * weaker, np.full(3, 0.49)]).astype(np.float32)
+    return np.column_stack([(_TABLE_SIZE - 1) * weaker, np.full(3, 0.49)]).astype(np.float32)
 
 
 @lru_cache(maxsize=8)
-def _linear(power: float) -> Floats:
-    linear = lab.srgb_to_linear(np.linspace(0.0, 1.0, _STEPS)) ** power
+def _linear_table(power: float) -> Floats:
+    linear = lab.srgb_to_linear(np.linspace(0.0, 1.0, _TABLE_SIZE)) ** power
     return np.asarray(linear, np.float32).reshape(1, -1)

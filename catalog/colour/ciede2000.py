@@ -12,8 +12,8 @@ LIGHTNESS_SHARE = 0.7
 observers saw 1.01 and accepted 2.66 with kL 1, 0.71 and 1.78 with kL 2
 (https://discovery.researcher.life/topic/dental-color/14659783?page=2): factors of 0.70 and 0.67."""
 
-_BLOCK = 8192
-"""Pairs worked on at a time: their temporaries stay in the processor's cache."""
+PAIRS_AT_A_TIME = 8192
+"""Pairs whose temporaries (64 KiB each) stay in a processor's second-level cache."""
 
 _FIXED_ANGLES = tuple(
     float(function(np.radians(angle))) for angle in (30, 6, 63) for function in (np.cos, np.sin)
@@ -85,7 +85,7 @@ def ciede2000_matrix(lab: ArrayLike, k_lightness: float = 1.0) -> Floats:
     terms = _terms(np.asarray(lab, np.float64))
     n = len(terms[0])
     matrix = np.zeros((n, n))
-    rows = max(1, _BLOCK // max(1, n))
+    rows = max(1, PAIRS_AT_A_TIME // max(1, n))
     for start in range(0, n, rows):
         stop = min(n, start + rows)
         strip = _difference(

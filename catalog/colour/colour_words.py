@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import Final
 
 import numpy as np
 
 from catalog.colour import lab
+from catalog.colour.colour_names import published
 from catalog.errors import UsageError
 from catalog.models import Lab
 
@@ -86,9 +85,9 @@ PLAIN: Final = {
 }
 """The block of NBS SP 440 that a plain hue stands for: cloth is seldom vivid (common practice)."""
 
-MOST_CHROMA: Final = 75.0
+MAX_MODIFIED_CHROMA: Final = 75.0
 """C*ab to which a modifier may raise a colour: the ``strong`` blocks of NBS SP 440 end there."""
-PULL: Final = 1 / 3
+HUE_SHARE: Final = 1 / 3
 """How far a hue word that stands before another draws it towards itself (choice of ours)."""
 
 _SPELLINGS: Final = (
@@ -108,7 +107,7 @@ _ADJECTIVES: Final = {
 
 
 @dataclass(frozen=True)
-class Meant:
+class NamedColour:
     """A colour that somebody asked for."""
 
     lab: Lab
@@ -116,7 +115,7 @@ class Meant:
     """What it was taken for."""
 
 
-def colour_of_words(text: str) -> Meant:
+def colour_of_words(text: str) -> NamedColour:
     """Return the colour that everyday words mean, such as ``dusty teal``.
 
     Parameters
@@ -133,7 +132,7 @@ def colour_of_words(text: str) -> Meant:
     said = _tidy(text)
     names = _vocabulary()
     if said in names:
-        return Meant(names[said], said)
+        return NamedColour(names[said], said)
     words = said.split()
     strange = words[-1] if words else text.strip()
     for start in reversed(range(len(words))):
@@ -144,18 +143,20 @@ def colour_of_words(text: str) -> Meant:
         if isinstance(colour, str):
             strange = colour
         else:
-            return Meant(colour, said)
+            return NamedColour(colour, said)
     raise _unknown(strange, text)
 
 
-def colour_of_hex(text: str) -> Meant | None:
+def colour_of_hex(text: str) -> NamedColour | None:
     """Return the colour of ``#4f7f86`` or ``#abc``; None where the text isn't meant as one."""
     found = re.fullmatch(r"#?([0-9a-f]{6})|#([0-9a-f]{3})", text.strip().lower())
     if found is None or (not text.strip().startswith("#") and text.strip().isalpha()):
         return None
     digits = found[1] or "".join(2 * digit for digit in found[2])
     red, green, blue = (int(digits[place : place + 2], 16) for place in (0, 2, 4))
-    return Meant(_plain(lab.srgb8_to_lab(np.array([red, green, blue], np.uint8))), f"#{digits}")
+    return NamedColour(
+        _plain(lab.srgb8_to_lab(np.array([red, green, blue], np.uint8))), f"#{digits}"
+    )
 
 
 def _modified(colour: Lab, noun: str, before: Sequence[str]) -> Lab | str:
@@ -175,7 +176,7 @@ def _modified(colour: Lab, noun: str, before: Sequence[str]) -> Lab | str:
         elif modifier in MODIFIERS:
             colour = _shifted(colour, modifier)
         elif hue in names:
-            mixed = (1 - PULL) * np.array(colour) + PULL * np.array(names[hue])
+            mixed = (1 - HUE_SHARE) * np.array(colour) + HUE_SHARE * np.array(names[hue])
             colour = _plain(mixed)
         else:
             return one
@@ -187,7 +188,7 @@ def _shifted(colour: Lab, modifier: str) -> Lab:
     lightness, a, b = colour
     lightness = lightness * light if light < 1 else 100 - (100 - lightness) * away
     chroma = float(np.hypot(a, b))
-    factor = min(strength, max(1.0, MOST_CHROMA / chroma)) if chroma else 1.0
+    factor = min(strength, max(1.0, MAX_MODIFIED_CHROMA / chroma)) if chroma else 1.0
     return float(lightness), a * factor, b * factor
 
 
@@ -196,18 +197,13 @@ def _vocabulary() -> dict[str, Lab]:
     """Return all names and their colours; the plain hues and NBS's own names come first."""
     names = {
         _tidy(row["name"]): _plain(lab.srgb8_to_lab(_bytes(row["hex"])))
-        for row in _rows("everyday.csv")
+        for row in published("everyday.csv")
     }
     blocks = {
         row["name"]: (float(row["L"]), float(row["a"]), float(row["b"]))
-        for row in _rows("iscc_nbs.csv")
+        for row in published("iscc_nbs.csv")
     }
     return names | {plain: blocks[block] for plain, block in PLAIN.items()} | blocks
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    text = (files("catalog.colour") / "names" / name).read_text(encoding="utf-8")
-    return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
 
 
 def _tidy(text: str) -> str:

@@ -1,4 +1,4 @@
-"""Munsell notations, such as ``5R 3/2`` or ``5R3C2``, to CIELAB."""
+"""Munsell notations, such as ``5R 3/2`` or ``5R3C2``, to CIELAB; and the value of a lightness."""
 
 from __future__ import annotations
 
@@ -6,6 +6,10 @@ import re
 import warnings
 from typing import Final
 
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.colour.lab import relative_luminance
 from catalog.errors import UsageError
 from catalog.models import Lab
 
@@ -16,8 +20,16 @@ _NOTATION: Final = re.compile(
 )
 """Hue, value and chroma as ASTM D1535 writes them; ``C`` may stand for the stroke."""
 
-LEAST_VALUE: Final = 1.0
+MIN_VALUE: Final = 1.0
 """Munsell value below which the renotation tells no chromaticity (ASTM D1535)."""
+MAX_VALUE: Final = 10.0
+"""White, where the scale ends (ASTM D1535)."""
+HUE_STEPS: Final = 10.0
+"""Steps of each of the ten hues (ASTM D1535)."""
+_LUMINANCE_OF_VALUE = np.polynomial.Polynomial(
+    (0.0, 1.1914, -0.22533, 0.23352, -0.020484, 0.00081939)
+)
+"""Luminance, 100 for a perfect diffuser, of Munsell value (ASTM D1535)."""
 
 
 def looks_munsell(text: str) -> bool:
@@ -53,28 +65,62 @@ def lab_of_munsell(text: str) -> Lab:
         value = float(found["value"])
         wanted = f"{float(found['step']):g}{found['hue']} {value:g}/{float(found['chroma']):g}"
     steps = float(found["step"] or 0)
-    if not (LEAST_VALUE <= value <= 10.0 and steps <= 10.0):
+    if not (MIN_VALUE <= value <= MAX_VALUE and steps <= HUE_STEPS):
         raise _out_of_reach(text)
-    return _renotated(wanted, text)
+    try:
+        xyy = renotation(wanted)
+    except (AssertionError, ValueError, RuntimeError) as error:
+        raise _out_of_reach(text) from error
+    return adapted_to_d65(xyy, "C")
 
 
-def _renotated(wanted: str, text: str) -> Lab:
+def munsell_value(lightness: float) -> float:
+    """Return the value on Munsell's scale, 0 for black to 10 for white, of a lightness L*.
+
+    By the relation of luminance to value in ASTM D1535, turned round.
+    """
+    luminance = 100.0 * relative_luminance(np.clip([lightness], 0.0, 100.0))
+    values = np.linspace(0.0, 10.0, 1001)
+    return float(np.interp(luminance, _LUMINANCE_OF_VALUE(values), values)[0])
+
+
+def renotation(notation: str) -> NDArray[np.float64]:
+    """Return x, y and Y, 1 for a perfect diffuser, of a notation under illuminant C.
+
+    Raises
+    ------
+    AssertionError, ValueError, RuntimeError
+        The renotation doesn't reach it.
+    """
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # about plots, and about values between the pages
         import colour
 
-        illuminants = colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]
-        try:
-            xyz = colour.xyY_to_XYZ(colour.munsell_colour_to_xyY(wanted))
-        except (AssertionError, ValueError, RuntimeError) as error:
-            raise _out_of_reach(text) from error
+        return np.asarray(colour.munsell_colour_to_xyY(notation), np.float64)
+
+
+def adapted_to_d65(xyy: NDArray[np.float64], white: str | NDArray[np.float64]) -> Lab:
+    """Return the CIELAB D65 of a colour under another light, by Bradford's transform.
+
+    Parameters
+    ----------
+    xyy : (3,)
+        x, y and Y, 1 for a perfect diffuser, as the 2 degree observer sees it.
+    white : str or (2,)
+        That light: a CIE illuminant's name, or its x, y.
+    """
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # about plots
+        import colour
+
+        whites = colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]
         adapted = colour.chromatic_adaptation(
-            xyz,
-            colour.xy_to_XYZ(illuminants["C"]),
-            colour.xy_to_XYZ(illuminants["D65"]),
+            colour.xyY_to_XYZ(xyy),
+            colour.xy_to_XYZ(whites[white] if isinstance(white, str) else white),
+            colour.xy_to_XYZ(whites["D65"]),
             transform="Bradford",
         )
-        lightness, a, b = colour.XYZ_to_Lab(adapted, illuminants["D65"])
+        lightness, a, b = colour.XYZ_to_Lab(adapted, whites["D65"])
     return float(lightness), float(a), float(b)
 
 

@@ -35,7 +35,7 @@ class ReducedView:
     """Median side of a square, working px."""
     inches: float
     """The same in inches."""
-    tone: camera_response.Tone = field(default_factory=camera_response.Tone)
+    tone: camera_response.CameraResponse = field(default_factory=camera_response.CameraResponse)
     """What the camera is taken to have made of linear light."""
 
     def light_at(self, picked: NDArray[np.intp]) -> NDArray[np.float64]:

@@ -9,7 +9,7 @@ from itertools import chain
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.colour import lab
+from catalog.colour import colour_names, lab
 from catalog.measuring import print_features, rectified_patches
 from catalog.measuring.colour_uncertainty import covering
 from catalog.measuring.foreign_objects import uncovered
@@ -71,7 +71,7 @@ def _swatches(
     in_all, own = covering(
         means, light, cloth.around, spread=spread, shown=seen, clipped=cloth.clipped
     )
-    names, signatures = lab.name_colours(means), print_features.signatures(colours, shown)
+    names, signatures = colour_names.name_colours(means), print_features.signatures(colours, shown)
     for i, index in enumerate(picked):
         square = found.squares[index]
         yield Swatch(

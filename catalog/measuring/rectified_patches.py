@@ -55,7 +55,7 @@ def cut_patches(
     over : (n, n) bool
         Where the first of two squares surely lies over the second.
     """
-    tone = camera_response.Tone(light.contrast, light.saturation, light.power)
+    tone = camera_response.CameraResponse(light.contrast, light.saturation, light.power)
     laid = [_lay(photo, found.squares[index], tone) for index in picked]
     cloth = np.array([one[0] for one in laid], np.float32)
     to_photo = np.array([one[1] for one in laid])
@@ -72,7 +72,7 @@ def cut_patches(
 
 
 def _lay(
-    photo: Photo, square: Square, tone: camera_response.Tone
+    photo: Photo, square: Square, tone: camera_response.CameraResponse
 ) -> tuple[Floats, NDArray[np.float64], float]:
     """Return a square's linear light laid flat, from there to the photo, what is clipped of it."""
     import cv2

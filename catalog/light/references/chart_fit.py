@@ -41,7 +41,7 @@ OUTLIER_RESIDUAL = 2.0
 class ChartFit:
     """What a chart tells of the camera."""
 
-    tone: camera_response.Tone
+    tone: camera_response.CameraResponse
     tint: Floats
     """(3,) what white shows in linear RGB, the tone taken off."""
     mixing: Floats
@@ -95,7 +95,7 @@ def fit_chart(
     truth = editions()
     tone = known.tone if known else None
     first = known.edition if known else "average"
-    begun = _initial(pixels, light, good, truth[first], tone or camera_response.Tone())
+    begun = _initial(pixels, light, good, truth[first], tone or camera_response.CameraResponse())
     fits = {first: _optimised(begun, pixels, good, light, truth[first], tone)}
     if known is None:
         for name in truth:
@@ -109,7 +109,7 @@ def fit_chart(
     edition = min(sorted(away), key=lambda name: away[name])
     fitted = _optimised(fits[edition], pixels, good, light, truth[edition], tone)
     off = _residuals(_true_light(fitted, pixels, light), truth[edition], good)
-    found = camera_response.Tone(*(float(value) for value in fitted.tone))
+    found = camera_response.CameraResponse(*(float(value) for value in fitted.tone))
     return ChartFit(found, fitted.white(), fitted.mixing(), fitted.fall, edition, off)
 
 
@@ -159,7 +159,11 @@ class _Parameters:
 
 
 def _initial(
-    pixels: Floats, light: Floats, good: NDArray[np.bool_], true: Floats, tone: camera_response.Tone
+    pixels: Floats,
+    light: Floats,
+    good: NDArray[np.bool_],
+    true: Floats,
+    tone: camera_response.CameraResponse,
 ) -> _Parameters:
     usual = _linear(pixels / 255.0, tone) / light
     ratio = np.maximum(lab.lab_to_linear(true), 0.005) / np.maximum(usual, 0.005)
@@ -174,7 +178,7 @@ def _optimised(
     good: NDArray[np.bool_],
     light: Floats,
     true: Floats,
-    tone: camera_response.Tone | None,
+    tone: camera_response.CameraResponse | None,
     turns: int | None = None,
 ) -> _Parameters:
     """Return the parameters that fit best, from where they begin; the tone held if it's known."""
@@ -182,7 +186,9 @@ def _optimised(
 
     start = begun.vector()
     held = start[: 3 if tone else 0]
-    usual = _initial(pixels, light, good, true, tone or camera_response.Tone()).linear.diagonal()
+    usual = _initial(
+        pixels, light, good, true, tone or camera_response.CameraResponse()
+    ).linear.diagonal()
 
     def residuals(loose: Floats) -> Floats:
         parameters = _Parameters.of(np.concatenate([held, loose]))
@@ -225,7 +231,7 @@ def _prior_cost(parameters: _Parameters, gains: Floats) -> Floats:
 
 def _true_light(parameters: _Parameters, pixels: Floats, light: Floats) -> Floats:
     """Return the true linear light, (24, 3), that patches are taken for."""
-    tone = camera_response.Tone(*parameters.tone)
+    tone = camera_response.CameraResponse(*parameters.tone)
     even = _linear(pixels / 255.0, tone) / light * _risen(parameters.fall)
     return camera_response.mixed(even / parameters.white(), parameters.mixing())
 
@@ -234,8 +240,8 @@ def _risen(fall: Floats) -> Floats:
     return np.asarray(np.exp(-(NORMALISED_PLACES @ fall))[:, None])
 
 
-def _linear(encoded: Floats, tone: camera_response.Tone) -> Floats:
-    """Return linear light as `camera.Tone.linear`, of colours between the 256 levels too."""
+def _linear(encoded: Floats, tone: camera_response.CameraResponse) -> Floats:
+    """Return linear light as `CameraResponse.linear`, of colours between the 256 levels too."""
     x = np.linspace(0.0, 1.0, 1025)
     even = np.interp(encoded, x + tone.contrast * (3 * x**2 - 2 * x**3 - x), x)
     grey = (even @ camera_response.LUMA)[:, None]

@@ -11,6 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.colour.ciede2000 import as_shown
 from catalog.colour.lab import lab_to_hex
 from catalog.cutting.plans import CutRow
 from catalog.lengths import SIXTEENTH, show_length
@@ -151,7 +152,7 @@ def difference_words(one: SquareSet) -> str:
     """Return a set's difference in words and as a number."""
     if not math.isfinite(one.difference):
         return "their difference isn't known"
-    return f"{in_words(one)} ({one.difference:.1f})"
+    return f"{in_words(one)} ({as_shown(one.difference):.1f})"
 
 
 def step_words(step: float) -> str:

@@ -8,7 +8,8 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.colour.lab import lab_to_linear, linear_to_srgb, munsell_value, srgb_to_linear
+from catalog.colour.lab import lab_to_linear, linear_to_srgb, srgb_to_linear
+from catalog.colour.munsell import munsell_value
 from catalog.models import Photo, SquareSet, Swatch
 from catalog.report.pictures.outlines import (
     Pixels,

@@ -7,7 +7,9 @@ from collections.abc import Callable, Sequence
 from typing import Final
 
 from catalog.bundle.tally_notes import words_for_difference
-from catalog.colour.lab import chroma, hue_angle, lab_to_hex, munsell_value
+from catalog.colour.ciede2000 import as_shown
+from catalog.colour.lab import chroma, hue_angle, lab_to_hex
+from catalog.colour.munsell import munsell_value
 from catalog.models import SquareSet, Swatch, Tally, TallyLine
 from catalog.report.tables.columns import Column, csv_of
 
@@ -80,8 +82,8 @@ SWATCHES: Final[tuple[Column[Swatch], ...]] = (
 """Of ``swatches.csv``."""
 
 SET_FACTS: Final[tuple[Column[SquareSet], ...]] = (
-    Column("difference", lambda one: one.difference, "largest between two of its squares",
-           "number", "CIEDE2000"),
+    Column("difference", lambda one: float(as_shown(one.difference)),
+           "largest between two of its squares", "number", "CIEDE2000"),
     Column("value_step", lambda one: one.value_step, "from its darkest square to its lightest",
            "number", "L*", 2),
     Column("family", lambda one: one.family, "family of its squares, or two of them"),

@@ -31,7 +31,8 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from catalog.colour.lab import chroma, lab_to_hex, munsell_value
+from catalog.colour.lab import chroma, lab_to_hex
+from catalog.colour.munsell import munsell_value
 from catalog.models import Light, Matching, Photo, SquareSet, Swatch, Tally, TallyLine
 from catalog.report.tables.columns import json_members
 from catalog.report.tables.csv_tables import SET_FACTS, TALLY, hue_of, joined_flags
