@@ -84,6 +84,23 @@ def test_every_table_of_figures_names_the_script_that_prints_it(document):
         assert all((BENCH / script).exists() for script in scripts)
 
 
+CODE = "\n".join(
+    path.read_text(encoding="utf-8")
+    for room in ("catalog", "cli")
+    for kind in ("*.py", "*.js")
+    for path in sorted((ROOT / room).rglob(kind))
+)
+
+
+@pytest.mark.parametrize("document", DOCUMENTS, ids=lambda path: str(path.relative_to(ROOT)))
+def test_constants_that_are_named_stand_in_the_code(document):
+    if TRAINING in document.parents:
+        pytest.skip("PyTorch's names stand there too")
+    text = document.read_text(encoding="utf-8")
+    names = set(re.findall(r"`([A-Z][A-Z_]+)`", text))
+    assert {name for name in names if not re.search(rf"\b{name}\b", CODE)} == set()
+
+
 SCRIPTS = [
     path
     for path in sorted(BENCH.glob("*.py"))
