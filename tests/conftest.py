@@ -8,6 +8,8 @@ import signal
 from pathlib import Path
 
 import pytest
+import typer.main
+import typer.testing
 from browser import chromium  # noqa: F401 - a fixture for whoever asks for it
 from hypothesis import settings
 from kept_made import (  # noqa: F401 - fixtures for whoever asks for them
@@ -32,6 +34,15 @@ ROOT = Path(__file__).parents[1]
 SAMPLES = ROOT / "sample_photos"
 FAST = 1000
 """Pixels on the long side that keep every square of the small photo and a run short."""
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _commands_put_together_once():
+    """Typer's way from its application to a command takes ten times as long as most commands."""
+    with pytest.MonkeyPatch.context() as patch:
+        made = functools.cache(typer.main.get_command)
+        patch.setattr(typer.testing, "_get_command", made, raising=False)
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -7,14 +7,10 @@ import json
 import shutil
 
 import pytest
-import typer
-import typer.testing
 from typer.testing import CliRunner
 
 from catalog.catalogue.store.catalogue_file import VARIABLE
 
-PUT_TOGETHER = functools.cache(typer.main.get_command)
-"""Typer's way from its application to a command, which takes longer than most commands."""
 LEFT, RIGHT = (0.0, 0.68), (0.32, 1.0)
 """Parts of a photo's width that two photos of one layout show."""
 
@@ -78,7 +74,6 @@ def kept(kept_file, monkeypatch, tmp_path, _remembered_looks):
     from cli.main import app
 
     analyse_photo, remeasure_photo = _remembered_looks
-    monkeypatch.setattr(typer.testing, "_get_command", PUT_TOGETHER, raising=False)
     monkeypatch.setattr(analysis.photo_batch, "analyse_photo", analyse_photo)
     monkeypatch.setattr(analysis, "remeasure_photo", remeasure_photo)
     folder = tmp_path / "here"

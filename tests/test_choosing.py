@@ -232,10 +232,10 @@ def test_small_pieces_draw_on_one_pool_that_is_told_once():
 
 
 def test_small_pieces_of_one_size_come_out_of_one_square():
-    small = [need(name, 4, 1, "3/2", source="left over") for name in ("post", "patch")]
+    small = [need(name, 4, 1, "3/2", source="left over") for name in ("post", "patch", "corner")]
     _, tally = counted([swatch("R1C1", 5.0)], small)
-    assert tally.enough
-    assert [line.swatches for line in tally.lines] == [("R1C1",)] * 2
+    assert [line.swatches for line in tally.lines] == [("R1C1",)] * 3
+    assert [line.on_hand for line in tally.lines] == [4, 4, 1]  # of 3 by 3
 
 
 def test_of_several_sizes_it_is_known_how_near_the_choice_is_to_the_best():

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from catalog.bundle.pieces import MEASURING_ALLOWANCE, pieces_from
 from catalog.bundle.tally import count_needs, of_kind, requests_of, sets_need
-from catalog.bundle.tally_notes import words_for_difference
+from catalog.bundle.tally_notes import counted_to, flagged_from, words_for_difference
 from catalog.errors import SetError
 from catalog.models import Need, Square, SquareSet, Swatch
 
@@ -164,6 +164,8 @@ def test_sets_without_a_pattern():
     sets = [square_set(1, "A", "B", need=some.name), square_set(2, "C", "D", need=some.name)]
     line = line_of(count_needs("Q", [some], swatches, sets), some.name)
     assert (line.need.count, line.on_hand, line.short, line.left_over) == (4, 4, 0, 1)
+    none = line_of(count_needs("Q", [some], swatches, []), some.name)
+    assert (none.on_hand, none.short, none.left_over, none.note) == (0, 0, 5, "")
 
 
 @pytest.mark.parametrize(
@@ -382,6 +384,9 @@ def test_notes_and_words_follow_the_weight_of_lightness():
     assert words_for_difference(4.0, 1.0) == "a small step"
     assert words_for_difference(4.0, 2.0) == "a visible step"
     assert words_for_difference(7.0, 2.0) == "clearly different"
+    assert (flagged_from(), counted_to()) == (5.0, 10.0)
+    assert flagged_from(2.0) == pytest.approx(5 * 0.69, abs=0.01)
+    assert counted_to(2.0) == pytest.approx(10 * 0.69, abs=0.02)
     widest = replace(square_set(1, "A", "B", difference=4.0), k_lightness=2.0)
     told = line_of(count_needs("Q", [need(count=2)], swatches, [widest], k_lightness=2.0))
     assert told.note == "the least alike (A and B) differ by 4.0, a visible step"
