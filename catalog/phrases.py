@@ -15,6 +15,11 @@ def listed(names: Sequence[str], most: int = MAX_NAMED) -> str:
     return ", ".join(names[:most]) + (f" and {more:,} more" if more > 0 else "")
 
 
+def printable(text: str, instead: str = "?") -> str:
+    """Return text with another sign in place of those that no console shows or UTF-8 can't hold."""
+    return "".join(sign if sign.isprintable() else instead for sign in text)
+
+
 def joined(names: Sequence[str]) -> str:
     """Write names one after another: ``a, b and c``."""
     return " and ".join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else "".join(names)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
-from catalog.analysis import changed_lights, printable
+from catalog.analysis import changed_lights
 from catalog.bundle.fabrics import tell_fabrics
 from catalog.bundle.families import tell_families
 from catalog.bundle.tally import count_needs, requests_of
@@ -32,6 +32,7 @@ from catalog.models import (
     Tally,
 )
 from catalog.photo import read_photo
+from catalog.phrases import printable
 from catalog.system.progress import Progress
 
 

@@ -10,7 +10,7 @@ from catalog.analysis.photo_batch import (
     with_joined_lights,
 )
 from catalog.analysis.shared_squares import SamePiece, same_squares
-from catalog.analysis.single_photo import PhotoAnalysis, analyse_photo, printable, remeasure_photo
+from catalog.analysis.single_photo import PhotoAnalysis, analyse_photo, remeasure_photo
 
 __all__ = [
     "PhotoAnalysis",
@@ -18,7 +18,6 @@ __all__ = [
     "analyse_photo",
     "analyse_photos",
     "changed_lights",
-    "printable",
     "remeasure_photo",
     "same_squares",
     "with_joined_lights",

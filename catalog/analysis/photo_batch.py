@@ -16,7 +16,6 @@ from pathlib import Path
 from catalog.analysis.single_photo import (
     PhotoAnalysis,
     analyse_photo,
-    printable,
     remeasure_photo,
     unreadable,
 )
@@ -24,6 +23,7 @@ from catalog.errors import CalicountError, WorkerError
 from catalog.light import join_lights
 from catalog.models import Light, LightHints, Swatch
 from catalog.photo import read_content
+from catalog.phrases import printable
 from catalog.system.progress import Progress, unreported
 
 Work = Callable[[], PhotoAnalysis]

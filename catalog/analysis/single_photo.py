@@ -13,6 +13,7 @@ from catalog.light import estimate_light, without_chart
 from catalog.measuring import hints_by_photo, measure
 from catalog.models import Found, Light, LightHints, Photo, Swatch
 from catalog.photo import decode_photo
+from catalog.phrases import printable
 from catalog.report.pictures.crops import square_pictures
 
 CROP_BYTES: Final = 1 << 16
@@ -133,8 +134,3 @@ def _pictures(photo: Photo, swatches: Sequence[Swatch]) -> tuple[bytes, ...]:
     numbered = [replace(one, label=str(number)) for number, one in enumerate(swatches)]
     made = square_pictures(numbered, [photo], {}, CROP_BYTES * len(numbered))
     return tuple(made[one.label] for one in numbered)
-
-
-def printable(name: str) -> str:
-    """Name without the letters that no file in UTF-8 can hold or that no console shows."""
-    return "".join(letter if letter.isprintable() else "?" for letter in name)

@@ -27,8 +27,12 @@ _ANEW = "save it as a plain JPEG in a photo program and try again"
 _SMALLER = "make it smaller and try again"
 
 
-class _File(Protocol):
-    """A file of some kind, its header read."""
+class PictureFile(Protocol):
+    """A file of some kind, its header read.
+
+    It is made from the file's bytes, which raises `TooMuchError` where they hold more than a photo,
+    and anything else where they are broken.
+    """
 
     @property
     def size(self) -> tuple[int, int]:
@@ -105,7 +109,7 @@ def orientation_in(data: bytes) -> int:
         return file.orientation()
 
 
-def _opened(kind: Kind, data: bytes) -> _File:
+def _opened(kind: Kind, data: bytes) -> PictureFile:
     """Read the header alone, having seen that the file holds no more than a photo."""
     if kind == "JPEG":
         return JpegFile(data)
@@ -119,7 +123,7 @@ def _opened(kind: Kind, data: bytes) -> _File:
     return PillowFile(kind, data, whole=png_is_whole(data))
 
 
-def _check(file: _File, name: str) -> None:
+def _check(file: PictureFile, name: str) -> None:
     """Refuse what should not be decoded."""
     pixels = file.size[0] * file.size[1]
     if pixels > MAX_PIXELS:

@@ -8,9 +8,7 @@ from catalog.errors import PhotoError
 from catalog.models import Photo
 from catalog.photo.decoding import COPY_AGAIN, EXPORT, decode
 from catalog.photo.interruptible import heeding
-
-MAX_BYTES = 2_000_000_000
-"""Largest file read: `MAX_PIXELS` of four 16 bit channels and room to spare."""
+from catalog.phrases import printable
 
 MAX_BYTES = 2_000_000_000
 """Largest file read: `MAX_PIXELS` of four 16 bit channels and room to spare."""
@@ -49,7 +47,7 @@ def read_content(path: Path) -> bytes:
     PhotoError
         There is no such file, it can't be read or it is larger than a photo can be.
     """
-    name = _printable(path.name or str(path))
+    name = printable(path.name or str(path))
     try:
         if path.is_dir():
             raise PhotoError(f"'{name}' is a folder, not a photo", "name the photos inside it")
@@ -82,13 +80,7 @@ def decode_photo(data: bytes, name: str) -> Photo:
     PhotoError
         As from `read_photo`.
     """
-    name = _printable(name)
+    name = printable(name)
     if not data:
         raise PhotoError(f"'{name}' is empty", COPY_AGAIN)
     return Photo(name, heeding(lambda: decode(data, name)))
-
-
-def _printable(name: str) -> str:
-    """Return a file's name fit for a message and for UTF-8 files."""
-    plain = name.encode("utf-8", "replace").decode("utf-8")
-    return "".join(c if c.isprintable() else "?" for c in plain)

@@ -47,8 +47,7 @@ def refuse_more(number: int, most: int, what: str) -> None:
     TooMuchError
     """
     if number > most:
-        msg = f"holds more than {most:,} {what}, which no photo needs"
-        raise TooMuchError(msg)
+        raise TooMuchError(f"holds more than {most:,} {what}, which no photo needs")
 
 
 def refuse_memory(pixels: int, a_pixel: float) -> None:
@@ -66,5 +65,6 @@ def refuse_memory(pixels: int, a_pixel: float) -> None:
     """
     if pixels * a_pixel > MAX_PIXELS * MAX_BYTES_PER_PIXEL:
         most = int(MAX_PIXELS * MAX_BYTES_PER_PIXEL / a_pixel / 1e6)
-        msg = f"is of a kind that is read up to {most} million pixels, and has {pixels / 1e6:.0f}"
-        raise TooMuchError(msg)
+        raise TooMuchError(
+            f"is of a kind that is read up to {most} million pixels, and has {pixels / 1e6:.0f}"
+        )

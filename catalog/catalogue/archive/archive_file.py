@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from catalog.errors import CatalogueError
+from catalog.phrases import printable
 
 FORMAT: Final = "calicount bundle"
 VERSION: Final = 2
@@ -214,8 +215,7 @@ def _damaged(name: str) -> CatalogueError:
 
 def shown(text: str) -> str:
     """Return a name from an archive, fit to be printed."""
-    plain = "".join(letter if letter.isprintable() else "?" for letter in text)
-    return f"'{plain[:80]}'"
+    return f"'{printable(text)[:80]}'"
 
 
 def cleaned(value: Any) -> Any:  # noqa: ANN401 - whatever JSON holds

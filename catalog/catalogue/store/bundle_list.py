@@ -10,6 +10,7 @@ from fractions import Fraction
 from catalog.catalogue.store import digests
 from catalog.catalogue.store.photo_rows import STANDING_PHOTOS
 from catalog.errors import CatalogueError
+from catalog.phrases import printable
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,7 @@ def tidy(name: str) -> str:
     """Return a bundle's name as it is kept."""
     # An accent may be a sign of its own, as in the names of files on a Mac.
     composed = unicodedata.normalize("NFC", name)
-    return " ".join("".join(c if c.isprintable() else " " for c in composed).split())
+    return " ".join(printable(composed, " ").split())
 
 
 def fit_name(name: str) -> str:

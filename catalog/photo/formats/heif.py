@@ -12,20 +12,7 @@ from catalog.photo.row_conversion import Pixels, Strip, cut, from_pillow, gather
 
 
 class HeifFile:
-    """A HEIF file, its header read.
-
-    Parameters
-    ----------
-    data : bytes
-        The whole file.
-
-    Raises
-    ------
-    TooMuchError
-        It is made of more than a photo.
-    Exception
-        Any, where it is broken.
-    """
+    """A HEIF file, its header read; see `catalog.photo.decoding.PictureFile`."""
 
     a_pixel: Final = 7.0
     whole: Final = True

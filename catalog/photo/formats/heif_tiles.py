@@ -8,6 +8,9 @@ from typing import Final
 
 from catalog.photo.size_limits import MAX_SEGMENTS, TooMuchError, refuse_more
 
+Box = tuple[bytes, int, int, int]
+"""Name, where it starts, where what it holds starts, and where it ends."""
+
 SPILT: Final = 4
 """To how many times the picture its tiles may come; of the last in a row and a column hardly
 anything may be in it."""
@@ -23,14 +26,13 @@ def refuse_put_together(data: bytes) -> None:
     ------
     TooMuchError
     """
-    for start, end in _inside(data, b"meta", 0, len(data)):
+    for start, end in _named(data, b"meta", 0, len(data)):
         if data.find(b"iovl", start, end) >= 0:
-            msg = "lays pictures over one another, which no photo needs"
-            raise TooMuchError(msg)
+            raise TooMuchError("lays pictures over one another, which no photo needs")
         tiles = 0
-        for first, last in _inside(data, b"iref", start + 4, end):
+        for first, last in _named(data, b"iref", start + 4, end):
             large = data[first : first + 1] == b"\1"
-            for at, _ in _inside(data, b"dimg", first + 4, last):
+            for at, _ in _named(data, b"dimg", first + 4, last):
                 place = at + (4 if large else 2)
                 tiles += int.from_bytes(data[place : place + 2], "big")
         refuse_more(tiles, MAX_SEGMENTS, "tiles")
@@ -54,20 +56,25 @@ def refuse_spilt(tiling: object, size: tuple[int, int]) -> None:
         return
     tiles = tiling["num_columns"] * tiling["num_rows"]
     if tiles * tiling["tile_width"] * tiling["tile_height"] > SPILT * size[0] * size[1]:
-        msg = "is made of tiles larger than itself"
-        raise TooMuchError(msg)
+        raise TooMuchError("is made of tiles larger than itself")
 
 
-def _inside(data: bytes, name: bytes, start: int, end: int) -> Iterator[tuple[int, int]]:
-    """Yield where the bodies of boxes of a name start and end (ISO/IEC 14496-12, 4.2)."""
+def boxes(data: bytes, start: int, end: int) -> Iterator[Box]:
+    """Yield the boxes between two places (ISO/IEC 14496-12, 4.2); the last may end beyond them."""
     while start + 8 <= end:
-        size, found = struct.unpack_from(">L4s", data, start)
-        head = 8
+        size, name = struct.unpack_from(">L4s", data, start)
+        inside = start + 8
         if size == 1 and start + 16 <= end:
-            (size,), head = struct.unpack_from(">Q", data, start + 8), 16
-        close = min(start + size, end) if size else end
-        if found == name:
-            yield start + head, close
-        if close < start + head:
+            (size,), inside = struct.unpack_from(">Q", data, inside), start + 16
+        stop = start + size if size else end
+        yield name, start, inside, stop
+        if stop < inside:
             return
-        start = close
+        start = stop
+
+
+def _named(data: bytes, name: bytes, start: int, end: int) -> Iterator[tuple[int, int]]:
+    """Yield where the bodies of boxes of a name start and end."""
+    for found, _, inside, stop in boxes(data, start, end):
+        if found == name:
+            yield inside, min(stop, end)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -13,11 +14,11 @@ from catalog.photo.row_conversion import Pixels, gather
 from catalog.photo.size_limits import MAX_FILLING_BYTES, MAX_SCANS, MAX_SEGMENTS, refuse_more
 from catalog.system.silence import ERROR, silent
 
-SCAN_END: Final = re.compile(rb"\xff[^\x00\xff\xd0-\xd7]")
+_MARKER: Final = re.compile(rb"\xff[^\x00\xff\xd0-\xd7]")
 """A marker that ends coded data: neither a stuffed byte nor a restart (ITU-T T.81, B.1.1)."""
 
-_EOI, _SOS = 0xD9, 0xDA
-BARE_MARKERS: Final = frozenset({0x01, *range(0xD0, 0xD9)})
+EOI, SOS = 0xD9, 0xDA
+_BARE_MARKERS: Final = frozenset({0x01, *range(0xD0, 0xD9)})
 """Markers without a length."""
 _SEQUENTIAL: Final = frozenset({0xC0, 0xC1})
 _CODED_FRAMES: Final = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
@@ -38,6 +39,22 @@ class JpegEnd:
     bytes each, where it is coded in several scans."""
 
 
+def segments(data: bytes) -> Iterator[tuple[int, int, int, int]]:
+    """Yield each segment's marker, where it starts, and where its body starts and ends.
+
+    The end marker of the first picture is the last, where there is one. Coded data lie between the
+    segment `SOS` and the next.
+    """
+    position = 2
+    while found := _MARKER.search(data, position):
+        marker, start = data[found.end() - 1], found.end()
+        bare = marker == EOI or marker in _BARE_MARKERS
+        position = start if bare else start + int.from_bytes(data[start : start + 2], "big")
+        yield marker, found.start(), start, position
+        if marker == EOI:
+            return
+
+
 def jpeg_end(data: bytes) -> JpegEnd | None:
     """Walk a JPEG file's segments to the end of its picture; None where that is missing.
 
@@ -46,24 +63,20 @@ def jpeg_end(data: bytes) -> JpegEnd | None:
     TooMuchError
         It has more segments or scans than a photo.
     """
-    position, scans, pieces, filling, frame, samples = 2, 0, 0, 0, 0, 0.0
-    while (found := SCAN_END.search(data, position)) is not None:
-        marker = data[found.end() - 1]
-        filling += 0 if scans else found.start() - position
-        position = found.end()
-        if marker == _EOI:
+    before, scans, pieces, filling, frame, samples = 2, 0, 0, 0, 0, 0.0
+    for marker, at, start, end in segments(data):
+        filling += 0 if scans else at - before
+        before = end
+        if marker == EOI:
             one_scan = scans == 1 and frame in _SEQUENTIAL
-            return JpegEnd(position - 2, one_scan, 0 if one_scan else 2 * samples)
-        scans += marker == _SOS
-        pieces += marker != _SOS
+            return JpegEnd(at, one_scan, 0 if one_scan else 2 * samples)
+        scans += marker == SOS
+        pieces += marker != SOS
         refuse_more(scans, MAX_SCANS, "scans")
         refuse_more(pieces, MAX_SEGMENTS, "segments")
         refuse_more(filling, MAX_FILLING_BYTES, "bytes of filling")
-        if marker in BARE_MARKERS:
-            continue
         if marker in _CODED_FRAMES:
-            frame, samples = marker, _samples(data[position : position + 20])
-        position += int.from_bytes(data[position : position + 2], "big")
+            frame, samples = marker, _samples(data[start : start + 20])
     return None
 
 
@@ -76,20 +89,7 @@ def _samples(frame: bytes) -> float:
 
 
 class JpegFile:
-    """A JPEG file, its header read.
-
-    Parameters
-    ----------
-    data : bytes
-        The whole file.
-
-    Raises
-    ------
-    TooMuchError
-        It has more segments or scans than a photo.
-    Exception
-        Any, where it is broken.
-    """
+    """A JPEG file, its header read; see `catalog.photo.decoding.PictureFile`."""
 
     def __init__(self, data: bytes) -> None:
         self._data = data
@@ -112,8 +112,7 @@ class JpegFile:
         pixels = self._by_opencv()
         wide, high = self.size
         if pixels.shape != (high, wide, 3):
-            msg = "two sizes"
-            raise ValueError(msg)
+            raise ValueError("two sizes")
         profile = self._header.info.get("icc_profile")
         if profile:
             gather(self.size, lambda top, end: (pixels[top:end], None), pixels.reshape(-1), profile)
@@ -139,6 +138,5 @@ class JpegFile:
         with silent(ERROR):
             pixels = cv2.imdecode(np.frombuffer(data, np.uint8), flags)
         if pixels is None:
-            msg = "cut off"
-            raise ValueError(msg)
+            raise ValueError("cut off")
         return np.asarray(pixels, np.uint8)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import struct
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
@@ -25,27 +26,48 @@ def refuse_tiff_floods(data: bytes) -> None:
     ------
     TooMuchError
     """
-    for number, (kind, count) in enumerate(_fields(data), 1):
-        refuse_more(number, MAX_SEGMENTS, "fields")
-        if kind not in _OF_BYTES:
-            refuse_more(count, MAX_PIXEL_PARTS, "strips or tiles")
+    with contextlib.suppress(struct.error, OverflowError):  # too short, as its reader will find
+        for number, (_, _, kind, count) in enumerate(TiffDirectory(data).entries(), 1):
+            refuse_more(number, MAX_SEGMENTS, "fields")
+            if kind not in _OF_BYTES:
+                refuse_more(count, MAX_PIXEL_PARTS, "strips or tiles")
 
 
-def _fields(data: bytes) -> Iterator[tuple[int, int]]:
-    """Yield type and count of each field; nothing where the file is too short."""
-    order = "<" if data[:2] == b"II" else ">"
-    large = data[2:4] in {b"+\0", b"\0+"}
-    start, number, field = ("Q", "Q", "HHQ8x") if large else ("L", "H", "HHL4x")
-    try:
-        (at,) = struct.unpack_from(order + start, data, 8 if large else 4)
-        (several,) = struct.unpack_from(order + number, data, at)
-        at += struct.calcsize(order + number)
-        size = struct.calcsize(order + field)
-        for place in range(at, at + several * size, size):
-            _, kind, count = struct.unpack_from(order + field, data, place)
-            yield kind, count
-    except (struct.error, OverflowError):
-        return
+class TiffDirectory:
+    """A TIFF file's first directory.
+
+    Parameters
+    ----------
+    data : bytes
+        The whole file.
+
+    Raises
+    ------
+    struct.error, OverflowError
+        It is too short.
+    """
+
+    def __init__(self, data: bytes) -> None:
+        self.data = data
+        self.order = "<" if data[:2] == b"II" else ">"
+        self.large = data[2:4] in {b"+\0", b"\0+"}
+        self.place, self.number = ("Q", "Q") if self.large else ("L", "H")
+        self.head = 16 if self.large else 8
+        (self.at,) = self.read(self.place, 8 if self.large else 4)
+        (self.several,) = self.read(self.number, self.at)
+        self.first = self.at + struct.calcsize(f"={self.number}")
+        self.each = 20 if self.large else 12
+        self.end = self.first + self.several * self.each
+
+    def entries(self) -> Iterator[tuple[int, int, int, int]]:
+        """Yield where each field is listed, its tag, type and count."""
+        for at in range(self.first, self.end, self.each):
+            tag, kind, count = self.read(f"HH{self.place}", at)
+            yield at, tag, kind, count
+
+    def read(self, form: str, at: int) -> tuple[int, ...]:
+        """Return the numbers of a form, as of `struct`, at a place of the file."""
+        return struct.unpack_from(self.order + form, self.data, at)
 
 
 def is_preview(image: ImageFile) -> bool:
@@ -74,8 +96,7 @@ def strip_share(image: ImageFile) -> float:
     bands = len(bits) if isinstance(bits, tuple) else 1
     given = (tile.extents for tile in image.tile if tile.extents is not None)
     if sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in given) > bands * wide * high:
-        msg = "holds the same pixels several times"
-        raise TooMuchError(msg)
+        raise TooMuchError("holds the same pixels several times")
     if len(image.tile) == 1 and image.tile[0].codec_name == "raw":  # read some kilobytes at a time
         return 0
     across, down = tags.get(TILE_WIDTH, wide), tags.get(TILE_HEIGHT, tags.get(ROWS, high))

@@ -22,35 +22,22 @@ _HEAD: Final = 10
 
 
 class WebpFile:
-    """A WebP file, its header read.
-
-    Parameters
-    ----------
-    data : bytes
-        The whole file.
-
-    Raises
-    ------
-    TooMuchError
-        It has more chunks than a photo.
-    ValueError
-        It is broken.
-    """
+    """A WebP file, its header read; see `catalog.photo.decoding.PictureFile`."""
 
     def __init__(self, data: bytes) -> None:
         self._data = data
         self.preview: Final = False
         self.whole: Final = len(data) >= 8 + int.from_bytes(data[4:8], "little")
-        chunks: dict[bytes, bytes] = {}
-        for number, (name, start, end) in enumerate(_chunks(data), 1):
+        parts: dict[bytes, bytes] = {}
+        for number, (name, start, end) in enumerate(chunks(data), 1):
             refuse_more(number, MAX_SEGMENTS, "chunks")
-            chunks.setdefault(name, data[start : end if name in _KEPT else start + _HEAD])
-        self.size: Final = _size(chunks)
-        self.a_pixel: Final = _a_pixel(chunks)
+            parts.setdefault(name, data[start : end if name in _KEPT else start + _HEAD])
+        self.size: Final = _size(parts)
+        self.a_pixel: Final = _a_pixel(parts)
         self.info: Final = {
-            key: chunks[name]
+            key: parts[name]
             for key, name in (("icc_profile", b"ICCP"), ("exif", b"EXIF"), ("xmp", b"XMP "))
-            if name in chunks
+            if name in parts
         }
 
     def decode(self) -> Pixels:
@@ -65,8 +52,7 @@ class WebpFile:
 
         decoded = cv2.imdecode(np.frombuffer(self._data, np.uint8), cv2.IMREAD_UNCHANGED)
         if decoded is None or decoded.shape[1::-1] != self.size:
-            msg = "cut off"
-            raise ValueError(msg)
+            raise ValueError("cut off")
         bgr = np.asarray(decoded, np.uint8)
         see_through = bgr.shape[2] == 4
 
@@ -87,7 +73,7 @@ class WebpFile:
         return orientation_of(bearer)
 
 
-def _chunks(data: bytes) -> Iterator[tuple[bytes, int, int]]:
+def chunks(data: bytes) -> Iterator[tuple[bytes, int, int]]:
     """Yield each chunk's name, and where its body starts and ends."""
     position = 12
     while position + 8 <= len(data):
@@ -105,8 +91,7 @@ def _size(chunks: Mapping[bytes, bytes]) -> tuple[int, int]:
     if (head := chunks.get(b"VP8L", b"")).startswith(b"\x2f") and len(head) >= 5:
         bits = int.from_bytes(head[1:5], "little")
         return 1 + (bits & 0x3FFF), 1 + (bits >> 14 & 0x3FFF)
-    msg = "no header"
-    raise ValueError(msg)
+    raise ValueError("no header")
 
 
 def _a_pixel(chunks: Mapping[bytes, bytes]) -> float:

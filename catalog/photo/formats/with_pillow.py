@@ -47,21 +47,7 @@ def _core() -> Any:  # noqa: ANN401 - Pillow's part in C
 
 
 class PillowFile:
-    """A file opened by Pillow, its header read.
-
-    Parameters
-    ----------
-    kind : str
-    data : bytes
-        The whole file.
-    whole : bool
-        Whether it reaches its end.
-
-    Raises
-    ------
-    Exception
-        Any, where it is broken.
-    """
+    """A file opened by Pillow, its header read; see `catalog.photo.decoding.PictureFile`."""
 
     def __init__(self, kind: Kind, data: bytes, *, whole: bool = True) -> None:
         module, reader = _READERS[kind]
@@ -81,8 +67,7 @@ class PillowFile:
         bytes than the photo's, so that there is but one copy of it.
         """
         if self.mode in _NO_COLOURS:
-            msg = f"pixels of mode {self.mode}"
-            raise ValueError(msg)
+            raise ValueError(f"pixels of mode {self.mode}")
         size = wide, high = self._stored_size()
         self._keep_from_turning()
         own = self._bytes() > 3

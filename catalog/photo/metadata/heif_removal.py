@@ -6,6 +6,8 @@ import struct
 from collections.abc import Iterator
 from typing import Final
 
+from catalog.photo.formats.heif_tiles import Box, boxes
+
 _FILE, _IDAT = 0, 1
 """Where an item's bytes are: at a place in the file, or in the box ``idat`` (14496-12, 8.11.3)."""
 _DATA: Final = frozenset({b"Exif", b"mime", b"uri "})
@@ -13,9 +15,6 @@ _DATA: Final = frozenset({b"Exif", b"mime", b"uri "})
 _WHOLE: Final = frozenset({b"ftyp", b"meta"})
 _IN_META: Final = 12
 """Bytes of the head of ``meta``, with version and flags."""
-
-Box = tuple[bytes, int, int, int]
-"""Name, where it starts, where what it holds starts, and where it ends."""
 
 
 def heif_without_metadata(data: bytes) -> bytes:
@@ -50,18 +49,11 @@ def heif_without_metadata(data: bytes) -> bytes:
 
 
 def _boxes(data: bytes, start: int, end: int) -> Iterator[Box]:
-    """Yield the boxes between two places (14496-12, 4.2)."""
-    while start + 8 <= end:
-        size, name = struct.unpack_from(">L4s", data, start)
-        inside = start + 8
-        if size == 1:
-            (size,) = struct.unpack_from(">Q", data, inside)
-            inside += 8
-        stop = start + size if size else end
-        if not inside <= stop <= end:
+    """Yield the boxes between two places, all of which must end there."""
+    for box in boxes(data, start, end):
+        if not box[2] <= box[3] <= end:
             raise ValueError("a box that ends nowhere")
-        yield name, start, inside, stop
-        start = stop
+        yield box
 
 
 def _kinds(data: bytes, box: Box) -> dict[int, tuple[bytes, int]]:

@@ -12,19 +12,18 @@ from collections.abc import Iterator
 from typing import Final
 
 from catalog.photo.decoding import orientation_in
+from catalog.photo.formats import png, webp
 from catalog.photo.formats.container import kind_of
-from catalog.photo.formats.jpeg import BARE_MARKERS, SCAN_END
+from catalog.photo.formats.jpeg import EOI, SOS, segments
 from catalog.photo.formats.with_pillow import ORIENTATION
 from catalog.photo.metadata.heif_removal import heif_without_metadata
 from catalog.photo.metadata.tiff_removal import tiff_without_metadata
 
 _APP0, _APP1, _APP2, _APP14, _APP15, _COM = 0xE0, 0xE1, 0xE2, 0xEE, 0xEF, 0xFE
-_SOS, _EOI = 0xDA, 0xD9
 _JFIF: Final = 12
 """Bytes of a JFIF head before the size of its thumbnail (ITU-T T.871, 10.1)."""
 _ADOBE: Final = 12
 """Bytes of an Adobe marker, by which decoders know the colour transform (ITU-T T.872, 6.5.3)."""
-_PNG_HEAD: Final = 8
 _PNG_KEPT: Final = frozenset(
     b"IHDR PLTE IDAT IEND tRNS cHRM gAMA iCCP sBIT sRGB cICP mDCV cLLI bKGD hIST pHYs".split()
 )
@@ -97,24 +96,18 @@ def _jpeg(data: bytes) -> bytes:
 
 def _jpeg_parts(data: bytes) -> Iterator[tuple[int, bytes]]:
     """Yield marker and bytes of each part that is kept, up to the picture's end."""
-    position = 2
-    while found := SCAN_END.search(data, position):
-        marker, position = data[found.end() - 1], found.end()
-        if marker == _EOI:
-            yield marker, b"\xff\xd9"
-            return
-        if marker in BARE_MARKERS:
+    coded_from = None
+    for marker, at, start, end in segments(data):
+        if coded_from is not None:
+            yield SOS, data[coded_from:at]
+        coded_from = end if marker == SOS else None
+        body = _jpeg_body(marker, data[start + 2 : end])
+        if start == end:  # a marker without a length
             yield marker, bytes((0xFF, marker))
-            continue
-        end = position + int.from_bytes(data[position : position + 2], "big")
-        body = _jpeg_body(marker, data[position + 2 : end])
-        if body is not None:
+        elif body is not None:
             yield marker, struct.pack(">BBH", 0xFF, marker, len(body) + 2) + body
-        position = end
-        if marker == _SOS:
-            coded = SCAN_END.search(data, position)
-            position = coded.start() if coded else len(data)
-            yield marker, data[end:position]
+        if marker == EOI:
+            return
     raise MetadataRemovalError("no end")
 
 
@@ -131,17 +124,15 @@ def _jpeg_body(marker: int, body: bytes) -> bytes | None:
 
 def _png(data: bytes) -> bytes:
     exif = _exif(orientation_in(data))
-    out, position = [data[:_PNG_HEAD]], _PNG_HEAD
-    while True:
-        size, name = struct.unpack_from(">L4s", data, position)
-        end = position + size + 12
+    out = [data[: png.FIRST_CHUNK]]
+    for name, start, end in png.chunks(data):
         if name in _PNG_KEPT:
-            out.append(data[position:end])
+            out.append(data[start:end])
         if name == b"IHDR" and exif:
             out.append(_png_chunk(b"eXIf", exif))
         if name == b"IEND":
             return b"".join(out)
-        position = end
+    raise MetadataRemovalError("no end")
 
 
 def _png_chunk(name: bytes, body: bytes) -> bytes:
@@ -152,17 +143,14 @@ def _png_chunk(name: bytes, body: bytes) -> bytes:
 
 def _webp(data: bytes) -> bytes:
     exif = _exif(orientation_in(data))
-    out, position = [], 12
-    end = min(len(data), 8 + int.from_bytes(data[4:8], "little"))
-    while position + 8 <= end:
-        name, size = struct.unpack_from("<4sL", data, position)
-        body = data[position + 8 : position + 8 + size]
+    out = []
+    for name, start, end in webp.chunks(data[: 8 + int.from_bytes(data[4:8], "little")]):
+        body = data[start:end]
         if name == b"VP8X":
             flags = body[0] & ~(_WEBP_EXIF | _WEBP_XMP) | (_WEBP_EXIF if exif else 0)
             body = bytes((flags,)) + body[1:]
         if name in _WEBP_KEPT:
             out.append(_webp_chunk(name, body))
-        position += 8 + size + size % 2
     if exif:
         out.append(_webp_chunk(b"EXIF", exif))
     told = b"WEBP" + b"".join(out)

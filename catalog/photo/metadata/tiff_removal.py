@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from catalog.photo.formats.tiff import TiffDirectory
+
 _SIZES: Final = {1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11: 4, 12: 8,
                  13: 4, 16: 8, 17: 8, 18: 8}  # fmt: skip
 """Bytes of a value of each type (TIFF 6.0, section 2)."""
@@ -32,39 +34,21 @@ class _Field:
     bytes: int
 
 
-class _Tiff:
-    """A TIFF file's first directory."""
+def _kept_fields(tiff: TiffDirectory) -> Iterator[_Field]:
+    """Yield the fields that are kept."""
+    room = struct.calcsize(f"={tiff.place}")
+    for at, tag, kind, count in tiff.entries():
+        size = _SIZES.get(kind, 0) * count
+        inside = at + 4 + room
+        values = inside if size <= room else tiff.read(tiff.place, inside)[0]
+        if tag in _KEPT and size:
+            yield _Field(at, tag, kind, count, values, size)
 
-    def __init__(self, data: bytes) -> None:
-        self.data = data
-        self.order = "<" if data[:2] == b"II" else ">"
-        self.large = data[2:4] in {b"+\0", b"\0+"}
-        self.place, self.number = ("Q", "Q") if self.large else ("L", "H")
-        self.head = 16 if self.large else 8
-        (self.at,) = self._read(self.place, 8 if self.large else 4)
-        (self.several,) = self._read(self.number, self.at)
-        self.first = self.at + struct.calcsize(f"={self.number}")
-        self.each = 20 if self.large else 12
-        self.end = self.first + self.several * self.each
 
-    def fields(self) -> Iterator[_Field]:
-        """Yield the fields that are kept."""
-        room = 8 if self.large else 4
-        for at in range(self.first, self.end, self.each):
-            tag, kind, count = self._read(f"HH{self.place}", at)
-            size = _SIZES.get(kind, 0) * count
-            inside = at + 4 + room
-            values = inside if size <= room else self._read(self.place, inside)[0]
-            if tag in _KEPT and size:
-                yield _Field(at, tag, kind, count, values, size)
-
-    def numbers(self, field: _Field) -> tuple[int, ...]:
-        """Return a field's values, whole numbers."""
-        letter = {1: "B", 3: "H", 4: "L", 13: "L", 16: "Q", 18: "Q"}[field.kind]
-        return self._read(f"{field.count}{letter}", field.values_at)
-
-    def _read(self, form: str, at: int) -> tuple[int, ...]:
-        return struct.unpack_from(self.order + form, self.data, at)
+def _numbers(tiff: TiffDirectory, field: _Field) -> tuple[int, ...]:
+    """Return a field's values, whole numbers."""
+    letter = {1: "B", 3: "H", 4: "L", 13: "L", 16: "Q", 18: "Q"}[field.kind]
+    return tiff.read(f"{field.count}{letter}", field.values_at)
 
 
 def tiff_without_metadata(data: bytes) -> bytes:
@@ -75,8 +59,8 @@ def tiff_without_metadata(data: bytes) -> bytes:
     struct.error, KeyError
         It isn't built as it should be.
     """
-    tiff = _Tiff(data)
-    fields = list(tiff.fields())
+    tiff = TiffDirectory(data)
+    fields = list(_kept_fields(tiff))
     out = bytearray(len(data))
     out[: tiff.head] = data[: tiff.head]
     struct.pack_into(tiff.order + tiff.number, out, tiff.at, len(fields))
@@ -89,9 +73,9 @@ def tiff_without_metadata(data: bytes) -> bytes:
     return bytes(out)
 
 
-def _pixels(tiff: _Tiff, fields: list[_Field]) -> Iterator[tuple[int, int]]:
+def _pixels(tiff: TiffDirectory, fields: list[_Field]) -> Iterator[tuple[int, int]]:
     """Yield where the picture's pixels start, and their bytes."""
     told = {one.tag: one for one in fields}
     for places, sizes in ((_STRIPS, _STRIP_SIZES), (_TILES, _TILE_SIZES), (_JPEG, _JPEG_SIZE)):
         if places in told and sizes in told:
-            yield from zip(tiff.numbers(told[places]), tiff.numbers(told[sizes]), strict=False)
+            yield from zip(_numbers(tiff, told[places]), _numbers(tiff, told[sizes]), strict=False)

@@ -9,6 +9,7 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
 
 from catalog.errors import CalicountError, UsageError
+from catalog.phrases import printable
 from cli.page.photo_jobs import Job, Jobs
 from cli.page.routes.http_answers import PageRequest, TooLargeError, fault, refusal, refused, told
 from cli.page.server_state import ServerState
@@ -84,8 +85,7 @@ async def _written(request: Request, job: Job) -> int:
 def file_name(said: str) -> str:
     """Return the name of a photo without folders and what can't be shown."""
     last = said.replace("\\", "/").rsplit("/", 1)[-1]
-    shown = "".join(sign if sign.isprintable() else "?" for sign in last).strip(". ")
-    return shown[:LONGEST_NAME] or "photo"
+    return printable(last).strip(". ")[:LONGEST_NAME] or "photo"
 
 
 def _too_large() -> TooLargeError:
