@@ -3,9 +3,16 @@
 import numpy as np
 import pytest
 
-from catalog.colour import lab
+from catalog.colour import colour_words, lab
 from catalog.colour.colour_names import published
-from catalog.colour.colour_words import EVERYDAY, MODIFIERS, PLAIN, colour_of_hex, colour_of_words
+from catalog.colour.colour_words import (
+    EVERYDAY,
+    HUE_SHARE,
+    MODIFIERS,
+    PLAIN,
+    colour_of_hex,
+    colour_of_words,
+)
 from catalog.errors import UsageError
 
 SURVEYED = {
@@ -26,6 +33,16 @@ SURVEYED = {
 }  # fmt: skip
 """What people named on their screens with two words: the survey that ``names/everyday.csv`` is of,
 whose single words are all that our answers come from."""
+
+
+LEANING = {
+    "yellowish tan": "#fcfc81", "pinkish tan": "#d99b82", "greenish beige": "#c9d179",
+    "greenish tan": "#bccb7a", "greenish teal": "#32bf84", "greenish turquoise": "#00fbb0",
+    "purplish brown": "#6b4247", "yellowish orange": "#ffab0f", "pinkish orange": "#ff724c",
+    "orangish red": "#f43605", "orangish brown": "#b25f03", "purplish red": "#b0054b",
+    "brownish purple": "#76424e", "pinkish brown": "#b17261",
+}  # fmt: skip
+"""Hues before hues in the same survey, which are no names of the NBS system."""
 
 
 def rgb(digits):
@@ -75,6 +92,21 @@ def test_words_together_come_near_what_people_mean_by_them():
     ]
     assert np.median(away) < 8.5
     assert np.median(away) < 0.6 * np.median(bare)
+
+
+def test_a_hue_before_another_draws_it_as_far_as_people_mean(monkeypatch):
+    def away(share):
+        monkeypatch.setattr(colour_words, "HUE_SHARE", share)
+        return np.mean(
+            [
+                float(lab.ciede2000(colour_of_words(words).lab, lab.srgb8_to_lab(rgb(digits))))
+                for words, digits in LEANING.items()
+            ]
+        )
+
+    told = away(HUE_SHARE)
+    assert told < 0.75 * away(0.0)
+    assert told < min(away(share) for share in np.arange(0.0, 0.8, 0.1)) + 0.2
 
 
 @pytest.mark.parametrize(

@@ -88,7 +88,9 @@ PLAIN: Final = {
 MAX_MODIFIED_CHROMA: Final = 75.0
 """C*ab to which a modifier may raise a colour: the ``strong`` blocks of NBS SP 440 end there."""
 HUE_SHARE: Final = 1 / 3
-"""How far a hue word that stands before another draws it towards itself (choice of ours)."""
+"""How far a hue word that stands before another draws it towards itself. A third to a half bring us
+nearest to 14 such names of the survey of ``names/everyday.csv``: 11.5 off on average, 16 without
+(``tests/test_colour_words.py``)."""
 
 _SPELLINGS: Final = (
     (r"\bgrey", "gray"),
