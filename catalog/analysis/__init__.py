@@ -9,12 +9,12 @@ from catalog.analysis.photo_batch import (
     changed_lights,
     with_joined_lights,
 )
-from catalog.analysis.shared_squares import SamePiece, same_squares
+from catalog.analysis.shared_squares import SharedSquare, same_squares
 from catalog.analysis.single_photo import PhotoAnalysis, analyse_photo, remeasure_photo
 
 __all__ = [
     "PhotoAnalysis",
-    "SamePiece",
+    "SharedSquare",
     "analyse_photo",
     "analyse_photos",
     "changed_lights",

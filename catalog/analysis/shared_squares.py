@@ -65,7 +65,7 @@ _SMALL, _MARGIN = 48, 4
 
 
 @dataclass(frozen=True)
-class SamePiece:
+class SharedSquare:
     """Two squares that seem to be one piece of cloth, seen in two photos."""
 
     photo_a: int
@@ -79,7 +79,7 @@ class SamePiece:
 
 
 @on_one_thread
-def same_squares(looked: Sequence[PhotoAnalysis]) -> tuple[SamePiece, ...]:
+def same_squares(looked: Sequence[PhotoAnalysis]) -> tuple[SharedSquare, ...]:
     """Find squares that are the same piece of cloth in two photos of one layout.
 
     Two photos count only if at least `MIN_SHARED_SQUARES` squares of distinct look lie in both in
@@ -92,13 +92,13 @@ def same_squares(looked: Sequence[PhotoAnalysis]) -> tuple[SamePiece, ...]:
 
     Returns
     -------
-    tuple of SamePiece
+    tuple of SharedSquare
         By photos and squares; a square is at most once in each pair of photos.
     """
     seen = [_PhotoLooks(one) for one in looked]
-    pairings: list[SamePiece] = []
+    pairings: list[SharedSquare] = []
     for a, b in combinations(range(len(seen)), 2):
-        pairings.extend(SamePiece(a, i, b, j, sure) for i, j, sure in _shared(seen[a], seen[b]))
+        pairings.extend(SharedSquare(a, i, b, j, sure) for i, j, sure in _shared(seen[a], seen[b]))
     return tuple(pairings)
 
 
