@@ -20,7 +20,7 @@ from catalog.bundle.tally_notes import counted_to
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.bundle_count import count_kept, rules_of, within_of
 from catalog.catalogue.store.bundle_list import BundleLine
-from catalog.cutting.adapted import as_cut
+from catalog.cutting.adapted.cut_needs import as_cut
 from catalog.cutting.yardage.bolt import Bolt
 from catalog.errors import UsageError
 from catalog.lengths import parse_length

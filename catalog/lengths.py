@@ -19,6 +19,7 @@ Rounding = Literal["nearest", "up", "down"]
 
 EIGHTH: Final = Fraction(1, 8)
 SIXTEENTH: Final = Fraction(1, 16)
+SIXTY_FOURTH: Final = Fraction(1, 64)
 
 CENTIMETRES_PER_INCH: Final = Fraction(254, 100)
 """Exact by definition: 1 yd = 0.9144 m, the international yard of 1959 (NIST SP 811, B.6)."""

@@ -7,9 +7,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from catalog.bundle.families import rainbow_order
-from catalog.cutting.adapted import AdaptedPattern, Layout, adapt_pattern, as_cut
+from catalog.cutting.adapted.adaptation import AdaptedPattern, adapt_pattern
+from catalog.cutting.adapted.cut_needs import as_cut
 from catalog.cutting.plans import Arrangement, WallPlan
 from catalog.cutting.quilt import Quilt
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.yardage.bolt import Bolt
 from catalog.larger_quilts import CountedStock, promised
 from catalog.models import MatchRules, SquareSet

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
-from catalog.cutting.adapted import adapt_pattern
+from catalog.cutting.adapted.adaptation import adapt_pattern
 from catalog.cutting.quilt import QuiltBorder, Sashing
 from catalog.cutting.units.units_by_name import UNITS
 from catalog.cutting.yardage.bolt import Bolt
@@ -216,7 +216,7 @@ def test_a_pattern_s_figures_add_up_in_many_more_quilts(quilt, square, seam, shr
 def test_the_pattern_s_own_squares_change_nothing_in_centimetres(name):
     made = adapt_pattern(load_pattern(name).quilt, cm=True)
     assert made.fits
-    assert made.made.kept
+    assert made.block.trims_as_written
     for row in made.rows:
         assert (row.written_in, row.written) == (row.yours_in, row.yours)
 

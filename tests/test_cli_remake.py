@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from catalog.cutting.adapted import CAUTIONS, SHAPES
+from catalog.cutting.adapted.adaptation import SHAPES
+from catalog.cutting.adapted.cautions import CAUTIONS
 from cli.main import app
 
 

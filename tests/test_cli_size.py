@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from catalog.cutting.adapted import CAUTIONS
+from catalog.cutting.adapted.cautions import CAUTIONS
 from catalog.cutting.units.units_by_name import UNITS
 from catalog.lengths import parse_length
 from cli.main import app

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalog import pipeline
-from catalog.cutting.adapted import SHAPES, adapt_pattern
+from catalog.cutting.adapted.adaptation import SHAPES, adapt_pattern
 from catalog.errors import UsageError
 from catalog.larger_quilts import CountedStock, promised
 from catalog.models import MatchRules, Square, Swatch

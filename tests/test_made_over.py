@@ -7,7 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.cutting.adapted import SHAPES, Supply, adapt_block, adapt_pattern, as_cut
+from catalog.cutting.adapted.adaptation import SHAPES, adapt_pattern
+from catalog.cutting.adapted.adapted_block import adapt_block
+from catalog.cutting.adapted.cut_needs import as_cut
 from catalog.cutting.quilt import (
     Block,
     BlockUnit,
@@ -17,6 +19,7 @@ from catalog.cutting.quilt import (
     QuiltBorder,
     Sashing,
 )
+from catalog.cutting.quilt_sizes.set_supply import Supply
 from catalog.cutting.yardage.bolt import Bolt
 from catalog.errors import UsageError
 from catalog.pattern.patterns import load_pattern
@@ -40,7 +43,7 @@ def test_the_pattern_s_own_squares_and_seam_change_nothing(name):
     quilt = PATTERNS[name].quilt
     made = adapt_pattern(quilt)
     assert made.fits
-    assert made.made.kept
+    assert made.block.trims_as_written
     for one in made.rows:
         assert (one.written_in, one.written) == (one.yours_in, one.yours.removesuffix(", as it is"))
 
@@ -73,7 +76,7 @@ def test_squares_that_are_too_small_make_the_largest_block_they_can():
     trim = row(made, "trim: half square triangle")
     assert (trim.written, trim.yours, trim.fits) == ("4 1/2", "4 3/8", False)
     assert "cut from 4 7/8 in it would reach it" in trim.remark
-    assert made.made.finished == 2 * (Fraction(35, 8) - Fraction(1, 2)) == Fraction(31, 4)
+    assert made.block.finished == 2 * (Fraction(35, 8) - Fraction(1, 2)) == Fraction(31, 4)
     assert made.layout.width == 4 * Fraction(31, 4) + 8
 
 
@@ -93,7 +96,7 @@ def test_a_size_that_can_t_be_had_is_refused_with_the_nearest_that_can():
     with pytest.raises(UsageError, match=r"8 in can't be had .* nearest that can is 7 1/2 in"):
         adapt_pattern(PATTERNS["hourglass"].quilt, square=Fraction(5), finished=Fraction(8))
     made = adapt_pattern(PATTERNS["hourglass"].quilt, square=Fraction(5), finished=Fraction(15, 2))
-    assert made.made.finished == Fraction(15, 2)
+    assert made.block.finished == Fraction(15, 2)
 
 
 def test_squares_of_which_nothing_would_show_are_refused():
@@ -104,7 +107,7 @@ def test_squares_of_which_nothing_would_show_are_refused():
 def test_a_narrower_seam_keeps_the_trim_size_and_everything_follows():
     made = adapt_pattern(PINWHEEL, square=Fraction(5), seam=Fraction(3, 16))
     assert row(made, "trim: half square triangle").yours == "4 1/2"
-    assert made.made.finished == 2 * (Fraction(9, 2) - Fraction(3, 8))
+    assert made.block.finished == 2 * (Fraction(9, 2) - Fraction(3, 8))
     strips = [one for one in made.rows if one.piece.endswith("border")]
     assert all("4 1/2" in one.yours for one in strips)
 
@@ -169,7 +172,7 @@ def test_finished_sizes_add_up_to_the_quilt_s(quilt, seam):
     made = adapt_pattern(quilt, square=Fraction(5), seam=seam)
     layout = made.layout
     strips = layout.columns + 1 if layout.framed else layout.columns - 1
-    inner = layout.columns * made.made.finished + strips * layout.sashing
+    inner = layout.columns * made.block.finished + strips * layout.sashing
     if quilt.on_point:
         assert abs(float(layout.width - 2 * sum(layout.borders)) - float(inner) * 2**0.5) <= 1 / 32
     else:
@@ -342,7 +345,7 @@ def test_what_is_counted_is_of_the_size_that_is_cut(name, square, seam):
     assert cuts
     for cut in cuts:
         kind = pattern.quilt.kind(cut.piece)
-        if made.made.kept or kind.source == "left over":
+        if made.block.trims_as_written or kind.source == "left over":
             assert {needs[one].size for one in kind.needs} == {cut.width}
 
 

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.cutting.adapted import adapt_block, adapt_pattern
+from catalog.cutting.adapted.adaptation import adapt_pattern
+from catalog.cutting.adapted.adapted_block import adapt_block
 from catalog.cutting.adapted.adapted_lengths import as_laid_out
 from catalog.cutting.adapted.directional_prints import hanging_words
 from catalog.cutting.adapted.upright_pieces import pieces_of_cloth

@@ -14,12 +14,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.cutting.adapted.adapted_lengths import (
-    CORNER_SQUARE,
-    SIDE_SQUARE,
-    cloths_of,
-    edge_triangles,
-)
+from catalog.cutting.adapted.adapted_lengths import CORNER_SQUARE, SIDE_SQUARE, edge_triangles
+from catalog.cutting.adapted.bought_pieces import cloths_of
 from catalog.cutting.quilt import QuiltBorder
 from catalog.cutting.quilt_sizes.quilt_layout import Layout, sashing_pieces
 from catalog.cutting.yardage.binding import bias_length, bias_rounds, binding

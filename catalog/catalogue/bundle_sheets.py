@@ -8,7 +8,7 @@ from typing import Final
 
 from catalog.bundle.families import rainbow_order
 from catalog.catalogue.records import Kept, KeptSquare
-from catalog.cutting.adapted import CAUTIONS
+from catalog.cutting.adapted.cautions import CAUTIONS
 from catalog.pipeline import Count
 from catalog.planning import Planned
 from catalog.report.pages.sheet_contents import Sheets

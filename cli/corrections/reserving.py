@@ -31,7 +31,7 @@ def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Event, Tally]:
     """
     from catalog.catalogue.bundle_count import count_kept, rules_of, within_of
     from catalog.catalogue.events.project_events import ReservedSets
-    from catalog.cutting.adapted import as_cut
+    from catalog.cutting.adapted.cut_needs import as_cut
     from catalog.pattern.patterns import load_pattern, needs_of
     from catalog.planning import serving_sets
 

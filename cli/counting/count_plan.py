@@ -58,7 +58,7 @@ def wish_of(order: Order) -> Wish | None:
         return None
     hung = cast("plans.Arrangement", order.order or DEFAULT_ORDER)
     if quilt is not None:
-        from catalog.cutting.adapted import as_cut
+        from catalog.cutting.adapted.cut_needs import as_cut
 
         needs = as_cut(needs, quilt, square, seam)
     return Wish(pattern, needs, hung, square, seam, cloth, order.set_size)
@@ -99,7 +99,7 @@ def unplanned_lines(order: Order, wish: Wish | None) -> list[str]:
 
 def plan_contents(planned: Planned, result: Count) -> Mapping[str, bytes | str]:
     """Return the files by name."""
-    from catalog.cutting.adapted import CAUTIONS
+    from catalog.cutting.adapted.cautions import CAUTIONS
     from catalog.report.pictures.wall_picture import tones_of, wall_jpeg, wall_picture
     from catalog.report.tables.plan_csv import buying_csv, cutting_csv, wall_csv
 

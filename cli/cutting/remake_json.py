@@ -11,21 +11,23 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from catalog.cutting.adapted import AdaptedPattern, Filled, Layout
+    from catalog.cutting.adapted.adaptation import AdaptedPattern
     from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow
+    from catalog.cutting.quilt_sizes.filling import Filled
+    from catalog.cutting.quilt_sizes.quilt_layout import Layout
 
 
 def made_json(title: str, made: AdaptedPattern) -> str:
     """Return everything as text."""
-    from catalog.cutting.adapted import CAUTIONS
+    from catalog.cutting.adapted.cautions import CAUTIONS
 
     found = {
         "title": title,
         "fits": made.fits,
         "seam_in": _number(made.seam),
         "square_in": _number(made.square),
-        "block_finished_in": _number(made.made.finished),
-        "largest_block_in": _number(made.made.largest),
+        "block_finished_in": _number(made.block.finished),
+        "largest_block_in": _number(made.block.largest),
         "written": _layout(made.written),
         "yours": _layout(made.layout),
         "rows": [_row(row) for row in made.rows],

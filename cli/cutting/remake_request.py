@@ -12,7 +12,7 @@ from catalog.errors import UsageError
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from catalog.cutting.adapted import AdaptedPattern
+    from catalog.cutting.adapted.adaptation import AdaptedPattern
     from catalog.cutting.yardage.bolt import Bolt
 
 WIDEST_SEAM: Final = 1
@@ -52,7 +52,7 @@ def carry_out(order: RemakeOrder) -> tuple[str, AdaptedPattern]:
     CalicountError
         What makes no sense, or can't be had.
     """
-    from catalog.cutting.adapted import adapt_pattern
+    from catalog.cutting.adapted.adaptation import adapt_pattern
     from catalog.lengths import parse_length
     from catalog.pattern.patterns import load_pattern
     from cli.counting.count_request import side_of

@@ -9,7 +9,8 @@ from cli import console
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from catalog.cutting.adapted import AdaptedPattern, Filled
+    from catalog.cutting.adapted.adaptation import AdaptedPattern
+    from catalog.cutting.quilt_sizes.filling import Filled
 
 COLUMNS: Final = ("piece", "as written", "with your squares", "to spare, or what doesn't fit")
 CUT_COLUMNS: Final = ("from", "cut", "size", "how many", "trim the unit")
@@ -18,7 +19,7 @@ BUY_COLUMNS: Final = ("for", "what to buy", "of it to spare")
 
 def tell(title: str, made: AdaptedPattern, *, cm: bool) -> None:
     """Tell everything."""
-    from catalog.cutting.adapted import CAUTIONS
+    from catalog.cutting.adapted.cautions import CAUTIONS
 
     unit = "cm" if cm else "inches"
     rows = [(row.piece, row.written, row.yours, row.remark) for row in made.rows]
@@ -43,23 +44,24 @@ def verdict(made: AdaptedPattern, *, cm: bool) -> list[str]:
     from catalog.cutting.adapted.comparison import shown
 
     lines = []
-    if made.made.asked:
-        asked = shown(made.made.finished, cm=cm, mark=True)
+    if made.block.asked:
+        asked = shown(made.block.finished, cm=cm, mark=True)
         lines.append(
             f"Blocks of {asked} finished, as you asked for: all that hangs on it is above."
         )
-    elif made.made.kept:
+    elif made.block.trims_as_written:
         lines.append("Your squares reach the written sizes.")
     elif any(not row.fits for row in made.rows):
         lines.append(
             "Your squares don't reach the written sizes: the largest block they give finishes at "
-            f"{shown(made.made.largest, cm=cm, mark=True)}, and all that hangs on it follows above."
+            f"{shown(made.block.largest, cm=cm, mark=True)}, "
+            "and all that hangs on it follows above."
         )
-    if made.made.largest > made.made.finished:
-        largest = shown(made.made.largest, cm=cm, mark=True)
+    if made.block.largest > made.block.finished:
+        largest = shown(made.block.largest, cm=cm, mark=True)
         lines.append(f"They could give blocks of up to {largest} finished (see --finished).")
-    bias = {unit.method.unit: unit.method.bias for unit in made.made.units if unit.method.bias}
-    trims = {unit.method.unit: unit.method.trimming for unit in made.made.units}
+    bias = {unit.method.unit: unit.method.bias for unit in made.block.units if unit.method.bias}
+    trims = {unit.method.unit: unit.method.trimming for unit in made.block.units}
     lines += [
         f"{name.replace('-', ' ')}: {words[0].lower()}{words[1:]}"
         for name, words in (*bias.items(), *trims.items())

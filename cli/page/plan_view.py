@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from catalog.cutting.adapted import CAUTIONS
+from catalog.cutting.adapted.cautions import CAUTIONS
 from catalog.cutting.plans import ARRANGEMENTS
 from catalog.lengths import show_length
 from catalog.report.pages.html_views import length_words, size_words, turn_words

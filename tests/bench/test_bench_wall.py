@@ -14,7 +14,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from catalog.cutting.adapted import adapt_pattern
+from catalog.cutting.adapted.adaptation import adapt_pattern
 from catalog.cutting.quilt_sizes.set_supply import Supply
 from catalog.models import Square, SquareSet, Swatch
 from catalog.pattern.patterns import load_pattern

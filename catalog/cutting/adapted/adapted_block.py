@@ -2,50 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from catalog.cutting.quilt import BlockUnit, PieceKind, Quilt
+from catalog.cutting.adapted.unit_cuts import AdaptedUnit, adapt_unit
+from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_units import method_of, pieces_of
-from catalog.cutting.units.cutting_method import Method, UnitPiece
 from catalog.cutting.units.surd import ZERO, Surd
 from catalog.errors import UsageError
-from catalog.lengths import EIGHTH, show_length
-
-
-@dataclass(frozen=True)
-class UnitCut:
-    """Squares of one kind for one unit; lengths in inches."""
-
-    kind: PieceKind
-    what: str
-    """In the trade's words, singular."""
-    width: Fraction
-    height: Fraction
-    exact: Surd
-    """The least width that would do."""
-    as_it_is: bool = False
-    """Whether the square in hand is used whole."""
-
-
-@dataclass(frozen=True)
-class AdaptedUnit:
-    """One unit of the block, with its sizes."""
-
-    unit: BlockUnit
-    method: Method
-    cuts: tuple[UnitCut, ...]
-    trim: Fraction
-    """Unfinished width, inches."""
-    trim_height: Fraction
-    sewn: Surd
-    """Unfinished width as it comes from the sewing."""
+from catalog.lengths import EIGHTH, SIXTY_FOURTH, show_length
 
 
 @dataclass(frozen=True)
 class AdaptedBlock:
-    """The block made over."""
+    """The block as it is really sewn."""
 
     cell: Fraction
     """Finished side of a cell of its grid, inches."""
@@ -53,7 +23,7 @@ class AdaptedBlock:
     units: tuple[AdaptedUnit, ...]
     largest: Fraction
     """Finished block, inches, that the squares could give at most, on the ruler."""
-    kept: bool
+    trims_as_written: bool
     """Whether the units are trimmed as written."""
     asked: bool = False
     """Whether it is finished as was asked for, so that it falls short of nothing."""
@@ -67,7 +37,7 @@ def adapt_block(
     mark: Fraction = EIGHTH,
     finished: Fraction | None = None,
 ) -> AdaptedBlock:
-    """Make a block over.
+    """Adapt a block to squares and seam.
 
     Where the squares reach the written trim sizes at this seam, those stay (the block then finishes
     larger or smaller by what the seam differs); else the block becomes the largest that all units
@@ -114,7 +84,7 @@ def adapt_block(
         )
     written = cell == keep and finished is None
     units = tuple(
-        _adapt_unit(quilt, unit, cell, square, seam, mark, written=written)
+        adapt_unit(quilt, unit, cell, square, seam, mark, written=written)
         for unit in quilt.block.units
     )
     return AdaptedBlock(
@@ -139,67 +109,10 @@ def _largest_cell(
     return min(found, default=None)
 
 
-def _adapt_unit(
-    quilt: Quilt,
-    unit: BlockUnit,
-    cell: Fraction,
-    square: Fraction | None,
-    seam: Fraction,
-    mark: Fraction,
-    *,
-    written: bool,
-) -> AdaptedUnit:
-    method = method_of(unit)
-    finished = cell * max(unit.wide, unit.high)
-    pieces = pieces_of(unit, method)
-    kinds = [quilt.kind(patch.kind) for patch in unit.patches]
-    cuts: list[UnitCut] = []
-    for kind, piece in zip(kinds, pieces, strict=True):
-        # Pieces that are sewn face to face before they are cut apart have to be of one size.
-        together = [k for k, p in zip(kinds, pieces, strict=True) if p is piece]
-        exact = piece.width.at(finished, seam)
-        if cuts and piece is not method.main:
-            exact += method.makes_up(cuts[0].width, finished, seam)
-        width, whole = _cut(
-            piece, exact, together, square, mark, written=written, trimmed=method.trimmed
-        )
-        height = width
-        if piece.height is not None:
-            height = piece.height.at(finished, seam).up_to(mark)
-        as_it_is = whole and kind.source == "bundle"
-        cuts.append(UnitCut(kind, piece.what, width, height, exact, as_it_is))
-    trim = (cell * unit.wide + 2 * seam, cell * unit.high + 2 * seam)
-    sewn = method.sewn(cuts[0].width, seam)
-    if method.points:
-        sewn = trim[0] + (cuts[1].width - cuts[1].exact) / method.points
-    return AdaptedUnit(unit, method, tuple(cuts), *trim, sewn)
-
-
-def _cut(
-    piece: UnitPiece,
-    exact: Surd,
-    kinds: Sequence[PieceKind],
-    square: Fraction | None,
-    mark: Fraction,
-    *,
-    written: bool,
-    trimmed: bool,
-) -> tuple[Fraction, bool]:
-    """Return the side to cut, and whether that is the square in hand as it is."""
-    size = max(kind.size for kind in kinds)
-    bound = square if any(kind.source == "bundle" for kind in kinds) else None
-    width = piece.on_mark(exact, mark)
-    if written and piece.height is None and piece.fits(size, exact, trimmed=trimmed):
-        width = size
-    if bound is not None and width > bound:
-        width = bound
-    return width, bound is not None and width == bound
-
-
 def _written_squares(quilt: Quilt) -> str:
     sizes = sorted({kind.size for kind in quilt.kinds if kind.source == "bundle"})
     return " and ".join(_show(size) for size in sizes)
 
 
 def _show(length: Fraction | None) -> str:
-    return show_length(length or Fraction(0), step=Fraction(1, 64))
+    return show_length(length or Fraction(0), step=SIXTY_FOURTH)

@@ -4,34 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import Final
 
-from catalog.cutting.adapted.adapted_block import AdaptedBlock, AdaptedUnit, UnitCut
+from catalog.cutting.adapted.adapted_lengths import lengths_of
+from catalog.cutting.adapted.adapted_quilt import AdaptedQuilt
+from catalog.cutting.adapted.unit_cuts import AdaptedUnit, UnitCut
 from catalog.cutting.plans import ComparisonRow
-from catalog.cutting.quilt import PieceKind, Quilt
+from catalog.cutting.quilt import PieceKind
+from catalog.cutting.units.cutting_method import on_inch_ruler
 from catalog.cutting.units.patchwork import squares_from_square
 from catalog.cutting.units.sewn_seam import reach
 from catalog.cutting.units.surd import Surd
+from catalog.cutting.yardage.binding import binding_length
 from catalog.lengths import (
     CENTIMETRES_PER_INCH,
-    EIGHTH,
-    MILLIMETRE,
     SIXTEENTH,
+    SIXTY_FOURTH,
     show_centimetres,
     show_length,
 )
 
 Pair = tuple[Fraction, Fraction]
-MIN_MARK: Final = Fraction(1, 64)
-"""Inches; a length on no such mark is written to the nearest sixteenth, with "about"."""
-_SMALLEST_CHANGE: Final = MIN_MARK
 
 
 def shown(length: Fraction, *, cm: bool, mark: bool = False) -> str:
-    """Write a length as the trade does, or in centimetres."""
+    """Write a length as the trade does, or in centimetres.
+
+    One on no 64th of an inch is written to the nearest sixteenth, with "about".
+    """
     if cm:
         return show_centimetres(length, places=None, mark=mark)
-    if length % MIN_MARK:
+    if length % SIXTY_FOURTH:
         return f"about {show_length(length, step=SIXTEENTH, mark=mark)}"
     return show_length(length, step=None, mark=mark)
 
@@ -42,28 +44,41 @@ def shown_pair(pair: Pair, *, cm: bool) -> str:
     return wide if wide == long else f"{wide} x {long}"
 
 
-def cut_row(
-    kind: PieceKind, cut: UnitCut, made: AdaptedBlock, square: Fraction | None, *, cm: bool
-) -> ComparisonRow:
+def comparison_rows(ours: AdaptedQuilt, written: AdaptedQuilt) -> list[ComparisonRow]:
+    """Return every length as written beside what it becomes: pieces, units, strips, binding."""
+    quilt, cm = ours.quilt, not on_inch_ruler(ours.mark)
+    cuts = ours.piece_cuts
+    rows = [_cut_row(one, cuts[one.name], ours, cm=cm) for one in quilt.kinds if one.name in cuts]
+    rows += [_unit_row(one, two, ours, cm=cm) for one, two in _unique_units(ours, written)]
+    old, new = (lengths_of(quilt, one.layout, one.seam, one.mark) for one in (written, ours))
+    rows += _length_rows(old, new, cm=cm)
+    if quilt.binding:
+        one, two = (binding_length(at.layout.width, at.layout.length) for at in (written, ours))
+        remark = f"strips cut {shown(quilt.binding.strip, cm=cm, mark=True)} wide"
+        lengths = (shown(one, cm=cm), shown(two, cm=cm))
+        rows.append(ComparisonRow("binding, joined", *lengths, remark, one, two))
+    return rows
+
+
+def _cut_row(kind: PieceKind, cut: UnitCut, ours: AdaptedQuilt, *, cm: bool) -> ComparisonRow:
     """Return the row of a piece that is cut for the blocks."""
     yours = shown_pair((cut.width, cut.height), cm=cm)
     if cut.as_it_is:
         yours += ", as it is"
     fits, remark = True, ""
-    if kind.source == "bundle" and square is not None:
-        fits, remark = _fit_words(kind, cut, made, square, cm=cm)
+    if kind.source == "bundle" and ours.square is not None:
+        fits, remark = _fit_words(kind, cut, ours, ours.square, cm=cm)
     written = shown(kind.size, cm=cm)
     return ComparisonRow(f"cut: {kind.name}", written, yours, remark, kind.size, cut.width, fits)
 
 
 def _fit_words(
-    kind: PieceKind, cut: UnitCut, made: AdaptedBlock, square: Fraction, *, cm: bool
+    kind: PieceKind, cut: UnitCut, ours: AdaptedQuilt, square: Fraction, *, cm: bool
 ) -> tuple[bool, str]:
-    of = f"a {shown(square, cm=cm, mark=True)} square"
-    if not made.kept and not made.asked and kind.size > square:
-        return False, f"the written cut doesn't fit {of}"
-    mark = MILLIMETRE if cm else EIGHTH
-    needed = cut.exact.up_to(mark)
+    block = ours.block
+    if not block.trims_as_written and not block.asked and kind.size > square:
+        return False, f"the written cut doesn't fit a {shown(square, cm=cm, mark=True)} square"
+    needed = cut.exact.up_to(ours.mark)
     each = squares_from_square(square, cut.width)
     if each > 1:
         return True, f"{each} from each square"
@@ -74,54 +89,42 @@ def _fit_words(
     return True, "just fits, nothing to spare"
 
 
-def unit_row(
-    unit: AdaptedUnit,
-    written: AdaptedUnit,
-    seam: Fraction,
-    *,
-    asked: bool,
-    cm: bool,
+def _unit_row(
+    unit: AdaptedUnit, written: AdaptedUnit, ours: AdaptedQuilt, *, cm: bool
 ) -> ComparisonRow:
-    """Return the row of a unit: to what it is trimmed, and whether it reaches the written size.
-
-    One that was asked for in its size is no shortfall.
-    """
+    """Return the row of a unit: to what it is trimmed, and whether it reaches the written size."""
     trim, old = (unit.trim, unit.trim_height), (written.trim, written.trim_height)
-    name = unit.unit.unit.replace("-", " ")
     what = "trim" if unit.method.trimmed else "as cut"
     remark, fits = "", True
-    if unit.trim < written.trim and asked:
-        remark = f"{shown(old[0] - trim[0], cm=cm, mark=True)} smaller than written, as you asked"
-    elif unit.trim < written.trim and unit.method.trimmed:
-        needed = reach(
-            unit.method,
-            unit.cuts[0].width,
-            [seam],
-            wanted=max(old),
-            mark=MILLIMETRE if cm else EIGHTH,
-        ).cut_needed
-        less = shown(max(old) - max(trim), cm=cm, mark=True)
-        larger = f"; cut from {shown(needed, cm=cm, mark=True)} it would reach it" if needed else ""
-        remark, fits = f"{less} smaller than written{larger}", False
-    elif unit.trim < written.trim:
-        remark, fits = f"{shown(old[0] - trim[0], cm=cm, mark=True)} smaller than written", False
+    if unit.trim < written.trim:
+        remark, fits = _smaller_words(unit, old, ours, cm=cm)
     elif unit.method.trimmed:
         spare = unit.sewn - max(trim)
         remark = "comes out just so, nothing to trim"
         if spare > 0:
             remark = f"sewn {_decimal(unit.sewn, cm=cm)}, {_decimal(spare, cm=cm)} to trim"
-    return ComparisonRow(
-        f"{what}: {name}",
-        shown_pair(old, cm=cm),
-        shown_pair(trim, cm=cm),
-        remark,
-        old[0],
-        trim[0],
-        fits,
-    )
+    name = unit.unit.unit.replace("-", " ")
+    sizes = shown_pair(old, cm=cm), shown_pair(trim, cm=cm)
+    return ComparisonRow(f"{what}: {name}", *sizes, remark, old[0], trim[0], fits)
 
 
-def length_rows(
+def _smaller_words(
+    unit: AdaptedUnit, old: Pair, ours: AdaptedQuilt, *, cm: bool
+) -> tuple[str, bool]:
+    """Say how much smaller than written a unit is; asked for so, it is no shortfall."""
+    less = f"{shown(old[0] - unit.trim, cm=cm, mark=True)} smaller than written"
+    if ours.block.asked:
+        return f"{less}, as you asked", True
+    if not unit.method.trimmed:
+        return less, False
+    width, seams = unit.cuts[0].width, [ours.seam]
+    needed = reach(unit.method, width, seams, wanted=max(old), mark=ours.mark).cut_needed
+    less = shown(max(old) - max(unit.trim, unit.trim_height), cm=cm, mark=True)
+    larger = f"; cut from {shown(needed, cm=cm, mark=True)} it would reach it" if needed else ""
+    return f"{less} smaller than written{larger}", False
+
+
+def _length_rows(
     old: Mapping[str, Pair], new: Mapping[str, Pair], *, cm: bool
 ) -> list[ComparisonRow]:
     """Return a row for each length below the units; one that falls away has no size."""
@@ -150,7 +153,7 @@ def _change(one: Pair, two: Pair, *, cm: bool) -> str:
         (one[1], two[1], "longer", "shorter"),
     ):
         by = after - before
-        if abs(by) >= _SMALLEST_CHANGE:
+        if abs(by) >= SIXTY_FOURTH:
             how = over if by > 0 else under
             if square:
                 how = "larger" if by > 0 else "smaller"
@@ -158,12 +161,12 @@ def _change(one: Pair, two: Pair, *, cm: bool) -> str:
     return ", ".join(words[:1] if square else words)
 
 
-def unique_units(
-    quilt: Quilt, made: AdaptedBlock, written: AdaptedBlock
+def _unique_units(
+    ours: AdaptedQuilt, written: AdaptedQuilt
 ) -> list[tuple[AdaptedUnit, AdaptedUnit]]:
     """Return each different unit with its written self; those that only differ in cloth once."""
     found: dict[tuple[str, int | None, int, int], tuple[AdaptedUnit, AdaptedUnit]] = {}
-    for one, two in zip(made.units, written.units, strict=True):
+    for one, two in zip(ours.block.units, written.block.units, strict=True):
         key = (one.unit.unit, one.unit.at_a_time, one.unit.wide, one.unit.high)
         found.setdefault(key, (one, two))
     return list(found.values())

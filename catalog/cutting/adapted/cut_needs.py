@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from catalog.cutting.adapted.adapted_block import adapt_block
 from catalog.cutting.adapted.adapted_lengths import as_laid_out
-from catalog.cutting.adapted.buying import cut_sides
+from catalog.cutting.adapted.adapted_quilt import AdaptedQuilt
 from catalog.cutting.quilt import Quilt
 from catalog.errors import UsageError
 from catalog.models import Need
@@ -38,13 +38,14 @@ def as_cut(
         return needs
     seam = quilt.seam if seam is None else seam
     try:
-        made = adapt_block(quilt, square, seam)
+        block = adapt_block(quilt, square, seam)
     except UsageError:
         return needs
-    layout = as_laid_out(quilt, made.finished, seam, quilt.rows, quilt.columns)
+    layout = as_laid_out(quilt, block.finished, seam, quilt.rows, quilt.columns)
+    ours = AdaptedQuilt(quilt, block, layout, seam, square)
     sizes: dict[str, Fraction] = {}
     for kind in quilt.kinds:
-        side, _ = cut_sides(quilt, made, kind, layout, seam)
+        side, _ = ours.cut_sides(kind)
         if kind.source == "left over" or kind.size < side <= square:
             sizes |= dict.fromkeys(kind.needs, side)
     return tuple(

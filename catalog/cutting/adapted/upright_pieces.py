@@ -7,7 +7,8 @@ from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
 
-from catalog.cutting.adapted.adapted_block import AdaptedBlock, UnitCut
+from catalog.cutting.adapted.adapted_block import AdaptedBlock
+from catalog.cutting.adapted.unit_cuts import UnitCut
 from catalog.cutting.quilt import PieceKind, Quilt
 from catalog.cutting.quilt_sizes.block_places import places
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
@@ -26,7 +27,7 @@ class HungPart:
 
 
 def pieces_of_cloth(
-    quilt: Quilt, made: AdaptedBlock, layout: Layout, kind: PieceKind
+    quilt: Quilt, block: AdaptedBlock, layout: Layout, kind: PieceKind
 ) -> tuple[Piece, ...]:
     """Return the pieces of a kind in the blocks, those of each shape by themselves.
 
@@ -37,7 +38,7 @@ def pieces_of_cloth(
     """
     counts: dict[tuple[Fraction, Fraction], Fraction] = {}
     for one, number in hung_parts(quilt, layout, kind).items():
-        unit = made.units[one.unit]
+        unit = block.units[one.unit]
         each = piece_counts(unit.unit, unit.method)[one.part]
         sides = _sides(unit.cuts[one.part], upright=unit.unit.high > unit.unit.wide, turn=one.turn)
         if not kind.directional:

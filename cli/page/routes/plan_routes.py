@@ -184,7 +184,7 @@ def _size(wish: Wish) -> tuple[int | None, int | None]:
 def planned_for(kept: Kept, wish: Wish) -> Plan:
     """Count a bundle for a pattern and plan it, as a person hung it."""
     from catalog.bundle.tally import sets_need
-    from catalog.cutting.adapted import as_cut
+    from catalog.cutting.adapted.cut_needs import as_cut
     from cli.page.routes.pairing_routes import counted
 
     rules = rules_of(kept)
