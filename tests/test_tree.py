@@ -14,7 +14,7 @@ MAX_MODULES = 15
 """Modules in a folder, ``__init__.py`` aside: as many as are taken in at a glance."""
 TRAINING = ROOT / "catalog" / "finding" / "training"
 """Scripts that make the networks again; they run where PyTorch is, and are not installed."""
-STILL_TWICE: set[str] = {"Column", "Wish"}
+STILL_TWICE: set[str] = {"Wish"}
 """Class names that stand for two things until they are renamed; none may be added."""
 SHIPPED = [path for path in MODULES if TRAINING not in path.parents]
 

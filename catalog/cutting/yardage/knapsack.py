@@ -14,7 +14,7 @@ SLACK = 1e-9
 
 
 @dataclass(frozen=True)
-class Column:
+class StripColumn:
     """Pieces of one kind above one another in a strip, as one crosscut gives them."""
 
     kind: int
@@ -35,7 +35,7 @@ class StripPattern:
 
     height: int
     """Units."""
-    columns: tuple[tuple[Column, int], ...]
+    columns: tuple[tuple[StripColumn, int], ...]
     """Each column with its number, 1 or more."""
 
     def yields(self, kinds: int) -> NDArray[np.int64]:
@@ -46,12 +46,12 @@ class StripPattern:
         return got
 
 
-def best_values(columns: Sequence[Column], prices: Floats, width: int) -> Floats:
+def best_values(columns: Sequence[StripColumn], prices: Floats, width: int) -> Floats:
     """Return what the room in a strip is worth at most.
 
     Parameters
     ----------
-    columns : sequence of Column
+    columns : sequence of StripColumn
         What may lie in the strip.
     prices : ndarray
         (kinds,) worth of one piece of each kind, 0 or more.
@@ -81,7 +81,7 @@ def best_values(columns: Sequence[Column], prices: Floats, width: int) -> Floats
 
 def patterns_worth(
     height: int,
-    columns: Sequence[Column],
+    columns: Sequence[StripColumn],
     prices: Floats,
     width: int,
     least: float,
@@ -111,7 +111,7 @@ def patterns_worth(
 
 
 def best_pattern(
-    height: int, columns: Sequence[Column], prices: Floats, width: int
+    height: int, columns: Sequence[StripColumn], prices: Floats, width: int
 ) -> tuple[float, StripPattern | None]:
     """Return the worth of the most valuable pattern of a strip, and the pattern."""
     worth = float(best_values(columns, prices, width)[0, width])

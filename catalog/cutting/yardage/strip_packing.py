@@ -26,7 +26,7 @@ import numpy as np
 
 from catalog.cutting.yardage.knapsack import (
     SLACK,
-    Column,
+    StripColumn,
     StripPattern,
     best_pattern,
     patterns_worth,
@@ -134,18 +134,20 @@ def _heights(kinds: Sequence[Kind], width: int) -> list[int]:
     return sorted({n * one for one in singles for n in range(1, tallest // one + 1)})
 
 
-def _columns(kinds: Sequence[Kind], height: int, width: int) -> list[Column]:
+def _columns(kinds: Sequence[Kind], height: int, width: int) -> list[StripColumn]:
     found = []
     for number, kind in enumerate(kinds):
         for across, along in kind.sides:
             if across <= width and along <= height:
                 stacked = min(height // along, kind.count)
-                found.append(Column(number, across, along, stacked, -(-kind.count // stacked)))
+                found.append(StripColumn(number, across, along, stacked, -(-kind.count // stacked)))
     # Wide ones first: then the last column to be filled up is the narrowest.
     return sorted(found, key=lambda c: (-c.across, c.kind, c.along))
 
 
-def _plain_patterns(columns: Mapping[int, Sequence[Column]], width: int) -> Iterator[StripPattern]:
+def _plain_patterns(
+    columns: Mapping[int, Sequence[StripColumn]], width: int
+) -> Iterator[StripPattern]:
     for height, choices in columns.items():
         for column in choices:
             if column.along * column.stacked == height:
@@ -153,7 +155,10 @@ def _plain_patterns(columns: Mapping[int, Sequence[Column]], width: int) -> Iter
 
 
 def _generate(
-    made: list[StripPattern], columns: Mapping[int, Sequence[Column]], wanted: Counts, width: int
+    made: list[StripPattern],
+    columns: Mapping[int, Sequence[StripColumn]],
+    wanted: Counts,
+    width: int,
 ) -> tuple[Floats, float]:
     """Add the patterns that the linear program needs; return its prices and a bound."""
     seen, least = set(made), 0.0
@@ -176,7 +181,7 @@ def _generate(
 
 
 def _cheap(
-    columns: Mapping[int, Sequence[Column]], prices: Floats, width: int, slack: float
+    columns: Mapping[int, Sequence[StripColumn]], prices: Floats, width: int, slack: float
 ) -> Iterator[StripPattern]:
     for height, choices in columns.items():
         yield from patterns_worth(height, choices, prices, width, height - slack)

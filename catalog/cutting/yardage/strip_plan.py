@@ -10,7 +10,7 @@ from typing import Final
 
 from catalog.cutting.yardage.bolt import Bolt, Purchase, buy, shown
 from catalog.cutting.yardage.joining import Joined, join_long
-from catalog.cutting.yardage.knapsack import Column, StripPattern
+from catalog.cutting.yardage.knapsack import StripColumn, StripPattern
 from catalog.cutting.yardage.strip_packing import Kind, pack
 from catalog.cutting.yardage.strip_program import PatternChoice
 from catalog.errors import ClothError
@@ -213,7 +213,7 @@ def _cuts(pattern: StripPattern, sizes: _Sizes, to_cut: list[int]) -> tuple[Stri
     return tuple(cuts)
 
 
-def _tallest_column_first(choice: tuple[Column, int]) -> tuple[int, int, int]:
+def _tallest_column_first(choice: tuple[StripColumn, int]) -> tuple[int, int, int]:
     column, _ = choice
     return -column.along, -column.across, column.kind
 
