@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import re
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
     from rich.table import Table
     from rich.text import Text
+
+    from cli.options import Manner
 
 
 MIN_WIDTH = 40
@@ -109,6 +111,30 @@ def say_json(text: str) -> None:
         print(UNSAFE.sub(_escaped, line))  # noqa: T201 - the console is printed to here
 
 
+def answer(manner: Manner, told: Callable[[], Mapping[str, Any]], say: Callable[[], None]) -> None:
+    """Put an answer out as the user asked: as JSON, in words, or not at all.
+
+    Parameters
+    ----------
+    manner : Manner
+    told : callable
+        Makes the object that is printed as JSON.
+    say : callable
+        Says it in words.
+    """
+    if manner.json:
+        say_json(json_text(told()))
+    elif not manner.quiet:
+        say()
+
+
+def json_text(told: Mapping[str, Any]) -> str:
+    """Return the text of an object."""
+    import json
+
+    return json.dumps(told, ensure_ascii=False, allow_nan=False, indent=1)
+
+
 def _escaped(sign: re.Match[str]) -> str:
     return f"\\u{ord(sign[0]):04x}"
 
@@ -132,6 +158,12 @@ def tell(text: str) -> None:
     )
     for line in lines or [""]:
         say(line)
+
+
+def tell_lines(sentences: Iterable[str]) -> None:
+    """Put sentences on standard output; see `tell`."""
+    for one in sentences:
+        tell(one)
 
 
 @contextmanager

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from json import dumps
 from typing import Annotated
 
 import typer
@@ -32,21 +31,17 @@ def patterns(
     if show is not None:
         text = pattern_text(show).rstrip("\n")
         if json:
-            console.say_json(_json({"pattern": show, "text": text}))
+            console.say_json(console.json_text({"pattern": show, "text": text}))
         else:
             console.say_text(text)
         return
     rows = [(name, title, about) for name, title, about in shipped_patterns()]
     if json:
         listed = [{"name": name, "title": title, "about": about} for name, title, about in rows]
-        console.say_json(_json({"patterns": listed}))
+        console.say_json(console.json_text({"patterns": listed}))
         return
     console.table("Patterns", ("name", "title", "what it is"), rows, words=3)
     console.tell(
         "Use one as in: calicount count PHOTO --pattern pinwheel. "
         "The name of a file of your own may stand there too."
     )
-
-
-def _json(told: object) -> str:
-    return dumps(told, ensure_ascii=False, indent=1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
@@ -12,7 +13,10 @@ from cli.counting.count_request import GroundKind
 from cli.options import Manner
 
 
-def add(
+@dataclass(frozen=True)
+class AddRequest:
+    """Which photos are to be added to which bundle, and how they are looked at."""
+
     name: Annotated[
         str,
         typer.Argument(
@@ -20,37 +24,36 @@ def add(
             metavar="BUNDLE",
             autocompletion=completion.bundles,
         ),
-    ],
+    ]
     photos: Annotated[
-        list[Path],
-        typer.Argument(help="Photos, or folders of photos.", metavar="PHOTO..."),
-    ],
+        list[Path], typer.Argument(help="Photos, or folders of photos.", metavar="PHOTO...")
+    ]
     square: Annotated[
         str | None,
         typer.Option(
             help="Side of the squares; else the bundle's, 5 for a new one.", metavar="LENGTH"
         ),
-    ] = None,
+    ] = None
     ground: Annotated[
         GroundKind | None, typer.Option(help="What the squares lie on; else judged by its looks.")
-    ] = None,
+    ] = None
     jobs: Annotated[
         int | None,
         typer.Option(
             help="How many photos are looked at at once; else as many as the computer has cores.",
             metavar="NUMBER",
         ),
-    ] = None,
+    ] = None
     cluster: Annotated[
         str | None,
         typer.Option(
             help="Address of a Dask cluster of yours that looks at the photos instead.",
             metavar="ADDRESS",
         ),
-    ] = None,
-    *,
-    manner: Manner,
-) -> None:
+    ] = None
+
+
+def add(request: AddRequest, *, manner: Manner) -> None:
     """Keep a bundle: add photos of its squares, all at once or over time.
 
     Squares keep their labels and what you said of them; the rows of later photos count on. A photo
@@ -63,7 +66,6 @@ def add(
 
     calicount add minis photos-of-minis --square "2 1/2"
     """
-    from cli.bundles.add_run import AddOrder, run_add
+    from cli.bundles.add_run import run_add
 
-    under = ground.value if ground else None
-    run_add(AddOrder(name, tuple(photos), square, under, jobs, cluster), manner)
+    run_add(request, manner)

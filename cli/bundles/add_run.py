@@ -5,7 +5,7 @@ from __future__ import annotations
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, cast
+from typing import TYPE_CHECKING, Final
 
 import typer
 
@@ -32,24 +32,12 @@ if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
     from catalog.catalogue.photo_intake import Added
     from catalog.catalogue.records import Kept
-    from catalog.models import Ground, LightHints
+    from cli.bundles.add import AddRequest
     from cli.options import Manner
 
 USUAL_SIDE: Final = 5
 """Inches, of a new bundle's squares where nothing is said."""
 MAX_JOBS: Final = 256
-
-
-@dataclass(frozen=True)
-class AddOrder:
-    """What the user asks for, as typed."""
-
-    name: str
-    photos: tuple[Path, ...]
-    square: str | None = None
-    ground: str | None = None
-    jobs: int | None = None
-    cluster: str | None = None
 
 
 @dataclass
@@ -62,18 +50,18 @@ class _Sorted:
     bad: list[CalicountError] = field(default_factory=list)
 
 
-def run_add(order: AddOrder, manner: Manner) -> None:
-    """Carry an order out and tell what became of each photo."""
-    side = _side(order.square)
-    if order.jobs is not None and not 1 <= order.jobs <= MAX_JOBS:
-        raise UsageError(f"--jobs {order.jobs} can't be meant", "write 1 or more")
-    _check_name(order)
-    files = photo_files(order.photos)
+def run_add(request: AddRequest, manner: Manner) -> None:
+    """Add photos and tell what became of each photo."""
+    side = _side(request.square)
+    if request.jobs is not None and not 1 <= request.jobs <= MAX_JOBS:
+        raise UsageError(f"--jobs {request.jobs} can't be meant", "write 1 or more")
+    _check_name(request)
+    files = photo_files(request.photos)
     with opened(manner) as catalogue:
-        before = _existing(catalogue, order.name, side)
+        before = _existing(catalogue, request.name, side)
         photos = _read(files, before)
-        pairs = _look(photos, float(side or (before.side if before else USUAL_SIDE)), order)
-        added = _added(catalogue, order, side, pairs)
+        pairs = _look(photos, float(side or (before.side if before else USUAL_SIDE)), request)
+        added = _added(catalogue, request, side, pairs)
         if added is None and pairs and not (photos.bad or photos.known):
             raise _nothing([looked for looked, _ in pairs])
         kept = added.kept if added else before
@@ -94,15 +82,15 @@ def _side(text: str | None) -> Fraction | None:
     return None if text is None else side_of(text)
 
 
-def _check_name(order: AddOrder) -> None:
+def _check_name(request: AddRequest) -> None:
     """Refuse a name that can't be kept, or a photo where the name should be."""
     from catalog.catalogue.store.bundle_list import fit_name
 
-    fit_name(order.name)
-    place = Path(order.name)
+    fit_name(request.name)
+    place = Path(request.name)
     if place.suffix and place.is_file():
         raise UsageError(
-            f"'{order.name}' is a file, and the bundle's name comes before the photos",
+            f"'{request.name}' is a file, and the bundle's name comes before the photos",
             "write it as in: calicount add blues left.jpg right.jpg",
         )
 
@@ -148,18 +136,20 @@ def _read(files: Sequence[Path], before: Kept | None) -> _Sorted:
     return photos
 
 
-def _look(photos: _Sorted, side: float, order: AddOrder) -> list[tuple[PhotoAnalysis, Path]]:
+def _look(photos: _Sorted, side: float, request: AddRequest) -> list[tuple[PhotoAnalysis, Path]]:
     """Look at the fresh photos, several at once; those that can't be read are put aside."""
     from catalog.analysis import analyse_photos
+    from catalog.models import LightHints
 
     found = []
-    jobs = 1 if len(photos.fresh) == 1 else order.jobs
+    hints = LightHints(ground=request.ground.value) if request.ground else None
+    jobs = 1 if len(photos.fresh) == 1 else request.jobs
     with (
         console.bar("Looking for squares", len(photos.fresh)) as one_more,
-        _cluster(order.cluster),
+        _cluster(request.cluster),
     ):
         named = [(path.name, path) for path in photos.fresh]
-        several = analyse_photos(named, side, jobs=jobs, hints=_hints(order))
+        several = analyse_photos(named, side, jobs=jobs, hints=hints)
         for looked, path in zip(several, photos.fresh, strict=True):
             one_more(f"looked at {looked.name}")
             if looked.problem is not None:
@@ -167,12 +157,6 @@ def _look(photos: _Sorted, side: float, order: AddOrder) -> list[tuple[PhotoAnal
             else:
                 found.append((looked, path))
     return found
-
-
-def _hints(order: AddOrder) -> LightHints | None:
-    from catalog.models import LightHints
-
-    return LightHints(ground=cast("Ground", order.ground)) if order.ground else None
 
 
 @contextmanager
@@ -200,7 +184,7 @@ def _cluster(address: str | None) -> Iterator[None]:
 
 def _added(
     catalogue: Catalogue,
-    order: AddOrder,
+    request: AddRequest,
     side: Fraction | None,
     pairs: Sequence[tuple[PhotoAnalysis, Path]],
 ) -> Added | None:
@@ -209,8 +193,8 @@ def _added(
         return None
     with console.progress() as tell:
         tell("bringing the colours to one light")
-        ground = cast("Ground | None", order.ground)
-        return catalogue.add(order.name, side, pairs, ground=ground, tell=tell)
+        ground: Ground | None = request.ground.value if request.ground else None
+        return catalogue.add(request.name, side, pairs, ground=ground, tell=tell)
 
 
 def _nothing(looked: Sequence[PhotoAnalysis]) -> NoSquaresError:

@@ -36,13 +36,9 @@ class Outcome:
 
 def tell_added(outcome: Outcome, manner: Manner) -> None:
     """Say what became of the photos."""
-    if manner.json:
-        from cli.bundles.bundle_json import text_of
-
-        console.say_json(text_of(_object(outcome)))
-    elif not manner.quiet:
-        for line in added_lines(outcome):
-            console.tell(line)
+    console.answer(
+        manner, lambda: _object(outcome), lambda: console.tell_lines(added_lines(outcome))
+    )
     for name in outcome.empty:
         console.complain(f"{name}: no squares found, so it wasn't added.")
 

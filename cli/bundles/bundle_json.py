@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -20,35 +19,25 @@ if TYPE_CHECKING:
     from catalog.catalogue.store.bundle_list import BundleLine
 
 
-def text_of(found: Mapping[str, Any]) -> str:
-    """Return the text of an object."""
-    return json.dumps(found, ensure_ascii=False, allow_nan=False, indent=1)
-
-
-def change_json(kept: Kept, events: Sequence[RecordedEvent], fresh: Sequence[str]) -> str:
+def change_object(
+    kept: Kept, events: Sequence[RecordedEvent], fresh: Sequence[str]
+) -> dict[str, Any]:
     """Return what was done to a bundle, and the squares that it was about."""
     from catalog.catalogue.events.event_words import words_of
 
     about = {number: None for one in events for number in one.event.about}
     known = [kept.state.squares[number] for number in about if number in kept.state.squares]
-    return text_of(
-        {
-            "bundle": kept.name,
-            "version": kept.version,
-            "done": [
-                {"number": one.number, "kind": one.event.kind, "words": words_of(one, kept)}
-                for one in events
-            ],
-            "notes": list(kept.state.notes),
-            "new_notes": list(fresh),
-            "squares": [square_object(kept, square) for square in known],
-        }
-    )
-
-
-def bundle_json(kept: Kept) -> str:
-    """Return a bundle as it stands."""
-    return text_of(bundle_object(kept))
+    return {
+        "bundle": kept.name,
+        "version": kept.version,
+        "done": [
+            {"number": one.number, "kind": one.event.kind, "words": words_of(one, kept)}
+            for one in events
+        ],
+        "notes": list(kept.state.notes),
+        "new_notes": list(fresh),
+        "squares": [square_object(kept, square) for square in known],
+    }
 
 
 def bundle_object(kept: Kept) -> dict[str, Any]:
@@ -76,7 +65,7 @@ def bundle_object(kept: Kept) -> dict[str, Any]:
     }
 
 
-def lines_json(lines: Iterable[BundleLine]) -> str:
+def list_object(lines: Iterable[BundleLine]) -> dict[str, Any]:
     """Return the list of bundles."""
     listed = [
         {
@@ -91,7 +80,7 @@ def lines_json(lines: Iterable[BundleLine]) -> str:
         }
         for line in lines
     ]
-    return text_of({"bundles": listed})
+    return {"bundles": listed}
 
 
 def square_object(kept: Kept, square: KeptSquare) -> dict[str, Any]:
@@ -156,19 +145,17 @@ def project_object(kept: Kept, project: Project) -> dict[str, Any]:
     }
 
 
-def history_json(
+def history_object(
     kept: Kept, said: Sequence[tuple[RecordedEvent, str]], seen: Mapping[int, SeenSquare]
-) -> str:
+) -> dict[str, Any]:
     """Return everything that was done, oldest first, with what the photo said beside it."""
-    return text_of(
-        {
-            "bundle": kept.name,
-            "version": kept.version,
-            "photos": [photo_object(kept, photo) for photo in kept.photos],
-            "history": [_event_object(kept, one, words, seen) for one, words in said],
-            "notes": list(kept.state.notes),
-        }
-    )
+    return {
+        "bundle": kept.name,
+        "version": kept.version,
+        "photos": [photo_object(kept, photo) for photo in kept.photos],
+        "history": [_event_object(kept, one, words, seen) for one, words in said],
+        "notes": list(kept.state.notes),
+    }
 
 
 def _event_object(

@@ -13,6 +13,8 @@ from cli.bundles.open_bundle import opened, quoted
 from cli.options import BundleName, Manner
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from catalog.catalogue.records import Kept
     from catalog.catalogue.store.bundle_list import BundleLine
 
@@ -33,14 +35,9 @@ def bundles(
     """
     with opened(manner, reading=True) as file:
         lines = file.lines()
-    if manner.json:
-        from cli.bundles.bundle_json import lines_json
+    from cli.bundles.bundle_json import list_object
 
-        console.say_json(lines_json(lines))
-    elif lines and not manner.quiet:
-        console.table("Bundles", COLUMNS, [_row(line) for line in lines], words=3)
-    elif not manner.quiet:
-        console.tell("No bundle is kept yet. Keep one with: calicount add NAME PHOTO")
+    console.answer(manner, lambda: list_object(lines), lambda: _say(lines))
 
 
 def rename(
@@ -59,13 +56,11 @@ def rename(
         before = file.bundle(name).name
         file.rename(name, other)
         after = file.bundle(other)
-    if manner.json:
-        from cli.bundles.bundle_json import text_of
-
-        was = {"bundle": after.name, "was": before, "version": after.version}
-        console.say_json(text_of(was))
-    elif not manner.quiet:
-        console.tell(f"{before} is now called {after.name}.")
+    console.answer(
+        manner,
+        lambda: {"bundle": after.name, "was": before, "version": after.version},
+        lambda: console.tell(f"{before} is now called {after.name}."),
+    )
 
 
 def remove(
@@ -93,12 +88,18 @@ def remove(
                 f"calicount remove {quoted(kept.name)} --yes",
             )
         file.remove(name)
-    if manner.json:
-        from cli.bundles.bundle_json import text_of
+    console.answer(
+        manner,
+        lambda: {"bundle": kept.name, "removed": True},
+        lambda: console.tell(f"{kept.name} is removed, with {_holdings(kept)}."),
+    )
 
-        console.say_json(text_of({"bundle": kept.name, "removed": True}))
-    elif not manner.quiet:
-        console.tell(f"{kept.name} is removed, with {_holdings(kept)}.")
+
+def _say(lines: Sequence[BundleLine]) -> None:
+    if lines:
+        console.table("Bundles", COLUMNS, [_row(line) for line in lines], words=3)
+    else:
+        console.tell("No bundle is kept yet. Keep one with: calicount add NAME PHOTO")
 
 
 def _holdings(kept: Kept) -> str:

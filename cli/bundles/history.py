@@ -9,12 +9,11 @@ import typer
 
 from cli import completion, console
 from cli.bundles.open_bundle import (
-    MAX_EVENTS_TOLD,
     opened,
     quoted,
-    renamed_lines,
     sentence,
     squares_of,
+    tell_change,
 )
 from cli.options import BundleName, Manner
 
@@ -84,7 +83,7 @@ def history(
     calicount history blues --square R3C4
     """
     from catalog.catalogue.events.event_words import words_of
-    from cli.bundles.bundle_json import history_json
+    from cli.bundles.bundle_json import history_object
 
     with opened(manner, reading=True) as file:
         kept = file.bundle(name)
@@ -93,10 +92,11 @@ def history(
     said = [
         (one, words_of(one, kept)) for one in kept.events if not only or only & set(one.event.about)
     ]
-    if manner.json:
-        console.say_json(history_json(kept, said, seen))
-    elif not manner.quiet:
-        _say_history(kept, said, seen)
+    console.answer(
+        manner,
+        lambda: history_object(kept, said, seen),
+        lambda: _say_history(kept, said, seen),
+    )
 
 
 def _turned(name: str, number: int | None, manner: Manner, *, back: bool) -> None:
@@ -109,22 +109,16 @@ def _turned(name: str, number: int | None, manner: Manner, *, back: bool) -> Non
         after = turn(name, number, tell=tell)
     was = {one.number: one.undone for one in before.events}
     turned = [one for one in after.events if one.undone != was.get(one.number, one.undone)]
-    fresh = [note for note in after.state.notes if note not in before.state.notes]
-    if manner.json:
-        from cli.bundles.bundle_json import change_json
-
-        console.say_json(change_json(after, turned, fresh))
-    elif not manner.quiet:
-        how = "taken back" if back else "holds again"
-        for one in turned[:MAX_EVENTS_TOLD]:
-            words = words_of(one, before if back else after)
-            console.tell(f"{after.name}, {how}: {one.number}. {words}.")
-        if len(turned) > MAX_EVENTS_TOLD:
-            console.tell(f"{after.name}: and {len(turned) - MAX_EVENTS_TOLD:,} more of the kind.")
-        for line in (*renamed_lines(before, after), *fresh):
-            console.tell(f"  {sentence(line)}")
-        if back and number is None:
-            console.tell(f"  calicount redo {quoted(after.name)} does it again.")
+    how = "taken back" if back else "holds again"
+    again = f"calicount redo {quoted(after.name)} does it again."
+    tell_change(
+        before,
+        after,
+        turned,
+        manner,
+        lambda one: f", {how}: {one.number}. {words_of(one, before if back else after)}",
+        footer=again if back and number is None else "",
+    )
 
 
 def _say_history(

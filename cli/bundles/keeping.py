@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from catalog.errors import EXIT_USAGE, CatalogueError
+from catalog.phrases import count_of
 from cli import console
 from cli.bundles.open_bundle import opened, quoted
 from cli.options import BundleName, Manner, MannerJsonFirst, ReplaceFlag
@@ -22,23 +24,26 @@ MAX_FAULTS_TOLD = 20
 """Faults told one by one on the terminal."""
 
 
-def check_up(
+@dataclass(frozen=True)
+class CheckUpRequest:
+    """What a check-up is to do beside looking."""
+
     copy: Annotated[
         Path | None,
         typer.Option(help="Copy the whole catalogue into this file as well.", metavar="FILE"),
-    ] = None,
+    ] = None
     mend: Annotated[
         bool,
         typer.Option("--mend", help="Measure and list anew what isn't as photos and you say."),
-    ] = False,
+    ] = False
     as_is: Annotated[
         bool,
         typer.Option("--keep-as-is", help="Go on with what something else changed, as it is now."),
-    ] = False,
-    replace: ReplaceFlag = False,
-    *,
-    manner: MannerJsonFirst,
-) -> None:
+    ] = False
+    replace: ReplaceFlag = False
+
+
+def check_up(request: CheckUpRequest, *, manner: MannerJsonFirst) -> None:
     """Check that the catalogue is whole, and say what to do where it isn't.
 
     It reads the file through, compares every photo with the day it came, and works out anew from
@@ -57,21 +62,21 @@ def check_up(
     _refuse_missing(manner.catalogue)
     with (
         last_resort(),
-        opened(manner, reading=not (mend or as_is)) as kept,
+        opened(manner, reading=not (request.mend or request.as_is)) as kept,
         console.progress() as tell,
     ):
-        if as_is:
+        if request.as_is:
             keep_as_is(kept.connection)
         found = check(kept.connection, tell)
-        if mend and any(one.mendable for one in found.faults):
+        if request.mend and any(one.mendable for one in found.faults):
             _mend(kept, found, tell)
             found = check(kept.connection, tell)
-        if copy is not None:
+        if request.copy is not None:
             from catalog.catalogue.store.file_copy import copy_to
 
             tell("copying")
-            copy_to(kept.connection, kept.path, copy, over=replace)
-    _say(found, kept.path, copy, manner)
+            copy_to(kept.connection, kept.path, request.copy, over=request.replace)
+    _say(found, kept.path, request.copy, manner)
     if not found.well:
         raise typer.Exit(EXIT_USAGE)
 
@@ -108,10 +113,10 @@ def export(
         if photo_data
         else "what its photos said of place, time and camera is left out"
     )
-    _answer(
+    console.answer(
         manner,
-        {"bundle": called, "file": str(file), "photo_data": photo_data},
-        f"{called} is in '{file}'; {data}.",
+        lambda: {"bundle": called, "file": str(file), "photo_data": photo_data},
+        lambda: console.tell(f"{called} is in '{file}'; {data}."),
     )
 
 
@@ -137,10 +142,11 @@ def import_(
     with opened(manner) as kept, explained(kept.path):
         name = import_bundle(kept.connection, file, called)
         squares = len(kept.bundle(name).swatches)
-    _answer(
+    said = f"{name} is kept, with {squares} squares; calicount show {quoted(name)} lists them."
+    console.answer(
         manner,
-        {"bundle": name, "file": str(file), "squares": squares},
-        f"{name} is kept, with {squares} squares; calicount show {quoted(name)} lists them.",
+        lambda: {"bundle": name, "file": str(file), "squares": squares},
+        lambda: console.tell(said),
     )
 
 
@@ -166,17 +172,13 @@ def _mend(kept: Catalogue, found: CheckUp, tell: Callable[[str], None]) -> None:
 
 def _say(found: CheckUp, place: Path, copy: Path | None, manner: Manner) -> None:
     if manner.json:
-        from dataclasses import asdict
-
-        from cli.bundles.bundle_json import text_of
-
         told = {"file": str(place), "well": found.well, "copy": str(copy) if copy else None}
-        console.say_json(text_of({**told, **asdict(found)}))
+        console.say_json(console.json_text({**told, **asdict(found)}))
         return
     if found.well and not manner.quiet:
         console.tell(
-            f"All is well: {_many(found.bundles, 'bundle')}, {_many(found.photos, 'photo')}, "
-            f"{_many(found.squares, 'square')} and {_many(found.deeds, 'note')} of yours "
+            f"All is well: {count_of(found.bundles, 'bundle')}, {count_of(found.photos, 'photo')}, "
+            f"{count_of(found.squares, 'square')} and {count_of(found.deeds, 'note')} of yours "
             f"in '{place}' are whole and agree with each other."
         )
     for fault in found.faults[:MAX_FAULTS_TOLD]:
@@ -186,16 +188,3 @@ def _say(found: CheckUp, place: Path, copy: Path | None, manner: Manner) -> None
         console.complain(f"{more} more are wrong; --json lists them all.")
     if copy is not None and not manner.quiet:
         console.tell(f"A copy is in '{copy}'{'' if found.well else ', faults and all'}.")
-
-
-def _answer(manner: Manner, told: dict[str, str | int], sentence: str) -> None:
-    if manner.json:
-        from cli.bundles.bundle_json import text_of
-
-        console.say_json(text_of(told))
-    elif not manner.quiet:
-        console.tell(sentence)
-
-
-def _many(count: int, noun: str) -> str:
-    return f"{count:,} {noun}{'' if count == 1 else 's'}"

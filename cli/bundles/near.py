@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from catalog.catalogue.search.bundle_search import SquareSearch
+    from catalog.catalogue.search.colour_query import ColourQuery
 
 
 class ValueWord(StrEnum):
@@ -32,7 +34,10 @@ class ValueWord(StrEnum):
 Number = Annotated[int, typer.Option(help="How many to show at most.", metavar="N", min=1)]
 
 
-def near(
+@dataclass(frozen=True)
+class SearchRequest:
+    """Which squares are looked for, and how many are shown."""
+
     what: Annotated[
         list[str] | None,
         typer.Argument(
@@ -40,7 +45,7 @@ def near(
             metavar="WHAT",
             show_default=False,
         ),
-    ] = None,
+    ] = None
     bundle: Annotated[
         str | None,
         typer.Option(
@@ -48,27 +53,43 @@ def near(
             metavar="BUNDLE",
             autocompletion=completion.bundles,
         ),
-    ] = None,
+    ] = None
     value: Annotated[
         ValueWord | None, typer.Option(help="Only squares of this value in their bundle.")
-    ] = None,
+    ] = None
     fabric: Annotated[
         str | None,
         typer.Option(help="Only squares of the same fabric as this one.", metavar="SQUARE"),
-    ] = None,
+    ] = None
     size: Annotated[
         str | None, typer.Option(help="Only squares that measure this.", metavar="LENGTH")
-    ] = None,
+    ] = None
     left_over: Annotated[
         bool, typer.Option("--left-over", help="Only squares that the last count left over.")
-    ] = False,
+    ] = False
     used_too: Annotated[
         bool, typer.Option("--all", help="Also squares that are cut, sewn or set aside.")
-    ] = False,
-    number: Number = 12,
-    *,
-    manner: MannerJsonFirst,
-) -> None:
+    ] = False
+    number: Number = 12
+
+    @property
+    def colour(self) -> str:
+        """The colour or square that is to be come near to; empty for none."""
+        return " ".join(self.what or ())
+
+    @property
+    def hint(self) -> str:
+        """What to leave out where nothing was found."""
+        if self.left_over:
+            return (
+                "only what a count left over was looked through: calicount count BUNDLE makes one"
+            )
+        if not self.used_too:
+            return "add --all to see those that are cut, sewn or set aside as well"
+        return "ask for less at once"
+
+
+def near(request: SearchRequest, *, manner: MannerJsonFirst) -> None:
     """Look through all bundles for squares of a colour, the nearest first.
 
     For example:
@@ -81,34 +102,50 @@ def near(
 
     calicount near autumn:R3C2 --size 5 --left-over
     """
-    side = _length(size)
-    text = " ".join(what or ())
-    if not (text or bundle or value or fabric or size or left_over):
+    from catalog.lengths import parse_length
+
+    side = parse_length(request.size) if request.size else None
+    named = (request.colour, request.bundle, request.value, request.fabric, request.size)
+    if not (any(named) or request.left_over):
         raise UsageError("nothing to look for was named", "name a colour, as in: near dusty teal")
-    from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
+    from catalog.catalogue.search.bundle_search import search_squares
+    from cli.bundles.near_words import found_json, say_found
 
     with _opened(manner.catalogue) as sql:
         from catalog.catalogue.search.colour_query import parse_colour_query
-        from catalog.catalogue.store.bundle_list import bundle_id
 
-        within = bundle_id(sql, bundle) if bundle else None
-        asked = parse_colour_query(sql, text, bundle) if text else None
-        search = SquareSearch(
-            bundle=within,
-            value=value.value if value else None,
-            fabric=_fabric(sql, fabric, bundle) if fabric else None,
-            side=side,
-            used_too=used_too,
-            left_over=left_over,
-            without=(asked.square,) if asked and asked.square else (),
-        )
-        found = search_squares(sql, asked.lab if asked else None, search, number)
-    from cli.bundles.near_words import found_json, say_found
+        text = request.colour
+        asked = parse_colour_query(sql, text, request.bundle) if text else None
+        search = _search(sql, request, side, asked)
+        found = search_squares(sql, asked.lab if asked else None, search, request.number)
+    console.answer(
+        manner, lambda: found_json(asked, found), lambda: say_found(asked, found, request.hint)
+    )
 
-    if manner.json:
-        console.say_json(found_json(asked, found))
-    elif not manner.quiet:
-        say_found(asked, found, hint=_hint(search))
+
+def _search(
+    sql: sqlite3.Connection,
+    request: SearchRequest,
+    side: Fraction | None,
+    asked: ColourQuery | None,
+) -> SquareSearch:
+    from catalog.catalogue.search.bundle_search import SquareSearch, found_squares
+    from catalog.catalogue.search.colour_query import queried_square
+    from catalog.catalogue.store.bundle_list import bundle_id
+
+    fabric = None
+    if request.fabric:
+        (one,) = found_squares(sql, [queried_square(sql, request.fabric, request.bundle)])
+        fabric = one.bundle_id, one.fabric
+    return SquareSearch(
+        bundle=bundle_id(sql, request.bundle) if request.bundle else None,
+        value=request.value.value if request.value else None,
+        fabric=fabric,
+        side=side,
+        used_too=request.used_too,
+        left_over=request.left_over,
+        without=(asked.square,) if asked and asked.square else (),
+    )
 
 
 def partner(
@@ -132,6 +169,7 @@ def partner(
     calicount partner "blue scraps" R1C5 --number 3
     """
     from catalog.catalogue.search.partner_search import partners_of
+    from cli.bundles.near_words import partners_json, say_partners
 
     with _opened(manner.catalogue) as sql:
         from catalog.catalogue.search.bundle_search import found_squares
@@ -140,12 +178,7 @@ def partner(
         number_asked = queried_square(sql, " ".join(square))
         (own,) = found_squares(sql, [number_asked])
         found = partners_of(sql, number_asked, number)
-    from cli.bundles.near_words import partners_json, say_partners
-
-    if manner.json:
-        console.say_json(partners_json(own, found))
-    elif not manner.quiet:
-        say_partners(own, found)
+    console.answer(manner, lambda: partners_json(own, found), lambda: say_partners(own, found))
 
 
 @contextmanager
@@ -165,26 +198,3 @@ def _opened(catalogue: Path | None) -> Iterator[sqlite3.Connection]:
         if sql.execute("select 1 from bundles").fetchone() is None:
             raise CatalogueError("no bundle is kept yet", "keep one with: calicount add NAME PHOTO")
         yield sql
-
-
-def _fabric(sql: sqlite3.Connection, text: str, bundle: str | None) -> tuple[int, str]:
-    from catalog.catalogue.search.bundle_search import found_squares
-    from catalog.catalogue.search.colour_query import queried_square
-
-    (one,) = found_squares(sql, [queried_square(sql, text, bundle)])
-    return one.bundle_id, one.fabric
-
-
-def _length(text: str | None) -> Fraction | None:
-    from catalog.lengths import parse_length
-
-    return parse_length(text) if text else None
-
-
-def _hint(search: SquareSearch) -> str:
-    """Say what to leave out where nothing was found."""
-    if search.left_over:
-        return "only what a count left over was looked through: calicount count BUNDLE makes one"
-    if not search.used_too:
-        return "add --all to see those that are cut, sewn or set aside as well"
-    return "ask for less at once"

@@ -11,7 +11,6 @@ from catalog.colour.ciede2000 import as_shown
 from catalog.colour.lab import lab_to_hex
 from catalog.lengths import show_length
 from cli import console
-from cli.bundles.bundle_json import text_of
 
 if TYPE_CHECKING:
     from catalog.catalogue.search.bundle_search import FoundSquare
@@ -53,35 +52,31 @@ def say_partners(own: FoundSquare, found: Sequence[Partner]) -> None:
         )
 
 
-def found_json(asked: ColourQuery | None, found: Sequence[FoundSquare]) -> str:
+def found_json(asked: ColourQuery | None, found: Sequence[FoundSquare]) -> dict[str, Any]:
     """Return the colour asked for and the squares found."""
-    return text_of(
-        {
-            "asked": {"words": asked.words, "hex": lab_to_hex(asked.lab), "lab": asked.lab}
-            if asked
-            else None,
-            "note": asked.note if asked else "",
-            "squares": [_object(one) for one in found],
-        }
-    )
+    return {
+        "asked": {"words": asked.words, "hex": lab_to_hex(asked.lab), "lab": asked.lab}
+        if asked
+        else None,
+        "note": asked.note if asked else "",
+        "squares": [_object(one) for one in found],
+    }
 
 
-def partners_json(own: FoundSquare, found: Sequence[Partner]) -> str:
+def partners_json(own: FoundSquare, found: Sequence[Partner]) -> dict[str, Any]:
     """Return a square and its best partners."""
-    return text_of(
-        {
-            "square": _object(own),
-            "partners": [
-                {
-                    **_object(one.square),
-                    "difference": float(as_shown(one.difference)),
-                    "difference_in_words": words_for_difference(one.difference),
-                    "doubt": one.doubt or None,
-                }
-                for one in found
-            ],
-        }
-    )
+    return {
+        "square": _object(own),
+        "partners": [
+            {
+                **_object(one.square),
+                "difference": float(as_shown(one.difference)),
+                "difference_in_words": words_for_difference(one.difference),
+                "doubt": one.doubt or None,
+            }
+            for one in found
+        ],
+    }
 
 
 def _row(one: FoundSquare) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 from catalog.errors import CatalogueError, StaleError, UsageError
 from catalog.phrases import listed
 from cli import console
+from cli.bundles.bundle_json import change_object
 
 if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
@@ -78,22 +79,51 @@ def change(
 
 def told(before: Kept, after: Kept, events: Sequence[RecordedEvent], manner: Manner) -> None:
     """Say what was done and what can no longer hold because of it."""
-    fresh = [note for note in after.state.notes if note not in before.state.notes]
-    if manner.json:
-        from cli.bundles.bundle_json import change_json
 
-        console.say_json(change_json(after, events, fresh))
-    elif not manner.quiet:
+    def words(one: RecordedEvent) -> str:
         from catalog.catalogue.events.event_words import words_of
 
+        return f": {words_of(one, before if one.event.kind == 'place' else after)}"
+
+    undo = f"calicount undo {quoted(after.name)} takes it back."
+    tell_change(before, after, events, manner, words, _let_go(before, after, events), undo)
+
+
+def tell_change(
+    before: Kept,
+    after: Kept,
+    events: Sequence[RecordedEvent],
+    manner: Manner,
+    words: Callable[[RecordedEvent], str],
+    let_go: Sequence[str] = (),
+    footer: str = "",
+) -> None:
+    """Say how events changed a bundle.
+
+    Parameters
+    ----------
+    before, after : Kept
+    events : sequence of RecordedEvent
+    manner : Manner
+    words : callable
+        Says an event, in words that follow the bundle's name.
+    let_go : sequence of str
+        What holds no longer, each a clause.
+    footer : str
+        How to go back.
+    """
+    fresh = [note for note in after.state.notes if note not in before.state.notes]
+
+    def say() -> None:
         for one in events[:MAX_EVENTS_TOLD]:
-            as_called = before if one.event.kind == "place" else after
-            console.tell(f"{after.name}: {words_of(one, as_called)}.")
+            console.tell(f"{after.name}{words(one)}.")
         if len(events) > MAX_EVENTS_TOLD:
             console.tell(f"{after.name}: and {len(events) - MAX_EVENTS_TOLD:,} more of the kind.")
-        for line in (*renamed_lines(before, after), *_let_go(before, after, events), *fresh):
-            console.tell(f"  {sentence(line)}")
-        console.tell(f"  calicount undo {quoted(after.name)} takes it back.")
+        for line in (*map(sentence, (*renamed_lines(before, after), *let_go, *fresh)), footer):
+            if line:
+                console.tell(f"  {line}")
+
+    console.answer(manner, lambda: change_object(after, events, fresh), say)
 
 
 def renamed_lines(before: Kept, after: Kept) -> list[str]:
@@ -134,17 +164,15 @@ def _change_nothing(kept: Kept, events: Sequence[Event]) -> bool:
 
 
 def _told_nothing(kept: Kept, events: Sequence[Event], manner: Manner) -> None:
-    if manner.json:
-        from cli.bundles.bundle_json import change_json
+    from catalog.catalogue.events.event_words import words_of
+    from catalog.catalogue.records import RecordedEvent
 
-        console.say_json(change_json(kept, [], []))
-    elif not manner.quiet:
-        from catalog.catalogue.events.event_words import words_of
-        from catalog.catalogue.records import RecordedEvent
-
+    def say() -> None:
         for event in events[:MAX_EVENTS_TOLD]:
             console.tell(f"{kept.name}: {words_of(RecordedEvent(event), kept)}, as it was already.")
         console.tell("  Nothing had to be changed.")
+
+    console.answer(manner, lambda: change_object(kept, [], []), say)
 
 
 def squares_of(kept: Kept, labels: Sequence[str]) -> list[KeptSquare]:

@@ -6,6 +6,7 @@ import contextlib
 import os
 import sys
 import webbrowser
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -20,7 +21,10 @@ if TYPE_CHECKING:
     from cli.page.server_state import ServerState
 
 
-def open_(
+@dataclass(frozen=True)
+class OpenRequest:
+    """What the page is to show first, and how it is opened."""
+
     what: Annotated[
         list[str] | None,
         typer.Argument(
@@ -28,24 +32,46 @@ def open_(
             metavar="BUNDLE|PHOTO",
             autocompletion=completion.bundles,
         ),
-    ] = None,
+    ] = None
     name: Annotated[
         str | None,
         typer.Option(help="What to call the bundle of these photos.", metavar="NAME"),
-    ] = None,
+    ] = None
     side: Annotated[
         str | None,
         typer.Option("--square", help="Side of its squares; else 5 inches.", metavar="LENGTH"),
-    ] = None,
+    ] = None
     no_browser: Annotated[
         bool,
         typer.Option("--no-browser", help="Only print the address of the page.", metavar=""),
-    ] = False,
+    ] = False
     port: Annotated[
         int, typer.Option(help="Port to answer on; 0 takes a free one.", metavar="NUMBER")
-    ] = 0,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
+    ] = 0
+
+    def photos(self) -> list[Path]:
+        """Return the photos that are to be kept; none where a bundle is to be opened.
+
+        Raises
+        ------
+        UsageError
+            What was typed doesn't go together.
+        """
+        words = self.what or []
+        photos = [Path(word) for word in words if _is_file(word)]
+        if photos and len(photos) < len(words):
+            missing = next(word for word in words if not _is_file(word))
+            raise UsageError(f"there is no photo '{missing}'", "check the name and the folder")
+        if len(words) > 1 and not photos:
+            raise UsageError("only one bundle can be opened at a time", "name one, or photos")
+        if not photos and (self.name is not None or self.side is not None):
+            option = "--name" if self.name is not None else "--square"
+            raise UsageError(f"{option} is for photos that are to be kept", "name photos too")
+        return photos
+
+
+def open_(
+    request: OpenRequest, catalogue: CatalogueOption = None, quiet: QuietFlag = False
 ) -> None:
     """Open the sorting page in your browser; nothing leaves this computer.
 
@@ -59,49 +85,39 @@ def open_(
 
     calicount open left.jpg right.jpg --name "Blue bundle"
     """
-    words = what or []
-    photos = [Path(word) for word in words if _is_file(word)]
-    if photos and len(photos) < len(words):
-        missing = next(word for word in words if not _is_file(word))
-        raise UsageError(f"there is no photo '{missing}'", "check the name and the folder")
-    if len(words) > 1 and not photos:
-        raise UsageError("only one bundle can be opened at a time", "name one, or photos")
-    if not photos and (name is not None or side is not None):
-        option = "--name" if name is not None else "--square"
-        raise UsageError(f"{option} is for photos that are to be kept", "name photos too")
+    photos = request.photos()
     from cli.page.serving import serve
 
     def prepare(state: ServerState, jobs: Jobs) -> None:
         if photos:
-            _add(state, jobs, photos, name, side)
-        elif words:
+            _add(state, jobs, photos, request)
+        elif request.what:
             with state.catalogue() as kept:
-                state.opened_with = kept.bundle(words[0]).id
+                state.opened_with = kept.bundle(request.what[0]).id
 
     def opened(address: str, once: str) -> None:
         console.say(address)
         sys.stdout.flush()
-        if not no_browser:
+        if not request.no_browser:
             with contextlib.suppress(webbrowser.Error, OSError):  # the address is there to be typed
                 webbrowser.open(once)
         if not quiet:
             console.mention("The page is open. Ctrl-C ends it; everything you did is kept.")
 
-    serve(catalogue, port, prepare, opened)
+    serve(catalogue, request.port, prepare, opened)
 
 
 def _is_file(word: str) -> bool:
     return os.path.isfile(word)  # noqa: PTH113 - a word may be too long to be asked of
 
 
-def _add(
-    state: ServerState, jobs: Jobs, photos: list[Path], name: str | None, side: str | None
-) -> None:
+def _add(state: ServerState, jobs: Jobs, photos: list[Path], request: OpenRequest) -> None:
     """Put photos in the row, copied as they are now."""
     from catalog.photo import read_content
 
+    name = request.name if request.name is not None else photos[0].stem
     for photo in photos:
         content = read_content(photo)
-        job = jobs.reserve(photo.name, name if name is not None else photos[0].stem, side)
+        job = jobs.reserve(photo.name, name, request.side)
         job.file.write_bytes(content)
         jobs.start(job, len(content))

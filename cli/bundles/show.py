@@ -27,12 +27,9 @@ def show(
     """
     with opened(manner, reading=True) as file:
         kept = file.bundle(name)
-    if manner.json:
-        from cli.bundles.bundle_json import bundle_json
+    from cli.bundles.bundle_json import bundle_object
 
-        console.say_json(bundle_json(kept))
-    elif not manner.quiet:
-        _say(kept)
+    console.answer(manner, lambda: bundle_object(kept), lambda: _say(kept))
 
 
 def _say(kept: Kept) -> None:
@@ -44,12 +41,4 @@ def _say(kept: Kept) -> None:
         console.say("")
     else:
         console.tell(words.title(kept))
-    for line in (
-        *words.photo_lines(kept),
-        *words.light_lines(kept),
-        *words.set_lines(kept),
-        *words.project_lines(kept),
-        *words.out_lines(kept),
-        *words.note_lines(kept),
-    ):
-        console.tell(line)
+    console.tell_lines(words.bundle_lines(kept))

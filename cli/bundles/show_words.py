@@ -10,7 +10,7 @@ from cli.bundles.open_bundle import sentence
 from cli.wording import MAX_LISTED
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept, KeptSquare, Project
+    from catalog.catalogue.records import Kept, KeptSquare
 
 ALWAYS = ("square", "colour", "family", "value", "fabric", "state")
 """Columns of the table of squares; more come where there is something to put into them."""
@@ -51,6 +51,18 @@ def square_table(kept: Kept) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
     columns = (*ALWAYS, *used)
     return columns, [
         (*row, *(more[name][place] for name in used)) for place, row in enumerate(rows)
+    ]
+
+
+def bundle_lines(kept: Kept) -> list[str]:
+    """Everything of a bundle but its squares."""
+    return [
+        *photo_lines(kept),
+        *light_lines(kept),
+        *set_lines(kept),
+        *project_lines(kept),
+        *out_lines(kept),
+        *(sentence(note) for note in kept.state.notes),
     ]
 
 
@@ -110,20 +122,11 @@ def set_lines(kept: Kept) -> list[str]:
 def project_lines(kept: Kept) -> list[str]:
     """What is set aside or sewn, project by project."""
     return [
-        line
+        f"{project.name}, {how}: {_sets(kept, sets)}."
         for project in kept.state.projects.values()
-        if project.sets
-        for line in _project(kept, project)
+        for stage, how in (("reserved", "set aside"), ("sewn", "sewn"))
+        if (sets := [one.squares for one in project.sets if one.stage == stage])
     ]
-
-
-def _project(kept: Kept, project: Project) -> list[str]:
-    lines = []
-    for stage, how in (("reserved", "set aside"), ("sewn", "sewn")):
-        sets = [one.squares for one in project.sets if one.stage == stage]
-        if sets:
-            lines.append(f"{project.name}, {how}: {_sets(kept, sets)}.")
-    return lines
 
 
 def out_lines(kept: Kept) -> list[str]:
@@ -143,14 +146,5 @@ def _why_out(kept: Kept, square: KeptSquare) -> str:
     return f"the same piece as {kept.label(square.twin_of)}"
 
 
-def note_lines(kept: Kept) -> list[str]:
-    """What was said and can no longer hold."""
-    return [sentence(note) for note in kept.state.notes]
-
-
 def _sets(kept: Kept, sets: Iterable[Sequence[int]]) -> str:
-    return listed([_joined(kept, one) for one in sets], MAX_LISTED)
-
-
-def _joined(kept: Kept, numbers: Sequence[int]) -> str:
-    return " + ".join(kept.label(number) for number in numbers)
+    return listed([" + ".join(map(kept.label, one)) for one in sets], MAX_LISTED)

@@ -10,6 +10,7 @@ import typer
 from catalog.errors import UsageError
 from cli import completion, console
 from cli.bundles.open_bundle import change, number_of, opened, photo_of
+from cli.bundles.show_words import light_lines
 from cli.options import (
     BundleName,
     InsistFlag,
@@ -88,7 +89,7 @@ def light(
 
     after = change(name, manner, said)
     if not (manner.quiet or manner.json):
-        _say_lights(after)
+        console.tell_lines(light_lines(after))
 
 
 def _events(
@@ -133,17 +134,11 @@ def _square(kept: Kept, label: str) -> int | None:
 def _show(name: str, manner: Manner) -> None:
     with opened(manner, reading=True) as catalogue:
         kept = catalogue.bundle(name)
-    if manner.json:
-        from cli.bundles.bundle_json import photo_object, text_of
+    from cli.bundles.bundle_json import photo_object
 
-        photos = [photo_object(kept, photo) for photo in kept.photos]
-        console.say_json(text_of({"bundle": kept.name, "photos": photos}))
-    elif not manner.quiet:
-        _say_lights(kept)
-
-
-def _say_lights(kept: Kept) -> None:
-    from cli.bundles.show_words import light_lines
-
-    for line in light_lines(kept):
-        console.tell(line)
+    photos = [photo_object(kept, photo) for photo in kept.photos]
+    console.answer(
+        manner,
+        lambda: {"bundle": kept.name, "photos": photos},
+        lambda: console.tell_lines(light_lines(kept)),
+    )

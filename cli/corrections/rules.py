@@ -118,16 +118,14 @@ def standing_order(standing: StandingRules) -> Order:
 def _show(name: str, manner: Manner) -> None:
     with opened(manner, reading=True) as catalogue:
         kept = catalogue.bundle(name)
-    if manner.json:
-        from msgspec import structs
+    from msgspec import structs
 
-        from cli.bundles.bundle_json import text_of
+    from catalog.catalogue.events.standing_rules import rules_words
 
-        rules = structs.asdict(kept.state.rules)
-        console.say_json(text_of({"bundle": kept.name, "version": kept.version, "rules": rules}))
-    elif not manner.quiet:
-        from catalog.catalogue.events.standing_rules import rules_words
-
-        console.tell(
-            f"{kept.name}: {sentence(rules_words(kept.state.rules))[:-1]}; the rest as usual."
-        )
+    rules = structs.asdict(kept.state.rules)
+    words = sentence(rules_words(kept.state.rules))[:-1]
+    console.answer(
+        manner,
+        lambda: {"bundle": kept.name, "version": kept.version, "rules": rules},
+        lambda: console.tell(f"{kept.name}: {words}; the rest as usual."),
+    )

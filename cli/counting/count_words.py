@@ -65,6 +65,4 @@ def _as_json(done: Done, more: Mapping[str, Any]) -> str:
         plan=plan_object(done.planned) if done.planned else None,
         files=[str(path) for path in done.written],
     ).rstrip("\n")
-    from cli.bundles.bundle_json import text_of
-
-    return text_of({**loads(text), "notes": list(result.notes), **more})
+    return console.json_text({**loads(text), "notes": list(result.notes), **more})
