@@ -1,1 +1,1 @@
-"""Colour science and words for colours: sRGB, CIELAB, CIEDE2000, Munsell notations, names."""
+"""Pixels, notations and words in; CIELAB, CIEDE2000 differences and names out."""

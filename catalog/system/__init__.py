@@ -1,1 +1,1 @@
-"""What is asked of the computer: files written whole, threads, streams kept clean."""
+"""What is asked of the computer: content in, files written whole out; one thread, clean streams."""

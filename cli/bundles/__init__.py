@@ -1,1 +1,1 @@
-"""Commands on bundles that stay: put in, shown, looked through, taken out, written elsewhere."""
+"""Commands on bundles that stay. In: names, photos, options; out: what the catalogue then holds."""

@@ -1,1 +1,1 @@
-"""Commands that say or do something about the squares and photos of a kept bundle."""
+"""Commands that correct or use up a bundle that stays. In: labels as typed; out: events."""

@@ -1,1 +1,1 @@
-"""Commands that count a bundle against a pattern, and the pages made from a count."""
+"""Commands that count. In: photos or a bundle, a pattern, rules; out: tally, files, pages."""

@@ -1,1 +1,1 @@
-"""Commands on sizes alone: a unit, and a pattern made over to the squares in hand."""
+"""Commands on sizes alone. In: lengths as typed, a pattern; out: what to cut, trim and buy."""

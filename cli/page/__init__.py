@@ -1,1 +1,1 @@
-"""The sorting page: a small server on this machine alone, and what it serves."""
+"""The sorting page: requests of this machine's browser in; JSON, pictures and events out."""

@@ -1,1 +1,1 @@
-"""The catalogue's file: records in, rows of SQLite out, and back; whole, checked and sealed."""
+"""The catalogue's file: records in, rows of SQLite with digests out, and back."""
