@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
     from catalog.catalogue.photo_intake import Added
     from catalog.catalogue.records import Kept
+    from catalog.models import Ground
     from cli.bundles.add import AddRequest
     from cli.options import Manner
 
