@@ -113,7 +113,10 @@ def _inverse_tone_curve(contrast: float) -> Floats:
 
 @lru_cache(maxsize=8)
 def _desaturation(saturation: float) -> Floats:
-    """Return the (3, 4) by which encoded values lose their saturation and become an index."""
+    """Return the (3, 4) by which encoded values lose their saturation and become an index.
+
+    What it adds rounds the index where its fraction is cut off, and never past the last entry.
+    """
     weaker = np.eye(3) / saturation + (1.0 - 1.0 / saturation) * LUMA
     return np.column_stack([(_TABLE_SIZE - 1) * weaker, np.full(3, 0.49)]).astype(np.float32)
 

@@ -23,7 +23,7 @@ NEUTRAL_BORDERS = (25.3, 45.9, 66.0, 85.4)
 
 NEUTRAL_CHROMA = (2.55, 0.86, 111.0)
 """C*ab of Munsell chroma 0.5, where NBS SP 440 ends its neutrals: mean, swing, and the hue
-angle where it is greatest; fitted to colour-science's renotation, values 2 to 9, rms 0.5."""
+angle where it is greatest; fitted to the renotation, values 2 to 9, rms 0.5 (``tests/bench/colour_tables.py``)."""
 
 
 def published(name: str) -> list[dict[str, str]]:

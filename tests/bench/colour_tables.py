@@ -84,6 +84,21 @@ def _patches() -> Iterator[str]:
             yield f"{edition},{row + 1},{column + 1},{patch},{told}"
 
 
+def neutral_chroma() -> tuple[float, float, float]:
+    """Return mean, swing and hue angle of the greatest C*ab that Munsell chroma 0.5 has."""
+    families = ("R", "YR", "Y", "GY", "G", "BG", "B", "PB", "P", "RP")
+    told = [
+        adapted_to_d65(renotation(f"{step:g}{family} {value}/0.5"), "C")
+        for family in families
+        for step in (2.5, 5.0, 7.5, 10.0)
+        for value in range(2, 10)
+    ]
+    hue = np.radians(lab.hue_angle(told))
+    waves = np.column_stack([np.ones_like(hue), np.cos(hue), np.sin(hue)])
+    mean, across, along = np.linalg.lstsq(waves, lab.chroma(told), rcond=None)[0]
+    return float(mean), float(np.hypot(across, along)), float(np.degrees(np.arctan2(along, across)))
+
+
 def comparison() -> Iterator[tuple[str, float, float, float]]:
     """Yield what is converted, milliseconds of ours and of theirs, and the largest difference."""
     light = np.random.default_rng(0).random((1000, 1000, 3))
@@ -140,6 +155,7 @@ def main(asked: list[str]) -> int:
         say(f"{path.relative_to(ROOT)}: {'as it ships' if same else 'differs'}")
         if "--write" in asked and not same:
             path.write_text(text, "utf-8", newline="\n")
+    say("NEUTRAL_CHROMA = ({:.2f}, {:.2f}, {:.0f})".format(*neutral_chroma()))
     return stale
 
 
