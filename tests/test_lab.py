@@ -10,7 +10,12 @@ from hypothesis.extra import numpy as hnp
 
 from catalog.colour import colour_names
 from catalog.colour.ciede2000 import threshold_scale
-from catalog.colour.colour_names import NEUTRAL_BORDERS, NEUTRALS, name_colour, name_colours
+from catalog.colour.colour_names import (
+    NEUTRAL_BORDERS,
+    NEUTRAL_CHROMA,
+    NEUTRALS,
+    name_colours,
+)
 from catalog.colour.lab import (
     chroma,
     ciede2000,
@@ -217,17 +222,17 @@ def test_hue_chroma_and_hex():
 def test_every_middle_names_its_own_block():
     rows = rows_of(NAMES)
     assert len({row["name"] for row in rows}) == 267
-    for row in rows:
-        name, near = name_colour([float(row[axis]) for axis in "Lab"])
-        # Greenish black, all but black, lies on our border of the neutrals.
-        wanted = ("greenish black", "black") if row["name"] == "greenish black" else (row["name"],)
-        assert name in wanted, (row, near)
-        assert row["name"] in (name, *near)
+    told = name_colours([[float(row[axis]) for axis in "Lab"] for row in rows])
+    differ = {
+        row["name"]: name for row, name in zip(rows, told, strict=True) if row["name"] != name
+    }
+    # All but black, it lies on our border of the neutrals.
+    assert differ in ({}, {"greenish black": "black"})
 
 
 def test_a_published_example(colour):
     # 5RP 8/6 is light purplish pink (NBS SP 440).
-    assert name_colour(from_munsell(colour, "5RP 8/6"))[0] == "light purplish pink"
+    assert name_colours([from_munsell(colour, "5RP 8/6")]) == ["light purplish pink"]
 
 
 @pytest.mark.parametrize(("index", "border"), list(enumerate(NEUTRAL_BORDERS)))
@@ -236,50 +241,44 @@ def test_neutrals_change_at_the_published_values(colour, index, border):
     share = colour.colorimetry.luminance_ASTMD1535(value) / 100.0
     grey = linear_to_lab(np.full(3, share))
     assert float(grey[0]) == pytest.approx(border, abs=0.06)
-    assert name_colour((border - 2.0, 0.0, 0.0)) == (NEUTRALS[index], ())
-    assert name_colour((border + 2.0, 0.0, 0.0)) == (NEUTRALS[index + 1], ())
-    assert name_colour((border - 0.1, 0.0, 0.0)) == (NEUTRALS[index], (NEUTRALS[index + 1],))
-    assert name_colour((border + 0.1, 0.0, 0.0)) == (NEUTRALS[index + 1], (NEUTRALS[index],))
+    around = [(border + step, 0.0, 0.0) for step in (-2.0, -0.1, 0.1, 2.0)]
+    assert name_colours(around) == [NEUTRALS[index]] * 2 + [NEUTRALS[index + 1]] * 2
 
 
-def test_a_colour_between_two_middles_names_both():
+def test_a_colour_between_two_middles_has_the_name_of_the_nearer():
     middles = {row["name"]: [float(row[axis]) for axis in "Lab"] for row in rows_of(NAMES)}
-    one, two = middles["moderate blue"], middles["light blue"]
-    shares = np.linspace(0.0, 1.0, 201)[:, None]
-    between = (1.0 - shares) * np.array(one) + shares * np.array(two)
-    answers = [name_colour(colour) for colour in between]
-    change = next(i for i, (name, _) in enumerate(answers) if name == "light blue")
-    assert answers[change - 1][0] == "moderate blue"
-    assert "light blue" in answers[change - 1][1]
-    assert "moderate blue" in answers[change][1]
-    assert answers[0] == ("moderate blue", ())
-    assert answers[-1] == ("light blue", ())
+    one, two = np.array(middles["moderate blue"]), np.array(middles["light blue"])
+    between = one + np.linspace(0.0, 1.0, 201)[:, None] * (two - one)
+    nearer = ciede2000(between, two) < ciede2000(between, one)
+    assert name_colours(between) == [("moderate blue", "light blue")[int(it)] for it in nearer]
+    assert 50 < nearer.sum() < 150
 
 
-def test_a_hint_of_colour_names_grey_and_tint_at_the_border():
-    answers = [name_colour((56.0, a, 0.0)) for a in np.linspace(0.0, 5.0, 101)]
-    assert answers[0] == ("medium gray", ())
-    assert answers[-1][0] != "medium gray"
-    change = next(i for i, (name, _) in enumerate(answers) if name != "medium gray")
-    assert "medium gray" in answers[change][1]
-    assert answers[change][0] in answers[change - 1][1]
+def test_a_hint_of_colour_makes_of_grey_a_tint_beyond_munsell_chroma_one_half():
+    names = name_colours([(56.0, a, 0.0) for a in np.linspace(0.0, 5.0, 101)])
+    mean, swing, peak = NEUTRAL_CHROMA
+    ends = mean + swing * np.cos(np.radians(peak))
+    assert (
+        names.index(next(name for name in names if name != "medium gray")) == int(ends / 0.05) + 1
+    )
+    assert "medium gray" not in names[int(ends / 0.05) + 1 :]
 
 
 def test_names_do_not_depend_on_the_order_of_the_list(monkeypatch):
     colours = np.random.default_rng(5).uniform([5, -50, -50], [95, 50, 50], (50, 3))
-    before = [name_colour(colour) for colour in colours]
+    before = name_colours(colours)
     names, middles = colour_names._blocks()
     order = np.random.default_rng(6).permutation(len(names))
     shuffled = tuple(names[i] for i in order), middles[order]
     monkeypatch.setattr(colour_names, "_blocks", lambda: shuffled)
-    assert [name_colour(colour) for colour in colours] == before
+    assert name_colours(colours) == before
 
 
 def test_many_colours_get_the_names_that_each_gets_alone():
     rng = np.random.default_rng(3)
     colours = rng.uniform((0, -60, -60), (100, 60, 60), (300, 3))
     colours[::3, 1:] *= 0.05
-    assert name_colours(colours) == [name_colour(one)[0] for one in colours]
+    assert name_colours(colours) == [name_colours([one])[0] for one in colours]
 
 
 def test_whole_pictures_convert_as_single_colours_do():

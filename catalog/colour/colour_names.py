@@ -14,16 +14,14 @@ from catalog.colour.lab import chroma, hue_angle
 
 Floats = NDArray[np.float64]
 
-JUST_SEEN = 0.8
-"""CIEDE2000 that half of observers can just see (Paravina et al. 2015)."""
-
 NEUTRALS = ("black", "dark gray", "medium gray", "light gray", "white")
 NEUTRAL_BORDERS = (25.3, 45.9, 66.0, 85.4)
 """L* of Munsell value 2.5, 4.5, 6.5 and 8.5 (ASTM D1535), which part the neutrals in NBS SP 440."""
 
 NEUTRAL_CHROMA = (2.55, 0.86, 111.0)
 """C*ab of Munsell chroma 0.5, where NBS SP 440 ends its neutrals: mean, swing, and the hue
-angle where it is greatest; fitted to the renotation, values 2 to 9, rms 0.5 (``tests/bench/colour_tables.py``)."""
+angle where it is greatest; fitted to the renotation, values 2 to 9, rms 0.5
+(``tests/bench/colour_tables.py``)."""
 
 
 def published(name: str) -> list[dict[str, str]]:
@@ -32,42 +30,22 @@ def published(name: str) -> list[dict[str, str]]:
     return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
 
 
-def name_colour(lab: ArrayLike) -> tuple[str, tuple[str, ...]]:
-    """Name a colour by the ISCC-NBS system (NBS Special Publication 440).
+def name_colours(colours: ArrayLike) -> list[str]:
+    """Name colours by the ISCC-NBS system.
 
     Neutrals are told apart by the system's own borders of Munsell value, all other colours
     by the nearest middle of a block.
 
     Parameters
     ----------
-    lab : array_like, (3,)
+    colours : array_like, (n, 3)
         CIELAB D65.
 
     Returns
     -------
-    name : str
+    list of str
         Lower case, in the system's own spelling, such as ``light purplish pink``.
-    near : tuple of str
-        Other names that are as good to within `JUST_SEEN`, nearest first.
     """
-    colour = np.asarray(lab, np.float64)
-    names, middles = _blocks()
-    distances = ciede2000(colour, middles)
-    ranked = sorted(zip(distances.tolist(), names, strict=True))
-    tinted = [name for distance, name in ranked if distance <= ranked[0][0] + JUST_SEEN]
-    strength, limit = float(chroma(colour)), float(_neutral_limit(colour))
-    stretch = limit / max(strength, 1e-9)
-    at_limit = colour * (1.0, stretch, stretch)
-    at_border = strength > 0.0 and float(ciede2000(colour, at_limit)) <= JUST_SEEN / 2
-    if strength < limit:
-        found = _neutrals(colour) + (tinted if at_border else [])
-    else:
-        found = tinted + (_neutrals(colour) if at_border else [])
-    return found[0], tuple(found[1:])
-
-
-def name_colours(colours: ArrayLike) -> list[str]:
-    """Name many colours, CIELAB (n, 3), each as `name_colour` does."""
     all_of_them = np.asarray(colours, np.float64).reshape(-1, 3)
     names, middles = _blocks()
     nearest = ciede2000(all_of_them[:, None], middles).argmin(axis=1)
@@ -83,18 +61,6 @@ def _neutral_limit(colour: Floats) -> Floats:
     """Return the chroma, (...), below which colours (..., 3) are neutral."""
     mean, swing, peak = NEUTRAL_CHROMA
     return np.asarray(mean + swing * np.cos(np.radians(hue_angle(colour) - peak)))
-
-
-def _neutrals(colour: Floats) -> list[str]:
-    """Return the neutral of this lightness, then one whose border is as near as no matter."""
-    step = int(np.searchsorted(NEUTRAL_BORDERS, colour[0], side="right"))
-    names = [NEUTRALS[step]]
-    for border, beyond in ((step - 1, step - 1), (step, step + 1)):
-        if 0 <= border < len(NEUTRAL_BORDERS):
-            there = (NEUTRAL_BORDERS[border], colour[1], colour[2])
-            if float(ciede2000(colour, there)) <= JUST_SEEN / 2:
-                names.append(NEUTRALS[beyond])
-    return names
 
 
 @cache
