@@ -11,7 +11,6 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import expit
 
 from catalog.finding.shipped_network import network
 
@@ -163,6 +162,8 @@ def _network_answer(view: NDArray[np.uint8], scale: float) -> NDArray[np.float32
 
 def _peaks(told: NDArray[np.float32]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Quadrilaterals (n, 4, 2) in px of the network's input and their heat, hottest first."""
+    from scipy.special import expit
+
     heat = expit(told[0].astype(np.float64))
     peak = (heat == cv2.dilate(heat, np.ones((5, 5)))) & (heat > LEAST_HEAT)
     y, x = np.nonzero(peak)

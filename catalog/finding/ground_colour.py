@@ -9,7 +9,6 @@ from __future__ import annotations
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter
 
 BINS = 32
 """Per channel; a bin is 8 levels wide."""
@@ -126,5 +125,7 @@ def _filled(shape: tuple[int, ...], quads: NDArray[np.float64]) -> NDArray[np.ui
 
 
 def _histogram(bins: NDArray[np.int32]) -> NDArray[np.float32]:
+    from scipy.ndimage import gaussian_filter
+
     count = np.bincount(bins, minlength=BINS**3).astype(np.float32).reshape((BINS,) * 3)
     return np.asarray(gaussian_filter(count, SMOOTH, mode="constant", radius=3), np.float32)

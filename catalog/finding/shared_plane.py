@@ -13,7 +13,6 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
 
 Points = NDArray[np.float64]
 
@@ -208,6 +207,8 @@ def fit_plane(
     start : Plane, optional
         An earlier fit to begin from.
     """
+    from scipy.optimize import least_squares
+
     height, width = shape[:2]
     middle = np.array([width / 2, height / 2])
     unit = float(np.hypot(width, height) / 2)

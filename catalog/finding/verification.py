@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import expit
 
 from catalog.finding.layout.occlusion import SHOWN
 from catalog.finding.shared_plane import Poses
@@ -65,6 +64,8 @@ def confidence(
     beside : (n, 4)
         Which squares lie beside each, -1 where none does.
     """
+    from scipy.special import expit
+
     heat = np.clip(heat, 1e-3, 1 - 1e-3)
     own = HEAT_SAY * np.log(heat / (1 - heat)) + SEEN_SAY * (seen.mean(axis=1) - 0.5)
     own -= 0.5 * (np.minimum(np.abs(np.log(told.side)), 0.3) / USUAL_SIZE) ** 2

@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import softmax
 
 from catalog.finding.edges.edge_profile import Evidence, band_colours
 from catalog.finding.ground_colour import bins_of
@@ -67,6 +66,8 @@ def _told(pixels: NDArray[np.uint8], ground: NDArray[np.float32]) -> NDArray[np.
     The last is how likely it isn't to be seen. The pixels (sides, ALONG, ACROSS, 3) go in with how
     like the ground they are.
     """
+    from scipy.special import softmax
+
     judge = network("hem")
     logits = np.empty((len(pixels), STRETCHES, ACROSS + 1), np.float32)
     at_once = -(-len(pixels) // -(-len(pixels) // MOST))

@@ -14,7 +14,6 @@ from typing import Any
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import barycentric_interpolate
 
 from catalog.finding.ground_colour import bins_of
 from catalog.finding.shared_plane import Plane, outward_of
@@ -134,6 +133,8 @@ def _band(
 
 def _carried(knots: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np.float32]:
     """Lagrange weights (len(at), len(knots))."""
+    from scipy.interpolate import barycentric_interpolate
+
     return np.asarray(barycentric_interpolate(knots, np.eye(len(knots)), at), np.float32)
 
 

@@ -15,7 +15,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter1d
 
 from catalog.finding.edges.edge_profile import Evidence
 from catalog.finding.layout.neighbours import Row, axes, usual_space, ways
@@ -136,6 +135,8 @@ def _raised(evidence: Evidence) -> Array:
 
 
 def _blurred(votes: Array, offset: Array) -> Array:
+    from scipy.ndimage import gaussian_filter1d
+
     width = BLUR / float(offset[1] - offset[0])
     return np.asarray(gaussian_filter1d(votes, width, axis=-1, mode="constant"))
 

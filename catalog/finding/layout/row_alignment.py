@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import theilslopes
 
 from catalog.finding.layout.lattice import axes_of, common_turn, read_rows
 from catalog.finding.shared_plane import Poses, poses_of
@@ -70,6 +69,8 @@ def _far(off: Array) -> NDArray[np.bool_]:
 
 def _off_line(place: Array) -> Array:
     """How far squares whose middles lie at (n, 2) are off their row's line; nan where none is."""
+    from scipy.stats import theilslopes
+
     n = len(place)
     rows = read_rows(Poses(place, np.zeros(n), np.ones(n), np.zeros(n))).row
     off = np.full(n, np.nan)
