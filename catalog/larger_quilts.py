@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from catalog.colour.ciede2000 import as_shown
-from catalog.cutting.quilt_sizes.filling import Filled, judge, nearest_usual
+from catalog.cutting.quilt_sizes.filled_layout import Filled, judge, nearest_usual
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_sizes.set_supply import Shortage
 from catalog.errors import PatternError

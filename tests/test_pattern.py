@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 from catalog.bundle.tally import pieces_from
 from catalog.errors import PatternError
 from catalog.models import Need, Square, Swatch
-from catalog.pattern.patterns import FIELDS, load_pattern, needs_of, shipped_patterns
+from catalog.pattern.pattern_needs import FIELDS
+from catalog.pattern.patterns import load_pattern, needs_of, shipped_patterns
 from catalog.pattern.toml_depth import MAX_DEPTH, too_deep
 
 BUNDLE = 42

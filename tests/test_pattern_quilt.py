@@ -12,7 +12,8 @@ from catalog.cutting.unit_faces import FACES
 from catalog.cutting.units.units_by_name import find_method
 from catalog.errors import PatternError
 from catalog.pattern.pattern_file import pattern_text
-from catalog.pattern.patterns import FIELDS, load_pattern
+from catalog.pattern.pattern_needs import FIELDS
+from catalog.pattern.patterns import load_pattern
 
 HALVES = 'pieced = "half-square-triangle"'
 PLAIN = """\

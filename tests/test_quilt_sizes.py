@@ -6,21 +6,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from catalog.cutting.quilt_sizes.filled_layout import missing_words
 from catalog.cutting.quilt_sizes.filling import (
     layouts_filled,
-    missing_words,
     next_steps,
     steps_to_usual,
     suggested,
 )
-from catalog.cutting.quilt_sizes.quilt_layout import (
-    Layout,
-    post_count,
-    sashing_pieces,
-    span,
-    strip_count,
-    times_root_2,
-)
+from catalog.cutting.quilt_sizes.quilt_layout import Layout, span, times_root_2
+from catalog.cutting.quilt_sizes.sashing import post_count, sashing_pieces, strip_count
 from catalog.cutting.quilt_sizes.set_supply import Supply
 from catalog.cutting.quilt_sizes.standard_sizes import NAMES, usual_sizes
 from catalog.errors import UsageError

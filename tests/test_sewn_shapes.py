@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 from catalog.cutting.adapted.adapted_lengths import CORNER_SQUARE, SIDE_SQUARE, edge_triangles
 from catalog.cutting.adapted.bought_pieces import cloths_of
 from catalog.cutting.quilt import QuiltBorder
-from catalog.cutting.quilt_sizes.quilt_layout import Layout, sashing_pieces
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
+from catalog.cutting.quilt_sizes.sashing import sashing_pieces
 from catalog.cutting.yardage.binding import bias_length, bias_rounds, binding
 from catalog.cutting.yardage.bolt import Bolt
 from catalog.cutting.yardage.borders import border

@@ -14,7 +14,8 @@ from catalog.colour.lab import lab_to_srgb8
 from catalog.cutting.plans import WallBlock
 from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, Sashing
 from catalog.cutting.quilt_sizes.block_places import places
-from catalog.cutting.quilt_sizes.quilt_layout import Layout, post_count
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
+from catalog.cutting.quilt_sizes.sashing import post_count
 from catalog.cutting.unit_faces import FACES
 from catalog.models import SquareSet, Swatch
 from catalog.report.pictures.block_face import MISSING, Tones, block_face

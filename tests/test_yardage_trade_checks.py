@@ -27,7 +27,8 @@ from published_rules import (
 )
 
 from catalog.cutting.adapted.adapted_lengths import CORNER_SQUARE, edge_triangles
-from catalog.cutting.quilt_sizes.quilt_layout import Layout, post_count, sashing_cut, strip_count
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
+from catalog.cutting.quilt_sizes.sashing import post_count, sashing_cut, strip_count
 from catalog.cutting.quilt_sizes.standard_sizes import USUAL_SIZES
 from catalog.cutting.yardage.backing import OVERHANG, PACKAGES, backing, backing_size
 from catalog.cutting.yardage.binding import ENDS, bias_length, binding_length

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from catalog.cutting.adapted.adaptation import AdaptedPattern
     from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow
-    from catalog.cutting.quilt_sizes.filling import Filled
+    from catalog.cutting.quilt_sizes.filled_layout import Filled
     from catalog.cutting.quilt_sizes.quilt_layout import Layout
 
 

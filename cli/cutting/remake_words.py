@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from catalog.cutting.adapted.adaptation import AdaptedPattern
-    from catalog.cutting.quilt_sizes.filling import Filled
+    from catalog.cutting.quilt_sizes.filled_layout import Filled
 
 COLUMNS: Final = ("piece", "as written", "with your squares", "to spare, or what doesn't fit")
 CUT_COLUMNS: Final = ("from", "cut", "size", "how many", "trim the unit")

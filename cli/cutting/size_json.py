@@ -10,7 +10,7 @@ from catalog.cutting.adapted.cautions import CAUTIONS
 from cli.cutting.size_words import cut_sides, notes, shown, shown_sides
 
 if TYPE_CHECKING:
-    from catalog.cutting.units.sizing import SizedPiece, SizedUnit
+    from catalog.cutting.units.sized_unit import SizedPiece, SizedUnit
     from cli.cutting.size_request import Answer
 
 

@@ -13,7 +13,7 @@ from catalog.lengths import EIGHTH, MILLIMETRE, parse_length, show_length
 if TYPE_CHECKING:
     from catalog.cutting.units.cutting_method import Method
     from catalog.cutting.units.sewn_seam import Reach
-    from catalog.cutting.units.sizing import SizedUnit
+    from catalog.cutting.units.sized_unit import SizedUnit
 
 COARSEST_RULER: Final = Fraction(1)
 """Inches; coarser marks would round a unit away."""

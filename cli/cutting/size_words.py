@@ -16,9 +16,10 @@ from catalog.lengths import (
 )
 
 if TYPE_CHECKING:
-    from catalog.cutting.units.cutting_method import Size, UnitPiece
-    from catalog.cutting.units.sizing import SizedPiece
+    from catalog.cutting.units.cutting_method import UnitPiece
+    from catalog.cutting.units.sized_unit import SizedPiece
     from catalog.cutting.units.surd import Surd
+    from catalog.cutting.units.unit_sizes import Size
     from cli.cutting.size_request import Answer
 
 _FINEST_MARK: Final = Fraction(1, 64)

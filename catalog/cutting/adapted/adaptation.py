@@ -15,10 +15,9 @@ from catalog.cutting.adapted.metric_sizes import in_millimetres
 from catalog.cutting.adapted.sets_in_hand import SetsInHand
 from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow
 from catalog.cutting.quilt import Quilt
+from catalog.cutting.quilt_sizes.filled_layout import Filled, judge
 from catalog.cutting.quilt_sizes.filling import (
-    Filled,
     Shape,
-    judge,
     layouts_filled,
     next_steps,
     steps_to_usual,

@@ -8,9 +8,10 @@ from fractions import Fraction
 from typing import Final
 
 from catalog.cutting.quilt import Quilt
-from catalog.cutting.quilt_sizes.quilt_layout import Layout, sashing_pieces
-from catalog.cutting.units.cutting_method import on_inch_ruler
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
+from catalog.cutting.quilt_sizes.sashing import sashing_pieces
 from catalog.cutting.units.setting_triangles import corner_triangle, setting_triangle
+from catalog.cutting.units.unit_sizes import on_inch_ruler
 from catalog.cutting.yardage.borders import Border, border
 from catalog.lengths import EIGHTH, SIXTEENTH, round_to
 from catalog.models import Piece

@@ -10,7 +10,8 @@ from functools import cached_property
 from catalog.cutting.adapted.adapted_block import AdaptedBlock
 from catalog.cutting.adapted.unit_cuts import UnitCut
 from catalog.cutting.quilt import PieceKind, Quilt
-from catalog.cutting.quilt_sizes.quilt_layout import Layout, post_count
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
+from catalog.cutting.quilt_sizes.sashing import post_count
 from catalog.cutting.units.patchwork import squares_from_square
 from catalog.lengths import EIGHTH
 

@@ -14,9 +14,11 @@ from catalog.cutting.adapted.adapted_lengths import (
     on_marks,
 )
 from catalog.cutting.quilt import BlockUnit, Quilt, QuiltBorder
-from catalog.cutting.quilt_sizes.quilt_layout import Layout, sashing_pieces
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
+from catalog.cutting.quilt_sizes.sashing import sashing_pieces
 from catalog.cutting.quilt_units import method_of, piece_counts, pieces_of
-from catalog.cutting.units.cutting_method import UNFINISHED, Method, UnitPiece
+from catalog.cutting.units.cutting_method import Method, UnitPiece
+from catalog.cutting.units.unit_sizes import UNFINISHED
 from catalog.cutting.yardage.borders import Border
 from catalog.lengths import EIGHTH, SIXTY_FOURTH, show_length
 from catalog.models import Piece

@@ -8,7 +8,8 @@ from fractions import Fraction
 
 from catalog.cutting.adapted.adapted_quilt import AdaptedQuilt
 from catalog.cutting.quilt import PieceKind
-from catalog.cutting.quilt_sizes.quilt_layout import Layout, post_count
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
+from catalog.cutting.quilt_sizes.sashing import post_count
 from catalog.cutting.quilt_sizes.set_supply import Shortage, Supply
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from catalog.cutting.units.cutting_method import FINISHED, SEAM, UNFINISHED, Method, Size, UnitPiece
+from catalog.cutting.units.cutting_method import Method, UnitPiece
 from catalog.cutting.units.surd import ONE, ROOT2
 from catalog.cutting.units.triangles import HALF_TRIANGLE, QUARTER_TRIANGLE, triangle_side
+from catalog.cutting.units.unit_sizes import FINISHED, SEAM, UNFINISHED, Size
 from catalog.lengths import EIGHTH, Rounding
 
 _FLIP = (

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from catalog.cutting.units.cutting_method import FINISHED, SEAM, UNFINISHED, Method, UnitPiece
+from catalog.cutting.units.cutting_method import Method, UnitPiece
 from catalog.cutting.units.surd import Surd
 from catalog.cutting.units.triangles import HALF_TRIANGLE, QUARTER_TRIANGLE, triangle_side
+from catalog.cutting.units.unit_sizes import FINISHED, SEAM, UNFINISHED
 from catalog.lengths import EIGHTH
 
 _HALF = Fraction(1, 2)

@@ -4,15 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from catalog.cutting.units.cutting_method import (
-    FINISHED,
-    SEAM,
-    UNFINISHED,
-    Method,
-    StripYield,
-    UnitPiece,
-)
+from catalog.cutting.units.cutting_method import Method, StripYield, UnitPiece
 from catalog.cutting.units.surd import Surd
+from catalog.cutting.units.unit_sizes import FINISHED, SEAM, UNFINISHED
 
 _AS_SEWN = (
     "Don't trim it: the outer squares would shrink, and their seams no longer meet the next unit's."

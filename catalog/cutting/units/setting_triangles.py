@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from catalog.cutting.units.cutting_method import FINISHED, Method, UnitPiece
+from catalog.cutting.units.cutting_method import Method, UnitPiece
 from catalog.cutting.units.surd import ROOT2, Number, Surd
 from catalog.cutting.units.triangles import HALF_TRIANGLE, QUARTER_TRIANGLE, triangle_side
+from catalog.cutting.units.unit_sizes import FINISHED
 from catalog.lengths import EIGHTH
 
 _AT_THE_EDGE = (

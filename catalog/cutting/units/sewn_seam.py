@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from catalog.cutting.units.cutting_method import HAIR, UNFINISHED, Method, down_to_mark
+from catalog.cutting.units.cutting_method import HAIR, Method, down_to_mark
 from catalog.cutting.units.surd import ROOT2, ZERO, Surd
+from catalog.cutting.units.unit_sizes import UNFINISHED
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, MILLIMETRE, show_length
 

@@ -2,87 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from catalog.cutting.units.cutting_method import Method, Shape, UnitPiece
-from catalog.cutting.units.surd import ROOT2, ZERO, Surd
+from catalog.cutting.units.cutting_method import Method, UnitPiece
+from catalog.cutting.units.sized_unit import SizedPiece, SizedUnit, left_over, sized
+from catalog.cutting.units.surd import ZERO, Surd
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, show_length
 
 QUARTER_SEAM: Final = Fraction(1, 4)
 """Inches; the trade's seam."""
+
+
 USABLE_WIDTH: Final = Fraction(40)
 """Inches of a width of fabric without its selvedges; the most cautious of the usual figures."""
+
+
 _MIN_VISIBLE_WIDTH = Fraction(1, 2)
-
-
-@dataclass(frozen=True)
-class SizedPiece:
-    """One kind of piece, to be cut for a set of units; lengths in inches."""
-
-    what: str
-    count: int
-    shape: Shape
-    width: Fraction
-    """On a mark of the ruler, or the square in hand."""
-    height: Fraction
-    """Of a strip, its usable length."""
-    exact: Surd
-    """The width at which everything meets; of a piece rounded up, the least that would do."""
-
-    @property
-    def area(self) -> Fraction:
-        """Cloth of all these pieces, square inches."""
-        return self.count * self.width * self.height
-
-
-@dataclass(frozen=True)
-class SizedUnit:
-    """A unit with all its sizes, inches and square inches; widths unless said."""
-
-    method: Method
-    seam: Fraction
-    cuts: tuple[SizedPiece, ...]
-    """The first is the square in hand, where there is one."""
-    units: int
-    """Units that one set of pieces gives."""
-    sewn: Surd
-    """Unfinished width as it comes from the sewing."""
-    trim: Fraction
-    trim_height: Fraction
-    waste: Surd
-    """Cloth of the pieces that neither shows nor lies in a seam, square inches; the small points
-    that a seam leaves at its ends are counted as seam."""
-    left_over: tuple[Fraction, Fraction] | None = None
-    """A strip left of the square in hand, wide and high."""
-
-    @property
-    def finished(self) -> Fraction:
-        """Width once it is sewn in."""
-        return self.trim - 2 * self.seam
-
-    @property
-    def finished_height(self) -> Fraction:
-        """Height once it is sewn in."""
-        return self.trim_height - 2 * self.seam
-
-    @property
-    def spare(self) -> Surd:
-        """What trimming takes off the width; never negative."""
-        return self.sewn - self.trim
-
-    @property
-    def cloth(self) -> Fraction:
-        """Area of all the pieces."""
-        return sum((cut.area for cut in self.cuts), Fraction(0))
-
-    @property
-    def shown(self) -> Surd:
-        """Area that shows once all the units are sewn in."""
-        shape = self.method.face / self.method.aspect
-        return shape * (self.units * self.finished * self.finished_height)
 
 
 def size_from_finished(
@@ -117,7 +54,7 @@ def size_from_finished(
     """
     cuts = _cuts(method, finished, seam, mark, usable, large=large)
     trim = (finished + 2 * seam, finished * method.aspect + 2 * seam)
-    return _sized(method, cuts, seam, trim, finished)
+    return sized(method, cuts, seam, trim, finished)
 
 
 def size_from_square(
@@ -155,7 +92,7 @@ def size_from_square(
         raise _too_small(method, square, seam, mark)
     needed = (trim[1] - 2 * seam) / method.aspect if method.trimmed else trim[0] - 2 * seam
     cuts = _cuts(method, needed, seam, mark, usable, given=square)
-    return _sized(method, cuts, seam, trim, needed, _left_over(cuts[0]))
+    return sized(method, cuts, seam, trim, needed, left_over(cuts[0]))
 
 
 def _trim(
@@ -231,43 +168,3 @@ def _cut(
         if given is not None:
             height = min(height, given / piece.count)
     return SizedPiece(piece.what, piece.count, piece.shape, width, height, exact)
-
-
-def _left_over(main: SizedPiece) -> tuple[Fraction, Fraction] | None:
-    rest = main.width - main.count * main.height
-    return (main.width, rest) if main.shape == "rectangle" and rest > 0 else None
-
-
-def _sized(
-    method: Method,
-    cuts: tuple[SizedPiece, ...],
-    seam: Fraction,
-    trim: tuple[Fraction, Fraction],
-    needed: Fraction,
-    left_over: tuple[Fraction, Fraction] | None = None,
-) -> SizedUnit:
-    main, strips = cuts[0], method.strips
-    units = strips.units(main.height, main.width) if strips else method.units
-    used = _used(method, units, needed, seam)
-    cloth = sum((cut.area for cut in cuts), Fraction(0))
-    sewn = method.sewn(main.width, seam)
-    if method.points:
-        sewn = trim[0] + (cuts[1].width - cuts[1].exact) / method.points
-    return SizedUnit(method, seam, cuts, units, sewn, *trim, cloth - used, left_over)
-
-
-def _used(method: Method, units: int, finished: Fraction, seam: Fraction) -> Surd:
-    """Return the cloth that stays in the units and their seams, square inches."""
-    if method.strips:
-        width = method.main.width.at(finished, seam)
-        return width * width * (units * method.strips.pieces_per_unit)
-    used = ZERO
-    for piece in method.pieces:
-        width = piece.width.at(finished, seam)
-        height = piece.height.at(finished, seam) if piece.height else width
-        used += width * height * piece.count
-        if piece.flipped:
-            # Of square and ground alike, a triangle of height side/√2 - seam is cut off.
-            beyond = max(width - ROOT2 * seam, ZERO)
-            used -= beyond * beyond * piece.count
-    return used

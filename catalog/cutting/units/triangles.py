@@ -5,16 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Final
 
-from catalog.cutting.units.cutting_method import (
-    FINISHED,
-    SEAM,
-    UNFINISHED,
-    Method,
-    Size,
-    StripYield,
-    UnitPiece,
-)
+from catalog.cutting.units.cutting_method import Method, StripYield, UnitPiece
 from catalog.cutting.units.surd import ROOT2, Number, Surd
+from catalog.cutting.units.unit_sizes import FINISHED, SEAM, UNFINISHED, Size
 from catalog.lengths import EIGHTH
 
 COMMON_FACTOR: Final = Fraction(64, 100)

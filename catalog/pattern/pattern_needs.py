@@ -1,0 +1,193 @@
+"""The pieces of a pattern file and their quotas, as needs and as kinds of piece."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import replace
+from fractions import Fraction
+from typing import Final, cast, get_args
+
+from catalog.cutting.quilt import PieceKind
+from catalog.models import Need, Role, Source, Value
+from catalog.pattern.pattern_quilt import QUILT_FIELDS
+from catalog.pattern.toml_table import TomlTable
+
+MAX_IN_A_BLOCK: Final = 1_000
+
+
+MAX_SQUARES: Final = 1_000_000
+
+
+LARGEST_SET: Final = 4
+
+
+MIN_SQUARE_SIDE: Final = Fraction(1, 2)
+"""Inches: two seams of 1/4 leave nothing of it to see."""
+
+
+MAX_SQUARE_SIDE: Final = Fraction(60)
+"""Inches: more than the width of a bolt of quilting cotton (42 to 45)."""
+
+
+_COUNTS = ("per_block", "in_all")
+
+
+_QUOTA_COUNTS = ("blocks", "sets", "share")
+
+
+_PIECE = ("name", "piece", "size", *_COUNTS, "family", "value")
+
+
+FIELDS: Final[dict[str, tuple[str, ...]]] = {
+    "": (
+        *("title", "description", "layout", "feature", "background", "small"),
+        *("block", "sashing", "border", "binding"),
+    ),
+    "feature": (*_PIECE, "match", "quota"),
+    "background": (*_PIECE, "match", "quota", "from", "directional"),
+    "small": (*_PIECE, "from"),
+    "quota": (*_QUOTA_COUNTS, "family", "value"),
+    **QUILT_FIELDS,
+    "layout": ("blocks", "rows", "columns", "finished_block", *QUILT_FIELDS["layout"]),
+}
+"""The fields of each table; "" is the top of the file."""
+
+
+_SOURCES: Final[dict[Role, tuple[Source, ...]]] = {
+    "feature": ("bundle",),
+    "background": ("bundle", "yardage"),
+    "small": ("left over", "yardage"),
+}
+
+
+def needs_and_kinds(top: TomlTable, blocks: int) -> tuple[tuple[Need, ...], list[PieceKind]]:
+    """Read every piece of a file: one need for each quota and rest, one kind for each piece."""
+    needs: dict[str, Need] = {}
+    kinds: list[PieceKind] = []
+    for role in get_args(Role):
+        for piece in top.tables(role):
+            split = _piece_needs(piece, role, blocks)
+            for need in split:
+                if need.name in needs:
+                    piece.refuse("name", f'"{need.name}" is there already', "give another name")
+                needs[need.name] = need
+            kinds.append(_kind(piece, role, split))
+    if not any(need.role == "feature" for need in needs.values()):
+        top.refuse("feature", "it is missing", "add [[feature]] for the squares of the bundle")
+    return tuple(needs.values()), kinds
+
+
+def _kind(piece: TomlTable, role: Role, needs: list[Need]) -> PieceKind:
+    one = needs[0]
+    return PieceKind(
+        piece.text("name", role),
+        role,
+        one.size,
+        piece.whole("per_block", MAX_IN_A_BLOCK) if "per_block" in piece else None,
+        one.match,
+        one.source,
+        tuple(need.name for need in needs),
+        piece.flag("directional", False),
+        sum(need.count for need in needs),
+    )
+
+
+def _piece_needs(piece: TomlTable, role: Role, blocks: int) -> list[Need]:
+    """Return the needs of one piece: its quotas, then the rest."""
+    piece.only(FIELDS[role])
+    whole = _whole_need(piece, role, blocks)
+    sets = rest = whole.count // whole.match
+    needs = []
+    for quota in piece.tables("quota"):
+        quota.only(FIELDS["quota"])
+        key = quota.one_of(_QUOTA_COUNTS)
+        taken = _quota_sets(quota, key, piece, blocks, whole)
+        if taken > rest:
+            problem = f"the quotas so far ask for {sets - rest + taken} sets of the {sets}"
+            quota.refuse(key, problem, f"leave at most {rest} to this one")
+        rest -= taken
+        needs.append(_quota_need(quota, replace(whole, count=taken * whole.match)))
+    return [*needs, replace(whole, count=rest * whole.match)] if rest else needs
+
+
+def _whole_need(piece: TomlTable, role: Role, blocks: int) -> Need:
+    name = piece.text("name", role)
+    match = piece.whole("match", LARGEST_SET, 1)
+    if piece.one_of(_COUNTS) == "in_all":
+        count = piece.whole("in_all", MAX_SQUARES)
+    else:
+        count = blocks * piece.whole("per_block", MAX_IN_A_BLOCK)
+    if count > MAX_SQUARES:
+        piece.refuse("per_block", f"{count:,} in all are too many", f"plan {MAX_SQUARES:,} at most")
+    if count % match:
+        problem = f"{count} squares make no whole number of sets of {match}"
+        piece.refuse("match", problem, f"ask for a multiple of {match} squares")
+    return Need(
+        name,
+        role,
+        piece.text("piece", name if role == "small" else "square", longest=80),
+        piece.length("size", MIN_SQUARE_SIDE, MAX_SQUARE_SIDE),
+        count,
+        match,
+        piece.text("family") if "family" in piece else None,
+        _value(piece),
+        _source(piece, role),
+    )
+
+
+def _value(table: TomlTable) -> Value | None:
+    return cast("Value", table.choice("value", get_args(Value))) if "value" in table else None
+
+
+def _source(piece: TomlTable, role: Role) -> Source:
+    sources = _SOURCES[role]
+    # Whether background is to be bought decides the tally, so it is never guessed.
+    default = None if role == "background" else sources[0]
+    return cast("Source", piece.choice("from", sources, default))
+
+
+def _quota_sets(quota: TomlTable, key: str, piece: TomlTable, blocks: int, whole: Need) -> int:
+    """Return how many sets of a piece a quota takes."""
+    sets = whole.count // whole.match
+    if key == "sets":
+        return quota.whole("sets", sets)
+    if key == "share":
+        return _quota_share(quota, sets)
+    if "per_block" not in piece:
+        quota.refuse(key, "the piece is counted in all, not per block", "give sets or share")
+    squares = quota.whole("blocks", blocks) * piece.whole("per_block", MAX_IN_A_BLOCK)
+    if squares % whole.match:
+        problem = f"{squares} squares make no whole number of sets of {whole.match}"
+        quota.refuse(key, problem, "give sets instead")
+    return squares // whole.match
+
+
+def _quota_share(quota: TomlTable, sets: int) -> int:
+    text = quota.text("share")
+    found = re.fullmatch("([0-9]+)/([1-9][0-9]*)", text)
+    if not found or not 0 < Fraction(int(found[1]), int(found[2])) <= 1:
+        quota.refuse("share", f'"{text}" is no part of the whole', 'write it like "1/2"')
+    part = sets * Fraction(int(found[1]), int(found[2]))
+    if part.denominator != 1:
+        near = f"{math.floor(part)} or {math.ceil(part)}"
+        quota.refuse("share", f"{text} of {sets} sets is no whole number", f"write sets = {near}")
+    return int(part)
+
+
+def _quota_need(quota: TomlTable, need: Need) -> Need:
+    """Return the need of a quota, called after what it asks for."""
+    quota_family = quota.text("family") if "family" in quota else None
+    quota_value = _value(quota)
+    if not quota_family and not quota_value:
+        quota.refuse("family", "it is missing", "give family, value or both")
+    for key, clash in (
+        ("family", quota_family and need.family),
+        ("value", quota_value and need.value),
+    ):
+        if clash:
+            quota.refuse(key, f"the whole piece has a {key} already", "give it in one place")
+    name = " ".join(filter(None, (need.name + ",", quota_value, quota_family)))
+    return replace(
+        need, name=name, family=quota_family or need.family, value=quota_value or need.value
+    )
