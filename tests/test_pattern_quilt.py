@@ -2,6 +2,7 @@
 
 import re
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
@@ -15,6 +16,7 @@ from catalog.pattern.pattern_file import pattern_text
 from catalog.pattern.pattern_needs import FIELDS
 from catalog.pattern.patterns import load_pattern
 
+GOLDEN = Path(__file__).parent / "golden" / "quilt_refusals.txt"
 HALVES = 'pieced = "half-square-triangle"'
 PLAIN = """\
 title = "Test"
@@ -142,47 +144,47 @@ def test_flying_geese_lie_across_and_turn(load):
     assert sewing_order(block) == (BlockSeam("level", 1, 0, 2),)
 
 
-@pytest.mark.parametrize(
-    ("old", "new", "where", "why"),
-    [
-        ('"straight"', '"diagonal"', "layout.set", "straight, on point"),
-        ("turn_rows = 90", "turn_rows = 45", "layout.turn_rows", "no quarter turn"),
-        ("turn_rows = 90", 'seam = "2"', "layout.seam", "1/16 to 1"),
-        ('finished_block = "8"\n', "", "layout.finished_block", "[block]"),
-        ("rows = 3\ncolumns = 2", "blocks = 6", "layout.rows", "[block]"),
-        ('"A B90", "B270 A180"', '"A B90"', "block.grid", "row 1 has 2 cells"),
-        ('"A B90"', '"A C"', "block.grid", '"C" is no unit; there are A, B'),
-        ('"A B90"', '"A B45"', "block.grid", "a letter and its turn"),
-        ('"A B90"', '"A ."', "block.grid", "covered by no unit"),
-        ('"A B90", "B270 A180"', '"A A", "A B"', "block.grid", "take 1.5 squares of star 1"),
-        ('["A B90", "B270 A180"]', '"A"', "block.grid", "no list of texts"),
-        ('mark = "B"', 'mark = "A"', "block.unit.mark", "there already"),
-        ('mark = "B"', 'mark = "7"', "block.unit.mark", "one letter"),
-        ('unit = "hst"', 'unit = "hexagon"', "block.unit.unit", 'no unit "hexagon"'),
-        ('unit = "hst"', 'unit = "setting-triangle"', "block.unit.unit", "no part of a block"),
-        ("at_a_time = 2", "at_a_time = 3", "block.unit.at_a_time", "3 at a time"),
-        ("at_a_time = 2", "wide = 2", "block.unit.wide", "as wide as high"),
-        ('"sky 1"]', '"moon"]', "block.unit.fabrics", "none of the pieces: star, sky, dot"),
-        ('"sky 1"]', '"sky 3"]', "block.unit.fabrics", "a block has 2 of sky"),
-        ('"sky 1"]', '"dot"]', "block.unit.fabrics", "counted in all"),
-        (', "sky 1"]', "]", "block.unit.fabrics", "has 2 parts, not 1"),
-        ('trim = "4 1/2"', 'trim = "4"', "block.unit.trim", "finishes at 7/2"),
-        ("outer = true", "posts = false", "sashing.post_piece", "no posts"),
-        ("outer = true", "outer = 1", "sashing.outer", "true or false"),
-        ('post_piece = "dot"', 'post_piece = "sky"', "sashing.post_piece", "counted in all"),
-        ('width = "3"', 'width = "0"', "border.width", "not more than 0"),
-        ('corners = "posts"', 'corners = "mitred"', "border.corners", "can't be mitred"),
-        ('pieced = "half-square-triangle"', 'pieced = "flying-geese"', "border.pieced", "square"),
-        (HALVES, HALVES + '\nfabrics = ["plum"]', "border.fabrics", "has 2 parts, not 1"),
-        (HALVES, 'fabrics = ["plum", "sky"]', "border.fabrics", "it is plain, not 2"),
-        (HALVES, HALVES + '\nfabrics = ["plum", "star"]', "border.fabrics", "of the bundle"),
-        (HALVES, HALVES + '\nfabrics = ["plum", ""]', "border.fabrics", "one line of 1 to 40"),
-        (HALVES, HALVES + '\nfabrics = "plum"', "border.fabrics", "no list of texts"),
-        ('cut = "bias"', 'cut = "round"', "binding.cut", "straight"),
-        ("[binding]", "[bindings]", "bindings", 'write "binding"'),
-        ('cut = "bias"', 'colour = "red"', "binding.colour", "no such field"),
-    ],
-)
+WRONG_FIELDS = [
+    ('"straight"', '"diagonal"', "layout.set", "straight, on point"),
+    ("turn_rows = 90", "turn_rows = 45", "layout.turn_rows", "no quarter turn"),
+    ("turn_rows = 90", 'seam = "2"', "layout.seam", "1/16 to 1"),
+    ('finished_block = "8"\n', "", "layout.finished_block", "[block]"),
+    ("rows = 3\ncolumns = 2", "blocks = 6", "layout.rows", "[block]"),
+    ('"A B90", "B270 A180"', '"A B90"', "block.grid", "row 1 has 2 cells"),
+    ('"A B90"', '"A C"', "block.grid", '"C" is no unit; there are A, B'),
+    ('"A B90"', '"A B45"', "block.grid", "a letter and its turn"),
+    ('"A B90"', '"A ."', "block.grid", "covered by no unit"),
+    ('"A B90", "B270 A180"', '"A A", "A B"', "block.grid", "take 1.5 squares of star 1"),
+    ('["A B90", "B270 A180"]', '"A"', "block.grid", "no list of texts"),
+    ('mark = "B"', 'mark = "A"', "block.unit.mark", "there already"),
+    ('mark = "B"', 'mark = "7"', "block.unit.mark", "one letter"),
+    ('unit = "hst"', 'unit = "hexagon"', "block.unit.unit", 'no unit "hexagon"'),
+    ('unit = "hst"', 'unit = "setting-triangle"', "block.unit.unit", "no part of a block"),
+    ("at_a_time = 2", "at_a_time = 3", "block.unit.at_a_time", "3 at a time"),
+    ("at_a_time = 2", "wide = 2", "block.unit.wide", "as wide as high"),
+    ('"sky 1"]', '"moon"]', "block.unit.fabrics", "none of the pieces: star, sky, dot"),
+    ('"sky 1"]', '"sky 3"]', "block.unit.fabrics", "a block has 2 of sky"),
+    ('"sky 1"]', '"dot"]', "block.unit.fabrics", "counted in all"),
+    (', "sky 1"]', "]", "block.unit.fabrics", "has 2 parts, not 1"),
+    ('trim = "4 1/2"', 'trim = "4"', "block.unit.trim", "finishes at 7/2"),
+    ("outer = true", "posts = false", "sashing.post_piece", "no posts"),
+    ("outer = true", "outer = 1", "sashing.outer", "true or false"),
+    ('post_piece = "dot"', 'post_piece = "sky"', "sashing.post_piece", "counted in all"),
+    ('width = "3"', 'width = "0"', "border.width", "not more than 0"),
+    ('corners = "posts"', 'corners = "mitred"', "border.corners", "can't be mitred"),
+    ('pieced = "half-square-triangle"', 'pieced = "flying-geese"', "border.pieced", "square"),
+    (HALVES, HALVES + '\nfabrics = ["plum"]', "border.fabrics", "has 2 parts, not 1"),
+    (HALVES, 'fabrics = ["plum", "sky"]', "border.fabrics", "it is plain, not 2"),
+    (HALVES, HALVES + '\nfabrics = ["plum", "star"]', "border.fabrics", "of the bundle"),
+    (HALVES, HALVES + '\nfabrics = ["plum", ""]', "border.fabrics", "one line of 1 to 40"),
+    (HALVES, HALVES + '\nfabrics = "plum"', "border.fabrics", "no list of texts"),
+    ('cut = "bias"', 'cut = "round"', "binding.cut", "straight"),
+    ("[binding]", "[bindings]", "bindings", 'write "binding"'),
+    ('cut = "bias"', 'colour = "red"', "binding.colour", "no such field"),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "where", "why"), WRONG_FIELDS)
 def test_wrong_fields_are_refused_with_line_and_field(load, old, new, where, why):
     assert old in PLAIN
     with pytest.raises(PatternError) as caught:
@@ -192,6 +194,18 @@ def test_wrong_fields_are_refused_with_line_and_field(load, old, new, where, why
     assert int(found[1]) >= 4
     assert found[2] == where
     assert why in found[3]
+
+
+def every_refusal(load):
+    """The sentence for each wrong quilt of this file, its cure with it."""
+    for old, new, *_ in WRONG_FIELDS:
+        with pytest.raises(PatternError) as caught:
+            load(PLAIN.replace(old, new, 1))
+        yield re.sub(r"^\S*my\.toml", "my.toml", str(caught.value))
+
+
+def test_golden_refusals(load):
+    assert "\n".join(every_refusal(load)) == GOLDEN.read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("table", ["sashing", "border", "binding"])
