@@ -16,11 +16,11 @@ DARKEST_WHITE: Final = 66.0
 (L* 85.4) and light grey down to 6.5 (L* 66.0; NBS Special Publication 440, in L* by the value
 function of ASTM D1535). That whole block is left to a photo whose overall lightness is a guess: on
 the sample photos no square was told more than 11 too dark or too light."""
-MOST_CHROMA: Final = 22.0
+MAX_NEUTRAL_CHROMA: Final = 22.0
 """Chroma above which a square is near neither white nor grey: the middle of yellowish white, 8.8
 (ISCC-NBS, K. L. Kelly's central notations), and 12.7, the most by which the sample photos were off
 in a* and b*."""
-MOST_TIMES: Final = 2.0
+MAX_SIDE_RATIO: Final = 2.0
 """How many times as long or short as before a square's sides may become, about: common practice, as
 no square of a bundle is a neighbour and a half."""
 _INSIST: Final = "or add --yes if it is so all the same"
@@ -29,14 +29,14 @@ _INSIST: Final = "or add --yes if it is so all the same"
 def question_white(kept: Kept, number: int) -> None:
     """Refuse a square that isn't near white by what the photo says."""
     lightness, chroma, seen = _measured(kept, number)
-    if lightness < DARKEST_WHITE or chroma > MOST_CHROMA:
+    if lightness < DARKEST_WHITE or chroma > MAX_NEUTRAL_CHROMA:
         raise UsageError(f"{seen}, which is not near white", f"name another square, {_INSIST}")
 
 
 def question_grey(kept: Kept, number: int) -> None:
     """Refuse a square that isn't near a neutral grey by what the photo says."""
     _, chroma, seen = _measured(kept, number)
-    if chroma > MOST_CHROMA:
+    if chroma > MAX_NEUTRAL_CHROMA:
         raise UsageError(f"{seen}, which is no neutral grey", f"name another square, {_INSIST}")
 
 
@@ -51,7 +51,7 @@ def question_corners(square: KeptSquare, corners: Corners) -> None:
     sizes = f"{before:.0f} to {after:.0f} pixels a side"
     if away > before / 2:
         what = f"that lies {away:.0f} pixels from where {square.label} was, more than half its side"
-    elif not before / MOST_TIMES <= after <= before * MOST_TIMES:
+    elif not before / MAX_SIDE_RATIO <= after <= before * MAX_SIDE_RATIO:
         what = f"{square.label} would go from {sizes}"
     else:
         return

@@ -12,7 +12,7 @@ from catalog.models import Corners, Point, Square
 
 Floats = NDArray[np.float64]
 
-LEAST_AREA = 64.0
+MIN_OUTLINE_AREA_PX = 64.0
 """Pixels of a square's outline; a side of 8 shows no print."""
 
 
@@ -64,7 +64,7 @@ def fit_outline(corners: Corners, wide: int, high: int) -> Corners:
         )
     sides = np.roll(points, -1, axis=0) - points
     turns = np.array([_cross(sides[n - 1], sides[n]) for n in range(4)])
-    if (turns <= 0).any() or _area(points) < LEAST_AREA:
+    if (turns <= 0).any() or _area(points) < MIN_OUTLINE_AREA_PX:
         raise CatalogueError(
             "these corners go round no square of cloth",
             "give them clockwise, from the one that is top left in its row",

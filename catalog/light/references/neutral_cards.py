@@ -16,7 +16,7 @@ from catalog.light.white_evidence import WhiteEstimate, tint_beside
 
 Floats = NDArray[np.float64]
 
-LEAST, MOST = 5.0, 130.0
+MIN_CARD_AREA_IN2, MAX_CARD_AREA_IN2 = 5.0, 130.0
 """Square inches of a card: from a visiting card (7, common practice) to a sheet of paper (94)."""
 MAX_CARD_SPREAD = 7.0
 """Greatest standard deviation of its pixels, of 255; the two cards of the dev photos have 2.6 and,
@@ -87,7 +87,7 @@ def find_card(
     best, least = None, MAX_CARD_CHROMA[other.tint_doubt > MAX_BALANCED_DOUBT]
     for patch in patches:
         inside = (patch.quad > 2.0).all() and (patch.quad < (width - 2.0, height - 2.0)).all()
-        large = LEAST <= patch.area / inch**2 <= MOST
+        large = MIN_CARD_AREA_IN2 <= patch.area / inch**2 <= MAX_CARD_AREA_IN2
         if not (
             inside and large and patch.full >= MIN_QUAD_FILL and patch.spread <= MAX_CARD_SPREAD
         ):

@@ -27,8 +27,8 @@ if TYPE_CHECKING:
 
 View = dict[str, Any]
 
-MOST_OTHERS: Final = 8
-MOST_IN_SET: Final = 4
+MAX_PARTNERS_SHOWN: Final = 8
+MAX_SET_SIZE: Final = 4
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,7 +58,7 @@ class PairingRoutes:
         wanted = asked.query.get("set", "").split(",")
         squares = list(dict.fromkeys(int(n) for n in wanted if n.isdecimal() and len(n) < 18))
         free = {kept.by_label[one.label].id for one in free_swatches(kept)}
-        if not 1 <= len(squares) <= MOST_IN_SET or not free.issuperset(squares):
+        if not 1 <= len(squares) <= MAX_SET_SIZE or not free.issuperset(squares):
             raise UsageError("that set is not there any more", "load the page again")
         return told(others_view(kept, self._chosen(kept, doubts=False), squares))
 
@@ -150,7 +150,7 @@ def others_view(kept: Kept, found: Chosen, squares: Sequence[int]) -> list[View]
             "for": square,
             "others": [
                 _other(kept, table.swatches[place].label, float(row[place]), number, found.rules)
-                for place in np.argsort(row, kind="stable")[:MOST_OTHERS]
+                for place in np.argsort(row, kind="stable")[:MAX_PARTNERS_SHOWN]
                 if np.isfinite(row[place])
             ],
         }

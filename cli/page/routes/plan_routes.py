@@ -39,7 +39,7 @@ ORDER_WORDS: Final[Mapping[str, str]] = {
     "light-to-dark": "from light to dark, top to bottom",
     "scattered": "scattered, with unlike neighbours",
 }
-MOST_ROWS: Final = 200
+MAX_PLAN_ROWS: Final = 200
 LARGEST_PATTERN: Final = 200_000
 """Letters of a pattern file that the page sends."""
 
@@ -170,9 +170,9 @@ def _rows_and_columns(query: Mapping[str, Any]) -> tuple[int, int] | None:
     if given == [None, None]:
         return None
     for value in given:
-        if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= MOST_ROWS:
+        if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= MAX_PLAN_ROWS:
             raise UsageError(
-                "rows and columns can't be meant so", f"give both, from 1 to {MOST_ROWS}"
+                "rows and columns can't be meant so", f"give both, from 1 to {MAX_PLAN_ROWS}"
             )
     return cast("tuple[int, int]", tuple(given))
 
