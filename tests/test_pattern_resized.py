@@ -56,3 +56,10 @@ def test_what_is_no_number_is_left_to_the_reader():
     assert read_pattern(text, "x", (3, 3)).blocks == 9
     with pytest.raises(PatternError, match="whole number"):
         read_pattern(text, "x")
+
+
+def test_a_pattern_of_another_size_is_the_same_text_read_anew():
+    pattern = load_pattern("pinwheel")
+    other = pattern.of_size(2, 3)
+    assert (other.name, other.rows, other.columns, other.blocks) == ("pinwheel", 2, 3, 6)
+    assert other == read_pattern(pattern.text, "pinwheel", (2, 3))

@@ -234,6 +234,12 @@ def test_small_pieces_come_from_what_is_left():
     assert tally.unused == ("F",)
 
 
+def test_small_pieces_come_from_the_square_that_gives_most_of_them():
+    post = need("post", "3/2", 1, 1, source="left over")
+    tally = count_needs("Q", [post], [swatch("A"), swatch("B", 10.0)], [])
+    assert line_of(tally, "post").swatches == ("B",)
+
+
 def test_small_pieces_leave_the_squares_that_a_short_set_could_take():
     needs = [
         need(count=4, family="green"),
@@ -356,6 +362,12 @@ def test_note_points_at_the_least_alike_set():
     line = line_of(count_needs("Q", [need()], swatches, sets))
     assert line.note == "the least alike (C and D) differ by 12.3, clearly different"
     assert line_of(count_needs("Q", [need(count=2)], swatches, sets)).note == ""
+    for difference, note in (
+        (5.0, "the least alike (A and B) differ by 5.0, a visible step"),
+        (4.94, ""),
+    ):
+        (one,) = [square_set(1, "A", "B", difference=difference)]
+        assert line_of(count_needs("Q", [need(count=2)], swatches, [one])).note == note
 
 
 @pytest.mark.parametrize(

@@ -57,7 +57,7 @@ AREAS = {
     "guard": Area(("cli/page/guard.py",), ("page_guard", "page_pairing")),
     "events": Area(
         ("catalog/catalogue/events/*.py",),
-        ("kept_replay", "kept_words", "kept_bundle", "kept_hanging", "kept_archive"),
+        ("kept_replay", "kept_words", "kept_bundle", "kept_hanging", "kept_catalogue"),
     ),
 }
 
