@@ -20,6 +20,11 @@ def printable(text: str, instead: str = "?") -> str:
     return "".join(sign if sign.isprintable() else instead for sign in text)
 
 
+def quoted(name: str) -> str:
+    """Return a bundle's name as it is typed in the shell."""
+    return f'"{name}"' if " " in name else name
+
+
 def joined(names: Sequence[str]) -> str:
     """Write names one after another: ``a, b and c``."""
     return " and ".join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else "".join(names)

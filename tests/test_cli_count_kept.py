@@ -9,7 +9,7 @@ import pytest
 
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.events.wall_events import SETS_ALONE, ExchangedBlocks
-from catalog.catalogue.recalled import last_count
+from catalog.catalogue.last_count import last_count
 from catalog.pattern.pattern_file import pattern_text
 from cli.counting.bundle_run import wall_pattern
 from cli.counting.count_request import Order

@@ -18,10 +18,10 @@ def blues(kept_file):
 
 
 def test_labels_are_taken_in_any_case_and_joined_by_a_plus(blues):
-    assert numbers_of(blues, ["r1c1+R1C2", " R1C1 "]) == [
+    assert numbers_of(blues, ["r1c1+R1C2", " R1C1 "]) == (
         blues.by_label["R1C1"].id,
         blues.by_label["R1C2"].id,
-    ]
+    )
 
 
 def test_labels_that_no_square_has_are_named_with_where_to_look(blues):

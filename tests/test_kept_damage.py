@@ -12,7 +12,7 @@ from drawn import looked_at, stand_in
 from catalog.catalogue.archive.bundle_archive import export_bundle
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.events import event_kinds as say
-from catalog.catalogue.recalled import last_count, light_of
+from catalog.catalogue.last_count import last_count
 from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
 from catalog.catalogue.search.partner_search import partners_of
 from catalog.catalogue.store.catalogue_file import explained, snapshot
@@ -133,7 +133,7 @@ def looked_through(path):
                 look(lambda bundle=bundle: last_count(kept, bundle))
                 for photo in bundle.photos:
                     look(lambda photo=photo: kept.content(photo.id))
-                    look(lambda photo=photo: light_of(kept, photo.id))
+                    look(lambda photo=photo: kept.light(photo.id))
             look(lambda name=name: export_bundle(sql, name, path.with_suffix(".zip"), over=True))
         look(kept.lines)
         look(lambda: kept.crop(1))

@@ -15,7 +15,7 @@ from catalog.catalogue.events.event_kinds import CLASSES, event_of, is_event
 from catalog.catalogue.events.projection import replay
 from catalog.catalogue.events.square_events import rounded
 from catalog.catalogue.records import MARKS, RecordedEvent, SeenSquare, StandingRules
-from catalog.catalogue.transactions import next_redone, next_undone
+from catalog.catalogue.undoing import next_redone, next_undone
 from catalog.errors import CatalogueError
 from catalog.models import label_of
 

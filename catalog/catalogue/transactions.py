@@ -166,20 +166,3 @@ def busy(name: str) -> CatalogueError:
     return CatalogueError(
         f"others keep changing {name}", "wait until their work is done and try again"
     )
-
-
-def next_undone(events: Sequence[RecordedEvent], number: int | None = None) -> RecordedEvent | None:
-    """Return what undoing takes back: the last event that holds, or the one of a number."""
-    holding = [one for one in events if not one.undone and number in {None, one.number}]
-    return holding[-1] if holding else None
-
-
-def next_redone(events: Sequence[RecordedEvent], number: int | None = None) -> RecordedEvent | None:
-    """Return what was undone last, if nothing was done since; or the event of a number."""
-    gone = [one for one in events if one.undone]
-    if number is None:
-        last = max((one.made for one in events if not one.undone), default=0)
-        gone = [one for one in gone if one.undone > last]
-    else:
-        gone = [one for one in gone if one.number == number]
-    return max(gone, key=lambda one: (one.undone, -one.number), default=None)

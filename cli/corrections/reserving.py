@@ -54,7 +54,7 @@ def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Event, Tally]:
 def by_numbers(catalogue: Catalogue, kept: Kept, project: str, text: str) -> Event:
     """Set aside sets of the last count by their numbers, if their squares are still free."""
     from catalog.catalogue.events.project_events import ReservedSets
-    from catalog.catalogue.recalled import last_count, not_free
+    from catalog.catalogue.last_count import last_count, not_free
 
     numbers = numbers_in(text)
     count = last_count(catalogue, kept)

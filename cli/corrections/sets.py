@@ -111,7 +111,7 @@ def swap(file: Catalogue, kept: Kept, first: SquareLabel, second: OtherSquare) -
     calicount set swap blues R1C2 R3C4
     """
     from catalog.catalogue.events.set_events import SwappedSquares
-    from catalog.catalogue.recalled import chosen_set
+    from catalog.catalogue.last_count import chosen_set
 
     one, other = squares_of(kept, [first])[0], squares_of(kept, [second])[0]
     ours, theirs = (tuple(chosen_set(file, kept, square)) for square in (one, other))
@@ -130,6 +130,6 @@ def apart(file: Catalogue, kept: Kept, label: SquareLabel) -> Event:
     calicount set apart blues R1C2
     """
     from catalog.catalogue.events.set_events import SetTakenApart
-    from catalog.catalogue.recalled import chosen_set
+    from catalog.catalogue.last_count import chosen_set
 
     return SetTakenApart.of(tuple(chosen_set(file, kept, squares_of(kept, [label])[0])))

@@ -165,7 +165,6 @@ def rules_for(kept: Kept, rules: MatchRules) -> MatchRules:
 def photos_of(catalogue: Catalogue, kept: Kept, tell: Any) -> list[PhotoResult]:  # noqa: ANN401
     """Decode a bundle's photos."""
     from catalog.catalogue.derived_swatches import found_of
-    from catalog.catalogue.recalled import light_of
     from catalog.photo import decode_photo
     from catalog.pipeline import PhotoResult
 
@@ -174,9 +173,7 @@ def photos_of(catalogue: Catalogue, kept: Kept, tell: Any) -> list[PhotoResult]:
         tell(f"reading {photo.name}")
         decoded = replace(decode_photo(catalogue.content(photo.id), photo.name), name=photo.name)
         squares = [one for one in kept.by_label.values() if one.photo == photo.id]
-        results.append(
-            PhotoResult(decoded, found_of(photo, squares), light_of(catalogue, photo.id))
-        )
+        results.append(PhotoResult(decoded, found_of(photo, squares), catalogue.light(photo.id)))
     return results
 
 

@@ -13,7 +13,7 @@ from catalog.bundle.tally_notes import counted_to
 from catalog.catalogue.events.event_words import words_of
 from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.store.photo_rows import picture_mark
-from catalog.catalogue.transactions import next_redone, next_undone
+from catalog.catalogue.undoing import next_redone, next_undone
 from catalog.colour.lab import lab_to_linear, lab_to_srgb8
 from catalog.lengths import show_length
 from catalog.report.pages.sheet_contents import Sheets

@@ -15,8 +15,8 @@ from catalog.catalogue.archive.bundle_archive import PHOTO_COLUMNS, SET_COLUMNS,
 from catalog.catalogue.archive.validation import Row, is_crop, is_signature, judge
 from catalog.catalogue.events.event_kinds import event_of
 from catalog.catalogue.store import bundle_list, digests
+from catalog.catalogue.store.bundle_integrity import bundle_faults
 from catalog.catalogue.store.catalogue_file import transaction
-from catalog.catalogue.store.integrity import bundle_faults
 from catalog.errors import CatalogueError
 
 

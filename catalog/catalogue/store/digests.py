@@ -107,7 +107,8 @@ def sound_rows(connection: sqlite3.Connection, bundle: int, part: str) -> Rows:
             "select digest from seals where bundle_id = ? and part = ?", (bundle, part)
         ).fetchone()
         if found is None or found[0] != _digest(rows):
-            raise damaged(connection, bundle)
+            row = connection.execute("select name from bundles where id = ?", (bundle,)).fetchone()
+            raise _damaged(row[0] if row else "a bundle")
     return rows
 
 
@@ -154,12 +155,6 @@ def lost_bundles(connection: sqlite3.Connection) -> int:
     return int(lost)
 
 
-def damaged(connection: sqlite3.Connection, bundle: int, why: str = "") -> CatalogueError:
-    """Return the error of a bundle that something else than calicount changed."""
-    row = connection.execute("select name from bundles where id = ?", (bundle,)).fetchone()
-    return _damaged(row[0] if row else "a bundle", why)
-
-
 @contextmanager
 def understood(name: str) -> Iterator[None]:
     """Turn what goes wrong with rows that nobody can understand into a sentence.
@@ -177,7 +172,7 @@ def understood(name: str) -> Iterator[None]:
         raise _damaged(name, f" ({type(error).__name__})") from error
 
 
-def _damaged(name: str, why: str) -> CatalogueError:
+def _damaged(name: str, why: str = "") -> CatalogueError:
     return CatalogueError(
         f"what is kept of {name} is damaged, or something else than calicount changed it{why}",
         CHECK_UP,
@@ -207,15 +202,11 @@ def _digest(rows: Rows) -> str:
 
 
 def _short(row: Sequence[Any]) -> tuple[Any, ...]:
-    told = tuple(row)
-    if any(type(value) is bytes and len(value) > _WHOLE for value in told):
-        return tuple(
-            hashlib.sha256(value).digest()
-            if type(value) is bytes and len(value) > _WHOLE
-            else value
-            for value in told
-        )
-    return told
+    long = [type(value) is bytes and len(value) > _WHOLE for value in row]
+    return tuple(
+        hashlib.sha256(value).digest() if hashed else value
+        for value, hashed in zip(row, long, strict=True)
+    )
 
 
 _WHOLE: Final = 2048

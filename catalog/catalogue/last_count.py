@@ -1,17 +1,16 @@
-"""What else the catalogue remembers of a bundle: lights, and the sets of the last count."""
+"""The sets of a bundle's last count, and which of them still hold."""
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from dataclasses import dataclass
+from json import loads
 
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.records import Kept, KeptSquare
-from catalog.catalogue.store import digests, photo_rows
-from catalog.catalogue.store.catalogue_file import explained, snapshot
+from catalog.catalogue.store import digests
 from catalog.errors import CatalogueError
-from catalog.models import Light
+from catalog.phrases import quoted
 
 
 @dataclass(frozen=True)
@@ -39,49 +38,35 @@ class LastCount:
     sets: tuple[CountedSet, ...]
 
 
-def light_of(catalogue: Catalogue, photo: int) -> Light | None:
-    """Return the light that a photo was last measured in."""
-    with explained(catalogue.path), snapshot(catalogue.connection):
-        return photo_rows.light_of_photo(catalogue.connection, photo)
-
-
 def last_count(catalogue: Catalogue, kept: Kept) -> LastCount | None:
     """Return the count that was kept last; None where the bundle wasn't counted yet."""
-    sql = catalogue.connection
-    with explained(catalogue.path), snapshot(sql):
-        head = sql.execute(
-            "select * from counts where bundle_id = ? order by id desc limit 1", (kept.id,)
-        ).fetchone()
-        if head is None:
-            return None
-        digests.refuse_broken(sql, kept.id, ("counts", digests.part_of_count(head["id"])))
-        with digests.understood(kept.name):
-            return _count(sql, head)
+    return catalogue.read(lambda sql: _last_count(sql, kept))
 
 
-def _count(sql: sqlite3.Connection, head: sqlite3.Row) -> LastCount:
-    squares: dict[int, list[int]] = {}
-    for row in sql.execute(
-        "select number, square_id from set_squares where count_id = ? order by number, place",
-        (head["id"],),
-    ):
-        squares.setdefault(row["number"], []).append(row["square_id"])
-    sets = sql.execute("select * from sets where count_id = ? order by number", (head["id"],))
-    return LastCount(
-        at=head["at"],
-        title=head["title"],
-        pattern=head["pattern"],
-        sets=tuple(
-            CountedSet(
-                row["number"],
-                row["need"],
-                tuple(squares.get(row["number"], ())),
-                row["difference"],
-                tuple(json.loads(row["flags"])),
-            )
-            for row in sets
-        ),
-    )
+def _last_count(sql: sqlite3.Connection, kept: Kept) -> LastCount | None:
+    head = sql.execute(
+        "select * from counts where bundle_id = ? order by id desc limit 1", (kept.id,)
+    ).fetchone()
+    if head is None:
+        return None
+    digests.refuse_broken(sql, kept.id, ("counts", digests.part_of_count(head["id"])))
+    with digests.understood(kept.name):
+        squares: dict[int, list[int]] = {}
+        for number, square in sql.execute(
+            "select number, square_id from set_squares where count_id = ? order by number, place",
+            (head["id"],),
+        ):
+            squares.setdefault(number, []).append(square)
+        rows = sql.execute(
+            """select number, need, difference, flags from sets where count_id = ?
+            order by number""",
+            (head["id"],),
+        )
+        sets = tuple(
+            CountedSet(number, need, tuple(squares.get(number, ())), away, tuple(loads(flags)))
+            for number, need, away, flags in rows
+        )
+        return LastCount(head["at"], head["title"], head["pattern"], sets)
 
 
 def chosen_set(catalogue: Catalogue, kept: Kept, square: KeptSquare) -> tuple[int, ...]:
@@ -105,7 +90,7 @@ def chosen_set(catalogue: Catalogue, kept: Kept, square: KeptSquare) -> tuple[in
             return one.squares
     raise CatalogueError(
         f"{square.label} is in no set that was chosen for {kept.name} as it is now",
-        f"let the sets be chosen with: calicount count {_quoted(kept.name)}",
+        f"let the sets be chosen with: calicount count {quoted(kept.name)}",
     )
 
 
@@ -125,7 +110,3 @@ def _still_holds(kept: Kept, squares: tuple[int, ...]) -> bool:
     elsewhere = {number for lock in kept.state.locks for number in lock}
     apart = any(a in squares and b in squares for a, b in kept.state.forbidden)
     return not (apart or elsewhere & set(squares) or not_free(kept, squares))
-
-
-def _quoted(name: str) -> str:
-    return f'"{name}"' if " " in name else name
