@@ -15,17 +15,16 @@ from types import TracebackType
 from typing import TYPE_CHECKING, Any, Final, Self, TypeVar
 
 from catalog import pipeline, planning
-from catalog.bundle.tally import sets_need
-from catalog.bundle.tally_notes import counted_to
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.bundle_count import count_kept, rules_of, within_of
+from catalog.catalogue.bundle_count import count_kept, match_rules, rules_of
+from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.store.bundle_list import BundleLine
-from catalog.cutting.adapted.cut_needs import as_cut
-from catalog.cutting.yardage.bolt import Bolt
+from catalog.count_request import NO_HINTS, CountRequest, needs_for
+from catalog.count_results import Count
 from catalog.errors import UsageError
 from catalog.lengths import parse_length
-from catalog.models import LightHints, MatchRules, Need, SameFabric
-from catalog.pattern.patterns import Pattern, load_pattern
+from catalog.models import LightHints, MatchRules, SameFabric
+from catalog.pattern.patterns import load_pattern
 from catalog.planning import Planned
 from catalog.report.tables.columns import Column, columns_in_words, frame_of
 from catalog.report.tables.csv_tables import SWATCHES, TALLY, set_columns
@@ -37,7 +36,6 @@ if TYPE_CHECKING:
 
     from catalog.cutting.plans import Arrangement
 
-NO_HINTS: Final = LightHints()
 _Method = TypeVar("_Method", bound=Callable[..., Any])
 
 BUNDLES: Final[tuple[Column[BundleLine], ...]] = (
@@ -66,7 +64,7 @@ def _telling(columns: Sequence[Column[Any]]) -> Callable[[_Method], _Method]:
 class CountFrames:
     """A bundle counted, as data frames."""
 
-    result: pipeline.Count
+    result: Count
     """As the stages gave it."""
     planned: Planned | None
     """The quilt; None without a pattern that tells how it is built, or without one set for it."""
@@ -98,15 +96,15 @@ class CountFrames:
     @_telling(CUTTING)
     def cutting(self) -> pd.DataFrame:
         """What is cut, a row for each kind of piece; none without a plan."""
-        made = self.planned.made if self.planned else None
-        return frame_of(CUTTING, made.cuts if made else ())
+        adapted = self.planned.adapted if self.planned else None
+        return frame_of(CUTTING, adapted.cuts if adapted else ())
 
     @property
     @_telling(BUYING)
     def buying(self) -> pd.DataFrame:
         """What is bought, a row for each cloth; none without a plan."""
-        made = self.planned.made if self.planned else None
-        return frame_of(BUYING, made.buys if made else ())
+        adapted = self.planned.adapted if self.planned else None
+        return frame_of(BUYING, adapted.buys if adapted else ())
 
     @property
     @_telling(WALL)
@@ -116,60 +114,19 @@ class CountFrames:
 
 
 def _request(
-    pattern: str | Path | None,
-    sets_alone: Need,
+    rules: MatchRules,
     side: Fraction,
+    pattern: str | Path | None,
     seam: str | float | Fraction | None,
     arrangement: Arrangement | None,
-) -> _Request:
+) -> CountRequest:
     """Check what is asked before any photo is looked at."""
     sewn = None if seam is None else parse_length(seam)
-    if pattern is None:
-        return _Request(None, (sets_alone,), side, sewn, arrangement)
-    if sets_alone.count or sets_alone.match != MatchRules.size:
+    if pattern is not None and (rules.sets is not None or rules.size != MatchRules.size):
         raise UsageError("sets and pattern both say what sets to make", "leave one of them out")
-    found = load_pattern(pattern)
-    needs = as_cut(found.needs, found.quilt, side, sewn) if found.quilt else found.needs
-    return _Request(found, needs, side, sewn, arrangement)
-
-
-@dataclass(frozen=True)
-class _Request:
-    """What a bundle is counted for."""
-
-    pattern: Pattern | None
-    """None for sets alone."""
-    needs: tuple[Need, ...]
-    side: Fraction
-    """Of the squares in hand, inches."""
-    seam: Fraction | None
-    """That is really sewn, inches; the pattern's if None."""
-    arrangement: Arrangement | None
-
-    @property
-    def title(self) -> str:
-        """The count's title."""
-        return self.pattern.title if self.pattern else "Matched sets"
-
-    def planned(self, result: pipeline.Count, rules: MatchRules, within: float) -> Planned | None:
-        """Plan what was counted; None where nothing is to be hung."""
-        unplanned = self.arrangement is None if self.pattern is None else not self.pattern.quilt
-        if unplanned or not planning.serving_sets(result):
-            return None
-        hung = self.arrangement or "rainbow-diagonal"
-        if self.pattern is None:
-            name = self.needs[0].name
-            return planning.hang_sets(result, hung, size=rules.size, need=name, square=self.side)
-        return planning.plan_quilt(
-            result,
-            self.pattern,
-            hung,
-            square=self.side,
-            seam=self.seam,
-            cloth=Bolt(),
-            rules=rules,
-            within=within,
-        )
+    found = None if pattern is None else load_pattern(pattern)
+    needs = needs_for(found, rules, side, sewn)
+    return CountRequest(side, rules, needs, found, sewn, arrangement=arrangement)
 
 
 def count(
@@ -227,13 +184,12 @@ def count(
         A photo, a pattern or a length can't be used, or no photo shows squares; says what to do.
     """
     paths = [Path(one) for one in ([photos] if isinstance(photos, (str, Path)) else photos)]
-    asked = _request(pattern, sets_need(set_size, sets), parse_length(square), seam, arrangement)
-    usual = MatchRules(size=set_size, sets=sets, same_fabric=same_fabric)
-    rules = usual if tolerance is None else replace(usual, tolerance=tolerance)
-    within = counted_to() if tolerance is None else tolerance
-    bundle = pipeline.catalogue(paths, float(asked.side), families, tell, hints)
-    result = pipeline.count(bundle, asked.title, asked.needs, rules, tell, only_within=within)
-    return CountFrames(result, asked.planned(result, rules, within))
+    standing = StandingRules(set_size, tolerance, same_fabric=same_fabric)
+    side = parse_length(square)
+    asked = _request(match_rules(standing, sets), side, pattern, seam, arrangement)
+    bundle = pipeline.catalogue(paths, float(side), families, tell, hints)
+    result = pipeline.count(bundle, asked.title, asked.needs, asked.rules, tell)
+    return CountFrames(result, planning.plan(result, asked))
 
 
 class KeptBundles:
@@ -307,11 +263,12 @@ class KeptBundles:
             There is no such bundle, or the pattern can't be used.
         """
         kept = self._catalogue.bundle(bundle)
-        rules, within = rules_of(kept, sets=sets), within_of(kept)
-        alone = sets_need(rules.size if pattern is None else MatchRules.size, sets)
-        asked = _request(pattern, alone, kept.side, seam, arrangement)
-        result = count_kept(kept, asked.title, asked.needs, rules, tell, only_within=within)
-        return CountFrames(result, asked.planned(result, rules, within))
+        rules = rules_of(kept, match_rules(kept.state.rules, sets))
+        if pattern is not None:
+            rules = replace(rules, size=MatchRules.size)  # a pattern says it itself
+        asked = _request(rules, kept.side, pattern, seam, arrangement)
+        result = count_kept(kept, asked, tell)
+        return CountFrames(result, planning.plan(result, asked))
 
 
 def open_catalogue(path: str | Path | None = None) -> KeptBundles:

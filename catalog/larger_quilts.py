@@ -3,24 +3,27 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import inf
 from typing import Final
 
 from catalog.colour.ciede2000 import as_shown
+from catalog.count_request import CountRequest
+from catalog.count_results import Count
 from catalog.cutting.quilt_sizes.filled_layout import Filled, judge, nearest_usual
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_sizes.set_supply import Shortage
 from catalog.errors import PatternError
 from catalog.matching.sets_for_needs import choose_sets
-from catalog.models import MatchRules, Need, Tally
-from catalog.pattern.patterns import Pattern
-from catalog.pipeline import Count, count
+from catalog.models import Need, Tally
+from catalog.pipeline import count
+from catalog.system.progress import unreported
 
-MOST_TRIED: Final = 8
+MAX_TRIED: Final = 8
 """Larger quilts that are counted at most; each takes as long as the count itself."""
-MOST_TOLD: Final = 2
-FAR: Final = 24
+MAX_TOLD: Final = 2
+MAX_INCHES_OFF: Final = 24
 """Inches off a usual size, width and length together, from which a quilt isn't offered."""
 
 
@@ -44,37 +47,25 @@ class CountedStock:
     Parameters
     ----------
     result : Count
-        Of the pattern as it is.
-    pattern : Pattern
-    rules : MatchRules
-        Of the count.
-    within : float
-        CIEDE2000 up to which a set counts.
-    written : callable, optional
-        From a pattern to what was counted for it; without it, its needs.
+        Of the request.
+    request : CountRequest
+        For a pattern that says how its quilt is built.
     """
 
-    def __init__(
-        self,
-        result: Count,
-        pattern: Pattern,
-        rules: MatchRules,
-        within: float,
-        written: Callable[[Pattern], tuple[Need, ...]] = lambda pattern: pattern.needs,
-    ) -> None:
-        self.result, self.pattern, self.rules, self.within = result, pattern, rules, within
-        self.written = written
-        self._tallies: dict[tuple[Need, ...], Tally] = {written(pattern): result.tally}
-        kinds = [k for k in (pattern.quilt.kinds if pattern.quilt else ()) if k.role == "feature"]
+    def __init__(self, result: Count, request: CountRequest) -> None:
+        self.result, self.request = result, request
+        self._tallies: dict[tuple[Need, ...], Tally] = {request.needs: result.tally}
+        kinds = [k for k in (request.quilt.kinds if request.quilt else ()) if k.role == "feature"]
         self._features = {name for kind in kinds for name in kind.needs}
         self._of_blocks = {name for kind in kinds if kind.sets_per_block for name in kind.needs}
 
     def written_for(self, layout: Layout) -> tuple[Need, ...] | None:
         """Return what the pattern asks for with other rows and columns; None if it can't be so."""
-        if (layout.rows, layout.columns) == (self.pattern.rows, self.pattern.columns):
-            return self.written(self.pattern)
+        pattern = self.request.pattern
+        if pattern and (layout.rows, layout.columns) == (pattern.rows, pattern.columns):
+            return self.request.needs
         try:
-            return self.written(self.pattern.of_size(layout.rows, layout.columns))
+            return self.request.of_size(layout.rows, layout.columns).needs
         except PatternError:
             return None
 
@@ -82,18 +73,8 @@ class CountedStock:
         """Return what a layout lacks or leaves."""
         needs = self.written_for(layout)
         if needs is None:
-            return Shortage(pieces=((self.pattern.title, 1),))
-        if needs not in self._tallies:
-            self._tallies[needs] = count(
-                self.result.bundle,
-                self.pattern.title,
-                needs,
-                self.rules,
-                lambda _: None,
-                only_within=self.within,
-                doubts=False,
-            ).tally
-        tally = self._tallies[needs]
+            return Shortage(pieces=((self.request.title, 1),))
+        tally = self._tally(needs)
         if tally.enough:
             return Shortage(left_over=self.sets_left(tally, needs))
         sets: Counter[str] = Counter()
@@ -105,18 +86,32 @@ class CountedStock:
                 pieces[line.need.name] += line.short
         return Shortage(tuple(sorted(sets.items())), tuple(pieces.items()))
 
+    def _tally(self, needs: tuple[Need, ...]) -> Tally:
+        if needs not in self._tallies:
+            self._tallies[needs] = count(
+                self.result.bundle,
+                self.request.title,
+                needs,
+                self.request.rules,
+                unreported,
+                doubts=False,
+            ).tally
+        return self._tallies[needs]
+
     def sets_left(self, tally: Tally, needs: Sequence[Need]) -> int:
         """Return how many sets for further blocks the squares make that serve nothing."""
-        stay = {label for lock in self.rules.locked for label in lock}
+        rules = self.request.rules
+        within = inf if rules.within is None else rules.within
+        stay = {label for lock in rules.locked for label in lock}
         unused = set(tally.unused) - stay
         left = [one for one in self.result.bundle.swatches if one.label in unused]
         found = 0
         for need in needs:
             if need.name not in self._of_blocks or need.match > 2 or not left:
                 continue
-            rules = replace(self.rules.among({one.label for one in left}), within=self.within)
-            sets = choose_sets(left, [replace(need, count=0)], rules).sets
-            sets = tuple(one for one in sets if as_shown(one.difference) <= self.within)
+            rest = rules.among({one.label for one in left})
+            sets = choose_sets(left, [replace(need, count=0)], rest).sets
+            sets = tuple(one for one in sets if as_shown(one.difference) <= within)
             found += len(sets)
             taken = {label for one in sets for label in one.swatches}
             left = [one for one in left if one.label not in taken]
@@ -143,7 +138,7 @@ def larger_quilts(stock: CountedStock, filled: Filled) -> tuple[Filled, ...]:
     tuple of Filled
         A few, each counted and found enough; there may be others.
     """
-    quilt = stock.pattern.quilt
+    quilt = stock.request.quilt
     if quilt is None or not filled.enough:
         return ()
     most = filled.layout.blocks + filled.left_over // quilt.sets_per_block
@@ -160,7 +155,7 @@ def larger_quilts(stock: CountedStock, filled: Filled) -> tuple[Filled, ...]:
             found.append(one)
         else:
             most = min(most, layout.blocks - 1)
-        if len(found) == MOST_TOLD or tried == MOST_TRIED:
+        if len(found) == MAX_TOLD or tried == MAX_TRIED:
             break
     return tuple(found)
 
@@ -179,7 +174,7 @@ def _larger(layout: Layout, most: int) -> Iterator[Layout]:
     for rows in range(1, most + 1):
         for columns in range(1, most // rows + 1):
             one = replace(layout, rows=rows, columns=columns)
-            if layout.blocks < one.blocks <= most and _farness(one)[0] <= FAR:
+            if layout.blocks < one.blocks <= most and _farness(one)[0] <= MAX_INCHES_OFF:
                 yield one
 
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import replace
 from pathlib import Path
 
 from catalog.analysis import changed_lights
 from catalog.bundle.fabrics import tell_fabrics
 from catalog.bundle.families import tell_families
 from catalog.bundle.tally import count_needs, requests_of
+from catalog.count_results import Bundle, Count, PhotoResult
 from catalog.errors import NoSquaresError
 from catalog.finding import find_squares
 from catalog.light import estimate_light, without_chart
@@ -19,7 +19,6 @@ from catalog.matching.sets_for_needs import choose_sets
 from catalog.matching.stability import flag_doubtful
 from catalog.measuring import hints_by_photo, label_bundle, measure, value_bundle
 from catalog.models import (
-    NOT_COUNTED,
     Found,
     Light,
     LightHints,
@@ -27,77 +26,12 @@ from catalog.models import (
     MatchRules,
     Need,
     Photo,
-    SquareSet,
     Swatch,
     Tally,
 )
 from catalog.photo import read_photo
 from catalog.phrases import printable
 from catalog.system.progress import Progress
-
-
-@dataclass(frozen=True, eq=False)
-class PhotoResult:
-    """What one photo gave."""
-
-    photo: Photo
-    found: Found
-    light: Light | None
-    """None where no squares were found."""
-
-
-@dataclass(frozen=True, eq=False)
-class Bundle:
-    """The squares of one bundle, over all its photos."""
-
-    photos: tuple[PhotoResult, ...]
-    swatches: tuple[Swatch, ...]
-    """In reading order, photo by photo; fabric, family and value told."""
-
-
-@dataclass(frozen=True, eq=False)
-class Count:
-    """A bundle matched and counted."""
-
-    bundle: Bundle
-    matching: Matching
-    tally: Tally
-    notes: tuple[str, ...] = ()
-    """What a person's locks came to, each a sentence or two."""
-
-    @cached_property
-    def sets(self) -> tuple[SquareSet, ...]:
-        """The sets of two squares and more, numbered from 1; flagged where they don't count."""
-        return tuple(
-            one if counts else replace(one, flags=(*one.flags, NOT_COUNTED))
-            for one, counts in self._numbered
-        )
-
-    @property
-    def counting(self) -> tuple[SquareSet, ...]:
-        """Those of `sets` that serve a need."""
-        return tuple(one for one, counts in self._numbered if counts)
-
-    @property
-    def singles(self) -> tuple[SquareSet, ...]:
-        """The single squares that serve a need in which none must match, with number 0."""
-        serving = self._serving
-        alone = (one for one in self.matching.sets if len(one.swatches) == 1)
-        return tuple(replace(one, number=0) for one in alone if one.number in serving)
-
-    @property
-    def _serving(self) -> frozenset[int]:
-        return frozenset(number for line in self.tally.lines for number in line.sets)
-
-    @property
-    def _numbered(self) -> list[tuple[SquareSet, bool]]:
-        """The sets of several squares, numbered from 1, each with whether it serves a need."""
-        serving = self._serving
-        several = (one for one in self.matching.sets if len(one.swatches) > 1)
-        return [
-            (replace(one, number=number), one.number in serving)
-            for number, one in enumerate(several, 1)
-        ]
 
 
 def catalogue(
@@ -173,7 +107,6 @@ def count(
     rules: MatchRules,
     tell: Progress,
     *,
-    only_within: float | None = None,
     doubts: bool = True,
 ) -> Count:
     """Match a bundle's squares for the needs of a pattern, and count.
@@ -185,15 +118,13 @@ def count(
         Of the pattern.
     needs : sequence of Need
     rules : MatchRules
+        Without ``within`` every set counts as a match.
     tell : callable
         Told what is being done.
-    only_within : float, optional
-        CIEDE2000 above which a set does not count as a match; None counts every set.
     doubts : bool
         Flag the sets that the photos leave open, which takes several times as long.
     """
     tell("choosing the sets")
-    rules = replace(rules, within=only_within)
     swatches = bundle.swatches
 
     def tallied(matching: Matching) -> Tally:
@@ -202,7 +133,7 @@ def count(
             needs,
             swatches,
             matching.sets,
-            tolerance=only_within,
+            tolerance=rules.within,
             held_back=rules.held_back,
             k_lightness=rules.k_lightness,
         )

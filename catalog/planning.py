@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from catalog.bundle.families import rainbow_order
+from catalog.count_request import DEFAULT_ARRANGEMENT, CountRequest
+from catalog.count_results import Count
 from catalog.cutting.adapted.adaptation import AdaptedPattern, adapt_pattern
-from catalog.cutting.adapted.cut_needs import as_cut
-from catalog.cutting.plans import Arrangement, WallPlan
+from catalog.cutting.plans import WallPlan
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.cutting.yardage.bolt import Bolt
 from catalog.larger_quilts import CountedStock, promised
-from catalog.models import MatchRules, SquareSet
-from catalog.pattern.patterns import Pattern
-from catalog.pipeline import Count
+from catalog.models import SquareSet
 from catalog.wall import plan_wall, quilt_of_sets
 from catalog.wall.contrast import Advice, lost_blocks, suggest_ground
 
@@ -28,7 +24,7 @@ class Planned:
     quilt: Quilt
     layout: Layout
     """As it will be sewn."""
-    made: AdaptedPattern | None
+    adapted: AdaptedPattern | None
     """None where sets hang alone, without a pattern."""
     wall: WallPlan
     advice: Advice | None
@@ -37,56 +33,32 @@ class Planned:
     """Blocks that would be lost on their background squares: place, step of L*."""
 
 
-def plan_quilt(
-    result: Count,
-    pattern: Pattern,
-    order: Arrangement,
-    *,
-    square: Fraction,
-    seam: Fraction | None,
-    cloth: Bolt,
-    rules: MatchRules,
-    within: float,
-) -> Planned:
-    """Make a pattern over to a counted bundle and hang its sets.
+def plan(result: Count, request: CountRequest) -> Planned | None:
+    """Make a pattern over to a counted bundle and hang its sets, or hang sets alone.
 
     Parameters
     ----------
     result : Count
-        Of what `as_cut` makes of the pattern's needs.
-    pattern : Pattern
-        Says how its quilt is built.
-    order : Arrangement
-        In which the sets hang.
-    square, seam : Fraction
-        Of the squares in hand and really sewn, inches; the pattern's seam if None.
-    cloth : Bolt
-        What is bought.
-    rules : MatchRules
-        Of the count; the squares left over make more sets by them.
-    within : float
-        CIEDE2000 up to which those count.
+        Of the request's needs.
+    request : CountRequest
+
+    Returns
+    -------
+    Planned or None
+        None where no set serves, or nothing tells how to build the quilt.
     """
-    quilt = pattern.quilt
-    if quilt is None:
-        msg = f"{pattern.name} doesn't say how it is built"
-        raise ValueError(msg)
-    stock = CountedStock(
-        result, pattern, rules, within, lambda one: as_cut(one.needs, one.quilt, square, seam)
-    )
-    made = adapt_pattern(quilt, square=square, seam=seam, cloth=cloth)
-    told = promised(stock, made.layout)
-    made = replace(made, chosen=told.chosen, fills=told.fills, steps=told.steps)
-    return _planned(result, quilt, made.layout, made, serving_sets(result), order)
-
-
-def hang_sets(
-    result: Count, order: Arrangement, *, size: int, need: str, square: Fraction
-) -> Planned:
-    """Hang the sets of a bundle alone, in a plain grid."""
     serving = serving_sets(result)
-    quilt, layout = quilt_of_sets(max(1, len(serving)), size, need, square)
-    return _planned(result, quilt, layout, None, serving, order)
+    if not serving or not request.asks_plan:
+        return None
+    quilt = request.quilt
+    if quilt is None:
+        need = request.needs[0]
+        quilt, layout = quilt_of_sets(len(serving), need.match, need.name, request.side)
+        return _hung(result, request, quilt, layout, None)
+    adapted = adapt_pattern(quilt, square=request.side, seam=request.seam, cloth=request.cloth)
+    reach = promised(CountedStock(result, request), adapted.layout)
+    adapted = replace(adapted, chosen=reach.chosen, fills=reach.fills, steps=reach.steps)
+    return _hung(result, request, quilt, adapted.layout, adapted)
 
 
 def serving_sets(result: Count) -> tuple[SquareSet, ...]:
@@ -112,19 +84,21 @@ def _small(result: Count, quilt: Quilt) -> dict[str, list[str]]:
     return small
 
 
-def _planned(
+def _hung(
     result: Count,
+    request: CountRequest,
     quilt: Quilt,
     layout: Layout,
-    made: AdaptedPattern | None,
-    serving: Sequence[SquareSet],
-    order: Arrangement,
+    adapted: AdaptedPattern | None,
 ) -> Planned:
+    """Hang the sets that serve in the quilt's places."""
     swatches = result.bundle.swatches
+    arrangement = request.arrangement or DEFAULT_ARRANGEMENT
     ordered = rainbow_order(swatches)
-    if order == "light-to-dark":
+    if arrangement == "light-to-dark":
         ordered = tuple(sorted(ordered, key=lambda swatch: (-swatch.lab[0], swatch.label)))
-    wall = plan_wall(quilt, layout, serving, ordered, order, _small(result, quilt))
+    small = _small(result, quilt)
+    wall = plan_wall(quilt, layout, serving_sets(result), ordered, arrangement, small)
     bundle = {swatch.label: swatch for swatch in swatches}
     figure = {
         label: bundle[label].lab[0]
@@ -133,4 +107,4 @@ def _planned(
         if quilt.kind(patch.kind).role == "feature"
     }
     advice = suggest_ground(figure) if figure else None
-    return Planned(quilt, layout, made, wall, advice, lost_blocks(quilt, wall, bundle))
+    return Planned(quilt, layout, adapted, wall, advice, lost_blocks(quilt, wall, bundle))

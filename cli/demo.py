@@ -8,9 +8,10 @@ from typing import Annotated
 import typer
 
 from cli import console
-from cli.counting.count_request import Order
-from cli.counting.count_run import run_count
-from cli.options import JsonFlag, ReplaceFlag
+from cli.counting.count_options import CountOptions
+from cli.counting.count_run import count_photos
+from cli.counting.output_folder import OutputOptions
+from cli.options import JsonFlag, Manner, ReplaceFlag
 
 PHOTO = "thirty_squares_on_flannel.jpg"
 PATTERN = "pinwheel"
@@ -37,14 +38,7 @@ def demo(
     with as_file(files("catalog").joinpath("demo", PHOTO)) as photo:
         if not json:
             console.tell(f"A photo that comes with calicount, counted for the pattern {PATTERN}.")
-        order = Order(
-            photos=(photo,),
-            pattern=PATTERN,
-            out=out,
-            replace=replace,
-            json=json,
-            default_folder="calicount-demo",
-        )
-        short = run_count(order)
-    if short and not json:
+        output = OutputOptions(out, "calicount-demo", replace)
+        enough = count_photos([photo], CountOptions(pattern=PATTERN), output, Manner(json=json))
+    if not (enough or json):
         console.tell("(A shortfall in the demo is nothing wrong: it shows what one looks like.)")

@@ -3,12 +3,41 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from cli import completion
+
+
+class Sameness(StrEnum):
+    """Whether two squares of one fabric may be a set."""
+
+    allow = "allow"
+    prefer = "prefer"
+    avoid = "avoid"
+
+
+class WallOrder(StrEnum):
+    """How sets hang on the wall (see `catalog.cutting.plans.Arrangement`)."""
+
+    rainbow_across = "rainbow-across"
+    rainbow_down = "rainbow-down"
+    rainbow_diagonal = "rainbow-diagonal"
+    light_to_dark = "light-to-dark"
+    scattered = "scattered"
+
+
+class SurfaceKind(StrEnum):
+    """What the squares lie on."""
+
+    white = "white"
+    grey = "grey"
+    wood = "wood"
+    mat = "mat"
+
 
 JsonFlag = Annotated[
     bool, typer.Option("--json", help="Print everything as one JSON object instead.", metavar="")
@@ -26,6 +55,45 @@ SpareOption = Annotated[
         "else 1/8 yd (10 cm with centimetres).",
         metavar="LENGTH",
     ),
+]
+PatternOption = Annotated[
+    str | None, typer.Option(help="A pattern by its name, or a pattern file.", metavar="NAME|FILE")
+]
+SetsWanted = Annotated[
+    int | None,
+    typer.Option(help="How many sets you want; else as many as there can be.", metavar="NUMBER"),
+]
+LeastStep = Annotated[
+    float | None,
+    typer.Option(
+        help="How much lighter than its darkest a set's lightest must be, of 100.",
+        metavar="NUMBER",
+    ),
+]
+MostStep = Annotated[
+    float | None,
+    typer.Option(
+        help="How much lighter than its darkest a set's lightest may be.", metavar="NUMBER"
+    ),
+]
+LightnessWeight = Annotated[
+    float | None,
+    typer.Option(
+        help="2 makes a step of lightness count half in a difference, as is usual for cloth.",
+        metavar="NUMBER",
+    ),
+]
+SurfaceOption = Annotated[
+    SurfaceKind | None, typer.Option(help="What the squares lie on; else judged by its looks.")
+]
+SeamOption = Annotated[
+    str | None, typer.Option(help="The seam you sew; else the pattern's.", metavar="LENGTH")
+]
+ArrangementOption = Annotated[
+    WallOrder | None, typer.Option(help="How the sets hang on the wall; else rainbow-diagonal.")
+]
+WidthOption = Annotated[
+    str, typer.Option(help="Usable width of the fabric you buy.", metavar="LENGTH")
 ]
 CatalogueOption = Annotated[
     Path | None,

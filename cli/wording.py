@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 from catalog.phrases import MAX_NAMED, count_of, listed
 
 if TYPE_CHECKING:
+    from catalog.count_results import Bundle, Count, PhotoResult
     from catalog.models import Matching, SquareSet, Swatch, Tally, TallyLine
-    from catalog.pipeline import Bundle, Count, PhotoResult
 
 TALLY_COLUMNS = ("what for", "piece", "size", "needed", "on hand", "short", "left over")
 MAX_LISTED = 24
@@ -170,11 +170,11 @@ def _tally_row(line: TallyLine) -> tuple[str, ...]:
     return (need.name, need.piece, size, str(need.count), *(str(number) for number in numbers))
 
 
-def verdict_lines(tally: Tally, *, asked: bool) -> list[str]:
+def tally_lines(tally: Tally, *, asked: bool) -> list[str]:
     """Whether it is enough where a number was asked for, and what to know of each need."""
     short = [line for line in tally.lines if line.short]
-    verdict = ["Not enough."] if short else ["Enough."] if asked else []
-    lines = [*verdict, *(_note(line) for line in short)]
+    told = ["Not enough."] if short else ["Enough."] if asked else []
+    lines = [*told, *(_note(line) for line in short)]
     lines.extend(_note(line) for line in tally.lines if line.note and not line.short)
     if tally.unused:
         few = len(tally.unused) <= MAX_NAMED

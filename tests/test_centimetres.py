@@ -18,7 +18,7 @@ from catalog.cutting.yardage.bolt import Bolt
 from catalog.errors import CalicountError
 from catalog.lengths import CENTIMETRES_PER_INCH, MILLIMETRE, centimetres_shown
 from catalog.pattern.patterns import load_pattern
-from cli.cutting.remake_words import cut_rows, size_lines, strip_lines, verdict
+from cli.cutting.remake_words import cut_rows, fit_lines, size_lines, strip_lines
 from cli.main import app
 
 QUILTS = [load_pattern(name).quilt for name in ("pinwheel", "four-patch", "hourglass", "example")]
@@ -152,7 +152,7 @@ def figures_add_up(quilt, square, seam, shrinkage):
             return
         table = cut_rows(made, cm=True)
         lines = strip_lines(made)
-        said = [*lines, *verdict(made, cm=True), *size_lines(made)]
+        said = [*lines, *fit_lines(made, cm=True), *size_lines(made)]
         said += [" ".join((row.written, row.yours, row.remark)) for row in made.rows]
         said += [buy.words for buy in made.buys]
     assert [line for line in said if INCHES.search(line)] == []

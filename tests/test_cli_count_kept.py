@@ -6,14 +6,15 @@ import shutil
 from pathlib import Path
 
 import pytest
+from catalog.catalogue.recalled import last_count
 
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.events.wall_events import SETS_ALONE, ExchangedBlocks
-from catalog.catalogue.last_count import last_count
+from catalog.catalogue.bundle_count import wall_pattern
+from catalog.catalogue.events.wall_events import SETS_ALONE, ExchangedBlocks, name_of_text
 from catalog.pattern.pattern_file import pattern_text
-from cli.counting.bundle_run import wall_pattern
-from cli.counting.count_request import Order
-from cli.page.routes.plan_routes import wish_of
+from cli.counting.count_options import CountOptions
+from cli.counting.count_request import request_of
+from cli.page.routes.plan_routes import request_from
 
 
 def labels_in(folder):
@@ -150,13 +151,15 @@ def test_walls_are_called_as_on_the_sorting_page(kept_file, tmp_path):
         blues = catalogue.bundle("blues")
     own = tmp_path / "mine.toml"
     own.write_text(pattern_text("pinwheel"), encoding="utf-8")
-    for pattern, asked in (
-        (None, None),
-        ("Pinwheel", "pinwheel"),
-        (str(own), {"text": pattern_text("pinwheel")}),
+    text = pattern_text("pinwheel")
+    for pattern, asked, name in (
+        (None, None, SETS_ALONE),
+        ("Pinwheel", "pinwheel", "pinwheel"),
+        (str(own), {"text": text}, name_of_text(text)),
     ):
-        wish = wish_of({"pattern": asked}, blues)
-        assert wall_pattern(Order(photos=(), pattern=pattern)) == wish.name
+        on_page = request_from({"pattern": asked}, blues)
+        typed = request_of(CountOptions(pattern=pattern), blues.state.rules, blues.side)
+        assert wall_pattern(typed.pattern) == wall_pattern(on_page.pattern) == name
 
 
 # ------------------------------------------------------------------ pages to print

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalog import pipeline
+from catalog.count_request import CountRequest, needs_for
 from catalog.cutting.adapted.adaptation import SHAPES, adapt_pattern
 from catalog.errors import UsageError
 from catalog.larger_quilts import CountedStock, promised
@@ -109,7 +110,7 @@ def bundles(draw):
 
 def count(swatches, needs, rules):
     bundle = pipeline.Bundle((), tuple(swatches))
-    return pipeline.count(bundle, "Q", needs, rules, lambda _: None, only_within=WITHIN)
+    return pipeline.count(bundle, "Q", needs, replace(rules, within=WITHIN), lambda _: None)
 
 
 def lacking(tally):
@@ -117,13 +118,15 @@ def lacking(tally):
 
 
 def _what_count_promises(pattern, side, swatches, rules):
-    result = count(swatches, pattern.needs, rules)
-    layout = adapt_pattern(pattern.quilt, square=Fraction(side)).layout
-    made = promised(CountedStock(result, pattern, rules, WITHIN), layout)
+    side = Fraction(side)
+    request = CountRequest(side, rules, needs_for(pattern, rules, side, None), pattern)
+    result = count(swatches, request.needs, rules)
+    layout = adapt_pattern(pattern.quilt, square=side).layout
+    made = promised(CountedStock(result, request), layout)
     assert made.chosen.enough == result.tally.enough
     assert all(one.enough for one in made.fills)
     for one in (made.chosen, *made.fills, *made.steps):
-        needs = pattern.of_size(one.layout.rows, one.layout.columns).needs
+        needs = request.of_size(one.layout.rows, one.layout.columns).needs
         tally = count(swatches, needs, rules).tally
         assert tally.enough == one.enough, one.words
         told = sum(number for _, number in (*one.missing, *one.wanting))
@@ -131,7 +134,10 @@ def _what_count_promises(pattern, side, swatches, rules):
 
 
 RULES = st.builds(
-    MatchRules, same_fabric=st.sampled_from(["allow", "avoid"]), tolerance=st.just(WITHIN)
+    MatchRules,
+    same_fabric=st.sampled_from(["allow", "avoid"]),
+    tolerance=st.just(WITHIN),
+    within=st.just(WITHIN),
 )
 
 

@@ -31,7 +31,7 @@ def bundle_of(colours, values=()):
 def counted(swatches, needs, rules):
     silent = lambda _: None  # noqa: E731 - nobody listens
     return count(
-        Bundle((), tuple(swatches)), "T", needs, rules, silent, only_within=WITHIN, doubts=False
+        Bundle((), tuple(swatches)), "T", needs, replace(rules, within=WITHIN), silent, doubts=False
     )
 
 

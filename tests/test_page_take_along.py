@@ -9,7 +9,8 @@ import zipfile
 import pytest
 
 from cli.page import static_files
-from cli.page.routes.downloads import MAKERS, SANDBOX, _attached
+from cli.page.download_contents import MAKERS
+from cli.page.routes.downloads import SANDBOX, _attached
 from cli.page.routes.http_answers import NotThereError, PageRequest
 
 
@@ -48,7 +49,7 @@ def test_what_a_plan_lacks_is_said_and_left_out_of_the_archive(page, monkeypatch
     assert answer.status_code == 400
     assert "no cutting.csv" in answer.json()["problem"]
     tables = {name: make for name, make in MAKERS.items() if name.endswith("csv")}
-    monkeypatch.setattr("cli.page.routes.downloads.MAKERS", tables)
+    monkeypatch.setattr("cli.page.download_contents.MAKERS", tables)
     answer = taken(page, "everything.zip", pattern="pinwheel")
     with zipfile.ZipFile(io.BytesIO(answer.content)) as archive:
         assert archive.namelist() == ["swatches.csv", "sets.csv", "tally.csv"]

@@ -17,9 +17,8 @@ def look(*photos, families=None, told=None):
 
 
 def count(bundle, sets=None, within=None):
-    return pipeline.count(
-        bundle, "Sets", [sets_need(2, sets)], MatchRules(), lambda _: None, only_within=within
-    )
+    rules = MatchRules(within=within)
+    return pipeline.count(bundle, "Sets", [sets_need(2, sets)], rules, lambda _: None)
 
 
 @pytest.fixture(scope="module")

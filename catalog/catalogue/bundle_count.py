@@ -3,14 +3,26 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from catalog.bundle.tally_notes import counted_to, flagged_from
+from catalog.catalogue.events.wall_events import SETS_ALONE, as_hung, name_of_text, wall_name
 from catalog.catalogue.records import Kept, KeptSquare
-from catalog.models import MatchRules, Need, Swatch
-from catalog.pipeline import Bundle, Count, PhotoResult, count
+from catalog.count_request import CountRequest, needs_for
+from catalog.models import MatchRules, SquareSet, Swatch, TallyLine
+from catalog.pattern.pattern_file import shipped_files
+from catalog.system.progress import Progress, unreported
+
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+    from catalog.catalogue.events.standing_rules import StandingRules
+    from catalog.count_results import Count, PhotoResult
+    from catalog.cutting.plans import Arrangement
+    from catalog.pattern.patterns import Pattern
+    from catalog.planning import Planned
 
 
 def free_swatches(kept: Kept) -> tuple[Swatch, ...]:
@@ -25,73 +37,121 @@ def free_swatches(kept: Kept) -> tuple[Swatch, ...]:
     return tuple(swatch for swatch in kept.swatches if seen(kept.by_label[swatch.label]))
 
 
-def rules_of(kept: Kept, *, sets: int | None = None, over: MatchRules | None = None) -> MatchRules:
+def match_rules(standing: StandingRules, sets: int | None = None) -> MatchRules:
+    """Return standing rules as what a set may be.
+
+    Parameters
+    ----------
+    standing : StandingRules
+    sets : int, optional
+        How many are wanted; None for as many as there can be.
+    """
+    weight, said = standing.lightness_weight, standing.tolerance
+    return MatchRules(
+        size=standing.set_size,
+        sets=sets,
+        same_fabric=standing.same_fabric,
+        least_value_step=standing.least_step,
+        greatest_value_step=standing.most_step,
+        tolerance=flagged_from(weight) if said is None else said,
+        within=counted_to(weight) if said is None else said,
+        k_lightness=weight,
+    )
+
+
+def rules_of(kept: Kept, over: MatchRules | None = None) -> MatchRules:
     """Return the rules for a bundle's sets: what stands, and locks, bans and squares held back.
 
     Parameters
     ----------
     kept : Kept
-    sets : int, optional
-        How many are wanted.
     over : MatchRules, optional
         What a command says instead of the standing rules; its locks, bans and squares held back
         are added to the bundle's.
     """
-    state, standing = kept.state, kept.state.rules
-    free = {swatch.label for swatch in free_swatches(kept)}
-
-    def labels(numbers: Sequence[int]) -> tuple[str, ...]:
-        return tuple(kept.label(number) for number in numbers)
-
-    locked = [labels(lock) for lock in state.locks]
-    forbidden = [(kept.label(a), kept.label(b)) for a, b in state.forbidden]
+    base = match_rules(kept.state.rules) if over is None else over
+    locked = [tuple(kept.label(number) for number in lock) for lock in kept.state.locks]
+    forbidden = [(kept.label(a), kept.label(b)) for a, b in kept.state.forbidden]
     held = {label for label, one in kept.by_label.items() if "held back" in one.marks}
-    base = over or MatchRules(
-        size=standing.set_size,
-        same_fabric=standing.same_fabric,
-        least_value_step=standing.least_step,
-        greatest_value_step=standing.most_step,
-        tolerance=_or_else(standing.tolerance, flagged_from(standing.lightness_weight)),
-        k_lightness=standing.lightness_weight,
-    )
     typed = {frozenset(lock) for lock in base.locked}
     return replace(
         base,
-        sets=sets if over is None else base.sets,
         locked=(*base.locked, *(one for one in locked if frozenset(one) not in typed)),
         forbidden=tuple(dict.fromkeys((*base.forbidden, *forbidden))),
-        held_back=frozenset(base.held_back | held),
-    ).among(free)
+        held_back=base.held_back | held,
+    ).among({swatch.label for swatch in free_swatches(kept)})
 
 
-def within_of(kept: Kept) -> float:
-    """Return the CIEDE2000 up to which the bundle's sets count as a match."""
-    standing = kept.state.rules
-    return _or_else(standing.tolerance, counted_to(standing.lightness_weight))
+def request_for(
+    kept: Kept,
+    pattern: Pattern | None = None,
+    *,
+    seam: Fraction | None = None,
+    arrangement: Arrangement | None = None,
+) -> CountRequest:
+    """Return what is asked of a bundle by its standing rules.
 
-
-def _or_else(said: float | None, usual: float) -> float:
-    return usual if said is None else said
+    Parameters
+    ----------
+    kept : Kept
+    pattern : Pattern, optional
+        None for matched sets alone.
+    seam : Fraction, optional
+        Really sewn, inches; the pattern's if None.
+    arrangement : str, optional
+        How the sets hang; sets alone don't if None.
+    """
+    rules = rules_of(kept)
+    needs = needs_for(pattern, rules, kept.side, seam)
+    if pattern is not None and pattern.quilt is None:
+        needs = tuple(replace(need, of_square=kept.side) for need in needs)
+    return CountRequest(kept.side, rules, needs, pattern, seam, arrangement=arrangement)
 
 
 def count_kept(
     kept: Kept,
-    title: str,
-    needs: Sequence[Need],
-    rules: MatchRules,
-    tell: Callable[[str], None],
+    request: CountRequest,
+    tell: Progress = unreported,
     *,
-    only_within: float | None = None,
     photos: Sequence[PhotoResult] = (),
     doubts: bool = True,
 ) -> Count:
     """Match and count what is free of a kept bundle; see `catalog.pipeline.count`."""
+    from catalog.count_results import Bundle
+    from catalog.pipeline import count  # slow to load, and rules need none of it
+
     bundle = Bundle(tuple(photos), free_swatches(kept))
-    return count(bundle, title, needs, rules, tell, only_within=only_within, doubts=doubts)
+    return count(bundle, request.title, request.needs, request.rules, tell, doubts=doubts)
+
+
+def wall_pattern(pattern: Pattern | None) -> str:
+    """Return what stands for a pattern in the names of its walls (see `wall_name`)."""
+    if pattern is None:
+        return SETS_ALONE
+    shipped = pattern.name.strip().casefold().replace(" ", "-")
+    return shipped if shipped in shipped_files() else name_of_text(pattern.text)
+
+
+def hung_by_hand(
+    kept: Kept, request: CountRequest, planned: Planned
+) -> tuple[Planned, str, frozenset[str]]:
+    """Hang blocks where a person put them.
+
+    Returns
+    -------
+    Planned
+    str
+        Name of the wall.
+    frozenset of str
+        Places whose block is sewn.
+    """
+    wall = wall_name(wall_pattern(request.pattern), planned)
+    hung, sewn = as_hung(planned, wall, kept)
+    return hung, wall, sewn
 
 
 def rows_of(
-    kept: Kept, result: Count, pattern: str, rules: MatchRules
+    kept: Kept, result: Count, request: CountRequest
 ) -> tuple[
     Mapping[str, str | int],
     Sequence[tuple[int, str, float, float, str, str, tuple[int, ...]]],
@@ -99,32 +159,34 @@ def rows_of(
     """Return a count as `catalog.catalogue.bundle_catalogue.Catalogue.keep_count` takes it."""
     head: dict[str, str | int] = {
         "title": result.tally.title,
-        "pattern": pattern,
-        "rules": json.dumps(_rules(rules)),
+        "pattern": request.pattern.name if request.pattern else "",
+        "rules": json.dumps(_rules(request.rules)),
         "tally": json.dumps([_line(line) for line in result.tally.lines]),
         "enough": int(result.tally.enough),
     }
-    sets = [
-        (
-            one.number,
-            one.need,
-            float(one.difference),
-            float(one.value_step),
-            one.family,
-            json.dumps(list(one.flags)),
-            tuple(kept.by_label[label].id for label in one.swatches),
-        )
-        for one in result.sets
-    ]
-    return head, sets
+    return head, [_set_row(kept, one) for one in result.sets]
+
+
+def _set_row(
+    kept: Kept, one: SquareSet
+) -> tuple[int, str, float, float, str, str, tuple[int, ...]]:
+    return (
+        one.number,
+        one.need,
+        float(one.difference),
+        float(one.value_step),
+        one.family,
+        json.dumps(list(one.flags)),
+        tuple(kept.by_label[label].id for label in one.swatches),
+    )
 
 
 def _rules(rules: MatchRules) -> dict[str, Any]:
-    told = asdict(rules)
-    return {**told, "held_back": sorted(rules.held_back)}
+    """Return rules as catalogues hold them: ``within`` stays empty there, as it always was."""
+    return {**asdict(rules), "within": None, "held_back": sorted(rules.held_back)}
 
 
-def _line(line: Any) -> dict[str, Any]:  # noqa: ANN401 - a TallyLine, told by its fields
+def _line(line: TallyLine) -> dict[str, Any]:
     return {
         "need": line.need.name,
         "needed": line.need.count,

@@ -8,8 +8,8 @@ from typing import Final
 
 from catalog.bundle.families import rainbow_order
 from catalog.catalogue.records import Kept, KeptSquare
+from catalog.count_results import Count
 from catalog.cutting.adapted.cautions import CAUTIONS
-from catalog.pipeline import Count
 from catalog.planning import Planned
 from catalog.report.pages.sheet_contents import Sheets
 
@@ -50,7 +50,7 @@ def sheets_of(
     now : datetime, optional
         The day that stands on them; today if None.
     """
-    made = planned.made if planned else None
+    adapted = planned.adapted if planned else None
     return Sheets(
         title=kept.name,
         swatches=tuple(rainbow_order(kept.swatches)),
@@ -61,10 +61,10 @@ def sheets_of(
         marks={label: marks_of(one) for label, one in kept.by_label.items() if marks_of(one)},
         sets=result.sets,
         tally=result.tally if counted else None,
-        rows=made.rows if made else (),
-        cuts=made.cuts if made else (),
-        buys=made.buys if made else (),
-        cautions=tuple(CAUTIONS) if made else (),
+        rows=adapted.rows if adapted else (),
+        cuts=adapted.cuts if adapted else (),
+        buys=adapted.buys if adapted else (),
+        cautions=tuple(CAUTIONS) if adapted else (),
         advice=tuple(advice),
         wall=planned.wall if planned else None,
         wall_jpeg=wall_jpeg,

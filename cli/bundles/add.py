@@ -9,8 +9,7 @@ from typing import Annotated
 import typer
 
 from cli import completion
-from cli.counting.count_request import GroundKind
-from cli.options import Manner
+from cli.options import Manner, SurfaceOption
 
 
 @dataclass(frozen=True)
@@ -34,9 +33,7 @@ class AddRequest:
             help="Side of the squares; else the bundle's, 5 for a new one.", metavar="LENGTH"
         ),
     ] = None
-    ground: Annotated[
-        GroundKind | None, typer.Option(help="What the squares lie on; else judged by its looks.")
-    ] = None
+    ground: SurfaceOption = None
     jobs: Annotated[
         int | None,
         typer.Option(

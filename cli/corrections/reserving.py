@@ -29,17 +29,16 @@ def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Event, Tally]:
     Tally
         Which may be short.
     """
-    from catalog.catalogue.bundle_count import count_kept, rules_of, within_of
+    from catalog.catalogue.bundle_count import count_kept, request_for
     from catalog.catalogue.events.project_events import ReservedSets
-    from catalog.cutting.adapted.cut_needs import as_cut
-    from catalog.pattern.patterns import load_pattern, needs_of
+    from catalog.pattern.patterns import load_pattern
     from catalog.planning import serving_sets
 
     read = load_pattern(pattern)
-    needs, rules = as_cut(needs_of(read), read.quilt, kept.side, None), rules_of(kept)
-    sizes = {need.match for need in needs}
-    rules = replace(rules, locked=tuple(one for one in rules.locked if len(one) in sizes))
-    result = count_kept(kept, read.title, needs, rules, lambda _: None, only_within=within_of(kept))
+    request = request_for(kept, read)
+    sizes = {need.match for need in request.needs}
+    locked = tuple(one for one in request.rules.locked if len(one) in sizes)
+    result = count_kept(kept, replace(request, rules=replace(request.rules, locked=locked)))
     sets = [one.swatches for one in serving_sets(result)]
     sets += [(label,) for line in result.tally.lines for label in line.swatches]
     if not sets:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from cli import console
 from cli.bundles.open_bundle import change, opened, sentence
-from cli.counting.count_request import Order, Sameness, needs_of, rules_of
-from cli.options import BundleName, Manner
+from cli.counting.count_options import CountOptions
+from cli.counting.count_request import check_rules, said_over
+from cli.options import BundleName, LeastStep, LightnessWeight, Manner, MostStep, Sameness
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.standing_rules import StandingRules
@@ -28,19 +29,8 @@ def rules(
     same_fabric: Annotated[
         Sameness | None, typer.Option(help="Whether two squares of one fabric may be in a set.")
     ] = None,
-    least_step: Annotated[
-        float | None,
-        typer.Option(
-            help="How much lighter than its darkest a set's lightest must be, of 100.",
-            metavar="NUMBER",
-        ),
-    ] = None,
-    most_step: Annotated[
-        float | None,
-        typer.Option(
-            help="How much lighter than its darkest a set's lightest may be.", metavar="NUMBER"
-        ),
-    ] = None,
+    least_step: LeastStep = None,
+    most_step: MostStep = None,
     tolerance: Annotated[
         float | None,
         typer.Option(
@@ -48,13 +38,7 @@ def rules(
             metavar="NUMBER",
         ),
     ] = None,
-    lightness_weight: Annotated[
-        float | None,
-        typer.Option(
-            help="2 makes a step of lightness count half in a difference, as is usual for cloth.",
-            metavar="NUMBER",
-        ),
-    ] = None,
+    lightness_weight: LightnessWeight = None,
     as_usual: Annotated[
         bool, typer.Option("--as-usual", help="Forget what was said before.", metavar="")
     ] = False,
@@ -69,50 +53,34 @@ def rules(
 
     calicount rules blues --same-fabric avoid --tolerance 6
     """
-    said = {
-        "set_size": set_size,
-        "families": families,
-        "same_fabric": same_fabric.value if same_fabric else None,
-        "least_step": least_step,
-        "most_step": most_step,
-        "tolerance": tolerance,
-        "lightness_weight": lightness_weight,
-    }
-    given = {key: value for key, value in said.items() if value is not None}
-    if not given and not as_usual:
+    typed = CountOptions(
+        set_size=set_size,
+        families=families,
+        same_fabric=same_fabric,
+        least_step=least_step,
+        most_step=most_step,
+        tolerance=tolerance,
+        lightness_weight=lightness_weight,
+    )
+    if typed == CountOptions() and not as_usual:
         _show(name, manner)
         return
+    change(name, manner, lambda _, kept: [_new(kept, typed, as_usual=as_usual)])
 
-    change(name, manner, lambda _, kept: [_new(kept, given, as_usual=as_usual)])
 
-
-def _new(kept: Kept, given: dict[str, Any], *, as_usual: bool) -> StandingRules:
+def _new(kept: Kept, typed: CountOptions, *, as_usual: bool) -> StandingRules:
     """Return the new rules, refused where they make no sense."""
     from msgspec import structs
 
+    from catalog.bundle.tally import sets_need
     from catalog.catalogue.events.standing_rules import StandingRules
 
-    base = StandingRules() if as_usual else kept.state.rules
-    new = structs.replace(base, **given)
+    new = said_over(StandingRules() if as_usual else kept.state.rules, typed)
     if new.families == 0:
         new = structs.replace(new, families=None)
-    rules_of(standing_order(new))
-    needs_of(standing_order(new))
+    check_rules(new)
+    sets_need(new.set_size, None)
     return new
-
-
-def standing_order(standing: StandingRules) -> Order:
-    """Return standing rules as the order of a count."""
-    return Order(
-        photos=(),
-        set_size=standing.set_size,
-        families=standing.families,
-        same_fabric=Sameness(standing.same_fabric),
-        least_step=standing.least_step,
-        most_step=standing.most_step,
-        tolerance=standing.tolerance,
-        lightness_weight=standing.lightness_weight,
-    )
 
 
 def _show(name: str, manner: Manner) -> None:

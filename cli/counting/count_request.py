@@ -1,11 +1,9 @@
-"""What the user asks for: an order as typed, checked and put into the library's terms."""
+"""What was typed for a count, checked once and put into the library's terms."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from enum import StrEnum
-from pathlib import Path
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from typing import TYPE_CHECKING, TypeVar
 
 from catalog import rule_limits
 from catalog.errors import UsageError
@@ -13,67 +11,18 @@ from catalog.errors import UsageError
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from fractions import Fraction
+    from pathlib import Path
 
-    from catalog.models import LightHints, MatchRules, Need
+    from catalog.catalogue.events.standing_rules import StandingRules
+    from catalog.count_request import CountRequest
+    from catalog.models import MatchRules
+    from catalog.pattern.patterns import Pattern
+    from cli.counting.count_options import CountOptions
 
+T = TypeVar("T")
 
-class Sameness(StrEnum):
-    """Whether two squares of one fabric may be a set."""
-
-    allow = "allow"
-    prefer = "prefer"
-    avoid = "avoid"
-
-
-class WallOrder(StrEnum):
-    """How sets hang on the wall."""
-
-    rainbow_across = "rainbow-across"
-    rainbow_down = "rainbow-down"
-    rainbow_diagonal = "rainbow-diagonal"
-    light_to_dark = "light-to-dark"
-    scattered = "scattered"
-
-
-class GroundKind(StrEnum):
-    """What the squares lie on."""
-
-    white = "white"
-    grey = "grey"
-    wood = "wood"
-    mat = "mat"
-
-
-@dataclass(frozen=True)
-class Order:
-    """What the user asks for, as typed."""
-
-    photos: tuple[Path, ...]
-    square: str = "5"
-    pattern: str | None = None
-    sets: int | None = None
-    set_size: int = 2
-    families: int | None = None
-    same_fabric: Sameness = Sameness.allow
-    least_step: float = 0.0
-    most_step: float | None = None
-    tolerance: float | None = None
-    lock: tuple[str, ...] = ()
-    forbid: tuple[str, ...] = ()
-    hold_back: tuple[str, ...] = ()
-    white: str | None = None
-    grey: str | None = None
-    ground: GroundKind | None = None
-    lightness_weight: float = 1.0
-    seam: str | None = None
-    order: str | None = None
-    width: str = "40"
-    spare: str | None = None
-    out: Path | None = None
-    replace: bool = False
-    quiet: bool = False
-    json: bool = False
-    default_folder: str = "calicount-out"
+USUAL_SIDE = "5"
+"""Inches; the precut that most patterns for squares ask for."""
 
 
 def side_of(text: str, *, cm: bool = False) -> Fraction:
@@ -87,51 +36,125 @@ def side_of(text: str, *, cm: bool = False) -> Fraction:
     return side
 
 
-def rules_of(order: Order) -> MatchRules:
-    """What a set may be, refused where it makes no sense."""
-    from catalog.bundle.tally_notes import flagged_from
-    from catalog.models import MatchRules
+def request_of_photos(options: CountOptions, photos: Sequence[Path]) -> CountRequest:
+    """Return what photographs are asked.
 
-    _check_numbers(order)
-    usual = flagged_from(order.lightness_weight)
-    return MatchRules(
-        size=order.set_size,
-        sets=order.sets,
-        same_fabric=order.same_fabric.value,
-        least_value_step=order.least_step,
-        greatest_value_step=order.most_step,
-        tolerance=usual if order.tolerance is None else order.tolerance,
-        locked=tuple(_labels(text, "--lock") for text in order.lock),
-        forbidden=tuple(_pair(text) for text in order.forbid),
-        held_back=frozenset(_label(text) for text in order.hold_back),
-        k_lightness=order.lightness_weight,
+    Raises
+    ------
+    CalicountError
+        Something that was typed makes no sense.
+    """
+    from catalog.catalogue.events.standing_rules import StandingRules
+    from catalog.models import LightHints
+
+    ground = options.ground
+    return replace(
+        request_of(options, StandingRules()),
+        photos=tuple(photos),
+        hints=LightHints(options.white, options.grey, ground.value if ground else None),
     )
 
 
-def hints_of(order: Order) -> LightHints:
-    """What the user says of white, grey and ground."""
-    from catalog.models import LightHints
+def request_of(
+    options: CountOptions, standing: StandingRules, known_side: Fraction | None = None
+) -> CountRequest:
+    """Return what is asked.
 
-    return LightHints(order.white, order.grey, order.ground.value if order.ground else None)
+    Parameters
+    ----------
+    options : CountOptions
+    standing : StandingRules
+        Hold where nothing else was typed.
+    known_side : Fraction, optional
+        Of a bundle's squares, inches; else the side that was typed.
+
+    Raises
+    ------
+    CalicountError
+        Something that was typed makes no sense.
+    """
+    rules = _rules_of(options, standing)
+    typed = USUAL_SIDE if options.square is None else options.square
+    side = side_of(typed) if known_side is None else known_side
+    from catalog.count_request import CountRequest, needs_for
+    from cli.cutting.cloth_options import cloth_of, seam_of
+
+    pattern = _pattern_of(options, rules)
+    seam, cloth = seam_of(options.seam), cloth_of(options.width, spare=options.spare)
+    needs = needs_for(pattern, rules, side, seam)
+    return CountRequest(
+        side=side,
+        rules=rules,
+        needs=needs,
+        pattern=pattern,
+        seam=seam,
+        cloth=cloth,
+        arrangement=options.order.value if options.order else None,
+        families=options.families,
+        side_typed=typed if known_side is None else str(known_side),
+    )
 
 
-def _check_numbers(order: Order) -> None:
-    if not rule_limits.LIGHTNESS_WEIGHT.hold(order.lightness_weight):
+def _rules_of(options: CountOptions, standing: StandingRules) -> MatchRules:
+    """Return what a set may be, refused where it makes no sense."""
+    from catalog.catalogue.bundle_count import match_rules
+
+    said = said_over(standing, options)
+    check_rules(said)
+    return replace(
+        match_rules(said, options.sets),
+        locked=tuple(_labels(text, "--lock") for text in options.lock or ()),
+        forbidden=tuple(_pair(text) for text in options.forbid or ()),
+        held_back=frozenset(_label(text) for text in options.hold_back or ()),
+    )
+
+
+def said_over(standing: StandingRules, options: CountOptions) -> StandingRules:
+    """Return standing rules with what was typed said over them."""
+    from catalog.catalogue.events.standing_rules import StandingRules
+    from catalog.models import MatchRules
+
+    # A pattern says how many squares match.
+    size = standing.set_size if options.pattern is None else MatchRules.size
+    same = options.same_fabric
+    return StandingRules(
+        set_size=_or(options.set_size, size),
+        tolerance=_or(options.tolerance, standing.tolerance),
+        least_step=_or(options.least_step, standing.least_step),
+        most_step=_or(options.most_step, standing.most_step),
+        same_fabric=same.value if same else standing.same_fabric,
+        lightness_weight=_or(options.lightness_weight, standing.lightness_weight),
+        families=_or(options.families, standing.families),
+    )
+
+
+def _or(typed: T | None, standing: T) -> T:
+    return standing if typed is None else typed
+
+
+def check_rules(rules: StandingRules) -> None:
+    """Refuse numbers that can't be meant.
+
+    Raises
+    ------
+    UsageError
+    """
+    if not rule_limits.LIGHTNESS_WEIGHT.hold(rules.lightness_weight):
         raise UsageError(
-            f"--lightness-weight {order.lightness_weight:g} can't be meant",
+            f"--lightness-weight {rules.lightness_weight:g} can't be meant",
             "write 1, or 2 as is usual for cloth",
         )
-    if order.families is not None and not rule_limits.FAMILIES.hold(order.families):
+    if rules.families is not None and not rule_limits.FAMILIES.hold(rules.families):
         raise UsageError(
-            f"{order.families} colour families can't be made",
+            f"{rules.families} colour families can't be made",
             f"ask for {rule_limits.FAMILIES} with --families",
         )
-    if order.most_step is not None and order.most_step < order.least_step:
+    if rules.most_step is not None and rules.most_step < rules.least_step:
         raise UsageError("--most-step is less than --least-step", "turn them round")
     for option, number, within in (
-        ("--least-step", order.least_step, rule_limits.STEP),
-        ("--most-step", order.most_step, rule_limits.STEP),
-        ("--tolerance", order.tolerance, rule_limits.TOLERANCE),
+        ("--least-step", rules.least_step, rule_limits.STEP),
+        ("--most-step", rules.most_step, rule_limits.STEP),
+        ("--tolerance", rules.tolerance, rule_limits.TOLERANCE),
     ):
         if number is not None and not within.hold(number):
             raise UsageError(f"{option} {number:g} can't be meant", f"write a number from {within}")
@@ -157,18 +180,17 @@ def _pair(text: str) -> tuple[str, str]:
     return labels[0], labels[1]
 
 
-def needs_of(order: Order) -> tuple[str, Sequence[Need]]:
-    """Title and needs of the pattern, or of matched sets alone."""
-    from catalog.bundle.tally import sets_need
+def _pattern_of(options: CountOptions, rules: MatchRules) -> Pattern | None:
+    """Read the pattern; None for matched sets alone."""
+    from catalog.models import MatchRules
 
-    if order.pattern is None:
-        return "Matched sets", (sets_need(order.set_size, order.sets),)
-    if order.sets is not None or order.set_size != Order.set_size:
-        option = "--sets" if order.sets is not None else "--set-size"
+    if options.pattern is None:
+        return None
+    if options.sets is not None or rules.size != MatchRules.size:
+        option = "--sets" if options.sets is not None else "--set-size"
         raise UsageError(
             f"{option} and --pattern both say what sets to make", "leave one of them out"
         )
-    from catalog.pattern import patterns
+    from catalog.pattern.patterns import load_pattern
 
-    pattern = patterns.load_pattern(order.pattern)
-    return pattern.title, patterns.needs_of(pattern)
+    return load_pattern(options.pattern)

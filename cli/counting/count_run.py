@@ -1,9 +1,8 @@
-"""What ``count`` and ``demo`` share: an order carried out, written and told."""
+"""What ``count``, ``report`` and ``demo`` share: a request counted, written and told."""
 
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from importlib import import_module
@@ -11,171 +10,103 @@ from pathlib import Path
 from threading import Thread
 from typing import TYPE_CHECKING
 
-from catalog.errors import OutputError, UsageError
+from catalog.errors import UsageError
 from cli import console
-from cli.counting.count_plan import CUT_FILES, WALL_FILES, plan, plan_contents, wish_of
-from cli.counting.count_request import Order, hints_of, needs_of, rules_of, side_of
+from cli.counting.count_plan import plan_contents
+from cli.counting.count_request import request_of_photos
 from cli.counting.count_words import tell_count
+from cli.counting.output_folder import OutputFolder, OutputOptions, folder_for, picture_names
 
 if TYPE_CHECKING:
-    from catalog.models import MatchRules, Need
-    from catalog.pipeline import Count
+    from catalog.count_request import CountRequest
+    from catalog.count_results import Count
     from catalog.planning import Planned
-    from cli.counting.count_plan import Wish
+    from catalog.system.progress import Progress
+    from cli.counting.count_options import CountOptions
+    from cli.options import Manner
 
-CSV_FILES = ("swatches.csv", "sets.csv", "tally.csv", *CUT_FILES, *WALL_FILES)
-PICTURE = re.compile(r"(found|values)(-[0-9]+)?\.jpg")
-"""Names that `_picture_names` gives."""
-_OTHER_FOLDER = "name another folder with --out"
-
-
-@dataclass(frozen=True)
-class Ready:
-    """An order in the library's terms, with all that can be checked before a photo is decoded."""
-
-    order: Order
-    title: str
-    """Of the pattern."""
-    needs: Sequence[Need]
-    rules: MatchRules
-    wish: Wish | None
-    within: float
-    """CIEDE2000 up to which a set counts."""
-    folder: Path
-    photos: int
-    """How many are shown with what was found; 0 to write no such pictures."""
-    names: tuple[str, ...]
-    """Files that such a run may write."""
+Files = Mapping[str, bytes | str]
 
 
 @dataclass(frozen=True, eq=False)
-class Done:
-    """An order carried out and written."""
+class WrittenCount:
+    """A request counted, planned and written."""
 
-    ready: Ready
+    request: CountRequest
     result: Count
     planned: Planned | None
+    folder: Path
     written: tuple[Path, ...]
 
 
-Pages = Callable[
-    [Ready, "Count", "Planned | None", Mapping[str, bytes | str]], Mapping[str, bytes | str]
-]
-"""Makes more files of a count, from it and the files made so far."""
-
-
-def run_count(order: Order) -> bool:
-    """Carry an order out.
+def count_photos(
+    photos: Sequence[Path], options: CountOptions, output: OutputOptions, manner: Manner
+) -> bool:
+    """Count photographs of a bundle, write the files and tell it.
 
     Returns
     -------
     bool
-        Whether the bundle falls short.
+        Whether the bundle is enough.
     """
-    ready = prepare(order, len(order.photos))
-    _check_photos(order.photos)
+    request = request_of_photos(options, photos)
+    folder = folder_for(output, len(photos))
+    _check_photos(photos)
     with console.progress() as tell:
         import_beside("sklearn.cluster")
         from catalog import pipeline
 
         bundle = pipeline.catalogue(
-            order.photos, float(side_of(order.square)), order.families, tell, hints_of(order)
+            request.photos, float(request.side), request.families, tell, request.hints
         )
-        result = pipeline.count(
-            bundle, ready.title, ready.needs, ready.rules, tell, only_within=ready.within
-        )
-        done = finish(ready, result, tell)
-    tell_count(done)
-    return not result.tally.enough
-
-
-def prepare(order: Order, photos: int, more: Sequence[str] = ()) -> Ready:
-    """Check an order against everything but the photos themselves.
-
-    Parameters
-    ----------
-    order : Order
-    photos : int
-        How many are shown with what was found; 0 to write no such pictures.
-    more : sequence of str
-        Names of further files that will be.
-    """
-    from catalog.bundle.tally_notes import counted_to
-    from catalog.report.output_files import fresh_folder, refuse_taken
-
-    rules, _ = rules_of(order), side_of(order.square)
-    title, needs = needs_of(order)
-    wish = wish_of(order)
-    needs = wish.needs if wish else needs
-    folder = order.out or fresh_folder(Path(order.default_folder))
-    _check_folder(folder)
-    names = (*_ours(folder, photos), *more)
-    if not order.replace:
-        refuse_taken(folder, names)
-    usual = counted_to(order.lightness_weight)
-    within = usual if order.tolerance is None else order.tolerance
-    return Ready(order, title, needs, rules, wish, within, folder, photos, names)
+        result = pipeline.count(bundle, request.title, request.needs, request.rules, tell)
+        done = finish(request, folder, result, tell)
+    tell_count(done, manner)
+    return result.tally.enough
 
 
 def finish(
-    ready: Ready,
+    request: CountRequest,
+    folder: OutputFolder,
     result: Count,
-    tell: Callable[[str], None],
+    tell: Progress,
     *,
-    pages: Pages | None = None,
+    pages: Callable[[Count, Planned | None, Files], Files] | None = None,
     hang: Callable[[Planned], Planned] | None = None,
-) -> Done:
+) -> WrittenCount:
     """Plan what was counted and write the files.
 
     Parameters
     ----------
-    ready : Ready
+    request : CountRequest
+    folder : OutputFolder
     result : Count
     tell : callable
     pages : callable, optional
-        Makes more files.
+        Makes more files from the count, its plan and the files made so far.
     hang : callable, optional
         Hangs the plan's blocks as a person said.
     """
     from catalog.report.output_files import write_files
 
     planned = None
-    if ready.wish is not None:
+    if request.asks_plan:
         tell("planning the quilt")
-        planned = plan(ready.wish, result, ready.rules, ready.within)
+        from catalog.planning import plan
+
+        planned = plan(result, request)
         planned = hang(planned) if planned and hang else planned
     tell("writing the files")
-    contents = dict(_contents(result, planned, pictures=ready.photos > 0))
+    contents = dict(_contents(result, planned, pictures=folder.photos > 0))
     if pages:
-        contents.update(pages(ready, result, planned, contents))
-    written = write_files(ready.folder, contents, ours=ready.names, replace=ready.order.replace)
-    return Done(ready, result, planned, written)
+        contents.update(pages(result, planned, contents))
+    written = write_files(folder.folder, contents, ours=folder.names, replace=folder.replace)
+    return WrittenCount(request, result, planned, folder.folder, written)
 
 
 def import_beside(module: str) -> None:
     """Begin to import a slow module that is wanted late, while photos are decoded and looked at."""
     Thread(target=import_module, args=(module,), daemon=True).start()
-
-
-def _ours(folder: Path, photos: int) -> tuple[str, ...]:
-    """Name the files that are written, and pictures that an earlier run of more photos left."""
-    if photos == 0:
-        return CSV_FILES
-    earlier = sorted(path.name for path in folder.glob("*-*.jpg") if PICTURE.fullmatch(path.name))
-    named = (*_picture_names("found", photos), *_picture_names("values", photos))
-    return tuple(dict.fromkeys((*CSV_FILES, *named, *earlier)))
-
-
-def _check_folder(folder: Path) -> None:
-    """Refuse a folder that can't be made or written to before the work begins."""
-    try:
-        nearest = next(place for place in (folder, *folder.absolute().parents) if place.exists())
-    except (OSError, ValueError) as error:
-        raise OutputError(f"'{folder}' can't be a folder's name", _OTHER_FOLDER) from error
-    if not nearest.is_dir():
-        raise OutputError(f"'{nearest}' is a file, not a folder", _OTHER_FOLDER)
-    if not os.access(nearest, os.W_OK):
-        raise OutputError(f"the folder '{nearest}' may not be written to", _OTHER_FOLDER)
 
 
 def _check_photos(photos: Sequence[Path]) -> None:
@@ -192,13 +123,7 @@ def _check_photos(photos: Sequence[Path]) -> None:
         seen.add(place)
 
 
-def _picture_names(stem: str, count: int) -> tuple[str, ...]:
-    return (f"{stem}.jpg", *(f"{stem}-{number}.jpg" for number in range(2, count + 1)))
-
-
-def _contents(
-    result: Count, planned: Planned | None, *, pictures: bool
-) -> Mapping[str, bytes | str]:
+def _contents(result: Count, planned: Planned | None, *, pictures: bool) -> Files:
     from catalog.report.pictures.found_picture import found_jpeg
     from catalog.report.pictures.value_picture import value_jpeg
     from catalog.report.tables.csv_tables import sets_csv, swatches_csv, tally_csv
@@ -210,7 +135,7 @@ def _contents(
         "tally.csv": tally_csv(result.tally),
     }
     for stem, jpeg in (("found", found_jpeg), ("values", value_jpeg)) if pictures else ():
-        for name, one in zip(_picture_names(stem, len(photos)), photos, strict=True):
+        for name, one in zip(picture_names(stem, len(photos)), photos, strict=True):
             contents[name] = jpeg(one.photo, result.bundle.swatches, result.sets)
     if planned is not None:
         contents.update(plan_contents(planned, result))

@@ -12,45 +12,50 @@ from cli import console, wording
 from cli.counting.count_plan import plan_lines, plan_object, unplanned_lines
 
 if TYPE_CHECKING:
-    from cli.counting.count_run import Done
+    from cli.counting.count_run import WrittenCount
+    from cli.options import Manner
 
 NOTHING: Final[Mapping[str, Any]] = MappingProxyType({})
 
 
-def tell_count(done: Done, first: Sequence[str] = (), more: Mapping[str, Any] = NOTHING) -> None:
+def tell_count(
+    done: WrittenCount,
+    manner: Manner,
+    first: Sequence[str] = (),
+    more: Mapping[str, Any] = NOTHING,
+) -> None:
     """Say what was counted and written, or print it as JSON.
 
     Parameters
     ----------
-    done : Done
+    done : WrittenCount
+    manner : Manner
     first : sequence of str
         Lines to put before the others.
     more : mapping
         Further members of the JSON object.
     """
-    order, result, planned = done.ready.order, done.result, done.planned
-    if order.json:
+    request, result, planned = done.request, done.result, done.planned
+    if manner.json:
         console.say_json(_as_json(done, more))
-    if order.json or order.quiet:
+    if manner.json or manner.quiet:
         return
     for line in (*first, *wording.bundle_lines(result.bundle), *wording.set_lines(result)):
         console.tell(line)
     console.say("")
     console.table(result.tally.title, wording.TALLY_COLUMNS, wording.tally_rows(result), words=2)
     console.say("")
-    asked = order.pattern is not None or order.sets is not None
-    for line in (*wording.verdict_lines(result.tally, asked=asked), *result.notes):
-        console.tell(line)
-    unplanned = unplanned_lines(order, done.ready.wish)
-    for line in plan_lines(planned, result) if planned else unplanned:
+    tally = wording.tally_lines(result.tally, asked=request.asks_number)
+    plan = plan_lines(planned, result) if planned else unplanned_lines(request)
+    for line in (*tally, *result.notes, *plan):
         console.tell(line)
     console.say("")
-    console.say(f"Written to the folder {done.ready.folder}:")
+    console.say(f"Written to the folder {done.folder}:")
     for line in wording.file_lines(path.name for path in done.written):
         console.say(line)
 
 
-def _as_json(done: Done, more: Mapping[str, Any]) -> str:
+def _as_json(done: WrittenCount, more: Mapping[str, Any]) -> str:
     from catalog.report.tables.json_object import json_object
 
     result = done.result

@@ -2,38 +2,44 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from enum import StrEnum
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, cast
+from typing import TYPE_CHECKING, Annotated, Final, cast
 
 import typer
 
 from catalog.errors import EXIT_SHORT
 from cli.counting.bundle_run import count_bundle
-from cli.counting.count_request import WallOrder
+from cli.counting.count_options import CountOptions
+from cli.counting.output_folder import OutputOptions
 from cli.options import (
+    ArrangementOption,
     BundleName,
-    CatalogueOption,
-    JsonFlag,
     Manner,
-    QuietFlag,
+    PatternOption,
     ReplaceFlag,
+    SeamOption,
+    SetsWanted,
     SpareOption,
+    WidthOption,
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from catalog.catalogue.bundle_catalogue import Catalogue
     from catalog.catalogue.records import Kept
-    from catalog.pipeline import Count
+    from catalog.count_request import CountRequest
+    from catalog.count_results import Count
     from catalog.planning import Planned
-    from cli.counting.count_run import Ready
+    from catalog.report.pages.sheet_contents import Sheets
+    from cli.counting.count_run import Files
 
-FILES = ("report.html", "cards.pdf")
+FILES: Final = ("report.html", "cards.pdf")
 
 
-class Paper(StrEnum):
+class PaperSize(StrEnum):
     """What the cards are printed on."""
 
     a4 = "A4"
@@ -42,37 +48,20 @@ class Paper(StrEnum):
 
 def report(
     name: BundleName,
-    pattern: Annotated[
-        str | None,
-        typer.Option(help="A pattern by its name, or a pattern file.", metavar="NAME|FILE"),
-    ] = None,
-    sets: Annotated[
-        int | None,
-        typer.Option(
-            help="How many sets you want; else as many as there can be.", metavar="NUMBER"
-        ),
-    ] = None,
-    seam: Annotated[
-        str | None,
-        typer.Option(help="The seam you sew; else the pattern's.", metavar="LENGTH"),
-    ] = None,
-    order: Annotated[
-        WallOrder | None,
-        typer.Option(help="How the sets hang on the wall; else rainbow-diagonal."),
-    ] = None,
-    width: Annotated[
-        str, typer.Option(help="Usable width of the fabric you buy.", metavar="LENGTH")
-    ] = "40",
+    pattern: PatternOption = None,
+    sets: SetsWanted = None,
+    seam: SeamOption = None,
+    order: ArrangementOption = None,
+    width: WidthOption = "40",
     spare: SpareOption = None,
-    paper: Annotated[Paper, typer.Option(help="What the cards are printed on.")] = Paper.a4,
+    paper: Annotated[PaperSize, typer.Option(help="What the cards are printed on.")] = PaperSize.a4,
     out: Annotated[
         Path | None,
         typer.Option(help="Folder for the files; else a new calicount-report.", metavar="FOLDER"),
     ] = None,
     replace: ReplaceFlag = False,
-    catalogue: CatalogueOption = None,
-    quiet: QuietFlag = False,
-    json: JsonFlag = False,
+    *,
+    manner: Manner,
 ) -> None:
     """Make pages of a bundle to look at and to print.
 
@@ -84,52 +73,53 @@ def report(
 
     calicount report blues --pattern pinwheel --paper Letter --out runner
     """
-    typed = {
-        "pattern": pattern,
-        "sets": sets,
-        "seam": seam,
-        "order": None if order is None else order.value,
-        "width": width,
-        "spare": spare,
-        "out": out,
-        "replace": replace,
-        "quiet": quiet,
-        "json": json,
-        "default_folder": "calicount-report",
-    }
-    given = {key: value for key, value in typed.items() if value is not None}
-    done = count_bundle(
-        name, given, Manner(catalogue, quiet, json), FILES, partial(_pages, paper.value)
+    options = CountOptions(
+        pattern=pattern, sets=sets, seam=seam, order=order, width=width, spare=spare
     )
+    output = OutputOptions(out, "calicount-report", replace)
+    done = count_bundle(name, options, output, manner, FILES, partial(_pages, paper))
     if not done.result.tally.enough:
         raise typer.Exit(EXIT_SHORT)
 
 
 def _pages(
-    paper: str,
+    paper: PaperSize,
     catalogue: Catalogue,
     kept: Kept,
-    ready: Ready,
+    request: CountRequest,
     result: Count,
     planned: Planned | None,
-    contents: Mapping[str, bytes | str],
-) -> dict[str, bytes | str]:
+    contents: Files,
+) -> Files:
     """Make the pages from a count and the files that were made of it already."""
-    from catalog.catalogue.bundle_sheets import sheets_of
     from catalog.report.pages.html_report import html_report
     from catalog.report.pages.set_cards import cards_pdf
+
+    wall = cast("bytes | None", contents.get("wall.jpg"))
+    sheets = sheets_for(kept, request, result, planned, catalogue.crops(kept), wall)
+    return dict(zip(FILES, (html_report(sheets), cards_pdf(sheets, paper.value)), strict=True))
+
+
+def sheets_for(
+    kept: Kept,
+    request: CountRequest,
+    result: Count,
+    planned: Planned | None,
+    crops: Mapping[str, bytes],
+    wall_jpeg: bytes | None,
+) -> Sheets:
+    """Return what the report and the cards show; see `catalog.catalogue.bundle_sheets`."""
+    from catalog.catalogue.bundle_sheets import sheets_of
     from cli.bundles.show_words import light_lines
     from cli.counting.count_plan import plan_lines
 
-    sheets = sheets_of(
+    return sheets_of(
         kept,
         result,
         planned,
-        counted=ready.order.pattern is not None or ready.order.sets is not None,
-        crops=catalogue.crops(kept),
+        counted=request.asks_number,
+        crops=crops,
         sure=light_lines(kept),
         advice=[line.strip() for line in plan_lines(planned, result)] if planned else (),
-        wall_jpeg=cast("bytes | None", contents.get("wall.jpg")),
+        wall_jpeg=wall_jpeg,
     )
-    made = (html_report(sheets), cards_pdf(sheets, cast("Any", paper)))
-    return dict(zip(FILES, made, strict=True))

@@ -17,26 +17,26 @@ if TYPE_CHECKING:
     from catalog.cutting.quilt_sizes.quilt_layout import Layout
 
 
-def made_json(title: str, made: AdaptedPattern) -> str:
+def adapted_json(title: str, adapted: AdaptedPattern) -> str:
     """Return everything as text."""
     from catalog.cutting.adapted.cautions import CAUTIONS
 
     found = {
         "title": title,
-        "fits": made.fits,
-        "seam_in": _number(made.seam),
-        "square_in": _number(made.square),
-        "block_finished_in": _number(made.block.finished),
-        "largest_block_in": _number(made.block.largest),
-        "written": _layout(made.written),
-        "yours": _layout(made.layout),
-        "rows": [_row(row) for row in made.rows],
-        "cut": [cut_object(cut) for cut in made.cuts],
-        "buy": [buy_object(buy) for buy in made.buys],
-        "sets": _filled(made.chosen) if made.chosen else None,
-        "fills": [_filled(one) for one in made.fills],
-        "next": [_filled(one) for one in made.steps],
-        "usual": [_filled(one) for one in made.usual],
+        "fits": adapted.fits,
+        "seam_in": _number(adapted.seam),
+        "square_in": _number(adapted.square),
+        "block_finished_in": _number(adapted.block.finished),
+        "largest_block_in": _number(adapted.block.largest),
+        "written": _layout(adapted.written),
+        "yours": _layout(adapted.layout),
+        "rows": [_row(row) for row in adapted.rows],
+        "cut": [cut_object(cut) for cut in adapted.cuts],
+        "buy": [buy_object(buy) for buy in adapted.buys],
+        "sets": _filled(adapted.chosen) if adapted.chosen else None,
+        "fills": [_filled(one) for one in adapted.fills],
+        "next": [_filled(one) for one in adapted.steps],
+        "usual": [_filled(one) for one in adapted.usual],
         "cautions": list(CAUTIONS),
     }
     return json.dumps(found, indent=1, ensure_ascii=False, allow_nan=False)

@@ -1,50 +1,74 @@
-"""An order for a pattern made over, as typed, checked and carried out."""
+"""What is asked of ``calicount remake``, as typed, checked and carried out."""
 
 from __future__ import annotations
 
-import math
-import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Annotated, Final
+
+import typer
 
 from catalog.errors import UsageError
+from cli.cutting.cloth_options import cloth_of, refuse_measured_alone, seam_of
+from cli.options import SeamOption, SpareOption, WidthOption
 
 if TYPE_CHECKING:
     from fractions import Fraction
 
     from catalog.cutting.adapted.adaptation import AdaptedPattern
-    from catalog.cutting.yardage.bolt import Bolt
 
-WIDEST_SEAM: Final = 1
-"""Inches."""
-NARROWEST_CLOTH: Final = 10
-"""Inches; fat quarters are wider."""
-MOST_SETS: Final = 10_000
-_NOTHING: Final = re.compile(r"0+([.,]0*)?( *[a-z]+)?")
-MOST_SPARE: Final = 72
-"""Inches."""
-MOST_SHRINKAGE: Final = 20
-"""Percent; flannel loses 10."""
+MAX_SETS: Final = 10_000
 
 
 @dataclass(frozen=True)
-class RemakeOrder:
-    """What the user asks for, as typed."""
+class RemakeOptions:
+    """What was typed."""
 
-    pattern: str
-    square: str | None = None
-    seam: str | None = None
-    measured: str | None = None
-    finished: str | None = None
-    sets: int | None = None
-    shape: str = "as-written"
-    width: str = "40 in"
-    shrinkage: float = 0.0
-    cm: bool = False
-    spare: str | None = None
+    pattern: Annotated[
+        str, typer.Argument(help="A pattern by its name, or a pattern file.", metavar="PATTERN")
+    ]
+    square: Annotated[
+        str | None,
+        typer.Option(
+            help="Side of your squares, such as 5; else those of the pattern.", metavar="LENGTH"
+        ),
+    ] = None
+    seam: SeamOption = None
+    measured: Annotated[
+        str | None,
+        typer.Option(
+            help="A half-square triangle, sewn two at a time from --square, before it is trimmed: "
+            "tells your seam.",
+            metavar="LENGTH",
+        ),
+    ] = None
+    finished: Annotated[
+        str | None,
+        typer.Option(help="Finished block you want instead.", metavar="LENGTH"),
+    ] = None
+    sets: Annotated[
+        int | None, typer.Option(help="How many matched sets you have.", metavar="NUMBER")
+    ] = None
+    shape: Annotated[
+        str,
+        typer.Option(
+            help="as-written, largest, longer, shorter, square, runner, crib, baby, lap, throw, "
+            "twin, full, queen or king.",
+            metavar="SHAPE",
+        ),
+    ] = "as-written"
+    width: WidthOption = "40 in"
+    shrinkage: Annotated[
+        float,
+        typer.Option(help="Percent that it shrinks if you wash it first.", metavar="NUMBER"),
+    ] = 0.0
+    spare: SpareOption = None
+    cm: Annotated[
+        bool,
+        typer.Option("--cm", help="Centimetres, typed and shown; fabric by 10 cm.", metavar=""),
+    ] = False
 
 
-def carry_out(order: RemakeOrder) -> tuple[str, AdaptedPattern]:
+def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
     """Return the pattern's title and the pattern made over.
 
     Raises
@@ -57,97 +81,40 @@ def carry_out(order: RemakeOrder) -> tuple[str, AdaptedPattern]:
     from catalog.pattern.patterns import load_pattern
     from cli.counting.count_request import side_of
 
-    square = None if order.square is None else side_of(order.square, cm=order.cm)
-    seam = seam_of(order.seam, order.measured, order.square, cm=order.cm)
-    cloth = cloth_of(order.width, order.shrinkage, order.spare, cm=order.cm)
-    if order.sets is not None and not 1 <= order.sets <= MOST_SETS:
-        raise UsageError(f"{order.sets} sets can't be meant", "give --sets 1 or more")
-    pattern = load_pattern(order.pattern)
+    cm = options.cm
+    square = None if options.square is None else side_of(options.square, cm=cm)
+    seam = _seam_of(options, square)
+    cloth = cloth_of(options.width, options.shrinkage, options.spare, cm=cm)
+    if options.sets is not None and not 1 <= options.sets <= MAX_SETS:
+        raise UsageError(f"{options.sets} sets can't be meant", "give --sets 1 or more")
+    pattern = load_pattern(options.pattern)
     if pattern.quilt is None:
         raise UsageError(
-            f"{order.pattern} only counts squares and doesn't say how the quilt is built",
+            f"{options.pattern} only counts squares and doesn't say how the quilt is built",
             "add [block] to it as calicount patterns --show example does",
         )
+    finished = None if options.finished is None else parse_length(options.finished, cm=cm)
     return pattern.title, adapt_pattern(
         pattern.quilt,
         square=square,
         seam=seam,
-        finished=None if order.finished is None else parse_length(order.finished, cm=order.cm),
-        sets=order.sets,
-        shape=order.shape,
+        finished=finished,
+        sets=options.sets,
+        shape=options.shape,
         cloth=cloth,
-        cm=order.cm,
+        cm=cm,
     )
 
 
-def seam_of(
-    seam: str | None, measured: str | None, square: str | None, *, cm: bool = False
-) -> Fraction | None:
-    """Return the seam really sewn, inches; None for the pattern's."""
+def _seam_of(options: RemakeOptions, square: Fraction | None) -> Fraction | None:
+    """Return the seam really sewn, inches, told or measured; None for the pattern's."""
     from catalog.cutting.units.sewn_seam import METRIC_STEP, SEAM_STEP, seam_of_unit
     from catalog.cutting.units.units_by_name import find_method
     from catalog.lengths import parse_length
-    from cli.counting.count_request import side_of
 
-    if measured is not None:
-        if seam is not None or square is None:
-            raise UsageError(
-                "--measured tells the seam from a unit sewn of squares that you know",
-                "give it with --square and without --seam",
-            )
-        method = find_method("half-square-triangle", 2)
-        step = METRIC_STEP if cm else SEAM_STEP
-        return seam_of_unit(method, side_of(square, cm=cm), parse_length(measured, cm=cm), step)
-    if seam is None:
-        return None
-    length = parse_length(seam, cm=cm)
-    if length > WIDEST_SEAM:
-        most = "2.5 cm" if cm else "1 in"
-        raise UsageError(f"a seam of {seam} is too wide for patchwork", f"give --seam up to {most}")
-    return length
-
-
-def cloth_of(
-    width: str, shrinkage: float = 0.0, spare: str | None = None, *, cm: bool = False
-) -> Bolt:
-    """Return the cloth that is bought."""
-    from fractions import Fraction
-
-    from catalog.cutting.yardage.bolt import Bolt
-    from catalog.lengths import parse_length
-
-    usable = parse_length(width, cm=cm)
-    if usable < NARROWEST_CLOTH:
-        such = "centimetres, such as 110" if cm else "inches, such as 40"
-        raise UsageError(f"fabric {width} wide can't be meant", f"give --width in {such}")
-    if not (math.isfinite(shrinkage) and 0 <= shrinkage <= MOST_SHRINKAGE):
-        raise UsageError(
-            f"a shrinkage of {shrinkage:g} percent can't be meant",
-            f"give --shrinkage from 0 to {MOST_SHRINKAGE}",
-        )
-    part = Fraction(str(shrinkage)) / 100
-    return Bolt(
-        usable,
-        shrinkage=part,
-        sold_by="10 cm" if cm else "eighth of a yard",
-        spare=spare_of(spare, cm=cm),
-    )
-
-
-def spare_of(text: str | None, *, cm: bool = False) -> Fraction | None:
-    """Return what is bought of each cloth beyond what is used, inches; None for the usual."""
-    from fractions import Fraction
-
-    from catalog.lengths import parse_length
-
-    if text is None:
-        return None
-    if _NOTHING.fullmatch(text.strip()):
-        return Fraction(0)
-    spare = parse_length(text, cm=cm)
-    if spare > MOST_SPARE:
-        most = "1.8 m" if cm else "2 yd"
-        raise UsageError(
-            f"{text} to spare of each cloth can't be meant", f"give --spare up to {most}, or 0"
-        )
-    return spare
+    refuse_measured_alone(options.measured, options.seam, square)
+    if options.measured is None or square is None:
+        return seam_of(options.seam, cm=options.cm)
+    method = find_method("half-square-triangle", 2)
+    step = METRIC_STEP if options.cm else SEAM_STEP
+    return seam_of_unit(method, square, parse_length(options.measured, cm=options.cm), step)

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from catalog.cutting.adapted.adaptation import AdaptedPattern
+    from catalog.cutting.adapted.adapted_block import AdaptedBlock
     from catalog.cutting.quilt_sizes.filled_layout import Filled
 
 COLUMNS: Final = ("piece", "as written", "with your squares", "to spare, or what doesn't fit")
@@ -17,60 +18,62 @@ CUT_COLUMNS: Final = ("from", "cut", "size", "how many", "trim the unit")
 BUY_COLUMNS: Final = ("for", "what to buy", "of it to spare")
 
 
-def tell(title: str, made: AdaptedPattern, *, cm: bool) -> None:
+def tell(title: str, adapted: AdaptedPattern, *, cm: bool) -> None:
     """Tell everything."""
     from catalog.cutting.adapted.cautions import CAUTIONS
 
     unit = "cm" if cm else "inches"
-    rows = [(row.piece, row.written, row.yours, row.remark) for row in made.rows]
+    rows = [(row.piece, row.written, row.yours, row.remark) for row in adapted.rows]
     console.table(f"{title}, made over ({unit})", COLUMNS, rows, words=4)
     console.say("")
-    for line in verdict(made, cm=cm):
+    for line in fit_lines(adapted, cm=cm):
         console.tell(line)
     console.say("")
-    console.table("What to cut", CUT_COLUMNS, cut_rows(made, cm=cm), words=5)
+    console.table("What to cut", CUT_COLUMNS, cut_rows(adapted, cm=cm), words=5)
     console.say("")
-    for line in strip_lines(made):
+    for line in strip_lines(adapted):
         console.tell(line)
     console.say("")
-    console.table("What to buy", BUY_COLUMNS, buy_rows(made), words=2)
+    console.table("What to buy", BUY_COLUMNS, buy_rows(adapted), words=2)
     console.say("")
-    for line in (*size_lines(made), "", "Before you cut:", *(f"  {line}" for line in CAUTIONS)):
+    for line in (*size_lines(adapted), "", "Before you cut:", *(f"  {line}" for line in CAUTIONS)):
         console.tell(line)
 
 
-def verdict(made: AdaptedPattern, *, cm: bool) -> list[str]:
+def fit_lines(adapted: AdaptedPattern, *, cm: bool) -> list[str]:
     """Say whether the pattern fits the squares, and what to do where it doesn't."""
     from catalog.cutting.adapted.comparison import shown
 
-    lines = []
-    if made.block.asked:
-        asked = shown(made.block.finished, cm=cm, mark=True)
+    block, lines = adapted.block, []
+    finished, largest = (shown(one, cm=cm, mark=True) for one in (block.finished, block.largest))
+    if block.asked:
         lines.append(
-            f"Blocks of {asked} finished, as you asked for: all that hangs on it is above."
+            f"Blocks of {finished} finished, as you asked for: all that hangs on it is above."
         )
-    elif made.block.trims_as_written:
+    elif block.trims_as_written:
         lines.append("Your squares reach the written sizes.")
-    elif any(not row.fits for row in made.rows):
+    elif any(not row.fits for row in adapted.rows):
         lines.append(
             "Your squares don't reach the written sizes: the largest block they give finishes at "
-            f"{shown(made.block.largest, cm=cm, mark=True)}, "
-            "and all that hangs on it follows above."
+            f"{largest}, and all that hangs on it follows above."
         )
-    if made.block.largest > made.block.finished:
-        largest = shown(made.block.largest, cm=cm, mark=True)
+    if block.largest > block.finished:
         lines.append(f"They could give blocks of up to {largest} finished (see --finished).")
-    bias = {unit.method.unit: unit.method.bias for unit in made.block.units if unit.method.bias}
-    trims = {unit.method.unit: unit.method.trimming for unit in made.block.units}
-    lines += [
+    return [*lines, *_unit_lines(block)]
+
+
+def _unit_lines(block: AdaptedBlock) -> list[str]:
+    """Say of each unit what to know of its edges and how it is trimmed."""
+    bias = {unit.method.unit: unit.method.bias for unit in block.units if unit.method.bias}
+    trims = {unit.method.unit: unit.method.trimming for unit in block.units}
+    return [
         f"{name.replace('-', ' ')}: {words[0].lower()}{words[1:]}"
         for name, words in (*bias.items(), *trims.items())
         if words
     ]
-    return lines
 
 
-def cut_rows(made: AdaptedPattern, *, cm: bool) -> list[tuple[str, ...]]:
+def cut_rows(adapted: AdaptedPattern, *, cm: bool) -> list[tuple[str, ...]]:
     """Rows for `CUT_COLUMNS`."""
     from catalog.cutting.adapted.comparison import shown_pair
 
@@ -82,38 +85,40 @@ def cut_rows(made: AdaptedPattern, *, cm: bool) -> list[tuple[str, ...]]:
             str(cut.count),
             cut.trim,
         )
-        for cut in made.cuts
+        for cut in adapted.cuts
     ]
 
 
-def buy_rows(made: AdaptedPattern) -> list[tuple[str, ...]]:
+def buy_rows(adapted: AdaptedPattern) -> list[tuple[str, ...]]:
     """Rows for `BUY_COLUMNS`; batting comes in packages and has nothing to straighten."""
     from catalog.report.pages.html_views import length_words
 
     return [
-        (buy.cloth, buy.words, length_words(buy.spare) if buy.spare else "") for buy in made.buys
+        (buy.cloth, buy.words, length_words(buy.spare) if buy.spare else "") for buy in adapted.buys
     ]
 
 
-def strip_lines(made: AdaptedPattern) -> list[str]:
+def strip_lines(adapted: AdaptedPattern) -> list[str]:
     """Say how the squares and the strips are cut up."""
-    squares = [f"{cut.piece}: {cut.how}." for cut in made.cuts if cut.cloth.startswith("squares")]
-    strips = [f"{buy.cloth}: {line}." for buy in made.buys for line in buy.plan]
-    laid = dict.fromkeys(f"{cut.cloth}: {cut.note}." for cut in made.cuts if cut.note)
+    squares = [
+        f"{cut.piece}: {cut.how}." for cut in adapted.cuts if cut.cloth.startswith("squares")
+    ]
+    strips = [f"{buy.cloth}: {line}." for buy in adapted.buys for line in buy.plan]
+    laid = dict.fromkeys(f"{cut.cloth}: {cut.note}." for cut in adapted.cuts if cut.note)
     return [*squares, *strips, *laid]
 
 
-def size_lines(made: AdaptedPattern) -> list[str]:
+def size_lines(adapted: AdaptedPattern) -> list[str]:
     """Say how large a quilt the sets make, and what each further step would need."""
     from catalog.cutting.quilt_sizes.quilt_layout import layout_words
 
-    if made.chosen is None:
-        return [f"The quilt: {layout_words(made.layout)}. Give --sets to hear what yours make."]
-    lines = [f"The quilt: {made.chosen.words}."]
-    if made.fills:
-        lines += ["Your sets fill:", *_bulleted(made.fills)]
-    lines += ["A step further:", *_bulleted(made.steps)]
-    lines += ["Nearest to the usual sizes:", *_bulleted(made.usual)]
+    if adapted.chosen is None:
+        return [f"The quilt: {layout_words(adapted.layout)}. Give --sets to hear what yours make."]
+    lines = [f"The quilt: {adapted.chosen.words}."]
+    if adapted.fills:
+        lines += ["Your sets fill:", *_bulleted(adapted.fills)]
+    lines += ["A step further:", *_bulleted(adapted.steps)]
+    lines += ["Nearest to the usual sizes:", *_bulleted(adapted.usual)]
     return lines
 
 

@@ -7,7 +7,8 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from catalog.cutting.adapted.cautions import CAUTIONS
-from cli.cutting.size_words import cut_sides, notes, shown, shown_sides
+from cli.cutting.size_lengths import cut_sides, shown, shown_sides
+from cli.cutting.size_notes import notes
 
 if TYPE_CHECKING:
     from catalog.cutting.units.sized_unit import SizedPiece, SizedUnit

@@ -26,9 +26,9 @@ View = dict[str, Any]
 
 def plan_view(kept: Kept, plan: Plan) -> View:
     """Return the tally, what to cut and to buy, and the wall."""
-    tally, planned, pattern = plan.count.tally, plan.planned, plan.wish.pattern
-    made = planned.made if planned else None
-    lines = wording.verdict_lines(tally, asked=pattern is not None)
+    tally, planned, pattern = plan.count.tally, plan.planned, plan.request.pattern
+    adapted = planned.adapted if planned else None
+    lines = wording.tally_lines(tally, asked=pattern is not None)
     lines += plan.count.notes
     if planned:
         lines += plan_lines(planned, plan.count)
@@ -43,8 +43,8 @@ def plan_view(kept: Kept, plan: Plan) -> View:
         "lines": [line.strip() for line in lines],
         "sets": [set_view(one, kept) for one in plan.count.sets],
         "left_over": [kept.by_label[label].id for label in tally.unused],
-        "cut": [_cut(row) for row in made.cuts] if made else [],
-        "buy": [_buy(row) for row in made.buys] if made else [],
+        "cut": [_cut(row) for row in adapted.cuts] if adapted else [],
+        "buy": [_buy(row) for row in adapted.buys] if adapted else [],
         "caution": list(CAUTIONS),
         "wall": _wall(kept, plan, planned) if planned else None,
         "orders": [{"name": name, "says": ORDER_WORDS[name]} for name in ARRANGEMENTS],

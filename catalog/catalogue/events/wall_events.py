@@ -42,7 +42,7 @@ def wall_name(pattern: str, planned: Planned) -> str:
     Sets that hang alone have no size of their own: there are as many places as sets.
     """
     layout = planned.layout
-    size = f"{layout.rows}x{layout.columns}" if planned.made else "sets"
+    size = f"{layout.rows}x{layout.columns}" if planned.adapted else "sets"
     return f"{pattern[:80]}|{size}|{planned.wall.arrangement}"
 
 

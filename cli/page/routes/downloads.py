@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-import io
 import re
 import unicodedata
-import zipfile
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
-from functools import cached_property
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Final
 from urllib.parse import quote
 
 from starlette.responses import Response
 
-from catalog.errors import CatalogueError
+from cli.page.download_contents import (
+    EVERYTHING,
+    MAKERS,
+    DownloadContents,
+    everything,
+    wall_picture_of,
+)
 from cli.page.routes.http_answers import NotThereError, PageRequest
 from cli.page.routes.picture_routes import PictureRoutes
 from cli.page.routes.plan_routes import Plan, PlanRoutes, query_of
@@ -22,11 +24,9 @@ from cli.page.server_state import ServerState, stamp
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import Kept
-    from catalog.pipeline import Count, PhotoResult
+    from catalog.count_results import PhotoResult
     from catalog.report.pages.set_cards import Paper
-    from catalog.report.pages.sheet_contents import Sheets
 
-EVERYTHING: Final = "everything.zip"
 KINDS: Final[Mapping[str, str]] = {
     "html": "text/html; charset=utf-8",
     "pdf": "application/pdf",
@@ -49,39 +49,6 @@ SANDBOX: Final = "; ".join(
 DIRTY: Final = re.compile(r"[^\w .()+-]+")
 
 
-@dataclass(frozen=True, eq=False)
-class DownloadContents:
-    """What files are made from."""
-
-    kept: Kept
-    plan: Plan
-    decoded: Callable[[], tuple[PhotoResult, ...]]
-    """Decodes the photos, which takes time and memory, and which no table needs."""
-    crops: Mapping[str, bytes]
-    paper: Paper = "A4"
-    """What the cards are printed on."""
-
-    @cached_property
-    def result(self) -> Count:
-        """The plan's count, with the photos' pixels."""
-        from catalog.pipeline import Bundle
-
-        count = self.plan.count
-        return replace(count, bundle=Bundle(self.decoded(), count.bundle.swatches))
-
-    @cached_property
-    def sheets(self) -> Sheets:
-        """What the report and the cards show."""
-        return sheets_of(self)
-
-    @cached_property
-    def of_plan(self) -> Mapping[str, bytes | str]:
-        """The plan's files by name; none without a plan."""
-        from cli.counting.count_plan import plan_contents
-
-        return plan_contents(self.plan.planned, self.result) if self.plan.planned else {}
-
-
 class DownloadRoutes:
     """The answers that are files."""
 
@@ -94,7 +61,7 @@ class DownloadRoutes:
         plan = self.plans.plan(kept, query_of(asked.query))
         if plan.planned is None:
             raise NotThereError("no set hangs on the wall yet", "choose a pattern that sets serve")
-        key = ("wall", *stamp(kept), plan.wall, plan.wish.seam)
+        key = ("wall", *stamp(kept), plan.wall, plan.request.seam)
         jpeg = self.state.pictures.of(key, lambda: wall_picture_of(self._contents(kept, plan)))
         return Response(jpeg, media_type="image/jpeg", headers={"Cache-Control": "no-store"})
 
@@ -117,7 +84,7 @@ class DownloadRoutes:
 
     def _decoded(self, kept: Kept) -> tuple[PhotoResult, ...]:
         from catalog.catalogue.derived_swatches import found_of
-        from catalog.pipeline import PhotoResult
+        from catalog.count_results import PhotoResult
 
         return tuple(
             PhotoResult(
@@ -125,97 +92,6 @@ class DownloadRoutes:
             )
             for photo in kept.photos
         )
-
-
-def everything(contents: DownloadContents) -> bytes:
-    """Return all files that can be made as one zip archive."""
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, make in MAKERS.items():
-            if name not in OF_PLAN or name in contents.of_plan:
-                archive.writestr(name, make(contents))
-    return out.getvalue()
-
-
-def wall_picture_of(contents: DownloadContents) -> bytes:
-    """Return the quilt to scale as a JPEG file."""
-    return _of_plan("wall.jpg")(contents)
-
-
-def sheets_of(contents: DownloadContents) -> Sheets:
-    """Return what the report and the cards show."""
-    from catalog.catalogue import bundle_sheets as paper
-    from cli.bundles.show_words import light_lines
-    from cli.counting.count_plan import plan_lines
-
-    planned = contents.plan.planned
-    lines = plan_lines(planned, contents.result) if planned else []
-    return paper.sheets_of(
-        contents.kept,
-        contents.result,
-        planned,
-        counted=contents.plan.wish.pattern is not None,
-        crops=contents.crops,
-        sure=light_lines(contents.kept),
-        advice=[line.strip() for line in lines],
-        wall_jpeg=wall_picture_of(contents) if planned else None,
-    )
-
-
-def _report(contents: DownloadContents) -> bytes:
-    from catalog.report.pages.html_report import html_report
-
-    return html_report(contents.sheets).encode("utf-8")
-
-
-def _cards(contents: DownloadContents) -> bytes:
-    from catalog.report.pages.set_cards import cards_pdf
-
-    return bytes(cards_pdf(contents.sheets, contents.paper))
-
-
-def _swatches(contents: DownloadContents) -> bytes:
-    from catalog.report.tables.csv_tables import swatches_csv
-
-    return swatches_csv(contents.kept.swatches).encode("utf-8")
-
-
-def _sets(contents: DownloadContents) -> bytes:
-    from catalog.report.tables.csv_tables import sets_csv
-
-    return sets_csv(contents.plan.count.sets).encode("utf-8")
-
-
-def _tally(contents: DownloadContents) -> bytes:
-    from catalog.report.tables.csv_tables import tally_csv
-
-    return tally_csv(contents.plan.count.tally).encode("utf-8")
-
-
-def _of_plan(name: str) -> Callable[[DownloadContents], bytes]:
-    """Return what makes one of the plan's files."""
-
-    def make(contents: DownloadContents) -> bytes:
-        if name not in contents.of_plan:
-            raise CatalogueError(
-                f"this plan has no {name}", "choose a pattern that tells how the quilt is built"
-            )
-        content = contents.of_plan[name]
-        return content if isinstance(content, bytes) else content.encode("utf-8")
-
-    return make
-
-
-OF_PLAN: Final = ("cutting.csv", "buying.csv", "wall.csv", "wall.jpg")
-MAKERS: Final[Mapping[str, Callable[[DownloadContents], bytes]]] = {
-    "report.html": _report,
-    "cards.pdf": _cards,
-    "swatches.csv": _swatches,
-    "sets.csv": _sets,
-    "tally.csv": _tally,
-    **{name: _of_plan(name) for name in OF_PLAN},
-}
-"""Each file by its name."""
 
 
 def _attached(content: bytes, name: str) -> Response:

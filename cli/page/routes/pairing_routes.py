@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 from starlette.responses import Response
 
-from catalog.bundle.tally import sets_need
 from catalog.bundle.tally_notes import words_for_difference
-from catalog.catalogue.bundle_count import count_kept, free_swatches, rules_of, within_of
+from catalog.catalogue.bundle_count import count_kept, free_swatches, request_for
 from catalog.errors import UsageError
 from catalog.matching.difference_table import make_table
 from catalog.models import NOT_COUNTED
@@ -22,8 +21,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from catalog.catalogue.records import Kept
-    from catalog.models import MatchRules, Need, SquareSet
-    from catalog.pipeline import Count
+    from catalog.count_results import Count
+    from catalog.models import MatchRules, SquareSet
 
 View = dict[str, Any]
 
@@ -32,7 +31,7 @@ MAX_SET_SIZE: Final = 4
 
 
 @dataclass(frozen=True, eq=False)
-class Chosen:
+class ChosenSets:
     """The sets of a bundle by its standing rules."""
 
     count: Count
@@ -62,12 +61,12 @@ class PairingRoutes:
             raise UsageError("that set is not there any more", "load the page again")
         return told(others_view(kept, self._chosen(kept, doubts=False), squares))
 
-    def _chosen(self, kept: Kept, doubts: bool) -> Chosen:
+    def _chosen(self, kept: Kept, doubts: bool) -> ChosenSets:
         key = ("sets", *stamp(kept), doubts)
         return self.state.answers.of(key, lambda: chosen(kept, doubts=doubts))
 
 
-def chosen(kept: Kept, *, doubts: bool) -> Chosen:
+def chosen(kept: Kept, *, doubts: bool) -> ChosenSets:
     """Choose a bundle's sets by its standing rules, locks and bans.
 
     Parameters
@@ -76,21 +75,11 @@ def chosen(kept: Kept, *, doubts: bool) -> Chosen:
     doubts : bool
         Flag the sets that the photo leaves open, which takes several times as long.
     """
-    rules = rules_of(kept)
-    need = sets_need(rules.size, None)
-    return Chosen(counted(kept, "Matched sets", (need,), rules, doubts=doubts), rules)
+    request = request_for(kept)
+    return ChosenSets(count_kept(kept, request, doubts=doubts), request.rules)
 
 
-def counted(
-    kept: Kept, title: str, needs: Sequence[Need], rules: MatchRules, *, doubts: bool = False
-) -> Count:
-    """Match and count what is free of a bundle, with or without asking what could change."""
-    return count_kept(
-        kept, title, needs, rules, lambda _: None, only_within=within_of(kept), doubts=doubts
-    )
-
-
-def sets_view(kept: Kept, found: Chosen) -> View:
+def sets_view(kept: Kept, found: ChosenSets) -> View:
     """Return the sets, what is left over and why, and what to know of them."""
     summary = wording.set_lines(found.count, where="marked: could change")
     return {
@@ -118,7 +107,7 @@ def set_view(one: SquareSet, kept: Kept) -> View:
     }
 
 
-def _unused(kept: Kept, found: Chosen) -> list[View]:
+def _unused(kept: Kept, found: ChosenSets) -> list[View]:
     left = found.count.matching.unused
     lonely = [label for label in left if label not in found.rules.held_back]
     few = len(lonely) < found.rules.size
@@ -132,7 +121,7 @@ def _unused(kept: Kept, found: Chosen) -> list[View]:
     ]
 
 
-def others_view(kept: Kept, found: Chosen, squares: Sequence[int]) -> list[View]:
+def others_view(kept: Kept, found: ChosenSets, squares: Sequence[int]) -> list[View]:
     """Return for each square of a set which others come nearest, by the rules that hold.
 
     Squares that are locked in another set, held back, or kept apart from it are left out.

@@ -1,0 +1,80 @@
+"""The options that say what a count is asked, as they are typed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+import typer
+
+from cli.options import (
+    ArrangementOption,
+    LeastStep,
+    LightnessWeight,
+    MostStep,
+    PatternOption,
+    Sameness,
+    SeamOption,
+    SetsWanted,
+    SpareOption,
+    SurfaceOption,
+    WidthOption,
+)
+
+
+@dataclass(frozen=True)
+class CountOptions:
+    """What was typed; None where nothing was, so that a bundle's standing rules hold."""
+
+    square: Annotated[
+        str | None,
+        typer.Option(
+            help='Side of the squares, such as "2 1/2" or "12.5 cm"; else 5.', metavar="LENGTH"
+        ),
+    ] = None
+    pattern: PatternOption = None
+    sets: SetsWanted = None
+    set_size: Annotated[
+        int | None, typer.Option(help="Squares in a set: 2, 3 or 4; else 2.", metavar="NUMBER")
+    ] = None
+    families: Annotated[
+        int | None,
+        typer.Option(help="How many colour families; else as the colours fall.", metavar="NUMBER"),
+    ] = None
+    same_fabric: Annotated[
+        Sameness | None,
+        typer.Option(help="Whether two squares of one fabric may be in a set; else allow."),
+    ] = None
+    least_step: LeastStep = None
+    most_step: MostStep = None
+    tolerance: Annotated[
+        float | None,
+        typer.Option(
+            help="Largest colour difference in a set that counts, 1 to 20 (CIEDE2000); else 10.",
+            metavar="NUMBER",
+        ),
+    ] = None
+    lock: Annotated[
+        list[str] | None,
+        typer.Option(help="Squares that must be a set, such as R1C2+R3C4.", metavar="A+B"),
+    ] = None
+    forbid: Annotated[
+        list[str] | None,
+        typer.Option(help="Two squares that must not be in one set.", metavar="A+B"),
+    ] = None
+    hold_back: Annotated[
+        list[str] | None,
+        typer.Option(help="A square that nothing may use.", metavar="LABEL"),
+    ] = None
+    white: Annotated[
+        str | None, typer.Option(help="A square that is white cloth.", metavar="LABEL")
+    ] = None
+    grey: Annotated[
+        str | None, typer.Option(help="A square that is a neutral grey.", metavar="LABEL")
+    ] = None
+    ground: SurfaceOption = None
+    lightness_weight: LightnessWeight = None
+    seam: SeamOption = None
+    order: ArrangementOption = None
+    width: WidthOption = "40"
+    spare: SpareOption = None
