@@ -6,11 +6,11 @@ import shutil
 from pathlib import Path
 
 import pytest
-from catalog.catalogue.recalled import last_count
 
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.bundle_count import wall_pattern
 from catalog.catalogue.events.wall_events import SETS_ALONE, ExchangedBlocks, name_of_text
+from catalog.catalogue.last_count import last_count
 from catalog.pattern.pattern_file import pattern_text
 from cli.counting.count_options import CountOptions
 from cli.counting.count_request import request_of
