@@ -8,7 +8,7 @@ from test_finding_covered import HIGH, SIDE, WIDE, rows, straight_down
 from catalog.finding.edges import boundary_network
 from catalog.finding.edges.boundary_network import ACROSS, CERTAIN, DOUBT, STRETCHES, cloth_ends
 from catalog.finding.edges.corner_refinement import CLOTH, Refined, to_the_cloth
-from catalog.finding.edges.side_lines import settled, sizes, usual_size
+from catalog.finding.edges.side_lines import settled, sizes
 from catalog.finding.ground_colour import ground_likeness
 from catalog.finding.shared_plane import Poses
 
@@ -159,36 +159,21 @@ def test_many_sides_are_told_as_few_are(monkeypatch):
     )
 
 
-# ---------------------------------------------------------------- the usual size
+# ---------------------------------------------------------------- sizes
 
 
-def turned(width, height, n=5):
-    poses = Poses(np.arange(n)[:, None] * [2.0, 0.3], np.full(n, 0.1), np.ones(n), np.zeros(n))
-    square = poses.corners()
-    middle = square.mean(axis=1, keepdims=True)
-    across, down = square[:, [1]] - square[:, [0]], square[:, [3]] - square[:, [0]]
-    signs = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) / 2
-    return middle + signs[:, :1] * width * across + signs[:, 1:] * height * down
-
-
-def test_most_squares_tell_the_usual_size():
-    corners, all_ = turned(1.02, 0.99), np.ones((5, 4))
-    assert usual_size(corners, all_, all_) == pytest.approx((1.02, 0.99))
-
-
-def test_hidden_sides_do_not():
-    corners, seen, shown = turned(1.02, 0.99), np.ones((5, 4)), np.ones((5, 4))
-    shown[:, 2] = 0
-    assert usual_size(corners, seen, shown) == pytest.approx((1.02, 1.02))
-    assert usual_size(corners, 0 * seen, shown) == (1.0, 1.0)
+def turned(n=5):
+    return Poses(
+        np.arange(n)[:, None] * [2.0, 0.3], np.full(n, 0.1), np.ones(n), np.zeros(n)
+    ).corners()
 
 
 def test_a_square_seen_amiss_keeps_the_usual_size_and_an_odd_one_its_own():
-    corners, nought, seen = turned(1.0, 1.0), np.zeros((5, 4)), np.ones((5, 4))
+    corners, nought, seen = turned(), np.zeros((5, 4)), np.ones((5, 4))
     offset = nought.copy()
     offset[1, 0] = 0.015  # one side is read amiss
     offset[2] = 0.05  # a larger square
-    told_ = settled(corners, offset, nought, seen, CLOTH, (1.0, 1.0))
+    told_ = settled(corners, offset, nought, seen, CLOTH)
     width, height = sizes(told_)
     assert height[1] == pytest.approx(1.0, abs=0.008)
     assert (width[2], height[2]) == pytest.approx((1.1, 1.1), abs=0.012)

@@ -62,7 +62,7 @@ def _of(stage: Stage, module: str, parts: dict[str, dict[str, Any]]) -> Iterator
 
 NOTHING = Part("nothing", Stage.MEASURING, {})
 NO_TURN = np.array([-1e-9, 0.0, 1e-9])
-"""Turns or bows of a side among which there is nothing to choose."""
+"""Turns of a side among which there is nothing to choose."""
 _STRETCH = "finding.shared_plane._foreshortening"
 _PLANE = "finding.shared_plane._plane"
 _REFINEMENT = "finding.edges.corner_refinement"
@@ -125,11 +125,9 @@ PARTS = (
     *_of(Stage.SETTLING, "finding.edges.offset_consensus", {
         "voting together: the whole bundle does": {"NEAR": 1e6},
         "voting together: each square alone": {"NEAR": 0.01, "FAR_SAY": 0.0},
-        "the other axis's growth": {"OTHER_AXIS": 0.0},
-        "ballots blurred": {"_smooth": first},
+        "ballots blurred": {"BLUR": (0.0, 1.0, 0.0)},
     }),
     *_of(Stage.SETTLING, "finding.edges.side_lines", {
-        "bows": {"BOW": NO_TURN},
         "each side's own slant": {"_slanted": first},
         "turns of single sides": {"TILT": NO_TURN},
     }),
@@ -161,14 +159,12 @@ PARTS = (
         "boundary network and curl: steps of colour alone": {
             "to_the_cloth": lambda levels, at, ground: (at, at.corners),
         },
-        "bows at the boundary": {"edges.side_lines.BOW": NO_TURN},
         "own slant at the boundary": {"edges.side_lines._slanted": first},
         "steps at the ends": {"edges.corner_curl.SAY": 0.0},
         "corners that stand up": {"edges.corner_curl.CURL": 0.0},
     }),
     *_of(Stage.BOUNDARY, _REFINEMENT, {
         "hidden stretches silenced at the boundary": {"without_hidden": first},
-        "the usual size": {"usual_size": lambda *_: (1.0, 1.0)},
         "squares held otherwise at the boundary": {
             "CLOTH": resolve_name("catalog.finding.edges.side_lines.STEPS"),
         },
@@ -180,9 +176,9 @@ PARTS = (
             "on_top": lambda photo, found: np.zeros((len(found.squares),) * 2, bool),
         },
         "how other pairs lie on top": {"overlap_order.BUNDLE_SAY": 0.0},
-        "neighbours' outlines left out": {"rectified_patches.LEAST_SHOWN": 2.0},
-        "the margin of a patch": {"rectified_patches.MARGIN": 0.0},
-        "several points to a patch's pixel": {"rectified_patches.FINEST": 1},
+        "neighbours' outlines left out": {"rectified_patches.MIN_SHOWN": 2.0},
+        "the margin of a patch": {"rectified_patches.EDGE_MARGIN_IN": 0.0},
+        "several points to a patch's pixel": {"rectified_patches.MAX_SUPERSAMPLING": 1},
         "contrasts of prints": {
             "print_features._bands": lambda colours, _: np.zeros((len(colours), 21), np.float32),
         },

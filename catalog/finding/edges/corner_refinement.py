@@ -17,7 +17,7 @@ from catalog.finding.edges.boundary_network import cloth_ends
 from catalog.finding.edges.corner_curl import ends
 from catalog.finding.edges.edge_profile import look
 from catalog.finding.edges.offset_consensus import vote
-from catalog.finding.edges.side_lines import Holding, lines, settled, usual_size
+from catalog.finding.edges.side_lines import Holding, lines, settled
 from catalog.finding.layout.neighbours import axes
 from catalog.finding.layout.occlusion import WITHIN, clearness, without_hidden
 from catalog.finding.layout.overlap_hypothesis import (
@@ -47,9 +47,7 @@ more than this: prints show lines elsewhere too."""
 SLIP = (0.4, 0.008)
 """Reach and step of the look for rows that may have slipped: by as much as they overlap."""
 CLOTH = Holding(far_cost=3.0, spread=0.008, uneven=0.008, oblong=0.003, own_slant=0.5)
-ANY_SIZE = replace(CLOTH, uneven=0.03, oblong=0.03)
-"""For where the cloth ends, and the same while the squares' usual size isn't known: teeth make
-pinked squares larger than steps of colour tell. Chosen on the dev photos and 20 drawn layouts."""
+"""For where the cloth ends. Chosen on the dev photos and 20 drawn layouts."""
 EDGE_ERROR = 0.01
 """Usual error of a refined corner, in sides."""
 
@@ -205,11 +203,8 @@ def to_the_cloth(
     """
     evidence = cloth_ends(levels, known.plane, known.corners, ground)
     evidence = without_hidden(evidence, known.corners, known.up, WITHIN)
-    shown = evidence.shown.mean(axis=2)
     offset, tilt, seen = lines(evidence, CLOTH)
-    loose = settled(known.corners, offset, tilt, seen, ANY_SIZE)
-    usual = usual_size(loose, seen, shown)
-    squares = settled(known.corners, offset, tilt, seen, CLOTH, usual)
+    squares = settled(known.corners, offset, tilt, seen, CLOTH)
     corners = ends(levels, known.plane, known.corners, squares, ground, evidence)
     return replace(known, corners=squares), corners
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import convolve1d
 
 from catalog.finding.edges.edge_profile import Evidence
 
@@ -24,10 +25,10 @@ NEAR = 1.6
 """Squares within about this distance, in sides, vote together on their growth."""
 FAR_SAY = 0.02
 """What all others together add to that."""
-OTHER_AXIS = 0.3
-"""What the growth of the other axis says about this one's."""
 SHIFT_COST, GROWTH_COST, LARGE_COST = 0.1, 0.3, 0.02
 """Votes that a usual shift costs, growth unlike the neighbours', and growth to the band's end."""
+BLUR = (0.25, 0.5, 0.25)
+"""Weights of a growth and those next to it: without, two false squares beside stickers."""
 PLAIN = 0.25
 """A side with this many votes is clearly seen."""
 AXES = ((3, 1), (0, 2))
@@ -36,8 +37,6 @@ AXES = ((3, 1), (0, 2))
 
 def vote(evidence: Evidence, weight: Array, middle: Array) -> tuple[Array, Array]:
     """Offsets (n, 4) of the sides and how clearly each is seen there, 0 to 1.
-
-    A side that shows nothing leaves the growth to the other axis.
 
     Parameters
     ----------
@@ -55,14 +54,12 @@ def vote(evidence: Evidence, weight: Array, middle: Array) -> tuple[Array, Array
     near = weight * (np.exp(-0.5 * (gap / NEAR) ** 2) + FAR_SAY)
     both = [_ballot(votes[:, pair], offset) for pair in AXES]
     shares = near / near.sum(axis=1, keepdims=True)
-    ballots = [_smooth(shares @ ballot) for _, ballot in both]
     sums = np.arange(2 * len(offset) - 1) - (len(offset) - 1)
     step = offset[1] - offset[0]
     best, clear = np.zeros((len(votes), 4)), np.zeros((len(votes), 4))
-    for (first, second), (score, _), own, other in zip(
-        AXES, both, ballots, ballots[::-1], strict=True
-    ):
-        choice = own + OTHER_AXIS * other - LARGE_COST * (sums / len(offset)) ** 2
+    for (first, second), (score, ballot) in zip(AXES, both, strict=True):
+        pooled = convolve1d(shares @ ballot, BLUR, mode="nearest")
+        choice = pooled - LARGE_COST * (sums / len(offset)) ** 2
         growth = sums[np.argmax(choice, axis=1)]
         total = np.add.outer(np.arange(len(offset)), np.arange(len(offset))) - (len(offset) - 1)
         spread = (total - growth[:, None, None]) * step / 2
@@ -83,8 +80,3 @@ def _ballot(votes: NDArray[np.float32], offset: Array) -> tuple[Array, Array]:
     total = np.add.outer(np.arange(len(offset)), np.arange(len(offset)))
     best = [score[:, total == s].max(axis=1) for s in range(2 * len(offset) - 1)]
     return score, np.stack(best, axis=1)
-
-
-def _smooth(ballot: Array) -> Array:
-    padded = np.pad(ballot, ((0, 0), (1, 1)), mode="edge")
-    return np.asarray(padded[:, :-2] / 4 + padded[:, 1:-1] / 2 + padded[:, 2:] / 4)

@@ -23,10 +23,8 @@ CLEAR = 0.25
 """A side whose best line stands out by this much is clearly seen."""
 TILT = np.linspace(-0.03, 0.03, 13)
 """Turns of a side tried, radians."""
-BOW = np.linspace(-0.02, 0.02, 9)
-"""Bows of a side tried: how far its ends lie outside its mean, in sides."""
-BOW_COST, TILT_COST = 0.1, 0.1
-"""Votes that the largest bow and the largest turn cost."""
+TILT_COST = 0.1
+"""Votes that the largest turn costs."""
 TILT_SPREAD = 0.01
 """Usual error of a turn, radians."""
 PLAIN, ASTRAY = 0.5, 0.02
@@ -54,15 +52,10 @@ class Holding:
 
 STEPS = Holding(0.15, 0.004, 0.008, 0.008, 0.7)
 """For steps of colour."""
-SQUARE = (1.0, 1.0)
-"""The bundle's usual width and height in its plane."""
 
 
 def lines(evidence: Evidence, hold: Holding = STEPS) -> tuple[Array, Array, Array]:
-    """Best line of each side: offset, tilt and how clearly it stands out, each (n, 4).
-
-    The line runs through the side's ends: where its middle bows in or out, the ends count.
-    """
+    """Best line of each side: offset, tilt and how clearly it stands out, each (n, 4)."""
     offset = evidence.offset
     step = offset[1] - offset[0]
     shown = evidence.counted()[..., None, None].astype(np.float32)
@@ -71,24 +64,11 @@ def lines(evidence: Evidence, hold: Holding = STEPS) -> tuple[Array, Array, Arra
     weighed = score + prior - TILT_COST * (TILT[:, None] / TILT[-1]) ** 2
     best = weighed.max(axis=3).argmax(axis=2)
     turn = TILT[best] + (TILT[1] - TILT[0]) * _summit(weighed.max(axis=3), best)
-    straight = _sheared(evidence.votes, turn[..., None] * evidence.along / step)
-    bent = _summed(straight, BOW[:, None] * (6 * evidence.along**2 - 0.5) / step) / shown
-    weighed = bent + prior - BOW_COST * (BOW[:, None] / BOW[-1]) ** 2
-    best = weighed.max(axis=3).argmax(axis=2)
-    bow = BOW[best] + (BOW[1] - BOW[0]) * _summit(weighed.max(axis=3), best)
-    curve = np.take_along_axis(bent, best[..., None, None], 2)[:, :, 0]
+    curve = np.take_along_axis(score, best[..., None, None], 2)[:, :, 0]
     at = np.take_along_axis(weighed, best[..., None, None], 2)[:, :, 0].argmax(axis=2)
     peak = np.take_along_axis(curve, at[..., None], 2)[..., 0]
     clear = np.clip((peak - np.median(curve, axis=2)) / CLEAR, 0, 1)
-    middle = offset[at] + step * _summit(curve, at)
-    return middle + bow, turn, clear.astype(np.float64)
-
-
-def _between(shift: Array, count: int) -> tuple[NDArray[np.int64], NDArray[np.float32]]:
-    """Sample below each shifted one (..., count), and the part that the next has in its value."""
-    at = np.arange(count) + shift[..., None]
-    low = np.clip(np.floor(at).astype(np.int64), 0, count - 2)
-    return low, np.clip(at - low, 0, 1).astype(np.float32)
+    return offset[at] + step * _summit(curve, at), turn, clear.astype(np.float64)
 
 
 def _summed(votes: NDArray[np.float32], shift: Array) -> NDArray[np.float32]:
@@ -99,24 +79,15 @@ def _summed(votes: NDArray[np.float32], shift: Array) -> NDArray[np.float32]:
     """
     many, stretches = shift.shape
     count = votes.shape[3]
-    low, part = _between(shift, count)
+    at = np.arange(count) + shift[..., None]
+    low = np.clip(np.floor(at).astype(np.int64), 0, count - 2)
+    part = np.clip(at - low, 0, 1).astype(np.float32)
     line, stretch, place = np.ogrid[:many, :stretches, :count]
     share = np.zeros((stretches, count, many, count), np.float32)
     share[stretch, low, line, place] = 1 - part
     share[stretch, low + 1, line, place] += part
     flat = votes.reshape(-1, stretches * count) @ share.reshape(stretches * count, -1)
     return np.asarray(flat.reshape(*votes.shape[:2], many, count))
-
-
-def _sheared(votes: NDArray[np.float32], shift: Array) -> NDArray[np.float32]:
-    """Votes (n, 4, stretches, k) of which each stretch is shifted, (n, 4, stretches)."""
-    count = votes.shape[3]
-    low, part = _between(shift, count)
-    row = np.arange(votes[..., 0].size).reshape(*votes.shape[:3], 1) * count
-    index = row + low
-    value = votes.take(index) * (1 - part)  # of the flat array: twice as quick as along an axis
-    value += votes.take(index + 1) * part
-    return np.asarray(value, np.float32)
 
 
 def _summit(curve: NDArray[np.float32], at: NDArray[np.int64]) -> Array:
@@ -136,12 +107,11 @@ def settled(
     tilt: Array,
     seen: Array,
     hold: Holding = STEPS,
-    usual: tuple[float, float] = SQUARE,
 ) -> Array:
     """Squares moved to their lines, where a line that the others contradict counts little.
 
     Unknown for each square: shift, turn and growth of width and height, the last two held near
-    the usual size. Least squares, reweighted three times (Cauchy weights).
+    the bundle's side. Least squares, reweighted three times (Cauchy weights).
 
     Parameters
     ----------
@@ -150,9 +120,7 @@ def settled(
     offset, tilt, seen : (n, 4)
         Their sides' lines, see `lines`.
     hold : Holding
-        How firmly they keep to the usual size, and their sides to one another.
-    usual : tuple of float
-        Usual width and height, where 1 is the bundle's side in the plane.
+        How firmly they keep to the bundle's size, and their sides to one another.
     """
     n = len(corners)
     rows = np.zeros((4, 5))
@@ -174,8 +142,8 @@ def settled(
         right = np.einsum("nj,nj,ja->na", w, offset, rows)
         right -= (v * tilt).sum(axis=1)[:, None] * turn_row
         for row, told, far in (
-            (np.array([0, 0, 0, 0.5, 0.5]), (sum(usual) - width - height) / 2, hold.uneven),
-            (np.array([0, 0, 0, 1.0, -1.0]), usual[0] - usual[1] + height - width, hold.oblong),
+            (np.array([0, 0, 0, 0.5, 0.5]), 1 - (width + height) / 2, hold.uneven),
+            (np.array([0, 0, 0, 1.0, -1.0]), height - width, hold.oblong),
         ):
             u = 1 / (far**2 + loose * (told - unknown @ row) ** 2)
             matrix += u[:, None, None] * np.outer(row, row)
@@ -207,16 +175,6 @@ def measured(seen: Array, shown: Array) -> NDArray[np.bool_]:
     """Whether both sides of a square's width and height, (n, 2), are seen and shown (n, 4)."""
     clear = (seen > PLAIN) & (shown > PLAIN)
     return np.stack([clear[:, pair].all(axis=1) for pair in AXES], axis=1)
-
-
-def usual_size(corners: Array, seen: Array, shown: Array) -> tuple[float, float]:
-    """Width and height of most squares (n, 4, 2), by those whose sides are seen and shown (n, 4).
-
-    Where none tells one of them it is taken for the other.
-    """
-    known = zip(sizes(corners), measured(seen, shown).T, strict=True)
-    told = [float(np.median(size[clear])) for size, clear in known if clear.any()] or SQUARE
-    return told[0], told[-1]
 
 
 def _rectangles(own: Poses, width: Array, height: Array, unknown: Array) -> Array:
