@@ -7,7 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
-from catalog.bundle.tally import sets_need
+from catalog.bundle.eligibility import sets_need
 from catalog.cutting.adapted.cut_needs import as_cut
 from catalog.cutting.plans import Arrangement
 from catalog.cutting.quilt import Quilt

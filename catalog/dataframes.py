@@ -22,7 +22,7 @@ from catalog.catalogue.store.bundle_list import BundleLine
 from catalog.count_request import NO_HINTS, CountRequest, needs_for
 from catalog.count_results import Count
 from catalog.errors import UsageError
-from catalog.lengths import parse_length
+from catalog.length_text import parse_length
 from catalog.models import LightHints, MatchRules, SameFabric
 from catalog.pattern.patterns import load_pattern
 from catalog.planning import Planned

@@ -7,9 +7,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from catalog.analysis import changed_lights
+from catalog.bundle.eligibility import requests_of
 from catalog.bundle.fabrics import tell_fabrics
 from catalog.bundle.families import tell_families
-from catalog.bundle.tally import count_needs, requests_of
+from catalog.bundle.tally import count_needs
 from catalog.count_results import Bundle, Count, PhotoResult
 from catalog.errors import NoSquaresError
 from catalog.finding import find_squares

@@ -13,8 +13,9 @@ from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.larger_quilts import CountedStock, promised
 from catalog.models import SquareSet
-from catalog.wall import plan_wall, quilt_of_sets
 from catalog.wall.contrast import Advice, lost_blocks, suggest_ground
+from catalog.wall.set_grid import quilt_of_sets
+from catalog.wall.wall_plan import plan_wall
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from catalog.bundle.eligibility import requests_of
 from catalog.bundle.pieces import pieces_from
-from catalog.bundle.tally import count_needs, requests_of
+from catalog.bundle.tally import count_needs
 from catalog.matching import match_requests
 from catalog.matching.sets_for_needs import choose_sets
 from catalog.models import MatchRules, Need, Rest, Square, Swatch

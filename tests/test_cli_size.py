@@ -8,7 +8,7 @@ from typer.testing import CliRunner
 
 from catalog.cutting.adapted.cautions import CAUTIONS
 from catalog.cutting.units.units_by_name import UNITS
-from catalog.lengths import parse_length
+from catalog.length_text import parse_length
 from cli.main import app
 
 GOLDEN = Path(__file__).parent / "golden" / "sizes.txt"

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalog.bundle.families import rainbow_order, tell_families
-from catalog.bundle.family_names import family_word
+from catalog.bundle.family_words import family_word
 from catalog.models import Square, Swatch
 
 PLACE = Square(((0, 0), (1, 0), (1, 1), (0, 1)), None, None, 5.0, 5.0, 1.0)

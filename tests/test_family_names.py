@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 from test_families import families, swatches
 
 from catalog.bundle.families import tell_families
-from catalog.bundle.family_names import Pile, contradicts, family_word, names_of
+from catalog.bundle.family_names import Pile, names_of
+from catalog.bundle.family_words import contradicts, family_word
 from catalog.colour import colour_names, lab
 
 HUED = {"pinks", "reds", "oranges", "browns", "tans", "creams", "yellows", "greens", "teals",

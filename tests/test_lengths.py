@@ -6,12 +6,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalog.errors import LengthError
+from catalog.length_text import MAX_LENGTH, parse_length
 from catalog.lengths import (
     EIGHTH,
-    MAX_LENGTH,
     SIXTEENTH,
     centimetres_shown,
-    parse_length,
     round_to,
     show_centimetres,
     show_length,

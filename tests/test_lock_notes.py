@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.bundle.tally import pieces_from, serves
+from catalog.bundle.eligibility import serves
+from catalog.bundle.pieces import pieces_from
 from catalog.colour.ciede2000 import ciede2000_matrix
 from catalog.models import NOT_COUNTED, MatchRules, Need, Square, Swatch
 from catalog.pipeline import Bundle, count

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalog.bundle.tally import pieces_from
+from catalog.bundle.pieces import pieces_from
 from catalog.errors import PatternError
 from catalog.models import Need, Square, Swatch
 from catalog.pattern.pattern_needs import FIELDS

@@ -5,8 +5,8 @@ import numpy as np
 import pytest
 
 from catalog import pipeline
+from catalog.bundle.eligibility import sets_need
 from catalog.bundle.families import rainbow_order
-from catalog.bundle.tally import sets_need
 from catalog.colour.lab import ciede2000
 from catalog.errors import NoSquaresError, PhotoError
 from catalog.models import MatchRules

@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from catalog.bundle.eligibility import of_kind, requests_of, sets_need
 from catalog.bundle.pieces import MEASURING_ALLOWANCE, pieces_from
-from catalog.bundle.tally import count_needs, of_kind, requests_of, sets_need
+from catalog.bundle.tally import count_needs
 from catalog.bundle.tally_notes import counted_to, flagged_from, words_for_difference
 from catalog.errors import SetError
 from catalog.models import Need, Square, SquareSet, Swatch

@@ -18,10 +18,11 @@ from catalog.cutting.quilt import Patch
 from catalog.cutting.quilt_sizes.block_places import places, row_letters
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.models import SquareSet, Swatch
-from catalog.wall import plan_wall, quilt_of_sets
 from catalog.wall.adjacency import neighbours
 from catalog.wall.arrangement import arrange, pair_costs, total_cost
 from catalog.wall.block_sides import side_words
+from catalog.wall.set_grid import quilt_of_sets
+from catalog.wall.wall_plan import plan_wall
 
 
 def hang(number=20, order="rainbow-down", quilt=PINWHEEL, seed=0, **changes):

@@ -19,9 +19,10 @@ from catalog.cutting.quilt_sizes.sashing import post_count
 from catalog.cutting.unit_faces import FACES
 from catalog.models import SquareSet, Swatch
 from catalog.report.pictures.block_face import MISSING, Tones, block_face
-from catalog.wall import move_blocks, plan_wall
+from catalog.wall.exchanged_blocks import move_blocks
 from catalog.wall.leftover_pieces import dealt_posts
 from catalog.wall.piece_places import pieces_of_block
+from catalog.wall.wall_plan import plan_wall
 
 TONES = Tones((93.0, 0.0, 3.0), (79.0, 0.0, 4.0), (50.0, 0.0, 0.0))
 PARTS = {unit: tuple(Patch("part", n) for n in range(1, len(faces) + 1))

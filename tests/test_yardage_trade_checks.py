@@ -36,7 +36,8 @@ from catalog.cutting.yardage.bolt import USABLE_WIDTH, Bolt, before_shrinking
 from catalog.cutting.yardage.borders import MITRE_SAFETY, border, mitre_seams
 from catalog.cutting.yardage.strip_counts import joined_length, strips_to_join
 from catalog.cutting.yardage.strip_plan import strip_plan
-from catalog.lengths import CENTIMETRES_PER_INCH, parse_length
+from catalog.length_text import parse_length
+from catalog.lengths import CENTIMETRES_PER_INCH
 from catalog.models import Piece
 
 PRINTED = Fraction(11, 1000)

@@ -8,13 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.bundle.family_names import (
-    NEUTRAL_BELOW_CHROMA,
-    Pile,
-    contradicts,
-    family_word,
-    names_of,
-)
+from catalog.bundle.family_names import Pile, names_of
+from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA, contradicts, family_word
 from catalog.colour import colour_names, lab
 from catalog.models import Lab, Swatch
 

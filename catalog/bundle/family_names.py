@@ -7,40 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from catalog.colour import colour_names, lab
+from catalog.bundle.family_words import contradicts, family_word
 from catalog.models import Lab
 
-NEUTRAL_BELOW_CHROMA = 8.0
-"""Chroma below which a colour goes with the neutrals (choice of ours; NBS SP 440 draws the line at
-Munsell chroma 1, about 5 to 7 CIELAB units)."""
-CREAM_BELOW_CHROMA = 25.0
-"""Chroma up to which pale yellowish cloth is called cream or tan (choice of ours)."""
-BROWN_BELOW_L = 58.0
-"""L* below which orange is called brown (NBS SP 440 draws it near Munsell value 5.5)."""
-PINK_ABOVE_L = 60.0
-"""L* above which red is called pink (NBS SP 440 draws it between Munsell value 5.5 and 6.5)."""
-RED_BELOW_L = 46.0
-"""L* below which purplish red is called red, no longer pink (Munsell value 4.5; NBS SP 440 draws
-the line between 5.5 and 6.5, but shops call a strong one of middling value pink)."""
-WINE_BEGINS = 346.0
-"""Hue from which it does, degrees: Munsell 5RP begins there; before it NBS SP 440 says purple."""
-HUES = (
-    (12.0, "pinks"),
-    (42.0, "reds"),
-    (72.0, "oranges"),
-    (103.0, "yellows"),
-    (178.0, "greens"),
-    (218.0, "teals"),
-    (289.0, "blues"),
-    (340.0, "purples"),
-    (360.0, "pinks"),
-)
-"""Borders of the hues, degrees of h_ab, at the middle of the Munsell hues between two names;
-checked against the renotation in the tests."""
-BLUE_LEANS = 0.17
-"""Degrees of hue that the border from blue to purple moves for each unit of chroma, because CIELAB
-bends blues towards purple: parts the renotation's 49 chips of 7.5PB, which NBS SP 440 calls blue,
-from its 55 of 10PB, which it calls violet, without a miss."""
 SHADES = {
     2: ("dark", "light"),
     3: ("dark", "medium", "light"),
@@ -49,91 +18,10 @@ SHADES = {
     6: ("darkest", "very dark", "dark", "light", "very light", "lightest"),
     7: ("darkest", "very dark", "dark", "medium", "light", "very light", "lightest"),
 }
-
 COMPARED: Final = {2: ("darker", "lighter")}
 """Words that only compare, for families of one hue of which the above would not be true."""
 MIXED: Final = "mixed colours"
 """A family of so many hues that no name is true of all."""
-
-_SPOKEN: Final = {
-    "pink": {"pinks"}, "pinkish": {"pinks"}, "red": {"reds"}, "reddish": {"reds"},
-    "orange": {"oranges"}, "brown": {"browns"}, "brownish": {"browns"},
-    "yellow": {"yellows"}, "yellowish": {"yellows"}, "olive": {"yellows", "greens", "browns"},
-    "green": {"greens"}, "greenish": {"greens"}, "blue": {"blues"}, "bluish": {"blues"},
-    "violet": {"purples"}, "purple": {"purples"}, "purplish": {"purples"},
-}  # fmt: skip
-"""The hues that words of a name in NBS SP 440 speak of."""
-_HOLDS: Final = {
-    "pinks": {"pinks", "reds", "purples", "oranges"},
-    "reds": {"reds", "pinks", "oranges", "browns", "purples"},
-    "oranges": {"oranges", "reds", "pinks", "yellows", "browns"},
-    "browns": {"browns", "reds", "oranges", "yellows"},
-    "tans": {"browns", "reds", "pinks", "oranges", "yellows"},
-    "creams": {"pinks", "oranges", "yellows"},
-    "yellows": {"yellows", "oranges", "greens", "browns"},
-    "greens": {"greens", "yellows", "blues"},
-    "teals": {"greens", "blues"},
-    "blues": {"blues", "greens", "purples"},
-    "purples": {"purples", "blues", "pinks", "reds"},
-}
-"""The hues that a family may hold: its own and those beside it; of one that only tinges another
-(``-ish``), its own alone, unless it tinges a grey, white or black."""
-_NEUTRAL: Final = {
-    "whites": {"white", "light gray"},
-    "greys": {"light gray", "medium gray", "dark gray"},
-    "blacks": {"black", "dark gray"},
-}
-"""The names without a hue that a family of neutrals may hold."""
-_TINTED: Final = {
-    "whites": {"white", "gray"},
-    "greys": {"gray", "grayish", "white", "black", "blackish"},
-    "blacks": {"black", "blackish", "gray"},
-}
-"""Words of which a name with a hue must have one for such a family to hold it."""
-_LIGHT: Final = {"light", "pale"}
-_DARK: Final = {"dark", "deep", "blackish"}
-"""Words of depth; ``brilliant`` says more of strength, and ``darker`` only compares."""
-_CLAIMS: Final = {
-    "darkest": _LIGHT, "dark": _LIGHT, "lightest": _DARK, "light": _DARK,
-    "medium": {"very"}, "whites": _DARK, "creams": _DARK, "blacks": _LIGHT,
-}  # fmt: skip
-"""What a word of a family's name rules out in the names of its squares."""
-
-
-def contradicts(family: str, name: str) -> bool:
-    """Tell whether a family's name gainsays the colour name of a square in it.
-
-    It does where one says light and the other dark, where one has a hue and the other none, and
-    where their hues don't lie side by side. A family called by several hues needs one that fits.
-
-    Parameters
-    ----------
-    family : str
-        Such as ``dark blues``.
-    name : str
-        By the ISCC-NBS system, such as ``light grayish olive``.
-    """
-    words = set(family.replace(",", " ").split())
-    said = set(name.split())
-    hues = words & (_HOLDS.keys() | _NEUTRAL.keys())
-    if any(said & _CLAIMS.get(word, set()) for word in words - (hues if len(hues) > 1 else set())):
-        return True
-    return bool(hues) and not any(_fits(hue, name) for hue in hues)
-
-
-def _fits(hue: str, name: str) -> bool:
-    """Tell whether a family of this hue, or neutral, may hold a name."""
-    words = name.split()
-    if name in colour_names.NEUTRALS:
-        return name in _NEUTRAL.get(hue, ())
-    if hue in _NEUTRAL:
-        return not _TINTED[hue].isdisjoint(words)
-    greyed = words[-1] in _TINTED["greys"]
-    spoken = {word: _SPOKEN[word] for word in words if word in _SPOKEN}
-    return any(
-        hue in told if word.endswith("ish") and not greyed else told & _HOLDS[hue]
-        for word, told in spoken.items()
-    )
 
 
 @dataclass(frozen=True)
@@ -192,42 +80,3 @@ def _shaded(word: str, piles: Sequence[Pile], wrong: float) -> list[str]:
         if names and all(p.wrong(n) <= wrong for p, n in zip(piles, names, strict=True)):
             return names
     return [f"{word} {rank}" for rank in range(1, len(piles) + 1)]
-
-
-def family_word(colour: Lab, name: str | None = None) -> str:
-    """Return the plain word for a colour's family, such as ``reds``; the colour's name agrees.
-
-    The name is asked for where it isn't given.
-    """
-    neutral = float(lab.chroma(colour)) < NEUTRAL_BELOW_CHROMA
-    words = [*([_neutral_word(colour[0])] if neutral else []), _hued_word(colour)]
-    name = name or colour_names.name_colours([colour])[0]
-    words += sorted(_SPOKEN.get(name.split()[-1], ()))
-    return next((word for word in words if not contradicts(word, name)), words[-1])
-
-
-def _neutral_word(lightness: float) -> str:
-    edges = colour_names.NEUTRAL_BORDERS
-    return "blacks" if lightness < edges[0] else "whites" if lightness > edges[-1] else "greys"
-
-
-def _hued_word(colour: Lab) -> str:
-    lightness, vivid, hue = colour[0], float(lab.chroma(colour)), float(lab.hue_angle(colour))
-    name = _hue_word(hue, vivid)
-    if vivid < CREAM_BELOW_CHROMA and 42.0 <= hue < 103.0:
-        return "creams" if lightness > 80.0 else "tans" if lightness > BROWN_BELOW_L else "browns"
-    if 42.0 <= hue < 84.0 and lightness < BROWN_BELOW_L:
-        return "browns"
-    if name == "reds" and lightness > PINK_ABOVE_L:
-        return "pinks"
-    if name == "pinks" and lightness < RED_BELOW_L:
-        return "purples" if 180.0 < hue < WINE_BEGINS else "reds"
-    return name
-
-
-def _hue_word(hue: float, vivid: float) -> str:
-    """Return the word for a hue, degrees, of this chroma."""
-    for border, name in HUES:
-        if hue < border + (BLUE_LEANS * vivid if name == "blues" else 0.0):
-            return name
-    return HUES[-1][1]

@@ -3,77 +3,16 @@
 from __future__ import annotations
 
 import math
-import re
 from collections import Counter
 from collections.abc import Mapping, Sequence, Set
-from dataclasses import dataclass, field, replace
-from fractions import Fraction
-from typing import Final
+from dataclasses import replace
 
-from catalog.bundle.piece_stock import PieceStock, Scrap
-from catalog.bundle.pieces import pieces_from
+from catalog.bundle.eligibility import large_enough, of_kind, serves
+from catalog.bundle.piece_stock import PieceStock
+from catalog.bundle.small_pieces import SmallPieces, cut_small, reading_order
 from catalog.bundle.tally_notes import bought_note, bundle_note, rest_note, small_note
 from catalog.colour.ciede2000 import as_shown
-from catalog.errors import SetError
-from catalog.models import Need, Rest, SetRequest, SquareSet, Swatch, Tally, TallyLine
-
-LARGEST_SET: Final = 4
-
-
-def sets_need(size: int, sets: int | None, *, square: Fraction = Fraction(0)) -> Need:
-    """Return the need for matched sets alone, where there is no pattern.
-
-    Parameters
-    ----------
-    size : int
-        Squares in a set, 2 to 4.
-    sets : int, optional
-        How many sets; None for as many as there can be.
-    square : Fraction
-        Side, inches, that a square must have; 0 for any.
-
-    Returns
-    -------
-    Need
-        Its count is 0 where `sets` is None.
-
-    Raises
-    ------
-    SetError
-        No such set.
-    """
-    if not 2 <= size <= LARGEST_SET:
-        raise SetError(f"a set can't be of {size} squares", f"ask for 2 to {LARGEST_SET}")
-    if sets is not None and sets < 1:
-        raise SetError(f"{sets} sets are none", "ask for 1 or more")
-    return Need("matched sets", "feature", "square", square, (sets or 0) * size, size)
-
-
-def requests_of(needs: Sequence[Need], swatches: Sequence[Swatch]) -> tuple[SetRequest, ...]:
-    """Ask for the sets that the bundle must give, with the squares that may serve each need.
-
-    Parameters
-    ----------
-    needs : sequence of Need
-        What is bought or cut from squares left over asks for none.
-    swatches : sequence of Swatch
-        The bundle.
-
-    Returns
-    -------
-    tuple of SetRequest
-        One for each need from the bundle, in order; of size 1 where no squares must match.
-    """
-    return tuple(
-        SetRequest(
-            need=need.name,
-            sets=need.count // need.match or None,
-            size=need.match,
-            eligible=frozenset(swatch.label for swatch in swatches if serves(swatch, need)),
-        )
-        for need in needs
-        if need.source == "bundle"
-    )
+from catalog.models import Need, Rest, SquareSet, Swatch, Tally, TallyLine
 
 
 def count_needs(
@@ -113,13 +52,13 @@ def count_needs(
     Tally
         One line for each need, in order.
     """
-    swatches = sorted(swatches, key=lambda swatch: _reading_order(swatch.label))
+    swatches = sorted(swatches, key=lambda swatch: reading_order(swatch.label))
     stock = PieceStock([swatch for swatch in swatches if swatch.label not in held_back])
     filled = _filled(needs, stock, sets, math.inf if tolerance is None else tolerance)
     short = [need for need in needs if len(filled[need.name]) * need.match < _from_bundle(need)]
     stay = _locked_beside(sets, filled)
     scraps = [one for one in stock.scraps() if one.label not in stay]
-    cut = _cut_small(needs, stock, scraps, short)
+    cut = cut_small(needs, stock, scraps, short)
     spare = [stock.bundle[one.label] for one in scraps if one.size is None and not one.used]
     lines, told = [], set[str]()
     for need in needs:
@@ -149,32 +88,6 @@ def _with_rests(lines: Sequence[TallyLine], rests: Sequence[Rest]) -> list[Tally
         note = rest_note([rest for rest in rests if at[rest.label] == place])
         told[place] = replace(line, note="; ".join(filter(None, (line.note, note))))
     return told
-
-
-def serves(swatch: Swatch, need: Need) -> bool:
-    """Say whether a square is of the family and value that a need asks for, and large enough."""
-    return of_kind(swatch, need) and large_enough(swatch, need)
-
-
-def of_kind(swatch: Swatch, need: Need) -> bool:
-    """Say whether a square is of the family, value and role that a need asks for.
-
-    A family also stands for its shades: "blue" for "dark blues". A square that nobody gave a role
-    serves as feature and as background.
-    """
-    if swatch.role and need.role not in {"small", swatch.role}:
-        return False
-    if need.value is not None and swatch.value != need.value:
-        return False
-    if need.family is None:
-        return True
-    wanted, words = _words(need.family), _words(swatch.family)
-    return bool(wanted) and words[-len(wanted) :] == wanted
-
-
-def large_enough(swatch: Swatch, need: Need) -> bool:
-    """Say whether a need's piece can be cut from a square, as far as a photo can tell."""
-    return pieces_from(swatch, need) > 0
 
 
 def _from_bundle(need: Need) -> int:
@@ -216,60 +129,10 @@ def _fits(one: SquareSet, need: Need, stock: PieceStock) -> bool:
     )
 
 
-@dataclass
-class _Small:
-    """Small pieces cut for one need."""
-
-    pieces: Counter[str] = field(default_factory=Counter)
-    """By the label of the square, in the order of cutting."""
-    each: list[int] = field(default_factory=list)
-    """How many come from each whole square cut for it."""
-    rests: int = 0
-    """Squares of which only a rest was cut for it."""
-
-
-def _cut_small(
-    needs: Sequence[Need], stock: PieceStock, scraps: Sequence[Scrap], short: Sequence[Need]
-) -> dict[str, _Small]:
-    """Choose the rests and squares left over that small pieces are cut from, by the need's name.
-
-    The order in which a need takes squares does not depend on what other squares there are;
-    therefore one more square never makes a piece short that was not. Squares that a short need
-    or another small need could use go last, rests of squares first.
-    """
-    small = [need for need in needs if need.source == "left over"]
-    cut = {need.name: _Small() for need in needs}
-
-    def gives(one: Scrap, need: Need) -> bool:
-        return bool(of_kind(stock.bundle[one.label], need) and one.each(need))
-
-    for need in small:
-
-        def cost(one: Scrap, need: Need = need) -> tuple[bool, int, bool, int, _Order]:
-            missed = any(gives(one, other) for other in short)
-            rivals = sum(gives(one, other) for other in small)
-            each = one.each(need)
-            return missed, rivals, one.size is None, -each, _reading_order(one.label)
-
-        missing = need.count
-        for one in sorted((scrap for scrap in scraps if gives(scrap, need)), key=cost):
-            taken = min(missing, one.room(need))
-            if taken > 0:
-                mine = cut[need.name]
-                mine.pieces[one.label] += taken
-                if one.size is None:
-                    mine.each.append(one.each(need))
-                else:
-                    mine.rests += 1
-                one.take(taken, need)
-                missing -= taken
-    return cut
-
-
 def _line(
     need: Need,
     filled: Sequence[SquareSet],
-    cut: _Small,
+    cut: SmallPieces,
     swatches: Sequence[Swatch],
     spare: Sequence[Swatch],
     k_lightness: float,
@@ -294,18 +157,3 @@ def _line(
     numbers = tuple(one.number for one in filled)
     labels, pieces = tuple(taken), tuple(taken.values())
     return TallyLine(need, on_hand, short, len(free), labels, note, pieces, numbers)
-
-
-def _words(family: str) -> list[str]:
-    """Return a family's words without plural, number and spelling of the country."""
-    words = re.findall("[^\\W\\d_]+", family.casefold())
-    return [re.sub("(?<=[^s])s$", "", word).replace("gray", "grey") for word in words]
-
-
-_Order = tuple[str | int, ...]
-
-
-def _reading_order(label: str) -> _Order:
-    """Return a key that puts R2C10 after R2C9."""
-    parts = re.split("([0-9]+)", label)
-    return tuple(int(part) if place % 2 else part for place, part in enumerate(parts))

@@ -20,8 +20,6 @@ MARKS: tuple[Mark, ...] = get_args(Mark)
 
 Stage = Literal["reserved", "sewn"]
 """How far a set of a project is."""
-
-
 TAKEN_OUT: Final = "its photo was taken out"
 """Why a square is out of the bundle whose photo is."""
 

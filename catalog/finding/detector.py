@@ -23,8 +23,6 @@ LEAST_HEAT = 0.2
 """Peaks below this are nearly all false; the later stages see the rest (measured on dev photos)."""
 OVERLAP = 0.4
 """Part of the smaller quadrilateral that two answers may share before they are one square."""
-
-
 HOT = 0.4
 """Peaks above this tell how large the squares show."""
 SMALL, WELL = 36.0, 60.0

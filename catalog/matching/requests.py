@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from itertools import combinations
 
 import numpy as np
@@ -12,7 +10,8 @@ from numpy.typing import NDArray
 
 from catalog.matching.difference_table import DifferenceTable, make_table
 from catalog.matching.locks import place_locks
-from catalog.matching.set_naming import Chosen, name_sets
+from catalog.matching.open_requests import OpenRequests, groups_of, open_requests, shared_out
+from catalog.matching.set_naming import name_sets
 from catalog.matching.solver.exchange import Demand, Rules
 from catalog.matching.solver.pair_matching import PairProblem, best_pairs
 from catalog.matching.solver.set_packing import pack
@@ -20,27 +19,6 @@ from catalog.models import Matching, MatchRules, SetRequest, Swatch
 
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
-
-
-@dataclass(frozen=True, eq=False)
-class _OpenRequests:
-    """What is left of requests of one size and one choice of squares, locked sets served."""
-
-    requests: tuple[int, ...]
-    """Places of the requests, in order."""
-    sets: tuple[int | None, ...]
-    """What each still wants."""
-    size: int
-    eligible: frozenset[int]
-    """Places of squares in the table."""
-
-    @property
-    def most(self) -> int:
-        """How many sets to try for."""
-        room = len(self.eligible) // self.size
-        if any(wanted is None for wanted in self.sets):
-            return room
-        return min(sum(wanted or 0 for wanted in self.sets), room)
 
 
 def match_requests(
@@ -104,7 +82,7 @@ def match_requests(
     ]
     bound = sum(_difference(table, places) for _, (_, places, _) in chosen)
     for only_counting in (True, False) if rules.within is not None else (False,):
-        for group in _groups(_open_requests(table, requests, chosen)):
+        for group in groups_of(open_requests(table, requests, chosen)):
             barred = _barred(table, group) if only_counting else None
             picks, least = _solve(table, group, barred)
             bound += least
@@ -130,41 +108,7 @@ def _difference(table: DifferenceTable, places: Sequence[int]) -> float:
     return sum(float(table.difference[a, b]) for a, b in combinations(places, 2))
 
 
-def _open_requests(
-    table: DifferenceTable, requests: Sequence[SetRequest], chosen: Sequence[tuple[int, Chosen]]
-) -> list[_OpenRequests]:
-    """Return what is left to do, requests alike put together."""
-    gone = {place for _, (_, places, _) in chosen for place in places}
-    served = Counter(r for r, (_, places, locked) in chosen if not locked or table.counts(places))
-    gone |= {table.place[label] for label in table.rules.held_back}
-    alike: dict[tuple[int, frozenset[int]], list[int]] = {}
-    for at, request in enumerate(requests):
-        places = {table.place[label] for label in request.eligible if label in table.place}
-        alike.setdefault((request.size, frozenset(places - gone)), []).append(at)
-
-    def left(at: int) -> int | None:
-        wanted = requests[at].sets
-        return None if wanted is None else wanted - served[at]
-
-    return [
-        _OpenRequests(tuple(ats), tuple(left(at) for at in ats), size, eligible)
-        for (size, eligible), ats in alike.items()
-    ]
-
-
-def _groups(wishes: Sequence[_OpenRequests]) -> list[list[_OpenRequests]]:
-    """Return wishes that share squares, together."""
-    groups: list[list[_OpenRequests]] = []
-    for wish in wishes:
-        if not wish.most:
-            continue
-        meets = [g for g in groups if any(wish.eligible & other.eligible for other in g)]
-        groups = [g for g in groups if g not in meets]
-        groups.append([*(other for g in meets for other in g), wish])
-    return groups
-
-
-def _barred(table: DifferenceTable, group: list[_OpenRequests]) -> Bools:
+def _barred(table: DifferenceTable, group: list[OpenRequests]) -> Bools:
     """Return the pairs that no set may hold while those that count are chosen.
 
     Where as many sets are taken as there can be, no number asks for two of one fabric that are to
@@ -176,18 +120,16 @@ def _barred(table: DifferenceTable, group: list[_OpenRequests]) -> Bools:
 
 
 def _solve(
-    table: DifferenceTable, group: list[_OpenRequests], barred: Bools | None
+    table: DifferenceTable, group: list[OpenRequests], barred: Bools | None
 ) -> tuple[list[tuple[int, tuple[int, ...]]], float]:
     """Return the sets of a group of wishes, each with its request, and the bound."""
     where = np.array(sorted(frozenset().union(*(wish.eligible for wish in group))))
     if len(group) == 1 and group[0].size == 1:
         alone = [(0, (int(v),)) for v in where[: group[0].most]]
-        return _shared_out(group, alone), 0.0
+        return shared_out(group, alone), 0.0
     if len(group) == 1 and group[0].size == 2:
         pairs = _pairs(table, where, group[0].most, barred)
-        return _shared_out(group, [(0, p) for p in pairs]), sum(
-            _difference(table, p) for p in pairs
-        )
+        return shared_out(group, [(0, p) for p in pairs]), sum(_difference(table, p) for p in pairs)
     part = np.ix_(where, where)
     same = table.same[part]
     wish = table.rules.same_fabric
@@ -199,7 +141,7 @@ def _solve(
     rules = Rules(table.cost(barred)[part], table.light[where], table.rules.least_value_step)
     packing = pack(rules, worse, demands)
     picks = [(at, tuple(int(where[v]) for v in squares)) for at, squares in packing.picks]
-    return _shared_out(group, picks), packing.bound
+    return shared_out(group, picks), packing.bound
 
 
 def _pairs(
@@ -209,20 +151,3 @@ def _pairs(
     cost = table.pair_cost(barred)[part]
     problem = PairProblem(cost, table.same[part], table.rules.same_fabric)
     return [(int(where[a]), int(where[b])) for a, b in best_pairs(problem, most)]
-
-
-def _shared_out(
-    group: list[_OpenRequests], picks: Iterable[tuple[int, tuple[int, ...]]]
-) -> list[tuple[int, tuple[int, ...]]]:
-    """Give the sets of each wish to its requests, the first request the first sets."""
-    picks = list(picks)
-    given: list[tuple[int, tuple[int, ...]]] = []
-    for at, wish in enumerate(group):
-        mine = sorted(places for pick, places in picks if pick == at)
-        order = sorted(range(len(wish.requests)), key=lambda r: wish.sets[r] is None)
-        for r in order:
-            wanted = wish.sets[r]
-            take = len(mine) if wanted is None else wanted
-            given += [(wish.requests[r], places) for places in mine[:take]]
-            mine = mine[take:]
-    return given

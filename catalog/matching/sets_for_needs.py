@@ -14,8 +14,8 @@ from typing import Final
 
 import numpy as np
 
+from catalog.bundle.eligibility import requests_of, serves
 from catalog.bundle.pieces import cut_up, grid_of, pieces_from
-from catalog.bundle.tally import requests_of, serves
 from catalog.colour.ciede2000 import as_shown, ciede2000
 from catalog.matching import match_requests
 from catalog.matching.difference_table import label_key

@@ -12,33 +12,17 @@ from catalog.cutting.quilt import PieceKind
 from catalog.models import Need, Role, Source, Value
 from catalog.pattern.pattern_quilt import QUILT_FIELDS
 from catalog.pattern.toml_table import TomlTable
+from catalog.rule_limits import SET_SIZE
 
 MAX_IN_A_BLOCK: Final = 1_000
-
-
 MAX_SQUARES: Final = 1_000_000
-
-
-LARGEST_SET: Final = 4
-
-
 MIN_SQUARE_SIDE: Final = Fraction(1, 2)
 """Inches: two seams of 1/4 leave nothing of it to see."""
-
-
 MAX_SQUARE_SIDE: Final = Fraction(60)
 """Inches: more than the width of a bolt of quilting cotton (42 to 45)."""
-
-
 _COUNTS = ("per_block", "in_all")
-
-
 _QUOTA_COUNTS = ("blocks", "sets", "share")
-
-
 _PIECE = ("name", "piece", "size", *_COUNTS, "family", "value")
-
-
 FIELDS: Final[dict[str, tuple[str, ...]]] = {
     "": (
         *("title", "description", "layout", "feature", "background", "small"),
@@ -52,8 +36,6 @@ FIELDS: Final[dict[str, tuple[str, ...]]] = {
     "layout": ("blocks", "rows", "columns", "finished_block", *QUILT_FIELDS["layout"]),
 }
 """The fields of each table; "" is the top of the file."""
-
-
 _SOURCES: Final[dict[Role, tuple[Source, ...]]] = {
     "feature": ("bundle",),
     "background": ("bundle", "yardage"),
@@ -113,7 +95,7 @@ def _piece_needs(piece: TomlTable, role: Role, blocks: int) -> list[Need]:
 
 def _whole_need(piece: TomlTable, role: Role, blocks: int) -> Need:
     name = piece.text("name", role)
-    match = piece.whole("match", LARGEST_SET, 1)
+    match = piece.whole("match", int(SET_SIZE.most), 1)
     if piece.one_of(_COUNTS) == "in_all":
         count = piece.whole("in_all", MAX_SQUARES)
     else:

@@ -13,20 +13,10 @@ from catalog.pattern.toml_depth import MAX_DEPTH, too_deep
 from catalog.pattern.toml_table import Place, TomlTable
 
 _PART = re.compile(r""""([^"]*)"|'([^']*)'|([\w-]+)""")
-
-
 _KEY = re.compile(r"""\s*((?:"[^"]*"|'[^']*'|[\w.-]|[ \t](?=[\s.=]))+?)\s*=""")
-
-
 _MAX_KEY_LENGTH: Final = 100
-
-
 _HEADER = re.compile(r"\s*(\[\[?)([^\[\]]+)\]\]?\s*(?:#.*)?")
-
-
 _FIRST_WORD = re.compile(r"\s*([\w.-]+)")
-
-
 _WHERE: Final = re.compile(r"(.*) \(at (?:line (\d+), column \d+|end of document)\)")
 
 

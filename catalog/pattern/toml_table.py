@@ -8,7 +8,8 @@ from fractions import Fraction
 from typing import Any, NoReturn
 
 from catalog.errors import LengthError, PatternError
-from catalog.lengths import parse_length, show_length
+from catalog.length_text import parse_length
+from catalog.lengths import show_length
 
 Place = tuple[str | int, ...]
 """Keys, and numbers in arrays from 0, from the top of the file to a field."""

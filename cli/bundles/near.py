@@ -102,7 +102,7 @@ def near(request: SearchRequest, *, manner: MannerJsonFirst) -> None:
 
     calicount near autumn:R3C2 --size 5 --left-over
     """
-    from catalog.lengths import parse_length
+    from catalog.length_text import parse_length
 
     side = parse_length(request.size) if request.size else None
     named = (request.colour, request.bundle, request.value, request.fabric, request.size)

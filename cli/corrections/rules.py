@@ -72,7 +72,7 @@ def _new(kept: Kept, typed: CountOptions, *, as_usual: bool) -> StandingRules:
     """Return the new rules, refused where they make no sense."""
     from msgspec import structs
 
-    from catalog.bundle.tally import sets_need
+    from catalog.bundle.eligibility import sets_need
     from catalog.catalogue.events.standing_rules import StandingRules
 
     new = said_over(StandingRules() if as_usual else kept.state.rules, typed)

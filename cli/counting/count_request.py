@@ -27,7 +27,7 @@ USUAL_SIDE = "5"
 
 def side_of(text: str, *, cm: bool = False) -> Fraction:
     """Side of the squares, inches; a bare number is one of centimetres if those are shown."""
-    from catalog.lengths import parse_length
+    from catalog.length_text import parse_length
 
     side = parse_length(text, cm=cm)
     if not 1 / 2 <= side <= 60:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
 from catalog.errors import UsageError
-from catalog.lengths import parse_length
+from catalog.length_text import parse_length
 
 if TYPE_CHECKING:
     from catalog.cutting.yardage.bolt import Bolt

@@ -77,7 +77,7 @@ def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
         What makes no sense, or can't be had.
     """
     from catalog.cutting.adapted.adaptation import adapt_pattern
-    from catalog.lengths import parse_length
+    from catalog.length_text import parse_length
     from catalog.pattern.patterns import load_pattern
     from cli.counting.count_request import side_of
 
@@ -110,7 +110,7 @@ def _seam_of(options: RemakeOptions, square: Fraction | None) -> Fraction | None
     """Return the seam really sewn, inches, told or measured; None for the pattern's."""
     from catalog.cutting.units.sewn_seam import METRIC_STEP, SEAM_STEP, seam_of_unit
     from catalog.cutting.units.units_by_name import find_method
-    from catalog.lengths import parse_length
+    from catalog.length_text import parse_length
 
     refuse_measured_alone(options.measured, options.seam, square)
     if options.measured is None or square is None:

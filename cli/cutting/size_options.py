@@ -11,7 +11,7 @@ from typing import Annotated, Final
 import typer
 
 from catalog.errors import UsageError
-from catalog.lengths import parse_length
+from catalog.length_text import parse_length
 from cli.cutting.cloth_options import refuse_measured_alone
 
 _BY: Final = re.compile(r"\s*(?:x|\u00d7|\bby\b)\s*", re.IGNORECASE)

@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from catalog import pipeline
-from catalog.bundle.tally import sets_need
+from catalog.bundle.eligibility import sets_need
 from catalog.colour.lab import ciede2000, ciede2000_matrix
 from catalog.models import MatchRules, Square, SquareSet, Swatch
 

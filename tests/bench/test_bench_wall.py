@@ -18,7 +18,7 @@ from catalog.cutting.adapted.adaptation import adapt_pattern
 from catalog.cutting.quilt_sizes.set_supply import Supply
 from catalog.models import Square, SquareSet, Swatch
 from catalog.pattern.patterns import load_pattern
-from catalog.wall import plan_wall
+from catalog.wall.wall_plan import plan_wall
 
 SQUARE = Square(((0, 0), (9, 0), (9, 9), (0, 9)), 1, 1, 5.0, 5.0, 1.0)
 QUILT = replace(load_pattern("pinwheel").quilt, rows=25, columns=20)

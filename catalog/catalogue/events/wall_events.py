@@ -104,8 +104,8 @@ def as_hung(planned: Planned, wall: str, kept: Kept) -> tuple[Planned, frozenset
         Places whose blocks are sewn. One at which other squares hang than those that were sewn
         is not among them.
     """
-    from catalog.wall import move_blocks
     from catalog.wall.contrast import lost_blocks  # planning is slow to load, and replay needs none
+    from catalog.wall.exchanged_blocks import move_blocks
 
     said = kept.state.wall.get(wall)
     if not said:

@@ -16,23 +16,13 @@ from catalog.cutting.quilt_sizes.standard_sizes import NAMES, USUAL_SIZES, Usual
 Shape = Literal["any", "longer", "shorter", "square"]
 """Which proportion is wanted: any usual one, a quilt longer than the usual sizes, a squat one, or
 rows and columns that make it nearly square."""
-
-
 LONGER: Final = Fraction(3, 2)
-
-
 SHORTER: Final = Fraction(6, 5)
-
-
 NEARLY_SQUARE: Final = Fraction(11, 10)
 """Length over width from which a quilt is taken for long, up to which for short, up to which for
 square: `common practice`; the lists' own sizes run from 0.9 (king) to 1.67 (crib)."""
-
-
 MAX_BLOCKS: Final = 10_000
 """More than any pattern may have."""
-
-
 USUAL_WITHIN: Final = Fraction(6)
 """Inches, width and length together, within which a quilt passes for a usual size: `common
 practice`; the lists differ by more than that for one kind of quilt."""

@@ -11,8 +11,6 @@ from catalog.cutting.units.unit_sizes import UNFINISHED, Size, on_inch_ruler
 from catalog.lengths import EIGHTH, Rounding
 
 Shape = Literal["square", "rectangle", "strip"]
-
-
 HAIR: Final = Fraction(1, 64)
 """Inches by which a piece may be larger than the points beside it leave room for: at each point of
 a centre that is 1/90 in, no more than a thread or two (choice of ours)."""

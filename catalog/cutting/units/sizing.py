@@ -13,12 +13,8 @@ from catalog.lengths import EIGHTH, show_length
 
 QUARTER_SEAM: Final = Fraction(1, 4)
 """Inches; the trade's seam."""
-
-
 USABLE_WIDTH: Final = Fraction(40)
 """Inches of a width of fabric without its selvedges; the most cautious of the usual figures."""
-
-
 _MIN_VISIBLE_WIDTH = Fraction(1, 2)
 
 

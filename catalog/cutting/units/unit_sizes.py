@@ -68,11 +68,7 @@ def trade_factor(factor: Surd) -> Surd:
 
 FINISHED: Final = Size(finished=ONE)
 """The unit's width once it is sewn in."""
-
-
 SEAM: Final = Size(seam=ONE)
 """From the raw edge to the stitches."""
-
-
 UNFINISHED: Final = FINISHED + 2 * SEAM
 """The unit's width with a seam at either side."""

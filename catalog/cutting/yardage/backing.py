@@ -27,8 +27,6 @@ side."""
 PACKAGES: Final = ((45, 60), (72, 90), (81, 96), (84, 96), (90, 108), (120, 120), (124, 120))
 """Inches, the sizes that batting is sold in; rows BK019 to BK025 of
 ``tests/trade_checks/yardage.csv``."""
-
-
 MAX_FILLER_PIECES: Final = 3
 """Pieces that a narrow panel may be sewn from; `common practice`, for seams cost work."""
 

@@ -19,8 +19,6 @@ from catalog.models import Piece
 MAX_UNITS_ACROSS: Final = 50_000
 """Units across the cloth up to which sizes are packed as they are; 1/8 in beside whole millimetres
 needs 41,000. Odder mixtures are packed as if each piece were up to `COARSE` larger."""
-
-
 COARSE: Final = Fraction(1, 64)
 """Inches; finer than anyone cuts."""
 

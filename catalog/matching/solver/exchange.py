@@ -18,8 +18,6 @@ NEVER = 1e9
 """Stands for inf in sums."""
 PASSES = 200
 MIN_GAIN = 1e-9
-
-
 SHORT = 1e5
 """Cost of a square that a request goes without: more than differences can add up to on the
 squares that an exchange for it moves."""

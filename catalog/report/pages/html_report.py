@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 from catalog.lengths import unit_shown
 from catalog.report.pages import html_views as views
 from catalog.report.pages import plan_sections
+from catalog.report.pages.photo_views import photo_view
 from catalog.report.pages.sheet_contents import Sheets
 from catalog.report.pictures.crops import (
     PhotoPicture,
@@ -75,7 +76,7 @@ def _context(
         for one in sheets.swatches
     }
     shown = [
-        views.photo_view(photo, picture, f"p{number}", sheets, squares)
+        photo_view(photo, picture, f"p{number}", sheets, squares)
         for number, (photo, picture) in enumerate(zip(sheets.photos, photos, strict=True))
     ]
     return {

@@ -8,17 +8,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-import numpy as np
-from numpy.typing import NDArray
-
 from catalog.colour.ciede2000 import as_shown
 from catalog.colour.lab import lab_to_hex
 from catalog.cutting.plans import CutRow
 from catalog.lengths import SIXTEENTH, show_length
-from catalog.models import Photo, SquareSet, Swatch
+from catalog.models import SquareSet, Swatch
 from catalog.report.pages.sheet_contents import Sheets
-from catalog.report.pictures.crops import PhotoPicture
-from catalog.report.set_numbers import darkest_of, numbers_of
 from catalog.report.tables.csv_tables import in_words, joined_flags
 
 FLAG_WORDS: Final[Mapping[str, str]] = {
@@ -37,7 +32,6 @@ FLAG_WORDS: Final[Mapping[str, str]] = {
 NEARLY_ONE_TONE: Final = 1.0
 """L* below which two squares are called of one value: half of observers see no difference of 0.8
 (R. Paravina and others, J. Esthet. Restor. Dent. 27, 2015)."""
-
 TURNS: Final = {
     0: "as it is",
     90: "a quarter turn to the right",
@@ -76,38 +70,6 @@ class SetView:
     need: str
     places: tuple[str, ...]
     remarks: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Outline:
-    """A square on its photo, in pixels of the picture shown."""
-
-    square: SquareView
-    points: str
-    """Its corners, as SVG writes them."""
-    lower: str
-    """Its lower quarter."""
-    x: float
-    top: float
-    """Height of its label's middle."""
-    middle: float
-    low: float
-    """Height of the middle of its lower quarter."""
-    side: float
-    number: str | None
-    """Of its set, or of its sets."""
-    darkest: bool
-
-
-@dataclass(frozen=True)
-class PhotoView:
-    """A photo and what is drawn on it."""
-
-    name: str
-    picture: str
-    wide: int
-    high: int
-    outlines: tuple[Outline, ...]
 
 
 def square_view(swatch: Swatch, picture: str, marks: Sequence[str]) -> SquareView:
@@ -177,41 +139,3 @@ def length_words(length: Fraction) -> str:
     """Return a length as a ruler shows it, to the nearest sixteenth where it lies on no mark."""
     exact = not length % Fraction(1, 64)
     return show_length(length, step=None if exact else SIXTEENTH)
-
-
-def photo_view(
-    photo: Photo, shown: PhotoPicture, name: str, sheets: Sheets, squares: Mapping[str, SquareView]
-) -> PhotoView:
-    """Return a photo's outlines, scaled to the picture of it that is shown."""
-    numbers, darkest = numbers_of(sheets.sets), darkest_of(sheets.sets)
-    outlines = tuple(
-        _outline(one, shown, squares[one.label], numbers.get(one.label), one.label in darkest)
-        for one in sheets.swatches
-        if one.photo == photo.name
-    )
-    return PhotoView(photo.name, name, shown.wide, shown.high, outlines)
-
-
-def _outline(
-    swatch: Swatch, shown: PhotoPicture, square: SquareView, number: str | None, darkest: bool
-) -> Outline:
-    corners = (np.array(swatch.square.corners) - (shown.left, shown.top)) * shown.scale
-    lower = (corners[3] + (corners[0] - corners[3]) / 4, corners[2] + (corners[1] - corners[2]) / 4)
-    side = float(np.linalg.norm(corners - np.roll(corners, 1, axis=0), axis=1).mean())
-    x, y = corners.mean(axis=0)
-    return Outline(
-        square,
-        _points(corners),
-        _points([lower[0], lower[1], corners[2], corners[3]]),
-        round(float(x), 1),
-        round(float(y) - 0.3 * side, 1),
-        round(float(y), 1),
-        round(float(np.mean([*lower, corners[2], corners[3]], axis=0)[1]), 1),
-        round(side, 1),
-        number,
-        darkest,
-    )
-
-
-def _points(corners: Iterable[NDArray[np.float64]]) -> str:
-    return " ".join(f"{x:.1f},{y:.1f}" for x, y in corners)

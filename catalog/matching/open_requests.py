@@ -1,0 +1,83 @@
+"""Requests that may use the same squares, put together, and their sets shared out again."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from catalog.matching.difference_table import DifferenceTable
+from catalog.matching.set_naming import Chosen
+from catalog.models import SetRequest
+
+
+@dataclass(frozen=True, eq=False)
+class OpenRequests:
+    """What is left of requests of one size and one choice of squares, locked sets served."""
+
+    requests: tuple[int, ...]
+    """Places of the requests, in order."""
+    sets: tuple[int | None, ...]
+    """What each still wants."""
+    size: int
+    eligible: frozenset[int]
+    """Places of squares in the table."""
+
+    @property
+    def most(self) -> int:
+        """How many sets to try for."""
+        room = len(self.eligible) // self.size
+        if any(wanted is None for wanted in self.sets):
+            return room
+        return min(sum(wanted or 0 for wanted in self.sets), room)
+
+
+def open_requests(
+    table: DifferenceTable, requests: Sequence[SetRequest], chosen: Sequence[tuple[int, Chosen]]
+) -> list[OpenRequests]:
+    """Return what is left to do, requests alike put together."""
+    gone = {place for _, (_, places, _) in chosen for place in places}
+    served = Counter(r for r, (_, places, locked) in chosen if not locked or table.counts(places))
+    gone |= {table.place[label] for label in table.rules.held_back}
+    alike: dict[tuple[int, frozenset[int]], list[int]] = {}
+    for at, request in enumerate(requests):
+        places = {table.place[label] for label in request.eligible if label in table.place}
+        alike.setdefault((request.size, frozenset(places - gone)), []).append(at)
+
+    def left(at: int) -> int | None:
+        wanted = requests[at].sets
+        return None if wanted is None else wanted - served[at]
+
+    return [
+        OpenRequests(tuple(ats), tuple(left(at) for at in ats), size, eligible)
+        for (size, eligible), ats in alike.items()
+    ]
+
+
+def groups_of(wishes: Sequence[OpenRequests]) -> list[list[OpenRequests]]:
+    """Return wishes that share squares, together."""
+    groups: list[list[OpenRequests]] = []
+    for wish in wishes:
+        if not wish.most:
+            continue
+        meets = [g for g in groups if any(wish.eligible & other.eligible for other in g)]
+        groups = [g for g in groups if g not in meets]
+        groups.append([*(other for g in meets for other in g), wish])
+    return groups
+
+
+def shared_out(
+    group: list[OpenRequests], picks: Iterable[tuple[int, tuple[int, ...]]]
+) -> list[tuple[int, tuple[int, ...]]]:
+    """Give the sets of each wish to its requests, the first request the first sets."""
+    picks = list(picks)
+    given: list[tuple[int, tuple[int, ...]]] = []
+    for at, wish in enumerate(group):
+        mine = sorted(places for pick, places in picks if pick == at)
+        order = sorted(range(len(wish.requests)), key=lambda r: wish.sets[r] is None)
+        for r in order:
+            wanted = wish.sets[r]
+            take = len(mine) if wanted is None else wanted
+            given += [(wish.requests[r], places) for places in mine[:take]]
+            mine = mine[take:]
+    return given

@@ -1,0 +1,40 @@
+"""Frozen values that pass between the stages.
+
+Each stage takes some of them in, gives others out and changes none; units and ranges stand under
+each field.
+"""
+
+from catalog.models.light import Ground, Light, LightHints
+from catalog.models.needs import Need, Piece, Rest, Role, Source, Tally, TallyLine
+from catalog.models.sets import NOT_COUNTED, Matching, MatchRules, SameFabric, SetRequest, SquareSet
+from catalog.models.squares import Corners, Found, Photo, Point, Square, label_of
+from catalog.models.swatches import BundleRole, Lab, Swatch, Value
+
+__all__ = [
+    "NOT_COUNTED",
+    "BundleRole",
+    "Corners",
+    "Found",
+    "Ground",
+    "Lab",
+    "Light",
+    "LightHints",
+    "MatchRules",
+    "Matching",
+    "Need",
+    "Photo",
+    "Piece",
+    "Point",
+    "Rest",
+    "Role",
+    "SameFabric",
+    "SetRequest",
+    "Source",
+    "Square",
+    "SquareSet",
+    "Swatch",
+    "Tally",
+    "TallyLine",
+    "Value",
+    "label_of",
+]

@@ -1,0 +1,111 @@
+"""What a set of squares may be, the sets that are asked for, and those that are chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Set
+from dataclasses import dataclass, replace
+from typing import Literal
+
+SameFabric = Literal["allow", "prefer", "avoid"]
+"""Whether two squares of one fabric may be a set."""
+
+
+@dataclass(frozen=True)
+class MatchRules:
+    """What a set may be."""
+
+    size: int = 2
+    """Squares in a set: 2, 3 or 4."""
+    sets: int | None = None
+    """How many are wanted; None for as many as there can be."""
+    same_fabric: SameFabric = "allow"
+    least_value_step: float = 0.0
+    """Least L* between a set's darkest and lightest."""
+    greatest_value_step: float | None = None
+    tolerance: float = 5.0
+    """CIEDE2000 above which a set is flagged."""
+    within: float | None = None
+    """CIEDE2000 above which a set doesn't count as a match; None where every set does."""
+    locked: tuple[tuple[str, ...], ...] = ()
+    """Labels that must be a set together."""
+    forbidden: tuple[tuple[str, str], ...] = ()
+    """Labels that must not be in one set."""
+    held_back: frozenset[str] = frozenset()
+    """Labels that no set may use."""
+    k_lightness: float = 1.0
+    """Weight kL of lightness in CIEDE2000: 1, or 2 as is usual for textiles."""
+
+    def among(self, labels: Set[str]) -> MatchRules:
+        """Return what these rules say of some of the squares, such as those left over.
+
+        Parameters
+        ----------
+        labels : set of str
+            What speaks of any other square is left out.
+        """
+        return replace(
+            self,
+            locked=tuple(lock for lock in self.locked if labels >= set(lock)),
+            forbidden=tuple(pair for pair in self.forbidden if labels >= set(pair)),
+            held_back=self.held_back & labels,
+        )
+
+
+@dataclass(frozen=True)
+class SetRequest:
+    """Sets that one need of a pattern asks for."""
+
+    need: str
+    sets: int | None
+    """None for as many as there can be."""
+    size: int
+    """Squares in a set; 1 for squares that need no partner."""
+    eligible: frozenset[str]
+    """Labels that may serve."""
+
+    def suits(self, labels: Collection[str]) -> bool:
+        """Tell whether these squares together are a set that is asked for."""
+        return self.size == len(labels) and self.eligible.issuperset(labels)
+
+
+NOT_COUNTED = "not counted"
+"""Flag of a set that serves no need, mostly because its squares are too far apart."""
+
+
+@dataclass(frozen=True)
+class SquareSet:
+    """Squares that go together in one unit."""
+
+    number: int
+    """From 1."""
+    swatches: tuple[str, ...]
+    """Labels, darkest first."""
+    difference: float
+    """Largest CIEDE2000 between two of them."""
+    value_step: float
+    """L* from the darkest to the lightest."""
+    family: str
+    """The family they share, or two joined by a slash."""
+    same_fabric: bool
+    flags: tuple[str, ...] = ()
+    need: str = ""
+    """The need that it was made for."""
+    k_lightness: float = 1.0
+    """Weight kL of lightness in ``difference``."""
+
+
+@dataclass(frozen=True)
+class Matching:
+    """The sets chosen and how good the choice is."""
+
+    sets: tuple[SquareSet, ...]
+    unused: tuple[str, ...]
+    """Labels in no set, held back or left over."""
+    total: float
+    """Sum of CIEDE2000 over all pairs inside the sets."""
+    bound: float
+    """No choice can have a smaller total than this; equal to ``total`` where proven best."""
+    wanted: int
+    """Sets asked for."""
+    left_aside: tuple[tuple[str, ...], ...] = ()
+    """Locked sets that have no place among those asked for; their squares serve like any."""

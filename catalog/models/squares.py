@@ -1,0 +1,76 @@
+"""A photo and the squares of cloth that it shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Point = tuple[float, float]
+"""x, y in pixels; (0, 0) is the outer corner of the top-left pixel."""
+Corners = tuple[Point, Point, Point, Point]
+"""Clockwise in the picture, from the corner that is top-left when the square is read in its row."""
+
+
+@dataclass(frozen=True, eq=False)
+class Photo:
+    """A decoded photograph."""
+
+    name: str
+    """The file's name without its folder."""
+    pixels: NDArray[np.uint8]
+    """(height, width, 3), RGB, upright, sRGB."""
+
+    def __post_init__(self) -> None:
+        shape = self.pixels.shape
+        if len(shape) != 3 or shape[2] != 3 or self.pixels.dtype != np.uint8:
+            msg = f"expected uint8 (height, width, 3), got {self.pixels.dtype} {shape}"
+            raise ValueError(msg)
+
+
+@dataclass(frozen=True)
+class Square:
+    """One square of cloth as the photo shows it."""
+
+    corners: Corners
+    row: int | None
+    """From 1, downwards; None where the squares lie in no rows."""
+    col: int | None
+    """From 1, to the right."""
+    width_in: float
+    """Mean of the top and bottom side, inches, on the scale of ``--square``."""
+    height_in: float
+    """Mean of the left and right side, inches."""
+    confidence: float
+    """0 to 1: how sure it is that this is a whole square of cloth with these corners."""
+    flags: tuple[str, ...] = ()
+    """Doubts, each a short word or two, such as ``odd size``."""
+
+    def __post_init__(self) -> None:
+        if len(self.corners) != 4:
+            msg = f"expected 4 corners, got {len(self.corners)}"
+            raise ValueError(msg)
+        if not 0.0 <= self.confidence <= 1.0:
+            msg = f"expected a confidence from 0 to 1, got {self.confidence}"
+            raise ValueError(msg)
+
+
+def label_of(square: Square, number: int) -> str:
+    """Return a square's label: ``R3C4`` in rows, else ``S017`` by its number, from 1."""
+    if square.row is None or square.col is None:
+        return f"S{number:03d}"
+    return f"R{square.row}C{square.col}"
+
+
+@dataclass(frozen=True)
+class Found:
+    """The squares of one photo, in reading order."""
+
+    squares: tuple[Square, ...]
+    pixels_per_inch: float
+    """Mean over the squares; 0 where there are none."""
+    cut_off: int = 0
+    """Squares that the frame cuts; they are not among ``squares``."""
+    chart_patches: int = 0
+    """Patches of a colour chart that looked like squares; they are not among ``squares``."""
