@@ -49,7 +49,7 @@ def correct(catalogue, chance):
         say.MarkedSquares(some[:1], "cut"),
         say.NamedSquares.of(some, f"name {chance.random()}"),
         say.MovedCorners.of(some[1], corners_at(300 * chance.random(), 100)),
-        say.LockedSets.of([some[1:]]),
+        say.LockedSets([some[1:]]),
         say.MissedSquare.of(
             bundle.photos[0].id, corners_at(900, 900 * chance.random()), None, None
         ),

@@ -71,7 +71,7 @@ def fill(catalogue):
         [
             say.SquaresRole([c], "background"),
             say.MarkedSquares([d], "cut"),
-            say.SamePiece.of_two(e, h),
+            say.SamePiece([e, h]),
         ],
         [
             say.WhiteSquare(f),
@@ -80,8 +80,8 @@ def fill(catalogue):
             StandingRules(families=3),
         ],
         [
-            say.LockedSets.of([[b, c]]),
-            say.ForbiddenPairs.of([(c, g)]),
+            say.LockedSets([[b, c]]),
+            say.ForbiddenPairs([(c, g)]),
             say.SetTakenApart.of([f, g, c]),
         ],
         [

@@ -133,7 +133,7 @@ class TestUndoing:
             [say.OwnFabric([c])],
             [say.NamedSquares.of([b], "roses"), say.SquaresRole([c], "background")],
             [say.MarkedSquares([d], "cut")],
-            [say.SamePiece.of_two(b, c)],
+            [say.SamePiece([b, c])],
             [say.WhiteSquare(d)],
             [say.PhotoGround(photo, "wood")],
             [StandingRules(set_size=3, families=2)],

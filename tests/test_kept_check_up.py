@@ -25,7 +25,7 @@ def kept(tmp_path, monkeypatch):
             "scraps",
             [
                 say.MarkedSquares([first], "cut"),
-                say.LockedSets.of([[second, third]]),
+                say.LockedSets([[second, third]]),
                 say.NamedSquares.of([third], "roses"),
             ],
         )

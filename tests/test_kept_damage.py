@@ -34,7 +34,7 @@ def fill(path):
         drawn = ((9.0, 9.0), (99.0, 9.0), (99.0, 99.0), (9.0, 99.0))
         one = kept.do(
             "scraps",
-            [say.MarkedSquares(ids[:1], "cut"), say.LockedSets.of([ids[1:3]]),
+            [say.MarkedSquares(ids[:1], "cut"), say.LockedSets([ids[1:3]]),
              say.NamedSquares.of(ids[2:3], "roses"),
              say.MissedSquare.of(one.photos[0].id, drawn, None, None)],
         )  # fmt: skip

@@ -218,8 +218,8 @@ class TestPartners:
         kept.do(
             "blues",
             [
-                say.ForbiddenPairs.of([(a, b)]),
-                say.LockedSets.of([[c, d]]),
+                say.ForbiddenPairs([(a, b)]),
+                say.LockedSets([[c, d]]),
                 say.MarkedSquares([e], "damaged"),
             ],
         )
@@ -232,7 +232,7 @@ class TestPartners:
 
     def test_one_that_has_its_set(self, kept):
         a, b = (number(kept, "blues", f"R1C{n}") for n in (1, 2))
-        kept.do("blues", [say.LockedSets.of([[a, b]])])
+        kept.do("blues", [say.LockedSets([[a, b]])])
         with pytest.raises(CatalogueError, match=r"R1C1 \+ R1C2 is locked; unlock it first"):
             self.best(kept)
 

@@ -1,7 +1,9 @@
 """Photos' word and a person's, replayed in any order that they can come in."""
 
 import json
+import re
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 from drawn import corners_at, squares_in_rows
@@ -9,12 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec import UNSET, structs
 
-from catalog.catalogue.archive import row_schemas
+from catalog.catalogue.archive.row_schemas import LABEL
 from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.events.event_kinds import CLASSES, event_of, is_event
+from catalog.catalogue.events.event_words import words_of
 from catalog.catalogue.events.projection import replay
 from catalog.catalogue.events.square_events import rounded
-from catalog.catalogue.records import MARKS, RecordedEvent, SeenSquare, StandingRules
+from catalog.catalogue.records import MARKS, Kept, RecordedEvent, SeenSquare, StandingRules
 from catalog.catalogue.undoing import next_redone, next_undone
 from catalog.errors import CatalogueError
 from catalog.models import label_of
@@ -61,15 +64,15 @@ DEEDS = st.one_of(
     st.builds(say.NamedSquares.of, SEVERAL, st.text(max_size=5)),
     st.builds(say.SquaresRole, SEVERAL, st.sampled_from(["", "feature", "background"])),
     st.builds(say.MarkedSquares, SEVERAL, st.sampled_from(MARKS), on=st.booleans()),
-    PAIR.map(lambda two: say.SamePiece.of_two(*two)),
+    PAIR.map(say.SamePiece),
     st.builds(say.WhiteSquare, st.none() | ANY),
     st.builds(say.GreySquare, st.none() | ANY),
     st.builds(say.PhotoGround, st.sampled_from(PHOTOS), st.sampled_from([None, "wood", "mat"])),
     st.builds(say.DroppedPhoto, st.sampled_from(PHOTOS)),
-    SEVERAL.map(lambda squares: say.LockedSets.of([squares])),
+    SEVERAL.map(lambda squares: say.LockedSets([squares])),
     st.builds(say.UnlockedSets, SEVERAL),
-    st.builds(say.ForbiddenPairs.of, st.lists(PAIR, min_size=1, max_size=2)),
-    st.builds(say.AllowedPairs.of, st.lists(PAIR, min_size=1, max_size=2)),
+    st.builds(say.ForbiddenPairs, st.lists(PAIR, min_size=1, max_size=2)),
+    st.builds(say.AllowedPairs, st.lists(PAIR, min_size=1, max_size=2)),
     st.builds(say.SetTakenApart.of, SEVERAL),
     st.lists(ANY, min_size=4, max_size=4, unique=True).map(swapped),
     st.builds(StandingRules, set_size=st.sampled_from([2, 3, 4])),
@@ -111,7 +114,7 @@ def test_whatever_is_done_and_undone_the_state_is_whole(course):
     squares = state.squares.values()
     labels = [one.label for one in squares]
     assert len(set(labels)) == len(labels)
-    assert all(row_schemas.LABEL.fullmatch(label) for label in labels)
+    assert all(re.fullmatch(LABEL, label) for label in labels)
     for one in squares:
         if one.square.row is not None:
             assert one.label == label_of(one.square, 0)
@@ -164,7 +167,18 @@ def test_every_deed_has_the_form_that_is_held_against_what_comes_from_elsewhere(
 
 def test_every_kind_can_be_applied_told_and_judged():
     for one in CLASSES.values():
-        assert {"apply", "words"} <= vars(one).keys()
+        assert "apply" in vars(one)
+        assert one.says or "words" in vars(one)
+
+
+@settings(max_examples=100, deadline=None)
+@given(DEEDS)
+def test_every_event_has_a_clause_of_its_own(event):
+    bundle = Kept(1, "x", Fraction(5), 1, (), replay(SEEN, []), (), (), seen=tuple(SEEN))
+    words = words_of(RecordedEvent(event), bundle)
+    assert words == words.strip()
+    assert not words.endswith(".")
+    assert len(words.split()) > 2
 
 
 def after(*deeds, undone=()):
@@ -173,13 +187,13 @@ def after(*deeds, undone=()):
 
 class TestOnePieceOfCloth:
     def test_the_first_stands_for_both(self):
-        state = after(say.SamePiece.of_two(1, 7))
+        state = after(say.SamePiece([1, 7]))
         assert state.squares[1].live
         assert not state.squares[7].live
 
     def test_what_is_said_of_either_holds_of_the_piece(self):
         state = after(
-            say.SamePiece.of_two(1, 7),
+            say.SamePiece([1, 7]),
             say.MarkedSquares([7], "damaged"),
             say.NamedSquares.of([7], "rose"),
         )
@@ -187,26 +201,26 @@ class TestOnePieceOfCloth:
         assert state.squares[1].said == "rose"
 
     def test_also_what_was_said_before(self):
-        state = after(say.MarkedSquares([7], "cut"), say.SamePiece.of_two(1, 7))
+        state = after(say.MarkedSquares([7], "cut"), say.SamePiece([1, 7]))
         assert not state.squares[1].free
 
     def test_each_other_leaves_one_not_none(self):
-        state = after(say.SamePiece.of_two(1, 7), say.SamePiece.of_two(7, 1))
+        state = after(say.SamePiece([1, 7]), say.SamePiece([7, 1]))
         assert [n for n in (1, 7) if state.squares[n].live] == [1]
 
     def test_three_photos_of_one_piece(self):
-        state = after(say.SamePiece.of_two(1, 7), say.SamePiece.of_two(8, 7))
+        state = after(say.SamePiece([1, 7]), say.SamePiece([8, 7]))
         assert [n for n in (1, 7, 8) if state.squares[n].live] == [8]
 
     def test_the_other_comes_back_where_the_first_is_taken_out(self):
         state = after(
-            say.SamePiece.of_two(1, 7), say.MarkedSquares([1], "held back"), say.DroppedPhoto(1)
+            say.SamePiece([1, 7]), say.MarkedSquares([1], "held back"), say.DroppedPhoto(1)
         )
         assert state.squares[7].live
         assert state.squares[7].marks == ("held back",)
 
     def test_a_lock_on_a_piece_with_itself_is_none_and_said_so(self):
-        state = after(say.LockedSets.of([[1, 7]]), say.SamePiece.of_two(1, 7))
+        state = after(say.LockedSets([[1, 7]]), say.SamePiece([1, 7]))
         assert state.locks == ()
         assert state.notes == ("R1C1 is one piece of cloth, and no set",)
 
@@ -228,12 +242,12 @@ class TestUse:
         assert "R1C1, which Runner has, is out of the bundle" in state.notes[0]
 
     def test_a_lock_that_cannot_hold_is_said_so(self):
-        state = after(say.LockedSets.of([[1, 2]]), say.MarkedSquares([2], "cut"))
+        state = after(say.LockedSets([[1, 2]]), say.MarkedSquares([2], "cut"))
         assert state.locks == ()
         assert state.notes == ("the lock on R1C1 + R1C2 can no longer hold: R1C2 is cut",)
 
     def test_a_locked_set_that_a_project_has_is_nothing_to_complain_of(self):
-        state = after(say.LockedSets.of([[1, 2]]), say.ReservedSets.of("Runner", [[2, 1]]))
+        state = after(say.LockedSets([[1, 2]]), say.ReservedSets.of("Runner", [[2, 1]]))
         assert state.locks == state.notes == ()
 
     def test_returned_squares_are_free(self):
@@ -271,7 +285,7 @@ def test_deeds_on_a_square_that_was_taken_back_pass():
     drawn = say.MissedSquare(1, 91, corners_at(600, 600), 5, 1)
     rest = [
         say.MarkedSquares([91], "cut"),
-        say.LockedSets.of([[91, 1]]),
+        say.LockedSets([[91, 1]]),
         say.WhiteSquare(91),
         say.PlacedSquare(91, 2, 2),
     ]

@@ -36,9 +36,9 @@ def blues(_made):
         (lambda n: say.DroppedPhoto(1), "bundle.jpg taken out of the bundle"),
         (lambda n: say.DroppedPhoto(77), "a photo taken out of the bundle"),
         (lambda n: say.WhiteSquare(None), "no square is said to be white"),
-        (lambda n: say.LockedSets.of([[n("R1C1"), n("R2C2")]]), "R1C1 + R2C2 stays a set"),
+        (lambda n: say.LockedSets([[n("R1C1"), n("R2C2")]]), "R1C1 + R2C2 stays a set"),
         (
-            lambda n: say.ForbiddenPairs.of([[n("R1C1"), n("R1C2")], [n("R1C1"), n("R1C3")]]),
+            lambda n: say.ForbiddenPairs([[n("R1C1"), n("R1C2")], [n("R1C1"), n("R1C3")]]),
             "R1C1 and R1C2 and R1C1 and R1C3 never in one set",
         ),
         (

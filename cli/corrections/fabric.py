@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import typer
 
 from cli.bundles.open_bundle import numbers_of
-from cli.corrections.said_of_bundle import says
+from cli.corrections.said_of_bundle import Event, Kept, events, says
 from cli.options import SquareLabels
-
-if TYPE_CHECKING:
-    from catalog.catalogue.events.event_base import Event
-    from catalog.catalogue.records import Kept
 
 fabric = typer.Typer(
     no_args_is_help=True, help="Say which squares are of one fabric and which aren't."
@@ -28,9 +22,7 @@ def one(kept: Kept, labels: SquareLabels) -> Event:
 
     calicount fabric one blues R1C1 R3C4
     """
-    from catalog.catalogue.events.square_events import OneFabric
-
-    return OneFabric.of(numbers_of(kept, labels))
+    return events.OneFabric.of(numbers_of(kept, labels))
 
 
 @fabric.command("own")
@@ -42,6 +34,4 @@ def own(kept: Kept, labels: SquareLabels) -> Event:
 
     calicount fabric own blues R3C4
     """
-    from catalog.catalogue.events.square_events import OwnFabric
-
-    return OwnFabric(numbers_of(kept, labels))
+    return events.OwnFabric(numbers_of(kept, labels))

@@ -11,6 +11,7 @@ from catalog.errors import UsageError
 from cli import completion, console
 from cli.bundles.open_bundle import change, number_of, opened, photo_of
 from cli.bundles.show_words import light_lines
+from cli.corrections.said_of_bundle import Event, Kept, events
 from cli.options import (
     BundleName,
     InsistFlag,
@@ -19,8 +20,6 @@ from cli.options import (
 )
 
 if TYPE_CHECKING:
-    from catalog.catalogue.events.event_base import Event
-    from catalog.catalogue.records import Kept
     from catalog.models import Ground
 
 NONE = "none"
@@ -95,8 +94,6 @@ def light(
 def _events(
     kept: Kept, white: str | None, grey: str | None, ground: GroundWord | None, photo: int | None
 ) -> list[Event]:
-    from catalog.catalogue.events.photo_events import GreySquare, PhotoGround, WhiteSquare
-
     said: list[Event] = []
     is_white = kept.state.white if white is None else _square(kept, white)
     is_grey = kept.state.grey if grey is None else _square(kept, grey)
@@ -107,13 +104,13 @@ def _events(
             f"name another square, or let go of the one with {other} none",
         )
     if white is not None:
-        said.append(WhiteSquare(is_white))
+        said.append(events.WhiteSquare(is_white))
     if grey is not None:
-        said.append(GreySquare(is_grey))
+        said.append(events.GreySquare(is_grey))
     if ground is not None:
         under = None if ground is GroundWord.by_looks else cast("Ground", ground.value)
         photos = [photo_of(kept, photo)] if photo is not None else kept.photos
-        said += [PhotoGround(one.id, under) for one in photos]
+        said += [events.PhotoGround(one.id, under) for one in photos]
     return said
 
 

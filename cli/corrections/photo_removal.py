@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from catalog.errors import CatalogueError
 from cli.bundles.open_bundle import photo_of, quoted
-from cli.corrections.said_of_bundle import says
-
-if TYPE_CHECKING:
-    from catalog.catalogue.events.event_base import Event
-    from catalog.catalogue.records import Kept
+from cli.corrections.said_of_bundle import Event, Kept, events, says
 
 photo = typer.Typer(no_args_is_help=True, help="Take photos out of a bundle.")
 
@@ -32,12 +28,10 @@ def drop(
 
     calicount photo drop blues 2
     """
-    from catalog.catalogue.events.photo_events import DroppedPhoto
-
     photo = photo_of(kept, number)
     if len(kept.photos) == 1:
         raise CatalogueError(
             f"{photo.name} is the only photo of {kept.name}",
             f"calicount remove {quoted(kept.name)} takes the whole bundle away",
         )
-    return DroppedPhoto(photo.id)
+    return events.DroppedPhoto(photo.id)

@@ -10,13 +10,11 @@ from catalog.errors import EXIT_SHORT, CatalogueError, UsageError
 from catalog.phrases import listed
 from cli import completion, console
 from cli.bundles.open_bundle import change, numbers_of, quoted
-from cli.corrections.said_of_bundle import says
+from cli.corrections.said_of_bundle import Catalogue, Event, Kept, events, says
 from cli.options import BundleName, Manner, ProjectName
 
 if TYPE_CHECKING:
-    from catalog.catalogue.bundle_catalogue import Catalogue
-    from catalog.catalogue.events.event_base import Event
-    from catalog.catalogue.records import Kept, Project, Stage
+    from catalog.catalogue.records import Project, Stage
     from catalog.models import Tally
 
 SomeSquares = Annotated[
@@ -108,11 +106,9 @@ def sewn(
 
     calicount sewn blues "table runner" R1C2 R2C2
     """
-    from catalog.catalogue.events.project_events import ProjectStage
-
     found = _project(kept, project)
     stage: Stage = "reserved" if off else "sewn"
-    return ProjectStage(found.name, _meant(kept, found, labels), stage)
+    return events.ProjectStage(found.name, _meant(kept, found, labels), stage)
 
 
 @says
@@ -127,11 +123,9 @@ def return_(kept: Kept, project: ProjectName, labels: SomeSquares = None) -> Eve
 
     calicount return blues "table runner" R1C2
     """
-    from catalog.catalogue.events.project_events import ReturnedSets
-
     found = _project(kept, project)
     numbers = _meant(kept, found, labels) if labels else _unsewn(kept, found)
-    return ReturnedSets(found.name, numbers)
+    return events.ReturnedSets(found.name, numbers)
 
 
 def _project(kept: Kept, name: str) -> Project:

@@ -7,13 +7,11 @@ from typing import TYPE_CHECKING, Final
 
 from catalog.errors import CatalogueError, UsageError
 from cli.bundles.open_bundle import quoted, squares_of
+from cli.corrections.said_of_bundle import Catalogue, Event, Kept, events
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from catalog.catalogue.bundle_catalogue import Catalogue
-    from catalog.catalogue.events.event_base import Event
-    from catalog.catalogue.records import Kept
     from catalog.models import Tally
 
 MOST_SETS: Final = 10_000
@@ -30,7 +28,6 @@ def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Event, Tally]:
         Which may be short.
     """
     from catalog.catalogue.bundle_count import count_kept, request_for
-    from catalog.catalogue.events.project_events import ReservedSets
     from catalog.pattern.patterns import load_pattern
     from catalog.planning import serving_sets
 
@@ -47,12 +44,11 @@ def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Event, Tally]:
             f"calicount count {quoted(kept.name)} --pattern {pattern} tells what is short",
         )
     chosen = once([kept.by_label[label].id for label in one] for one in sets)
-    return ReservedSets.of(project, chosen, pattern), result.tally
+    return events.ReservedSets.of(project, chosen, pattern), result.tally
 
 
 def by_numbers(catalogue: Catalogue, kept: Kept, project: str, text: str) -> Event:
     """Set aside sets of the last count by their numbers, if their squares are still free."""
-    from catalog.catalogue.events.project_events import ReservedSets
     from catalog.catalogue.last_count import last_count, not_free
 
     numbers = numbers_in(text)
@@ -70,13 +66,11 @@ def by_numbers(catalogue: Catalogue, kept: Kept, project: str, text: str) -> Eve
         if gone:
             raise CatalogueError(f"set {number} can't be had any more: {', '.join(gone)}", again)
     chosen = once(sets[number].squares for number in numbers)
-    return ReservedSets.of(project, chosen, count.pattern)
+    return events.ReservedSets.of(project, chosen, count.pattern)
 
 
 def by_squares(kept: Kept, project: str, texts: list[str]) -> Event:
     """Set aside squares by their labels; each text is one set."""
-    from catalog.catalogue.events.project_events import ReservedSets
-
     chosen = [squares_of(kept, [text]) for text in texts]
     seen: set[int] = set()
     for square in (square for one in chosen for square in one):
@@ -89,7 +83,7 @@ def by_squares(kept: Kept, project: str, texts: list[str]) -> Event:
             raise UsageError(f"{square.label} is named twice", "name each square once")
         seen.add(square.id)
     sets = tuple(tuple(square.id for square in one) for one in chosen)
-    return ReservedSets.of(project, sets)
+    return events.ReservedSets.of(project, sets)
 
 
 def once(sets: Iterable[Sequence[int]]) -> tuple[tuple[int, ...], ...]:

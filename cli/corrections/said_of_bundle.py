@@ -4,18 +4,34 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Callable
-from typing import Any, get_type_hints
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, get_type_hints
 
 from cli.bundles.open_bundle import change
 from cli.options import BundleName, Manner
 
+if TYPE_CHECKING:
+    from catalog.catalogue.bundle_catalogue import Catalogue
+    from catalog.catalogue.events import event_kinds as events
+    from catalog.catalogue.events.event_base import Event
+    from catalog.catalogue.records import Kept
+else:
+    Catalogue = Event = Kept = object
+
+    class events:  # noqa: N801 - stands for the module
+        """The events' module, loaded when the first of its classes is asked for."""
+
+        def __getattr__(self, name: str) -> object:
+            return getattr(import_module("catalog.catalogue.events.event_kinds"), name)
+
+    events = events()
+
+__all__ = ["Catalogue", "Event", "Kept", "events", "says"]
+
 _ANY_WAY = inspect.Parameter.POSITIONAL_OR_KEYWORD
-_GIVEN = {"file", "kept"}
-_LATE = dict.fromkeys(("Catalogue", "Event", "Kept"), object)
-"""Names in annotations that aren't imported before a command runs."""
 
 
-def says(events_of: Callable[..., Any]) -> Callable[..., None]:
+def says(events_of: Callable[..., Event | list[Event]]) -> Callable[..., None]:
     """Make a command of a function from a bundle and options to events.
 
     Parameters
@@ -31,20 +47,22 @@ def says(events_of: Callable[..., Any]) -> Callable[..., None]:
     """
 
     def command(name: str, manner: Manner, **given: Any) -> None:  # noqa: ANN401 - what was typed
-        def events(file: object, kept: object) -> list[Any]:
+        def made(file: Catalogue, kept: Kept) -> list[Event]:
             at_hand = {"file": file, "kept": kept}
-            made = events_of(**{at: at_hand[at] for at in at_hand if at in own}, **given)
-            return made if isinstance(made, list) else [made]
+            said = events_of(**{at: at_hand[at] for at in at_hand if at in own}, **given)
+            return said if isinstance(said, list) else [said]
 
-        change(name, manner, events)
+        change(name, manner, made)
 
     own = inspect.signature(events_of).parameters
-    hints = get_type_hints(events_of, localns=_LATE, include_extras=True)
-    parameters = [
-        inspect.Parameter("name", _ANY_WAY, annotation=BundleName),
-        *(one.replace(annotation=hints[name]) for name, one in own.items() if name not in _GIVEN),
-        inspect.Parameter("manner", inspect.Parameter.KEYWORD_ONLY, annotation=Manner),
-    ]
+    hints = get_type_hints(events_of, include_extras=True)
+    typed = [one.replace(annotation=hints[name]) for name, one in own.items()]
     command.__name__, command.__doc__ = events_of.__name__, events_of.__doc__
-    command.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+    command.__signature__ = inspect.Signature(  # type: ignore[attr-defined]
+        [
+            inspect.Parameter("name", _ANY_WAY, annotation=BundleName),
+            *(one for one in typed if one.name not in {"file", "kept"}),
+            inspect.Parameter("manner", inspect.Parameter.KEYWORD_ONLY, annotation=Manner),
+        ]
+    )
     return command

@@ -6,12 +6,10 @@ from typing import TYPE_CHECKING
 
 from catalog.errors import CatalogueError
 from cli.bundles.open_bundle import number_of, quoted
+from cli.corrections.said_of_bundle import Catalogue, Event, Kept, events
 
 if TYPE_CHECKING:
     from catalog.analysis import PhotoAnalysis
-    from catalog.catalogue.bundle_catalogue import Catalogue
-    from catalog.catalogue.events.event_base import Event
-    from catalog.catalogue.records import Kept
 
 
 def same_piece(kept: Kept, first: str, second: str) -> Event:
@@ -22,8 +20,6 @@ def same_piece(kept: Kept, first: str, second: str) -> Event:
     CatalogueError
         They lie in one photo, so they are two.
     """
-    from catalog.catalogue.events.square_events import SamePiece
-
     one, other = number_of(kept, first), number_of(kept, second)
     squares = kept.state.squares
     if one != other and squares[one].photo == squares[other].photo:
@@ -32,7 +28,7 @@ def same_piece(kept: Kept, first: str, second: str) -> Event:
             "if one of them is no square, say so: "
             f"calicount square isnt {quoted(kept.name)} {second}",
         )
-    return SamePiece.of_two(one, other)
+    return events.SamePiece(events.two(one, other))
 
 
 def all_alike(catalogue: Catalogue, kept: Kept) -> list[Event]:

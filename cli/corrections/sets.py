@@ -2,19 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import typer
 
 from catalog.errors import CatalogueError
 from cli.bundles.open_bundle import number_of, numbers_of, quoted, refuse_used, squares_of
-from cli.corrections.said_of_bundle import says
+from cli.corrections.said_of_bundle import Catalogue, Event, Kept, events, says
 from cli.options import OtherSquare, SquareLabel, SquareLabels
-
-if TYPE_CHECKING:
-    from catalog.catalogue.bundle_catalogue import Catalogue
-    from catalog.catalogue.events.event_base import Event
-    from catalog.catalogue.records import Kept
 
 sets = typer.Typer(no_args_is_help=True, help="Keep sets together, apart, or swap their squares.")
 
@@ -28,8 +21,6 @@ def lock(kept: Kept, labels: SquareLabels) -> Event:
 
     calicount set lock blues R1C2 R3C4
     """
-    from catalog.catalogue.events.set_events import LockedSets
-
     squares = squares_of(kept, labels)
     for square in squares:
         refuse_used(square)
@@ -38,7 +29,7 @@ def lock(kept: Kept, labels: SquareLabels) -> Event:
             f"{len(squares)} {'square makes' if len(squares) == 1 else 'squares make'} no set",
             "lock 2, 3 or 4 together",
         )
-    return LockedSets((tuple(square.id for square in squares),))
+    return events.LockedSets((tuple(square.id for square in squares),))
 
 
 @sets.command("unlock")
@@ -50,10 +41,8 @@ def unlock(kept: Kept, labels: SquareLabels) -> Event:
 
     calicount set unlock blues R1C2
     """
-    from catalog.catalogue.events.set_events import LockedSets, SwappedSquares, UnlockedSets
-
     said = [one.event for one in kept.events if not one.undone]
-    locked = [one for event in said if isinstance(event, LockedSets | SwappedSquares)
+    locked = [one for event in said if isinstance(event, events.LockedSets | events.SwappedSquares)
               for one in event.sets]  # fmt: skip
     numbers = set(numbers_of(kept, labels))
     meant = [n for one in (*kept.state.locks, *locked) if numbers & set(one) for n in one]
@@ -62,7 +51,7 @@ def unlock(kept: Kept, labels: SquareLabels) -> Event:
             f"no locked set of {kept.name} has {' or '.join(labels)} in it",
             f"calicount show {quoted(kept.name)} names the locked sets",
         )
-    return UnlockedSets(tuple(dict.fromkeys(meant)))
+    return events.UnlockedSets(tuple(dict.fromkeys(meant)))
 
 
 @sets.command("forbid")
@@ -74,9 +63,7 @@ def forbid(kept: Kept, first: SquareLabel, second: OtherSquare) -> Event:
 
     calicount set forbid blues R1C2 R3C4
     """
-    from catalog.catalogue.events.set_events import ForbiddenPairs
-
-    return ForbiddenPairs.of(((number_of(kept, first), number_of(kept, second)),))
+    return events.ForbiddenPairs((events.two(number_of(kept, first), number_of(kept, second)),))
 
 
 @sets.command("allow")
@@ -88,15 +75,13 @@ def allow(kept: Kept, first: SquareLabel, second: OtherSquare) -> Event:
 
     calicount set allow blues R1C2 R3C4
     """
-    from catalog.catalogue.events.set_events import AllowedPairs
-
     pair = (number_of(kept, first), number_of(kept, second))
     if not {pair, pair[::-1]} & set(kept.state.forbidden):
         raise CatalogueError(
             f"{first} and {second} of {kept.name} may be in one set already",
             f"calicount show {quoted(kept.name)} names the pairs that may not",
         )
-    return AllowedPairs.of((pair,))
+    return events.AllowedPairs((events.two(*pair),))
 
 
 @sets.command("swap")
@@ -110,12 +95,11 @@ def swap(file: Catalogue, kept: Kept, first: SquareLabel, second: OtherSquare) -
 
     calicount set swap blues R1C2 R3C4
     """
-    from catalog.catalogue.events.set_events import SwappedSquares
     from catalog.catalogue.last_count import chosen_set
 
     one, other = squares_of(kept, [first])[0], squares_of(kept, [second])[0]
     ours, theirs = (tuple(chosen_set(file, kept, square)) for square in (one, other))
-    return SwappedSquares.of(ours, theirs, one.id, other.id)
+    return events.SwappedSquares.of(ours, theirs, one.id, other.id)
 
 
 @sets.command("apart")
@@ -129,7 +113,6 @@ def apart(file: Catalogue, kept: Kept, label: SquareLabel) -> Event:
 
     calicount set apart blues R1C2
     """
-    from catalog.catalogue.events.set_events import SetTakenApart
     from catalog.catalogue.last_count import chosen_set
 
-    return SetTakenApart.of(tuple(chosen_set(file, kept, squares_of(kept, [label])[0])))
+    return events.SetTakenApart.of(tuple(chosen_set(file, kept, squares_of(kept, [label])[0])))

@@ -10,7 +10,7 @@ import typer
 from catalog.errors import UsageError
 from cli import completion
 from cli.bundles.open_bundle import change, number_of, numbers_of
-from cli.corrections.said_of_bundle import says
+from cli.corrections.said_of_bundle import Event, Kept, events, says
 from cli.options import (
     BundleName,
     InsistFlag,
@@ -21,8 +21,7 @@ from cli.options import (
 )
 
 if TYPE_CHECKING:
-    from catalog.catalogue.events.event_base import Event
-    from catalog.catalogue.records import Kept, Mark
+    from catalog.catalogue.records import Mark
     from catalog.models import BundleRole
 
 square = typer.Typer(no_args_is_help=True, help="Put right what a photo got wrong about squares.")
@@ -56,9 +55,7 @@ def isnt(kept: Kept, labels: SquareLabels) -> Event:
 
     calicount square isnt blues R3C4
     """
-    from catalog.catalogue.events.square_events import NotASquare
-
-    return NotASquare(numbers_of(kept, labels))
+    return events.NotASquare(numbers_of(kept, labels))
 
 
 @square.command("missed")
@@ -123,10 +120,9 @@ def place(
 
     calicount square place blues R3C4 R3C5
     """
-    from catalog.catalogue.events.square_events import PlacedSquare
     from cli.corrections.typed_outlines import row_and_column
 
-    return PlacedSquare(number_of(kept, label), *row_and_column(where))
+    return events.PlacedSquare(number_of(kept, label), *row_and_column(where))
 
 
 @square.command("same")
@@ -189,9 +185,7 @@ def call(
 
     calicount square call blues R3C4 "grandmother's apron"
     """
-    from catalog.catalogue.events.square_events import NamedSquares
-
-    return NamedSquares.of(numbers_of(kept, [label]), text)
+    return events.NamedSquares.of(numbers_of(kept, [label]), text)
 
 
 @square.command("for")
@@ -207,10 +201,8 @@ def for_(
 
     calicount square for blues background R1C1 R1C2
     """
-    from catalog.catalogue.events.square_events import SquaresRole
-
     role = cast("BundleRole", "" if use is Use.either else use.value)
-    return SquaresRole(numbers_of(kept, labels), role)
+    return events.SquaresRole(numbers_of(kept, labels), role)
 
 
 @square.command("mark")
@@ -234,7 +226,5 @@ def mark(
 
     calicount square mark blues held-back R1C1 R1C2 --off
     """
-    from catalog.catalogue.events.square_events import MarkedSquares
-
     said = cast("Mark", mark.value.replace("-", " "))
-    return MarkedSquares(numbers_of(kept, labels), said, on=not off)
+    return events.MarkedSquares(numbers_of(kept, labels), said, on=not off)

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Final
 from catalog.errors import CatalogueError, UsageError
 from catalog.phrases import count_of
 from cli.bundles.open_bundle import number_of, photo_of, quoted
+from cli.corrections.said_of_bundle import Event, Kept, events
 
 if TYPE_CHECKING:
-    from catalog.catalogue.events.event_base import Event
-    from catalog.catalogue.records import Kept, KeptPhoto
+    from catalog.catalogue.records import KeptPhoto
     from catalog.models import Corners, Point
 
 MOST_ROWS: Final = 999
@@ -39,8 +39,6 @@ def row_and_column(text: str) -> tuple[int, int]:
 
 def missed_square(kept: Kept, place: str | None, corners: str | None, photo: int | None) -> Event:
     """Return the event of a square that was missed."""
-    from catalog.catalogue.events.square_events import MissedSquare
-
     if place is None and corners is None:
         raise UsageError(
             "neither its place nor its corners are given",
@@ -56,12 +54,11 @@ def missed_square(kept: Kept, place: str | None, corners: str | None, photo: int
     else:
         outline = _proposed(kept, shown, cell or (0, 0))
     row, col = cell or (None, None)
-    return MissedSquare.of(shown.id, outline, row, col)
+    return events.MissedSquare.of(shown.id, outline, row, col)
 
 
 def moved_corners(kept: Kept, label: str, corners: str, *, insist: bool) -> Event:
     """Return the event of corners that lie elsewhere; far from where they were if she insists."""
-    from catalog.catalogue.events.square_events import MovedCorners
     from cli.corrections.questioned import question_corners
 
     square = kept.state.squares[number_of(kept, label)]
@@ -69,7 +66,7 @@ def moved_corners(kept: Kept, label: str, corners: str, *, insist: bool) -> Even
     outline = corners_of(corners, photo)
     if not insist:
         question_corners(square, outline)
-    return MovedCorners.of(square.id, outline)
+    return events.MovedCorners.of(square.id, outline)
 
 
 def corners_of(text: str, photo: KeptPhoto) -> Corners:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import io
-import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any, Final
 
+import msgspec
 import numpy as np
 
-from catalog.catalogue.archive import archive_file, row_schemas
+from catalog.catalogue.archive import archive_file
 from catalog.catalogue.archive.archive_file import ArchiveFile, unfit
+from catalog.catalogue.archive.row_schemas import ArchiveIndex
 from catalog.catalogue.events.event_kinds import is_event
 from catalog.catalogue.store import encoding
 from catalog.photo.formats.jpeg import jpeg_end
@@ -19,22 +20,13 @@ from catalog.photo.size_limits import TooMuchError
 
 Row = Mapping[str, Any]
 
-TABLES: Final = {
-    "photos": row_schemas.PHOTO,
-    "squares": row_schemas.SQUARE,
-    "deeds": row_schemas.DEED,
-    "swatches": row_schemas.SWATCH,
-    "counts": row_schemas.COUNT,
-}
-LARGEST_SIDE: Final = 100
+MAX_SIDE: Final = 100
 """Inches; no precut square is near that."""
-MOST_CROP: Final = 1 << 16
+MAX_CROP_BYTES: Final = 1 << 16
 """Bytes of a square's picture (see `catalog.analysis`)."""
-MOST_ACROSS: Final = 1024
+MAX_CROP_PX: Final = 1024
 """Pixels across a square's picture."""
-MOST_SIGNATURE: Final = 1 << 14
-SIDE: Final = re.compile(r"[0-9]{1,6}(/[0-9]{1,6})?")
-"""How the catalogue writes a side, inches; a number such as 1e999999999 would never be read."""
+MAX_SIGNATURE_BYTES: Final = 1 << 14
 
 
 def judge(packed: ArchiveFile, index: Row) -> None:
@@ -45,22 +37,20 @@ def judge(packed: ArchiveFile, index: Row) -> None:
     CatalogueError
         Something isn't.
     """
-    head = index.get("bundle")
-    whole = (
-        index.keys() == {"format", "version", "bundle", *TABLES}
-        and row_schemas.fits(head, {"name": row_schemas.text, "side": _side, "version": _version,
-                              "added_at": row_schemas.text})
-        and all(
-            isinstance(index[table], list)
-            and all(row_schemas.fits(row, form) for row in index[table])
-            for table, form in TABLES.items()
-        )
-        and all(is_event(row["kind"], row["args"]) for row in index["deeds"])
-    )  # fmt: skip
-    names = [row["name"] for row in index["photos"]] if whole else []
-    if not whole or len(set(names)) < len(names):
+    if not _is_as_written(index):
         raise unfit(packed.name, "its bundle.json isn't as calicount writes it")
     _judge_files(packed, index["photos"], index["squares"])
+
+
+def _is_as_written(index: Row) -> bool:
+    try:
+        read = msgspec.convert(index, ArchiveIndex)
+        side_fits = 0 < Fraction(read.bundle.side) <= MAX_SIDE
+    except (msgspec.ValidationError, UnicodeError, ZeroDivisionError):
+        return False
+    names = {photo.name for photo in read.photos}
+    known = all(is_event(event.kind, event.args) for event in read.deeds)
+    return side_fits and known and len(names) == len(read.photos)
 
 
 def _judge_files(packed: ArchiveFile, photos: Sequence[Row], squares: Sequence[Row]) -> None:
@@ -79,29 +69,15 @@ def _judge_files(packed: ArchiveFile, photos: Sequence[Row], squares: Sequence[R
         raise unfit(packed.name, f"{archive_file.shown(min(strays))} belongs to nothing in it")
 
 
-def _version(value: object) -> bool:
-    """Whether a value can be a bundle's version: each change of it makes it larger."""
-    return row_schemas.whole(value) and 1 <= int(str(value)) < 2**31
-
-
-def _side(value: object) -> bool:
-    """Whether a text is a length that a square can have."""
-    try:
-        told = isinstance(value, str) and SIDE.fullmatch(value) is not None
-        return told and 0 < Fraction(str(value)) <= LARGEST_SIDE
-    except ZeroDivisionError:
-        return False
-
-
 def is_crop(content: bytes) -> bool:
     """Whether a file is a JPEG no larger than a square's picture, in one scan as that is."""
     from PIL import Image
 
-    if len(content) > MOST_CROP or not _in_one_scan(content):
+    if len(content) > MAX_CROP_BYTES or not _in_one_scan(content):
         return False
     try:
         with Image.open(io.BytesIO(content), formats=("JPEG",)) as picture:
-            fits = max(picture.size) <= MOST_ACROSS
+            fits = max(picture.size) <= MAX_CROP_PX
             if fits:
                 picture.load()
             return fits
@@ -121,6 +97,6 @@ def is_signature(content: bytes) -> bool:
     """Whether bytes are a print's signature: numbers, and no more than one has."""
     return (
         len(content) % 4 == 0
-        and len(content) <= MOST_SIGNATURE
+        and len(content) <= MAX_SIGNATURE_BYTES
         and bool(np.isfinite(encoding.signature_of(content)).all())
     )

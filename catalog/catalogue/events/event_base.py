@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import TYPE_CHECKING, Any, Final, Self
+from typing import TYPE_CHECKING, Any, ClassVar, Final, Self
 
 from msgspec import Struct, structs, to_builtins
 
@@ -25,13 +25,16 @@ class Event(Struct, frozen=True, tag_field="kind"):
     changes hands never moves a correction.
     """
 
+    says: ClassVar[str] = ""
+    """Its sentence, with its fields in braces; behind a bar that for several squares or sets."""
+
     def apply(self, now: Projection) -> None:
         """Change the bundle as it stands by what follows from this."""
         raise NotImplementedError
 
     def words(self, names: Names) -> str:
         """Say what this is, in a clause without a full stop, fit to stand after "Undo:"."""
-        raise NotImplementedError
+        return names.told(self.says, self)
 
     @property
     def kind(self) -> str:
@@ -51,17 +54,16 @@ class Event(Struct, frozen=True, tag_field="kind"):
         found: list[int] = []
         for name in SQUARE_FIELDS:
             _numbers(getattr(self, name, None), found.append)
-        return tuple(dict.fromkeys(number for number in found if number))
+        return tuple(dict.fromkeys(found))
 
     def renumbered(
         self, square: Callable[[int], int], photo: Callable[[int], int] = lambda number: number
     ) -> Self:
         """Return it with squares and photos under other numbers."""
         by = {**dict.fromkeys(SQUARE_FIELDS, square), "photo": photo}
-        names = [name for name in self.__struct_fields__ if name in by]
-        return structs.replace(
-            self, **{name: _numbers(getattr(self, name), by[name]) for name in names}
-        )
+        fields = {name: getattr(self, name) for name in self.__struct_fields__ if name in by}
+        new = {name: _numbers(value, by[name]) for name, value in fields.items()}
+        return structs.replace(self, **new)
 
 
 class PhotoEvent(Event, frozen=True):
@@ -76,24 +78,18 @@ class UnknownEvent(Event, frozen=True):
 
     of_kind: str
     given: Any
+    says = "{of_kind}"
 
     @property
     def kind(self) -> str:
-        """What its row calls it."""
         return self.of_kind
 
     @property
     def args(self) -> dict[str, Any]:
-        """What its row holds."""
         return dict(self.given)
 
     def apply(self, now: Projection) -> None:
-        """Refuse: what follows from it isn't known."""
         raise KeyError(self.of_kind)
-
-    def words(self, names: Names) -> str:
-        """Say its kind."""
-        return self.of_kind
 
 
 def several(squares: Iterable[int]) -> tuple[int, ...]:
@@ -108,6 +104,12 @@ def several(squares: Iterable[int]) -> tuple[int, ...]:
     if len(found) < 2:
         raise CatalogueError("that takes at least two squares", "name two different ones")
     return found
+
+
+def two(first: int, second: int) -> tuple[int, int]:
+    """Return two squares; see `several`."""
+    one, other = several((first, second))
+    return one, other
 
 
 def _numbers(value: Any, number: Callable[[int], Any]) -> Any:  # noqa: ANN401 - nested

@@ -32,32 +32,38 @@ class Said:
     type: Any
 
 
+def _said(held: Any, what: str, **limits: Any) -> Said:  # noqa: ANN401 - a type
+    """Return what may be said: a type within limits, and what the page calls it."""
+    return Said(Annotated[held, Meta(**limits, description=what)])
+
+
+def _groups(least: int, most: int) -> Said:
+    """Return what may be said of groups of so many squares each."""
+    one = Annotated[tuple[Whole, ...], Meta(min_length=least, max_length=most)]
+    what = f"a list of {least} to {most} different squares each"
+    return _said(tuple[one, ...], what, min_length=1, max_length=MAX_SQUARES)
+
+
 Whole = Annotated[int, Meta(gt=-(2**53), lt=2**53)]
 """What JSON holds without loss."""
 Number = Annotated[float, Meta(ge=-sys.float_info.max, le=sys.float_info.max)]
 """Neither infinite nor no number."""
-Text = Annotated[
-    str,
-    Meta(max_length=100_000),
-    Said(Annotated[str, Meta(max_length=200, description="a text")]),
-]
-Name = Annotated[
-    str,
-    Meta(max_length=100_000),
-    Said(Annotated[str, Meta(max_length=MAX_NAME, description="a text")]),
-]
+Text = Annotated[str, Meta(max_length=100_000), _said(str, "a text", max_length=200)]
+Name = Annotated[str, Meta(max_length=100_000), _said(str, "a text", max_length=MAX_NAME)]
 RowNumber = Annotated[int, Meta(ge=1, le=999_999), MAX_ROWS]
-SquareNumber = Annotated[Whole, Meta(description="a square's number")]
 PhotoNumber = Annotated[Whole, Meta(description="a photo's number")]
+SquareNumber = Annotated[Whole, Meta(description="a square's number")]
+_ANY_SQUARES = tuple[Whole, ...]
 Squares = Annotated[
     tuple[Whole, ...],
-    Said(
-        Annotated[
-            tuple[Whole, ...],
-            Meta(min_length=1, max_length=MAX_SQUARES, description="a list of squares"),
-        ]
-    ),
+    _said(_ANY_SQUARES, "a list of squares", min_length=1, max_length=MAX_SQUARES),
 ]
+TwoSquares = Annotated[
+    tuple[Whole, ...], _said(_ANY_SQUARES, "two different squares", min_length=2, max_length=2)
+]
+Sets = Annotated[tuple[tuple[Whole, ...], ...], _groups(2, 4)]
+ProjectSets = Annotated[tuple[tuple[Whole, ...], ...], _groups(1, 4)]
+Pairs = Annotated[tuple[tuple[Whole, Whole], ...], _groups(2, 2)]
 _Coordinate = Annotated[float, Meta(ge=-MAX_COORDINATE, le=MAX_COORDINATE)]
 _Corner = tuple[_Coordinate, _Coordinate]
 Outline = Annotated[tuple[_Corner, _Corner, _Corner, _Corner], Meta(description="four points")]
@@ -66,15 +72,6 @@ SaidPlace = Annotated[
 ]
 """Such as B3."""
 WallPlace = Annotated[str, Meta(max_length=100_000), Said(SaidPlace)]
-
-
-def groups(least: int, most: int) -> Said:
-    """Return what may be said of groups of so many squares each."""
-    one = Annotated[tuple[Whole, ...], Meta(min_length=least, max_length=most)]
-    what = f"a list of {least} to {most} different squares each"
-    return Said(
-        Annotated[tuple[one, ...], Meta(min_length=1, max_length=MAX_SQUARES, description=what)]
-    )
 
 
 def sayable(held: Any) -> Any:  # noqa: ANN401 - a type

@@ -6,7 +6,7 @@ from typing import Any, Final, get_args
 
 import msgspec
 
-from catalog.catalogue.events.event_base import Event, UnknownEvent
+from catalog.catalogue.events.event_base import Event, UnknownEvent, two
 from catalog.catalogue.events.photo_events import (
     DroppedPhoto,
     GreySquare,
@@ -36,6 +36,15 @@ from catalog.catalogue.events.square_events import (
 )
 from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.events.wall_events import ExchangedBlocks, SewnBlock
+
+__all__ = [
+    "CLASSES", "KINDS", "AllowedPairs", "AnyEvent", "DroppedPhoto", "ExchangedBlocks",
+    "ForbiddenPairs", "GreySquare", "LockedSets", "MarkedSquares", "MissedSquare",
+    "MovedCorners", "NamedSquares", "NotASquare", "OneFabric", "OwnFabric", "PhotoGround",
+    "PlacedSquare", "ProjectStage", "ReservedSets", "ReturnedSets", "SamePiece",
+    "SetTakenApart", "SewnBlock", "SquaresRole", "StandingRules", "SwappedSquares",
+    "UnknownEvent", "UnlockedSets", "WhiteSquare", "event_of", "is_event", "tag_of", "two",
+]  # fmt: skip
 
 AnyEvent = (
     NotASquare | MissedSquare | MovedCorners | PlacedSquare | SamePiece

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Final
+from collections.abc import Callable, Sequence
+from typing import Any, Final
 
+from msgspec import structs
+
+from catalog.catalogue.events.event_base import Event
 from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.records import Kept, RecordedEvent
 
@@ -65,10 +68,26 @@ class Names:
         """Name squares in a sentence."""
         return _listed([self.square(number) for number in numbers])
 
-    def say(self, numbers: Sequence[int], one: str, many: str, rest: str = "") -> str:
-        """Say something of squares, in the singular or the plural."""
-        verb = one if len(numbers) == 1 else many
-        return " ".join(filter(None, (self.squares(numbers), verb, rest)))
+    def told(self, says: str, event: Event) -> str:
+        """Fill the fields of an event into its sentence (see `Event.says`)."""
+        fields = structs.asdict(event)
+        one, _, many = says.partition("|")
+        subject = fields.get("squares", fields.get("sets", ()))
+        template = many if many and len(subject) != 1 else one
+        told = {name: self._named(name, value) for name, value in fields.items()
+                if "{" + name in template}  # fmt: skip
+        return template.format_map(told)
+
+    def _named(self, name: str, value: Any) -> Any:  # noqa: ANN401 - any field
+        """Return what stands in a sentence for a field."""
+        tell: dict[str, Callable[[Any], str]] = {
+            "square": self.square,
+            "squares": self.squares,
+            "sets": self.sets,
+            "pairs": self.pairs,
+            "photo": self.photo,
+        }
+        return tell[name](value) if name in tell else value
 
     def one_set(self, numbers: Sequence[int]) -> str:
         """Name a set."""

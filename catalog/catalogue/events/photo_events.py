@@ -13,40 +13,34 @@ if TYPE_CHECKING:
     from catalog.catalogue.events.event_words import Names
     from catalog.catalogue.events.projection import Projection
 
-_GROUNDS: Final = {
-    "white": "something white",
-    "grey": "something grey",
-    "wood": "wood",
-    "mat": "a cutting mat",
-}
+_SURFACES: Final = {"white": "something white", "grey": "something grey", "mat": "a cutting mat"}
+"""What a ground is called where its word alone won't do."""
 
 
 class WhiteSquare(PhotoEvent, frozen=True, tag="white"):
     """Which square is white cloth; None for none."""
 
     square: SquareNumber | None
+    says = "{square} is white"
 
     def apply(self, now: Projection) -> None:
         now.white = self.square
 
     def words(self, names: Names) -> str:
-        if self.square is None:
-            return "no square is said to be white"
-        return f"{names.square(self.square)} is white"
+        return "no square is said to be white" if self.square is None else super().words(names)
 
 
 class GreySquare(PhotoEvent, frozen=True, tag="grey"):
     """Which square is a neutral grey; None for none."""
 
     square: SquareNumber | None
+    says = "{square} is a neutral grey"
 
     def apply(self, now: Projection) -> None:
         now.grey = self.square
 
     def words(self, names: Names) -> str:
-        if self.square is None:
-            return "no square is said to be grey"
-        return f"{names.square(self.square)} is a neutral grey"
+        return "no square is said to be grey" if self.square is None else super().words(names)
 
 
 class PhotoGround(PhotoEvent, frozen=True, tag="ground"):
@@ -54,6 +48,7 @@ class PhotoGround(PhotoEvent, frozen=True, tag="ground"):
 
     photo: PhotoNumber
     ground: Ground | None
+    says = "what {photo} was laid on is left to its looks"
 
     def apply(self, now: Projection) -> None:
         now.grounds.pop(self.photo, None)
@@ -61,21 +56,19 @@ class PhotoGround(PhotoEvent, frozen=True, tag="ground"):
             now.grounds[self.photo] = self.ground
 
     def words(self, names: Names) -> str:
-        photo = names.photo(self.photo)
         if self.ground is None:
-            return f"what {photo} was laid on is left to its looks"
-        return f"squares of {photo} lie on {_GROUNDS[self.ground]}"
+            return super().words(names)
+        surface = _SURFACES.get(self.ground, self.ground)
+        return f"squares of {names.photo(self.photo)} lie on {surface}"
 
 
 class DroppedPhoto(PhotoEvent, frozen=True, tag="drop photo"):
     """A photo, and with it its squares, is out of the bundle."""
 
     photo: PhotoNumber
+    says = "{photo} taken out of the bundle"
 
     def apply(self, now: Projection) -> None:
         now.dropped_photos.add(self.photo)
         gone = [s.id for s in now.squares.values() if s.photo == self.photo and not s.dropped]
         now.change(gone, dropped=TAKEN_OUT)
-
-    def words(self, names: Names) -> str:
-        return f"{names.photo(self.photo)} taken out of the bundle"

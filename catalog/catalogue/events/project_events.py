@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Annotated, Self
+from typing import TYPE_CHECKING, Self
 
 from catalog.catalogue.events.event_base import Event
-from catalog.catalogue.events.event_fields import MAX_NAME, Name, Squares, Text, Whole, groups
+from catalog.catalogue.events.event_fields import MAX_NAME, Name, ProjectSets, Squares, Text
 from catalog.catalogue.records import Project, ProjectSet, Stage
 from catalog.errors import CatalogueError
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_words import Names
     from catalog.catalogue.events.projection import Projection
-
-ProjectSets = Annotated[tuple[tuple[Whole, ...], ...], groups(1, 4)]
 
 
 class ReservedSets(Event, frozen=True, tag="reserve"):
@@ -24,16 +22,10 @@ class ReservedSets(Event, frozen=True, tag="reserve"):
     project: Name
     sets: ProjectSets
     pattern: Text
+    says = "{sets} set aside for {project}"
 
     @classmethod
     def of(cls, project: Name, sets: ProjectSets, pattern: Text = "") -> Self:
-        """Say it.
-
-        Raises
-        ------
-        CatalogueError
-            The project has no name, or nothing is set aside.
-        """
         name = project_name(project)
         if not any(sets):
             raise CatalogueError(f"nothing was chosen for {name}", "name sets or squares")
@@ -53,9 +45,6 @@ class ReservedSets(Event, frozen=True, tag="reserve"):
         if lost:
             now.notes.append(f"{lost} of the sets reserved for {self.project} can no longer be had")
 
-    def words(self, names: Names) -> str:
-        return f"{names.sets(self.sets)} set aside for {self.project}"
-
 
 class ProjectStage(Event, frozen=True, tag="stage"):
     """Sets with these squares are sewn, or not after all, but still set aside."""
@@ -63,10 +52,10 @@ class ProjectStage(Event, frozen=True, tag="stage"):
     project: Name
     squares: Squares
     stage: Stage
+    says = "{squares} is sewn for {project}|{squares} are sewn for {project}"
 
     @classmethod
     def of(cls, project: Name, squares: Squares, stage: Stage) -> Self:
-        """Say it; see `project_name` for its errors."""
         return cls(project_name(project), squares, stage)
 
     def apply(self, now: Projection) -> None:
@@ -79,7 +68,7 @@ class ProjectStage(Event, frozen=True, tag="stage"):
 
     def words(self, names: Names) -> str:
         done = "sewn" if self.stage == "sewn" else "set aside, not sewn,"
-        return names.say(self.squares, "is", "are", f"{done} for {self.project}")
+        return names.told(self.says.replace("sewn", done), self)
 
 
 class ReturnedSets(Event, frozen=True, tag="returned"):
@@ -87,10 +76,13 @@ class ReturnedSets(Event, frozen=True, tag="returned"):
 
     project: Name
     squares: Squares
+    says = (
+        "{squares} goes back from {project} to the bundle|"
+        "{squares} go back from {project} to the bundle"
+    )
 
     @classmethod
     def of(cls, project: Name, squares: Squares) -> Self:
-        """Say it; see `project_name` for its errors."""
         return cls(project_name(project), squares)
 
     def apply(self, now: Projection) -> None:
@@ -100,9 +92,6 @@ class ReturnedSets(Event, frozen=True, tag="returned"):
             left = tuple(one for one in project.sets if one not in back)
             now.projects[self.project] = replace(project, sets=left)
             now.change((n for one in back for n in one.squares), project="", stage=None)
-
-    def words(self, names: Names) -> str:
-        return names.say(self.squares, "goes", "go", f"back from {self.project} to the bundle")
 
 
 def project_name(text: str) -> str:

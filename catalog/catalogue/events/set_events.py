@@ -2,38 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from itertools import combinations
-from typing import TYPE_CHECKING, Annotated, Self
+from typing import TYPE_CHECKING, Self
 
 from catalog.catalogue.events.event_base import Event, several
-from catalog.catalogue.events.event_fields import SquareNumber, Squares, Whole, groups
+from catalog.catalogue.events.event_fields import Pairs, Sets, SquareNumber, Squares
 from catalog.errors import CatalogueError
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_words import Names
     from catalog.catalogue.events.projection import Projection
 
-Sets = Annotated[tuple[tuple[Whole, ...], ...], groups(2, 4)]
-Pairs = Annotated[tuple[tuple[Whole, Whole], ...], groups(2, 2)]
-
 
 class LockedSets(Event, frozen=True, tag="lock"):
     """These are sets, and stay sets."""
 
     sets: Sets
-
-    @classmethod
-    def of(cls, sets: Sets) -> Self:
-        """Say it of sets of at least two squares."""
-        return cls(tuple(several(one) for one in sets))
+    says = "{sets} stays a set|{sets} stay sets"
 
     def apply(self, now: Projection) -> None:
         now.lock(self.sets)
-
-    def words(self, names: Names) -> str:
-        stay = "stays a set" if len(self.sets) == 1 else "stay sets"
-        return f"{names.sets(self.sets)} {stay}"
 
 
 class UnlockedSets(Event, frozen=True, tag="unlock"):
@@ -52,34 +40,20 @@ class ForbiddenPairs(Event, frozen=True, tag="forbid"):
     """Two squares each that must not be in one set."""
 
     pairs: Pairs
-
-    @classmethod
-    def of(cls, pairs: Pairs) -> Self:
-        """Say it of two different squares each."""
-        return cls(_different(pairs))
+    says = "{pairs} never in one set"
 
     def apply(self, now: Projection) -> None:
         now.forbid(self.pairs)
-
-    def words(self, names: Names) -> str:
-        return f"{names.pairs(self.pairs)} never in one set"
 
 
 class AllowedPairs(Event, frozen=True, tag="allow"):
     """Two squares each that may be in one set again."""
 
     pairs: Pairs
-
-    @classmethod
-    def of(cls, pairs: Pairs) -> Self:
-        """Say it of two different squares each."""
-        return cls(_different(pairs))
+    says = "{pairs} may be in one set again"
 
     def apply(self, now: Projection) -> None:
         now.forbidden -= {ordered(a, b) for a, b in self.pairs}
-
-    def words(self, names: Names) -> str:
-        return f"{names.pairs(self.pairs)} may be in one set again"
 
 
 class SetTakenApart(Event, frozen=True, tag="take apart"):
@@ -90,7 +64,6 @@ class SetTakenApart(Event, frozen=True, tag="take apart"):
 
     @classmethod
     def of(cls, squares: Squares) -> Self:
-        """Say it of a set of at least two squares."""
         found = several(squares)
         return cls(found, tuple(combinations(found, 2)))
 
@@ -106,6 +79,7 @@ class SwappedSquares(Event, frozen=True, tag="swap"):
 
     sets: Sets
     squares: Squares
+    says = "{squares} changed places between two sets: now {sets}"
 
     @classmethod
     def of(cls, first: Squares, second: Squares, a: SquareNumber, b: SquareNumber) -> Self:
@@ -126,15 +100,7 @@ class SwappedSquares(Event, frozen=True, tag="swap"):
     def apply(self, now: Projection) -> None:
         now.lock(self.sets)
 
-    def words(self, names: Names) -> str:
-        sets = f"now {names.sets(self.sets)}"
-        return f"{names.squares(self.squares)} changed places between two sets: {sets}"
-
 
 def ordered(a: int, b: int) -> tuple[int, int]:
     """Return two squares, the lower number first."""
     return (a, b) if a < b else (b, a)
-
-
-def _different(pairs: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
-    return tuple((one, other) for one, other in map(several, pairs))

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Annotated, Self
-
-from msgspec import Meta
+from typing import TYPE_CHECKING, Self
 
 from catalog.catalogue.events.drawn_squares import sized
 from catalog.catalogue.events.event_base import Event, PhotoEvent, several
@@ -16,10 +14,9 @@ from catalog.catalogue.events.event_fields import (
     Outline,
     PhotoNumber,
     RowNumber,
-    Said,
     SquareNumber,
     Squares,
-    Whole,
+    TwoSquares,
 )
 from catalog.catalogue.records import TAKEN_OUT, KeptSquare, Mark
 from catalog.errors import CatalogueError
@@ -34,12 +31,10 @@ class NotASquare(PhotoEvent, frozen=True, tag="not a square"):
     """These are no squares of the bundle."""
 
     squares: Squares
+    says = "{squares} is no square|{squares} are no squares"
 
     def apply(self, now: Projection) -> None:
         now.change(self.squares, dropped="not a square")
-
-    def words(self, names: Names) -> str:
-        return names.say(self.squares, "is no square", "are no squares")
 
 
 class MissedSquare(PhotoEvent, frozen=True, tag="missed"):
@@ -51,16 +46,13 @@ class MissedSquare(PhotoEvent, frozen=True, tag="missed"):
     corners: Outline
     row: RowNumber | None
     col: RowNumber | None
+    says = "{square} drawn on {photo}"
 
     @classmethod
     def of(
-        cls,
-        photo: PhotoNumber,
-        corners: Outline,
-        row: RowNumber | None = None,
-        col: RowNumber | None = None,
-    ) -> Self:
-        """Say it of a square without a number; see `rounded` for its errors."""
+        cls, photo: PhotoNumber, corners: Outline,
+        row: RowNumber | None = None, col: RowNumber | None = None,
+    ) -> Self:  # fmt: skip
         return cls(photo, 0, rounded(corners), row, col)
 
     def apply(self, now: Projection) -> None:
@@ -68,19 +60,13 @@ class MissedSquare(PhotoEvent, frozen=True, tag="missed"):
             return
         near = [s.square for s in now.squares.values() if s.photo == self.photo and not s.dropped]
         square = sized(self.corners, near, self.row, self.col)
-        now.squares[self.square] = KeptSquare(
-            self.square,
-            self.photo,
-            now.labels.get(self.square, ""),
-            replace(square, row=None, col=None),
-            drawn=True,
-            dropped=TAKEN_OUT if self.photo in now.dropped_photos else "",
-        )
+        loose = replace(square, row=None, col=None)
+        dropped = TAKEN_OUT if self.photo in now.dropped_photos else ""
+        label = now.labels.get(self.square, "")
+        drawn = KeptSquare(self.square, self.photo, label, loose, drawn=True, dropped=dropped)
+        now.squares[self.square] = drawn
         if self.row is not None and self.col is not None:
             now.settle_in(self.square, square)
-
-    def words(self, names: Names) -> str:
-        return f"{names.square(self.square)} drawn on {names.photo(self.photo)}"
 
 
 class MovedCorners(PhotoEvent, frozen=True, tag="corners"):
@@ -88,26 +74,22 @@ class MovedCorners(PhotoEvent, frozen=True, tag="corners"):
 
     square: SquareNumber
     corners: Outline
+    says = "corners of {square} put right"
 
     @classmethod
     def of(cls, square: SquareNumber, corners: Outline) -> Self:
-        """Say it; see `rounded` for its errors."""
         return cls(square, rounded(corners))
 
     def apply(self, now: Projection) -> None:
         one = now.squares.get(self.square)
-        if one is None:
-            return
-        others = [
-            s.square
-            for s in now.squares.values()
-            if s.photo == one.photo and not s.dropped and s.id != one.id and not s.moved
-        ]
-        square = sized(self.corners, others, one.square.row, one.square.col)
-        now.change([one.id], square=square, moved=True)
-
-    def words(self, names: Names) -> str:
-        return f"corners of {names.square(self.square)} put right"
+        if one is not None:
+            near = [
+                s.square
+                for s in now.squares.values()
+                if s.photo == one.photo and not s.dropped and s.id != one.id and not s.moved
+            ]
+            square = sized(self.corners, near, one.square.row, one.square.col)
+            now.change([one.id], square=square, moved=True)
 
 
 class PlacedSquare(PhotoEvent, frozen=True, tag="place"):
@@ -116,33 +98,19 @@ class PlacedSquare(PhotoEvent, frozen=True, tag="place"):
     square: SquareNumber
     row: RowNumber
     col: RowNumber
+    says = "{square} put in row {row}, column {col}"
 
     def apply(self, now: Projection) -> None:
         one = now.squares.get(self.square)
         if one is not None:
             now.settle_in(one.id, replace(one.square, row=self.row, col=self.col))
 
-    def words(self, names: Names) -> str:
-        return f"{names.square(self.square)} put in row {self.row}, column {self.col}"
-
 
 class SamePiece(PhotoEvent, frozen=True, tag="same piece"):
     """Squares of overlapping photos are one piece of cloth; the first stands for it."""
 
-    squares: Annotated[
-        tuple[Whole, ...],
-        Said(
-            Annotated[
-                tuple[Whole, ...],
-                Meta(min_length=2, max_length=2, description="two different squares"),
-            ]
-        ),
-    ]
-
-    @classmethod
-    def of_two(cls, first: int, second: int) -> Self:
-        """Say it of two squares."""
-        return cls(several((first, second)))
+    squares: TwoSquares
+    says = "{squares} are one piece of cloth"
 
     def apply(self, now: Projection) -> None:
         joined: dict[int, None] = {}
@@ -152,37 +120,29 @@ class SamePiece(PhotoEvent, frozen=True, tag="same piece"):
         now.pieces = [one for one in now.pieces if not joined.keys() & set(one)]
         now.pieces.append(list(joined))
 
-    def words(self, names: Names) -> str:
-        return f"{names.squares(self.squares)} are one piece of cloth"
-
 
 class OneFabric(Event, frozen=True, tag="one fabric"):
     """These are cut from one fabric, and so is what was taken for the same as any of them."""
 
     squares: Squares
+    says = "{squares} are cut from one fabric"
 
     @classmethod
     def of(cls, squares: Squares) -> Self:
-        """Say it of at least two."""
         return cls(several(squares))
 
     def apply(self, now: Projection) -> None:
         now.fabrics.append(("one", self.squares))
-
-    def words(self, names: Names) -> str:
-        return f"{names.squares(self.squares)} are cut from one fabric"
 
 
 class OwnFabric(Event, frozen=True, tag="own fabric"):
     """These are a fabric of their own."""
 
     squares: Squares
+    says = "{squares} is a fabric of its own|{squares} are a fabric apart"
 
     def apply(self, now: Projection) -> None:
         now.fabrics.append(("own", self.squares))
-
-    def words(self, names: Names) -> str:
-        return names.say(self.squares, "is a fabric of its own", "are a fabric apart")
 
 
 class NamedSquares(Event, frozen=True, tag="name"):
@@ -190,19 +150,17 @@ class NamedSquares(Event, frozen=True, tag="name"):
 
     squares: Squares
     text: Name
+    says = "{squares} is called “{text}”|{squares} are called “{text}”"
 
     @classmethod
     def of(cls, squares: Squares, text: Name) -> Self:
-        """Say it with the name as it is kept: on one line, and its beginning if it is long."""
         return cls(squares, " ".join(text.split())[:MAX_NAME])
 
     def apply(self, now: Projection) -> None:
         now.change(self.squares, said=self.text)
 
     def words(self, names: Names) -> str:
-        if not self.text:
-            return f"name of {names.squares(self.squares)} taken away"
-        return names.say(self.squares, "is", "are", f"called “{self.text}”")
+        return names.told(self.says if self.text else "name of {squares} taken away", self)
 
 
 class SquaresRole(Event, frozen=True, tag="role"):
@@ -210,14 +168,15 @@ class SquaresRole(Event, frozen=True, tag="role"):
 
     squares: Squares
     role: BundleRole
+    says = "{squares} is for the {role}|{squares} are for the {role}"
 
     def apply(self, now: Projection) -> None:
         now.change(self.squares, role=self.role)
 
     def words(self, names: Names) -> str:
-        if not self.role:
-            return f"{names.squares(self.squares)} may be feature or background"
-        return names.say(self.squares, "is", "are", f"for the {self.role}")
+        return names.told(
+            self.says if self.role else "{squares} may be feature or background", self
+        )
 
 
 class MarkedSquares(Event, frozen=True, tag="mark"):
@@ -226,6 +185,7 @@ class MarkedSquares(Event, frozen=True, tag="mark"):
     squares: Squares
     mark: Mark
     on: bool = True
+    says = "{squares} is |{squares} are "
 
     def apply(self, now: Projection) -> None:
         for number in self.squares:
@@ -235,10 +195,10 @@ class MarkedSquares(Event, frozen=True, tag="mark"):
 
     def words(self, names: Names) -> str:
         mark = {"wrong side": "wrong side up", "cut": "cut already"}.get(self.mark, self.mark)
-        return names.say(self.squares, "is", "are", mark if self.on else f"not {mark}")
+        return names.told(self.says, self) + (mark if self.on else f"not {mark}")
 
 
-def rounded(corners: Corners | Iterable[Sequence[float]]) -> Corners:
+def rounded(corners: Corners) -> Corners:
     """Return corners as they are kept: to a hundredth, and clockwise in the picture.
 
     Raises

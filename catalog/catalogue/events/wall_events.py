@@ -56,6 +56,7 @@ class ExchangedBlocks(Event, frozen=True, tag="hang: exchanged"):
     ]
     squares: Annotated[tuple[tuple[Whole, ...], tuple[Whole, ...]], _TWO_HANDS] | UnsetType = UNSET
     """Those at each place before, if known."""
+    says = "{swap[0]} and {swap[1]} change places on the wall"
 
     def apply(self, now: Projection) -> None:
         said = now.wall.get(self.wall, SaidOfWall())
@@ -69,9 +70,6 @@ class ExchangedBlocks(Event, frozen=True, tag="hang: exchanged"):
             said = replace(said, done=done, hung=_pinned(said.hung, {one: there, other: here}))
         now.wall[self.wall] = said
 
-    def words(self, names: Names) -> str:
-        return f"{self.swap[0]} and {self.swap[1]} change places on the wall"
-
 
 class SewnBlock(Event, frozen=True, tag="hang: sewn"):
     """The block at a place of the wall is sewn, or isn't after all."""
@@ -81,6 +79,7 @@ class SewnBlock(Event, frozen=True, tag="hang: sewn"):
     on: bool = True
     squares: Squares | UnsetType = UNSET
     """Those in it, if known."""
+    says = "{done} on the wall is sewn"
 
     def apply(self, now: Projection) -> None:
         said = now.wall.get(self.wall, SaidOfWall())
@@ -91,7 +90,11 @@ class SewnBlock(Event, frozen=True, tag="hang: sewn"):
         now.wall[self.wall] = said
 
     def words(self, names: Names) -> str:
-        return f"{self.done} on the wall is {'sewn' if self.on else 'not sewn after all'}"
+        return (
+            self.says.format(done=self.done)
+            if self.on
+            else f"{self.done} on the wall is not sewn after all"
+        )
 
 
 def as_hung(planned: Planned, wall: str, kept: Kept) -> tuple[Planned, frozenset[str]]:

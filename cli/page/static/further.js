@@ -1,7 +1,7 @@
 /** What is said of a square more seldom: its name, place, fabric, and whether it shows the light. */
 
 import { button, el, field } from "./dom.js";
-import { act, called, state } from "./store.js";
+import { act, called, limits, state } from "./store.js";
 
 const SHOWN = 8;
 const LIGHTS = [["white", "This is white cloth"], ["grey", "This is a neutral grey"]];
@@ -31,14 +31,14 @@ function form(does, ...children) {
 }
 
 function nameOf(one) {
-  const name = el("input", { value: one.said, maxlength: 80, data: { key: "name" } });
+  const name = el("input", { value: one.said, ...limits("name", "text"), data: { key: "name" } });
   const keep = () => act([{ kind: "name", squares: [one.id], text: name.value }],
     `${one.label} is called ${name.value || "by its label"}.`);
   return form(keep, field("Your name for it", name), el("button", { text: "Keep" }));
 }
 
 function placeOf(one) {
-  const [row, col] = ["row", "col"].map((key) => el("input", { type: "number", min: 1, value: one[key] ?? "", data: { key } }));
+  const [row, col] = ["row", "col"].map((key) => el("input", { type: "number", min: limits("place", key).min, value: one[key] ?? "", data: { key } }));
   const put = () => act([{ kind: "place", square: one.id, row: Number(row.value), col: Number(col.value) }],
     `It lies in row ${row.value}, column ${col.value}.`);
   return form(put, field("Row", row), field("Column", col), el("button", { text: "Put there" }));

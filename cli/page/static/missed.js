@@ -3,7 +3,7 @@
 import { button, el, fill, svg } from "./dom.js";
 import { pointsOf } from "./marks.js";
 import { post } from "./api.js";
-import { act, complain, say, state } from "./store.js";
+import { act, complain, limits, say, state } from "./store.js";
 
 /**
  * @param {import("./stage.js").Stage} at @param {any} photo
@@ -80,7 +80,7 @@ export function missed(at, photo, given) {
   };
 
   function number(name) {
-    const input = el("input", { type: "number", min: 1, max: 999, inputmode: "numeric" });
+    const input = el("input", { type: "number", ...limits("place", "row"), inputmode: "numeric" });
     input.addEventListener("keydown", (event) => {
       if (event.key === "Escape") end();
       else if (event.key === "Enter" && row.input.value && col.input.value) {

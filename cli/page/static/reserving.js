@@ -1,12 +1,12 @@
 /** Sets put aside for a project. */
 
 import { button, el, field, fill } from "./dom.js";
-import { act, called, crop, state } from "./store.js";
+import { act, called, crop, limits, state } from "./store.js";
 
 /** @returns {{box: HTMLElement, draw: (plan: any) => void}} */
 export function reserving() {
   const list = el("ul.pick-sets", { "aria-label": "Sets to put aside" });
-  const name = el("input", { maxlength: 80, required: true, list: "project-names", autocomplete: "off" });
+  const name = el("input", { ...limits("reserve", "project"), required: true, list: "project-names", autocomplete: "off" });
   const names = el("datalist", { id: "project-names" });
   const keep = button("Put aside", put, { class: "first", disabled: true });
   const all = button("Choose all", () => {

@@ -1,7 +1,7 @@
 /** How sets are chosen: sliders and choices, each followed at once. */
 
 import { debounced, el } from "./dom.js";
-import { act, loadSets, state } from "./store.js";
+import { act, limits, loadSets, state } from "./store.js";
 
 const PAUSE = 30;
 const WIDE = "(min-width: 54rem)";
@@ -25,12 +25,14 @@ export function rules() {
     Object.assign(waiting, given);
     follow();
   };
-  const tolerance = slider("tolerance", "Largest difference that counts", 1, 20, 0.5, String);
-  const least = slider("least_step", "Least step, dark to light", 0, 100, 1, (value) => (value > 0 ? `${value} of 100` : "none"));
-  const most = slider("most_step", "Greatest step, dark to light", 0, 100, 1, (value) => (value >= 100 ? "any" : `${value} of 100`), 100);
-  const size = choice("set_size", "Squares in a set", [[2, "2"], [3, "3"], [4, "4"]], Number);
+  const { max: any } = limits("rules", "most_step");
+  const sizes = limits("rules", "set_size");
+  const tolerance = slider("tolerance", "Largest difference that counts", 0.5, String);
+  const least = slider("least_step", "Least step, dark to light", 1, (value) => (value > 0 ? `${value} of 100` : "none"));
+  const most = slider("most_step", "Greatest step, dark to light", 1, (value) => (value >= any ? "any" : `${value} of 100`), any);
+  const size = choice("set_size", "Squares in a set", Array.from({ length: sizes.max - sizes.min + 1 }, (_, more) => [sizes.min + more, `${sizes.min + more}`]), Number);
   const same = choice("same_fabric", "Two of one fabric", [["allow", "may be a set"], ["prefer", "rather"], ["avoid", "rather not"]], String);
-  const families = el("input", { type: "number", min: 1, max: 40, id: "rule-families", placeholder: "as they fall", data: { key: "rule-families" } });
+  const families = el("input", { type: "number", ...limits("rules", "families"), id: "rule-families", placeholder: "as they fall", data: { key: "rule-families" } });
   families.addEventListener("change", () => send({ families: families.value ? Number(families.value) : null }));
   const box = el("details", { open: matchMedia(WIDE).matches }, el("summary", {}, el("h2", { text: "What goes together" })),
     el("form", { submit: (event) => event.preventDefault() },
@@ -38,8 +40,8 @@ export function rules() {
       tolerance.box, least.box, most.box, size.box, same.box,
       el("div.field", {}, el("label", { for: "rule-families", text: "Colour families" }), families)));
 
-  function slider(name, words, low, high, step, tell, none) {
-    const input = el("input", { type: "range", min: low, max: high, step, id: `rule-${name}`, data: { key: `rule-${name}` } });
+  function slider(name, words, step, tell, none) {
+    const input = el("input", { type: "range", ...limits("rules", name), step, id: `rule-${name}`, data: { key: `rule-${name}` } });
     const told = el("output", { for: input.id });
     input.addEventListener("input", () => {
       told.textContent = tell(Number(input.value));

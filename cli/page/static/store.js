@@ -50,6 +50,12 @@ export function close() {
   tell("view");
 }
 
+/** Between what a field of an event may lie, as attributes of its input. @returns {{min?: number, max?: number, maxlength?: number}} */
+export function limits(kind, field) {
+  const { minimum: min, maximum: max, maxLength: maxlength } = state.start.limits[kind][field];
+  return { min, max, maxlength };
+}
+
 function take(view) {
   state.view = view;
   state.squares = new Map([...view.squares, ...view.out].map((one) => [one.id, one]));
