@@ -18,13 +18,13 @@ if TYPE_CHECKING:
 else:
     Catalogue = Event = Kept = object
 
-    class events:  # noqa: N801 - stands for the module
+    class _Late:
         """The events' module, loaded when the first of its classes is asked for."""
 
         def __getattr__(self, name: str) -> object:
             return getattr(import_module("catalog.catalogue.events.event_kinds"), name)
 
-    events = events()
+    events = _Late()
 
 __all__ = ["Catalogue", "Event", "Kept", "events", "says"]
 

@@ -14,11 +14,11 @@ Label = Annotated[str, Meta(pattern=rf"\A({LABEL})\Z")]
 FromOne = Annotated[int, Meta(ge=1, le=999_999)]
 
 
-class Row(Struct, frozen=True, forbid_unknown_fields=True):
+class StrictRow(Struct, frozen=True, forbid_unknown_fields=True):
     """A JSON object with all of these members and no others."""
 
 
-class BundleRow(Row, frozen=True):
+class BundleRow(StrictRow, frozen=True):
     """The bundle itself; its side is a length as the catalogue writes it, inches."""
 
     name: Text
@@ -27,7 +27,7 @@ class BundleRow(Row, frozen=True):
     added_at: Text
 
 
-class PhotoRow(Row, frozen=True):
+class PhotoRow(StrictRow, frozen=True):
     """A photo, and which files of the archive hold it and its light."""
 
     number: FromOne
@@ -47,7 +47,7 @@ class PhotoRow(Row, frozen=True):
     light: Text | None
 
 
-class OutlineRow(Row, frozen=True):
+class OutlineRow(StrictRow, frozen=True):
     """A square as `catalog.catalogue.store.encoding` writes it."""
 
     corners: Outline
@@ -59,7 +59,7 @@ class OutlineRow(Row, frozen=True):
     flags: tuple[Text, ...]
 
 
-class SquareRow(Row, frozen=True):
+class SquareRow(StrictRow, frozen=True):
     """A square as it came into the bundle."""
 
     number: FromOne
@@ -69,7 +69,7 @@ class SquareRow(Row, frozen=True):
     crop: Text | None
 
 
-class EventRow(Row, frozen=True):
+class EventRow(StrictRow, frozen=True):
     """What a person said or did; `event_kinds.is_event` judges its kind and fields."""
 
     number: FromOne
@@ -80,7 +80,7 @@ class EventRow(Row, frozen=True):
     undone: Whole
 
 
-class SwatchRow(Row, frozen=True):
+class SwatchRow(StrictRow, frozen=True):
     """A square as it was measured."""
 
     square: FromOne
@@ -105,7 +105,7 @@ class SwatchRow(Row, frozen=True):
     flags: tuple[Text, ...]
 
 
-class SetRow(Row, frozen=True):
+class SetRow(StrictRow, frozen=True):
     """A set of a count."""
 
     number: Whole
@@ -117,7 +117,7 @@ class SetRow(Row, frozen=True):
     squares: tuple[FromOne, ...]
 
 
-class CountRow(Row, frozen=True):
+class CountRow(StrictRow, frozen=True):
     """A count that was kept."""
 
     at: Text
@@ -129,7 +129,7 @@ class CountRow(Row, frozen=True):
     sets: tuple[SetRow, ...]
 
 
-class ArchiveIndex(Row, frozen=True):
+class ArchiveIndex(StrictRow, frozen=True):
     """All that ``bundle.json`` says."""
 
     format: Any
