@@ -1,4 +1,4 @@
-"""Squares cut from one print in several places, as witnesses of the light between them."""
+"""Squares cut from one print in several places, as evidence of the light between them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The witnesses of what white looks like: the ground, the squares, a name, a card."""
+"""The evidence of what white looks like: the supporting surface, the squares, a name, a card."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ sheet: 0.89 and more on the four such photos, less than half on all others."""
 MEAN_REFLECTANCE = 0.30
 """Mean linear light of a bundle; 0.25 to 0.43 in the dev photos."""
 DEPENDENT_DOUBT = 10.0
-"""Doubt of a brightness that another witness told already: it mustn't count twice."""
+"""Doubt of a brightness that other evidence told already: it mustn't count twice."""
 GUESSED_LEVEL = "overall lightness is a guess"
 
 

@@ -31,7 +31,7 @@ Floats = NDArray[np.float64]
 MAX_SAMPLES = 30_000
 """Pixels of cloth used."""
 MAX_SHADOW_SHARE = 0.05
-"""Cloth with a larger share of shadow is no witness."""
+"""Cloth with a larger share of shadow is no evidence."""
 SURE, UNSURE = (0.75, 1.3), (0.6, 1.6)
 """How far from 18 % a card may seem and still be taken for an 18 % card, where the prints have
 white in them and where overall lightness is a guess: what those two err by on the dev photos."""
@@ -39,7 +39,7 @@ CONTRADICTING_CHROMA = 10.0
 """Chroma of a card, beside the square that the user names, from which it is taken for no card."""
 
 CONTRADICTION_SIGMAS = 3.0
-"""Standard deviations by which two witnesses have to differ to contradict each other."""
+"""Standard deviations by which two estimates have to differ to contradict each other."""
 
 
 def estimate_white_point(
@@ -54,7 +54,7 @@ def estimate_white_point(
 
     The ground and the whites in the prints, a square that the user names and a card each count by
     how far they may be off; where card and user contradict each other, the card doesn't count.
-    Ground that the squares disproved as a witness of the light is none of white either.
+    A surface that the squares disproved as evidence of the light is none of white either.
     """
     field, shadow = light.field, light.shadow
     cloth = _cloth(view, field, shadow)
@@ -84,7 +84,7 @@ def _by_surface_and_cloth(
 
 
 def fuse(first: WhiteEstimate | None, second: WhiteEstimate) -> WhiteEstimate:
-    """Join two witnesses, each weighted by the inverse square of its doubts.
+    """Join two estimates, each weighted by the inverse square of its doubts.
 
     Where they contradict each other the surer one counts alone. The first's mixing of channels is
     kept, and the smaller expected error.
@@ -109,7 +109,7 @@ def fuse(first: WhiteEstimate | None, second: WhiteEstimate) -> WhiteEstimate:
 
 
 def _share(one: float, two: float, apart: float) -> float:
-    """Return the weight, 0 to 1, of the first of two witnesses."""
+    """Return the weight, 0 to 1, of the first of two estimates."""
     if apart > CONTRADICTION_SIGMAS * float(np.hypot(one, two)):
         return float(one <= two)
     return one**-2 / (one**-2 + two**-2)

@@ -50,7 +50,7 @@ Ground = Literal["white", "grey", "wood", "mat"]
 
 @dataclass(frozen=True)
 class LightHints:
-    """What the user says of the light's witnesses in one photo."""
+    """What the user says of white, grey and the supporting surface in one photo."""
 
     white: str | None = None
     """Label, in this photo's own rows, of a square that is white."""

@@ -71,7 +71,7 @@ def refine_field(
     field : Smooth
         The light to start from.
     view : View
-    squares : Freed
+    squares : RelitSquares
         Of it and of any shadow.
     shadowed : bool
         Whether there was one.

@@ -1,4 +1,4 @@
-"""The ground that the squares lie on, as a witness of the light over the plane."""
+"""The supporting surface that the squares lie on, as evidence of the light over the plane."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ from catalog.colour import camera_response, lab
 Floats = NDArray[np.float64]
 
 CLIPPED_LEVELS = (2.0, 251.0)
-"""A patch with a channel at or beyond these, of 255, is no witness: the camera cut it off."""
+"""A patch with a channel at or beyond these, of 255, tells nothing: the camera cut it off."""
 PLACES = np.array([(float(i % 6), float(i // 6)) for i in range(24)])
 """Column and row of each patch, in reading order."""
 NORMALISED_PLACES = np.column_stack([PLACES[:, 0] / 2.5 - 1.0, PLACES[:, 1] / 1.5 - 1.0])
