@@ -13,7 +13,7 @@ from catalog.catalogue.events.wall_events import SETS_ALONE, ExchangedBlocks, na
 from catalog.catalogue.last_count import last_count
 from catalog.pattern.pattern_file import pattern_text
 from cli.counting.count_options import CountOptions
-from cli.counting.count_request import request_of
+from cli.counting.typed_count import request_of
 from cli.page.routes.plan_routes import request_from
 
 

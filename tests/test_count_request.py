@@ -20,7 +20,7 @@ from catalog.pattern import pattern_file
 from catalog.pattern.pattern_file import pattern_text
 from catalog.pattern.patterns import load_pattern
 from cli.counting.count_options import CountOptions
-from cli.counting.count_request import request_of
+from cli.counting.typed_count import request_of
 from cli.cutting import cloth_options
 from cli.options import Sameness, WallOrder
 from cli.page.routes.plan_routes import request_from

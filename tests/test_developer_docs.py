@@ -43,7 +43,7 @@ def named_in(document):
 def is_there(name, document):
     """Whether a name is one of the tree's: from its root, the library, the document's folder."""
     room = document.parent
-    if any((place / name).exists() for place in (ROOT, ROOT / "catalog", room)):
+    if any((place / name).exists() for place in (ROOT, ROOT / "catalog", BENCH, room)):
         return True
     return room != ROOT and "/" not in name and any(room.rglob(name))
 

@@ -78,7 +78,7 @@ def run_add(request: AddRequest, manner: Manner) -> None:
 
 
 def _side(text: str | None) -> Fraction | None:
-    from cli.counting.count_request import side_of
+    from cli.counting.typed_count import side_of
 
     return None if text is None else side_of(text)
 

@@ -10,7 +10,7 @@ from cli import console
 from cli.bundles.open_bundle import change, opened, sentence
 from cli.corrections.said_of_bundle import Kept
 from cli.counting.count_options import CountOptions
-from cli.counting.count_request import check_rules, said_over
+from cli.counting.typed_count import check_rules, said_over
 from cli.options import BundleName, LeastStep, LightnessWeight, Manner, MostStep, Sameness
 
 if TYPE_CHECKING:

@@ -13,10 +13,10 @@ from catalog.errors import PhotoError, UsageError
 from cli import completion, console
 from cli.bundles.open_bundle import opened, quoted, refuse_used, squares_of
 from cli.counting.bundle_words import bundle_object, kept_lines
-from cli.counting.count_request import request_of
 from cli.counting.count_run import Files, WrittenCount, count_photos, finish, import_beside
 from cli.counting.count_words import tell_count
 from cli.counting.output_folder import OutputOptions, folder_for
+from cli.counting.typed_count import request_of
 
 if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue

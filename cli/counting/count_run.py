@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 from catalog.errors import UsageError
 from cli import console
 from cli.counting.count_plan import plan_contents
-from cli.counting.count_request import request_of_photos
 from cli.counting.count_words import tell_count
 from cli.counting.output_folder import OutputFolder, OutputOptions, folder_for, picture_names
+from cli.counting.typed_count import request_of_photos
 
 if TYPE_CHECKING:
     from catalog.count_request import CountRequest

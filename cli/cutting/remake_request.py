@@ -79,7 +79,7 @@ def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
     from catalog.cutting.adapted.adaptation import adapt_pattern
     from catalog.length_text import parse_length
     from catalog.pattern.patterns import load_pattern
-    from cli.counting.count_request import side_of
+    from cli.counting.typed_count import side_of
 
     cm = options.cm
     square = None if options.square is None else side_of(options.square, cm=cm)

@@ -151,7 +151,7 @@ class ServerState:
         """
         from catalog.catalogue.store.bundle_list import fit_name
         from catalog.lengths import show_length
-        from cli.counting.count_request import side_of
+        from cli.counting.typed_count import side_of
 
         fit = fit_name(name)
         known = self.side_of(fit)

@@ -56,7 +56,7 @@ class BundleRoutes:
 
     def check(self, asked: PageRequest) -> Response:
         """Say whether a new bundle may be called so, and its squares measure that."""
-        from cli.counting.count_request import side_of
+        from cli.counting.typed_count import side_of
 
         side = asked.body.get("side", "5")
         if not isinstance(asked.body.get("name"), str) or not isinstance(side, str | int | float):
