@@ -6,7 +6,14 @@ each field.
 
 from catalog.models.light import Ground, Light, LightHints
 from catalog.models.needs import Need, Piece, Rest, Role, Source, Tally, TallyLine
-from catalog.models.sets import NOT_COUNTED, Matching, MatchRules, SameFabric, SetRequest, SquareSet
+from catalog.models.square_sets import (
+    NOT_COUNTED,
+    Matching,
+    MatchRules,
+    SameFabric,
+    SetRequest,
+    SquareSet,
+)
 from catalog.models.squares import Corners, Found, Photo, Point, Square, label_of
 from catalog.models.swatches import BundleRole, Lab, Swatch, Value
 
