@@ -43,7 +43,7 @@ AREAS = {
     ),
     "yardage": Area(("catalog/cutting/yardage/*.py",), ("yardage", "yardage_trade_checks")),
     "tally": Area(
-        ("catalog/bundle/tally.py", "catalog/bundle/tally_notes.py", "catalog/bundle/piece*.py"),
+        ("catalog/bundle/tally*.py", "catalog/bundle/*piece*.py", "catalog/bundle/eligibility.py"),
         ("tally", "choosing"),
     ),
     "matching": Area(
@@ -113,7 +113,15 @@ def _copy_tree(area: Area, folder: Path) -> None:
         "also_copy": sorted(top),
         "use_git_change_detection": False,
         "track_dependencies": False,
-        "pytest_add_cli_args": ["-n", "0", "-p", "no:cacheprovider"],
+        # What mutmut breaks off on purpose may leave a coroutine behind that nobody awaits.
+        "pytest_add_cli_args": [
+            "-n",
+            "0",
+            "-p",
+            "no:cacheprovider",
+            "-p",
+            "no:unraisableexception",
+        ],
         "pytest_add_cli_args_test_selection": [f"tests/test_{name}.py" for name in area.tests],
     }
     with (folder / "pyproject.toml").open("a", encoding="utf-8") as project:
