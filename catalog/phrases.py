@@ -25,6 +25,16 @@ def quoted(name: str) -> str:
     return f'"{name}"' if " " in name else name
 
 
+def capital(clause: str) -> str:
+    """Return a clause with a capital letter."""
+    return clause[:1].upper() + clause[1:]
+
+
+def sentence(clause: str) -> str:
+    """Return a clause as a sentence."""
+    return capital(clause).rstrip(".") + "."
+
+
 def joined(names: Sequence[str]) -> str:
     """Write names one after another: ``a, b and c``."""
     return " and ".join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else "".join(names)

@@ -7,7 +7,8 @@ import pytest
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.events import event_kinds as say
 from catalog.errors import CatalogueError, UsageError
-from cli.bundles.open_bundle import change, number_of, numbers_of, photo_of, quoted
+from cli.bundles.named_squares import number_of, numbers_of, photo_of
+from cli.bundles.open_bundle import change, quoted
 from cli.options import Manner
 
 

@@ -82,15 +82,12 @@ def remeasure_photo(
 
     Parameters
     ----------
-    content : bytes
-        The photo file.
-    name : str
+    content, name, hints
+        As of `analyse_photo`; the hints are for judging the light.
     found : Found
         The squares, such as a person has put right.
     light : Light or None
         To measure them in; None to judge it anew.
-    hints : LightHints, optional
-        What the user says, for judging the light, with labels in this photo's own rows.
     """
     return _looked(content, name, lambda _: found, light, hints)
 

@@ -40,18 +40,7 @@ def change_bundle(
     seen_version: int | None,
     tell: Progress,
 ) -> Kept:
-    """Change a bundle's events.
-
-    Parameters
-    ----------
-    sql : sqlite3.Connection
-    name : str
-        Of the bundle.
-    next_events : callable
-    seen_version : int, optional
-        The version that the one who asks last saw.
-    tell : callable
-        Told what is being done.
+    """Change a bundle's events; see `catalog.catalogue.bundle_catalogue.Catalogue.do`.
 
     Raises
     ------

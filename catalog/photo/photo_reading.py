@@ -66,20 +66,7 @@ def read_content(path: Path) -> bytes:
 
 
 def decode_photo(data: bytes, name: str) -> Photo:
-    """Decode a photo file's bytes, as `read_photo` does.
-
-    Parameters
-    ----------
-    data : bytes
-        The whole file.
-    name : str
-        What to call it.
-
-    Raises
-    ------
-    PhotoError
-        As from `read_photo`.
-    """
+    """Decode a photo file's bytes, as `read_photo` does; see `catalog.photo.decoding.decode`."""
     name = printable(name)
     if not data:
         raise PhotoError(f"'{name}' is empty", COPY_AGAIN)

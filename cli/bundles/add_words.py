@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from catalog.phrases import count_of
 from cli import console
 from cli.bundles.open_bundle import quoted
-from cli.bundles.show_words import light_lines
+from cli.bundles.show import light_lines
 from cli.wording import doubts_of, families
 
 if TYPE_CHECKING:

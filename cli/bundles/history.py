@@ -7,14 +7,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from catalog.phrases import sentence
 from cli import completion, console
-from cli.bundles.open_bundle import (
-    opened,
-    quoted,
-    sentence,
-    squares_of,
-    tell_change,
-)
+from cli.bundles.named_squares import squares_of
+from cli.bundles.open_bundle import opened, quoted, tell_change
 from cli.options import BundleName, Manner
 
 if TYPE_CHECKING:

@@ -1,15 +1,21 @@
-"""``calicount show``: a kept bundle as it stands."""
+"""``calicount show``: a kept bundle as it stands, and what it is in words."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from catalog.phrases import count_of, listed, sentence
 from cli import console
 from cli.bundles.open_bundle import opened
 from cli.options import BundleName, Manner
+from cli.wording import MAX_LISTED
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import Kept, KeptSquare
+
+ALWAYS = ("square", "colour", "family", "value", "fabric", "state")
+"""Columns of the table of squares; more come where there is something to put into them."""
 
 
 def show(
@@ -33,12 +39,144 @@ def show(
 
 
 def _say(kept: Kept) -> None:
-    from cli.bundles import show_words as words
-
-    columns, rows = words.square_table(kept)
+    columns, rows = square_table(kept)
     if rows:
-        console.table(words.title(kept), columns, rows, words=len(columns))
+        console.table(title(kept), columns, rows, words=len(columns))
         console.say("")
     else:
-        console.tell(words.title(kept))
-    console.tell_lines(words.bundle_lines(kept))
+        console.tell(title(kept))
+    console.tell_lines(bundle_lines(kept))
+
+
+def title(kept: Kept) -> str:
+    """Name, number of squares and what they measure."""
+    from catalog.lengths import show_length
+
+    free = sum(square.free for square in kept.by_label.values())
+    size = show_length(kept.side, step=None)
+    return f"{kept.name}: {count_of(len(kept.swatches), 'square')} of {size}, {free:,} free"
+
+
+def square_table(kept: Kept) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+    """Return the columns and rows of the table of squares, columns that stay empty left out."""
+    more: dict[str, list[str]] = {"for": [], "called": [], "look again": [], "photo": []}
+    numbers = {photo.id: photo.number for photo in kept.photos}
+    rows = []
+    for swatch in kept.swatches:
+        square = kept.by_label[swatch.label]
+        rows.append(
+            (
+                swatch.label,
+                swatch.colour_name,
+                swatch.family,
+                swatch.value,
+                swatch.fabric,
+                square.why_not_free,
+            )
+        )
+        more["for"].append(square.role)
+        more["called"].append(square.said)
+        more["look again"].append(", ".join(dict.fromkeys((*swatch.square.flags, *swatch.flags))))
+        several = len(kept.photos) > 1
+        more["photo"].append(str(numbers.get(square.photo, "")) if several else "")
+    used = [name for name, cells in more.items() if any(cells)]
+    columns = (*ALWAYS, *used)
+    return columns, [
+        (*row, *(more[name][place] for name in used)) for place, row in enumerate(rows)
+    ]
+
+
+def bundle_lines(kept: Kept) -> list[str]:
+    """Everything of a bundle but its squares."""
+    return [
+        *photo_lines(kept),
+        *light_lines(kept),
+        *set_lines(kept),
+        *project_lines(kept),
+        *out_lines(kept),
+        *(sentence(note) for note in kept.state.notes),
+    ]
+
+
+def photo_lines(kept: Kept) -> list[str]:
+    """The photos with their numbers."""
+    counted = {photo.id: 0 for photo in kept.photos}
+    for square in kept.by_label.values():
+        counted[square.photo] = counted.get(square.photo, 0) + 1
+    return [
+        f"Photo {photo.number}: {photo.name}, {count_of(counted[photo.id], 'square')}"
+        + (f", {photo.cut_off} more cut off by the edge" if photo.cut_off else "")
+        + "."
+        for photo in kept.photos
+    ]
+
+
+def light_lines(kept: Kept) -> list[str]:
+    """What the colours are judged by, photos alike in one line, and what a person said of it."""
+    told: dict[tuple[str, str], list[str]] = {}
+    for photo in kept.photos:
+        if photo.evidence:
+            key = (photo.evidence, f"{photo.expected_error:.1f}")
+            told.setdefault(key, []).append(str(photo.number))
+    lines = [
+        _photos(numbers, len(kept.photos))
+        + f"olours are judged by {evidence}; they may be off by about {error} "
+        "(1 is barely seen, 5 is plain to see)."
+        for (evidence, error), numbers in told.items()
+    ]
+    for word, number in (("white", kept.state.white), ("a neutral grey", kept.state.grey)):
+        if number is not None:
+            lines.append(f"You said that {kept.label(number)} is {word}.")
+    return lines
+
+
+def _photos(numbers: Sequence[str], of: int) -> str:
+    if of == 1:
+        return "C"
+    return f"Photo{'' if len(numbers) == 1 else 's'} {listed(numbers, MAX_LISTED)}: c"
+
+
+def set_lines(kept: Kept) -> list[str]:
+    """Rules, locked sets and pairs that are kept apart."""
+    from catalog.catalogue.events.standing_rules import StandingRules, rules_words
+
+    state = kept.state
+    lines = []
+    if state.rules != StandingRules():
+        lines.append(f"How sets are chosen: {rules_words(state.rules)}.")
+    if state.locks:
+        lines.append(f"Locked sets: {_sets(kept, state.locks)}.")
+    if state.forbidden:
+        lines.append(f"Never in one set: {_sets(kept, state.forbidden)}.")
+    return lines
+
+
+def project_lines(kept: Kept) -> list[str]:
+    """What is set aside or sewn, project by project."""
+    return [
+        f"{project.name}, {how}: {_sets(kept, sets)}."
+        for project in kept.state.projects.values()
+        for stage, how in (("reserved", "set aside"), ("sewn", "sewn"))
+        if (sets := [one.squares for one in project.sets if one.stage == stage])
+    ]
+
+
+def out_lines(kept: Kept) -> list[str]:
+    """Squares that are out of the bundle, and why."""
+    gone: dict[str, list[str]] = {}
+    for square in kept.state.squares.values():
+        if not square.live:
+            gone.setdefault(_why_out(kept, square), []).append(square.label)
+    return [
+        f"Out of the bundle ({why}): {listed(labels, MAX_LISTED)}." for why, labels in gone.items()
+    ]
+
+
+def _why_out(kept: Kept, square: KeptSquare) -> str:
+    if square.dropped or square.twin_of is None:
+        return square.dropped
+    return f"the same piece as {kept.label(square.twin_of)}"
+
+
+def _sets(kept: Kept, sets: Iterable[Sequence[int]]) -> str:
+    return listed([" + ".join(map(kept.label, one)) for one in sets], MAX_LISTED)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from cli.bundles.open_bundle import numbers_of
+from cli.bundles.named_squares import numbers_of
 from cli.corrections.said_of_bundle import Event, Kept, events, says
 from cli.options import SquareLabels
 

@@ -9,8 +9,9 @@ import typer
 
 from catalog.errors import UsageError
 from cli import completion, console
-from cli.bundles.open_bundle import change, number_of, opened, photo_of
-from cli.bundles.show_words import light_lines
+from cli.bundles.named_squares import number_of, photo_of
+from cli.bundles.open_bundle import change, opened
+from cli.bundles.show import light_lines
 from cli.corrections.said_of_bundle import Event, Kept, events
 from cli.options import (
     BundleName,

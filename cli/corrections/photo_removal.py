@@ -7,7 +7,8 @@ from typing import Annotated
 import typer
 
 from catalog.errors import CatalogueError
-from cli.bundles.open_bundle import photo_of, quoted
+from cli.bundles.named_squares import photo_of
+from cli.bundles.open_bundle import quoted
 from cli.corrections.said_of_bundle import Event, Kept, events, says
 
 photo = typer.Typer(no_args_is_help=True, help="Take photos out of a bundle.")

@@ -9,7 +9,8 @@ import typer
 from catalog.errors import EXIT_SHORT, CatalogueError, UsageError
 from catalog.phrases import listed
 from cli import completion, console
-from cli.bundles.open_bundle import change, numbers_of, quoted
+from cli.bundles.named_squares import numbers_of
+from cli.bundles.open_bundle import change, quoted
 from cli.corrections.said_of_bundle import Catalogue, Event, Kept, events, says
 from cli.options import BundleName, Manner, ProjectName
 

@@ -6,7 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from catalog.errors import CatalogueError, UsageError
-from cli.bundles.open_bundle import quoted, squares_of
+from cli.bundles.named_squares import squares_of
+from cli.bundles.open_bundle import quoted
 from cli.corrections.said_of_bundle import Catalogue, Event, Kept, events
 
 if TYPE_CHECKING:

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from catalog.phrases import sentence
 from cli import console
-from cli.bundles.open_bundle import change, opened, sentence
+from cli.bundles.open_bundle import change, opened
 from cli.corrections.said_of_bundle import Kept
 from cli.counting.count_options import CountOptions
 from cli.counting.typed_count import check_rules, said_over

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from catalog.errors import CatalogueError
-from cli.bundles.open_bundle import number_of, quoted
+from cli.bundles.named_squares import number_of
+from cli.bundles.open_bundle import quoted
 from cli.corrections.said_of_bundle import Catalogue, Event, Kept, events
 
 if TYPE_CHECKING:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import typer
 
 from catalog.errors import CatalogueError
-from cli.bundles.open_bundle import number_of, numbers_of, quoted, refuse_used, squares_of
+from cli.bundles.named_squares import number_of, numbers_of, refuse_used, squares_of
+from cli.bundles.open_bundle import quoted
 from cli.corrections.said_of_bundle import Catalogue, Event, Kept, events, says
 from cli.options import OtherSquare, SquareLabel, SquareLabels
 

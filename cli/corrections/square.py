@@ -9,7 +9,8 @@ import typer
 
 from catalog.errors import UsageError
 from cli import completion
-from cli.bundles.open_bundle import change, number_of, numbers_of
+from cli.bundles.named_squares import number_of, numbers_of
+from cli.bundles.open_bundle import change
 from cli.corrections.said_of_bundle import Event, Kept, events, says
 from cli.options import (
     BundleName,

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Final
 
 from catalog.errors import CatalogueError, UsageError
 from catalog.phrases import count_of
-from cli.bundles.open_bundle import number_of, photo_of, quoted
+from cli.bundles.named_squares import number_of, photo_of
+from cli.bundles.open_bundle import quoted
 from cli.corrections.said_of_bundle import Event, Kept, events
 
 if TYPE_CHECKING:

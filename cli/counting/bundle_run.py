@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 from catalog.errors import PhotoError, UsageError
 from cli import completion, console
-from cli.bundles.open_bundle import opened, quoted, refuse_used, squares_of
+from cli.bundles.named_squares import refuse_used, squares_of
+from cli.bundles.open_bundle import opened, quoted
 from cli.counting.bundle_words import bundle_object, kept_lines
 from cli.counting.count_run import Files, WrittenCount, count_photos, finish, import_beside
 from cli.counting.count_words import tell_count

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from catalog.phrases import count_of
-from cli.bundles.open_bundle import sentence
+from catalog.phrases import count_of, sentence
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import Kept

@@ -110,7 +110,7 @@ def sheets_for(
 ) -> Sheets:
     """Return what the report and the cards show; see `catalog.catalogue.bundle_sheets`."""
     from catalog.catalogue.bundle_sheets import sheets_of
-    from cli.bundles.show_words import light_lines
+    from cli.bundles.show import light_lines
     from cli.counting.count_plan import plan_lines
 
     return sheets_of(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -16,6 +17,7 @@ from catalog.catalogue.store.photo_rows import picture_mark
 from catalog.catalogue.undoing import next_redone, next_undone
 from catalog.colour.lab import lab_to_linear, lab_to_srgb8
 from catalog.lengths import show_length
+from catalog.phrases import capital, sentence
 from catalog.report.pages.sheet_contents import Sheets
 from cli.page.routes.picture_routes import photo_mark
 
@@ -38,74 +40,66 @@ sqrt(1.05 * 0.05) - 0.05, by the contrast ratio of WCAG 2.2."""
 def line_view(line: BundleLine) -> View:
     """Return a bundle of the list."""
     return {
-        "id": line.id,
-        "name": line.name,
+        **_members(line, "id", "name", "photos", "squares", "free", "projects", "version"),
         "side_in": float(line.side),
         "side": show_length(line.side),
-        "photos": line.photos,
-        "squares": line.squares,
-        "free": line.free,
-        "projects": list(line.projects),
-        "version": line.version,
     }
 
 
 def bundle_view(kept: Kept) -> View:
     """Return a bundle as it stands, with what the photos said beside it."""
     state = kept.state
-    seen = {one.id: one for one in kept.seen}
     numbers = {label: square.id for label, square in kept.by_label.items()}
-    swatches = {numbers[swatch.label]: swatch for swatch in kept.swatches}
-    out = [square for square in state.squares.values() if square.id not in swatches]
-    colours = dict(zip(swatches, colours_of([one.lab for one in kept.swatches]), strict=True))
-    shown = {
-        photo.id: picture_mark(photo.digest, kept.measured_from.get(photo.id, ""))
-        for photo in (*kept.photos, *kept.gone_photos)
-    }
     ordered = Sheets(kept.name, rainbow_order(kept.swatches)).families
     usual = round(counted_to(state.rules.lightness_weight), 1)
     return {
-        "id": kept.id,
-        "name": kept.name,
-        "version": kept.version,
+        **_members(kept, "id", "name", "version"),
         "side_in": float(kept.side),
         "side": show_length(kept.side),
         "photos": [_photo(photo, kept) for photo in kept.photos],
-        "squares": [
-            {**_square(state.squares[n], swatch, seen.get(n), shown), **colours[n]}
-            for n, swatch in swatches.items()
-        ],
-        "out": [
-            {**_square(square, None, seen.get(square.id), shown), "dropped": square.why_not_free}
-            for square in out
-        ],
+        **_squares(kept, numbers),
         "families": [
             {"name": name, "squares": [numbers[one.label] for one in members]}
             for name, members in ordered
         ],
         "fabrics": _fabrics(kept.swatches, numbers),
         "rules": structs.asdict(state.rules),
-        "defaults": {
-            **structs.asdict(StandingRules()),
-            "tolerance": usual,
-        },
-        "white": state.white,
-        "grey": state.grey,
+        "defaults": {**structs.asdict(StandingRules()), "tolerance": usual},
+        **_members(state, "white", "grey"),
         "locks": [list(lock) for lock in state.locks],
         "forbidden": [list(pair) for pair in state.forbidden],
-        "notes": [_sentence(note) for note in state.notes],
-        "projects": [
-            {
-                "name": project.name,
-                "pattern": project.pattern,
-                "sets": [
-                    {"squares": list(one.squares), "stage": one.stage} for one in project.sets
-                ],
-            }
-            for project in state.projects.values()
-        ],
+        "notes": [sentence(note) for note in state.notes],
+        "projects": [asdict(project) for project in state.projects.values()],
         **_history(kept),
     }
+
+
+def _squares(kept: Kept, numbers: Mapping[str, int]) -> View:
+    """Return the squares of a bundle, and those that are out of it."""
+    seen = {one.id: one for one in kept.seen}
+    swatches = {numbers[swatch.label]: swatch for swatch in kept.swatches}
+    colours = dict(zip(swatches, colours_of([one.lab for one in kept.swatches]), strict=True))
+    shown = {
+        photo.id: picture_mark(photo.digest, kept.measured_from.get(photo.id, ""))
+        for photo in (*kept.photos, *kept.gone_photos)
+    }
+    squares = kept.state.squares
+    return {
+        "squares": [
+            {**_square(squares[n], swatch, seen.get(n), shown), **colours[n]}
+            for n, swatch in swatches.items()
+        ],
+        "out": [
+            {**_square(square, None, seen.get(n), shown), "dropped": square.why_not_free}
+            for n, square in squares.items()
+            if n not in swatches
+        ],
+    }
+
+
+def _members(of: object, *names: str) -> View:
+    """Return members of a value under their own names."""
+    return {name: getattr(of, name) for name in names}
 
 
 def doubt_of(square: KeptSquare, swatch: Swatch | None) -> float:
@@ -139,14 +133,8 @@ def colours_of(labs: Sequence[Lab]) -> list[View]:
 
 def _photo(photo: KeptPhoto, kept: Kept) -> View:
     return {
-        "id": photo.id,
+        **_members(photo, "id", "number", "name", "wide", "high", "cut_off", "evidence"),
         "v": photo_mark(photo),
-        "number": photo.number,
-        "name": photo.name,
-        "wide": photo.wide,
-        "high": photo.high,
-        "cut_off": photo.cut_off,
-        "evidence": photo.evidence,
         "expected_error": round(photo.expected_error, 2),
         "ground": kept.state.grounds.get(photo.id),
     }
@@ -156,28 +144,19 @@ def _square(
     square: KeptSquare, swatch: Swatch | None, seen: SeenSquare | None, shown: Mapping[int, str]
 ) -> View:
     outline = square.square
+    own = ("id", "label", "photo", "said", "role", "project", "stage", "drawn", "moved", "twin_of")
     return {
-        "id": square.id,
+        **_members(square, *own),
         "v": shown.get(square.photo, ""),
-        "label": square.label,
-        "photo": square.photo,
         "corners": _corners(outline.corners),
-        "row": outline.row,
-        "col": outline.col,
+        **_members(outline, "row", "col"),
         "width_in": round(outline.width_in, 3),
         "height_in": round(outline.height_in, 3),
         "confidence": round(outline.confidence, 3),
         "doubt": doubt_of(square, swatch),
         **_colour(swatch),
-        "said": square.said,
-        "role": square.role,
         "marks": list(square.marks),
-        "project": square.project,
-        "stage": square.stage,
         "state": square.why_not_free,
-        "drawn": square.drawn,
-        "moved": square.moved,
-        "twin_of": square.twin_of,
         "seen": _seen(seen),
     }
 
@@ -192,11 +171,8 @@ def _colour(swatch: Swatch | None) -> View:
         "flags": _flags(swatch),
         "lab": [round(float(one), 2) for one in swatch.lab],
         "uncertainty": round(swatch.uncertainty, 2),
-        "colour_name": swatch.colour_name,
-        "family": swatch.family,
-        "value": swatch.value,
+        **_members(swatch, "colour_name", "family", "value", "fabric"),
         "print": swatch.print_kind,
-        "fabric": swatch.fabric,
     }
 
 
@@ -226,26 +202,13 @@ def _history(kept: Kept) -> View:
     back, again = next_undone(kept.events), next_redone(kept.events)
 
     def words(one: RecordedEvent | None) -> str | None:
-        return None if one is None else _capital(words_of(one, kept))
+        return None if one is None else capital(words_of(one, kept))
 
     return {
         "undo": words(back),
         "redo": words(again),
         "history": [
-            {
-                "number": one.number,
-                "words": words(one),
-                "at": one.at,
-                "undone": bool(one.undone),
-            }
+            {**_members(one, "number", "at"), "words": words(one), "undone": bool(one.undone)}
             for one in reversed(kept.events)
         ],
     }
-
-
-def _capital(clause: str) -> str:
-    return clause[:1].upper() + clause[1:]
-
-
-def _sentence(clause: str) -> str:
-    return _capital(clause).rstrip(".") + "."

@@ -26,16 +26,11 @@ def import_bundle(connection: sqlite3.Connection, source: Path, name: str | None
     Parameters
     ----------
     connection : sqlite3.Connection
-        An open catalogue, in no transaction.
+        In no transaction.
     source : Path
         The file that `catalog.catalogue.archive.bundle_archive.export_bundle` wrote.
     name : str, optional
-        What to call the bundle; the name that it had if None.
-
-    Returns
-    -------
-    str
-        The bundle's name.
+        What to call the bundle, which is given back; the name that it had if None.
 
     Raises
     ------

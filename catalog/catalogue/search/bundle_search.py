@@ -107,12 +107,11 @@ def search_squares(
     """
     table = matching_rows(connection, search)
     if colour is None:
-        return found_squares(connection, [int(one) for one in table[:number, 0]])
+        return found_squares(connection, table[:number, 0].astype(int).tolist())
     away = lab.ciede2000(np.array(colour), table[:, 1:4])
     nearest = np.argsort(away, kind="stable")[:number]
-    return found_squares(
-        connection, [int(one) for one in table[nearest, 0]], [float(one) for one in away[nearest]]
-    )
+    squares = table[nearest, 0].astype(int).tolist()
+    return found_squares(connection, squares, away[nearest].tolist())
 
 
 def matching_rows(connection: sqlite3.Connection, search: SquareSearch) -> Floats:
@@ -204,26 +203,14 @@ def _found_square(
     connection: sqlite3.Connection, number: int, difference: float | None
 ) -> FoundSquare:
     row = connection.execute(
-        """select w.*, s.photo_id, n.name, n.side from swatches w
-            join squares s on s.id = w.square_id join bundles n on n.id = w.bundle_id
+        """select w.square_id as id, w.bundle_id, s.photo_id, n.name as bundle, n.side, w.label,
+            w.lightness, w.a, w.b, w.colour_name, w.value, w.fabric, w.family, w.state, w.said,
+            w.uncertainty, w.own_uncertainty
+        from swatches w join squares s on s.id = w.square_id join bundles n on n.id = w.bundle_id
         where w.square_id = ?""",
         (number,),
     ).fetchone()
-    return FoundSquare(
-        id=number,
-        bundle_id=row["bundle_id"],
-        photo_id=row["photo_id"],
-        bundle=row["name"],
-        side=Fraction(row["side"]),
-        label=row["label"],
-        lab=(row["lightness"], row["a"], row["b"]),
-        colour_name=row["colour_name"],
-        value=row["value"],
-        fabric=row["fabric"],
-        family=row["family"],
-        state=row["state"],
-        said=row["said"],
-        uncertainty=row["uncertainty"],
-        own_uncertainty=row["own_uncertainty"],
-        difference=difference,
-    )
+    told = dict(row)
+    colour = told.pop("lightness"), told.pop("a"), told.pop("b")
+    told["side"] = Fraction(told["side"])
+    return FoundSquare(lab=colour, difference=difference, **told)

@@ -59,10 +59,7 @@ def parse_colour_query(
         return square
     name, colon, label = text.rpartition(":")
     if colon and _is_bundle(connection, name):
-        raise CatalogueError(
-            f"{label.strip().upper()} can't be found in {tidy(name)}",
-            f'calicount show "{tidy(name)}" lists its squares',
-        )
+        raise _no_square(name, label)
     hexadecimal = colour_of_hex(text)
     if hexadecimal is not None:
         return ColourQuery(hexadecimal.lab, hexadecimal.words)
@@ -75,19 +72,10 @@ def parse_colour_query(
 def queried_square(connection: sqlite3.Connection, text: str, bundle: str | None = None) -> int:
     """Return the number of the square that a person asks for.
 
-    Parameters
-    ----------
-    connection : sqlite3.Connection
-        In a snapshot.
-    text : str
-        ``NAME:R3C2``, ``NAME R3C2``, or ``R3C2`` where the bundle is known.
-    bundle : str, optional
-        Name of the bundle that squares without one are of.
+    The parameters are those of `parse_colour_query`; the text may be ``NAME R3C2`` as well.
 
     Raises
     ------
-    CatalogueError
-        There is no such bundle or square.
     UsageError
         It names no square.
     """
@@ -124,10 +112,7 @@ def _square(connection: sqlite3.Connection, name: str, label: str, note: str = "
     number = bundle_id(connection, name)
     square = square_of(connection, number, label)
     if square is None:
-        raise CatalogueError(
-            f"{label.strip().upper()} can't be found in {tidy(name)}",
-            f'calicount show "{tidy(name)}" lists its squares',
-        )
+        raise _no_square(name, label)
     row = connection.execute(
         """select w.lightness, w.a, w.b, w.label, n.name from swatches w
             join bundles n on n.id = w.bundle_id where w.square_id = ?""",
@@ -137,19 +122,25 @@ def _square(connection: sqlite3.Connection, name: str, label: str, note: str = "
     return ColourQuery(colour, f"{row['label']} of {row['name']}", square, number, note)
 
 
+def _no_square(name: str, label: str) -> CatalogueError:
+    return CatalogueError(
+        f"{label.strip().upper()} can't be found in {tidy(name)}",
+        f'calicount show "{tidy(name)}" lists its squares',
+    )
+
+
 def _is_bundle(connection: sqlite3.Connection, name: str) -> bool:
     return known_id(connection, tidy(name)) is not None
 
 
 def _only_bundle(connection: sqlite3.Connection, label: str) -> str:
     names = [row[0] for row in connection.execute("select name from bundles order by name limit 2")]
-    if len(names) != 1:
+    if not names:
+        raise UsageError("no bundle is kept yet", "keep one with: calicount add NAME PHOTO")
+    if len(names) > 1:
+        told = label.upper()
         raise UsageError(
-            f"{label.upper()} may be a square of several bundles"
-            if names
-            else "no bundle is kept yet",
-            f"name its bundle, as in {names[0]}:{label.upper()}"
-            if names
-            else "keep one with: calicount add NAME PHOTO",
+            f"{told} may be a square of several bundles",
+            f"name its bundle, as in {names[0]}:{told}",
         )
     return str(names[0])
