@@ -18,11 +18,11 @@ from catalog.models import Photo, Square, Swatch
 from catalog.pattern.patterns import load_pattern
 from catalog.report.pictures.block_face import MISSING, Tones
 from catalog.report.pictures.border_tones import border_tones
+from catalog.report.pictures.outlines import as_jpeg
 from catalog.report.pictures.wall_picture import (
     LONG_SIDE,
     MARGIN,
     tones_of,
-    wall_jpeg,
     wall_picture,
 )
 from catalog.report.tables.plan_csv import buying_csv, cutting_csv, wall_csv
@@ -221,7 +221,7 @@ def test_the_picture_is_a_jpeg_of_a_screen_s_size():
     import cv2
 
     photo, swatches = scene()
-    data = wall_jpeg(wall_picture(QUILT, LAYOUT, PLAN, swatches, [photo], TONES))
+    data = as_jpeg(wall_picture(QUILT, LAYOUT, PLAN, swatches, [photo], TONES))
     again = cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_COLOR_RGB)
     assert again.shape == (round((8 + 1.44) * 125), round(17.44 * 125), 3)
 

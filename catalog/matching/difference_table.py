@@ -15,6 +15,8 @@ from catalog.errors import SetError
 from catalog.models import MatchRules, SetRequest, Swatch
 
 SIZES = (1, 2, 3, 4)
+SUM_ROUNDING = 1e-6
+"""Sums of the same differences in another order differ by less."""
 
 
 def label_key(label: str) -> tuple[tuple[int, str], ...]:

@@ -8,7 +8,7 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.matching.difference_table import DifferenceTable, make_table
+from catalog.matching.difference_table import SUM_ROUNDING, DifferenceTable, make_table
 from catalog.matching.locks import place_locks
 from catalog.matching.open_requests import OpenRequests, groups_of, open_requests, shared_out
 from catalog.matching.set_naming import name_sets
@@ -94,14 +94,10 @@ def match_requests(
         sets=name_sets(table, chosen),
         unused=tuple(s.label for i, s in enumerate(table.swatches) if i not in used),
         total=total,
-        bound=min(bound, total) if total - bound > _ROUNDING else total,
+        bound=min(bound, total) if total - bound > SUM_ROUNDING else total,
         wanted=sum(m if r.sets is None else r.sets for m, r in zip(made, requests, strict=True)),
         left_aside=locks.left_aside,
     )
-
-
-_ROUNDING = 1e-6
-"""Sums of the same differences in another order differ by less."""
 
 
 def _difference(table: DifferenceTable, places: Sequence[int]) -> float:

@@ -7,23 +7,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations
 from statistics import median_low
-from typing import Final
 
 import numpy as np
 
-from catalog.bundle.eligibility import requests_of, serves
-from catalog.bundle.pieces import cut_up, grid_of, pieces_from
-from catalog.colour.ciede2000 import as_shown, ciede2000
+from catalog.bundle.eligibility import requests_of
+from catalog.bundle.pieces import grid_of, pieces_from
+from catalog.colour.ciede2000 import ciede2000
 from catalog.matching import match_requests
-from catalog.matching.difference_table import label_key
+from catalog.matching.difference_table import SUM_ROUNDING, label_key
+from catalog.matching.piece_rounds import PieceRounds
 from catalog.models import Matching, MatchRules, Need, SetRequest, SquareSet, Swatch
-
-MAX_PIECES: Final = 200
-"""Pieces that are matched one by one; where there are more, so many of a square as brings them
-under it are matched together (measured: 170 pieces take up to 2 s, 670 up to 22 s)."""
 
 
 def choose_sets(swatches: Sequence[Swatch], needs: Sequence[Need], rules: MatchRules) -> Matching:
@@ -76,29 +72,13 @@ def _alike(one: Need, other: Need, swatches: Sequence[Swatch]) -> bool:
     return all(a == b for a, b in grids if math.prod(a) and math.prod(b))
 
 
-@dataclass(frozen=True, eq=False)
-class _Part:
-    """Sets chosen for needs of one size."""
-
-    sets: list[SquareSet]
-    matching: Matching
-    """Of the first round."""
-    bound: float
-
-
-class _Chooser:
-    """One run of `choose_sets`."""
+class _Chooser(PieceRounds):
+    """One run of `choose_sets`: squares shared out among the sizes that they are cut to."""
 
     def __init__(
         self, swatches: Sequence[Swatch], needs: Sequence[Need], rules: MatchRules
     ) -> None:
-        self.swatches, self.needs, self.rules = swatches, needs, rules
-        self.bundle = {one.label: one for one in swatches}
-        self.missing = {need.name: need.count // need.match or None for need in needs}
-        """Sets that each need still lacks; None for as many as there can be."""
-        self.only_counting = True
-        """Whether sets too far apart to count must wait, so that they are in nobody's way."""
-        self.parts: list[_Part] = []
+        super().__init__(swatches, needs, rules)
         self.alone: list[Matching] = []
         """What needs of each size would have with all squares to themselves."""
 
@@ -106,7 +86,7 @@ class _Chooser:
         sizes = sizes_cut(self.needs, self.swatches)
         if len(sizes) == 1:
             self.only_counting = False
-            self._serve(sizes[0], self.swatches, self.rules)
+            self.serve(sizes[0], self.swatches, self.rules)
         else:
             self._serve_each(sorted(sizes, key=lambda size: -size[0].size))
         return self._matching()
@@ -116,7 +96,7 @@ class _Chooser:
         shared = match_requests(self.swatches, self._whole_requests(), self.rules)
         names = [{need.name for need in size} for size in sizes]
         mine = [
-            {label for one in shared.sets if one.need in name and self._stays(one)
+            {label for one in shared.sets if one.need in name and self.stays(one)
              for label in one.swatches}
             for name in names
         ]  # fmt: skip
@@ -154,15 +134,7 @@ class _Chooser:
     def _serve_from(
         self, needs: Sequence[Need], squares: Sequence[Swatch], rules: MatchRules
     ) -> None:
-        self._serve(needs, squares, rules.among({one.label for one in squares}))
-
-    def _counts(self, one: SquareSet) -> bool:
-        within = self.rules.within
-        return within is None or bool(as_shown(one.difference) <= within)
-
-    def _stays(self, one: SquareSet) -> bool:
-        """Tell whether a set may have its squares while there are others to be made."""
-        return self._counts(one) or "locked" in one.flags
+        self.serve(needs, squares, rules.among({one.label for one in squares}))
 
     def _untouched(self, but: Set[str]) -> list[Swatch]:
         used = {label for part in self.parts for one in part.sets for label in one.swatches}
@@ -177,63 +149,6 @@ class _Chooser:
             sets = None if request.sets is None else -(-request.sets // usual)
             requests.append(replace(request, sets=sets))
         return requests
-
-    def _serve(self, needs: Sequence[Need], squares: Sequence[Swatch], rules: MatchRules) -> None:
-        """Serve needs for which squares are cut alike from the pieces of some squares."""
-        left = {
-            one.label: max(
-                (pieces_from(one, need) for need in needs if serves(one, need)), default=0
-            )
-            for one in squares
-        }
-        together = max(1, -(-sum(left.values()) // MAX_PIECES))
-        while True:
-            self._round(needs, squares, rules, left, together)
-            lacking = any(self.missing[need.name] != 0 for need in needs)
-            if together == 1 or not lacking:
-                return
-            rules = replace(rules, locked=self.parts[-1].matching.left_aside)
-            fewer = -(-sum(left.values()) // MAX_PIECES) if self.parts[-1].sets else together // 2
-            together = max(1, min(together - 1, fewer))
-
-    def _round(
-        self,
-        needs: Sequence[Need],
-        squares: Sequence[Swatch],
-        rules: MatchRules,
-        left: dict[str, int],
-        together: int,
-    ) -> None:
-        """Match the pieces that are left, so many of a square at once."""
-        numbers = {label: max(1, number // together) for label, number in left.items()}
-        cut = cut_up(squares, numbers, rules)
-        able = {label for label, number in left.items() if number >= together}
-        requests = []
-        for need in needs:
-            lack = self.missing[need.name]
-            own = [
-                piece.label
-                for piece in cut.swatches
-                if cut.square[piece.label] in able
-                and serves(self.bundle[cut.square[piece.label]], need)
-            ]
-            wanted = None if lack is None else -(-lack // together)
-            requests.append(SetRequest(need.name, wanted, need.match, frozenset(own)))
-        matching = match_requests(cut.swatches, requests, cut.rules)
-        sets: list[SquareSet] = []
-        waits = self.only_counting or together > 1
-        for one in matching.sets if not waits else filter(self._stays, matching.sets):
-            labels = tuple(cut.square[piece] for piece in one.swatches)
-            lack = self.missing[one.need]
-            locked = "locked" in one.flags
-            times = 1 if locked else min(together, lack or together)
-            sets += [replace(one, swatches=labels)] * times
-            if lack is not None and (self._counts(one) or not locked):
-                self.missing[one.need] = lack - times
-            for label in labels:
-                left[label] -= times
-        exact = together == 1
-        self.parts.append(_Part(sets, matching, matching.bound if exact else 0.0))
 
     def _matching(self) -> Matching:
         """Put all sets together, numbered by need, then by their first labels."""
@@ -257,7 +172,7 @@ class _Chooser:
             unused=tuple(sorted(self.bundle.keys() - used, key=label_key)),
             left_aside=tuple(lock for lock in self.rules.locked if frozenset(lock) not in held),
             total=total,
-            bound=total if total - bound <= _ROUNDING else bound,
+            bound=total if total - bound <= SUM_ROUNDING else bound,
             wanted=wanted,
         )
 
@@ -268,7 +183,3 @@ class _Chooser:
             return 0.0
         first, second = (np.array(side) for side in zip(*pairs, strict=True))
         return float(np.sum(ciede2000(first, second, self.rules.k_lightness)))
-
-
-_ROUNDING: Final = 1e-6
-"""Sums of the same differences in another order differ by less."""

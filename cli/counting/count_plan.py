@@ -38,7 +38,8 @@ def unplanned_lines(request: CountRequest) -> list[str]:
 def plan_contents(planned: Planned, result: Count) -> Mapping[str, bytes | str]:
     """Return the files by name."""
     from catalog.cutting.adapted.cautions import CAUTIONS
-    from catalog.report.pictures.wall_picture import tones_of, wall_jpeg, wall_picture
+    from catalog.report.pictures.outlines import as_jpeg
+    from catalog.report.pictures.wall_picture import tones_of, wall_picture
     from catalog.report.tables.plan_csv import buying_csv, cutting_csv, wall_csv
 
     contents: dict[str, bytes | str] = {}
@@ -57,7 +58,7 @@ def plan_contents(planned: Planned, result: Count) -> Mapping[str, bytes | str]:
         [one.photo for one in result.bundle.photos],
         tones_of(ground, used),
     )
-    contents["wall.jpg"] = wall_jpeg(picture)
+    contents["wall.jpg"] = as_jpeg(picture)
     return contents
 
 

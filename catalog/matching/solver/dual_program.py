@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.matching.solver.highs import TOLERANCE, linear_program
+from catalog.matching.solver.odd_groups import Shares, broken_groups
 
 if TYPE_CHECKING:
     from scipy.sparse import csr_array
@@ -17,10 +18,6 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
-GROWN = 3
-"""Times a broken odd group is also grown by a pair (measured: halves the rounds)."""
-REACHES = (0.0, 0.1, 0.2, 0.4, 0.8, 1.6, 3.2, 6.4)
-"""CIEDE2000 of excess up to which columns hold a cluster together."""
 WARM_SWEEPS = 6
 
 
@@ -56,16 +53,14 @@ class Program:
         self.left = self.n - 2 * len(pairs)
         """Squares that stay spare."""
         self.marks = int(marked[pairs[:, 0], pairs[:, 1]].sum()) if marked is not None else 0
-        self.known = _nearest(cost, near)
-        self.known[pairs[:, 0], pairs[:, 1]] = True
+        chosen = np.zeros(cost.shape, bool)
+        chosen[pairs[:, 0], pairs[:, 1]] = True
+        self.known = nearest_pairs(cost, near) | chosen
         self.i, self.j = np.nonzero(self.known)
         """Ends of the columns."""
-        chosen = np.zeros_like(self.known)
-        chosen[pairs[:, 0], pairs[:, 1]] = True
         self.share = chosen[self.i, self.j].astype(float)
         """How much of each column is taken, 0 to 1."""
-        self.spared = np.ones(self.n)
-        self.spared[pairs.ravel()] = 0.0
+        self.spared = 1.0 - np.isin(np.arange(self.n), pairs)
         dearest = float(cost[pairs[:, 0], pairs[:, 1]].max())
         most = dearest / 2 if self.left else np.inf
         self.duals = Duals(_warm(cost, most), -dearest / 2)
@@ -97,53 +92,15 @@ class Program:
         return bool(len(i))
 
     def add_groups(self, excess: Floats) -> bool:
-        """Add odd groups that the shares break; tell whether there were any.
-
-        Looked for among the squares that shared columns hold together, and those that columns
-        of little excess do: the second are the whole clusters of odd size that the first would
-        grow to over many rounds.
-        """
-        part = (self.share > TOLERANCE) & (self.share < 1.0 - TOLERANCE)
+        """Add odd groups that the shares break; tell whether there were any."""
         known = {group.tobytes() for group in self.duals.groups}
-        found = [grown for group in self._broken(part) for grown in self._grown(group, excess)]
-        over = excess[self.i, self.j]
-        for reach in REACHES:
-            found += self._broken((over <= reach) | (self.share > TOLERANCE))
-        for group in found:
+        for group in broken_groups(Shares(self.i, self.j, self.share, self.n), excess):
             if group.tobytes() not in known:
                 known.add(group.tobytes())
                 self.duals.groups.append(group)
         fresh = len(self.duals.groups) - len(self.duals.group)
         self.duals.group = np.concatenate([self.duals.group, np.zeros(fresh)])
         return fresh > 0
-
-    def _broken(self, part: Bools) -> list[Ints]:
-        """Return the connected groups of some columns that hold more than their share."""
-        from scipy.sparse import csr_array
-        from scipy.sparse.csgraph import connected_components
-
-        i, j = self.i[part], self.j[part]
-        graph = csr_array((np.ones(len(i)), (i, j)), shape=self.cost.shape)
-        _, of = connected_components(graph, directed=False)
-        sizes = np.bincount(of)
-        within = of[self.i] == of[self.j]
-        inside = np.bincount(of[self.i[within]], self.share[within], minlength=len(sizes))
-        broken = (sizes > 1) & (sizes % 2 == 1) & (inside > (sizes - 1) / 2 + 1e-6)
-        return [np.nonzero(of == each)[0] for each in np.nonzero(broken)[0]]
-
-    def _grown(self, group: Ints, excess: Floats) -> list[Ints]:
-        """Return the group, and it with the whole pairs that lie nearest by price."""
-        groups = [group]
-        whole = self.share > 1.0 - TOLERANCE
-        i, j = self.i[whole], self.j[whole]
-        while len(groups) <= GROWN and len(i):
-            near = excess[groups[-1]].min(axis=0)
-            near[groups[-1]] = np.inf
-            at = int((near[i] + near[j]).argmin())
-            if not np.isfinite(near[i[at]] + near[j[at]]):
-                break
-            groups.append(np.sort(np.append(groups[-1], [i[at], j[at]])))
-        return groups
 
     def solve(self, excess: Floats) -> bool:
         """Move prices and shares to the optimum over the columns; False where HiGHS can't.
@@ -223,13 +180,12 @@ class Program:
         d.group = np.minimum(d.group + change[at:], 0.0)
 
 
-def _nearest(cost: Floats, near: int) -> Bools:
+def nearest_pairs(cost: Floats, near: int) -> Bools:
     """Return the allowed pairs, upper triangle, in which one is among the other's nearest."""
-    n = len(cost)
-    near = min(near, n - 1)
+    near = min(near, len(cost) - 1)
     places = np.argpartition(cost, near, axis=1)[:, :near]
-    chosen = np.zeros((n, n), bool)
-    chosen[np.arange(n)[:, None], places] = True
+    chosen = np.zeros(cost.shape, bool)
+    np.put_along_axis(chosen, places, values=True, axis=1)
     upper: Bools = np.triu(chosen | chosen.T, 1) & np.isfinite(cost)
     return upper
 

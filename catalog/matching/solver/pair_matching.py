@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from catalog.matching.solver.blossom import HASH_BITS, Edges, PairGraph, hashes
 from catalog.matching.solver.certificate import certify
+from catalog.matching.solver.dual_program import nearest_pairs
 from catalog.matching.solver.highs import TOLERANCE
 from catalog.matching.solver.tie_breaking import settle
 
@@ -152,14 +153,8 @@ class _PairSearch:
 
     def _near(self) -> Bools:
         """Return pairs of near neighbours, and all of one fabric where these are preferred."""
-        cost = self.problem.cost
-        near = np.zeros_like(self.allowed)
-        places = np.argpartition(cost, NEAREST_TRIED, axis=1)[:, :NEAREST_TRIED]
-        near[np.arange(self.n)[:, None], places] = True
-        near |= near.T
-        if self.problem.wish == "prefer":
-            near |= self.problem.same
-        return near & self.allowed
+        near = nearest_pairs(self.problem.cost, NEAREST_TRIED)
+        return near | self.problem.same & self.allowed if self.problem.wish == "prefer" else near
 
     def _guess(self, edges: Edges) -> float:
         """Return about what the dearest pair costs: that of a greedy choice."""

@@ -9,15 +9,18 @@ from fractions import Fraction
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from catalog.colour.lab import lab_to_srgb8
 from catalog.cutting.plans import WallBlock
-from catalog.cutting.quilt import Patch, Quilt
+from catalog.cutting.quilt import Cell, Patch, Quilt
 from catalog.cutting.quilt_units import faces_of, label_of
 from catalog.cutting.unit_faces import FACES, turned
 from catalog.models import Lab
 from catalog.report.pictures.cloth_texture import Pixels
 
+Box = tuple[int, int, int, int]
+"""Left, top, right and bottom, px."""
 FINER: Final = 2
 """Drawn so many times larger and then shrunk, for smooth edges."""
 MISSING: Final[Lab] = (75.0, 0.0, 1.0)
@@ -67,28 +70,20 @@ def block_face(
     seams = np.zeros((pixels, pixels), np.uint8)
     step = pixels / block.across
     for cell in block.cells:
-        unit = block.units[cell.unit]
-        x0, y0 = round(cell.column * step), round(cell.row * step)
-        x1, y1 = round((cell.column + cell.wide) * step), round((cell.row + cell.high) * step)
+        unit, box = block.units[cell.unit], _box(cell, step)
         for patch, polygons in zip(unit.patches, FACES[unit.unit], strict=True):
             for polygon in polygons:
                 label = ""
                 if patch in squares:
                     label = label_of(drawn[patch], faces[patch], squares[patch])
                 drawn[patch] += 1
-                cloth = None
+                corners = _corners(polygon, cell.turn, box)
                 if label:
-                    sides = (x1 - x0, y1 - y0)
-                    sides = sides[::-1] if cell.turn % 180 else sides
-                    turned_back = np.rot90(cloth_of(label, *sides), -(cell.turn // 90))
-                    cloth = np.ascontiguousarray(turned_back)
-                corners = _corners(polygon, cell.turn, (x0, y0, x1, y1))
-                if cloth is None and quilt.kind(patch.kind).source != "yardage":
+                    sides = (box[2] - box[0], box[3] - box[1])
+                    cloth = cloth_of(label, *(sides[::-1] if cell.turn % 180 else sides))
+                    _lay_cloth(face, np.rot90(cloth, -(cell.turn // 90)), corners, box)
+                elif quilt.kind(patch.kind).source != "yardage":
                     cv2.fillConvexPoly(face, corners, [int(v) for v in lab_to_srgb8(MISSING)])
-                elif cloth is not None:
-                    mask = np.zeros((y1 - y0, x1 - x0), np.uint8)
-                    cv2.fillConvexPoly(mask, corners - np.array([x0, y0], np.int32), 1)
-                    cv2.copyTo(cloth, mask, face[y0:y1, x0:x1])
                 cv2.polylines(seams, [corners], True, 1, FINER, cv2.LINE_8)
     shaded = cv2.LUT(face, (np.arange(256) * SEAM_SHADE).astype(np.uint8))
     cv2.copyTo(shaded, seams, face)
@@ -117,9 +112,25 @@ def framed(face: Pixels, strip: int, tones: Tones, posts: Sequence[Pixels] = ())
     return whole
 
 
+def _box(cell: Cell, step: float) -> Box:
+    """Return a cell's left, top, right and bottom in the block's picture."""
+    x0, y0 = round(cell.column * step), round(cell.row * step)
+    return x0, y0, round((cell.column + cell.wide) * step), round((cell.row + cell.high) * step)
+
+
+def _lay_cloth(face: Pixels, cloth: Pixels, corners: NDArray[np.int32], box: Box) -> None:
+    """Lay cloth that is as large as a box into a polygon of it."""
+    import cv2
+
+    x0, y0, x1, y1 = box
+    mask = np.zeros((y1 - y0, x1 - x0), np.uint8)
+    cv2.fillConvexPoly(mask, corners - np.array([x0, y0], np.int32), 1)
+    cv2.copyTo(np.ascontiguousarray(cloth), mask, face[y0:y1, x0:x1])
+
+
 def _corners(
-    polygon: Sequence[tuple[Fraction, Fraction]], turn: int, box: tuple[int, int, int, int]
-) -> np.ndarray[tuple[int, ...], np.dtype[np.int32]]:
+    polygon: Sequence[tuple[Fraction, Fraction]], turn: int, box: Box
+) -> NDArray[np.int32]:
     """Return a unit's polygon in the pixels of its box, turned."""
     x0, y0, x1, y1 = box
     points = [turned((float(x), float(y)), turn) for x, y in polygon]

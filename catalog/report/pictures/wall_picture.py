@@ -11,19 +11,14 @@ from catalog.colour.lab import lab_to_srgb8
 from catalog.cutting.plans import WallBlock, WallPlan
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.cutting.unit_faces import FACES
 from catalog.models import Lab, Photo, Swatch
 from catalog.report.pictures.block_face import FINER, MISSING, Tones, block_face, framed
 from catalog.report.pictures.border_tones import border_tones
 from catalog.report.pictures.cloth_texture import Pixels, cloth_of, written
+from catalog.report.pictures.quilt_canvas import LONG_SIDE, MARGIN, QuiltCanvas
 
-LONG_SIDE: Final = 2000
-"""Pixels on the quilt's longer side."""
-MARGIN: Final = 0.045
-"""Round the quilt, of its longer side, for the letters of rows and the numbers of columns."""
 BINDING: Final = 0.25
 """Inches of binding that show (common practice)."""
-WALL: Final[Lab] = (88.0, 0.0, 1.0)
 SASHING_STEP: Final = 14.0
 """L* between background and sashing, so that both show (choice of ours)."""
 
@@ -88,16 +83,8 @@ def wall_picture(
     return small
 
 
-def wall_jpeg(picture: Pixels) -> bytes:
-    """Return a picture as the bytes of a JPEG file."""
-    import cv2
-
-    _, encoded = cv2.imencode(".jpg", picture[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, 90])
-    return encoded.tobytes()
-
-
-class _Drawing:
-    """A canvas, and what is drawn on it; lengths in inches become its pixels."""
+class _Drawing(QuiltCanvas):
+    """A quilt on its canvas."""
 
     def __init__(
         self,
@@ -107,23 +94,12 @@ class _Drawing:
         photos: Sequence[Photo],
         tones: Tones,
     ) -> None:
+        super().__init__(layout)
         self.quilt, self.layout, self.tones = quilt, layout, tones
         self.swatches = {swatch.label: swatch for swatch in swatches}
         self.photos = {photo.name: photo for photo in photos}
-        wide, long = float(layout.width), float(layout.length)
-        self.scale = FINER * LONG_SIDE / max(wide, long)
-        margin = MARGIN * max(wide, long)
-        self.left = self.top = margin
         self.inset = float(sum(layout.borders))
-        size = (round((long + 2 * margin) * self.scale), round((wide + 2 * margin) * self.scale), 3)
-        self.canvas = np.full(size, lab_to_srgb8(WALL), np.uint8)
         self.cloths: dict[tuple[str, int, int], Pixels] = {}
-
-    def fill(self, x: float, y: float, wide: float, long: float, colour: Lab) -> None:
-        """Fill a rectangle of the quilt, inches from its upper left corner."""
-        x0, x1 = (round((self.left + one) * self.scale) for one in (x, x + wide))
-        y0, y1 = (round((self.top + one) * self.scale) for one in (y, y + long))
-        self.canvas[max(y0, 0) : y1, max(x0, 0) : x1] = lab_to_srgb8(colour)
 
     def draw_borders(self) -> None:
         """Draw the borders from the outside in, then the ground of the quilt's middle."""
@@ -166,22 +142,7 @@ class _Drawing:
                 for end in (inset, inset + other - side):
                     along = start + place * side
                     x, y = (along, end) if across else (end, along)
-                    self._draw_plain_unit(x, y, side, border.pieced or "", tones)
-
-    def _draw_plain_unit(
-        self, x: float, y: float, side: float, unit: str, tones: Sequence[Lab]
-    ) -> None:
-        import cv2
-
-        for tone, faces in zip(tones, FACES[unit], strict=True):
-            colour = [int(one) for one in lab_to_srgb8(tone)]
-            for face in faces:
-                points = [
-                    ((self.left + x + float(a) * side), (self.top + y + float(b) * side))
-                    for a, b in face
-                ]
-                corners = np.rint(np.array(points) * self.scale).astype(np.int32)
-                cv2.fillConvexPoly(self.canvas, corners, colour)
+                    self.draw_unit(x, y, side, border.pieced or "", tones)
 
     def draw_block(self, block: WallBlock) -> None:
         """Draw a block where it hangs."""
@@ -196,15 +157,15 @@ class _Drawing:
             if strip:
                 shown = [post for post in posts if post is not None]
                 face = framed(face, strip, self.tones, shown)
-            self._paste_on_point(np.ascontiguousarray(face), x, y)
+            self.paste_on_point(np.ascontiguousarray(face), x, y)
             return
         left, top = round(x - pixels / 2), round(y - pixels / 2)
-        self._paste(face, left, top)
+        self.paste(face, left, top)
         far = (left - strip, top - strip, left + pixels, top + pixels)
         corners = ((far[0], far[1]), (far[2], far[1]), (far[2], far[3]), (far[0], far[3]))
         for post, corner in zip(posts, corners, strict=False):
             if post is not None:
-                self._paste(post, *corner)
+                self.paste(post, *corner)
 
     def _post(self, label: str | None, side: int) -> Pixels | None:
         """Return a post's cloth, grey where a square is wanting; None where no post is."""
@@ -222,28 +183,6 @@ class _Drawing:
             photo = self.photos[swatch.photo]
             self.cloths[key] = cloth_of(photo, swatch, wide, high, self.scale)
         return self.cloths[key]
-
-    def _paste(self, picture: Pixels, x: int, y: int) -> None:
-        high, wide, _ = picture.shape
-        here = self.canvas[max(y, 0) : y + high, max(x, 0) : x + wide]
-        here[:] = picture[: here.shape[0], : here.shape[1]]
-
-    def _paste_on_point(self, face: Pixels, x: float, y: float) -> None:
-        """Turn a block an eighth and lay it with its middle at a point."""
-        import cv2
-
-        side = len(face)
-        half = int(np.ceil(side * np.sqrt(0.5))) + 1
-        x0, y0 = round(x) - half, round(y) - half
-        turn = cv2.getRotationMatrix2D(((side - 1) / 2, (side - 1) / 2), -45.0, 1.0)
-        turn[:, 2] += np.array([x - x0 - side / 2, y - y0 - side / 2])
-        size = (2 * half, 2 * half)
-        laid = cv2.warpAffine(face, turn, size, flags=cv2.INTER_LINEAR)
-        mask = cv2.warpAffine(np.full(face.shape[:2], 255, np.uint8), turn, size)
-        clip_x, clip_y = max(0, -x0), max(0, -y0)
-        here = self.canvas[y0 + clip_y : y0 + 2 * half, x0 + clip_x : x0 + 2 * half]
-        shown = (slice(clip_y, clip_y + here.shape[0]), slice(clip_x, clip_x + here.shape[1]))
-        here[mask[shown] > 127] = laid[shown][mask[shown] > 127]
 
     def write_places(self, picture: Pixels, plan: WallPlan) -> None:
         """Write rows' letters and columns' numbers beside the quilt; on point, places on it."""
