@@ -6,10 +6,10 @@ For programmers and notebooks, `count` and `open_catalogue` give tables as panda
 
 from typing import TYPE_CHECKING
 
-__all__ = ["CountFrames", "KeptBundles", "count", "open_catalogue"]
+__all__ = ["CatalogueFrames", "CountFrames", "count", "open_catalogue"]
 
 if TYPE_CHECKING:
-    from catalog.dataframes import CountFrames, KeptBundles, count, open_catalogue
+    from catalog.dataframes import CatalogueFrames, CountFrames, count, open_catalogue
 else:
 
     def __getattr__(name: str) -> object:

@@ -11,7 +11,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
-from types import TracebackType
 from typing import TYPE_CHECKING, Any, Final, Self, TypeVar
 
 from catalog import pipeline, planning
@@ -47,7 +46,7 @@ BUNDLES: Final[tuple[Column[BundleLine], ...]] = (
     Column("projects", lambda line: line.projects, "that squares are set aside for", "list"),
     Column("added_at", lambda line: line.added_at, "when it was first kept, ISO 8601, UTC"),
 )
-"""Of `KeptBundles.bundles`."""
+"""Of `CatalogueFrames.bundles`."""
 
 
 def _telling(columns: Sequence[Column[Any]]) -> Callable[[_Method], _Method]:
@@ -192,7 +191,7 @@ def count(
     return CountFrames(result, planning.plan(result, asked))
 
 
-class KeptBundles:
+class CatalogueFrames:
     """The bundles that a catalogue keeps, to look at: nothing in it is changed.
 
     To be closed, or used in a ``with`` statement.
@@ -214,12 +213,7 @@ class KeptBundles:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        at: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *_: object) -> None:
         self.close()
 
     def close(self) -> None:
@@ -271,6 +265,6 @@ class KeptBundles:
         return CountFrames(result, planning.plan(result, asked))
 
 
-def open_catalogue(path: str | Path | None = None) -> KeptBundles:
-    """Open a catalogue of kept bundles, to look at; see `KeptBundles`."""
-    return KeptBundles(path)
+def open_catalogue(path: str | Path | None = None) -> CatalogueFrames:
+    """Open a catalogue of kept bundles, to look at; see `CatalogueFrames`."""
+    return CatalogueFrames(path)

@@ -9,7 +9,7 @@ from pathlib import Path
 from catalog.analysis import changed_lights
 from catalog.bundle.eligibility import requests_of
 from catalog.bundle.fabrics import tell_fabrics
-from catalog.bundle.families import tell_families
+from catalog.bundle.families import import_clustering, tell_families
 from catalog.bundle.tally import count_needs
 from catalog.count_results import Bundle, Count, PhotoResult
 from catalog.errors import NoSquaresError
@@ -86,6 +86,7 @@ def _measured(
     """Measure the squares of all photos in lights that were brought together."""
     if not any(found.squares for _, found in seen):
         return [PhotoResult(photo, found, None) for photo, found in seen], []
+    import_clustering()
     lights: list[Light | None] = []
     for (photo, found), said in zip(
         seen, hints_by_photo([found for _, found in seen], hints), strict=True

@@ -3,6 +3,7 @@
 import csv
 import json
 import shutil
+import sys
 from pathlib import Path
 
 import pytest
@@ -32,6 +33,11 @@ def test_a_kept_bundle_is_counted_as_its_photo_is(kept, small_photo):
         assert Path("photo", name).read_bytes() == Path("bundle", name).read_bytes()
     said = of_bundle.stdout.replace("folder bundle:", "folder photo:")
     assert said == of_photo.stdout
+
+
+def test_what_clusters_is_not_needed_for_squares_whose_families_are_kept(kept, monkeypatch):
+    monkeypatch.setitem(sys.modules, "sklearn.cluster", None)
+    assert kept("count", "blues", "--sets", "3", "--out", "out").exit_code == 0
 
 
 def test_the_count_is_kept(kept, kept_file, told):

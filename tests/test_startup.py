@@ -72,5 +72,14 @@ def test_pandas_and_what_clusters_wait_until_they_are_needed(tmp_path):
     assert loaded(f"{opened}; kept.bundles") & {"pandas", "sklearn", "colour"} == {"pandas"}
 
 
+def test_what_clusters_is_not_loaded_for_photos_without_squares(no_squares, tmp_path):
+    words = tmp_path / "words.jpg"
+    words.write_text("no photo", encoding="utf-8")
+    for photo in (words, no_squares):
+        found = after("count", str(photo), "--out", str(tmp_path / "out"))
+        assert "cv2" in found
+        assert found & {"pandas", "sklearn", "colour"} == set()
+
+
 def test_the_guard_sees_what_is_loaded():
     assert "numpy" in loaded("import catalog.models") & HEAVY

@@ -14,7 +14,7 @@ from cli import completion, console
 from cli.bundles.named_squares import refuse_used, squares_of
 from cli.bundles.open_bundle import opened, quoted
 from cli.counting.bundle_words import bundle_object, kept_lines
-from cli.counting.count_run import Files, WrittenCount, count_photos, finish, import_beside
+from cli.counting.count_run import Files, WrittenCount, count_photos, finish
 from cli.counting.count_words import tell_count
 from cli.counting.output_folder import OutputOptions, folder_for
 from cli.counting.typed_count import request_of
@@ -98,7 +98,6 @@ def count_bundle(
         request = request_of(options, kept.state.rules, kept.side)
         folder = folder_for(output, 0 if pages else len(kept.photos), more)
         request = replace(request, rules=rules_for(kept, request.rules))
-        import_beside("sklearn.cluster")
         from catalog.catalogue.bundle_count import count_kept, hung_by_hand, rows_of
 
         kept = _with_families(kept, request.families)

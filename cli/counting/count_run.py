@@ -5,9 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from importlib import import_module
 from pathlib import Path
-from threading import Thread
 from typing import TYPE_CHECKING
 
 from catalog.errors import UsageError
@@ -53,7 +51,6 @@ def count_photos(
     folder = folder_for(output, len(photos))
     _check_photos(photos)
     with console.progress() as tell:
-        import_beside("sklearn.cluster")
         from catalog import pipeline
 
         bundle = pipeline.catalogue(
@@ -102,11 +99,6 @@ def finish(
         contents.update(pages(result, planned, contents))
     written = write_files(folder.folder, contents, ours=folder.names, replace=folder.replace)
     return WrittenCount(request, result, planned, folder.folder, written)
-
-
-def import_beside(module: str) -> None:
-    """Begin to import a slow module that is wanted late, while photos are decoded and looked at."""
-    Thread(target=import_module, args=(module,), daemon=True).start()
 
 
 def _check_photos(photos: Sequence[Path]) -> None:
