@@ -23,7 +23,7 @@ from cli.corrections.light_hints import light
 from cli.corrections.photo_removal import photo
 from cli.corrections.project import reserve, return_, sewn
 from cli.corrections.rules import rules
-from cli.corrections.sets import sets
+from cli.corrections.set import sets
 from cli.corrections.square import square
 from cli.counting.count import count
 from cli.counting.report_pages import report

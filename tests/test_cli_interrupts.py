@@ -55,7 +55,7 @@ def ended(code, folder):
         "typer",
         "typer.core",
         "cli.counting.count",
-        "cli.corrections.sets",
+        "cli.corrections.set",
         "pydantic",
     ],
 )
