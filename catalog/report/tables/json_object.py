@@ -31,11 +31,9 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from catalog.colour.lab import chroma, lab_to_hex
-from catalog.colour.munsell import munsell_value
 from catalog.models import Light, Matching, Photo, SquareSet, Swatch, Tally, TallyLine
 from catalog.report.tables.columns import json_members
-from catalog.report.tables.csv_tables import SET_FACTS, TALLY, hue_of, joined_flags
+from catalog.report.tables.csv_tables import SET_FACTS, SWATCHES, TALLY
 
 
 def json_object(
@@ -98,29 +96,21 @@ def _light(light: Light) -> dict[str, Any]:
 
 
 def _swatch(swatch: Swatch) -> dict[str, Any]:
-    square = swatch.square
+    told = json_members(SWATCHES, swatch)
+
+    def named(*names: str) -> dict[str, Any]:
+        return {name: told[name] for name in names}
+
     return {
-        "swatch": swatch.label,
-        "photo": swatch.photo,
-        "row": square.row,
-        "col": square.col,
-        "corners": [[_number(x, 2), _number(y, 2)] for x, y in square.corners],
-        "width_in": _number(square.width_in, 3),
-        "height_in": _number(square.height_in, 3),
-        "lab": [_number(value, 2) for value in swatch.lab],
-        "chroma": _number(float(chroma(swatch.lab)), 2),
-        "hue": _number(hue_of(swatch), 1),
-        "hex": lab_to_hex(swatch.lab),
-        "colour_name": swatch.colour_name,
-        "family": swatch.family,
-        "value": swatch.value,
-        "print": swatch.print_kind,
+        **named("swatch", "photo", "row", "col"),
+        "corners": [[told[f"x{corner}"], told[f"y{corner}"]] for corner in range(1, 5)],
+        **named("width_in", "height_in"),
+        "lab": [told[axis] for axis in "Lab"],
+        "chroma": told["C"],
+        "hue": told["h"],
+        **named("hex", "colour_name", "family", "value", "print"),
         "busyness": _number(swatch.busyness, 2),
-        "fabric": swatch.fabric,
-        "confidence": _number(square.confidence, 3),
-        "flags": joined_flags(swatch),
-        "uncertainty": _number(swatch.uncertainty or math.nan, 1),
-        "munsell_value": _number(munsell_value(swatch.lab[0]), 1),
+        **named("fabric", "confidence", "flags", "uncertainty", "munsell_value"),
     }
 
 
