@@ -27,7 +27,7 @@ def drawn(wide, high):
 def test_squares_are_told_where_they_lie(wide, high, quarters):
     picture, true = drawn(wide, high)
     found = see(picture, quarters)
-    quads = found.quads[found.heat > 0.4]
+    quads = found.quads[found.scores > 0.4]
     assert len(quads) == len(true)
     gaps = np.linalg.norm(quads[:, None] - true, axis=3).mean(axis=2)
     assert gaps.min(axis=0).max() < 12

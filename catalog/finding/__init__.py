@@ -1,9 +1,9 @@
 """From the pixels of a photo to the squares in it.
 
-The order of the stages: the eye says where, the plane holds them together, steps of colour say more
-exactly where, the verdict throws out what is no square, the rows tell of squares passed over, the
-lattice reads rows and columns, the judge of hems says where the cloth ends, and the ends of the
-sides how its corners curl.
+The order of the stages: the detector says where, the plane holds them together, steps of colour say
+more exactly where, the verification throws out what is no square, the rows tell of squares passed
+over, the lattice reads rows and columns, the boundary network says where the cloth ends, and the
+ends of the sides how its corners curl.
 """
 
 from __future__ import annotations
@@ -25,13 +25,13 @@ from catalog.finding.layout.neighbours import ways
 from catalog.finding.layout.occlusion import SHOWN
 from catalog.finding.odd_sizes import odd_sizes
 from catalog.finding.shared_plane import by_corner, fit_plane, poses_of
-from catalog.finding.verification import HIDDEN, LEAST, confidence, with_guesses
+from catalog.finding.verification import HIDDEN, MIN_CONFIDENCE, confidence, with_guesses
 from catalog.models import Corners, Found, Photo, Square
 from catalog.system.one_thread import on_one_thread
 
 GUESS = 0.25
-"""What a side that isn't seen counts where the eye's outline is held against the plane: where it
-lies hidden, the eye guessed it."""
+"""What a side that isn't seen counts where the detector's outline is held against the plane: where
+it lies hidden, the detector guessed it."""
 SMALLEST = 700
 """Halves of the photo are made down to about this many px on its long side."""
 GROUND_LEVEL = 2
@@ -59,7 +59,7 @@ def find_squares(photo: Photo, side_in: float) -> Found:
         The squares in reading order; none if the photo shows none.
     """
     candidates = see(photo.pixels)
-    if not len(candidates.heat):
+    if not len(candidates.scores):
         return Found((), 0.0)
     levels = _halves(photo.pixels)
     ground = ground_likeness(*_reduced(levels, candidates.quads))
@@ -138,13 +138,13 @@ def _looked_both_ways(
 ) -> _Settled:
     """See `_settle`; where rows lie over one another, by the better of two looks.
 
-    Upside down the eye takes the strips that are seen of such rows otherwise.
+    Upside down the detector takes the strips that are seen of such rows otherwise.
     """
     settled = _settle(levels, candidates, ground)
     if settled.at.up is None:
         return settled
     other = see(levels[0], lying(levels[0]) + 2)
-    if not len(other.heat):
+    if not len(other.scores):
         return settled
     return max(settled, _settle(levels, other, ground), key=_says)
 
@@ -153,7 +153,7 @@ def _settle(
     levels: list[NDArray[np.uint8]], candidates: Candidates, ground: NDArray[np.float32]
 ) -> _Settled:
     """Candidates brought into one plane, to their edges, and judged; the doubtful dropped."""
-    weight = candidates.heat**3
+    weight = candidates.scores**3
     everywhere = np.repeat(weight[:, None], 4, axis=1)
     plane = fit_plane(candidates.quads, everywhere, levels[0].shape)
     refined = refine(levels, plane, candidates.quads, ground, weight)
@@ -161,8 +161,10 @@ def _settle(
     told = poses_of(refined.plane.to_plane(candidates.quads), known)
     bare = bare_corners(*_reduced(levels, refined.plane.to_photo(refined.corners)), ground)
     beside = np.stack([row.ahead for row in ways(refined.corners)], axis=1)
-    sure = confidence(candidates.heat, refined.seen, told, bare, beside)
-    return _Settled(refined, with_guesses(sure, refined.seen, refined.shown)).only(sure >= LEAST)
+    sure = confidence(candidates.scores, refined.seen, told, bare, beside)
+    return _Settled(refined, with_guesses(sure, refined.seen, refined.shown)).only(
+        sure >= MIN_CONFIDENCE
+    )
 
 
 def _says(settled: _Settled) -> float:

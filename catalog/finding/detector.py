@@ -1,4 +1,4 @@
-"""The eye: a small network that says roughly where squares of cloth lie.
+"""The detector: a small network that says roughly where squares of cloth lie.
 
 It sees the whole photo at 640 x 480 and tells, on a grid of 4 px cells, how likely a square's
 middle is there and which way its four corners lie. Where exactly is for the geometry to say.
@@ -19,18 +19,18 @@ CELL = 4
 """Pixels of the network's input to a cell of its answer."""
 REACH = 32.0
 """Pixels to a unit of the told corner offsets."""
-LEAST_HEAT = 0.2
+MIN_SCORE = 0.2
 """Peaks below this are nearly all false; the later stages see the rest (measured on dev photos)."""
-OVERLAP = 0.4
+MAX_PEAK_OVERLAP = 0.4
 """Part of the smaller quadrilateral that two answers may share before they are one square."""
-HOT = 0.4
+SIZING_SCORE = 0.4
 """Peaks above this tell how large the squares show."""
 SMALL, WELL = 36.0, 60.0
 """Squares that show smaller than this, px of the network's input, are looked at again at the other
 size: at half the usual distance 22 % of the dev photos' squares were missed, and with it 0.5 %."""
-LEAST_SIDE = 8.0
+MIN_SIDE_PX = 8.0
 """What shows smaller, px of the photo, is no square: an edge is blurred over two or three."""
-MOST_WINDOWS = 6
+MAX_WINDOWS = 6
 """Looks that are taken at most: each costs as much as the first."""
 
 Window = tuple[int, int, int, int]
@@ -39,11 +39,11 @@ Window = tuple[int, int, int, int]
 
 @dataclass(frozen=True, eq=False)
 class Candidates:
-    """What the eye saw, hottest first."""
+    """What the detector saw, highest score first."""
 
     quads: NDArray[np.float64]
     """(n, 4, 2) corners in px of the photo, clockwise."""
-    heat: NDArray[np.float64]
+    scores: NDArray[np.float64]
     """(n,) 0 to 1."""
 
 
@@ -63,16 +63,16 @@ def see(pixels: NDArray[np.uint8], quarters: int | None = None) -> Candidates:
         quarters = lying(pixels)
     view = np.rot90(pixels, quarters)
     whole = (0, 0, view.shape[1], view.shape[0])
-    quads, heat = _look(view, whole)
-    windows = _nearer(quads, heat, whole)
+    quads, scores = _look(view, whole)
+    windows = _nearer(quads, scores, whole)
     if windows:
         looks = [_look(view, window) for window in windows]
-        quads, heat = (np.concatenate(part) for part in zip(*looks, strict=True))
-        order = np.lexsort((quads[:, 0, 0], quads[:, 0, 1], -heat))
-        quads, heat = quads[order], heat[order]
-    keep = [one for one in _apart(quads) if _sides(quads[one]).mean() >= LEAST_SIDE]
+        quads, scores = (np.concatenate(part) for part in zip(*looks, strict=True))
+        order = np.lexsort((quads[:, 0, 0], quads[:, 0, 1], -scores))
+        quads, scores = quads[order], scores[order]
+    keep = [one for one in _apart(quads) if _sides(quads[one]).mean() >= MIN_SIDE_PX]
     quads = quads[keep]
-    return Candidates(clockwise(_turned_back(quads, quarters, width, height)), heat[keep])
+    return Candidates(clockwise(_turned_back(quads, quarters, width, height)), scores[keep])
 
 
 def lying(pixels: NDArray[np.uint8]) -> int:
@@ -93,37 +93,37 @@ def _turned_back(
 def _look(
     view: NDArray[np.uint8], window: Window
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Quadrilaterals in px of the view and their heat, hottest first, seen through a window.
+    """Quadrilaterals in px of the view and their scores, highest first, seen through a window.
 
     Those that the window cuts are left to the window beside it.
     """
     left, top, right, bottom = window
     scale = min(WIDTH / (right - left), HEIGHT / (bottom - top))
-    quads, heat = _peaks(_network_answer(view[top:bottom, left:right], scale))
+    quads, scores = _peaks(_network_answer(view[top:bottom, left:right], scale))
     quads = quads / scale + (left, top)
     low = np.array([left if left else -np.inf, top if top else -np.inf])
     high = np.array([right, bottom], float)
     high[high == view.shape[1::-1]] = np.inf
     within = ((quads > low) & (quads < high)).all(axis=(1, 2))
-    return quads[within], heat[within]
+    return quads[within], scores[within]
 
 
-def _nearer(quads: NDArray[np.float64], heat: NDArray[np.float64], whole: Window) -> list[Window]:
+def _nearer(quads: NDArray[np.float64], scores: NDArray[np.float64], whole: Window) -> list[Window]:
     """Overlapping windows in which the squares show large enough; none where they do already."""
-    hot = quads[heat > HOT]
+    sizing = quads[scores > SIZING_SCORE]
     scale = min(WIDTH / whole[2], HEIGHT / whole[3])
-    if not len(hot):
+    if not len(sizing):
         return []
-    side = float(np.median(_sides(hot)))
+    side = float(np.median(_sides(sizing)))
     if side * scale >= SMALL:
         return []
-    low = np.maximum(hot.min(axis=(0, 1)) - 1.5 * side, 0)
-    high = np.minimum(hot.max(axis=(0, 1)) + 1.5 * side, whole[2:])
+    low = np.maximum(sizing.min(axis=(0, 1)) - 1.5 * side, 0)
+    high = np.minimum(sizing.max(axis=(0, 1)) + 1.5 * side, whole[2:])
     zoom = WELL / side
     while True:
         size = np.minimum(np.array([WIDTH, HEIGHT]) / zoom, whole[2:])
         count = np.maximum(1, np.ceil((high - low - 2 * side) / (size - 2 * side))).astype(int)
-        if count.prod() <= MOST_WINDOWS:
+        if count.prod() <= MAX_WINDOWS:
             break
         zoom *= 0.9
     starts = [_spread(low[k], high[k], size[k], count[k], whole[2 + k]) for k in (0, 1)]
@@ -152,24 +152,24 @@ def _network_answer(view: NDArray[np.uint8], scale: float) -> NDArray[np.float32
     small = cv2.resize(np.ascontiguousarray(view), size, interpolation=cv2.INTER_AREA)
     canvas = np.full((HEIGHT, WIDTH, 3), 127, np.uint8)
     canvas[: size[1], : size[0]] = small
-    eye = network("eye")
-    eye.setInput(canvas.transpose(2, 0, 1)[None].astype(np.float32) / 127.5 - 1)
-    answer: NDArray[np.float32] = eye.forward()[0]
+    detector = network("eye")
+    detector.setInput(canvas.transpose(2, 0, 1)[None].astype(np.float32) / 127.5 - 1)
+    answer: NDArray[np.float32] = detector.forward()[0]
     return answer
 
 
 def _peaks(told: NDArray[np.float32]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Quadrilaterals (n, 4, 2) in px of the network's input and their heat, hottest first."""
+    """Quadrilaterals (n, 4, 2) in px of the network's input and their scores, highest first."""
     from scipy.special import expit
 
-    heat = expit(told[0].astype(np.float64))
-    peak = (heat == cv2.dilate(heat, np.ones((5, 5)))) & (heat > LEAST_HEAT)
+    scores = expit(told[0].astype(np.float64))
+    peak = (scores == cv2.dilate(scores, np.ones((5, 5)))) & (scores > MIN_SCORE)
     y, x = np.nonzero(peak)
-    order = np.lexsort((x, y, -heat[y, x]))
+    order = np.lexsort((x, y, -scores[y, x]))
     y, x = y[order], x[order]
     offsets = told[1:9, y, x].T.reshape(-1, 4, 2).astype(np.float64) * REACH
     cells = (np.stack([x, y], axis=-1) + 0.5) * CELL
-    return offsets + cells[:, None], heat[y, x]
+    return offsets + cells[:, None], scores[y, x]
 
 
 def _apart(quads: NDArray[np.float64]) -> list[int]:
@@ -183,7 +183,8 @@ def _apart(quads: NDArray[np.float64]) -> list[int]:
         near = [k for k in kept if np.abs(middles[k] - middles[i]).max() < reach]
         shared = (cv2.intersectConvexConvex(hulls[k], hulls[i])[0] for k in near)
         if areas[i] > 0 and all(
-            s < OVERLAP * min(areas[i], areas[k]) for s, k in zip(shared, near, strict=True)
+            s < MAX_PEAK_OVERLAP * min(areas[i], areas[k])
+            for s, k in zip(shared, near, strict=True)
         ):
             kept.append(i)
     return kept

@@ -1,8 +1,9 @@
 """Which candidates are squares of cloth, and how sure that is.
 
-Each candidate is judged by what the eye says, by how clearly its sides are seen and by how well
-the eye's own outline fits the bundle's plane and size; then by its company: squares of one size
-in one plane vouch for each other, and those beside each other in a row or column once more.
+Each candidate is judged by what the detector says, by how clearly its sides are seen and by how
+well the detector's own outline fits the bundle's plane and size; then by its company: squares of
+one size in one plane vouch for each other, and those beside each other in a row or column once
+more.
 """
 
 from __future__ import annotations
@@ -15,15 +16,15 @@ from catalog.finding.shared_plane import Poses
 
 Array = NDArray[np.float64]
 
-HEAT_SAY, SEEN_SAY = 4.0, 5.0
+SCORE_SAY, SEEN_SAY = 4.0, 5.0
 FEW, MANY = 4.0, 16.0
 """Squares that vouch for each other: as few as this need to fit each other tightly."""
 MISFIT_OF_FEW, MISFIT_OF_MANY = 0.02, 0.06
-"""How far the eye's outline of a real square strays from the plane, root mean square in sides.
+"""How far the detector's outline of a real square strays from the plane, root mean square in sides.
 Things that are no squares agree on a plane by chance where they are few (0.02 and up on pictures
-without squares); among many squares the eye's faults at a strong tilt must pass (0.16)."""
+without squares); among many squares the detector's faults at a strong tilt must pass (0.16)."""
 USUAL_SIZE = 0.1
-"""How far the eye's outline strays from the bundle's size (logarithm)."""
+"""How far the detector's outline strays from the bundle's size (logarithm)."""
 BARE, BARE_SAY = 0.7, 6.0
 """Corners barer than this speak for a round thing (cloth on the dev photos: up to 0.4; stickers
 with rounded corners: a few up to 1; coins: 1.2). What is usual in the picture counts for each."""
@@ -42,23 +43,23 @@ COVERED = 0.25
 """Where more than this part of the squares is covered, all of them count as guessed."""
 DOUBT = 0.95
 """Shift of the scale, so that half of the candidates told with 0.5 are squares."""
-LEAST = 0.5
+MIN_CONFIDENCE = 0.5
 """Candidates below this confidence are dropped."""
 
 
 def confidence(
-    heat: Array, seen: Array, told: Poses, bare: Array, beside: NDArray[np.int64]
+    scores: Array, seen: Array, told: Poses, bare: Array, beside: NDArray[np.int64]
 ) -> Array:
     """How sure each candidate is a square, (n,) 0 to 1.
 
     Parameters
     ----------
-    heat : (n,)
-        What the eye says, 0 to 1.
+    scores : (n,)
+        What the detector says, 0 to 1.
     seen : (n, 4)
         How clearly each side is seen, 0 to 1.
     told : Poses
-        The eye's own outlines in the fitted plane.
+        The detector's own outlines in the fitted plane.
     bare : (n,)
         How much more like the ground the corners are than the middle.
     beside : (n, 4)
@@ -66,10 +67,10 @@ def confidence(
     """
     from scipy.special import expit
 
-    heat = np.clip(heat, 1e-3, 1 - 1e-3)
-    own = HEAT_SAY * np.log(heat / (1 - heat)) + SEEN_SAY * (seen.mean(axis=1) - 0.5)
+    scores = np.clip(scores, 1e-3, 1 - 1e-3)
+    own = SCORE_SAY * np.log(scores / (1 - scores)) + SEEN_SAY * (seen.mean(axis=1) - 0.5)
     own -= 0.5 * (np.minimum(np.abs(np.log(told.side)), 0.3) / USUAL_SIZE) ** 2
-    usual_bare = np.median(bare[heat >= min(0.5, heat.max())])
+    usual_bare = np.median(bare[scores >= min(0.5, scores.max())])
     own -= BARE_SAY * np.maximum(np.maximum(bare, usual_bare) - BARE, 0)
     misfit = np.minimum(told.misfit, 0.3)
     squares = expit(own - 0.5 * (misfit / MISFIT_OF_MANY) ** 2).sum()

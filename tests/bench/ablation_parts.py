@@ -135,7 +135,7 @@ PARTS = (
         "misfit of a reading": {"overlap_hypothesis.MISFIT_COST": 0.0},
         "rows ahead that nobody saw": {"overlap_hypothesis.UNSEEN": 0.0},
         "other pairs' way of overlapping": {"occlusion.BUNDLE_SAY": 0.0},
-        "sides under the next row as most are": {"occlusion.MOST": 2.0},
+        "sides under the next row as most are": {"occlusion.MAX_HIDDEN_SHARE": 2.0},
     }),
     *_of(Stage.SETTLING, "finding.verification", {
         "bare corners": {"BARE_SAY": 0.0},

@@ -23,7 +23,7 @@ STRETCHES = 16
 ALONG, ACROSS, STEP = 96, 41, 0.0035
 """Samples of a band along the side and across it, and the way between those across, in sides; the
 network was trained with these."""
-MOST = 256
+MAX_SIDES_AT_ONCE = 256
 """Sides that are told of at a time at most, for the memory's sake; always as many of one photo,
 since the network plans its work anew for another number."""
 DOUBT = 0.02
@@ -68,9 +68,9 @@ def _told(pixels: NDArray[np.uint8], ground: NDArray[np.float32]) -> NDArray[np.
     """
     from scipy.special import softmax
 
-    judge = network("hem")
+    boundary = network("hem")
     logits = np.empty((len(pixels), STRETCHES, ACROSS + 1), np.float32)
-    at_once = -(-len(pixels) // -(-len(pixels) // MOST))
+    at_once = -(-len(pixels) // -(-len(pixels) // MAX_SIDES_AT_ONCE))
     bands = np.zeros((at_once, 4, ALONG, ACROSS), np.float32)
     for first in range(0, len(pixels), at_once):
         some = pixels[first : first + at_once]
@@ -78,6 +78,6 @@ def _told(pixels: NDArray[np.uint8], ground: NDArray[np.float32]) -> NDArray[np.
         bands[: len(some), :3] /= 127.5
         bands[: len(some), :3] -= 1
         bands[: len(some), 3] = ground.take(bins_of(some))
-        judge.setInput(bands)
-        logits[first : first + at_once] = judge.forward()[: len(some)]
+        boundary.setInput(bands)
+        logits[first : first + at_once] = boundary.forward()[: len(some)]
     return np.asarray(softmax(logits, axis=2), np.float32)

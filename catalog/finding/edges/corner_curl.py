@@ -25,10 +25,10 @@ FROM, TO = 0.005, 0.035
 REACH, STEP = 0.024, 0.002
 """See `edges.look`."""
 SAY, STRAYING = 2.0, 0.01
-"""What a vote of steps counts, as a logarithm of likelihood, beside those of `hem` and beside how
-far ends stray, in sides. Without steps, which are seen nearer to the corner, the median corner of
-the dev photos is 0.0178 instead of 0.0160 in, without `hem` the 95th percentile 0.067 instead of
-0.061."""
+"""What a vote of steps counts, as a logarithm of likelihood, beside those of the boundary network
+and beside how far ends stray, in sides. Without steps, which are seen nearer to the corner, the
+median corner of the dev photos is 0.0178 instead of 0.0160 in, without it the 95th percentile 0.067
+instead of 0.061."""
 
 
 def ends(
@@ -50,7 +50,7 @@ def ends(
     corners : (n, 4, 2)
         Those of the squares that follow it.
     evidence : Evidence
-        Of `hem.cloth_ends`.
+        Of `boundary_network.cloth_ends`.
     """
     half = FROM + (TO - FROM) * (np.arange(3 * STRETCHES) + 0.5) / (3 * STRETCHES)
     along = np.concatenate([half, 1 - half[::-1]])
@@ -87,8 +87,8 @@ def _strayed(
     """
     part = evidence.along[stretch] + 0.5
     line = (1 - part) * moved[0] + part * moved[1]
-    hem = _between(evidence, stretch, line[..., None] + offset)
-    belief = CERTAIN * hem + SAY * steps - (offset / STRAYING) ** 2 / 2
+    boundary = _between(evidence, stretch, line[..., None] + offset)
+    belief = CERTAIN * boundary + SAY * steps - (offset / STRAYING) ** 2 / 2
     belief = np.exp(belief - belief.max(axis=2, keepdims=True))
     mean = (belief * offset).sum(axis=2) / belief.sum(axis=2)
     return np.where(evidence.shown[:, :, stretch], mean, 0.0)

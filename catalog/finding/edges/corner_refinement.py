@@ -36,8 +36,8 @@ COARSE = (0.08, 0.006)
 FINE = (0.018, 0.0015)
 """Reach and step of each look, in sides: 0.005 is 1/40 in on a 5 in square. The fine look reaches
 no further: at 0.035 lines of the ground and of prints draw sides astray. More looks of either kind
-don't pay since `hem` has the last word."""
-LEAST_BAND = 6.0
+don't pay since the boundary network has the last word."""
+MIN_BAND_PX = 6.0
 """No band is narrower to each side than this, px: an edge is blurred over two or three."""
 IN_LINE = (0.04, 0.0025)
 """The fine look at squares that were put onto the line of their row."""
@@ -195,11 +195,11 @@ def snap(
 def to_the_cloth(
     levels: list[NDArray[np.uint8]], known: Refined, ground: NDArray[np.float32]
 ) -> tuple[Refined, Array]:
-    """Squares whose sides lie where the cloth itself ends (see `hem`).
+    """Squares whose sides lie where the cloth itself ends (see `boundary_network`).
 
     Also their corners (n, 4, 2) in the plane with the ends of the sides looked at by themselves
-    (see `ends`). How clearly sides are seen stays as steps of colour told it: the verdict rests on
-    that, and the network is sure of itself on nearly all sides.
+    (see `corner_curl`). How clearly sides are seen stays as steps of colour told it: the
+    verification rests on that, and the network is sure of itself on nearly all sides.
     """
     evidence = cloth_ends(levels, known.plane, known.corners, ground)
     evidence = without_hidden(evidence, known.corners, known.up, WITHIN)
@@ -219,7 +219,7 @@ def _followed(
 ) -> tuple[Array, Array, Array]:
     """Squares that follow the lines along their sides; how clearly, how much of each is seen."""
     pixel = 1 / _side_px(plane, corners)
-    reach, step = max(band[0], LEAST_BAND * pixel), max(band[1], pixel / 2)
+    reach, step = max(band[0], MIN_BAND_PX * pixel), max(band[1], pixel / 2)
     evidence = look(levels, plane, corners, ground, reach, step)
     evidence = without_hidden(evidence, corners, up)
     offset, tilt, seen = lines(evidence)

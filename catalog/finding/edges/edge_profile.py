@@ -20,7 +20,7 @@ from catalog.finding.shared_plane import Plane, outward_of
 
 STRETCHES = 8
 """Parts of a side that vote by themselves."""
-LEAST_SHOWN = 0.375
+MIN_UNOCCLUDED_FRACTION = 0.375
 """A side of which a smaller part is shown counts as so much less clear."""
 SPARE = 0.06
 """Part of a side next to each corner that is not looked at: corners fold, fray and curl."""
@@ -49,7 +49,7 @@ class Evidence:
 
     def counted(self) -> NDArray[np.float64]:
         """How many stretches of each side, (n, 4), its votes are shared among."""
-        least = LEAST_SHOWN * self.shown.shape[2]
+        least = MIN_UNOCCLUDED_FRACTION * self.shown.shape[2]
         return np.asarray(np.maximum(self.shown.sum(axis=2), least), np.float64)
 
     def only(self, shown: NDArray[np.bool_]) -> Evidence:

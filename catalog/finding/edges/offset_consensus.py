@@ -1,6 +1,6 @@
 """The bundle votes on how far the sides of its squares must move.
 
-The eye knows the middles of the squares well and their size badly, and it errs alike on
+The detector knows the middles of the squares well and their size badly, and it errs alike on
 neighbours. So squares near each other vote together on how much they grow, and each for itself
 on its shift: a print's own lines draw single squares astray, never all of them by one amount.
 """
@@ -16,7 +16,7 @@ from catalog.finding.edges.edge_profile import Evidence
 Array = NDArray[np.float64]
 
 STRAY = 0.06
-"""How far middles of the eye's squares stray, in sides (measured on the dev photos: 0.02)."""
+"""How far middles of the detector's squares stray, in sides (measured on the dev photos: 0.02)."""
 UNEVEN = 0.015
 """How far one square's width or height leaves its neighbours', in sides."""
 FLAT = 0.06

@@ -26,7 +26,7 @@ SHOWN = 0.5
 """A side of which less than this part is shown lies under another square."""
 BUNDLE_SAY = 2.0
 """How much the other pairs of the same direction count beside a pair's own sides."""
-MOST = 0.7
+MAX_HIDDEN_SHARE = 0.7
 """Where more than this part of the sides that look one way are hidden, all of them are."""
 NEAR = 1.5
 """Squares whose middles lie further apart, in sides, don't overlap."""
@@ -88,7 +88,7 @@ def _under_the_next_row(shown: NDArray[np.bool_], corners: Array) -> NDArray[np.
             continue
         side = row.side[here]
         hidden = shown[here, side].mean(axis=1) < SHOWN
-        if hidden.mean() > MOST:
+        if hidden.mean() > MAX_HIDDEN_SHARE:
             under[here, side] |= spaces(row) < WITHIN
     return under
 

@@ -1,12 +1,12 @@
 """Rows that lie over one another: which way they lie, and where each square then is.
 
-The eye guesses the sides that lie hidden under the next row, and guesses them alike for a whole
-row, so that the plane bends to them. So where squares seem to reach into each other, the bundle is
-read again for each way that it may be laid: without the corners that then lie hidden, which leaves
-the plane to what is seen. The way is taken whose lines the photo shows: all the sides that look
-back, and of the sides that look ahead those of the row on top. A square fits the line between two
-rows with the side that is really hidden as well, and whole rows then slip; neighbours in a row vote
-together on that.
+The detector guesses the sides that lie hidden under the next row, and guesses them alike for a
+whole row, so that the plane bends to them. So where squares seem to reach into each other, the
+bundle is read again for each way that it may be laid: without the corners that then lie hidden,
+which leaves the plane to what is seen. The way is taken whose lines the photo shows: all the sides
+that look back, and of the sides that look ahead those of the row on top. A square fits the line
+between two rows with the side that is really hidden as well, and whole rows then slip; neighbours
+in a row vote together on that.
 """
 
 from __future__ import annotations
@@ -23,12 +23,13 @@ from catalog.finding.shared_plane import Plane, by_corner, fit_plane, poses_of
 Array = NDArray[np.float64]
 
 OVERLAP = 0.02
-"""Rows that reach so far into each other by the eye, in the median, are read as laid, in sides."""
+"""Rows that reach so far into each other by the detector, in the median, are read as laid, in
+sides."""
 LAID = 0.03
 """Rows that still reach so far into each other when their edges are found lie over one another."""
 ERROR, MISFIT_COST = 0.02, 0.05
-"""Usual error of a corner of the eye's outline, in sides, and what each square of it costs in votes
-where two ways are compared."""
+"""Usual error of a corner of the detector's outline, in sides, and what each square of it costs in
+votes where two ways are compared."""
 FLAT = 0.06
 """Votes this little above the middle of their band are noise."""
 ALONG, ACROSS = 1.6, 0.2
@@ -40,8 +41,8 @@ BLUR = 0.03
 FAR_COST = 0.3
 """Votes that a shift to the end of the band costs."""
 UNSEEN = 0.4
-"""Votes that the side ahead of a square with no row ahead has at least: a row that the eye passed
-over, or that the frame cuts, may hide it."""
+"""Votes that the side ahead of a square with no row ahead has at least: a row that the detector
+passed over, or that the frame cuts, may hide it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,7 +68,7 @@ def readings(plane: Plane, quads: Array, weight: Array, shape: tuple[int, ...]) 
     plane : Plane
         Fitted to all corners.
     quads : (n, 4, 2)
-        The eye's outlines, px.
+        The detector's outlines, px.
     weight : (n,)
         How much each counts.
     shape : tuple

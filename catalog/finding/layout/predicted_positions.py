@@ -1,8 +1,8 @@
 """Squares that the rows miss: where neighbours agree that one should lie, and the photo agrees.
 
 Two like squares edge to edge show no edge between them, and a print like its ground hides in it;
-the eye may pass over such a square, but the rows and columns round it tell its place. It is taken
-only if the pixels there look like cloth rather than ground, or if its sides are seen; where a
+the detector may pass over such a square, but the rows and columns round it tell its place. It is
+taken only if the pixels there look like cloth rather than ground, or if its sides are seen; where a
 single neighbour foretells it, only if both is so.
 """
 

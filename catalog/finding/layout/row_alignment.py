@@ -18,12 +18,12 @@ Array = NDArray[np.float64]
 
 FEWEST = 3
 """Squares that make a row's line."""
-FAR, LEAST = 4.0, 0.045
+MIN_STRAY_SPREADS, MIN_STRAY = 4.0, 0.045
 """A square further off than so many usual distances, and than this in sides, strays."""
 USUAL, NEAT = 0.01, 0.02
 """The usual distance from the line is taken to be at least this, in sides; where the median is more
 than the second, the squares lie in no lines."""
-MOST = 0.15
+MAX_STRAY_SHARE = 0.15
 """Nor do they where more than this part of them strays (and more than one)."""
 
 
@@ -62,8 +62,8 @@ def _far(off: Array) -> NDArray[np.bool_]:
     """Which squares, (n,), stray of those so far off their lines; nan where there is none."""
     told = np.abs(off[np.isfinite(off)])
     usual = float(np.median(told)) if len(told) else np.inf
-    far = np.abs(off) > max(FAR * max(USUAL, 1.4826 * usual), LEAST)
-    in_lines = usual <= NEAT and far.sum() <= max(1, MOST * len(told))
+    far = np.abs(off) > max(MIN_STRAY_SPREADS * max(USUAL, 1.4826 * usual), MIN_STRAY)
+    in_lines = usual <= NEAT and far.sum() <= max(1, MAX_STRAY_SHARE * len(told))
     return np.asarray(far & in_lines)
 
 
