@@ -151,9 +151,8 @@ def test_many_sides_are_told_as_few_are(monkeypatch):
     picture = drawn(plane, corners)
     ground = ground_likeness(picture, plane.to_photo(corners))
     at_once = cloth_ends([picture], plane, corners, ground).votes
-    monkeypatch.setattr(
-        boundary_network, "MOST", 27
-    )  # 80 sides: three parts that don't come out even
+    # 80 sides: three parts that don't come out even
+    monkeypatch.setattr(boundary_network, "MAX_SIDES_AT_ONCE", 27)
     np.testing.assert_allclose(
         cloth_ends([picture], plane, corners, ground).votes, at_once, atol=1e-5
     )
