@@ -110,7 +110,6 @@ def server_of(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> uvicorn.
     return uvicorn.Server(
         uvicorn.Config(
             app,
-            interface="asgi3",
             loop="asyncio",
             http="h11",
             ws="none",

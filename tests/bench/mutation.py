@@ -54,7 +54,7 @@ AREAS = {
         ("catalog/pattern/*.py",),
         ("pattern", "pattern_fit", "pattern_quilt", "pattern_resized"),
     ),
-    "guard": Area(("cli/page/guard.py",), ("page_guard", "page_pairing")),
+    "guard": Area(("cli/page/guard.py",), ("guard",)),
     "events": Area(
         ("catalog/catalogue/events/*.py",),
         ("kept_replay", "kept_words", "kept_bundle", "kept_hanging", "kept_catalogue"),
