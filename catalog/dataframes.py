@@ -13,7 +13,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Self, TypeVar
 
-from catalog import pipeline, planning
+from catalog import pipeline, planning, rule_limits
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.bundle_count import count_kept, match_rules, rules_of
 from catalog.catalogue.events.standing_rules import StandingRules
@@ -28,6 +28,7 @@ from catalog.planning import Planned
 from catalog.report.tables.columns import Column, columns_in_words, frame_of
 from catalog.report.tables.csv_tables import SWATCHES, TALLY, set_columns
 from catalog.report.tables.plan_csv import BUYING, CUTTING, WALL
+from catalog.rule_limits import Limits
 from catalog.system.progress import unreported
 
 if TYPE_CHECKING:
@@ -112,6 +113,11 @@ class CountFrames:
         return frame_of(WALL, self.planned.wall.blocks if self.planned else ())
 
 
+def _refuse_beyond(what: str, number: float | Fraction | None, limits: Limits) -> None:
+    if number is not None and not limits.hold(float(number)):
+        raise UsageError(f"{what} {float(number):g} can't be meant", f"give a number from {limits}")
+
+
 def _request(
     rules: MatchRules,
     side: Fraction,
@@ -120,7 +126,9 @@ def _request(
     arrangement: Arrangement | None,
 ) -> CountRequest:
     """Check what is asked before any photo is looked at."""
+    _refuse_beyond("a square of", side, rule_limits.SIDE)
     sewn = None if seam is None else parse_length(seam)
+    _refuse_beyond("a seam of", sewn, rule_limits.SEAM)
     if pattern is not None and (rules.sets is not None or rules.size != MatchRules.size):
         raise UsageError("sets and pattern both say what sets to make", "leave one of them out")
     found = None if pattern is None else load_pattern(pattern)
@@ -184,6 +192,8 @@ def count(
     """
     paths = [Path(one) for one in ([photos] if isinstance(photos, (str, Path)) else photos)]
     standing = StandingRules(set_size, tolerance, same_fabric=same_fabric)
+    _refuse_beyond("a tolerance of", tolerance, rule_limits.TOLERANCE)
+    _refuse_beyond("families, as many as", families, rule_limits.FAMILIES)
     side = parse_length(square)
     asked = _request(match_rules(standing, sets), side, pattern, seam, arrangement)
     bundle = pipeline.catalogue(paths, float(side), families, tell, hints)

@@ -36,3 +36,8 @@ LIGHTNESS_WEIGHT: Final = Limits(0.5, 4)
 FAMILIES: Final = Limits(1, 40)
 """Of colour."""
 SET_SIZE: Final = Limits(2, 4)
+SIDE: Final = Limits(0.5, 60)
+"""Of a square, inches: two seams of 1/4 leave nothing to see of the smallest, and the largest is
+more than the width of a bolt of quilting cotton (42 to 45)."""
+SEAM: Final = Limits(0, 1)
+"""Inches; patchwork is sewn at a quarter, and a wider seam than this is a slip of the unit."""

@@ -126,7 +126,12 @@ def test_without_pattern_there_are_sets_and_no_plan(looked_at_once):
         ({"pattern": "no such"}, PatternError),
         ({"set_size": 7}, CalicountError),
         ({"square": "wide"}, CalicountError),
+        ({"square": 0.4}, UsageError),
+        ({"square": "2 yd"}, UsageError),
         ({"seam": "wide"}, CalicountError),
+        ({"seam": "3 cm"}, UsageError),
+        ({"tolerance": 0.5}, UsageError),
+        ({"families": 41}, UsageError),
     ],
 )
 def test_what_makes_no_sense_is_refused_before_a_photo_is_looked_at(asked, error, monkeypatch):

@@ -30,7 +30,7 @@ def side_of(text: str, *, cm: bool = False) -> Fraction:
     from catalog.length_text import parse_length
 
     side = parse_length(text, cm=cm)
-    if not 1 / 2 <= side <= 60:
+    if not rule_limits.SIDE.hold(float(side)):
         such = "centimetres, such as 12.5" if cm else "inches, such as 5"
         raise UsageError(f"squares of {text} can't be meant", f"give --square in {such}")
     return side

@@ -7,14 +7,15 @@ import re
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
+from catalog import rule_limits
 from catalog.errors import UsageError
 from catalog.length_text import parse_length
 
 if TYPE_CHECKING:
     from catalog.cutting.yardage.bolt import Bolt
 
-MAX_SEAM: Final = Fraction(1)
-"""Inches; patchwork is sewn at a quarter, and a wider seam than this is a slip of the unit."""
+MAX_SEAM: Final = Fraction(rule_limits.SEAM.most)
+"""Inches."""
 MIN_CLOTH_WIDTH: Final = 10
 """Inches; fat quarters are wider."""
 MAX_SPARE: Final = 72
