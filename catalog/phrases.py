@@ -20,9 +20,14 @@ def printable(text: str, instead: str = "?") -> str:
     return "".join(sign if sign.isprintable() else instead for sign in text)
 
 
-def quoted(name: str) -> str:
-    """Return a bundle's name as it is typed in the shell."""
+def quoted_if_spaced(name: str) -> str:
+    """Return a name as it is typed in the shell, where only blanks in it need quotes."""
     return f'"{name}"' if " " in name else name
+
+
+def in_one_line(error: BaseException) -> str:
+    """Return kind and words of an error; OpenCV's own run over several lines."""
+    return " ".join(f"{type(error).__name__}: {error}".split())
 
 
 def capital(clause: str) -> str:

@@ -9,6 +9,7 @@ from typing import Annotated, Any, Final
 import typer
 
 from catalog.errors import EXIT_FAULT, EXIT_INTERRUPTED, CalicountError
+from catalog.phrases import in_one_line
 from cli import console, interrupts
 from cli.bundles.add import add
 from cli.bundles.bundles import bundles, remove, rename
@@ -79,9 +80,9 @@ def _told(error: Exception) -> typer.Exit:
     if isinstance(error, MemoryError):
         console.complain("the computer's memory is full; close other programs and try again.")
         return typer.Exit(EXIT_FAULT)
+    kind = in_one_line(error).rstrip(":.")
     console.complain(
-        f"a fault of calicount itself ({_in_one_line(error)}); please report it, "
-        "with the photo if you can."
+        f"a fault of calicount itself ({kind}); please report it, with the photo if you can."
     )
     return typer.Exit(EXIT_FAULT)
 
@@ -101,11 +102,6 @@ def _passes(error: Exception) -> bool:
     own = type(error).__module__.split(".")[0] in {"click", "typer"}
     told = isinstance(error, CalicountError | MemoryError)
     return own or ("CALICOUNT_DEBUG" in os.environ and not told)
-
-
-def _in_one_line(error: Exception) -> str:
-    """Kind and words of an error; OpenCV's own run over several lines."""
-    return " ".join(f"{type(error).__name__}: {error}".split()).rstrip(":.")
 
 
 def _tell_version(asked: bool) -> None:

@@ -192,14 +192,11 @@ def _away(share: Work, home: int) -> PhotoAnalysis:
         import cv2
 
         cv2.setNumThreads(1)
-        _leave_ctrl_c_to_home()
+        # Ctrl-C is left to the process that gave out the work, which ends this one without a word;
+        # a cluster's are left as they are.
+        if threading.current_thread() is threading.main_thread():
+            signal.signal(signal.SIGINT, signal.SIG_IGN)
     return share()
-
-
-def _leave_ctrl_c_to_home() -> None:
-    """Let Ctrl-C stop the process that gave out the work, which ends this one, without a word."""
-    if threading.current_thread() is threading.main_thread():  # a cluster's are left as they are
-        signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _lost() -> WorkerError:

@@ -10,7 +10,7 @@ from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.records import Kept, KeptSquare
 from catalog.catalogue.store import digests
 from catalog.errors import CatalogueError
-from catalog.phrases import quoted
+from catalog.phrases import quoted_if_spaced
 
 
 @dataclass(frozen=True)
@@ -90,7 +90,7 @@ def chosen_set(catalogue: Catalogue, kept: Kept, square: KeptSquare) -> tuple[in
             return one.squares
     raise CatalogueError(
         f"{square.label} is in no set that was chosen for {kept.name} as it is now",
-        f"let the sets be chosen with: calicount count {quoted(kept.name)}",
+        f"let the sets be chosen with: calicount count {quoted_if_spaced(kept.name)}",
     )
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from catalog.catalogue.records import RecordedEvent
 from catalog.catalogue.store.row_reading import Record
 from catalog.errors import CatalogueError
-from catalog.phrases import quoted
+from catalog.phrases import quoted_if_spaced
 
 
 def next_undone(events: Sequence[RecordedEvent], number: int | None = None) -> RecordedEvent | None:
@@ -67,7 +67,7 @@ def redone(rows: Record, number: int | None) -> tuple[RecordedEvent, ...]:
 
 
 def _nothing_to(what: str, rows: Record, number: int | None) -> CatalogueError:
-    lists = f"calicount history {quoted(rows.name)} lists what was done"
+    lists = f"calicount history {quoted_if_spaced(rows.name)} lists what was done"
     if number is None:
         return CatalogueError(f"there is nothing to {what} in {rows.name}", lists)
     if not any(one.number == number for one in rows.events):

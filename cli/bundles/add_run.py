@@ -53,7 +53,9 @@ class _Sorted:
 
 def run_add(request: AddRequest, manner: Manner) -> None:
     """Add photos and tell what became of each photo."""
-    side = _side(request.square)
+    from cli.counting.typed_count import side_of
+
+    side = None if request.square is None else side_of(request.square)
     if request.jobs is not None and not 1 <= request.jobs <= MAX_JOBS:
         raise UsageError(f"--jobs {request.jobs} can't be meant", "write 1 or more")
     _check_name(request)
@@ -75,12 +77,6 @@ def run_add(request: AddRequest, manner: Manner) -> None:
         if added and added.added:
             console.complain(f"only {named(added.added)} {be(added.added)} kept.")
         raise typer.Exit(EXIT_USAGE)
-
-
-def _side(text: str | None) -> Fraction | None:
-    from cli.counting.typed_count import side_of
-
-    return None if text is None else side_of(text)
 
 
 def _check_name(request: AddRequest) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from catalog.phrases import count_of
+from catalog.phrases import count_of, joined
 from cli import console
 from cli.bundles.open_bundle import quoted
 from cli.bundles.show import light_lines
@@ -76,7 +76,7 @@ def named(names: tuple[str, ...]) -> str:
     """Photos in a sentence, counted where they are many."""
     if len(names) > MAX_PAIRS_TOLD:
         return count_of(len(names), "photo")
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+    return joined(names)
 
 
 def be(names: tuple[str, ...]) -> str:

@@ -12,7 +12,7 @@ from cli.options import BundleName, Manner
 from cli.wording import MAX_LISTED
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept, KeptSquare
+    from catalog.catalogue.records import Kept
 
 ALWAYS = ("square", "colour", "family", "value", "fabric", "state")
 """Columns of the table of squares; more come where there is something to put into them."""
@@ -166,16 +166,12 @@ def out_lines(kept: Kept) -> list[str]:
     gone: dict[str, list[str]] = {}
     for square in kept.state.squares.values():
         if not square.live:
-            gone.setdefault(_why_out(kept, square), []).append(square.label)
+            twin = square.twin_of if not square.dropped else None
+            why = square.dropped if twin is None else f"the same piece as {kept.label(twin)}"
+            gone.setdefault(why, []).append(square.label)
     return [
         f"Out of the bundle ({why}): {listed(labels, MAX_LISTED)}." for why, labels in gone.items()
     ]
-
-
-def _why_out(kept: Kept, square: KeptSquare) -> str:
-    if square.dropped or square.twin_of is None:
-        return square.dropped
-    return f"the same piece as {kept.label(square.twin_of)}"
 
 
 def _sets(kept: Kept, sets: Iterable[Sequence[int]]) -> str:

@@ -18,6 +18,7 @@ from threading import Condition, Thread
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 from catalog.errors import CalicountError, CatalogueError
+from catalog.phrases import in_one_line
 from cli.page.routes.http_answers import NotThereError, TooLargeError
 from cli.page.server_state import ServerState
 
@@ -219,8 +220,7 @@ class Jobs:
         except MemoryError:
             _fail(jobs, CatalogueError("the computer's memory is full", "close other programs"))
         except Exception as error:
-            kind = " ".join(f"{type(error).__name__}: {error}".split())[:200]
-            problem = f"a fault of calicount itself ({kind})"
+            problem = f"a fault of calicount itself ({in_one_line(error)[:200]})"
             _fail(jobs, CatalogueError(problem, "please report it, with the photo"))
 
     def _forget(self) -> None:

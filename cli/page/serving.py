@@ -90,7 +90,7 @@ def serve(
         try:
             prepare(state, jobs)
             server = server_of(state, jobs, keys, number)
-            threading.Thread(target=_warm, daemon=True).start()
+            threading.Thread(target=lambda: [*map(import_module, WARM)], daemon=True).start()
             page = f"http://{ADDRESS}:{number}/?key="
             start = partial(opened, page + keys.opening, page + keys.once[0])
             ended = contextlib.suppress(KeyboardInterrupt)
@@ -158,8 +158,3 @@ def _told(server: uvicorn.Server, opened: Callable[[], None]) -> Iterator[None]:
     finally:
         ended.set()
         thread.join(WAITING)
-
-
-def _warm() -> None:
-    for module in WARM:
-        import_module(module)

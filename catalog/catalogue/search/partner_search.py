@@ -9,7 +9,6 @@ from typing import Final
 
 import numpy as np
 
-from catalog.catalogue.records import State
 from catalog.catalogue.search.bundle_search import (
     Floats,
     FoundSquare,
@@ -108,7 +107,7 @@ def _spoken_for(connection: sqlite3.Connection, own: FoundSquare) -> Iterable[in
         "select distinct bundle_id from deeds where kind in ('lock', 'swap') and not undone"
     )
     for number in {own.bundle_id, *(row[0] for row in with_locks)}:
-        state = _state(connection, number)
+        state = row_reading.state_of(row_reading.record(connection, number))
         for lock in state.locks:
             if own.id in lock:
                 labels = " + ".join(state.squares[one].label for one in lock)
@@ -120,7 +119,3 @@ def _spoken_for(connection: sqlite3.Connection, own: FoundSquare) -> Iterable[in
         for pair in state.forbidden:
             if own.id in pair:
                 yield from pair
-
-
-def _state(connection: sqlite3.Connection, number: int) -> State:
-    return row_reading.state_of(row_reading.record(connection, number))

@@ -12,6 +12,7 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
 
 from catalog.errors import CalicountError, StaleError, UsageError
+from catalog.phrases import in_one_line
 
 MAX_JSON_BYTES: Final = 1_000_000
 """Bytes of a request's JSON: events about ten thousand squares take a tenth."""
@@ -79,7 +80,7 @@ def refused(error: CalicountError) -> Response:
 
 def fault(error: BaseException) -> Response:
     """Answer for a mistake of our own: what kind it is, and nothing of where."""
-    kind = " ".join(f"{type(error).__name__}: {error}".split())[:200].rstrip(":.")
+    kind = in_one_line(error)[:200].rstrip(":.")
     return refusal(500, f"a fault of calicount itself ({kind})", "please report it")
 
 

@@ -36,7 +36,8 @@ class PictureRoutes:
         wide = min(max(wide, MIN_WIDTH_PX), seen.wide)
         mark = f'"{seen.digest[:32]}-{wide}"'
         if mark in asked.known:
-            return _kept_already(mark)
+            headers = {"ETag": mark, "Cache-Control": ASK_AGAIN}
+            return Response(status_code=304, headers=headers)
         jpeg = self.state.pictures.of(mark, lambda: jpeg_of(self.decoded(seen.id).pixels, wide))
         return _picture(jpeg, mark, for_good=asked.query.get("v") == photo_mark(seen))
 
@@ -87,7 +88,3 @@ def _picture(jpeg: bytes, mark: str, *, for_good: bool) -> Response:
     if mark:
         headers["ETag"] = mark
     return Response(jpeg, media_type="image/jpeg", headers=headers)
-
-
-def _kept_already(mark: str) -> Response:
-    return Response(status_code=304, headers={"ETag": mark, "Cache-Control": ASK_AGAIN})

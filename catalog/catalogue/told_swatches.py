@@ -1,0 +1,107 @@
+"""Measured squares to a bundle's swatches: labels, and what tells them apart.
+
+Fabrics, families and values are told over the whole bundle, as far as a person hasn't said them.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Final
+
+from catalog.bundle.fabrics import tell_fabrics
+from catalog.bundle.families import tell_families
+from catalog.catalogue.records import KeptPhoto, KeptSquare, State, reading_order
+from catalog.measuring import value_bundle
+from catalog.models import Swatch, Value
+
+MAX_REMEMBERED: Final = 16
+_KNOWN: Final[dict[str, tuple[tuple[Value, str, str], ...]]] = {}
+"""What was told last; most events, such as a lock, change nothing of it, and at 1,000 squares it
+takes most of a second."""
+
+
+def tell_swatches(
+    measured: Mapping[int, Swatch],
+    photos: Sequence[KeptPhoto],
+    state: State,
+    known: Mapping[int, Swatch],
+) -> dict[int, Swatch]:
+    """Give the live squares their labels, and tell fabrics, families and values.
+
+    Where the known squares are the same in the same order, what was told of them still holds.
+    """
+    names = {photo.id: photo.name for photo in photos}
+    live = sorted((s for s in state.squares.values() if s.live), key=reading_order)
+    if not live:
+        return {}
+    swatches = [
+        replace(
+            measured[s.id], label=s.label, square=s.square, role=s.role, photo=names[s.photo],
+            flags=_flags(s, measured[s.id]),
+        )
+        for s in live
+    ]  # fmt: skip
+    same = [(s.id, s.label, s.square) for s in live] == [
+        (number, one.label, one.square) for number, one in known.items()
+    ]
+    told = swatches if same else _sorted_out([s.id for s in live], swatches, state)
+    return {one.id: swatch for one, swatch in zip(live, told, strict=True)}
+
+
+def _sorted_out(
+    numbers: Sequence[int], swatches: Sequence[Swatch], state: State
+) -> tuple[Swatch, ...]:
+    """Tell values, fabrics and families, from memory where nothing that they rest on changed."""
+    key = _look_key(numbers, swatches, state)
+    known = _KNOWN.get(key)
+    if known is not None:
+        return tuple(
+            replace(one, value=value, fabric=fabric, family=family)
+            for one, (value, fabric, family) in zip(swatches, known, strict=True)
+        )
+    told = tell_families(
+        _fabrics_as_said(numbers, tell_fabrics(value_bundle(swatches)), state),
+        state.rules.families,
+    )
+    for oldest in list(_KNOWN)[: max(0, len(_KNOWN) + 1 - MAX_REMEMBERED)]:
+        _KNOWN.pop(oldest, None)  # which another thread may have let go already
+    _KNOWN[key] = tuple((one.value, one.fabric, one.family) for one in told)
+    return told
+
+
+def _look_key(numbers: Sequence[int], swatches: Sequence[Swatch], state: State) -> str:
+    """Return what values, fabrics and families depend on."""
+    told = hashlib.sha256(repr((list(numbers), state.fabrics, state.rules.families)).encode())
+    for one in swatches:
+        plain = replace(one, value="medium", fabric="", family="", role="", flags=())
+        told.update(repr(plain).encode())
+        told.update(one.signature.tobytes())
+    return told.hexdigest()
+
+
+def _flags(square: KeptSquare, swatch: Swatch) -> tuple[str, ...]:
+    """Return the doubts that remain; a person's word settles those about the outline."""
+    if not (square.drawn or square.moved):
+        return swatch.flags
+    own = {"partly covered"}
+    return tuple(flag for flag in swatch.flags if flag in own)
+
+
+def _fabrics_as_said(
+    numbers: Sequence[int], swatches: Sequence[Swatch], state: State
+) -> tuple[Swatch, ...]:
+    """Join and part fabrics as a person said."""
+    fabric = {number: s.fabric for number, s in zip(numbers, swatches, strict=True)}
+    for said, squares in state.fabrics:
+        meant = [number for number in squares if number in fabric]
+        if said == "one" and meant:
+            piles = {fabric[number] for number in meant}
+            fabric = {n: fabric[meant[0]] if f in piles else f for n, f in fabric.items()}
+        elif meant:
+            most = max((int(name[1:]) for name in fabric.values()), default=0)
+            fabric.update(dict.fromkeys(meant, f"F{most + 1:02d}"))
+    return tuple(
+        replace(s, fabric=fabric[number]) for number, s in zip(numbers, swatches, strict=True)
+    )
