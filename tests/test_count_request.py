@@ -9,7 +9,7 @@ from fractions import Fraction
 
 import pytest
 
-from catalog import lengths, photo, pipeline
+from catalog import length_text, photo, pipeline
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.bundle_count import request_for
 from catalog.catalogue.events.standing_rules import StandingRules
@@ -50,7 +50,7 @@ def told_by(monkeypatch, module, name, calls):
 def calls(monkeypatch):
     """How often each text is parsed as a length and each file read."""
     calls = Counter()
-    for module in (lengths, cloth_options):
+    for module in (length_text, cloth_options):
         told_by(monkeypatch, module, "parse_length", calls)
     told_by(monkeypatch, pattern_file, "_read", calls)
     told_by(monkeypatch, pipeline, "read_photo", calls)

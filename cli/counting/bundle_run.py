@@ -10,10 +10,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from catalog.errors import PhotoError, UsageError
+from catalog.phrases import printable
 from cli import completion, console
 from cli.bundles.named_squares import refuse_used, squares_of
 from cli.bundles.open_bundle import opened, quoted
-from cli.counting.bundle_words import bundle_object, kept_lines
+from cli.counting.bundle_words import bundle_object, left_out_lines
 from cli.counting.count_run import Files, WrittenCount, count_photos, finish
 from cli.counting.count_words import tell_count
 from cli.counting.output_folder import OutputOptions, folder_for
@@ -62,7 +63,7 @@ def count_photos_or_bundle(
         )
     if len(words) == 1 and not _is_there(words[0]) and not words[0].suffix:
         raise PhotoError(
-            f"there is neither a photo nor a kept bundle called '{_printable(words[0])}'",
+            f"there is neither a photo nor a kept bundle called '{printable(str(words[0]))[:80]}'",
             "check the name and the folder; calicount bundles lists what is kept",
         )
     return count_photos(words, options, output, manner)
@@ -113,7 +114,7 @@ def count_bundle(
         )
         if writable:
             catalogue.keep_count(kept, *rows_of(kept, result, request))
-    tell_count(done, manner, kept_lines(kept), {"bundle": bundle_object(kept)})
+    tell_count(done, manner, left_out_lines(kept), {"bundle": bundle_object(kept)})
     if not writable:
         console.complain("the catalogue may not be written to, so this count isn't kept in it.")
     return done
@@ -135,11 +136,8 @@ def _refuse_what_is_known(kept: Kept, options: CountOptions) -> None:
     """
     if options.square is not None:
         raise UsageError(f"--square is for photos, and {kept.name} is kept already", "leave it out")
-    for option, said in (
-        ("white", options.white),
-        ("grey", options.grey),
-        ("ground", options.ground),
-    ):
+    light = {"white": options.white, "grey": options.grey, "ground": options.ground}
+    for option, said in light.items():
         if said is not None:
             raise UsageError(
                 f"--{option} is for photos, and {kept.name} is kept already",
@@ -199,7 +197,3 @@ def _is_file(word: Path) -> bool:
 
 def _is_there(word: Path) -> bool:
     return os.path.exists(word)  # noqa: PTH110 - a path may be too long to be asked of
-
-
-def _printable(word: Path) -> str:
-    return "".join(c if c.isprintable() else "?" for c in str(word))[:80]

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from catalog.catalogue.records import Kept
 
 
-def kept_lines(kept: Kept) -> list[str]:
+def left_out_lines(kept: Kept) -> list[str]:
     """Say what the count leaves out, and what was said and can no longer hold."""
     used: dict[str, int] = {}
     for square in kept.by_label.values():

@@ -14,6 +14,7 @@ from typing import Any, Final
 from catalog.cutting.units.sizing import size_from_square
 from catalog.cutting.units.units_by_name import find_method
 from catalog.errors import UsageError
+from catalog.phrases import printable
 
 Form = Mapping[str, Any]
 
@@ -131,5 +132,5 @@ def _unit(letter: str, name: str, fabrics: list[str]) -> list[str]:
 def _value(value: object) -> str:
     """Write a value as TOML has it, which for these kinds is as JSON has it."""
     if isinstance(value, str):
-        return json.dumps("".join(sign if sign.isprintable() else " " for sign in value)[:200])
+        return json.dumps(printable(value, " ")[:200])
     return json.dumps(value) if isinstance(value, int | list) else '""'
