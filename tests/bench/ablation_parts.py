@@ -132,9 +132,7 @@ PARTS = (
         "turns of single sides": {"TILT": NO_TURN},
     }),
     *_of(Stage.SETTLING, "finding.layout", {
-        "misfit of a reading": {"overlap_hypothesis.MISFIT_COST": 0.0},
         "rows ahead that nobody saw": {"overlap_hypothesis.UNSEEN": 0.0},
-        "other pairs' way of overlapping": {"occlusion.BUNDLE_SAY": 0.0},
         "sides under the next row as most are": {"occlusion.MAX_HIDDEN_SHARE": 2.0},
     }),
     *_of(Stage.SETTLING, "finding.verification", {
@@ -148,12 +146,6 @@ PARTS = (
     *_of(Stage.SETTLING, "finding", {"guessed sides told with less": {"with_guesses": first}}),
     *_of(Stage.COMPLETING, "finding", {
         "squares that rows miss": {"ROUNDS": 0},
-        "places foretold by one neighbour": {
-            "layout.predicted_positions.promising": _wrapped(
-                "finding.layout.predicted_positions.promising",
-                lambda usual, likeness, free: usual(likeness, free) & free.agreed,
-            ),
-        },
     }),
     *_of(Stage.BOUNDARY, "finding", {
         "boundary network and curl: steps of colour alone": {

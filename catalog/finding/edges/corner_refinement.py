@@ -150,7 +150,7 @@ def _laid(
     if row is None:
         return None
     evidence = look(levels, plane, corners, ground, *SLIP)
-    says = borne_out(evidence, weight, row) - reading.cost
+    says = borne_out(evidence, weight, row)
     up = axes(row)[0].mean(axis=0)
     return says, plane, slipped_back(evidence, corners, weight, row), up
 

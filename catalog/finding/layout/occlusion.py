@@ -12,7 +12,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.finding.edges.edge_profile import Evidence
-from catalog.finding.layout.lattice import common_turn
 from catalog.finding.layout.neighbours import spaces, ways
 from catalog.finding.shared_plane import poses_of
 
@@ -24,14 +23,10 @@ reaches further, further than the look: else two squares supposed a little too l
 other's edges and could never part."""
 SHOWN = 0.5
 """A side of which less than this part is shown lies under another square."""
-BUNDLE_SAY = 2.0
-"""How much the other pairs of the same direction count beside a pair's own sides."""
 MAX_HIDDEN_SHARE = 0.7
 """Where more than this part of the sides that look one way are hidden, all of them are."""
 NEAR = 1.5
 """Squares whose middles lie further apart, in sides, don't overlap."""
-FEW = 6.0
-"""Pairs that must agree before the bundle's way of overlapping says much."""
 
 
 def clearness(seen: Array, shown: Array) -> Array:
@@ -66,7 +61,7 @@ def without_hidden(
     one, two = below[first], above[first]
     votes = evidence.votes
     lead = _prominence(votes[two], inside[two, one]) - _prominence(votes[one], inside[one, two])
-    two_on_top = lead + _usual(lead, corners, one, two) > 0
+    two_on_top = lead > 0
     if up is not None:
         gap = corners[two].mean(axis=1) - corners[one].mean(axis=1)
         across = np.abs(gap @ up) > 0.5 * np.linalg.norm(gap, axis=1)
@@ -116,17 +111,3 @@ def _prominence(votes: NDArray[np.float32], where: NDArray[np.bool_]) -> Array:
     curve = (votes * where[..., None]).sum(axis=2) / np.maximum(count, 1)[..., None]
     stands = curve.max(axis=2) - np.median(curve, axis=2)
     return np.asarray((stands * count).sum(axis=1) / np.maximum(count.sum(axis=1), 1))
-
-
-def _usual(lead: Array, corners: Array, one: NDArray[np.int64], two: NDArray[np.int64]) -> Array:
-    """What the other pairs say that lie alike: side by side, or one below the other."""
-    middle = corners.mean(axis=1)
-    turn = common_turn(poses_of(corners).turn)
-    way = np.angle(np.exp(-1j * turn) * ((middle[two] - middle[one]) @ np.array([1, 1j])))
-    quarter = np.round(way / (np.pi / 2)).astype(int) % 4
-    sign = np.where(quarter < 2, 1.0, -1.0)
-    usual = np.zeros(len(lead))
-    for axis in (0, 1):
-        alike = quarter % 2 == axis
-        usual[alike] = sign[alike] * (sign * lead)[alike].sum() / (alike.sum() + FEW)
-    return BUNDLE_SAY * usual

@@ -27,9 +27,6 @@ OVERLAP = 0.02
 sides."""
 LAID = 0.03
 """Rows that still reach so far into each other when their edges are found lie over one another."""
-ERROR, MISFIT_COST = 0.02, 0.05
-"""Usual error of a corner of the detector's outline, in sides, and what each square of it costs in
-votes where two ways are compared."""
 FLAT = 0.06
 """Votes this little above the middle of their band are noise."""
 ALONG, ACROSS = 1.6, 0.2
@@ -56,8 +53,6 @@ class Reading:
     """(n, 4) sides under the next row."""
     ahead: NDArray[np.int64]
     """(n,) which side of each square looks ahead."""
-    cost: float
-    """What the misfit of the corners that aren't hidden costs, in votes."""
 
 
 def readings(plane: Plane, quads: Array, weight: Array, shape: tuple[int, ...]) -> list[Reading]:
@@ -83,9 +78,8 @@ def readings(plane: Plane, quads: Array, weight: Array, shape: tuple[int, ...]) 
         hidden[here, row.side[here]] = True
         known = by_corner(np.where(hidden, 0.0, 1.0))
         again = fit_plane(quads, weight[:, None] * (known + 1e-3), shape, start=plane)
-        poses = poses_of(again.to_plane(quads), known)
-        cost = MISFIT_COST * float((weight * (poses.misfit / ERROR) ** 2).sum())
-        found.append(Reading(again, poses.corners(), hidden, row.side, cost))
+        corners = poses_of(again.to_plane(quads), known).corners()
+        found.append(Reading(again, corners, hidden, row.side))
     return found
 
 
