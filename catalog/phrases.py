@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from typing import Final
 
 MAX_NAMED: Final = 8
@@ -43,6 +44,11 @@ def sentence(clause: str) -> str:
 def joined(names: Sequence[str]) -> str:
     """Write names one after another: ``a, b and c``."""
     return " and ".join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else "".join(names)
+
+
+def decimal(number: Fraction | int) -> str:
+    """Write a number without a fraction bar: ``3``, ``2.5``."""
+    return str(number) if Fraction(number).denominator == 1 else f"{float(number):g}"
 
 
 def count_of(number: int, noun: str, plural: str | None = None) -> str:

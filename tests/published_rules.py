@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from catalog.cutting.customary import QUARTER_SEAM
 from catalog.cutting.units.surd import Number, Surd
-from catalog.cutting.yardage.bolt import SEAM, YARD
+from catalog.cutting.yardage.bolt import YARD
 from catalog.cutting.yardage.square_roots import root_up
 from catalog.lengths import round_to
 
@@ -83,7 +84,7 @@ def pieces_from_cloth(
     return max(straight, turned) if turn else straight
 
 
-def binding_strip(finished: Fraction, seam: Fraction = SEAM) -> Fraction:
+def binding_strip(finished: Fraction, seam: Fraction = QUARTER_SEAM) -> Fraction:
     """Return the strip for double-fold binding: 4 finished widths and 2 seams, inches.
 
     Folded in half it lies twice on each side of the edge, and both raw edges go into the seam.

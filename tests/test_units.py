@@ -6,12 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from catalog.cutting.customary import QUARTER_SEAM
 from catalog.cutting.units.corner_squares import flipped_corners
 from catalog.cutting.units.cutting_method import HAIR
 from catalog.cutting.units.near_sizes import easy_size, even_sizes
 from catalog.cutting.units.patchwork import rectangle
 from catalog.cutting.units.setting_triangles import diagonal
-from catalog.cutting.units.sizing import QUARTER_SEAM, size_from_finished, size_from_square
+from catalog.cutting.units.sizing import size_from_finished, size_from_square
 from catalog.cutting.units.surd import ROOT2, Surd
 from catalog.cutting.units.unit_sizes import FINISHED
 from catalog.cutting.units.units_by_name import OTHER_NAMES, UNITS, find_method, unit_name

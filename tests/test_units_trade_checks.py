@@ -9,11 +9,12 @@ from pathlib import Path
 import pytest
 from published_rules import quartered_finished, row_unfinished
 
+from catalog.cutting.customary import QUARTER_SEAM
 from catalog.cutting.units.cutting_method import segments
 from catalog.cutting.units.patchwork import patch, squares_from_square
 from catalog.cutting.units.setting_triangles import diagonal
 from catalog.cutting.units.sized_unit import SizedPiece
-from catalog.cutting.units.sizing import QUARTER_SEAM, size_from_finished, size_from_square
+from catalog.cutting.units.sizing import size_from_finished, size_from_square
 from catalog.cutting.units.surd import Surd
 from catalog.cutting.units.triangles import bonus_triangle, common_factor_cut
 from catalog.cutting.units.units_by_name import find_method

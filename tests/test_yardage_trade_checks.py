@@ -27,12 +27,13 @@ from published_rules import (
 )
 
 from catalog.cutting.adapted.adapted_lengths import CORNER_SQUARE, edge_triangles
+from catalog.cutting.customary import USABLE_WIDTH
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_sizes.sashing import post_count, sashing_cut, strip_count
 from catalog.cutting.quilt_sizes.standard_sizes import USUAL_SIZES
 from catalog.cutting.yardage.backing import OVERHANG, PACKAGES, backing, backing_size
 from catalog.cutting.yardage.binding import ENDS, bias_length, binding_length
-from catalog.cutting.yardage.bolt import USABLE_WIDTH, Bolt, before_shrinking
+from catalog.cutting.yardage.bolt import Bolt, before_shrinking
 from catalog.cutting.yardage.borders import MITRE_SAFETY, border, mitre_seams
 from catalog.cutting.yardage.strip_counts import joined_length, strips_to_join
 from catalog.cutting.yardage.strip_plan import strip_plan

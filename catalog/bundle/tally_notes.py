@@ -10,6 +10,7 @@ import numpy as np
 from catalog.colour.ciede2000 import as_shown, ciede2000_matrix, threshold_scale
 from catalog.lengths import show_length
 from catalog.models import Need, Rest, SquareSet, Swatch
+from catalog.phrases import count_of
 
 DIFFERENCE_STEPS: Final = (
     (1.0, "too near to tell apart"),
@@ -65,7 +66,7 @@ def words_for_difference(difference: float, k_lightness: float = 1.0) -> str:
 
 def bought_note(need: Need) -> str:
     """Say what a need from yardage asks to buy."""
-    return f"to be bought: fabric for {_number(need.count, 'square')} of {show_length(need.size)}"
+    return f"to be bought: fabric for {count_of(need.count, 'square')} of {show_length(need.size)}"
 
 
 def small_note(need: Need, on_hand: int, each: Sequence[int], rests: int = 0) -> str:
@@ -84,16 +85,16 @@ def small_note(need: Need, on_hand: int, each: Sequence[int], rests: int = 0) ->
     """
     sources = []
     if rests:
-        sources.append(f"what is left of {_number(rests, 'square')} cut up")
+        sources.append(f"what is left of {count_of(rests, 'square')} cut up")
     if each or not rests:
         sources.append(
-            f"{_number(len(each), 'square')} left over, up to {max(each, default=0)} from each"
+            f"{count_of(len(each), 'square')} left over, up to {max(each, default=0)} from each"
         )
     source = f"from {' and '.join(sources)}"
     short = need.count - on_hand
     if not short:
         return source
-    missing = f"{_number(short, 'piece')} short"
+    missing = f"{count_of(short, 'piece')} short"
     cure = "cut the rest from other fabric"
     return (
         f"{missing}: {source}; {cure}" if on_hand else f"{missing}: no square is left over; {cure}"
@@ -105,9 +106,9 @@ def rest_note(rests: Sequence[Rest]) -> str:
     if not rests:
         return ""
     pieces = sum(rest.pieces for rest in rests)
-    which = rests[0].label if len(rests) == 1 else _number(len(rests), "square")
+    which = rests[0].label if len(rests) == 1 else count_of(len(rests), "square")
     are = "is" if pieces == 1 else "are"
-    return f"{_number(pieces, 'more piece')} {are} left of {which}"
+    return f"{count_of(pieces, 'more piece')} {are} left of {which}"
 
 
 def bundle_note(
@@ -141,7 +142,7 @@ def bundle_note(
     """
     if not short:
         return _widest_note(filled)
-    what = f"{_number(short // need.match, 'set' if need.match > 1 else 'square')} short"
+    what = f"{count_of(short // need.match, 'set' if need.match > 1 else 'square')} short"
     rest = _nearest_note(need, free, k_lightness) if kin else f"the bundle has no {_kind(need)}"
     small = f"; {too_small} more too small for {show_length(need.size)}" if too_small else ""
     return f"{what}; {rest}{small}"
@@ -180,7 +181,3 @@ def _kind(need: Need, family: str | None = None) -> str:
 
 def _shown(difference: float, k_lightness: float) -> str:
     return f"{as_shown(difference):.1f}, {words_for_difference(difference, k_lightness)}"
-
-
-def _number(count: int, noun: str) -> str:
-    return f"{count:,} {noun}{'' if count == 1 else 's'}"

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final, Literal
+from typing import Final
 
+from catalog.cutting.customary import QUARTER_SEAM
+from catalog.cutting.yardage.binding import Grain
+from catalog.cutting.yardage.borders import Corners
 from catalog.models import Role, Source
-
-Corners = Literal["butted", "mitred", "posts"]
-"""How borders meet in the corners."""
-Grain = Literal["straight", "bias"]
 
 QUARTER_TURN: Final = 90
 """Degrees; blocks and units are turned by whole quarters."""
@@ -153,7 +152,7 @@ class Quilt:
     """Inches."""
     block: Block
     kinds: tuple[PieceKind, ...]
-    seam: Fraction = Fraction(1, 4)
+    seam: Fraction = QUARTER_SEAM
     """For which it was written, inches."""
     on_point: bool = False
     turn_rows: int = 0

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch
+from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, PieceKind, Quilt
 from catalog.cutting.unit_faces import FACES, Polygon
 from catalog.cutting.units.cutting_method import Method, UnitPiece
 from catalog.cutting.units.patchwork import rectangle
@@ -24,6 +24,25 @@ def pieces_of(unit: BlockUnit, method: Method) -> tuple[UnitPiece, ...]:
     if len(method.pieces) == len(FACES[unit.unit]):
         return method.pieces
     return (method.main,) * len(FACES[unit.unit])
+
+
+def uses_of(
+    quilt: Quilt, kind: PieceKind, cell: Fraction
+) -> Iterator[tuple[Method, UnitPiece, Fraction]]:
+    """Yield each use of a kind of piece in the block, with the unit's finished longer side.
+
+    Parameters
+    ----------
+    quilt : Quilt
+    kind : PieceKind
+    cell : Fraction
+        Finished side of a cell of the block, inches.
+    """
+    for unit in quilt.block.units:
+        method = method_of(unit)
+        for patch, piece in zip(unit.patches, pieces_of(unit, method), strict=True):
+            if patch.kind == kind.name:
+                yield method, piece, cell * max(unit.wide, unit.high)
 
 
 def piece_counts(unit: BlockUnit, method: Method) -> tuple[Fraction, ...]:

@@ -15,6 +15,7 @@ from catalog.cutting.units.cutting_method import Method
 from catalog.cutting.units.units_by_name import unit_name
 from catalog.errors import CalicountError
 from catalog.pattern.toml_table import TomlTable
+from catalog.phrases import decimal
 
 MAX_CELLS_IN_A_ROW: Final = 16
 """Cells in a row of a block: a feathered star takes no more."""
@@ -182,13 +183,9 @@ def _check_squares(table: TomlTable, block: Block, kinds: Sequence[PieceKind]) -
         own = {patch: number for patch, number in taken.items() if patch.kind == kind.name}
         each = sum(own.values(), Fraction(0))
         if each != kind.per_block:
-            problem = f"its units take {_number(each)} of {kind.name}, not {kind.per_block}"
+            problem = f"its units take {decimal(each)} of {kind.name}, not {kind.per_block}"
             table.refuse("grid", problem, "change the grid, at_a_time or per_block")
         for patch, number in own.items():
             if kind.source == "bundle" and number > 1:
-                problem = f"its units take {_number(number)} squares of {kind.name} {patch.which}"
+                problem = f"its units take {decimal(number)} squares of {kind.name} {patch.which}"
                 table.refuse("grid", problem, "name another of the block's squares for some")
-
-
-def _number(number: Fraction) -> str:
-    return str(number) if number.denominator == 1 else f"{float(number):g}"

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
 
 from catalog.cutting.quilt import BlockUnit, Patch, PieceKind, Quilt
-from catalog.cutting.quilt_units import method_of, pieces_of
-from catalog.cutting.units.cutting_method import HAIR, Method, UnitPiece
-from catalog.cutting.units.surd import Surd
+from catalog.cutting.quilt_units import method_of, uses_of
+from catalog.cutting.units.cutting_method import HAIR
 from catalog.lengths import SIXTEENTH, show_length
 from catalog.pattern.toml_table import TomlTable
 
@@ -38,7 +36,10 @@ def check_fit(layout: TomlTable, block: TomlTable, top: TomlTable, quilt: Quilt)
 
 def _check_size(layout: TomlTable, quilt: Quilt, kind: PieceKind) -> None:
     """Refuse a piece that no unit takes as it is cut, or that is too small for one."""
-    uses = list(_uses(quilt, kind))
+    uses = [
+        (method, piece, piece.width.at(finished, quilt.seam))
+        for method, piece, finished in uses_of(quilt, kind, quilt.cell)
+    ]
     fitting = any(
         piece.fits(kind.size, exact, trimmed=method.trimmed or piece.height is not None)
         for method, piece, exact in uses
@@ -53,16 +54,6 @@ def _check_size(layout: TomlTable, quilt: Quilt, kind: PieceKind) -> None:
             f"{show_length(kind.size, step=None)}",
             f"change the size of {kind.name}, or finished_block",
         )
-
-
-def _uses(quilt: Quilt, kind: PieceKind) -> Iterator[tuple[Method, UnitPiece, Surd]]:
-    """Yield each use of a kind of piece in the block, and the side at which it would meet."""
-    for unit in quilt.block.units:
-        method = method_of(unit)
-        finished = quilt.cell * max(unit.wide, unit.high)
-        for patch, piece in zip(unit.patches, pieces_of(unit, method), strict=True):
-            if patch.kind == kind.name:
-                yield method, piece, piece.width.at(finished, quilt.seam)
 
 
 def _check_posts(top: TomlTable, quilt: Quilt) -> None:

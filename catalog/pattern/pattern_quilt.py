@@ -6,11 +6,10 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final, cast, get_args
 
+from catalog.cutting.customary import QUARTER_SEAM
 from catalog.cutting.quilt import (
     QUARTER_TURN,
     BlockUnit,
-    Corners,
-    Grain,
     PieceKind,
     Quilt,
     QuiltBinding,
@@ -19,6 +18,8 @@ from catalog.cutting.quilt import (
 )
 from catalog.cutting.quilt_units import method_of
 from catalog.cutting.unit_faces import FACES
+from catalog.cutting.yardage.binding import Grain
+from catalog.cutting.yardage.borders import Corners
 from catalog.pattern.pattern_block import BLOCK_FIELDS, MAX_WIDTH, MIN_WIDTH, block_of
 from catalog.pattern.pattern_fit import check_fit
 from catalog.pattern.toml_table import TomlTable
@@ -67,7 +68,7 @@ def quilt_of(
     """
     table = top.table("block")
     block = block_of(table, kinds)
-    seam = Fraction(1, 4)
+    seam = QUARTER_SEAM
     if "seam" in layout:
         seam = layout.length("seam", MIN_WRITTEN_SEAM, MAX_WRITTEN_SEAM)
     on_point = layout.choice("set", _SETS, _SETS[0]) == "on point"

@@ -10,6 +10,9 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Any, Final
 
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
+from catalog.cutting.quilt_sizes.sashing import post_count
+
 Values = Mapping[str, Any]
 
 ROLES: Final = ("feature", "background", "small")
@@ -17,38 +20,13 @@ _SHARE: Final = re.compile(r"([0-9]{1,9})/([1-9][0-9]{0,8})")
 
 
 @dataclass(frozen=True)
-class _Growth:
+class _Resizing:
     """The old and the new quilt."""
 
-    old: tuple[int, int]
-    """Rows and columns."""
-    new: tuple[int, int]
-    on_point: bool
-    sashing: Values
-
-    @property
-    def blocks(self) -> tuple[int, int]:
-        """How many there are, before and after."""
-        before, after = (
-            rows * columns + ((rows - 1) * (columns - 1) if self.on_point else 0)
-            for rows, columns in (self.old, self.new)
-        )
-        return before, after
-
-    @property
-    def posts(self) -> tuple[int, int]:
-        """How many crossings the sashing has, before and after."""
-        if self.on_point:
-            before, after = (
-                rows * (columns + 1) + columns * (rows + 1)
-                for rows, columns in (self.old, self.new)
-            )
-            return before, after
-        outer = 1 if self.sashing.get("outer") is True else -1
-        before, after = (
-            (rows + outer) * (columns + outer) for rows, columns in (self.old, self.new)
-        )
-        return before, after
+    old: Layout
+    new: Layout
+    post_piece: object
+    """Name of the piece that the posts of the sashing are; None for none."""
 
 
 def resized(values: Values, rows: int, columns: int) -> dict[str, Any]:
@@ -69,47 +47,48 @@ def resized(values: Values, rows: int, columns: int) -> dict[str, Any]:
         return dict(values)
     changed = {**values, "layout": {**layout, "rows": rows, "columns": columns}}
     old: Any = layout["rows"], layout.get("columns")
-    if not all(map(_is_count, old)) or old == (rows, columns):
+    if not all(map(_is_count, (*old, rows, columns))) or old == (rows, columns):
         return changed
-    sashing = values.get("sashing")
-    growth = _Growth(
-        old,
-        (rows, columns),
-        layout.get("set") == "on point",
-        sashing if isinstance(sashing, dict) else {},
+    given = values.get("sashing")
+    sashing: Values = given if isinstance(given, dict) else {}
+    outer, on_point = sashing.get("outer") is True, layout.get("set") == "on point"
+    before, after = (
+        Layout(down, across, Fraction(1), sashing=Fraction(1), outer=outer, on_point=on_point)
+        for down, across in (old, (rows, columns))
     )
+    resizing = _Resizing(before, after, sashing.get("post_piece"))
     for role in ROLES:
         if isinstance(values.get(role), list):
-            changed[role] = [_grown(piece, role, growth) for piece in values[role]]
+            changed[role] = [_resized_piece(piece, role, resizing) for piece in values[role]]
     return changed
 
 
-def _grown(piece: Any, role: str, growth: _Growth) -> Any:  # noqa: ANN401 - TOML holds anything
+def _resized_piece(piece: Any, role: str, resizing: _Resizing) -> Any:  # noqa: ANN401 - TOML holds anything
     if not isinstance(piece, dict):
         return piece
     match = piece.get("match", 1)
     each = match if _is_count(match) else 1
-    before, after = growth.blocks
+    before, after = resizing.old.blocks, resizing.new.blocks
     if _is_count(piece.get("per_block")):
         sets = Fraction(before * piece["per_block"], each), after * piece["per_block"] // each
-        return _with_quotas(piece, *sets, growth)
+        return _with_quotas(piece, *sets, resizing)
     if not _is_count(piece.get("in_all")):
         return piece
-    if growth.sashing.get("post_piece") == piece.get("name", role):
-        before, after = growth.posts
+    if resizing.post_piece == piece.get("name", role):
+        before, after = post_count(resizing.old), post_count(resizing.new)
     if before < 1 or after < 1:
         return piece
     new_sets = math.ceil(Fraction(piece["in_all"] * after, before * each))
     old_sets = Fraction(piece["in_all"], each)
-    return _with_quotas({**piece, "in_all": new_sets * each}, old_sets, new_sets, growth)
+    return _with_quotas({**piece, "in_all": new_sets * each}, old_sets, new_sets, resizing)
 
 
 def _with_quotas(
-    piece: Values, old_sets: Fraction, new_sets: int, growth: _Growth
+    piece: Values, old_sets: Fraction, new_sets: int, resizing: _Resizing
 ) -> dict[str, Any]:
     """Give each quota its part of the sets, in whole sets that come to the same whole."""
     quotas = piece.get("quota")
-    parts = _parts(quotas, old_sets, growth) if isinstance(quotas, list) else None
+    parts = _parts(quotas, old_sets, resizing) if isinstance(quotas, list) else None
     if parts is None or quotas is None:
         return dict(piece)
     upto = [Fraction(0)]
@@ -125,7 +104,7 @@ def _with_quotas(
     return {**{k: v for k, v in piece.items() if k != "quota"}, **({"quota": told} if told else {})}
 
 
-def _parts(quotas: Sequence[Any], old_sets: Fraction, growth: _Growth) -> list[Fraction] | None:
+def _parts(quotas: Sequence[Any], old_sets: Fraction, resizing: _Resizing) -> list[Fraction] | None:
     """Return which part of the sets each quota asks for; None where one makes no sense."""
     parts = []
     for quota in quotas:
@@ -136,7 +115,7 @@ def _parts(quotas: Sequence[Any], old_sets: Fraction, growth: _Growth) -> list[F
         if asked == ["share"] and share:
             parts.append(Fraction(int(share[1]), int(share[2])))
         elif asked == ["blocks"] and _is_count(quota["blocks"]):
-            parts.append(Fraction(quota["blocks"], growth.blocks[0]))
+            parts.append(Fraction(quota["blocks"], resizing.old.blocks))
         elif asked == ["sets"] and _is_count(quota["sets"]):
             parts.append(quota["sets"] / old_sets)
         else:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from catalog.cutting.quilt import Block, Cell, Patch
-from catalog.cutting.unit_faces import FACES, middle, turned
+from catalog.cutting.quilt_units import faces_of
+from catalog.cutting.unit_faces import middle, turned
 from catalog.phrases import joined
 
 _LOW, _HIGH = 0.4, 0.6
@@ -30,24 +31,12 @@ def side_words(block: Block, patch: Patch, others: tuple[Patch, ...], turn: int)
 
 
 def _cells(block: Block, patch: Patch, turn: int) -> list[str]:
-    middles = [
-        (
-            (cell.column + cell.wide / 2) / block.across,
-            (cell.row + cell.high / 2) / block.across,
-        )
-        for cell, other in block.patches()
-        if other == patch
-    ]
-    return names_of([turned(point, turn) for point in middles])
+    own = [cell for cell, other in block.patches() if other == patch]
+    return names_of([turned(in_block(block, cell, (0.5, 0.5)), turn) for cell in own])
 
 
 def _faces(block: Block, patch: Patch, turn: int) -> list[str]:
-    middles = []
-    for cell in block.cells:
-        unit = block.units[cell.unit]
-        for other, faces in zip(unit.patches, FACES[unit.unit], strict=True):
-            if other == patch:
-                middles += [in_block(block, cell, middle(face)) for face in faces]
+    middles = [in_block(block, cell, middle(face)) for cell, _, _, face in faces_of(block, patch)]
     return names_of([turned(point, turn) for point in middles])
 
 

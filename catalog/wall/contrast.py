@@ -9,6 +9,7 @@ from typing import Final, Literal
 from catalog.cutting.plans import WallPlan
 from catalog.cutting.quilt import Quilt
 from catalog.models import Swatch
+from catalog.phrases import joined
 
 LOST_BELOW: Final = 100.0 / 7.0
 """L* below which a figure is lost on its ground: one of the seven steps of value that teachers sort
@@ -110,6 +111,4 @@ def lost_blocks(
 
 
 def _named(labels: Sequence[str]) -> str:
-    if len(labels) > 6:
-        return f"{len(labels)} of them"
-    return " and ".join(filter(None, (", ".join(labels[:-1]), labels[-1])))
+    return f"{len(labels)} of them" if len(labels) > 6 else joined(labels)

@@ -117,7 +117,7 @@ def _more_words(piece: UnitPiece, cut: SizedPiece, answer: Answer) -> str:
 
 
 def _sum_words(size: Size, of: str, answer: Answer) -> str:
-    from catalog.cutting.units.sizing import QUARTER_SEAM
+    from catalog.cutting.customary import QUARTER_SEAM
 
     seam, cm = answer.sized.seam, answer.cm
     scale, added = size.finished, size.seam * seam

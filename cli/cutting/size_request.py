@@ -112,8 +112,8 @@ def _mark(options: SizeOptions) -> Fraction:
 
 def _method(options: SizeOptions) -> tuple[Method, Fraction]:
     """Return the way to make the unit, and the seam."""
+    from catalog.cutting.customary import QUARTER_SEAM
     from catalog.cutting.units.sewn_seam import METRIC_STEP, SEAM_STEP, seam_of_unit
-    from catalog.cutting.units.sizing import QUARTER_SEAM
     from catalog.cutting.units.units_by_name import find_method, unit_name
 
     seam = QUARTER_SEAM if options.seam is None else options.length(options.seam)

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from catalog.cutting.adapted.unit_cuts import AdaptedUnit, adapt_unit
 from catalog.cutting.quilt import Quilt
-from catalog.cutting.quilt_units import method_of, pieces_of
+from catalog.cutting.quilt_units import uses_of
 from catalog.cutting.units.surd import ZERO, Surd
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, SIXTY_FOURTH, show_length
@@ -99,13 +99,11 @@ def _largest_cell(
     if square is None:
         return None
     found = []
-    for unit in quilt.block.units:
-        method = method_of(unit)
-        for patch, piece in zip(unit.patches, pieces_of(unit, method), strict=True):
-            if quilt.kind(patch.kind).source == "bundle":
+    for kind in quilt.kinds:
+        if kind.source == "bundle":
+            for method, piece, cells in uses_of(quilt, kind, Fraction(1)):
                 room = method.most_made_up(mark) if piece is not method.main else ZERO
-                side = piece.width.finished_at(square - room, seam)
-                found.append(side / max(unit.wide, unit.high))
+                found.append(piece.width.finished_at(square - room, seam) / cells)
     return min(found, default=None)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -51,9 +51,8 @@ class AdaptedQuilt:
             return kind.per_block * self.layout.blocks
         if self.is_post(kind):
             return post_count(self.layout)
-        rows, columns = self.quilt.rows, self.quilt.columns
-        written = rows * columns + ((rows - 1) * (columns - 1) if self.quilt.on_point else 0)
-        return math.ceil(Fraction(kind.count * self.layout.blocks, written))
+        written = replace(self.layout, rows=self.quilt.rows, columns=self.quilt.columns)
+        return math.ceil(Fraction(kind.count * self.layout.blocks, written.blocks))
 
     def cut_sides(self, kind: PieceKind) -> tuple[Fraction, Fraction]:
         """Return width and height to which pieces of a kind are cut; posts as wide as strips."""

@@ -11,6 +11,7 @@ from catalog.cutting.adapted.upright_pieces import hung_parts
 from catalog.cutting.quilt import BlockUnit, PieceKind, Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_units import method_of
+from catalog.phrases import decimal
 
 _PLAIN: Final = {"square", "rectangle"}
 """Units of one piece, which is sewn in as it is to hang."""
@@ -99,7 +100,7 @@ def _halves_words(corners: Mapping[int, int]) -> list[str]:
     squares = {way: Fraction(sum(pair), 2) for way, pair in pairs.items() if any(pair)}
     words = []
     if len(squares) == 2:
-        rising, falling = (_number(squares[way]) for way in ("rises", "falls"))
+        rising, falling = (decimal(squares[way]) for way in ("rises", "falls"))
         words.append(
             f"print upright and facing you, {rising} are cut on the diagonal that rises to the "
             f"right and {falling} on the one that falls"
@@ -129,15 +130,10 @@ def _equal_words(way: Way, places: Mapping[int, int]) -> list[str]:
     each = 2 if at_a_time == 8 else 1
     squares = -(-max(places.values()) // each)
     return [
-        f"{name}: {_number(upright)} of {total} triangles hang upright; for all, cut {squares} "
+        f"{name}: {decimal(upright)} of {total} triangles hang upright; for all, cut {squares} "
         "squares apart and sew triangle to triangle"
     ]
 
 
 def _listed(units: set[str]) -> str:
     return " and ".join(name.replace("-", " ") for name in sorted(units))
-
-
-def _number(number: Fraction | int) -> str:
-    number = Fraction(number)
-    return str(number) if number.denominator == 1 else f"{float(number):g}"

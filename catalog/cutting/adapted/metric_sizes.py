@@ -7,13 +7,12 @@ one that a ruler shows, and the figures add up as they are printed.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
 from catalog.cutting.quilt import PieceKind, Quilt, QuiltBinding
-from catalog.cutting.quilt_units import method_of, pieces_of
-from catalog.cutting.units.cutting_method import HAIR, Method, UnitPiece
+from catalog.cutting.quilt_units import uses_of
+from catalog.cutting.units.cutting_method import HAIR, UnitPiece
 from catalog.cutting.units.surd import Surd
 from catalog.lengths import MILLIMETRE, round_to
 
@@ -48,7 +47,7 @@ def _cell(quilt: Quilt, square: Fraction | None) -> Fraction:
     whole = (
         piece.width.at(finished, quilt.seam) == square
         for kind in quilt.kinds
-        for method, piece, finished in _uses(quilt, kind, quilt.cell)
+        for method, piece, finished in uses_of(quilt, kind, quilt.cell)
         if kind.source == "bundle" and not method.trimmed
     )
     if any(whole):
@@ -67,7 +66,7 @@ def _reached(quilt: Quilt, cell: Fraction) -> bool:
     return all(
         kind.size >= piece.width.at(finished, quilt.seam)
         for kind in quilt.kinds
-        for method, piece, finished in _uses(quilt, kind, cell)
+        for method, piece, finished in uses_of(quilt, kind, cell)
         if kind.source == "bundle" and method.trimmed and piece.rounding == "up"
     )
 
@@ -78,7 +77,7 @@ def _kind(quilt: Quilt, changed: Quilt, kind: PieceKind) -> PieceKind:
     if posts and posts.post_kind == kind.name:
         return replace(kind, size=posts.width + 2 * quilt.seam)
     size = round_to(kind.size, MILLIMETRE)
-    for method, piece, finished in _uses(changed, kind, changed.cell):
+    for method, piece, finished in uses_of(changed, kind, changed.cell):
         exact = piece.width.at(finished, quilt.seam)
         if not method.trimmed and piece.rounding == "up" and _as_written(quilt, kind, piece):
             return replace(kind, size=exact.rational)
@@ -93,18 +92,7 @@ def _as_written(quilt: Quilt, kind: PieceKind, piece: UnitPiece) -> bool:
     """Say whether a piece that isn't trimmed was written as what its unit takes."""
     exact: list[Surd] = [
         one.width.at(finished, quilt.seam)
-        for _, one, finished in _uses(quilt, kind, quilt.cell)
+        for _, one, finished in uses_of(quilt, kind, quilt.cell)
         if one is piece or one == piece
     ]
     return any(abs(kind.size - size) <= HAIR for size in exact)
-
-
-def _uses(
-    quilt: Quilt, kind: PieceKind, cell: Fraction
-) -> Iterator[tuple[Method, UnitPiece, Fraction]]:
-    """Yield each use of a kind of piece in the block, with the unit's finished longer side."""
-    for unit in quilt.block.units:
-        method = method_of(unit)
-        for patch, piece in zip(unit.patches, pieces_of(unit, method), strict=True):
-            if patch.kind == kind.name:
-                yield method, piece, cell * max(unit.wide, unit.high)

@@ -5,13 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
 
 from catalog.errors import UsageError
 from catalog.lengths import SIXTEENTH, show_length, unit_shown
-
-SEAM: Final = Fraction(1, 4)
-"""Inches; the quilter's usual seam allowance."""
 
 
 @dataclass(frozen=True)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from catalog.cutting.quilt_sizes.quilt_layout import SEAM, Layout, span
+from catalog.cutting.customary import QUARTER_SEAM
+from catalog.cutting.quilt_sizes.quilt_layout import Layout, span
 from catalog.models import Piece
 
 
-def sashing_cut(finished: Fraction, seam: Fraction = SEAM) -> Fraction:
+def sashing_cut(finished: Fraction, seam: Fraction = QUARTER_SEAM) -> Fraction:
     """Return the width to cut a strip or a post: finished and two seams, inches."""
     return finished + 2 * seam
 
@@ -42,7 +43,7 @@ def strip_count(layout: Layout) -> int:
     return layout.rows * (layout.columns + more) + layout.columns * (layout.rows + more)
 
 
-def sashing_pieces(layout: Layout, seam: Fraction = SEAM) -> tuple[Piece, ...]:
+def sashing_pieces(layout: Layout, seam: Fraction = QUARTER_SEAM) -> tuple[Piece, ...]:
     """Return what to cut for the sashing.
 
     Without posts short strips stand between the blocks of a row, and long ones lie between the

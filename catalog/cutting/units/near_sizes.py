@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from catalog.cutting.customary import QUARTER_SEAM
 from catalog.cutting.units.cutting_method import Method
 from catalog.cutting.units.sized_unit import SizedUnit
-from catalog.cutting.units.sizing import QUARTER_SEAM, size_from_finished
+from catalog.cutting.units.sizing import size_from_finished
 from catalog.cutting.units.surd import Surd
 from catalog.lengths import EIGHTH
 

@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Final
 
+from catalog.cutting.customary import QUARTER_SEAM, USABLE_WIDTH
 from catalog.cutting.units.cutting_method import Method, UnitPiece
 from catalog.cutting.units.sized_unit import SizedPiece, SizedUnit, left_over, sized
 from catalog.cutting.units.surd import ZERO, Surd
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, show_length
 
-QUARTER_SEAM: Final = Fraction(1, 4)
-"""Inches; the trade's seam."""
-USABLE_WIDTH: Final = Fraction(40)
-"""Inches of a width of fabric without its selvedges; the most cautious of the usual figures."""
 _MIN_VISIBLE_WIDTH = Fraction(1, 2)
 
 

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
 
-from catalog.cutting.yardage.bolt import SEAM, Bolt, Purchase, buy, shown
+from catalog.cutting.customary import QUARTER_SEAM
+from catalog.cutting.yardage.bolt import Bolt, Purchase, buy, shown
 from catalog.cutting.yardage.square_roots import root_down
 from catalog.cutting.yardage.strip_counts import join_loss, joined_length, strips_to_join
 from catalog.errors import ClothError
@@ -118,7 +119,7 @@ def binding(
     return Binding("straight", strip, wanted, made, strips, 0, Fraction(0), purchase, words)
 
 
-def bias_rounds(square: Fraction, strip: Fraction, seam: Fraction = SEAM) -> int:
+def bias_rounds(square: Fraction, strip: Fraction, seam: Fraction = QUARTER_SEAM) -> int:
     """Return how many strips lie side by side on the tube that a square is sewn into.
 
     A square is cut along its diagonal into two triangles whose long sides are on the bias; two of
@@ -131,7 +132,7 @@ def bias_rounds(square: Fraction, strip: Fraction, seam: Fraction = SEAM) -> int
 
 
 def bias_length(
-    square: Fraction, strip: Fraction, seam: Fraction = SEAM, step: Fraction = EIGHTH
+    square: Fraction, strip: Fraction, seam: Fraction = QUARTER_SEAM, step: Fraction = EIGHTH
 ) -> Fraction:
     """Return the continuous bias strip that a square gives, inches, rounded down to `step`.
 

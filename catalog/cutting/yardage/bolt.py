@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
 
+from catalog.cutting.customary import QUARTER_SEAM, USABLE_WIDTH
 from catalog.errors import ClothError
 from catalog.lengths import CENTIMETRES_PER_INCH, SIXTEENTH, round_to, show_length
 
@@ -22,14 +23,6 @@ STEPS: Final[dict[SoldBy, Fraction]] = {
 """Inches. Yards go up to the next eighth (row YD096 of ``tests/trade_checks/yardage.csv``: 10 in
 are bought as 3/8 yd); tenths of a metre: `common practice`."""
 
-USABLE_WIDTH: Final = Fraction(40)
-"""Inches between the selvages that one may count on. Published plans divide by 40 (the most
-common and most careful figure), 42 (magazines) or 44 (old charts), while bolts measure 42 to 45
-with their selvages; 40 is followed, for a plan made for 42 runs short on a bolt of 41."""
-
-SEAM: Final = Fraction(1, 4)
-"""Inches; the quilter's usual seam allowance."""
-
 
 @dataclass(frozen=True)
 class Bolt:
@@ -37,7 +30,7 @@ class Bolt:
 
     usable_width: Fraction = USABLE_WIDTH
     """Inches between the selvages, as bought."""
-    seam: Fraction = SEAM
+    seam: Fraction = QUARTER_SEAM
     """Seam allowance of every join, inches."""
     directional: bool = False
     """Whether the print has an up and a down, along the length of the cloth: then no piece may
@@ -58,11 +51,7 @@ class Bolt:
                 f"a usable width of {shown(self.usable_width)} holds no cloth",
                 "write the inches between the selvages, such as 40",
             )
-        if not 0 <= self.shrinkage < 1:
-            raise ClothError(
-                f"a shrinkage of {_percent(self.shrinkage)} can't be",
-                "write a part from 0 to 0.2, such as 0.03 for 3 percent",
-            )
+        before_shrinking(self.usable_width, self.shrinkage)
         if self.spare is not None and self.spare < 0:
             raise ClothError(
                 f"{shown(self.spare)} to spare can't be bought",

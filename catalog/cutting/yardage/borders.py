@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
 
-from catalog.cutting.yardage.bolt import SEAM, shown
+from catalog.cutting.customary import QUARTER_SEAM
+from catalog.cutting.yardage.bolt import shown
 from catalog.cutting.yardage.square_roots import root_up
 from catalog.errors import ClothError
 from catalog.lengths import EIGHTH
@@ -43,7 +44,7 @@ def border(
     finished: Fraction,
     *,
     corners: Corners = "butted",
-    seam: Fraction = SEAM,
+    seam: Fraction = QUARTER_SEAM,
     mitre_safety: Fraction = MITRE_SAFETY,
     name: str = "border",
 ) -> Border:

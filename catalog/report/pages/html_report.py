@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from catalog.lengths import unit_shown
+from catalog.phrases import count_of
 from catalog.report.pages import html_views as views
 from catalog.report.pages import plan_sections
 from catalog.report.pages.photo_views import photo_view
@@ -125,16 +126,11 @@ def _templates() -> Environment:
         finalize=_fit_to_write,
     )
     made.filters["capital"] = _capital
-    made.filters["counted"] = _counted
+    made.filters["counted"] = count_of
     made.filters["size"] = views.size_words
     made.filters["ruler"] = views.length_words
     made.filters["standing"] = plan_sections.standing
     return made
-
-
-def _counted(number: int, noun: str, plural: str = "") -> str:
-    """Write a number and what it counts."""
-    return f"{number:,} {noun if number == 1 else plural or noun + 's'}"
 
 
 def _capital(words: str) -> str:
