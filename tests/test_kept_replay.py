@@ -17,7 +17,7 @@ from catalog.catalogue.events.event_kinds import CLASSES, event_of, is_event
 from catalog.catalogue.events.event_words import words_of
 from catalog.catalogue.events.projection import replay
 from catalog.catalogue.events.square_events import rounded
-from catalog.catalogue.records import MARKS, Kept, RecordedEvent, SeenSquare, StandingRules
+from catalog.catalogue.records import MARKS, RecordedEvent, SeenSquare, StandingRules, StoredBundle
 from catalog.catalogue.undoing import next_redone, next_undone
 from catalog.errors import CatalogueError
 from catalog.models import label_of
@@ -174,7 +174,7 @@ def test_every_kind_can_be_applied_told_and_judged():
 @settings(max_examples=100, deadline=None)
 @given(DEEDS)
 def test_every_event_has_a_clause_of_its_own(event):
-    bundle = Kept(1, "x", Fraction(5), 1, (), replay(SEEN, []), (), (), seen=tuple(SEEN))
+    bundle = StoredBundle(1, "x", Fraction(5), 1, (), replay(SEEN, []), (), (), seen=tuple(SEEN))
     words = words_of(RecordedEvent(event), bundle)
     assert words == words.strip()
     assert not words.endswith(".")

@@ -2,11 +2,11 @@
 
 import pytest
 
-from catalog.catalogue.records import KeptPhoto
+from catalog.catalogue.records import StoredPhoto
 from catalog.errors import CalicountError, UsageError
 from cli.corrections.typed_outlines import corners_of, row_and_column
 
-PHOTO = KeptPhoto(1, 1, "left.jpg", "0" * 64, 1000, 800, 0, 20.0)
+PHOTO = StoredPhoto(1, 1, "left.jpg", "0" * 64, 1000, 800, 0, 20.0)
 CLOCKWISE = ((100.0, 100.0), (200.0, 110.0), (190.0, 210.0), (95.0, 205.0))
 
 

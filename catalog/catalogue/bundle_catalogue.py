@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final, Self, TypeVar
 
 from catalog.catalogue.photo_intake import Added, Source, add_photos
-from catalog.catalogue.records import Kept, KeptPhoto, RecordedEvent
+from catalog.catalogue.records import RecordedEvent, StoredBundle, StoredPhoto
 from catalog.catalogue.store import bundle_list, digests, photo_rows, row_reading, row_writing
 from catalog.catalogue.store.bundle_list import BundleLine
 from catalog.catalogue.store.catalogue_file import (
@@ -85,11 +85,11 @@ class Catalogue:
         """List the bundles by name."""
         return self.read(bundle_list.lines)
 
-    def bundle(self, name: str) -> Kept:
+    def bundle(self, name: str) -> StoredBundle:
         """Return a bundle as it stands."""
         return self.read(lambda sql: _kept(sql, bundle_list.bundle_id(sql, name)))
 
-    def numbered(self, number: int) -> Kept:
+    def numbered(self, number: int) -> StoredBundle:
         """Return the bundle of a number as it stands, whatever it is called by now.
 
         Raises
@@ -109,7 +109,7 @@ class Catalogue:
         """
         return self.read(lambda sql: bundle_list.head(sql, number))
 
-    def photo(self, number: int) -> KeptPhoto | None:
+    def photo(self, number: int) -> StoredPhoto | None:
         """Return the photo of a number; None for none."""
         return self.read(lambda sql: photo_rows.photo(sql, number))
 
@@ -128,7 +128,7 @@ class Catalogue:
         """Return a photo's file."""
         return self.read(lambda sql: photo_rows.content_of_photo(sql, photo))
 
-    def crops(self, kept: Kept) -> Mapping[str, bytes]:
+    def crops(self, kept: StoredBundle) -> Mapping[str, bytes]:
         """Return each live square's crop as JPEG, by label."""
         found = self.read(lambda sql: photo_rows.crops(sql, kept.id))
         # By number: in the catalogue a label may have changed hands since.
@@ -178,7 +178,7 @@ class Catalogue:
         *,
         seen_version: int | None = None,
         tell: Progress = unreported,
-    ) -> Kept:
+    ) -> StoredBundle:
         """Do events to a bundle, all or none.
 
         Parameters
@@ -205,14 +205,14 @@ class Catalogue:
     def undo(
         self, name: str, number: int | None = None, *, seen_version: int | None = None,
         tell: Progress = unreported,
-    ) -> Kept:  # fmt: skip
+    ) -> StoredBundle:  # fmt: skip
         """Undo what was done last, all that was done with it, or the event of a number."""
         return self._change(name, lambda rows: undone(rows, number), seen_version, tell)
 
     def redo(
         self, name: str, number: int | None = None, *, seen_version: int | None = None,
         tell: Progress = unreported,
-    ) -> Kept:  # fmt: skip
+    ) -> StoredBundle:  # fmt: skip
         """Do again what was undone last, if nothing was done since; or the event of a number."""
         return self._change(name, lambda rows: redone(rows, number), seen_version, tell)
 
@@ -239,7 +239,7 @@ class Catalogue:
             digests.remove_digests(self.connection, number)
 
     def keep_count(
-        self, kept: Kept, head: Mapping[str, str | int],
+        self, kept: StoredBundle, head: Mapping[str, str | int],
         sets: Sequence[tuple[int, str, float, float, str, str, tuple[int, ...]]],
     ) -> None:  # fmt: skip
         """Keep a count of a bundle; see `catalog.catalogue.store.row_writing.put_count`."""
@@ -253,10 +253,10 @@ class Catalogue:
 
     def _change(
         self, name: str, next_events: NextEvents, seen_version: int | None, tell: Progress
-    ) -> Kept:
+    ) -> StoredBundle:
         with explained(self.path):
             return change_bundle(self.connection, name, next_events, seen_version, tell)
 
 
-def _kept(sql: sqlite3.Connection, number: int) -> Kept:
+def _kept(sql: sqlite3.Connection, number: int) -> StoredBundle:
     return row_reading.kept(row_reading.record(sql, number))

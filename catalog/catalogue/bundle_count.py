@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from catalog.bundle.tally_notes import counted_to, flagged_from
 from catalog.catalogue.events.wall_events import SETS_ALONE, as_hung, name_of_text, wall_name
-from catalog.catalogue.records import Kept, KeptSquare
+from catalog.catalogue.records import StoredBundle, StoredSquare
 from catalog.count_request import CountRequest, needs_for
 from catalog.models import MatchRules, SquareSet, Swatch, TallyLine
 from catalog.pattern.pattern_file import shipped_files
@@ -25,13 +25,13 @@ if TYPE_CHECKING:
     from catalog.planning import Planned
 
 
-def free_swatches(kept: Kept) -> tuple[Swatch, ...]:
+def free_swatches(kept: StoredBundle) -> tuple[Swatch, ...]:
     """Return the squares that a count may see: neither used, cut, spoilt nor wrong side up.
 
     Those held back are among them: they belong to what is left, though no set may use them.
     """
 
-    def seen(one: KeptSquare) -> bool:
+    def seen(one: StoredSquare) -> bool:
         return one.free or (one.marks == ("held back",) and not one.project)
 
     return tuple(swatch for swatch in kept.swatches if seen(kept.by_label[swatch.label]))
@@ -59,12 +59,12 @@ def match_rules(standing: StandingRules, sets: int | None = None) -> MatchRules:
     )
 
 
-def rules_of(kept: Kept, over: MatchRules | None = None) -> MatchRules:
+def rules_of(kept: StoredBundle, over: MatchRules | None = None) -> MatchRules:
     """Return the rules for a bundle's sets: what stands, and locks, bans and squares held back.
 
     Parameters
     ----------
-    kept : Kept
+    kept : StoredBundle
     over : MatchRules, optional
         What a command says instead of the standing rules; its locks, bans and squares held back
         are added to the bundle's.
@@ -83,7 +83,7 @@ def rules_of(kept: Kept, over: MatchRules | None = None) -> MatchRules:
 
 
 def request_for(
-    kept: Kept,
+    kept: StoredBundle,
     pattern: Pattern | None = None,
     *,
     seam: Fraction | None = None,
@@ -93,7 +93,7 @@ def request_for(
 
     Parameters
     ----------
-    kept : Kept
+    kept : StoredBundle
     pattern : Pattern, optional
         None for matched sets alone.
     seam : Fraction, optional
@@ -109,7 +109,7 @@ def request_for(
 
 
 def count_kept(
-    kept: Kept,
+    kept: StoredBundle,
     request: CountRequest,
     tell: Progress = unreported,
     *,
@@ -133,7 +133,7 @@ def wall_pattern(pattern: Pattern | None) -> str:
 
 
 def hung_by_hand(
-    kept: Kept, request: CountRequest, planned: Planned
+    kept: StoredBundle, request: CountRequest, planned: Planned
 ) -> tuple[Planned, str, frozenset[str]]:
     """Hang blocks where a person put them.
 
@@ -151,7 +151,7 @@ def hung_by_hand(
 
 
 def rows_of(
-    kept: Kept, result: Count, request: CountRequest
+    kept: StoredBundle, result: Count, request: CountRequest
 ) -> tuple[
     Mapping[str, str | int],
     Sequence[tuple[int, str, float, float, str, str, tuple[int, ...]]],
@@ -168,7 +168,7 @@ def rows_of(
 
 
 def _set_row(
-    kept: Kept, one: SquareSet
+    kept: StoredBundle, one: SquareSet
 ) -> tuple[int, str, float, float, str, str, tuple[int, ...]]:
     return (
         one.number,

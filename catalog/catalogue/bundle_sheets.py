@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Final
 
 from catalog.bundle.families import rainbow_order
-from catalog.catalogue.records import Kept, KeptSquare
+from catalog.catalogue.records import StoredBundle, StoredSquare
 from catalog.count_results import Count
 from catalog.cutting.adapted.cautions import CAUTIONS
 from catalog.planning import Planned
@@ -20,7 +20,7 @@ MONTHS: Final = (
 
 
 def sheets_of(
-    kept: Kept,
+    kept: StoredBundle,
     result: Count,
     planned: Planned | None,
     *,
@@ -35,7 +35,7 @@ def sheets_of(
 
     Parameters
     ----------
-    kept : Kept
+    kept : StoredBundle
     result : Count
         Of what is free of it, with its photos.
     planned : Planned, optional
@@ -75,7 +75,7 @@ def sheets_of(
     )
 
 
-def marks_of(square: KeptSquare) -> tuple[str, ...]:
+def marks_of(square: StoredSquare) -> tuple[str, ...]:
     """Say why no set may use a square, each reason by itself."""
     if square.project:
         return (square.why_not_free, *square.marks)

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from catalog.catalogue.records import KeptPhoto, KeptSquare, State
+from catalog.catalogue.records import State, StoredPhoto, StoredSquare
 from catalog.catalogue.store.row_reading import Record
 from catalog.catalogue.told_swatches import tell_swatches
 from catalog.models import Found, Light, LightHints, Swatch, label_of
@@ -108,13 +108,13 @@ def derive_swatches(
     )
 
 
-def found_of(photo: KeptPhoto, squares: Sequence[KeptSquare]) -> Found:
+def found_of(photo: StoredPhoto, squares: Sequence[StoredSquare]) -> Found:
     """Return a photo's squares as they stand."""
     return Found(tuple(one.square for one in squares), photo.pixels_per_inch, photo.cut_off)
 
 
 def _one_again(
-    photo: KeptPhoto, state: State, key: str, content: bytes, light: Light | None, tell: Progress
+    photo: StoredPhoto, state: State, key: str, content: bytes, light: Light | None, tell: Progress
 ) -> Remeasured:
     squares = state.live_in(photo.id)
     if not squares:  # one may come back, and is then measured in the light that was judged
@@ -125,7 +125,7 @@ def _one_again(
 
 
 def _all_again(
-    photos: Sequence[KeptPhoto],
+    photos: Sequence[StoredPhoto],
     state: State,
     asked: Mapping[int, str],
     content_of: Callable[[int], bytes],
@@ -151,8 +151,8 @@ def _all_again(
 
 
 def _analysed(
-    photo: KeptPhoto,
-    squares: Sequence[KeptSquare],
+    photo: StoredPhoto,
+    squares: Sequence[StoredSquare],
     state: State,
     content: bytes,
     light: Light | None,
@@ -164,7 +164,7 @@ def _analysed(
 
 
 def _remeasured(
-    photo: KeptPhoto, numbers: Sequence[int], looked: PhotoAnalysis, key: str
+    photo: StoredPhoto, numbers: Sequence[int], looked: PhotoAnalysis, key: str
 ) -> Remeasured:
     if looked.problem is not None:
         raise looked.problem
@@ -177,7 +177,7 @@ def _remeasured(
     )
 
 
-def _hints(photo: KeptPhoto, squares: Sequence[KeptSquare], state: State) -> LightHints:
+def _hints(photo: StoredPhoto, squares: Sequence[StoredSquare], state: State) -> LightHints:
     own = {one.id: label_of(one.square, n) for n, one in enumerate(squares, start=1)}
 
     def told(number: int | None) -> str | None:
@@ -186,7 +186,7 @@ def _hints(photo: KeptPhoto, squares: Sequence[KeptSquare], state: State) -> Lig
     return LightHints(told(state.white), told(state.grey), state.grounds.get(photo.id))
 
 
-def _light_key(photos: Sequence[KeptPhoto], state: State) -> str:
+def _light_key(photos: Sequence[StoredPhoto], state: State) -> str:
     """Return what the lights of all photos depend on.
 
     No numbers of the catalogue are in it, so that it holds wherever a bundle is taken.

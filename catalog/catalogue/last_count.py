@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from json import loads
 
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.records import Kept, KeptSquare
+from catalog.catalogue.records import StoredBundle, StoredSquare
 from catalog.catalogue.store import digests
 from catalog.errors import CatalogueError
 from catalog.phrases import quoted_if_spaced
@@ -38,12 +38,12 @@ class LastCount:
     sets: tuple[CountedSet, ...]
 
 
-def last_count(catalogue: Catalogue, kept: Kept) -> LastCount | None:
+def last_count(catalogue: Catalogue, kept: StoredBundle) -> LastCount | None:
     """Return the count that was kept last; None where the bundle wasn't counted yet."""
     return catalogue.read(lambda sql: _last_count(sql, kept))
 
 
-def _last_count(sql: sqlite3.Connection, kept: Kept) -> LastCount | None:
+def _last_count(sql: sqlite3.Connection, kept: StoredBundle) -> LastCount | None:
     head = sql.execute(
         "select * from counts where bundle_id = ? order by id desc limit 1", (kept.id,)
     ).fetchone()
@@ -69,7 +69,7 @@ def _last_count(sql: sqlite3.Connection, kept: Kept) -> LastCount | None:
         return LastCount(head["at"], head["title"], head["pattern"], sets)
 
 
-def chosen_set(catalogue: Catalogue, kept: Kept, square: KeptSquare) -> tuple[int, ...]:
+def chosen_set(catalogue: Catalogue, kept: StoredBundle, square: StoredSquare) -> tuple[int, ...]:
     """Return the set that a square is in by the present choice, as numbers.
 
     That is the locked set it is in, else its set of the last count, as long as all of that are
@@ -94,7 +94,7 @@ def chosen_set(catalogue: Catalogue, kept: Kept, square: KeptSquare) -> tuple[in
     )
 
 
-def not_free(kept: Kept, numbers: tuple[int, ...]) -> tuple[str, ...]:
+def not_free(kept: StoredBundle, numbers: tuple[int, ...]) -> tuple[str, ...]:
     """Say of each square that no set may use by now what keeps it, such as ``R1C2 is cut``."""
     found = []
     for number in numbers:
@@ -106,7 +106,7 @@ def not_free(kept: Kept, numbers: tuple[int, ...]) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _still_holds(kept: Kept, squares: tuple[int, ...]) -> bool:
+def _still_holds(kept: StoredBundle, squares: tuple[int, ...]) -> bool:
     elsewhere = {number for lock in kept.state.locks for number in lock}
     apart = any(a in squares and b in squares for a, b in kept.state.forbidden)
     return not (apart or elsewhere & set(squares) or not_free(kept, squares))

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from catalog.catalogue.events.photo_events import PhotoGround
-from catalog.catalogue.records import Kept, RecordedEvent
+from catalog.catalogue.records import RecordedEvent, StoredBundle
 from catalog.catalogue.store import bundle_list, digests, row_reading, row_writing
 from catalog.catalogue.store.catalogue_file import snapshot, transaction, trial
 from catalog.catalogue.store.row_reading import Record
@@ -33,7 +33,7 @@ that many photos take up no more memory than one."""
 class Added:
     """What became of the photos that were to be added."""
 
-    kept: Kept
+    kept: StoredBundle
     added: tuple[str, ...]
     """Names."""
     known: tuple[str, ...]

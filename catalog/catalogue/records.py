@@ -40,7 +40,7 @@ class RecordedEvent:
 
 
 @dataclass(frozen=True)
-class KeptPhoto:
+class StoredPhoto:
     """A photo of a bundle; its bytes stay in the catalogue."""
 
     id: int
@@ -85,7 +85,7 @@ class SeenSquare:
 
 
 @dataclass(frozen=True)
-class KeptSquare:
+class StoredSquare:
     """A square as it stands after all corrections."""
 
     id: int
@@ -164,7 +164,7 @@ class SaidOfWall:
 class State:
     """A bundle after all that a person said and did about it."""
 
-    squares: Mapping[int, KeptSquare]
+    squares: Mapping[int, StoredSquare]
     """By number, those out of the bundle too."""
     fabrics: tuple[tuple[Literal["one", "own"], tuple[int, ...]], ...] = ()
     """What was said of fabrics, in order: squares of one, or squares of one of their own."""
@@ -182,19 +182,19 @@ class State:
     notes: tuple[str, ...] = ()
     """What was said and can no longer hold, each a sentence."""
 
-    def live_in(self, photo: int) -> tuple[KeptSquare, ...]:
+    def live_in(self, photo: int) -> tuple[StoredSquare, ...]:
         """Return the squares of a photo that are measured, in reading order."""
         found = [s for s in self.squares.values() if s.photo == photo and not s.dropped]
         return tuple(sorted(found, key=reading_order))
 
-    def labelled(self, label: str) -> KeptSquare | None:
+    def labelled(self, label: str) -> StoredSquare | None:
         """Return the square of this label, one that is out of the bundle last; None for none."""
         named = [s for s in self.squares.values() if s.label == label.strip().upper()]
         return min(named, key=lambda s: (bool(s.dropped), s.id), default=None)
 
 
 @dataclass(frozen=True, eq=False)
-class Kept:
+class StoredBundle:
     """A bundle of the catalogue at one version."""
 
     id: int
@@ -203,7 +203,7 @@ class Kept:
     """What the squares measure, inches."""
     version: int
     """Rises by one with everything that is done to it."""
-    photos: tuple[KeptPhoto, ...]
+    photos: tuple[StoredPhoto, ...]
     """Without those that were taken out."""
     state: State
     events: tuple[RecordedEvent, ...]
@@ -211,16 +211,16 @@ class Kept:
     swatches: tuple[Swatch, ...]
     """Of the live squares, in reading order; fabric, family and value told."""
     added_at: str = ""
-    by_label: Mapping[str, KeptSquare] = field(default_factory=dict)
+    by_label: Mapping[str, StoredSquare] = field(default_factory=dict)
     """The live squares."""
-    gone_photos: tuple[KeptPhoto, ...] = ()
+    gone_photos: tuple[StoredPhoto, ...] = ()
     """Those that were taken out."""
     seen: tuple[SeenSquare, ...] = ()
     """What the photos said."""
     measured_from: Mapping[int, str] = field(default_factory=dict)
     """By photo, what its squares were last measured from: changes when their colours may."""
 
-    def square(self, label: str) -> KeptSquare:
+    def square(self, label: str) -> StoredSquare:
         """Return the live square of a label; KeyError for none."""
         return self.by_label[label.strip().upper()]
 
@@ -229,7 +229,7 @@ class Kept:
         return self.state.squares[number].label
 
 
-def reading_order(square: KeptSquare) -> tuple[int, bool, int, int, int]:
+def reading_order(square: StoredSquare) -> tuple[int, bool, int, int, int]:
     """Return a key that sorts squares photo by photo, row by row, loose ones last."""
     row, col = square.square.row, square.square.col
     return square.photo, row is None, row or 0, col or 0, square.id

@@ -12,7 +12,7 @@ from typing import Final
 
 from catalog.bundle.fabrics import tell_fabrics
 from catalog.bundle.families import tell_families
-from catalog.catalogue.records import KeptPhoto, KeptSquare, State, reading_order
+from catalog.catalogue.records import State, StoredPhoto, StoredSquare, reading_order
 from catalog.measuring import value_bundle
 from catalog.models import Swatch, Value
 
@@ -24,7 +24,7 @@ takes most of a second."""
 
 def tell_swatches(
     measured: Mapping[int, Swatch],
-    photos: Sequence[KeptPhoto],
+    photos: Sequence[StoredPhoto],
     state: State,
     known: Mapping[int, Swatch],
 ) -> dict[int, Swatch]:
@@ -81,7 +81,7 @@ def _look_key(numbers: Sequence[int], swatches: Sequence[Swatch], state: State) 
     return told.hexdigest()
 
 
-def _flags(square: KeptSquare, swatch: Swatch) -> tuple[str, ...]:
+def _flags(square: StoredSquare, swatch: Swatch) -> tuple[str, ...]:
     """Return the doubts that remain; a person's word settles those about the outline."""
     if not (square.drawn or square.moved):
         return swatch.flags

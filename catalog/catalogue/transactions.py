@@ -17,7 +17,7 @@ from msgspec import structs
 
 from catalog.catalogue.events.projection import replay
 from catalog.catalogue.events.square_events import MissedSquare
-from catalog.catalogue.records import Kept, RecordedEvent
+from catalog.catalogue.records import RecordedEvent, StoredBundle
 from catalog.catalogue.store import bundle_list, digests, photo_rows, row_reading, row_writing
 from catalog.catalogue.store.catalogue_file import snapshot, transaction
 from catalog.catalogue.store.row_reading import Record
@@ -39,7 +39,7 @@ def change_bundle(
     next_events: NextEvents,
     seen_version: int | None,
     tell: Progress,
-) -> Kept:
+) -> StoredBundle:
     """Change a bundle's events; see `catalog.catalogue.bundle_catalogue.Catalogue.do`.
 
     Raises
@@ -65,7 +65,7 @@ def change_bundle(
 
 def _written(
     sql: sqlite3.Connection, rows: Record, events: Sequence[RecordedEvent], tell: Progress
-) -> Kept | None:
+) -> StoredBundle | None:
     """Work out and write a bundle's new events; None where it was changed meanwhile."""
     if any(isinstance(one.event, MissedSquare) and not one.event.square for one in events):
         return _written_with_squares(sql, rows, events, tell)
@@ -77,7 +77,7 @@ def _written(
 
 def _written_with_squares(
     sql: sqlite3.Connection, rows: Record, events: Sequence[RecordedEvent], tell: Progress
-) -> Kept | None:
+) -> StoredBundle | None:
     """As `_written`, where a drawn square needs a number first."""
     with transaction(sql):
         if not at_version(sql, rows.id, rows.version):
@@ -96,7 +96,7 @@ def _written_with_squares(
 
 def _write(
     sql: sqlite3.Connection, rows: Record, after: Record, derived: DerivedSwatches
-) -> Kept | None:
+) -> StoredBundle | None:
     if not at_version(sql, rows.id, rows.version):
         return None
     version = row_writing.rise(sql, rows.id)

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from catalog.analysis import PhotoAnalysis
     from catalog.catalogue.bundle_catalogue import Catalogue
     from catalog.catalogue.photo_intake import Added
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import StoredBundle
     from catalog.models import Ground
     from cli.bundles.add import AddRequest
     from cli.options import Manner
@@ -92,7 +92,7 @@ def _check_name(request: AddRequest) -> None:
         )
 
 
-def _existing(catalogue: Catalogue, name: str, side: Fraction | None) -> Kept | None:
+def _existing(catalogue: Catalogue, name: str, side: Fraction | None) -> StoredBundle | None:
     """Return the bundle of that name, refused where its squares measure something else."""
     from catalog.catalogue.store.bundle_list import tidy
     from catalog.lengths import show_length
@@ -109,7 +109,7 @@ def _existing(catalogue: Catalogue, name: str, side: Fraction | None) -> Kept | 
     return kept
 
 
-def _read(files: Sequence[Path], before: Kept | None) -> _Sorted:
+def _read(files: Sequence[Path], before: StoredBundle | None) -> _Sorted:
     """Read the files and put aside what is known by its content or can't be read."""
     import hashlib
 
@@ -202,7 +202,11 @@ def _nothing(looked: Sequence[PhotoAnalysis]) -> NoSquaresError:
 
 
 def _outcome(
-    catalogue: Catalogue, kept: Kept, photos: _Sorted, added: Added | None, empty: Sequence[str]
+    catalogue: Catalogue,
+    kept: StoredBundle,
+    photos: _Sorted,
+    added: Added | None,
+    empty: Sequence[str],
 ) -> Outcome:
     fresh = added.added if added else ()
     return Outcome(

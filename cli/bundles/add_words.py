@@ -12,7 +12,7 @@ from cli.bundles.show import light_lines
 from cli.wording import doubts_of, families
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import StoredBundle
     from catalog.errors import CalicountError
     from cli.options import Manner
 
@@ -24,7 +24,7 @@ MAX_PAIRS_TOLD = 8
 class Outcome:
     """A bundle after photos were added, and what became of each."""
 
-    kept: Kept
+    kept: StoredBundle
     added: tuple[str, ...]
     """Names of photos."""
     known: tuple[str, ...]

@@ -9,18 +9,18 @@ from msgspec import structs
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import (
-        Kept,
-        KeptPhoto,
-        KeptSquare,
         Project,
         RecordedEvent,
         SeenSquare,
+        StoredBundle,
+        StoredPhoto,
+        StoredSquare,
     )
     from catalog.catalogue.store.bundle_list import BundleLine
 
 
 def change_object(
-    kept: Kept, events: Sequence[RecordedEvent], fresh: Sequence[str]
+    kept: StoredBundle, events: Sequence[RecordedEvent], fresh: Sequence[str]
 ) -> dict[str, Any]:
     """Return what was done to a bundle, and the squares that it was about."""
     from catalog.catalogue.events.event_words import words_of
@@ -40,7 +40,7 @@ def change_object(
     }
 
 
-def bundle_object(kept: Kept) -> dict[str, Any]:
+def bundle_object(kept: StoredBundle) -> dict[str, Any]:
     """Return a bundle as it stands, as an object."""
     state = kept.state
     return {
@@ -83,7 +83,7 @@ def list_object(lines: Iterable[BundleLine]) -> dict[str, Any]:
     return {"bundles": listed}
 
 
-def square_object(kept: Kept, square: KeptSquare) -> dict[str, Any]:
+def square_object(kept: StoredBundle, square: StoredSquare) -> dict[str, Any]:
     """Return a square: where it is, what it looks like where it is measured, and its state."""
     from catalog.colour.lab import lab_to_hex
 
@@ -118,7 +118,7 @@ def square_object(kept: Kept, square: KeptSquare) -> dict[str, Any]:
     }
 
 
-def photo_object(kept: Kept, photo: KeptPhoto) -> dict[str, Any]:
+def photo_object(kept: StoredBundle, photo: StoredPhoto) -> dict[str, Any]:
     """Return a photo of a bundle."""
     return {
         "photo": photo.number,
@@ -134,7 +134,7 @@ def photo_object(kept: Kept, photo: KeptPhoto) -> dict[str, Any]:
     }
 
 
-def project_object(kept: Kept, project: Project) -> dict[str, Any]:
+def project_object(kept: StoredBundle, project: Project) -> dict[str, Any]:
     """Return a project and the squares that it has."""
     return {
         "project": project.name,
@@ -146,7 +146,7 @@ def project_object(kept: Kept, project: Project) -> dict[str, Any]:
 
 
 def history_object(
-    kept: Kept, said: Sequence[tuple[RecordedEvent, str]], seen: Mapping[int, SeenSquare]
+    kept: StoredBundle, said: Sequence[tuple[RecordedEvent, str]], seen: Mapping[int, SeenSquare]
 ) -> dict[str, Any]:
     """Return everything that was done, oldest first, with what the photo said beside it."""
     return {
@@ -159,7 +159,7 @@ def history_object(
 
 
 def _event_object(
-    kept: Kept, one: RecordedEvent, words: str, seen: Mapping[int, SeenSquare]
+    kept: StoredBundle, one: RecordedEvent, words: str, seen: Mapping[int, SeenSquare]
 ) -> dict[str, Any]:
     return {
         "number": one.number,
@@ -187,10 +187,10 @@ def _seen_object(seen: SeenSquare | None) -> dict[str, Any] | None:
     }
 
 
-def _labels(kept: Kept, numbers: Iterable[int]) -> list[str | None]:
+def _labels(kept: StoredBundle, numbers: Iterable[int]) -> list[str | None]:
     return [_label(kept, number) for number in numbers]
 
 
-def _label(kept: Kept, number: int | None) -> str | None:
+def _label(kept: StoredBundle, number: int | None) -> str | None:
     square = kept.state.squares.get(number) if number is not None else None
     return square.label if square else None

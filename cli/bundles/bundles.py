@@ -15,7 +15,7 @@ from cli.options import BundleName, Manner
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import StoredBundle
     from catalog.catalogue.store.bundle_list import BundleLine
 
 COLUMNS = ("bundle", "kept since", "set aside for", "square", "photos", "squares", "free")
@@ -102,7 +102,7 @@ def _say(lines: Sequence[BundleLine]) -> None:
         console.tell("No bundle is kept yet. Keep one with: calicount add NAME PHOTO")
 
 
-def _holdings(kept: Kept) -> str:
+def _holdings(kept: StoredBundle) -> str:
     """Say what a bundle holds."""
     said = sum(not one.undone for one in kept.events)
     held = [

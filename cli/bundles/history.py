@@ -15,7 +15,7 @@ from cli.options import BundleName, Manner
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_base import Event
-    from catalog.catalogue.records import Kept, RecordedEvent, SeenSquare
+    from catalog.catalogue.records import RecordedEvent, SeenSquare, StoredBundle
 
 EventNumber = Annotated[
     int | None,
@@ -118,7 +118,7 @@ def _turned(name: str, number: int | None, manner: Manner, *, back: bool) -> Non
 
 
 def _say_history(
-    kept: Kept, said: Sequence[tuple[RecordedEvent, str]], seen: Mapping[int, SeenSquare]
+    kept: StoredBundle, said: Sequence[tuple[RecordedEvent, str]], seen: Mapping[int, SeenSquare]
 ) -> None:
     for photo in sorted((*kept.photos, *kept.gone_photos), key=lambda one: one.number):
         console.tell(f"{_day(photo.added_at)}  {photo.name} added")

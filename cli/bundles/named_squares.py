@@ -10,10 +10,10 @@ from catalog.phrases import listed
 from cli.bundles.open_bundle import quoted
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept, KeptPhoto, KeptSquare
+    from catalog.catalogue.records import StoredBundle, StoredPhoto, StoredSquare
 
 
-def squares_of(kept: Kept, labels: Sequence[str]) -> list[KeptSquare]:
+def squares_of(kept: StoredBundle, labels: Sequence[str]) -> list[StoredSquare]:
     """Return the squares of these labels, each once.
 
     Raises
@@ -28,7 +28,7 @@ def squares_of(kept: Kept, labels: Sequence[str]) -> list[KeptSquare]:
     return [kept.by_label[label] for label in dict.fromkeys(wanted)]
 
 
-def refuse_used(square: KeptSquare) -> None:
+def refuse_used(square: StoredSquare) -> None:
     """Refuse a square that is to be in a set and can't be used.
 
     Raises
@@ -41,12 +41,12 @@ def refuse_used(square: KeptSquare) -> None:
         )
 
 
-def numbers_of(kept: Kept, labels: Sequence[str]) -> tuple[int, ...]:
+def numbers_of(kept: StoredBundle, labels: Sequence[str]) -> tuple[int, ...]:
     """Return the numbers of the squares of these labels; see `squares_of`."""
     return tuple(square.id for square in squares_of(kept, labels))
 
 
-def number_of(kept: Kept, label: str) -> int:
+def number_of(kept: StoredBundle, label: str) -> int:
     """Return the number of the square of a label; see `squares_of`."""
     numbers = numbers_of(kept, [label])
     if len(numbers) != 1:
@@ -54,7 +54,7 @@ def number_of(kept: Kept, label: str) -> int:
     return numbers[0]
 
 
-def _missing(kept: Kept, labels: Sequence[str]) -> CatalogueError:
+def _missing(kept: StoredBundle, labels: Sequence[str]) -> CatalogueError:
     """Say which label is none, and why if it was one."""
     gone = kept.state.labelled(labels[0])
     lists = f"calicount show {quoted(kept.name)} lists its squares"
@@ -72,7 +72,7 @@ def _missing(kept: Kept, labels: Sequence[str]) -> CatalogueError:
     )
 
 
-def photo_of(kept: Kept, number: int | None) -> KeptPhoto:
+def photo_of(kept: StoredBundle, number: int | None) -> StoredPhoto:
     """Return the photo of a number, or the only one.
 
     Raises

@@ -16,7 +16,7 @@ from cli.bundles.bundle_json import change_object
 if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
     from catalog.catalogue.events.event_base import Event
-    from catalog.catalogue.records import Kept, RecordedEvent
+    from catalog.catalogue.records import RecordedEvent, StoredBundle
     from cli.options import Manner
 
 TRIES: Final = 30
@@ -39,8 +39,8 @@ def opened(manner: Manner, *, reading: bool = False) -> Iterator[Catalogue]:
 def change(
     name: str,
     manner: Manner,
-    events_of: Callable[[Catalogue, Kept], Sequence[Event]],
-) -> Kept:
+    events_of: Callable[[Catalogue, StoredBundle], Sequence[Event]],
+) -> StoredBundle:
     """Do events to a bundle and tell what was done.
 
     Parameters
@@ -54,7 +54,7 @@ def change(
 
     Returns
     -------
-    Kept
+    StoredBundle
         The bundle afterwards; as it was where the events change nothing, which are not kept then.
     """
     with opened(manner) as catalogue, console.progress() as tell:
@@ -77,7 +77,9 @@ def change(
     return after
 
 
-def told(before: Kept, after: Kept, events: Sequence[RecordedEvent], manner: Manner) -> None:
+def told(
+    before: StoredBundle, after: StoredBundle, events: Sequence[RecordedEvent], manner: Manner
+) -> None:
     """Say what was done and what can no longer hold because of it."""
 
     def words(one: RecordedEvent) -> str:
@@ -90,8 +92,8 @@ def told(before: Kept, after: Kept, events: Sequence[RecordedEvent], manner: Man
 
 
 def tell_change(
-    before: Kept,
-    after: Kept,
+    before: StoredBundle,
+    after: StoredBundle,
     events: Sequence[RecordedEvent],
     manner: Manner,
     words: Callable[[RecordedEvent], str],
@@ -102,7 +104,7 @@ def tell_change(
 
     Parameters
     ----------
-    before, after : Kept
+    before, after : StoredBundle
     events : sequence of RecordedEvent
     manner : Manner
     words : callable
@@ -126,7 +128,7 @@ def tell_change(
     console.answer(manner, lambda: change_object(after, events, fresh), say)
 
 
-def renamed_lines(before: Kept, after: Kept) -> list[str]:
+def renamed_lines(before: StoredBundle, after: StoredBundle) -> list[str]:
     """Say which squares of the bundle have another label now."""
     now = after.state.squares
     moved = [
@@ -141,7 +143,9 @@ def renamed_lines(before: Kept, after: Kept) -> list[str]:
     ]
 
 
-def _let_go(before: Kept, after: Kept, events: Sequence[RecordedEvent]) -> list[str]:
+def _let_go(
+    before: StoredBundle, after: StoredBundle, events: Sequence[RecordedEvent]
+) -> list[str]:
     """Say which locked sets are locked no more because of what was said of others."""
     if any(one.event.kind == "unlock" for one in events):
         return []
@@ -153,7 +157,7 @@ def _let_go(before: Kept, after: Kept, events: Sequence[RecordedEvent]) -> list[
     ]
 
 
-def _change_nothing(kept: Kept, events: Sequence[Event]) -> bool:
+def _change_nothing(kept: StoredBundle, events: Sequence[Event]) -> bool:
     """Tell whether all is as the events say already."""
     from catalog.catalogue.events.projection import replay
     from catalog.catalogue.records import RecordedEvent
@@ -163,7 +167,7 @@ def _change_nothing(kept: Kept, events: Sequence[Event]) -> bool:
     return replay(kept.seen, (*kept.events, *map(RecordedEvent, events))) == kept.state
 
 
-def _told_nothing(kept: Kept, events: Sequence[Event], manner: Manner) -> None:
+def _told_nothing(kept: StoredBundle, events: Sequence[Event], manner: Manner) -> None:
     from catalog.catalogue.events.event_words import words_of
     from catalog.catalogue.records import RecordedEvent
 

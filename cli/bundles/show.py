@@ -12,7 +12,7 @@ from cli.options import BundleName, Manner
 from cli.wording import MAX_LISTED
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import StoredBundle
 
 ALWAYS = ("square", "colour", "family", "value", "fabric", "state")
 """Columns of the table of squares; more come where there is something to put into them."""
@@ -38,7 +38,7 @@ def show(
     console.answer(manner, lambda: bundle_object(kept), lambda: _say(kept))
 
 
-def _say(kept: Kept) -> None:
+def _say(kept: StoredBundle) -> None:
     columns, rows = square_table(kept)
     if rows:
         console.table(title(kept), columns, rows, words=len(columns))
@@ -48,7 +48,7 @@ def _say(kept: Kept) -> None:
     console.tell_lines(bundle_lines(kept))
 
 
-def title(kept: Kept) -> str:
+def title(kept: StoredBundle) -> str:
     """Name, number of squares and what they measure."""
     from catalog.lengths import show_length
 
@@ -57,7 +57,7 @@ def title(kept: Kept) -> str:
     return f"{kept.name}: {count_of(len(kept.swatches), 'square')} of {size}, {free:,} free"
 
 
-def square_table(kept: Kept) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
     """Return the columns and rows of the table of squares, columns that stay empty left out."""
     more: dict[str, list[str]] = {"for": [], "called": [], "look again": [], "photo": []}
     numbers = {photo.id: photo.number for photo in kept.photos}
@@ -86,7 +86,7 @@ def square_table(kept: Kept) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
     ]
 
 
-def bundle_lines(kept: Kept) -> list[str]:
+def bundle_lines(kept: StoredBundle) -> list[str]:
     """Everything of a bundle but its squares."""
     return [
         *photo_lines(kept),
@@ -98,7 +98,7 @@ def bundle_lines(kept: Kept) -> list[str]:
     ]
 
 
-def photo_lines(kept: Kept) -> list[str]:
+def photo_lines(kept: StoredBundle) -> list[str]:
     """The photos with their numbers."""
     counted = {photo.id: 0 for photo in kept.photos}
     for square in kept.by_label.values():
@@ -111,7 +111,7 @@ def photo_lines(kept: Kept) -> list[str]:
     ]
 
 
-def light_lines(kept: Kept) -> list[str]:
+def light_lines(kept: StoredBundle) -> list[str]:
     """What the colours are judged by, photos alike in one line, and what a person said of it."""
     told: dict[tuple[str, str], list[str]] = {}
     for photo in kept.photos:
@@ -136,7 +136,7 @@ def _photos(numbers: Sequence[str], of: int) -> str:
     return f"Photo{'' if len(numbers) == 1 else 's'} {listed(numbers, MAX_LISTED)}: c"
 
 
-def set_lines(kept: Kept) -> list[str]:
+def set_lines(kept: StoredBundle) -> list[str]:
     """Rules, locked sets and pairs that are kept apart."""
     from catalog.catalogue.events.standing_rules import StandingRules, rules_words
 
@@ -151,7 +151,7 @@ def set_lines(kept: Kept) -> list[str]:
     return lines
 
 
-def project_lines(kept: Kept) -> list[str]:
+def project_lines(kept: StoredBundle) -> list[str]:
     """What is set aside or sewn, project by project."""
     return [
         f"{project.name}, {how}: {_sets(kept, sets)}."
@@ -161,7 +161,7 @@ def project_lines(kept: Kept) -> list[str]:
     ]
 
 
-def out_lines(kept: Kept) -> list[str]:
+def out_lines(kept: StoredBundle) -> list[str]:
     """Squares that are out of the bundle, and why."""
     gone: dict[str, list[str]] = {}
     for square in kept.state.squares.values():
@@ -174,5 +174,5 @@ def out_lines(kept: Kept) -> list[str]:
     ]
 
 
-def _sets(kept: Kept, sets: Iterable[Sequence[int]]) -> str:
+def _sets(kept: StoredBundle, sets: Iterable[Sequence[int]]) -> str:
     return listed([" + ".join(map(kept.label, one)) for one in sets], MAX_LISTED)

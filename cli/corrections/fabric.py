@@ -5,7 +5,7 @@ from __future__ import annotations
 import typer
 
 from cli.bundles.named_squares import numbers_of
-from cli.corrections.said_of_bundle import Event, Kept, events, says
+from cli.corrections.said_of_bundle import Event, StoredBundle, events, says
 from cli.options import SquareLabels
 
 fabric = typer.Typer(
@@ -15,7 +15,7 @@ fabric = typer.Typer(
 
 @fabric.command("one")
 @says
-def one(kept: Kept, labels: SquareLabels) -> Event:
+def one(kept: StoredBundle, labels: SquareLabels) -> Event:
     """Say that squares are cut from one fabric, though they were told apart.
 
     For example:
@@ -27,7 +27,7 @@ def one(kept: Kept, labels: SquareLabels) -> Event:
 
 @fabric.command("own")
 @says
-def own(kept: Kept, labels: SquareLabels) -> Event:
+def own(kept: StoredBundle, labels: SquareLabels) -> Event:
     """Say that squares are a fabric of their own, though they were taken for another's.
 
     For example:

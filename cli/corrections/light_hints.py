@@ -12,7 +12,7 @@ from cli import completion, console
 from cli.bundles.named_squares import number_of, photo_of
 from cli.bundles.open_bundle import change, opened
 from cli.bundles.show import light_lines
-from cli.corrections.said_of_bundle import Event, Kept, events
+from cli.corrections.said_of_bundle import Event, StoredBundle, events
 from cli.options import (
     BundleName,
     InsistFlag,
@@ -81,7 +81,7 @@ def light(
         _show(name, manner)
         return
 
-    def said(_: object, kept: Kept) -> list[Event]:
+    def said(_: object, kept: StoredBundle) -> list[Event]:
         events = _events(kept, white, grey, ground, photo)
         if not yes:
             _question(kept, white, grey)
@@ -93,7 +93,11 @@ def light(
 
 
 def _events(
-    kept: Kept, white: str | None, grey: str | None, ground: GroundWord | None, photo: int | None
+    kept: StoredBundle,
+    white: str | None,
+    grey: str | None,
+    ground: GroundWord | None,
+    photo: int | None,
 ) -> list[Event]:
     said: list[Event] = []
     is_white = kept.state.white if white is None else _square(kept, white)
@@ -115,7 +119,7 @@ def _events(
     return said
 
 
-def _question(kept: Kept, white: str | None, grey: str | None) -> None:
+def _question(kept: StoredBundle, white: str | None, grey: str | None) -> None:
     """Ask about a square that the photo shows otherwise."""
     from cli.corrections.questioned import question_grey, question_white
 
@@ -125,7 +129,7 @@ def _question(kept: Kept, white: str | None, grey: str | None) -> None:
             question(kept, number)
 
 
-def _square(kept: Kept, label: str) -> int | None:
+def _square(kept: StoredBundle, label: str) -> int | None:
     return None if label.strip().lower() == NONE else number_of(kept, label)
 
 

@@ -9,7 +9,7 @@ import typer
 from catalog.errors import CatalogueError
 from cli.bundles.named_squares import photo_of
 from cli.bundles.open_bundle import quoted
-from cli.corrections.said_of_bundle import Event, Kept, events, says
+from cli.corrections.said_of_bundle import Event, StoredBundle, events, says
 
 photo = typer.Typer(no_args_is_help=True, help="Take photos out of a bundle.")
 
@@ -17,7 +17,7 @@ photo = typer.Typer(no_args_is_help=True, help="Take photos out of a bundle.")
 @photo.command("drop")
 @says
 def drop(
-    kept: Kept,
+    kept: StoredBundle,
     number: Annotated[
         int,
         typer.Argument(help="Number of the photo, as in calicount show.", metavar="NUMBER"),

@@ -11,7 +11,7 @@ from catalog.phrases import listed
 from cli import completion, console
 from cli.bundles.named_squares import numbers_of
 from cli.bundles.open_bundle import change, quoted
-from cli.corrections.said_of_bundle import Catalogue, Event, Kept, events, says
+from cli.corrections.said_of_bundle import Catalogue, Event, StoredBundle, events, says
 from cli.options import BundleName, Manner, ProjectName
 
 if TYPE_CHECKING:
@@ -72,7 +72,7 @@ def reserve(
         )
     tallies: list[Tally] = []
 
-    def chosen(opened: Catalogue, kept: Kept) -> list[Event]:
+    def chosen(opened: Catalogue, kept: StoredBundle) -> list[Event]:
         if pattern:
             event, tally = by_pattern(kept, project, pattern)
             tallies[:] = [tally]
@@ -92,7 +92,7 @@ def reserve(
 
 @says
 def sewn(
-    kept: Kept,
+    kept: StoredBundle,
     project: ProjectName,
     labels: SomeSquares = None,
     off: Annotated[
@@ -113,7 +113,7 @@ def sewn(
 
 
 @says
-def return_(kept: Kept, project: ProjectName, labels: SomeSquares = None) -> Event:
+def return_(kept: StoredBundle, project: ProjectName, labels: SomeSquares = None) -> Event:
     """Give back to the bundle what a project did not use.
 
     Without squares, all sets that aren't sewn go back.
@@ -129,7 +129,7 @@ def return_(kept: Kept, project: ProjectName, labels: SomeSquares = None) -> Eve
     return events.ReturnedSets(found.name, numbers)
 
 
-def _project(kept: Kept, name: str) -> Project:
+def _project(kept: StoredBundle, name: str) -> Project:
     """Return a project that has squares, its name in any case.
 
     Raises
@@ -153,7 +153,7 @@ def _project(kept: Kept, name: str) -> Project:
     )
 
 
-def _meant(kept: Kept, project: Project, labels: list[str] | None) -> tuple[int, ...]:
+def _meant(kept: StoredBundle, project: Project, labels: list[str] | None) -> tuple[int, ...]:
     """Return the squares meant, all of the project where none is named."""
     own = tuple(number for one in project.sets for number in one.squares)
     if not labels:
@@ -169,7 +169,7 @@ def _meant(kept: Kept, project: Project, labels: list[str] | None) -> tuple[int,
     return numbers
 
 
-def _unsewn(kept: Kept, project: Project) -> tuple[int, ...]:
+def _unsewn(kept: StoredBundle, project: Project) -> tuple[int, ...]:
     found = tuple(n for one in project.sets if one.stage != "sewn" for n in one.squares)
     if not found:
         raise CatalogueError(

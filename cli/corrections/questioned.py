@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from catalog.errors import UsageError
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept, KeptSquare
+    from catalog.catalogue.records import StoredBundle, StoredSquare
     from catalog.models import Corners
 
 DARKEST_WHITE: Final = 66.0
@@ -26,21 +26,21 @@ no square of a bundle is a neighbour and a half."""
 _INSIST: Final = "or add --yes if it is so all the same"
 
 
-def question_white(kept: Kept, number: int) -> None:
+def question_white(kept: StoredBundle, number: int) -> None:
     """Refuse a square that isn't near white by what the photo says."""
     lightness, chroma, seen = _measured(kept, number)
     if lightness < DARKEST_WHITE or chroma > MAX_NEUTRAL_CHROMA:
         raise UsageError(f"{seen}, which is not near white", f"name another square, {_INSIST}")
 
 
-def question_grey(kept: Kept, number: int) -> None:
+def question_grey(kept: StoredBundle, number: int) -> None:
     """Refuse a square that isn't near a neutral grey by what the photo says."""
     _, chroma, seen = _measured(kept, number)
     if chroma > MAX_NEUTRAL_CHROMA:
         raise UsageError(f"{seen}, which is no neutral grey", f"name another square, {_INSIST}")
 
 
-def question_corners(square: KeptSquare, corners: Corners) -> None:
+def question_corners(square: StoredSquare, corners: Corners) -> None:
     """Refuse corners that lie where another square must be, or make another size.
 
     A square whose middle lies outside where it was is another one.
@@ -58,7 +58,7 @@ def question_corners(square: KeptSquare, corners: Corners) -> None:
     raise UsageError(what, f"look whether that is the right square, {_INSIST}")
 
 
-def _measured(kept: Kept, number: int) -> tuple[float, float, str]:
+def _measured(kept: StoredBundle, number: int) -> tuple[float, float, str]:
     """Return L* and chroma of a square and a sentence's beginning about them."""
     label = kept.label(number)
     swatch = next(one for one in kept.swatches if one.label == label)

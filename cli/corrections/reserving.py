@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from catalog.errors import CatalogueError, UsageError
 from cli.bundles.named_squares import squares_of
 from cli.bundles.open_bundle import quoted
-from cli.corrections.said_of_bundle import Catalogue, Event, Kept, events
+from cli.corrections.said_of_bundle import Catalogue, Event, StoredBundle, events
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -19,7 +19,7 @@ MOST_SETS: Final = 10_000
 """Highest number of a set that can be meant."""
 
 
-def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Event, Tally]:
+def by_pattern(kept: StoredBundle, project: str, pattern: str) -> tuple[Event, Tally]:
     """Count the bundle for a pattern and set aside what serves it.
 
     Returns
@@ -48,7 +48,7 @@ def by_pattern(kept: Kept, project: str, pattern: str) -> tuple[Event, Tally]:
     return events.ReservedSets.of(project, chosen, pattern), result.tally
 
 
-def by_numbers(catalogue: Catalogue, kept: Kept, project: str, text: str) -> Event:
+def by_numbers(catalogue: Catalogue, kept: StoredBundle, project: str, text: str) -> Event:
     """Set aside sets of the last count by their numbers, if their squares are still free."""
     from catalog.catalogue.last_count import last_count, not_free
 
@@ -70,7 +70,7 @@ def by_numbers(catalogue: Catalogue, kept: Kept, project: str, text: str) -> Eve
     return events.ReservedSets.of(project, chosen, count.pattern)
 
 
-def by_squares(kept: Kept, project: str, texts: list[str]) -> Event:
+def by_squares(kept: StoredBundle, project: str, texts: list[str]) -> Event:
     """Set aside squares by their labels; each text is one set."""
     chosen = [squares_of(kept, [text]) for text in texts]
     seen: set[int] = set()

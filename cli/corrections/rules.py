@@ -9,7 +9,7 @@ import typer
 from catalog.phrases import sentence
 from cli import console
 from cli.bundles.open_bundle import change, opened
-from cli.corrections.said_of_bundle import Kept
+from cli.corrections.said_of_bundle import StoredBundle
 from cli.counting.count_options import CountOptions
 from cli.counting.typed_count import check_rules, said_over
 from cli.options import BundleName, LeastStep, LightnessWeight, Manner, MostStep, Sameness
@@ -69,7 +69,7 @@ def rules(
     change(name, manner, lambda _, kept: [_new(kept, typed, as_usual=as_usual)])
 
 
-def _new(kept: Kept, typed: CountOptions, *, as_usual: bool) -> StandingRules:
+def _new(kept: StoredBundle, typed: CountOptions, *, as_usual: bool) -> StandingRules:
     """Return the new rules, refused where they make no sense."""
     from msgspec import structs
 

@@ -14,9 +14,9 @@ if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
     from catalog.catalogue.events import event_kinds as events
     from catalog.catalogue.events.event_base import Event
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import StoredBundle
 else:
-    Catalogue = Event = Kept = object
+    Catalogue = Event = StoredBundle = object
 
     class _Late:
         """The events' module, loaded when the first of its classes is asked for."""
@@ -26,7 +26,7 @@ else:
 
     events = _Late()
 
-__all__ = ["Catalogue", "Event", "Kept", "events", "says"]
+__all__ = ["Catalogue", "Event", "StoredBundle", "events", "says"]
 
 _ANY_WAY = inspect.Parameter.POSITIONAL_OR_KEYWORD
 
@@ -47,7 +47,7 @@ def says(events_of: Callable[..., Event | list[Event]]) -> Callable[..., None]:
     """
 
     def command(name: str, manner: Manner, **given: Any) -> None:  # noqa: ANN401 - what was typed
-        def made(file: Catalogue, kept: Kept) -> list[Event]:
+        def made(file: Catalogue, kept: StoredBundle) -> list[Event]:
             at_hand = {"file": file, "kept": kept}
             said = events_of(**{at: at_hand[at] for at in at_hand if at in own}, **given)
             return said if isinstance(said, list) else [said]

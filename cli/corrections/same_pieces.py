@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 from catalog.errors import CatalogueError
 from cli.bundles.named_squares import number_of
 from cli.bundles.open_bundle import quoted
-from cli.corrections.said_of_bundle import Catalogue, Event, Kept, events
+from cli.corrections.said_of_bundle import Catalogue, Event, StoredBundle, events
 
 if TYPE_CHECKING:
     from catalog.analysis import PhotoAnalysis
 
 
-def same_piece(kept: Kept, first: str, second: str) -> Event:
+def same_piece(kept: StoredBundle, first: str, second: str) -> Event:
     """Say that two squares are one piece, the first standing for both.
 
     Raises
@@ -32,7 +32,7 @@ def same_piece(kept: Kept, first: str, second: str) -> Event:
     return events.SamePiece(events.two(one, other))
 
 
-def all_alike(catalogue: Catalogue, kept: Kept) -> list[Event]:
+def all_alike(catalogue: Catalogue, kept: StoredBundle) -> list[Event]:
     """Say of all pairs that look like one piece that they are.
 
     Raises
@@ -50,14 +50,14 @@ def all_alike(catalogue: Catalogue, kept: Kept) -> list[Event]:
 
 
 def alike(
-    catalogue: Catalogue, kept: Kept, fresh: int | None = None
+    catalogue: Catalogue, kept: StoredBundle, fresh: int | None = None
 ) -> tuple[tuple[str, str, float], ...]:
     """Return squares of two photos that look like one piece of cloth, and how sure that is.
 
     Parameters
     ----------
     catalogue : Catalogue
-    kept : Kept
+    kept : StoredBundle
     fresh : int, optional
         How many of the last photos are new; only pairs with one of them are given.
 
@@ -83,7 +83,7 @@ def alike(
     )
 
 
-def looked_of(catalogue: Catalogue, kept: Kept) -> list[PhotoAnalysis]:
+def looked_of(catalogue: Catalogue, kept: StoredBundle) -> list[PhotoAnalysis]:
     """Return what each photo of a kept bundle shows now, with labels as in the bundle."""
     from catalog.analysis import PhotoAnalysis
     from catalog.models import Found

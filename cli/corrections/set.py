@@ -7,7 +7,7 @@ import typer
 from catalog.errors import CatalogueError
 from cli.bundles.named_squares import number_of, numbers_of, refuse_used, squares_of
 from cli.bundles.open_bundle import quoted
-from cli.corrections.said_of_bundle import Catalogue, Event, Kept, events, says
+from cli.corrections.said_of_bundle import Catalogue, Event, StoredBundle, events, says
 from cli.options import OtherSquare, SquareLabel, SquareLabels
 
 sets = typer.Typer(no_args_is_help=True, help="Keep sets together, apart, or swap their squares.")
@@ -15,7 +15,7 @@ sets = typer.Typer(no_args_is_help=True, help="Keep sets together, apart, or swa
 
 @sets.command("lock")
 @says
-def lock(kept: Kept, labels: SquareLabels) -> Event:
+def lock(kept: StoredBundle, labels: SquareLabels) -> Event:
     """Keep squares together as a set, whatever else is chosen.
 
     For example:
@@ -35,7 +35,7 @@ def lock(kept: Kept, labels: SquareLabels) -> Event:
 
 @sets.command("unlock")
 @says
-def unlock(kept: Kept, labels: SquareLabels) -> Event:
+def unlock(kept: StoredBundle, labels: SquareLabels) -> Event:
     """Let locked sets go; one of its squares names a set.
 
     For example:
@@ -57,7 +57,7 @@ def unlock(kept: Kept, labels: SquareLabels) -> Event:
 
 @sets.command("forbid")
 @says
-def forbid(kept: Kept, first: SquareLabel, second: OtherSquare) -> Event:
+def forbid(kept: StoredBundle, first: SquareLabel, second: OtherSquare) -> Event:
     """Let two squares never be in one set.
 
     For example:
@@ -69,7 +69,7 @@ def forbid(kept: Kept, first: SquareLabel, second: OtherSquare) -> Event:
 
 @sets.command("allow")
 @says
-def allow(kept: Kept, first: SquareLabel, second: OtherSquare) -> Event:
+def allow(kept: StoredBundle, first: SquareLabel, second: OtherSquare) -> Event:
     """Let two squares that were forbidden be in one set again.
 
     For example:
@@ -87,7 +87,7 @@ def allow(kept: Kept, first: SquareLabel, second: OtherSquare) -> Event:
 
 @sets.command("swap")
 @says
-def swap(file: Catalogue, kept: Kept, first: SquareLabel, second: OtherSquare) -> Event:
+def swap(file: Catalogue, kept: StoredBundle, first: SquareLabel, second: OtherSquare) -> Event:
     """Let squares of two sets change places; both sets then stay as they are.
 
     The sets are those of the last count of the bundle.
@@ -105,7 +105,7 @@ def swap(file: Catalogue, kept: Kept, first: SquareLabel, second: OtherSquare) -
 
 @sets.command("apart")
 @says
-def apart(file: Catalogue, kept: Kept, label: SquareLabel) -> Event:
+def apart(file: Catalogue, kept: StoredBundle, label: SquareLabel) -> Event:
     """Take the set apart that a square is in; its squares then find other partners.
 
     The set is that of the last count of the bundle.

@@ -11,7 +11,7 @@ from catalog.errors import UsageError
 from cli import completion
 from cli.bundles.named_squares import number_of, numbers_of
 from cli.bundles.open_bundle import change
-from cli.corrections.said_of_bundle import Event, Kept, events, says
+from cli.corrections.said_of_bundle import Event, StoredBundle, events, says
 from cli.options import (
     BundleName,
     InsistFlag,
@@ -49,7 +49,7 @@ class MarkWord(StrEnum):
 
 @square.command("isnt")
 @says
-def isnt(kept: Kept, labels: SquareLabels) -> Event:
+def isnt(kept: StoredBundle, labels: SquareLabels) -> Event:
     """Take out what is no square of the bundle, such as a ruler or a coaster.
 
     For example:
@@ -62,7 +62,7 @@ def isnt(kept: Kept, labels: SquareLabels) -> Event:
 @square.command("missed")
 @says
 def missed(
-    kept: Kept,
+    kept: StoredBundle,
     place: Annotated[
         str | None,
         typer.Option(help="Its row and column, such as R3C4.", metavar="PLACE"),
@@ -88,7 +88,7 @@ def missed(
 @square.command("corners")
 @says
 def corners(
-    kept: Kept,
+    kept: StoredBundle,
     label: SquareLabel,
     corners: Annotated[str, typer.Argument(help=CORNERS_HELP, metavar="CORNERS")],
     yes: InsistFlag = False,
@@ -109,7 +109,7 @@ def corners(
 @square.command("place")
 @says
 def place(
-    kept: Kept,
+    kept: StoredBundle,
     label: SquareLabel,
     where: Annotated[
         str, typer.Argument(help="Its row and column, such as R3C5.", metavar="PLACE")
@@ -174,7 +174,7 @@ def same(
 @square.command("call")
 @says
 def call(
-    kept: Kept,
+    kept: StoredBundle,
     label: SquareLabel,
     text: Annotated[
         str, typer.Argument(help='What you call it; "" takes the name away.', metavar="WORDS")
@@ -192,7 +192,7 @@ def call(
 @square.command("for")
 @says
 def for_(
-    kept: Kept,
+    kept: StoredBundle,
     use: Annotated[Use, typer.Argument(help="What they are for.", metavar="USE")],
     labels: SquareLabels,
 ) -> Event:
@@ -209,7 +209,7 @@ def for_(
 @square.command("mark")
 @says
 def mark(
-    kept: Kept,
+    kept: StoredBundle,
     mark: Annotated[
         MarkWord,
         typer.Argument(help="damaged, wrong-side, held-back or cut.", metavar="MARK"),

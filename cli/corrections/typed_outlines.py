@@ -10,10 +10,10 @@ from catalog.errors import CatalogueError, UsageError
 from catalog.phrases import count_of
 from cli.bundles.named_squares import number_of, photo_of
 from cli.bundles.open_bundle import quoted
-from cli.corrections.said_of_bundle import Event, Kept, events
+from cli.corrections.said_of_bundle import Event, StoredBundle, events
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import KeptPhoto
+    from catalog.catalogue.records import StoredPhoto
     from catalog.models import Corners, Point
 
 MOST_ROWS: Final = 999
@@ -38,7 +38,9 @@ def row_and_column(text: str) -> tuple[int, int]:
     return row, col
 
 
-def missed_square(kept: Kept, place: str | None, corners: str | None, photo: int | None) -> Event:
+def missed_square(
+    kept: StoredBundle, place: str | None, corners: str | None, photo: int | None
+) -> Event:
     """Return the event of a square that was missed."""
     if place is None and corners is None:
         raise UsageError(
@@ -58,7 +60,7 @@ def missed_square(kept: Kept, place: str | None, corners: str | None, photo: int
     return events.MissedSquare.of(shown.id, outline, row, col)
 
 
-def moved_corners(kept: Kept, label: str, corners: str, *, insist: bool) -> Event:
+def moved_corners(kept: StoredBundle, label: str, corners: str, *, insist: bool) -> Event:
     """Return the event of corners that lie elsewhere; far from where they were if she insists."""
     from cli.corrections.questioned import question_corners
 
@@ -70,7 +72,7 @@ def moved_corners(kept: Kept, label: str, corners: str, *, insist: bool) -> Even
     return events.MovedCorners.of(square.id, outline)
 
 
-def corners_of(text: str, photo: KeptPhoto) -> Corners:
+def corners_of(text: str, photo: StoredPhoto) -> Corners:
     """Read four corners and turn them the way the catalogue keeps them: clockwise in the picture.
 
     Raises
@@ -130,7 +132,7 @@ def _bend(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])
 
 
-def _refuse_taken(kept: Kept, cell: tuple[int, int]) -> None:
+def _refuse_taken(kept: StoredBundle, cell: tuple[int, int]) -> None:
     label = f"R{cell[0]}C{cell[1]}"
     if label in kept.by_label:
         raise CatalogueError(
@@ -140,7 +142,9 @@ def _refuse_taken(kept: Kept, cell: tuple[int, int]) -> None:
         )
 
 
-def _photo_of_row(kept: Kept, photo: int | None, cell: tuple[int, int] | None) -> KeptPhoto:
+def _photo_of_row(
+    kept: StoredBundle, photo: int | None, cell: tuple[int, int] | None
+) -> StoredPhoto:
     """Return the photo that is named, else the only one that shows squares of that row."""
     if photo is None and cell and len(kept.photos) > 1:
         squares = kept.by_label.values()
@@ -151,7 +155,7 @@ def _photo_of_row(kept: Kept, photo: int | None, cell: tuple[int, int] | None) -
     return photo_of(kept, photo)
 
 
-def _proposed(kept: Kept, photo: KeptPhoto, cell: tuple[int, int]) -> Corners:
+def _proposed(kept: StoredBundle, photo: StoredPhoto, cell: tuple[int, int]) -> Corners:
     from catalog.catalogue.events.drawn_squares import proposed_at
 
     squares = [one.square for one in kept.by_label.values() if one.photo == photo.id]
@@ -168,7 +172,7 @@ def _proposed(kept: Kept, photo: KeptPhoto, cell: tuple[int, int]) -> Corners:
     return outline
 
 
-def _free_cell(kept: Kept, photo: KeptPhoto, outline: Corners) -> tuple[int, int] | None:
+def _free_cell(kept: StoredBundle, photo: StoredPhoto, outline: Corners) -> tuple[int, int] | None:
     """Return the row and column at which an outline lies, if no square has that place."""
     from catalog.catalogue.events.drawn_squares import cell_at, middle_of
 

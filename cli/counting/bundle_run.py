@@ -22,7 +22,7 @@ from cli.counting.typed_count import request_of
 
 if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import StoredBundle
     from catalog.count_request import CountRequest
     from catalog.count_results import Count, PhotoResult
     from catalog.models import MatchRules
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from cli.counting.count_options import CountOptions
     from cli.options import Manner
 
-    PagesOf = Callable[[Catalogue, Kept, CountRequest, Count, Planned | None, Files], Files]
+    PagesOf = Callable[[Catalogue, StoredBundle, CountRequest, Count, Planned | None, Files], Files]
 
 
 def count_photos_or_bundle(
@@ -127,7 +127,7 @@ def _may_be_written(manner: Manner) -> bool:
     return may_be_written(manner.catalogue or default_file())
 
 
-def _refuse_what_is_known(kept: Kept, options: CountOptions) -> None:
+def _refuse_what_is_known(kept: StoredBundle, options: CountOptions) -> None:
     """Refuse what is said of photos where the bundle knows it already.
 
     Raises
@@ -145,7 +145,7 @@ def _refuse_what_is_known(kept: Kept, options: CountOptions) -> None:
             )
 
 
-def rules_for(kept: Kept, rules: MatchRules) -> MatchRules:
+def rules_for(kept: StoredBundle, rules: MatchRules) -> MatchRules:
     """Add the bundle's locks, bans and squares held back to a count's rules.
 
     Raises
@@ -163,7 +163,7 @@ def rules_for(kept: Kept, rules: MatchRules) -> MatchRules:
     return rules_of(kept, rules)
 
 
-def photos_of(catalogue: Catalogue, kept: Kept, tell: Progress) -> list[PhotoResult]:
+def photos_of(catalogue: Catalogue, kept: StoredBundle, tell: Progress) -> list[PhotoResult]:
     """Decode a bundle's photos."""
     from catalog.catalogue.derived_swatches import found_of
     from catalog.count_results import PhotoResult
@@ -178,7 +178,7 @@ def photos_of(catalogue: Catalogue, kept: Kept, tell: Progress) -> list[PhotoRes
     return results
 
 
-def _with_families(kept: Kept, families: int | None) -> Kept:
+def _with_families(kept: StoredBundle, families: int | None) -> StoredBundle:
     if families is None:
         return kept
     from catalog.bundle.families import tell_families

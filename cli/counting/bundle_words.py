@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Any
 from catalog.phrases import count_of, sentence
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import StoredBundle
 
 
-def left_out_lines(kept: Kept) -> list[str]:
+def left_out_lines(kept: StoredBundle) -> list[str]:
     """Say what the count leaves out, and what was said and can no longer hold."""
     used: dict[str, int] = {}
     for square in kept.by_label.values():
@@ -23,7 +23,7 @@ def left_out_lines(kept: Kept) -> list[str]:
     return [*lines, *(sentence(note) for note in kept.state.notes)]
 
 
-def bundle_object(kept: Kept) -> dict[str, Any]:
+def bundle_object(kept: StoredBundle) -> dict[str, Any]:
     """Return what the JSON object tells of the bundle."""
     return {
         "name": kept.name,

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from catalog.catalogue.bundle_catalogue import Catalogue
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import StoredBundle
     from catalog.count_request import CountRequest
     from catalog.count_results import Count
     from catalog.planning import Planned
@@ -85,7 +85,7 @@ def report(
 def _pages(
     paper: PaperSize,
     catalogue: Catalogue,
-    kept: Kept,
+    kept: StoredBundle,
     request: CountRequest,
     result: Count,
     planned: Planned | None,
@@ -101,7 +101,7 @@ def _pages(
 
 
 def sheets_for(
-    kept: Kept,
+    kept: StoredBundle,
     request: CountRequest,
     result: Count,
     planned: Planned | None,

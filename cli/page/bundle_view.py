@@ -22,7 +22,13 @@ from catalog.report.pages.sheet_contents import Sheets
 from cli.page.routes.picture_routes import photo_mark
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept, KeptPhoto, KeptSquare, RecordedEvent, SeenSquare
+    from catalog.catalogue.records import (
+        RecordedEvent,
+        SeenSquare,
+        StoredBundle,
+        StoredPhoto,
+        StoredSquare,
+    )
     from catalog.catalogue.store.bundle_list import BundleLine
     from catalog.models import Lab, Swatch
 
@@ -46,7 +52,7 @@ def line_view(line: BundleLine) -> View:
     }
 
 
-def bundle_view(kept: Kept) -> View:
+def bundle_view(kept: StoredBundle) -> View:
     """Return a bundle as it stands, with what the photos said beside it."""
     state = kept.state
     numbers = {label: square.id for label, square in kept.by_label.items()}
@@ -74,7 +80,7 @@ def bundle_view(kept: Kept) -> View:
     }
 
 
-def _squares(kept: Kept, numbers: Mapping[str, int]) -> View:
+def _squares(kept: StoredBundle, numbers: Mapping[str, int]) -> View:
     """Return the squares of a bundle, and those that are out of it."""
     seen = {one.id: one for one in kept.seen}
     swatches = {numbers[swatch.label]: swatch for swatch in kept.swatches}
@@ -102,7 +108,7 @@ def _members(of: object, *names: str) -> View:
     return {name: getattr(of, name) for name in names}
 
 
-def doubt_of(square: KeptSquare, swatch: Swatch | None) -> float:
+def doubt_of(square: StoredSquare, swatch: Swatch | None) -> float:
     """Return how much a square wants to be looked at again, from 0 to 1.
 
     A doubt is what is left when every sign alone is taken away: what the finder isn't sure of,
@@ -131,7 +137,7 @@ def colours_of(labs: Sequence[Lab]) -> list[View]:
     ]
 
 
-def _photo(photo: KeptPhoto, kept: Kept) -> View:
+def _photo(photo: StoredPhoto, kept: StoredBundle) -> View:
     return {
         **_members(photo, "id", "number", "name", "wide", "high", "cut_off", "evidence"),
         "v": photo_mark(photo),
@@ -141,7 +147,7 @@ def _photo(photo: KeptPhoto, kept: Kept) -> View:
 
 
 def _square(
-    square: KeptSquare, swatch: Swatch | None, seen: SeenSquare | None, shown: Mapping[int, str]
+    square: StoredSquare, swatch: Swatch | None, seen: SeenSquare | None, shown: Mapping[int, str]
 ) -> View:
     outline = square.square
     own = ("id", "label", "photo", "said", "role", "project", "stage", "drawn", "moved", "twin_of")
@@ -198,7 +204,7 @@ def _fabrics(swatches: Sequence[Swatch], numbers: Mapping[str, int]) -> list[Vie
     return [{"name": name, "squares": squares} for name, squares in piles.items()]
 
 
-def _history(kept: Kept) -> View:
+def _history(kept: StoredBundle) -> View:
     back, again = next_undone(kept.events), next_redone(kept.events)
 
     def words(one: RecordedEvent | None) -> str | None:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final
 from catalog.errors import CatalogueError
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import StoredBundle
     from catalog.count_results import Count, PhotoResult
     from catalog.report.pages.set_cards import Paper
     from catalog.report.pages.sheet_contents import Sheets
@@ -25,7 +25,7 @@ EVERYTHING: Final = "everything.zip"
 class DownloadContents:
     """What files are made from."""
 
-    kept: Kept
+    kept: StoredBundle
     plan: Plan
     decoded: Callable[[], tuple[PhotoResult, ...]]
     """Decodes the photos, which takes time and memory, and which no table needs."""

@@ -23,14 +23,14 @@ from cli.page.input_checks import AGAIN, Args, Version, read, unfit
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_base import Event
-    from catalog.catalogue.records import Kept, KeptPhoto
+    from catalog.catalogue.records import StoredBundle, StoredPhoto
 
 MAX_EVENTS: Final = 200
 """Events of one request."""
 LISTS_OF_SQUARES: Final = {*SQUARE_FIELDS, "first", "second"}
 
 
-def events_of(body: Args, kept: Kept) -> list[Event]:
+def events_of(body: Args, kept: StoredBundle) -> list[Event]:
     """Return the events that the page asks for.
 
     Raises
@@ -70,7 +70,7 @@ def fields_of(of: type[Event]) -> Mapping[str, tuple[Any, bool]]:
     return {name: (hints[name], one.default is not one.empty) for name, one in given}
 
 
-def _event(asked: object, kept: Kept) -> Event:
+def _event(asked: object, kept: StoredBundle) -> Event:
     tag = tag_of(asked.get("kind"), asked) if isinstance(asked, dict) else ""
     if not isinstance(asked, dict) or not tag:
         raise UsageError("that can't be done to a bundle", AGAIN)
@@ -106,7 +106,7 @@ def _rules(given: Args, now: StandingRules) -> StandingRules:
     return rules
 
 
-def _refuse_strange(said: Args, kept: Kept) -> None:
+def _refuse_strange(said: Args, kept: StoredBundle) -> None:
     """Refuse squares and photos that aren't in the bundle."""
     if "photo" in said:
         photo_in(kept, said["photo"])
@@ -115,7 +115,7 @@ def _refuse_strange(said: Args, kept: Kept) -> None:
         raise UsageError("that square is not in the bundle", AGAIN)
 
 
-def photo_in(kept: Kept, number: int) -> KeptPhoto:
+def photo_in(kept: StoredBundle, number: int) -> StoredPhoto:
     """Return the photo of a number, refused where the bundle has none."""
     found = next((one for one in kept.photos if one.id == number), None)
     if found is None:
@@ -123,7 +123,7 @@ def photo_in(kept: Kept, number: int) -> KeptPhoto:
     return found
 
 
-def _refuse_outside(said: Args, kept: Kept) -> None:
+def _refuse_outside(said: Args, kept: StoredBundle) -> None:
     """Refuse corners that don't lie on their photo, or go round no square."""
     number = said["photo"] if "photo" in said else kept.state.squares[said["square"]].photo
     photo = next((one for one in kept.photos if one.id == number), None)
@@ -132,7 +132,7 @@ def _refuse_outside(said: Args, kept: Kept) -> None:
     fit_outline(said["corners"], photo.wide, photo.high)
 
 
-def _refuse_senseless(event: Event, kept: Kept) -> None:
+def _refuse_senseless(event: Event, kept: StoredBundle) -> None:
     """Refuse what can't be done to the squares that are meant as they stand."""
     match event:
         case SamePiece():
@@ -148,13 +148,13 @@ def _refuse_senseless(event: Event, kept: Kept) -> None:
             raise unfit("swap", "two different places")
 
 
-def _refuse_used(kept: Kept, squares: Iterable[int], must_be: str) -> None:
+def _refuse_used(kept: StoredBundle, squares: Iterable[int], must_be: str) -> None:
     for square in (kept.state.squares[number] for number in squares):
         if not getattr(square, must_be):
             raise UsageError(f"{square.label} is {square.why_not_free}", "choose another")
 
 
-def _other_size(kept: Kept, squares: Iterable[int]) -> UsageError:
+def _other_size(kept: StoredBundle, squares: Iterable[int]) -> UsageError:
     size = kept.state.rules.set_size
     labels = " + ".join(map(kept.label, squares))
     return UsageError(

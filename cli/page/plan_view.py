@@ -15,7 +15,7 @@ from cli.page.routes.pairing_routes import set_view
 from cli.page.routes.plan_routes import ORDER_WORDS
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import StoredBundle
     from catalog.cutting.plans import BuyRow, CutRow, WallBlock
     from catalog.models import TallyLine
     from catalog.planning import Planned
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 View = dict[str, Any]
 
 
-def plan_view(kept: Kept, plan: Plan) -> View:
+def plan_view(kept: StoredBundle, plan: Plan) -> View:
     """Return the tally, what to cut and to buy, and the wall."""
     tally, planned, pattern = plan.count.tally, plan.planned, plan.request.pattern
     adapted = planned.adapted if planned else None
@@ -51,7 +51,7 @@ def plan_view(kept: Kept, plan: Plan) -> View:
     }
 
 
-def _line(line: TallyLine, kept: Kept) -> View:
+def _line(line: TallyLine, kept: StoredBundle) -> View:
     need = line.need
     return {
         "need": need.name,
@@ -76,7 +76,7 @@ def _buy(row: BuyRow) -> View:
     return {**buy_object(row), "spare": length_words(row.spare) if row.spare else ""}
 
 
-def _wall(kept: Kept, plan: Plan, planned: Planned) -> View:
+def _wall(kept: StoredBundle, plan: Plan, planned: Planned) -> View:
     layout, wall = planned.layout, planned.wall
     return {
         "key": plan.wall,
@@ -93,7 +93,7 @@ def _wall(kept: Kept, plan: Plan, planned: Planned) -> View:
     }
 
 
-def _block(block: WallBlock, kept: Kept, plan: Plan) -> View:
+def _block(block: WallBlock, kept: StoredBundle, plan: Plan) -> View:
     def number(label: str) -> int | None:
         return kept.by_label[label].id if label else None
 

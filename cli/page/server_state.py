@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from catalog.catalogue.bundle_catalogue import Catalogue
-    from catalog.catalogue.records import Kept, KeptPhoto
+    from catalog.catalogue.records import StoredBundle, StoredPhoto
 
 T = TypeVar("T")
 
@@ -29,7 +29,7 @@ MAX_PICTURES: Final = 12
 """JPEGs of photos kept, some 5 MB each at 12 megapixels; browsers keep them too."""
 
 
-def stamp(kept: Kept) -> tuple[int, int]:
+def stamp(kept: StoredBundle) -> tuple[int, int]:
     """Return what tells one state of a bundle from any other; no number is given twice."""
     return kept.id, kept.version
 
@@ -98,7 +98,7 @@ class ServerState:
         while not self._idle.empty():
             self._idle.get_nowait().close()
 
-    def kept(self, number: int) -> Kept:
+    def kept(self, number: int) -> StoredBundle:
         """Return the bundle of a number as it stands.
 
         Raises
@@ -111,7 +111,7 @@ class ServerState:
             key = ("kept", number, version)
             return self.answers.of(key, lambda: catalogue.numbered(number))
 
-    def change(self, number: int, change: Callable[[Catalogue, str], Kept]) -> Kept:
+    def change(self, number: int, change: Callable[[Catalogue, str], StoredBundle]) -> StoredBundle:
         """Change the bundle of a number, and remember how it stands then."""
         with self.catalogue() as catalogue:
             name, _ = self._head(catalogue, number)
@@ -163,7 +163,7 @@ class ServerState:
             )
         return fit, asked
 
-    def photo(self, number: int) -> KeptPhoto:
+    def photo(self, number: int) -> StoredPhoto:
         """Return the photo of a number.
 
         Raises

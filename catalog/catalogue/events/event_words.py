@@ -9,7 +9,7 @@ from msgspec import structs
 
 from catalog.catalogue.events.event_base import Event
 from catalog.catalogue.events.standing_rules import StandingRules
-from catalog.catalogue.records import Kept, RecordedEvent
+from catalog.catalogue.records import RecordedEvent, StoredBundle
 
 MAX_LISTED: Final = 6
 """Squares named one by one; of more only the first are."""
@@ -17,14 +17,14 @@ TAKEN_BACK: Final = "a square taken back"
 """A square that a person drew and whose drawing was undone since."""
 
 
-def words_of(one: RecordedEvent, kept: Kept) -> str:
+def words_of(one: RecordedEvent, kept: StoredBundle) -> str:
     """Say what an event is.
 
     Parameters
     ----------
     one : RecordedEvent
         Holding, undone, or not yet done.
-    kept : Kept
+    kept : StoredBundle
         The bundle that it belongs to; squares are called by the labels that they have in it.
 
     Returns
@@ -38,7 +38,7 @@ def words_of(one: RecordedEvent, kept: Kept) -> str:
 class Names:
     """What squares and photos of a bundle are called in a sentence about one of its events."""
 
-    def __init__(self, kept: Kept, one: RecordedEvent) -> None:
+    def __init__(self, kept: StoredBundle, one: RecordedEvent) -> None:
         self._kept, self._one = kept, one
         self._squares = kept.state.squares
 

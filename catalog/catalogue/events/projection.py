@@ -12,12 +12,12 @@ from catalog.catalogue.events.set_events import ordered
 from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.records import (
     TAKEN_OUT,
-    KeptSquare,
     Project,
     RecordedEvent,
     SaidOfWall,
     SeenSquare,
     State,
+    StoredSquare,
 )
 from catalog.models import Ground, Square, label_of
 
@@ -50,7 +50,7 @@ def replay(seen: Sequence[SeenSquare], events: Iterable[RecordedEvent]) -> State
     now = Projection({one.id: one.label for one in seen})
     for one in seen:
         if one.square is not None:
-            now.squares[one.id] = KeptSquare(one.id, one.photo, one.label, one.square)
+            now.squares[one.id] = StoredSquare(one.id, one.photo, one.label, one.square)
     holding = [one.event for one in events if not one.undone]
     for event in holding:
         if isinstance(event, PhotoEvent):
@@ -68,7 +68,7 @@ class Projection:
 
     labels: Mapping[int, str]
     """That squares came into the catalogue with."""
-    squares: dict[int, KeptSquare] = field(default_factory=dict)
+    squares: dict[int, StoredSquare] = field(default_factory=dict)
     fabrics: list[tuple[Literal["one", "own"], tuple[int, ...]]] = field(default_factory=list)
     locks: list[tuple[int, ...]] = field(default_factory=list)
     forbidden: set[tuple[int, int]] = field(default_factory=set)

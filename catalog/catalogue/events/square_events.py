@@ -18,7 +18,7 @@ from catalog.catalogue.events.event_fields import (
     Squares,
     TwoSquares,
 )
-from catalog.catalogue.records import TAKEN_OUT, KeptSquare, Mark
+from catalog.catalogue.records import TAKEN_OUT, Mark, StoredSquare
 from catalog.errors import CatalogueError
 from catalog.models import BundleRole, Corners
 
@@ -63,7 +63,7 @@ class MissedSquare(PhotoEvent, frozen=True, tag="missed"):
         loose = replace(square, row=None, col=None)
         dropped = TAKEN_OUT if self.photo in now.dropped_photos else ""
         label = now.labels.get(self.square, "")
-        drawn = KeptSquare(self.square, self.photo, label, loose, drawn=True, dropped=dropped)
+        drawn = StoredSquare(self.square, self.photo, label, loose, drawn=True, dropped=dropped)
         now.squares[self.square] = drawn
         if self.row is not None and self.col is not None:
             now.settle_in(self.square, square)

@@ -16,7 +16,7 @@ from msgspec import UNSET, Meta, UnsetType
 
 from catalog.catalogue.events.event_base import Event
 from catalog.catalogue.events.event_fields import Said, SaidPlace, Squares, Text, WallPlace, Whole
-from catalog.catalogue.records import Kept, SaidOfWall
+from catalog.catalogue.records import SaidOfWall, StoredBundle
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_words import Names
@@ -97,7 +97,7 @@ class SewnBlock(Event, frozen=True, tag="hang: sewn"):
         )
 
 
-def as_hung(planned: Planned, wall: str, kept: Kept) -> tuple[Planned, frozenset[str]]:
+def as_hung(planned: Planned, wall: str, kept: StoredBundle) -> tuple[Planned, frozenset[str]]:
     """Hang a plan's blocks as a person said.
 
     Returns
@@ -145,7 +145,7 @@ def _pinned(
     return left | dict(now)
 
 
-def _held(squares: Sequence[tuple[object, str]], kept: Kept) -> frozenset[int]:
+def _held(squares: Sequence[tuple[object, str]], kept: StoredBundle) -> frozenset[int]:
     return frozenset(kept.by_label[label].id for _, label in squares)
 
 

@@ -10,7 +10,7 @@ from typing import Final
 from catalog.catalogue.events.event_base import UnknownEvent
 from catalog.catalogue.events.projection import replay
 from catalog.catalogue.events.square_events import MissedSquare
-from catalog.catalogue.records import KeptSquare, State
+from catalog.catalogue.records import State, StoredSquare
 from catalog.catalogue.store import digests, encoding, row_reading
 from catalog.catalogue.store.row_reading import Record
 
@@ -143,7 +143,7 @@ def _listed_otherwise(connection: sqlite3.Connection, state: State, number: int)
             yield f"{_named(state, odd)} {'is' if len(odd) == 1 else 'are'} {word}"
 
 
-def _row_of(one: KeptSquare) -> tuple[str, ...]:
+def _row_of(one: StoredSquare) -> tuple[str, ...]:
     return (one.label, encoding.square_text(one.square), one.role, one.why_not_free, one.said)
 
 

@@ -7,7 +7,7 @@ import sqlite3
 from dataclasses import fields
 from typing import Final
 
-from catalog.catalogue.records import KeptPhoto
+from catalog.catalogue.records import StoredPhoto
 from catalog.catalogue.store import digests, encoding
 from catalog.errors import CatalogueError
 from catalog.models import Light
@@ -18,13 +18,13 @@ STANDING_PHOTOS: Final = """select p.* from photos p where p.id not in
 """The photos without those that were taken out."""
 
 
-def photo_of(row: sqlite3.Row) -> KeptPhoto:
+def photo_of(row: sqlite3.Row) -> StoredPhoto:
     """Return a photo from its row; those of an older catalogue have fewer columns."""
-    known = {field.name for field in fields(KeptPhoto)}.intersection(row.keys())
-    return KeptPhoto(**{name: row[name] for name in known})
+    known = {field.name for field in fields(StoredPhoto)}.intersection(row.keys())
+    return StoredPhoto(**{name: row[name] for name in known})
 
 
-def photo(connection: sqlite3.Connection, number: int) -> KeptPhoto | None:
+def photo(connection: sqlite3.Connection, number: int) -> StoredPhoto | None:
     """Return the photo of a number; None for none."""
     row = connection.execute("select * from photos where id = ?", (number,)).fetchone()
     return photo_of(row) if row else None

@@ -12,7 +12,7 @@ from typing import Final
 
 from catalog.catalogue.events.event_kinds import event_of
 from catalog.catalogue.events.projection import replay
-from catalog.catalogue.records import Kept, KeptPhoto, RecordedEvent, SeenSquare, State
+from catalog.catalogue.records import RecordedEvent, SeenSquare, State, StoredBundle, StoredPhoto
 from catalog.catalogue.store import bundle_list, digests, encoding
 from catalog.catalogue.store.photo_rows import photo_of
 from catalog.models import Swatch
@@ -33,7 +33,7 @@ class Record:
     side: Fraction
     version: int
     added_at: str
-    photos: tuple[KeptPhoto, ...]
+    photos: tuple[StoredPhoto, ...]
     measured_from: Mapping[int, str]
     """By photo: see `catalog.catalogue.derived_swatches`."""
     seen: tuple[SeenSquare, ...]
@@ -100,12 +100,12 @@ def state_of(rows: Record) -> State:
         return replay(rows.seen, rows.events)
 
 
-def kept(rows: Record) -> Kept:
+def kept(rows: Record) -> StoredBundle:
     """Return a bundle as it stands."""
     state = state_of(rows)
     gone = state.dropped_photos
     with digests.understood(rows.name):
-        return Kept(
+        return StoredBundle(
             id=rows.id,
             name=rows.name,
             side=rows.side,

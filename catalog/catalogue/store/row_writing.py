@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from catalog.catalogue.records import KeptSquare, RecordedEvent, State
+from catalog.catalogue.records import RecordedEvent, State, StoredSquare
 from catalog.catalogue.store import encoding
 from catalog.catalogue.store.row_reading import PLAIN_COLUMNS
 from catalog.models import Square, Swatch, label_of
@@ -174,7 +174,7 @@ def _put_measured(connection: sqlite3.Connection, one: Remeasured) -> None:
 
 
 def _put_swatch(
-    connection: sqlite3.Connection, bundle: int, place: int, square: KeptSquare, swatch: Swatch
+    connection: sqlite3.Connection, bundle: int, place: int, square: StoredSquare, swatch: Swatch
 ) -> None:
     lightness, a, b = (float(value) for value in swatch.lab)
     plain = {column: getattr(swatch, column) for column in PLAIN_COLUMNS}

@@ -9,7 +9,7 @@ from msgspec import Meta
 from starlette.responses import Response
 
 from catalog.catalogue.events.event_fields import PhotoNumber, RowNumber, Text, sayable
-from catalog.catalogue.records import Kept
+from catalog.catalogue.records import StoredBundle
 from catalog.errors import CatalogueError, StaleError, UsageError
 from cli.page.event_input import events_of, limits, photo_in, version_of
 from cli.page.input_checks import Args, EventNumber, read
@@ -90,9 +90,9 @@ class BundleRoutes:
         number = asked.number("bundle")
         other = read(asked.body, "name", sayable(Text))
 
-        def renamed(catalogue: Any, name: str) -> Kept:  # noqa: ANN401 - a Catalogue
+        def renamed(catalogue: Any, name: str) -> StoredBundle:  # noqa: ANN401 - a Catalogue
             catalogue.rename(name, other)
-            kept: Kept = catalogue.bundle(other)
+            kept: StoredBundle = catalogue.bundle(other)
             return kept
 
         return self._changed(number, renamed)
@@ -130,12 +130,12 @@ class BundleRoutes:
         except StaleError:
             return self._stale(self.state.kept(number))
 
-    def _view(self, kept: Kept) -> Response:
+    def _view(self, kept: StoredBundle) -> Response:
         from cli.page.bundle_view import bundle_view
 
         return told(bundle_view(kept))
 
-    def _stale(self, kept: Kept) -> Response:
+    def _stale(self, kept: StoredBundle) -> Response:
         return refusal(
             409,
             f"{kept.name} has been changed elsewhere meanwhile",
@@ -144,7 +144,7 @@ class BundleRoutes:
         )
 
 
-def proposed(asked: Args, kept: Kept) -> dict[str, object]:
+def proposed(asked: Args, kept: StoredBundle) -> dict[str, object]:
     """Return where a square that was missed must lie, by the others on its photo."""
     from catalog.catalogue.events import drawn_squares
 

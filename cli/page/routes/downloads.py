@@ -23,7 +23,7 @@ from cli.page.routes.plan_routes import Plan, PlanRoutes, query_of
 from cli.page.server_state import ServerState, stamp
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import StoredBundle
     from catalog.count_results import PhotoResult
     from catalog.report.pages.set_cards import Paper
 
@@ -77,12 +77,12 @@ class DownloadRoutes:
         content = everything(contents) if name == EVERYTHING else MAKERS[name](contents)
         return _attached(content, f"{kept.name} - {name}")
 
-    def _contents(self, kept: Kept, plan: Plan, paper: Paper = "A4") -> DownloadContents:
+    def _contents(self, kept: StoredBundle, plan: Plan, paper: Paper = "A4") -> DownloadContents:
         with self.state.catalogue() as catalogue:
             crops = catalogue.crops(kept)
         return DownloadContents(kept, plan, lambda: self._decoded(kept), crops, paper)
 
-    def _decoded(self, kept: Kept) -> tuple[PhotoResult, ...]:
+    def _decoded(self, kept: StoredBundle) -> tuple[PhotoResult, ...]:
         from catalog.catalogue.derived_swatches import found_of
         from catalog.count_results import PhotoResult
 

@@ -20,7 +20,7 @@ from cli.page.server_state import ServerState, stamp
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import StoredBundle
     from catalog.count_results import Count
     from catalog.models import MatchRules, SquareSet
 
@@ -61,17 +61,17 @@ class PairingRoutes:
             raise UsageError("that set is not there any more", "load the page again")
         return told(others_view(kept, self._chosen(kept, doubts=False), squares))
 
-    def _chosen(self, kept: Kept, doubts: bool) -> ChosenSets:
+    def _chosen(self, kept: StoredBundle, doubts: bool) -> ChosenSets:
         key = ("sets", *stamp(kept), doubts)
         return self.state.answers.of(key, lambda: chosen(kept, doubts=doubts))
 
 
-def chosen(kept: Kept, *, doubts: bool) -> ChosenSets:
+def chosen(kept: StoredBundle, *, doubts: bool) -> ChosenSets:
     """Choose a bundle's sets by its standing rules, locks and bans.
 
     Parameters
     ----------
-    kept : Kept
+    kept : StoredBundle
     doubts : bool
         Flag the sets that the photo leaves open, which takes several times as long.
     """
@@ -79,7 +79,7 @@ def chosen(kept: Kept, *, doubts: bool) -> ChosenSets:
     return ChosenSets(count_kept(kept, request, doubts=doubts), request.rules)
 
 
-def sets_view(kept: Kept, found: ChosenSets) -> View:
+def sets_view(kept: StoredBundle, found: ChosenSets) -> View:
     """Return the sets, what is left over and why, and what to know of them."""
     summary = wording.set_lines(found.count, where="marked: could change")
     return {
@@ -90,7 +90,7 @@ def sets_view(kept: Kept, found: ChosenSets) -> View:
     }
 
 
-def set_view(one: SquareSet, kept: Kept) -> View:
+def set_view(one: SquareSet, kept: StoredBundle) -> View:
     """Return a set."""
     return {
         "number": one.number,
@@ -107,7 +107,7 @@ def set_view(one: SquareSet, kept: Kept) -> View:
     }
 
 
-def _unused(kept: Kept, found: ChosenSets) -> list[View]:
+def _unused(kept: StoredBundle, found: ChosenSets) -> list[View]:
     left = found.count.matching.unused
     lonely = [label for label in left if label not in found.rules.held_back]
     few = len(lonely) < found.rules.size
@@ -121,7 +121,7 @@ def _unused(kept: Kept, found: ChosenSets) -> list[View]:
     ]
 
 
-def others_view(kept: Kept, found: ChosenSets, squares: Sequence[int]) -> list[View]:
+def others_view(kept: StoredBundle, found: ChosenSets, squares: Sequence[int]) -> list[View]:
     """Return for each square of a set which others come nearest, by the rules that hold.
 
     Squares that are locked in another set, held back, or kept apart from it are left out.
@@ -148,7 +148,7 @@ def others_view(kept: Kept, found: ChosenSets, squares: Sequence[int]) -> list[V
 
 
 def _other(
-    kept: Kept, label: str, difference: float, number: dict[str, int], rules: MatchRules
+    kept: StoredBundle, label: str, difference: float, number: dict[str, int], rules: MatchRules
 ) -> View:
     return {
         "square": kept.by_label[label].id,

@@ -13,7 +13,7 @@ from cli.page.routes.http_answers import NotThereError, PageRequest
 from cli.page.server_state import ServerState
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import KeptPhoto
+    from catalog.catalogue.records import StoredPhoto
 
 QUALITY: Final = 90
 MIN_WIDTH_PX: Final = 64
@@ -78,7 +78,7 @@ def jpeg_of(pixels: NDArray[np.uint8], wide: int) -> bytes:
     return jpeg.tobytes()
 
 
-def photo_mark(photo: KeptPhoto) -> str:
+def photo_mark(photo: StoredPhoto) -> str:
     """Return what in a photo's address says that it will never be another."""
     return photo.digest[:16]
 

@@ -18,7 +18,7 @@ from cli.page.routes.http_answers import PageRequest, object_of, told
 from cli.page.server_state import ServerState, stamp
 
 if TYPE_CHECKING:
-    from catalog.catalogue.records import Kept
+    from catalog.catalogue.records import StoredBundle
     from catalog.count_request import CountRequest
     from catalog.count_results import Count
     from catalog.cutting.plans import Arrangement
@@ -64,7 +64,7 @@ class PlanRoutes:
         kept = self.state.kept(asked.number("bundle"))
         return told(plan_view(kept, self.plan(kept, asked.body)))
 
-    def plan(self, kept: Kept, query: Mapping[str, Any]) -> Plan:
+    def plan(self, kept: StoredBundle, query: Mapping[str, Any]) -> Plan:
         """Return a plan, from memory where nothing has changed since."""
         request = request_from(query, kept)
         key = ("plan", *stamp(kept), request)
@@ -89,7 +89,7 @@ def query_of(query: Mapping[str, str]) -> dict[str, Any]:
     return found
 
 
-def request_from(query: Mapping[str, Any], kept: Kept) -> CountRequest:
+def request_from(query: Mapping[str, Any], kept: StoredBundle) -> CountRequest:
     """Return what the page asks for, checked.
 
     Raises
@@ -112,7 +112,7 @@ def request_from(query: Mapping[str, Any], kept: Kept) -> CountRequest:
     return request_for(kept, pattern, seam=seam, arrangement=cast("Arrangement", arrangement))
 
 
-def _pattern(query: Mapping[str, Any], kept: Kept, seam: Fraction | None) -> Pattern | None:
+def _pattern(query: Mapping[str, Any], kept: StoredBundle, seam: Fraction | None) -> Pattern | None:
     from catalog.pattern.pattern_file import pattern_text, shipped_files
     from catalog.pattern.patterns import read_pattern
 
@@ -129,7 +129,7 @@ def _pattern(query: Mapping[str, Any], kept: Kept, seam: Fraction | None) -> Pat
     return read_pattern(pattern_text(asked), asked, size)
 
 
-def _text_sent(asked: object, kept: Kept, seam: Fraction | None) -> str:
+def _text_sent(asked: object, kept: StoredBundle, seam: Fraction | None) -> str:
     """Return the text of a pattern that the page sent, or described in the form."""
     from cli.page.pattern_form import pattern_text_of
 
@@ -158,7 +158,7 @@ def _rows_and_columns(query: Mapping[str, Any]) -> tuple[int, int] | None:
     return cast("tuple[int, int]", tuple(given))
 
 
-def planned_for(kept: Kept, request: CountRequest) -> Plan:
+def planned_for(kept: StoredBundle, request: CountRequest) -> Plan:
     """Count a bundle for a pattern and plan it, as a person hung it."""
     from catalog.planning import plan
 
