@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from catalog.colour import colour_words, lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.colour_names import published
 from catalog.colour.colour_words import (
     EVERYDAY,
@@ -79,14 +80,12 @@ def test_modifiers_are_what_the_nbs_blocks_show():
 
 def test_words_together_come_near_what_people_mean_by_them():
     away = [
-        float(lab.ciede2000(colour_of_words(words).lab, lab.srgb8_to_lab(rgb(digits))))
+        float(ciede2000(colour_of_words(words).lab, lab.srgb8_to_lab(rgb(digits))))
         for words, digits in SURVEYED.items()
     ]
     bare = [
         float(
-            lab.ciede2000(
-                colour_of_words(words.partition(" ")[2]).lab, lab.srgb8_to_lab(rgb(digits))
-            )
+            ciede2000(colour_of_words(words.partition(" ")[2]).lab, lab.srgb8_to_lab(rgb(digits)))
         )
         for words, digits in SURVEYED.items()
     ]
@@ -99,7 +98,7 @@ def test_a_hue_before_another_draws_it_as_far_as_people_mean(monkeypatch):
         monkeypatch.setattr(colour_words, "HUE_SHARE", share)
         return np.mean(
             [
-                float(lab.ciede2000(colour_of_words(words).lab, lab.srgb8_to_lab(rgb(digits))))
+                float(ciede2000(colour_of_words(words).lab, lab.srgb8_to_lab(rgb(digits))))
                 for words, digits in LEANING.items()
             ]
         )
@@ -148,7 +147,7 @@ def test_modifiers_do_what_they_say():
 def test_a_hue_before_another_draws_it_towards_itself():
     leaning = colour_of_words("reddish mustard").lab
     for other in ("mustard", "red"):
-        assert lab.ciede2000(leaning, colour_of_words(other).lab) < lab.ciede2000(
+        assert ciede2000(leaning, colour_of_words(other).lab) < ciede2000(
             colour_of_words("mustard").lab, colour_of_words("red").lab
         )
 

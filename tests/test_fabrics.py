@@ -7,6 +7,7 @@ import numpy as np
 
 from catalog.bundle.fabrics import tell_fabrics
 from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.measuring import measure
 from catalog.models import Found, Light, Photo, Square
 
@@ -81,7 +82,7 @@ def test_two_prints_of_one_mean_colour_are_two_fabrics():
     assert len({s.fabric for s in tell_fabrics(swatches)}) == 2
     means = np.array([s.lab for s in swatches])
     across = [means[np.array(kinds) == n].mean(axis=0) for n in (0, 1)]
-    assert lab.ciede2000(*across) < 4
+    assert ciede2000(*across) < 4
 
 
 def test_one_print_in_two_colourways_is_two_fabrics():

@@ -12,7 +12,7 @@ from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
 from catalog.catalogue.search.colour_query import parse_colour_query, queried_square
 from catalog.catalogue.search.partner_search import partners_of
 from catalog.catalogue.store.digests import write_all_digests
-from catalog.colour.lab import ciede2000
+from catalog.colour.ciede2000 import ciede2000
 from catalog.errors import CatalogueError, UsageError
 
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
 from catalog.colour import colour_names
-from catalog.colour.ciede2000 import threshold_scale
+from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix, threshold_scale
 from catalog.colour.colour_names import (
     NEUTRAL_BORDERS,
     NEUTRAL_CHROMA,
@@ -18,8 +18,6 @@ from catalog.colour.colour_names import (
 )
 from catalog.colour.lab import (
     chroma,
-    ciede2000,
-    ciede2000_matrix,
     hue_angle,
     lab_to_hex,
     lab_to_linear,

@@ -5,6 +5,7 @@ import numpy as np
 import pytest
 
 from catalog.colour import camera_response, lab
+from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix
 from catalog.light import estimate_light
 from catalog.models import Found, Photo, Square
 
@@ -57,7 +58,7 @@ def groups(colours):
 
 
 def spread(colours):
-    return max(float(lab.ciede2000_matrix(group).max()) for group in groups(colours))
+    return max(float(ciede2000_matrix(group).max()) for group in groups(colours))
 
 
 def window(height, width):
@@ -117,7 +118,7 @@ def test_squares_that_lie_in_a_shadow_whole_are_told_by_their_like_in_the_light(
     cloth = [(r * 2 + c) % len(CLOTH) for r in range(ROWS) for c in range(COLS)]
     like = {cloth[n]: even[n] for n in (*lit, *(n + COLS - 1 for n in lit))}
     for n in whole:
-        assert lab.ciede2000(*lab.linear_to_lab([even[n], like[cloth[n]]])) < 5.0
+        assert ciede2000(*lab.linear_to_lab([even[n], like[cloth[n]]])) < 5.0
 
 
 def test_a_dark_thing_on_the_ground_is_no_shadow():

@@ -7,6 +7,7 @@ import pytest
 from test_light import scene
 
 from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.light import estimate_light, join_lights
 from catalog.measuring import measure
 from catalog.models import Photo
@@ -40,7 +41,7 @@ def measured(photos, lights):
 
 def apart(groups):
     one, two = (np.array([s.lab for s in group[:8]]) for group in groups)
-    return float(np.median(lab.ciede2000(one, two)))
+    return float(np.median(ciede2000(one, two)))
 
 
 def skewed(photos):

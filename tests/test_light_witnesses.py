@@ -5,6 +5,7 @@ import pytest
 from test_light import CLOTH, COLS, ROWS, scene
 
 from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.light import estimate_light
 from catalog.measuring import measure
 from catalog.models import LightHints, Photo
@@ -30,7 +31,7 @@ def off(photo, found, hints=None):
     """Median CIEDE2000 to the truth, and the light."""
     light = estimate_light(photo, found, hints)
     told = np.array([s.lab for s in measure(photo, found, light)])
-    return float(np.median(lab.ciede2000(told, TRUE))), light
+    return float(np.median(ciede2000(told, TRUE))), light
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,7 @@ from catalog.analysis import (
     with_joined_lights,
 )
 from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.errors import PhotoError, UsageError, WorkerError
 from catalog.light import estimate_light
 from catalog.measuring import measure
@@ -66,7 +67,7 @@ def test_the_small_pictures_have_the_measured_colours(both):
     for swatch, crop in zip(both[0].swatches, both[0].crops, strict=True):
         pixels = cv2.imdecode(np.frombuffer(crop, np.uint8), cv2.IMREAD_COLOR_RGB)
         mean = lab.linear_to_lab(lab.srgb_to_linear(pixels).reshape(-1, 3).mean(axis=0))
-        assert float(lab.ciede2000(mean, swatch.lab)) < 2.0
+        assert float(ciede2000(mean, swatch.lab)) < 2.0
 
 
 @pytest.mark.parametrize(
@@ -262,8 +263,7 @@ def test_lights_are_brought_together_by_shared_prints(files, both, jobs):
     joined = with_joined_lights(skewed, files.__getitem__, jobs=jobs)
     right = with_joined_lights(both, files.__getitem__)
     before, after = (
-        float(np.median(lab.ciede2000(colours(one[1]), colours(right[1]))))
-        for one in (skewed, joined)
+        float(np.median(ciede2000(colours(one[1]), colours(right[1])))) for one in (skewed, joined)
     )
     assert before > 4.0
     assert after < 0.7 * before  # both lights are as sure, so each goes half the way

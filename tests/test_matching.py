@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.colour.lab import ciede2000_matrix
+from catalog.colour.ciede2000 import ciede2000_matrix
 from catalog.errors import SetError
 from catalog.matching import match_requests
 from catalog.matching.solver.blossom import PairGraph

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.measuring import measure
 from catalog.measuring.overlap_order import on_top
 from catalog.models import Found, Light, Photo, Square
@@ -58,4 +59,4 @@ def test_the_upper_square_is_measured_whole_and_the_lower_where_it_is_seen():
     dotted = np.full(3, 0.5) * 0.25
     for swatch, colour in zip(told[:2], (RED, BLUE), strict=True):
         true = lab.linear_to_lab(dotted + 0.75 * np.array(colour))
-        assert lab.ciede2000(swatch.lab, true) < 2.5
+        assert ciede2000(swatch.lab, true) < 2.5

@@ -7,7 +7,7 @@ import pytest
 from catalog import pipeline
 from catalog.bundle.eligibility import sets_need
 from catalog.bundle.families import rainbow_order
-from catalog.colour.lab import ciede2000
+from catalog.colour.ciede2000 import ciede2000
 from catalog.errors import NoSquaresError, PhotoError
 from catalog.models import MatchRules
 

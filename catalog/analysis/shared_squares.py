@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from catalog.analysis.layout_alignment import Outlines, Overlay, overlays
 from catalog.analysis.single_photo import PhotoAnalysis
 from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.measuring.print_features import COLOUR_QUANTILES, DIRECTIONS
 from catalog.system.one_thread import on_one_thread
 
@@ -137,7 +138,7 @@ def _shared(one: _PhotoLooks, two: _PhotoLooks) -> list[Shared]:
     """Return the squares that two photos share, and how sure that is."""
     if min(len(one.colours), len(two.colours)) < MIN_SHARED_SQUARES:
         return []
-    away = lab.ciede2000(one.colours[:, None], two.colours)
+    away = ciede2000(one.colours[:, None], two.colours)
     alike = (away < MAX_SAME_PIECE_DE00) & _prints_alike(one, two)
     judged = [_judged(one, two, laid) for laid in overlays(one.outlines, two.outlines, alike)]
     judged.sort(key=_weight, reverse=True)
@@ -198,7 +199,7 @@ def _apart_in_one_light(one: Floats, two: Floats) -> Floats:
     linear = [np.maximum(lab.lab_to_linear(colours), MIN_LINEAR_LIGHT) for colours in (one, two)]
     common = np.median(np.log(linear[0] / linear[1]), axis=0)
     brought = lab.linear_to_lab(linear[1] * np.exp(common))
-    return np.asarray(lab.ciede2000(lab.linear_to_lab(linear[0]), brought))
+    return np.asarray(ciede2000(lab.linear_to_lab(linear[0]), brought))
 
 
 def _detail(one: Floats, two: Floats) -> float:
@@ -216,6 +217,6 @@ def _looks(colours: Floats) -> int:
     """Count the distinct looks among squares' colours (k, 3)."""
     kept: list[Floats] = []
     for colour in colours:
-        if all(float(lab.ciede2000(colour, other)) >= MIN_DISTINCT_DE00 for other in kept):
+        if all(float(ciede2000(colour, other)) >= MIN_DISTINCT_DE00 for other in kept):
             kept.append(colour)
     return len(kept)

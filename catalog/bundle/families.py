@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from catalog.bundle.family_names import Pile, names_of
 from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA, contradicts, family_word
 from catalog.colour import colour_names, lab
+from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix
 from catalog.models import Lab, Swatch
 
 HUE_FIRST = 2.0
@@ -94,7 +95,7 @@ def _piles(colours: NDArray[np.float64], number: int | None) -> NDArray[np.intp]
     count = len(colours)
     if count == 1:
         return np.zeros(1, np.intp)
-    away = lab.ciede2000_matrix(colours, HUE_FIRST)
+    away = ciede2000_matrix(colours, HUE_FIRST)
 
     def parted(piles: int) -> NDArray[np.intp]:
         tool = AgglomerativeClustering(piles, metric="precomputed", linkage="average")
@@ -172,7 +173,7 @@ def _moved(colours: _Colours, piles: NDArray[np.intp], *, keep: bool) -> NDArray
     for i, pile in enumerate(piles):
         if not contradicts(names[pile], colours.names[i]) or (keep and left[pile] == 1):
             continue
-        away = lab.ciede2000(colours.lab[i], means, HUE_FIRST)
+        away = ciede2000(colours.lab[i], means, HUE_FIRST)
         barred = [_bars(name, colours, piles == other, i) for other, name in enumerate(names)]
         if not all(barred):
             moved[i] = int(np.where(barred, np.inf, away).argmin())

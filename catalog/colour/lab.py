@@ -1,4 +1,4 @@
-"""sRGB, XYZ, CIELAB, and the CIEDE2000 difference.
+"""sRGB, XYZ and CIELAB.
 
 Light is relative to D65 as the 2 degree observer sees it. Everything here is plain numpy.
 """
@@ -10,24 +10,6 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-
-from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix
-
-__all__ = [
-    "chroma",
-    "ciede2000",
-    "ciede2000_matrix",
-    "hue_angle",
-    "lab_to_hex",
-    "lab_to_linear",
-    "lab_to_srgb8",
-    "linear_to_lab",
-    "linear_to_srgb",
-    "pixels_to_lab",
-    "relative_luminance",
-    "srgb8_to_lab",
-    "srgb_to_linear",
-]
 
 Floats = NDArray[np.float64]
 

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.models import Light, Swatch
 from catalog.system.one_thread import on_one_thread
 
@@ -119,9 +120,7 @@ def _unlikeness(one: Sequence[Swatch], two: Sequence[Swatch]) -> Floats:
     unlike = np.abs(colours_1[:, None] - colours_2).mean(axis=2)
     unlike /= COLOUR_TOLERANCE[0] + COLOUR_TOLERANCE[1] * weaker
     unlike += np.sqrt(((bands_1[:, None] - bands_2) ** 2).mean(axis=2)) / STRUCTURE_TOLERANCE
-    away = lab.ciede2000(
-        np.array([s.lab for s in one])[:, None], np.array([s.lab for s in two])[None]
-    )
+    away = ciede2000(np.array([s.lab for s in one])[:, None], np.array([s.lab for s in two])[None])
     return np.asarray(
         np.where((away < MAX_MEAN_DIFFERENCE) & (weaker > MIN_PRINT_SPREAD), unlike, np.inf)
     )

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.models import Light
 
 Floats = NDArray[np.float64]
@@ -69,7 +70,7 @@ def covering(
     shared = _moved(colours, light.level_doubt, light.tint_doubt)
     parts = (
         _moved(colours, place, 0.3 * place),
-        lab.ciede2000(colours, colours * (1.0, 1.0 - CHROMA_ERROR, 1.0 - CHROMA_ERROR)),
+        ciede2000(colours, colours * (1.0, 1.0 - CHROMA_ERROR, 1.0 - CHROMA_ERROR)),
         SAMPLE * spread / np.sqrt(np.maximum(shown, 0.1)),
         HIDDEN * spread * (1.0 - shown),
         CLIPPING_ERROR * clipped,
@@ -86,4 +87,4 @@ def _moved(colours: Floats, level: ArrayLike, tint: ArrayLike) -> Floats:
     none = np.zeros(len(colours))
     changes = np.array([[levels] * 3, [tints, none, none], [none, none, tints]])
     moved = lab.linear_to_lab(linear * np.exp(changes.transpose(0, 2, 1)))
-    return np.asarray(np.sqrt(np.square(lab.ciede2000(colours, moved)).sum(axis=0)))
+    return np.asarray(np.sqrt(np.square(ciede2000(colours, moved)).sum(axis=0)))

@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.float32]
@@ -47,7 +47,7 @@ def busyness(colours: Pixels, means: Floats, shown: Pixels) -> Floats:
         0 where it isn't the square's cloth.
     """
     weights = shown[:, ::2, ::2]
-    away = lab.ciede2000(colours[:, ::2, ::2], means[:, None, None])
+    away = ciede2000(colours[:, ::2, ::2], means[:, None, None])
     return np.asarray((away * weights).sum(axis=(1, 2)) / weights.sum(axis=(1, 2)))
 
 

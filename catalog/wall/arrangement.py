@@ -17,7 +17,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from catalog.colour.lab import ciede2000_matrix
+from catalog.colour.ciede2000 import ciede2000_matrix
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]

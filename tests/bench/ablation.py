@@ -34,7 +34,7 @@ from scenes import draw, kind_of
 
 from catalog import finding
 from catalog.bundle.fabrics import tell_fabrics
-from catalog.colour.lab import ciede2000, ciede2000_matrix
+from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix
 from catalog.finding import find_squares
 from catalog.light import estimate_light, without_chart
 from catalog.measuring import measure

@@ -25,7 +25,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from catalog import pipeline
 from catalog.bundle.eligibility import sets_need
-from catalog.colour.lab import ciede2000, ciede2000_matrix
+from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix
 from catalog.models import MatchRules, Square, SquareSet, Swatch
 
 Array = NDArray[np.float64]

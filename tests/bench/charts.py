@@ -17,7 +17,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from catalog.colour.lab import ciede2000
+from catalog.colour.ciede2000 import ciede2000
 from catalog.light.references.chart_fit import editions, fit_chart
 from catalog.light.references.chart_reading import Chart, find_chart
 from catalog.light.references.flat_patches import flat_patches

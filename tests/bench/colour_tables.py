@@ -22,6 +22,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000_matrix
 from catalog.colour.munsell import MIN_VALUE, adapted_to_d65, renotation
 
 _BEGUN = time.process_time()
@@ -118,7 +119,7 @@ def comparison() -> Iterator[tuple[str, float, float, float]]:
             lambda: colour.XYZ_to_Lab(colour.RGB_to_XYZ(light, "sRGB", white), white),
         ),
         "CIEDE2000, 300 x 300": (
-            lambda: lab.ciede2000_matrix(colours),
+            lambda: ciede2000_matrix(colours),
             lambda: colour.delta_E(colours[:, None], colours[None], method="CIE 2000"),
         ),
     }

@@ -27,6 +27,7 @@ from accuracy import MET, Array, assign, bundle_of, corners_of, pairs_of
 
 from catalog import pipeline
 from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix
 from catalog.matching.stability import COULD_CHANGE
 from catalog.models import Photo, Swatch
 
@@ -71,7 +72,7 @@ def spread(colours: Array, fabrics: list[str | None]) -> tuple[float, float] | N
     """Median and largest difference between squares of one fabric."""
     known = np.array([fabric or f"unknown {place}" for place, fabric in enumerate(fabrics)])
     same = (known[:, None] == known)[np.triu_indices(len(known), 1)]
-    off = lab.ciede2000_matrix(colours)[np.triu_indices(len(known), 1)][same]
+    off = ciede2000_matrix(colours)[np.triu_indices(len(known), 1)][same]
     return (float(np.median(off)), float(off.max())) if off.size else None
 
 
@@ -112,7 +113,7 @@ def row(path: Path) -> Row:
     sets: tuple[int, int, int | None, int | None]
     if all(one.get("mean_lab") for one in theirs):
         true = np.array([one["mean_lab"] for one in theirs])
-        off = lab.ciede2000(colours, true)
+        off = ciede2000(colours, true)
         measured = float(np.median(off))
         covered = float(np.mean(off <= [one.uncertainty for one in mine]))
         sets = paired(bundle, {one.label: colour for one, colour in zip(mine, true, strict=True)})

@@ -20,7 +20,7 @@ import numpy as np
 import pytest
 import rustworkx as rx
 
-from catalog.colour.lab import ciede2000_matrix
+from catalog.colour.ciede2000 import ciede2000_matrix
 from catalog.matching import match_requests
 from catalog.models import Matching, MatchRules, SetRequest, Square, Swatch
 

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.catalogue.store import digests
-from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.models import NOT_COUNTED, Lab, Value
 
 Floats = NDArray[np.float64]
@@ -108,7 +108,7 @@ def search_squares(
     table = matching_rows(connection, search)
     if colour is None:
         return found_squares(connection, table[:number, 0].astype(int).tolist())
-    away = lab.ciede2000(np.array(colour), table[:, 1:4])
+    away = ciede2000(np.array(colour), table[:, 1:4])
     nearest = np.argsort(away, kind="stable")[:number]
     squares = table[nearest, 0].astype(int).tolist()
     return found_squares(connection, squares, away[nearest].tolist())

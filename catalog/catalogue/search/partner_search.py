@@ -17,7 +17,7 @@ from catalog.catalogue.search.bundle_search import (
     matching_rows,
 )
 from catalog.catalogue.store import row_reading
-from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.errors import CatalogueError
 
 SQUARE_OF_NINE_TENTHS: Final = 3 / 2.5**2
@@ -97,7 +97,7 @@ def _judged(own: FoundSquare, table: Floats) -> tuple[Floats, Floats]:
     mine = np.where(together, own.own_uncertainty, own.uncertainty)
     theirs = np.where(together, table[:, 5], table[:, 4])
     judged = (mine > 0) & (theirs > 0)
-    difference = lab.ciede2000(np.array(own.lab), table[:, 1:4])
+    difference = ciede2000(np.array(own.lab), table[:, 1:4])
     return difference, np.where(judged, np.hypot(mine, theirs), 0.0)
 
 

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import camera_response, lab
+from catalog.colour.ciede2000 import ciede2000
 
 Floats = NDArray[np.float64]
 
@@ -114,7 +115,7 @@ def fit_chart(
 
 
 def _residuals(seen: Floats, true: Floats, good: NDArray[np.bool_]) -> float:
-    return float(lab.ciede2000(lab.linear_to_lab(seen), true)[good].mean())
+    return float(ciede2000(lab.linear_to_lab(seen), true)[good].mean())
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import camera_response, lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.light.references.chart_fit import CLIPPED_LEVELS, PLACES, editions
 from catalog.light.references.flat_patches import FlatPatch
 from catalog.light.references.patch_grid import COLUMNS, ROWS, grids
@@ -98,9 +99,7 @@ def _unlike(chart: Chart) -> float:
     mixing = np.linalg.solve(
         left @ seen + 0.01 * np.trace(left @ seen) * np.eye(3) / 3, left @ true
     )
-    return float(
-        np.median(lab.ciede2000(lab.linear_to_lab(seen @ mixing), lab.linear_to_lab(true)))
-    )
+    return float(np.median(ciede2000(lab.linear_to_lab(seen @ mixing), lab.linear_to_lab(true))))
 
 
 def _mapped(matrix: Floats, points: Floats) -> Floats:
