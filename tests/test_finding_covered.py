@@ -9,7 +9,7 @@ from catalog.finding.edges.edge_profile import look
 from catalog.finding.ground_colour import ground_likeness
 from catalog.finding.layout.occlusion import without_hidden
 from catalog.finding.layout.overlap_hypothesis import borne_out, readings, row_of, slipped_back
-from catalog.finding.layout.predicted_positions import accepted, places
+from catalog.finding.layout.predicted_positions import Places, accepted, places, promising
 from catalog.finding.layout.row_alignment import back_in_line, in_rows
 from catalog.finding.shared_plane import Plane, Poses, fit_plane, poses_of
 
@@ -210,18 +210,28 @@ def test_where_most_sides_are_hidden_all_that_look_that_way_are():
 
 def test_a_place_between_rows_that_overlap_is_free():
     free = places(poses_of(np.delete(rows(0.66), 7, axis=0)))
-    gap = np.abs(free.mean(axis=1) - rows(0.66)[7].mean(axis=0)).max(axis=1)
+    gap = np.abs(free.corners.mean(axis=1) - rows(0.66)[7].mean(axis=0)).max(axis=1)
     assert gap.min() < 0.05
+    assert free.agreed[gap.argmin()]
 
 
-def test_what_one_neighbour_alone_foretells_is_no_place():
-    assert len(places(poses_of(rows(1.06)[:15]))) == 0
+def test_a_whole_row_passed_over_is_foretold_by_one_neighbour_each():
+    free = places(poses_of(rows(1.06)[:15]))
+    last = rows(1.06)[15:].mean(axis=1)
+    gap = np.abs(free.corners.mean(axis=1)[:, None] - last).max(axis=2)
+    assert gap.min(axis=0).max() < 0.01
+    assert not free.agreed[gap.argmin(axis=0)].any()
 
 
-def test_a_place_must_be_cloth_or_show_its_sides():
+def test_what_one_neighbour_foretells_must_be_cloth_and_show_its_sides():
     seen, shown = np.array([[1.0] * 4, [1.0] * 4, [0.1] * 4, [1.0] * 4]), np.ones((4, 4))
     like = np.array([-0.6, 0.0, -0.6, 0.9])
-    assert (accepted(like, seen, shown) > 0).tolist() == [True, True, True, False]
+    one, two = np.zeros(4, bool), np.ones(4, bool)
+    assert (accepted(like, seen, shown, one) > 0).tolist() == [True, False, False, False]
+    assert (accepted(like, seen, shown, two) > 0).tolist() == [True, True, True, False]
+    alone, agreed = (Places(np.zeros((4, 4, 2)), many) for many in (one, two))
+    assert promising(like, alone).tolist() == [True, False, True, False]
+    assert promising(like, agreed).tolist() == [True, True, True, False]
 
 
 def test_corners_stand_up_away_from_the_camera():

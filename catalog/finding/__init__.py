@@ -183,11 +183,11 @@ def _completed(
 
     for _ in range(ROUNDS):
         free = predicted_positions.places(poses_of(settled.at.corners))
-        free = free[likeness(free) < predicted_positions.NOT_GROUND]
-        if not len(free):
+        free = free.only(predicted_positions.promising(likeness(free.corners), free))
+        if not len(free.agreed):
             break
-        corners, seen, shown = snap(levels, settled.at, free, ground)
-        sure = predicted_positions.accepted(likeness(corners), seen, shown)
+        corners, seen, shown = snap(levels, settled.at, free.corners, ground)
+        sure = predicted_positions.accepted(likeness(corners), seen, shown, free.agreed)
         if not sure.any():
             break
         taken = sure > 0

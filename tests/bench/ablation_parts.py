@@ -146,6 +146,12 @@ PARTS = (
     *_of(Stage.SETTLING, "finding", {"guessed sides told with less": {"with_guesses": first}}),
     *_of(Stage.COMPLETING, "finding", {
         "squares that rows miss": {"ROUNDS": 0},
+        "places foretold by one neighbour": {
+            "layout.predicted_positions.promising": _wrapped(
+                "finding.layout.predicted_positions.promising",
+                lambda usual, likeness, free: usual(likeness, free) & free.agreed,
+            ),
+        },
     }),
     *_of(Stage.BOUNDARY, "finding", {
         "boundary network and curl: steps of colour alone": {

@@ -2,10 +2,13 @@
 
 Two like squares edge to edge show no edge between them, and a print like its ground hides in it;
 the detector may pass over such a square, but the rows and columns round it tell its place. It is
-taken only if the pixels there look like cloth rather than ground, or if its sides are seen.
+taken only if the pixels there look like cloth rather than ground, or if its sides are seen; where a
+single neighbour foretells it, only if both is so.
 """
 
 from __future__ import annotations
+
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,19 +40,34 @@ SURE_OF_CLOTH, SURE_OF_SIDES = 0.75, 0.7
 """Confidence of squares taken for either reason (nearly all are flagged as unsure)."""
 
 
-def places(poses: Poses) -> Array:
-    """Corners (n, 4, 2) of free places where two squares or more agree that their rows go on."""
+@dataclass(frozen=True, eq=False)
+class Places:
+    """Where squares may lie that nobody has seen."""
+
+    corners: Array
+    """(n, 4, 2) in the plane."""
+    agreed: NDArray[np.bool_]
+    """(n,) whether two of the squares or more foretell it."""
+
+    def only(self, keep: NDArray[np.bool_]) -> Places:
+        """Those that are kept."""
+        return Places(self.corners[keep], self.agreed[keep])
+
+
+def places(poses: Poses) -> Places:
+    """Free places beside the squares where their rows and columns go on."""
     if len(poses.turn) < FEWEST:
-        return np.zeros((0, 4, 2))
+        return Places(np.zeros((0, 4, 2)), np.zeros(0, bool))
     turn = common_turn(poses.turn)
     axes = axes_of(turn)
     middle = poses.middle @ axes.T
     foretold = np.concatenate([_foretold(middle, axis) for axis in (0, 1)])
     gaps = np.linalg.norm(foretold[:, None] - middle[None], axis=2).min(axis=1, initial=np.inf)
     foretold = foretold[gaps > FREE * min(1.0, _nearest(middle))]
-    free = _agreed(foretold)
-    n = len(free)
-    return Poses(free @ axes, np.full(n, turn), np.ones(n), np.zeros(n)).corners()
+    free, count = _together(foretold)
+    n = len(count)
+    corners = Poses(free @ axes, np.full(n, turn), np.ones(n), np.zeros(n)).corners()
+    return Places(corners, count > 1)
 
 
 def _foretold(middle: Array, axis: int) -> Array:
@@ -76,19 +94,24 @@ def _nearest(middle: Array) -> float:
     return float(np.median(gaps.min(axis=1)))
 
 
-def _agreed(points: Array) -> Array:
-    """Means of the groups of two points and more that lie near each other."""
-    means, free = [], np.ones(len(points), bool)
+def _together(points: Array) -> tuple[Array, NDArray[np.int64]]:
+    """Means of the groups of points that lie near each other, and how many are in each."""
+    means, counts, free = [], [], np.ones(len(points), bool)
     for i in range(len(points)):
         if free[i]:
             group = free & (np.linalg.norm(points - points[i], axis=1) < AGREE)
+            means.append(points[group].mean(axis=0))
+            counts.append(int(group.sum()))
             free &= ~group
-            if group.sum() > 1:
-                means.append(points[group].mean(axis=0))
-    return np.array(means).reshape(-1, 2)
+    return np.array(means).reshape(-1, 2), np.array(counts, np.int64)
 
 
-def accepted(likeness: Array, seen: Array, shown: Array) -> Array:
+def promising(likeness: Array, free: Places) -> NDArray[np.bool_]:
+    """Places (n,) whose pixels, by how like the ground they are, don't rule a square out."""
+    return likeness < np.where(free.agreed, NOT_GROUND, CLOTH)
+
+
+def accepted(likeness: Array, seen: Array, shown: Array, agreed: NDArray[np.bool_]) -> Array:
     """Confidence of proposed squares, 0 for those that the photo doesn't bear out.
 
     Parameters
@@ -99,6 +122,10 @@ def accepted(likeness: Array, seen: Array, shown: Array) -> Array:
         How clearly each side is seen, 0 to 1.
     shown : (n, 4)
         How much of each side no other square covers; the others say nothing.
+    agreed : (n,)
+        Whether two squares or more foretell it.
     """
+    cloth = likeness < CLOTH
     sides = (clearness(seen, shown) > SEEN) & (likeness < NOT_GROUND)
-    return np.where(likeness < CLOTH, SURE_OF_CLOTH, np.where(sides, SURE_OF_SIDES, 0.0))
+    either = np.where(cloth, SURE_OF_CLOTH, np.where(sides, SURE_OF_SIDES, 0.0))
+    return np.where(agreed, either, np.where(cloth & sides, SURE_OF_SIDES, 0.0))
