@@ -28,14 +28,7 @@ class SetsOfSize:
 
 
 class PieceRounds:
-    """What needs still lack, and the sets that they have so far.
-
-    Parameters
-    ----------
-    swatches : sequence of Swatch
-    needs : sequence of Need
-    rules : MatchRules
-    """
+    """What needs still lack, and the sets that they have so far."""
 
     def __init__(
         self, swatches: Sequence[Swatch], needs: Sequence[Need], rules: MatchRules

@@ -80,12 +80,6 @@ def lost_blocks(
 ) -> tuple[tuple[str, float], ...]:
     """Return the blocks whose figure is lost on the background squares that they were given.
 
-    Parameters
-    ----------
-    quilt : Quilt
-    plan : WallPlan
-    bundle : mapping from label to Swatch
-
     Returns
     -------
     tuple of (str, float)

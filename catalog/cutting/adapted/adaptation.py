@@ -102,10 +102,6 @@ def adapt_pattern(
     cm : bool
         Show centimetres, and cut and trim to millimetres (see `metric_sizes`).
 
-    Returns
-    -------
-    AdaptedPattern
-
     Raises
     ------
     UsageError

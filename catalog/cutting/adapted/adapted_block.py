@@ -53,10 +53,6 @@ def adapt_block(
     finished : Fraction, optional
         The finished block that is wanted instead, inches.
 
-    Returns
-    -------
-    AdaptedBlock
-
     Raises
     ------
     UsageError

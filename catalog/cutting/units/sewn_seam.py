@@ -67,10 +67,6 @@ def reach(
     mark : Fraction
         The ruler's marks, inches.
 
-    Returns
-    -------
-    Reach
-
     Raises
     ------
     ValueError

@@ -80,10 +80,6 @@ def find_method(unit: str, at_a_time: int | None = None) -> Method:
     at_a_time : int, optional
         Which of its ways; the usual one if not given.
 
-    Returns
-    -------
-    Method
-
     Raises
     ------
     UsageError

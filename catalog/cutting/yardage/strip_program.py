@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.cutting.yardage.knapsack import StripPattern
-from catalog.system.silence import OUTPUT, silent
+from catalog.linear_programs import Whole, integer_program
 
 Floats = NDArray[np.float64]
 Counts = NDArray[np.int64]
@@ -52,13 +52,12 @@ def choose(made: Sequence[StripPattern], wanted: Counts, bound: int) -> PatternC
     That no plan is below `bound` is told to the solver, so that it stops at the first that is
     there. None where it finds none within its branches.
     """
-    heights = _heights(made)
-    answer = _solve(made, wanted, heights, (bound, np.inf))
+    answer = _solve(made, wanted, _heights(made), (bound, np.inf))
     chosen = _numbered(made, wanted, answer)
-    if chosen is None:
+    if answer is None or chosen is None:
         return None
     height = sum(p.height * n for p, n in chosen)
-    least = height if answer.status == 0 else int(np.ceil(answer.mip_dual_bound - 1e-6))
+    least = height if answer.proven else int(np.ceil(answer.least - 1e-6))
     return PatternChoice(chosen, height, least)
 
 
@@ -79,32 +78,19 @@ def _table(made: Sequence[StripPattern], wanted: Counts) -> Floats:
 
 def _solve(
     made: Sequence[StripPattern], wanted: Counts, cost: Floats, heights: tuple[float, float]
-) -> Any:  # noqa: ANN401 - scipy's result, which has no stub
-    from scipy.optimize import Bounds, LinearConstraint, milp
-
-    solve: Any = milp
+) -> Whole | None:
     rows = np.vstack([_table(made, wanted), _heights(made)])
-    least = np.append(wanted, heights[0])
-    most = np.append(np.full(len(wanted), np.inf), heights[1])
-    with silent(OUTPUT):
-        return solve(
-            cost,
-            integrality=np.ones(len(made), int),
-            bounds=Bounds(0, float(wanted.max())),
-            constraints=LinearConstraint(rows, least, most),
-            options={"node_limit": MAX_BRANCHES, "mip_rel_gap": 0.0},
-        )
+    right = np.append(wanted, heights[0]), np.append(np.full(len(wanted), np.inf), heights[1])
+    return integer_program(cost, rows, right, float(wanted.max()), MAX_BRANCHES)
 
 
 def _numbered(
-    made: Sequence[StripPattern],
-    wanted: Counts,
-    answer: Any,  # noqa: ANN401 - scipy's result, which has no stub
+    made: Sequence[StripPattern], wanted: Counts, answer: Whole | None
 ) -> tuple[tuple[StripPattern, int], ...] | None:
     """Return each pattern's number of strips; None where they don't hold every piece."""
-    if answer.x is None:
+    if answer is None:
         return None
-    numbers = np.rint(answer.x).astype(int)
+    numbers = np.rint(answer.values).astype(int)
     if (_table(made, wanted) @ numbers < wanted).any():
         return None
     return tuple((p, int(n)) for p, n in zip(made, numbers, strict=True) if n)

@@ -15,8 +15,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.linear_programs import TOLERANCE
 from catalog.matching.solver.dual_program import Program
-from catalog.matching.solver.highs import TOLERANCE
 
 ROUNDS = 40
 """Rounds of the linear program at most; measured on 1,000 random colours: 1 to 6."""
@@ -74,10 +74,6 @@ def certify(
         Pairs of which every pairing that counts has as many as the one in hand.
     improve : callable, optional
         Returns the best pairing, as large, from a list of likely pairs (m, 2) and a price.
-
-    Returns
-    -------
-    Certificate
     """
     program = Program(cost, pairs, marked, NEAREST_TRIED)
     excess = program.excess()

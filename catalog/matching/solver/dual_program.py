@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.matching.solver.highs import TOLERANCE, linear_program
+from catalog.linear_programs import TOLERANCE, linear_program
 from catalog.matching.solver.odd_groups import Shares, broken_groups
 
 if TYPE_CHECKING:

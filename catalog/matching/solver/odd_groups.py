@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.matching.solver.highs import TOLERANCE
+from catalog.linear_programs import TOLERANCE
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]

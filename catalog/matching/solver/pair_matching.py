@@ -7,10 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.linear_programs import TOLERANCE
 from catalog.matching.solver.blossom import HASH_BITS, Edges, PairGraph, hashes
 from catalog.matching.solver.certificate import certify
 from catalog.matching.solver.dual_program import nearest_pairs
-from catalog.matching.solver.highs import TOLERANCE
 from catalog.matching.solver.tie_breaking import settle
 
 Floats = NDArray[np.float64]

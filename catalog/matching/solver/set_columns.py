@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.linear_programs import Linear, integer_program, linear_program
 from catalog.matching.solver.exchange import Demand, Pick, Rules
-from catalog.matching.solver.highs import integer_program, linear_program
 
 if TYPE_CHECKING:
     from scipy.sparse import csr_array
@@ -49,9 +49,7 @@ class Columns:
 
     def prices(self) -> Prices | None:
         """Solve the linear program over all columns; None where HiGHS can't."""
-        cost, rows, right = self._program(self.picks)
-        free = np.full(len(cost), np.inf)
-        answer = linear_program(cost, rows, right, (np.zeros(len(cost)), free), presolve=True)
+        _, answer = self._relaxed(self.picks)
         if answer is None:
             return None
         square = np.minimum(answer.prices[: self.n], 0.0)
@@ -73,16 +71,20 @@ class Columns:
 
     def least(self, picks: Sequence[Pick]) -> float:
         """Return what no choice among some sets goes under, by the linear program."""
-        cost, rows, right = self._program(picks)
-        free = np.full(len(cost), np.inf)
-        answer = linear_program(cost, rows, right, (np.zeros(len(cost)), free), presolve=True)
+        cost, answer = self._relaxed(picks)
         return -np.inf if answer is None else float(answer.values @ cost)
+
+    def _relaxed(self, picks: Sequence[Pick]) -> tuple[Floats, Linear | None]:
+        """Return the costs and the answer of the linear program over some sets."""
+        cost, rows, right = self._program(picks)
+        bounds = np.zeros(len(cost)), np.full(len(cost), np.inf)
+        return cost, linear_program(cost, rows, right, bounds, presolve=True)
 
     def whole(self, picks: Sequence[Pick], nodes: int) -> tuple[list[Pick], float] | None:
         """Return the best choice among some sets, and what none of them can go under."""
         cost, rows, right = self._program(picks)
         upper = np.concatenate([np.ones(len(picks) + self.n), self.wanted])
-        answer = integer_program(cost, rows, right, upper, nodes)
+        answer = integer_program(cost, rows, (right, right), upper, nodes)
         if answer is None:
             return None
         chosen = [pick for pick, value in zip(picks, answer.values, strict=False) if value > 0.5]

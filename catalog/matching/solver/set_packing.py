@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.linear_programs import TOLERANCE
 from catalog.matching.solver.exchange import Demand, Pick, Rules, exchange, greedy
-from catalog.matching.solver.highs import TOLERANCE
 from catalog.matching.solver.set_columns import Columns, Prices
 from catalog.matching.solver.set_enumeration import sets_under
 

@@ -18,9 +18,10 @@ from catalog.report.pictures.outlines import (
     draw_lines,
     draw_numbers,
     draw_outline,
+    edges_of,
     is_doubtful,
     partners,
-    shrunk,
+    shrunk_squares,
     side_of,
     stroke,
     window,
@@ -55,9 +56,7 @@ def found_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     -------
     array, (height, width, 3), uint8, RGB, at most `LONG_SIDE` on the longer side
     """
-    picture, scale = shrunk(photo.pixels)
-    here = {s.label: s for s in swatches if s.photo == photo.name}
-    corners = {label: np.array(s.square.corners) * scale for label, s in here.items()}
+    picture, here, corners = shrunk_squares(photo, swatches)
     cloth = picture.copy()
     counting = [one for one in sets if NOT_COUNTED not in one.flags]
     for square_set in counting:
@@ -97,8 +96,7 @@ def _draw_patches(
             cut = cv2.getPerspectiveTransform((source - 0.5).astype(np.float32), square)
             patch = cv2.warpPerspective(cloth, cut, (side, side), flags=cv2.INTER_AREA)
             _lay(picture, patch.astype(np.uint8, copy=False), target)
-            edge = [(target[i], target[(i + 1) % 4]) for i in range(4)]
-            draw_lines(picture, edge, 1)
+            draw_lines(picture, edges_of(target), 1)
 
 
 def _lay(picture: Pixels, patch: Pixels, target: Points) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.models import SquareSet, Swatch
+from catalog.models import Photo, SquareSet, Swatch
 from catalog.report.set_numbers import darkest_of, numbers_of
 from catalog.report.tables.csv_tables import joined_flags
 
@@ -37,6 +37,20 @@ def shrunk(pixels: Pixels) -> tuple[Pixels, float]:
         return pixels.copy(), 1.0
     size = (max(1, round(wide * scale)), max(1, round(high * scale)))
     return np.asarray(cv2.resize(pixels, size, interpolation=cv2.INTER_AREA), np.uint8), scale
+
+
+def shrunk_squares(
+    photo: Photo, swatches: Sequence[Swatch]
+) -> tuple[Pixels, dict[str, Swatch], dict[str, Points]]:
+    """Return a photo at the size it is drawn in, its squares and their corners there, by label."""
+    picture, scale = shrunk(photo.pixels)
+    here = {s.label: s for s in swatches if s.photo == photo.name}
+    return picture, here, {key: np.array(s.square.corners) * scale for key, s in here.items()}
+
+
+def edges_of(corners: Points) -> list[tuple[Points, Points]]:
+    """Return the four sides of a square, each by its ends."""
+    return list(zip(corners, np.roll(corners, -1, axis=0), strict=True))
 
 
 def as_jpeg(picture: Pixels) -> bytes:
@@ -76,7 +90,7 @@ def draw_outline(picture: Pixels, corners: Points, doubtful: bool) -> None:
     width = stroke(corners)
     middle = corners.mean(axis=0)
     inset = middle + (corners - middle) * (1.0 - 5.0 * width / max(side_of(corners), 1.0))
-    pairs = [(inset[i], inset[(i + 1) % 4]) for i in range(4)]
+    pairs = edges_of(inset)
     if doubtful:
         pairs = [dash for start, end in pairs for dash in _dashes(start, end)]
     draw_lines(picture, pairs, width)

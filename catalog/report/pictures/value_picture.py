@@ -20,8 +20,9 @@ from catalog.report.pictures.outlines import (
     draw_numbers,
     draw_outline,
     draw_plate,
+    edges_of,
     is_doubtful,
-    shrunk,
+    shrunk_squares,
     window,
 )
 
@@ -53,9 +54,7 @@ def value_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     -------
     array, (height, width), uint8
     """
-    small, scale = shrunk(photo.pixels)
-    here = {s.label: s for s in swatches if s.photo == photo.name}
-    corners = {label: np.array(s.square.corners) * scale for label, s in here.items()}
+    small, here, corners = shrunk_squares(photo, swatches)
     picture = _grey(small, [(corners[label], here[label]) for label in here])
     for label, swatch in here.items():
         place = window(corners[label], 0.95 - PATCH, 0.05, PATCH)
@@ -120,7 +119,7 @@ def _draw_mean(picture: Pixels, place: Points, grey: int) -> None:
     import cv2
 
     cv2.fillConvexPoly(picture, _sixteenths(place), grey, cv2.LINE_AA, 4)
-    draw_lines(picture, [(place[i], place[(i + 1) % 4]) for i in range(4)], 1)
+    draw_lines(picture, edges_of(place), 1)
 
 
 def _sixteenths(corners: Points) -> NDArray[np.int32]:

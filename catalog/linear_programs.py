@@ -64,11 +64,16 @@ def linear_program(
 
 
 def integer_program(
-    cost: Floats, rows: csr_array, right: Floats, upper: Floats, nodes: int
+    cost: Floats,
+    rows: csr_array | Floats,
+    right: tuple[Floats, Floats],
+    upper: Floats | float,
+    nodes: int,
 ) -> Whole | None:
     """Return the cheapest whole values from 0 to ``upper``; None where none was found.
 
-    ``nodes`` limits the search by a count, so that the answer is the same on any machine.
+    ``rows`` times them lie between the two sides of ``right``. ``nodes`` limits the search by a
+    count, so that the answer is the same on any machine.
     """
     from scipy.optimize import Bounds, LinearConstraint, milp
 
@@ -77,8 +82,8 @@ def integer_program(
         answer = solve(
             cost,
             integrality=np.ones(len(cost), int),
-            bounds=Bounds(np.zeros(len(cost)), upper),
-            constraints=LinearConstraint(rows, right, right),
+            bounds=Bounds(0.0, upper),
+            constraints=LinearConstraint(rows, *right),
             options={"node_limit": nodes, "mip_rel_gap": 0.0},
         )
     if answer.x is None:
