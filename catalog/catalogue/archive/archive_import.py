@@ -7,16 +7,25 @@ import binascii
 import hashlib
 import json
 import sqlite3
+from functools import partial
 from pathlib import Path
 
 from catalog.catalogue.archive import archive_file
 from catalog.catalogue.archive.archive_file import ArchiveFile, unfit
-from catalog.catalogue.archive.bundle_archive import PHOTO_COLUMNS, SET_COLUMNS, SWATCH_COLUMNS
+from catalog.catalogue.archive.bundle_archive import (
+    COUNT,
+    EVENT,
+    PHOTO,
+    SET,
+    SQUARE,
+    SWATCH,
+)
 from catalog.catalogue.archive.validation import Row, is_crop, is_signature, judge
 from catalog.catalogue.events.event_kinds import event_of
 from catalog.catalogue.store import bundle_list, digests
 from catalog.catalogue.store.bundle_integrity import bundle_faults
 from catalog.catalogue.store.catalogue_file import transaction
+from catalog.catalogue.store.row_writing import insert
 from catalog.errors import CatalogueError
 
 
@@ -60,7 +69,7 @@ class _Taking:
     """The rows of an archive on their way into the catalogue, under new numbers."""
 
     def __init__(self, connection: sqlite3.Connection, packed: ArchiveFile, index: Row) -> None:
-        self._sql = connection
+        self._insert = partial(insert, connection)
         self._packed = packed
         self._index = index
         self._photos: dict[int, int] = {}
@@ -70,22 +79,16 @@ class _Taking:
 
     def put(self, name: str) -> int:
         """Insert all rows; give the bundle's number."""
-        head = self._index["bundle"]
-        number = self._insert(
-            "bundles",
-            {"name": name, "side": head["side"], "version": head["version"],
-             "added_at": head["added_at"]},
-        )  # fmt: skip
-        for row in self._index["photos"]:
-            self._photo(number, row)
-        for row in self._index["squares"]:
-            self._square(number, row)
-        for row in self._index["deeds"]:
-            self._deed(number, row)
-        for row in self._index["swatches"]:
-            self._swatch(number, row)
-        for row in self._index["counts"]:
-            self._count(number, row)
+        number = self._insert("bundles", **{**self._index["bundle"], "name": name})
+        for table, put in (
+            ("photos", self._photo),
+            ("squares", self._square),
+            ("deeds", self._event),
+            ("swatches", self._swatch),
+            ("counts", self._count),
+        ):
+            for row in self._index[table]:
+                put(number, row)
         return number
 
     def _photo(self, bundle: int, row: Row) -> None:
@@ -97,30 +100,27 @@ class _Taking:
             light = self._packed.read(row["light"])
             if not archive_file.npz_fits(light):
                 raise unfit(self._packed.name, f"the light of {row['name']} can't be read")
-        told = {column: row[column] for column in (*PHOTO_COLUMNS, "file_digest")}
-        photo = self._insert("photos", {**told, "bundle_id": bundle, "light": light})
-        self._insert("photo_files", {"photo_id": photo, "content": content})
+        photo = self._insert(
+            "photos", **PHOTO.columns(row), file_digest=row["file_digest"], bundle_id=bundle,
+            light=light,
+        )  # fmt: skip
+        self._insert("photo_files", photo_id=photo, content=content)
         self._photos[row["number"]] = photo
 
     def _square(self, bundle: int, row: Row) -> None:
-        seen = row["seen"]
-        square = self._insert(
-            "squares",
-            {"bundle_id": bundle, "photo_id": self._photos[row["photo"]], "label": row["label"],
-             "seen": json.dumps(seen) if seen else None},
-        )  # fmt: skip
+        photo = self._photos[row["photo"]]
+        square = self._insert("squares", **SQUARE.columns(row), bundle_id=bundle, photo_id=photo)
         self._squares[row["number"]] = square
         if row["crop"] is not None:
             jpeg = self._packed.read(row["crop"])
             if not is_crop(jpeg):
                 raise unfit(self._packed.name, f"the picture of {row['label']} is none")
-            self._insert("crops", {"square_id": square, "jpeg": jpeg})
+            self._insert("crops", square_id=square, jpeg=jpeg)
 
-    def _deed(self, bundle: int, row: Row) -> None:
+    def _event(self, bundle: int, row: Row) -> None:
         event = event_of(row["kind"], row["args"])
         args = event.renumbered(self._squares.__getitem__, self._photos.__getitem__).args
-        told = {column: row[column] for column in ("number", "kind", "at", "made", "undone")}
-        self._insert("deeds", {**told, "bundle_id": bundle, "args": json.dumps(args)})
+        self._insert("deeds", **EVENT.columns(row), bundle_id=bundle, args=json.dumps(args))
 
     def _swatch(self, bundle: int, row: Row) -> None:
         try:
@@ -131,43 +131,24 @@ class _Taking:
         if len(signature) != self._signature or not is_signature(signature):
             raise unfit(self._packed.name, f"the print of {row['label']} is lost")
         self._insert(
-            "swatches",
-            {
-                **{column: row[column] for column in SWATCH_COLUMNS},
-                "square_id": self._squares[row["square"]],
-                "bundle_id": bundle,
-                "square": json.dumps(row["outline"]),
-                "flags": json.dumps(row["flags"]),
-                "signature": signature,
-            },
-        )
+            "swatches", **SWATCH.columns(row), square_id=self._squares[row["square"]],
+            bundle_id=bundle, signature=signature,
+        )  # fmt: skip
 
     def _count(self, bundle: int, row: Row) -> None:
-        head = {column: row[column] for column in ("at", "title", "pattern")}
-        count = self._insert(
-            "counts",
-            {**head, "bundle_id": bundle, "rules": json.dumps(row["rules"]),
-             "tally": json.dumps(row["tally"]), "enough": int(row["enough"])},
-        )  # fmt: skip
+        enough = int(row["enough"])
+        count = self._insert("counts", **COUNT.columns(row), bundle_id=bundle, enough=enough)
         for one in row["sets"]:
-            told = {column: one[column] for column in SET_COLUMNS}
-            self._insert("sets", {**told, "count_id": count, "flags": json.dumps(one["flags"])})
+            self._insert("sets", **SET.columns(one), count_id=count)
             for place, square in enumerate(one["squares"], start=1):
                 self._insert(
-                    "set_squares",
-                    {"count_id": count, "number": one["number"], "place": place,
-                     "square_id": self._squares[square]},
+                    "set_squares", count_id=count, number=one["number"], place=place,
+                    square_id=self._squares[square],
                 )  # fmt: skip
-
-    def _insert(self, table: str, row: Row) -> int:
-        columns = ", ".join(row)
-        marks = ", ".join(f":{column}" for column in row)
-        done = self._sql.execute(f"insert into {table} ({columns}) values ({marks})", dict(row))
-        return int(done.lastrowid or 0)
 
 
 def _refuse_taken(connection: sqlite3.Connection, name: str) -> None:
-    if connection.execute("select 1 from bundles where name = ?", (name,)).fetchone():
+    if bundle_list.known_id(connection, name) is not None:
         raise CatalogueError(
             f"there is a bundle {name} already", "take it in under another name with --as"
         )

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import base64
 import hashlib
-import json
 import re
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from json import dumps, loads
 from pathlib import Path
 from typing import Any, Final
 
@@ -18,15 +19,45 @@ from catalog.catalogue.store.catalogue_file import snapshot
 from catalog.catalogue.store.file_copy import written_beside
 from catalog.errors import OutputError
 
-PHOTO_COLUMNS: Final = (
+
+@dataclass(frozen=True)
+class RowForm:
+    """How the row of a table is told in an archive, and back."""
+
+    plain: tuple[str, ...]
+    """Columns that are told as they are."""
+    json: tuple[tuple[str, str], ...] = ()
+    """Members that hold what stands in a column as JSON, and the columns."""
+
+    def told(self, row: sqlite3.Row) -> dict[str, Any]:
+        """Return what an archive says of a row."""
+        held = {member: loads(row[column] or "null") for member, column in self.json}
+        return {column: row[column] for column in self.plain} | held
+
+    def columns(self, told: Mapping[str, Any]) -> dict[str, Any]:
+        """Return the columns of a row that an archive tells of."""
+        held = {
+            column: None if told[member] is None else dumps(told[member])
+            for member, column in self.json
+        }
+        return {column: told[column] for column in self.plain} | held
+
+
+PHOTO: Final = RowForm((
     "number", "name", "digest", "wide", "high", "cut_off", "pixels_per_inch", "added_at",
     "evidence", "expected_error", "unevenness", "measured_from",
+))  # fmt: skip
+SQUARE: Final = RowForm(("label",), (("seen", "seen"),))
+EVENT: Final = RowForm(("number", "kind", "at", "made", "undone"))
+SWATCH: Final = RowForm(
+    ("place", "label", "lightness", "a", "b", "print_kind", "busyness", "colour_name", "value",
+     "fabric", "family", "role", "uncertainty", "own_uncertainty", "state", "said"),
+    (("outline", "square"), ("flags", "flags")),
 )  # fmt: skip
-SWATCH_COLUMNS: Final = (
-    "place", "label", "lightness", "a", "b", "print_kind", "busyness", "colour_name", "value",
-    "fabric", "family", "role", "uncertainty", "own_uncertainty", "state", "said",
-)  # fmt: skip
-SET_COLUMNS: Final = ("number", "need", "difference", "value_step", "family")
+COUNT: Final = RowForm(("at", "title", "pattern"), (("rules", "rules"), ("tally", "tally")))
+SET: Final = RowForm(
+    ("number", "need", "difference", "value_step", "family"), (("flags", "flags"),)
+)
 
 
 def export_bundle(
@@ -112,10 +143,9 @@ class _Rows:
 
     def _photo(self, row: sqlite3.Row) -> dict[str, Any]:
         light = self._light_file(row["id"]) if row["light"] is not None else None
-        told = {column: row[column] for column in PHOTO_COLUMNS}
         digest = hashlib.sha256(self._content(row["id"])).hexdigest()
         return {
-            **told,
+            **PHOTO.told(row),
             "file": self._files[row["id"]],
             "file_digest": digest if digest != row["digest"] else "",
             "light": light,
@@ -140,23 +170,19 @@ class _Rows:
         return {
             "number": number,
             "photo": self._photos[row["photo_id"]],
-            "label": row["label"],
-            "seen": json.loads(row["seen"]) if row["seen"] else None,
+            **SQUARE.told(row),
             "crop": f"crops/{number:04d}.jpg" if crop is not None else None,
         }
 
     def _deed(self, row: sqlite3.Row) -> dict[str, Any]:
-        event = event_of(row["kind"], json.loads(row["args"]))
+        event = event_of(row["kind"], loads(row["args"]))
         args = event.renumbered(self._squares.__getitem__, self._photos.__getitem__).args
-        told = {column: row[column] for column in ("number", "kind", "at", "made", "undone")}
-        return {**told, "args": args}
+        return {**EVENT.told(row), "args": args}
 
     def _swatch(self, row: sqlite3.Row) -> dict[str, Any]:
         return {
             "square": self._squares[row["square_id"]],
-            **{column: row[column] for column in SWATCH_COLUMNS},
-            "outline": json.loads(row["square"]),
-            "flags": json.loads(row["flags"]),
+            **SWATCH.told(row),
             "signature": base64.b64encode(row["signature"]).decode("ascii"),
         }
 
@@ -168,18 +194,9 @@ class _Rows:
             squares.setdefault(one["number"], []).append(self._squares[one["square_id"]])
         sets = self._all("select * from sets where count_id = ? order by number", row["id"])
         return {
-            **{column: row[column] for column in ("at", "title", "pattern")},
-            "rules": json.loads(row["rules"]),
-            "tally": json.loads(row["tally"]),
+            **COUNT.told(row),
             "enough": bool(row["enough"]),
-            "sets": [
-                {
-                    **{column: one[column] for column in SET_COLUMNS},
-                    "flags": json.loads(one["flags"]),
-                    "squares": squares.get(one["number"], []),
-                }
-                for one in sets
-            ],
+            "sets": [{**SET.told(one), "squares": squares.get(one["number"], [])} for one in sets],
         }
 
     def _light_file(self, photo: int) -> str:
