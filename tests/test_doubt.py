@@ -90,6 +90,19 @@ def test_locked_sets_are_not_flagged():
     assert told["S001", "S004"] is False
 
 
+@pytest.mark.parametrize(("flags", "told"), [((), True), (("locked",), False)])
+def test_a_lock_that_other_bundles_would_leave_aside_is_not_flagged(flags, told):
+    request = SetRequest("", None, 2, frozenset(s.label for s in CLOSE))
+
+    def match(_):
+        return match_requests(CLOSE, [request], MatchRules(locked=(("S001", "S004"),)))
+
+    here = match_requests(CLOSE, [request], MatchRules())
+    here = replace(here, sets=tuple(replace(one, flags=flags) for one in here.sets))
+    flagged_now = flag_doubtful(CLOSE, here, match)
+    assert [COULD_CHANGE in one.flags for one in flagged_now.sets] == [told, told]
+
+
 def test_the_same_answer_every_time_and_in_any_order():
     assert flagged(CLOSE) == flagged(CLOSE)
     assert flagged(CLEAR) == flagged(CLEAR[::-1])

@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
+import pytest
+from walls_made import PINWHEEL, SQUARE, bundle, layout_of
+
 from catalog.catalogue.events.projection import replay
-from catalog.catalogue.events.wall_events import ExchangedBlocks, SewnBlock
-from catalog.catalogue.records import RecordedEvent, SaidOfWall
+from catalog.catalogue.events.wall_events import ExchangedBlocks, SewnBlock, as_hung
+from catalog.catalogue.records import Kept, KeptSquare, RecordedEvent, SaidOfWall, State
+from catalog.planning import Planned
+from catalog.wall.wall_plan import plan_wall
 
 
 def said(*deeds):
@@ -44,3 +51,66 @@ def test_squares_are_meant_at_one_place_alone():
         ExchangedBlocks("w", ("B1", "C1"), [[1, 2], []]),
     )
     assert walls["w"].hung == {"A1": (3, 4), "B1": (), "C1": (1, 2)}
+
+
+@pytest.fixture(scope="module")
+def planned():
+    """Twenty blocks of two squares each on a wall, and the swatches they are of."""
+    sets, swatches = bundle(20, need=PINWHEEL.kinds[0].name)
+    layout = layout_of(PINWHEEL)
+    wall = plan_wall(PINWHEEL, layout, sets, swatches, "rainbow-down")
+    return Planned(PINWHEEL, layout, None, wall, None, (("nowhere", 0.0),)), swatches
+
+
+def kept(swatches, said):
+    squares = {n: KeptSquare(n, 1, s.label, SQUARE) for n, s in enumerate(swatches, 1)}
+    by_label = {one.label: one for one in squares.values()}
+    state = State(squares, wall={"wall": said})
+    return Kept(1, "b", Fraction(5), 1, (), state, (), tuple(swatches), by_label=by_label)
+
+
+def at(plan):
+    return {block.place: {label for _, label in block.squares} for block in plan.wall.blocks}
+
+
+def numbers(swatches, labels):
+    return tuple(n for n, one in enumerate(swatches, 1) if one.label in labels)
+
+
+def test_a_wall_of_which_nothing_was_said_hangs_as_planned(planned):
+    plan, swatches = planned
+    assert as_hung(plan, "another wall", kept(swatches, SaidOfWall())) == (plan, frozenset())
+    assert as_hung(plan, "wall", kept(swatches, SaidOfWall()))[0] is plan
+
+
+def test_blocks_that_were_exchanged_hang_at_each_other_s_place(planned):
+    plan, swatches = planned
+    before = at(plan)
+    said = SaidOfWall(swaps=(("A1", "B2"), ("B2", "C3"), ("A1", "Z99")))
+    hung, done = as_hung(plan, "wall", kept(swatches, said))
+    wanted = {**before, "A1": before["B2"], "B2": before["C3"], "C3": before["A1"]}
+    assert (at(hung), done) == (wanted, frozenset())
+    assert ("nowhere", 0.0) not in hung.lost
+
+
+def test_squares_that_are_meant_at_a_place_hang_there_and_what_hung_there_where_they_were(planned):
+    plan, swatches = planned
+    before = at(plan)
+    meant = numbers(swatches, before["D4"])
+    said = SaidOfWall(hung={"A1": meant, "Z99": numbers(swatches, before["B1"]), "B2": ()})
+    hung, _ = as_hung(plan, "wall", kept(swatches, said))
+    assert at(hung) == {**before, "A1": before["D4"], "D4": before["A1"]}
+    there = SaidOfWall(hung={"D4": meant, "A1": (998, 999)})
+    assert as_hung(plan, "wall", kept(swatches, there))[0] is plan
+
+
+def test_a_block_is_sewn_where_the_squares_hang_that_were_sewn(planned):
+    plan, swatches = planned
+    before = at(plan)
+    said = SaidOfWall(
+        done=("A1", "B1", "C1", "Z99"),
+        hung={"B1": numbers(swatches, before["B1"]), "C1": (998, 999)},
+    )
+    assert as_hung(plan, "wall", kept(swatches, said)) == (plan, frozenset({"A1", "B1"}))
+    moved = SaidOfWall(done=("B1",), swaps=(("A1", "B1"),), hung={"B1": ()})
+    assert as_hung(plan, "wall", kept(swatches, moved))[1] == frozenset()

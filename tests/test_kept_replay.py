@@ -130,6 +130,20 @@ def test_whatever_is_done_and_undone_the_state_is_whole(course):
     assert all(not one.live for one in squares if one.photo in state.dropped_photos)
 
 
+def test_corners_put_right_change_the_size_as_the_squares_beside_tell_it():
+    # Squares of 100 px are 5 in; one of 80 px beside them is 4. What a person moved tells nothing.
+    course = [say.MovedCorners.of(n, corners_at(240.0 * n, 120.0, 80.0)) for n in (1, 2)]
+    squares = replay(SEEN, numbered(course)).squares
+    for number in (1, 2):
+        square = squares[number].square
+        assert (square.width_in, square.height_in) == pytest.approx((4.0, 4.0))
+        assert squares[number].moved
+        assert (square.row, square.col) == (
+            SEEN[number - 1].square.row,
+            SEEN[number - 1].square.col,
+        )
+
+
 @settings(max_examples=100, deadline=None)
 @given(st.lists(DEEDS, max_size=10))
 def test_all_undone_is_what_the_photos_said(deeds):

@@ -10,9 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.colour.ciede2000 import ciede2000_matrix
+from catalog.colour.ciede2000 import as_shown, ciede2000_matrix
 from catalog.errors import SetError
 from catalog.matching import match_requests
+from catalog.matching.solver import set_packing
 from catalog.matching.solver.blossom import PairGraph
 from catalog.matching.solver.certificate import certify
 from catalog.matching.solver.pair_matching import MAX_DENSE, PairProblem, best_pairs
@@ -325,6 +326,27 @@ def test_what_is_kept_of_too_many_sets_is_said_to_be_incomplete():
     found = sets_under(cost, np.zeros(9), 3, 5.0, 20)
     assert len(found.members) == 20
     assert not found.complete
+
+
+def test_a_set_just_as_far_apart_as_counts_is_one_that_counts():
+    # The two in the middle are the nearest; taking them leaves the outer two, too far apart.
+    bundle = [
+        swatch(label, (light, 0, 0)) for label, light in zip("ABCD", (30, 40, 45, 52), strict=True)
+    ]
+    within = float(as_shown(ciede2000_matrix([s.lab for s in bundle]))[0, 1])
+    matching = plain(bundle, rules=MatchRules(within=within))
+    assert labels_of(matching) == (("A", "B"), ("C", "D"))
+
+
+@pytest.mark.parametrize("wish", ["avoid", "prefer"])
+def test_a_bound_without_wishes_stands_where_not_all_sets_could_be_looked_at(wish, monkeypatch):
+    bundle = random_bundle(12, 12, fabrics=3)
+    rules = MatchRules(size=3, same_fabric=wish)
+    proven, free = plain(bundle, size=3, rules=rules), plain(bundle, size=3)
+    for limit in ("MAX_COLUMNS", "FEW_COLUMNS"):
+        monkeypatch.setattr(set_packing, limit, 0)
+    found = plain(bundle, size=3, rules=rules)
+    assert 0.9 * free.total < found.bound <= proven.total + 1e-6 <= found.total + 2e-6
 
 
 def test_a_square_without_partner_leaves_the_best_sets_to_the_others():

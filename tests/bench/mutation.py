@@ -57,7 +57,10 @@ AREAS = {
     "guard": Area(("cli/page/guard.py",), ("guard",)),
     "events": Area(
         ("catalog/catalogue/events/*.py",),
-        ("kept_replay", "kept_words", "kept_bundle", "kept_hanging", "kept_catalogue"),
+        (
+            *("kept_replay", "kept_words", "kept_bundle", "kept_hanging", "kept_catalogue"),
+            *("drawn_squares", "event_fields"),
+        ),
     ),
 }
 
