@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from catalog.models import Tally
 
-MOST_SETS: Final = 10_000
+MAX_SET_NUMBER: Final = 10_000
 """Highest number of a set that can be meant."""
 
 
@@ -115,7 +115,7 @@ def numbers_in(text: str) -> list[int]:
         if not first.isdecimal() or (dash and not last.isdecimal()):
             raise UsageError(f"'{part}' is no number of a set", "write them as in --sets 1,2,5")
         ends = int(first), int(last or first)
-        if not 1 <= ends[0] <= ends[1] <= MOST_SETS:
+        if not 1 <= ends[0] <= ends[1] <= MAX_SET_NUMBER:
             raise UsageError(f"'{part}' can't be meant", "sets are numbered from 1 upwards")
         found += range(ends[0], ends[1] + 1)
     if not found:

@@ -16,9 +16,9 @@ if TYPE_CHECKING:
     from catalog.catalogue.records import StoredPhoto
     from catalog.models import Corners, Point
 
-MOST_ROWS: Final = 999
+MAX_TYPED_ROWS: Final = 999
 """Rows or columns that can be meant."""
-LEAST_SIDE: Final = 8.0
+MIN_TYPED_SIDE_PX: Final = 8.0
 """Pixels; a shorter side shows no cloth that could be measured."""
 _PLACE: Final = re.compile(r"R(\d{1,4})C(\d{1,4})")
 
@@ -33,7 +33,7 @@ def row_and_column(text: str) -> tuple[int, int]:
     """
     read = _PLACE.fullmatch(text.strip().upper())
     row, col = (int(read[1]), int(read[2])) if read else (0, 0)
-    if not (1 <= row <= MOST_ROWS and 1 <= col <= MOST_ROWS):
+    if not (1 <= row <= MAX_TYPED_ROWS and 1 <= col <= MAX_TYPED_ROWS):
         raise UsageError(f"'{text}' is no row and column", "write it as in R3C5, both from 1")
     return row, col
 
@@ -111,6 +111,8 @@ def _point(text: str, whole: str) -> Point:
 
 def _clockwise(points: list[Point], text: str) -> Corners:
     """Order corners clockwise, from the one that was named first where they go round already."""
+    from catalog.catalogue.events.drawn_squares import turns_of
+
     middle = (sum(x for x, _ in points) / 4, sum(y for _, y in points) / 4)
     turned = sorted(points, key=lambda p: math.atan2(p[1] - middle[1], p[0] - middle[0]))
     place = turned.index(points[0])
@@ -118,18 +120,11 @@ def _clockwise(points: list[Point], text: str) -> Corners:
     if points not in (round_, [round_[0], *round_[:0:-1]]):  # in no order: from the top left
         place = min(range(4), key=lambda n: sum(turned[n]))
         round_ = turned[place:] + turned[:place]
-    following = zip(round_, round_[1:] + round_[:1], round_[2:] + round_[:2], strict=True)
-    bends = [_bend(a, b, c) for a, b, c in following]
     sides = [math.dist(a, b) for a, b in zip(round_, round_[1:] + round_[:1], strict=True)]
-    if min(bends) <= 0 or min(sides) < LEAST_SIDE:
+    if min(turns_of(round_)) <= 0 or min(sides) < MIN_TYPED_SIDE_PX:
         raise UsageError(f"the corners '{text}' make no square", "name its four outer corners")
     a, b, c, d = round_
     return a, b, c, d
-
-
-def _bend(a: Point, b: Point, c: Point) -> float:
-    """Return over 0 where the way from a by b to c turns right (y points down)."""
-    return (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])
 
 
 def _refuse_taken(kept: StoredBundle, cell: tuple[int, int]) -> None:

@@ -62,12 +62,13 @@ def limits() -> dict[str, dict[str, Any]]:
 def fields_of(of: type[Event]) -> Mapping[str, tuple[Any, bool]]:
     """Return what is said of an event of a class: by name its type, and whether it may be left out.
 
-    These are what its ``of`` takes, or its own fields where it has none.
+    These are what its ``of`` takes, or its own fields where it has none. What is left out may stand
+    for nothing, never for yes.
     """
     make = getattr(of, "of", of)
     hints = get_type_hints(make, include_extras=True)
     given = inspect.signature(make).parameters.items()
-    return {name: (hints[name], one.default is not one.empty) for name, one in given}
+    return {name: (hints[name], one.default not in {one.empty, True}) for name, one in given}
 
 
 def _event(asked: object, kept: StoredBundle) -> Event:

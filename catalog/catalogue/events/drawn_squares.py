@@ -62,9 +62,8 @@ def fit_outline(corners: Corners, wide: int, high: int) -> Corners:
         raise CatalogueError(
             "a corner lies outside the photo", "keep all four corners on the photo"
         )
-    sides = np.roll(points, -1, axis=0) - points
-    turns = np.array([_cross(sides[n - 1], sides[n]) for n in range(4)])
-    if (turns <= 0).any() or _area(points) < MIN_OUTLINE_AREA_PX:
+    (ax, ay), (bx, by) = points[2] - points[0], points[3] - points[1]
+    if min(turns_of(corners)) <= 0 or (ax * by - ay * bx) / 2 < MIN_OUTLINE_AREA_PX:
         raise CatalogueError(
             "these corners go round no square of cloth",
             "give them clockwise, from the one that is top left in its row",
@@ -77,12 +76,16 @@ def within(corners: Corners, wide: int, high: int) -> Corners:
     return _corners(np.clip(np.array(corners, np.float64), 0.0, (wide, high)))
 
 
-def _cross(one: Floats, two: Floats) -> float:
-    return float(one[0] * two[1] - one[1] * two[0])
+def turns_of(corners: Sequence[Point]) -> list[float]:
+    """Return of each corner over 0 where the way by it turns right (y points down).
 
-
-def _area(points: Floats) -> float:
-    return _cross(points[2] - points[0], points[3] - points[1]) / 2.0
+    It is twice the area of the triangle with the corners before and behind.
+    """
+    before, behind = [*corners[-1:], *corners[:-1]], [*corners[1:], *corners[:1]]
+    return [
+        (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])
+        for a, b, c in zip(before, corners, behind, strict=True)
+    ]
 
 
 def proposed_at(place: tuple[int, int], squares: Sequence[Square]) -> Corners | None:
@@ -94,10 +97,9 @@ def proposed_at(place: tuple[int, int], squares: Sequence[Square]) -> Corners | 
     import cv2
 
     told = [s for s in squares if s.row is not None and s.col is not None]
-    cells = np.array([(s.col, s.row) for s in told], np.float64).reshape(-1, 2)
-    if len(told) < 4 or min(len(set(cells[:, 0])), len(set(cells[:, 1]))) < 2:
+    cells, middles = _cells_and_middles(told)
+    if not len(cells):
         return None
-    middles = np.array([middle_of(s.corners) for s in told], np.float64)
     lattice, _ = cv2.findHomography(cells, middles, cv2.LMEDS)
     if lattice is None or not np.isfinite(lattice).all() or not np.linalg.det(lattice):
         return None
@@ -126,16 +128,23 @@ def cell_at(point: Point, squares: Sequence[Square]) -> tuple[int, int] | None:
     """Row and column at a point of the photo, by the squares in rows; None if unknown."""
     import cv2
 
-    told = [s for s in squares if s.row is not None and s.col is not None]
-    cells = np.array([(s.col, s.row) for s in told], np.float64).reshape(-1, 2)
-    if len(told) < 4 or min(len(set(cells[:, 0])), len(set(cells[:, 1]))) < 2:
+    cells, middles = _cells_and_middles(squares)
+    if not len(cells):
         return None
-    middles = np.array([middle_of(s.corners) for s in told], np.float64)
     back, _ = cv2.findHomography(middles, cells, cv2.LMEDS)
     if back is None or not np.isfinite(back).all():
         return None
     col, row = np.rint(_laid(np.array([point]), np.asarray(back))[0]).astype(int)
     return (int(row), int(col)) if row >= 1 and col >= 1 else None
+
+
+def _cells_and_middles(squares: Sequence[Square]) -> tuple[Floats, Floats]:
+    """Return (column, row) and middle of the squares in rows; none where they tell no lattice."""
+    told = [s for s in squares if s.row is not None and s.col is not None]
+    cells = np.array([(s.col, s.row) for s in told], np.float64).reshape(-1, 2)
+    if len(told) < 4 or min(len(set(cells[:, 0])), len(set(cells[:, 1]))) < 2:
+        return cells[:0], cells[:0]
+    return cells, np.array([middle_of(s.corners) for s in told], np.float64)
 
 
 def middle_of(corners: Corners) -> Point:

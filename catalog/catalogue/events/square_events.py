@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Self
 
-from catalog.catalogue.events.drawn_squares import sized
+from catalog.catalogue.events.drawn_squares import sized, turns_of
 from catalog.catalogue.events.event_base import Event, PhotoEvent, several
 from catalog.catalogue.events.event_fields import (
     MAX_NAME,
@@ -207,7 +206,7 @@ def rounded(corners: Corners) -> Corners:
         They go neither way round.
     """
     a, b, c, d = ((round(float(x), 2), round(float(y), 2)) for x, y in corners)
-    turns = [_turn(*three) for three in ((a, b, c), (b, c, d), (c, d, a), (d, a, b))]
+    turns = turns_of((a, b, c, d))
     if all(turn < 0 for turn in turns):
         return a, d, c, b
     if not all(turn > 0 for turn in turns):
@@ -216,8 +215,3 @@ def rounded(corners: Corners) -> Corners:
             "give them in order round the square, beginning at its top left",
         )
     return a, b, c, d
-
-
-def _turn(a: Sequence[float], b: Sequence[float], c: Sequence[float]) -> float:
-    """Return twice the area of a triangle, positive where it goes round clockwise in a picture."""
-    return (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])
