@@ -9,7 +9,7 @@ import zipfile
 import pytest
 
 from cli.page import static_files
-from cli.page.download_contents import MAKERS
+from cli.page.download_contents import FILES
 from cli.page.routes.downloads import SANDBOX, _attached
 from cli.page.routes.http_answers import NotThereError, PageRequest
 
@@ -22,7 +22,7 @@ def test_everything_is_one_archive_with_every_file(shown):
     answer = taken(shown, "everything.zip", pattern="pinwheel")
     assert answer.headers["content-type"] == "application/zip"
     with zipfile.ZipFile(io.BytesIO(answer.content)) as archive:
-        assert archive.namelist() == list(MAKERS)
+        assert archive.namelist() == list(FILES)
         assert archive.read("cards.pdf").startswith(b"%PDF-")
         assert archive.read("wall.jpg").startswith(b"\xff\xd8\xff")
         report = archive.read("report.html").decode()
@@ -48,8 +48,8 @@ def test_what_a_plan_lacks_is_said_and_left_out_of_the_archive(page, monkeypatch
     answer = taken(page, "cutting.csv", pattern="pinwheel")
     assert answer.status_code == 400
     assert "no cutting.csv" in answer.json()["problem"]
-    tables = {name: make for name, make in MAKERS.items() if name.endswith("csv")}
-    monkeypatch.setattr("cli.page.download_contents.MAKERS", tables)
+    tables = [name for name in FILES if name.endswith("csv")]
+    monkeypatch.setattr("cli.page.download_contents.FILES", tables)
     answer = taken(page, "everything.zip", pattern="pinwheel")
     with zipfile.ZipFile(io.BytesIO(answer.content)) as archive:
         assert archive.namelist() == ["swatches.csv", "sets.csv", "tally.csv"]

@@ -16,8 +16,7 @@ if TYPE_CHECKING:
     from catalog.cutting.plans import WallBlock
     from catalog.planning import Planned
 
-CUT_FILES: Final = ("cutting.csv", "buying.csv")
-WALL_FILES: Final = ("wall.csv", "wall.jpg")
+PLAN_FILES: Final = ("cutting.csv", "buying.csv", "wall.csv", "wall.jpg")
 MIN_SPARE: Final = 2
 """Squares left over in a family from which it is named as the one to buy a partner for."""
 MAX_ALIKE: Final = 5.0

@@ -18,6 +18,7 @@ from cli.counting.typed_count import request_of_photos
 if TYPE_CHECKING:
     from catalog.count_request import CountRequest
     from catalog.count_results import Count
+    from catalog.models import Swatch
     from catalog.planning import Planned
     from catalog.system.progress import Progress
     from cli.counting.count_options import CountOptions
@@ -115,20 +116,26 @@ def _check_photos(photos: Sequence[Path]) -> None:
         seen.add(place)
 
 
-def _contents(result: Count, planned: Planned | None, *, pictures: bool) -> Files:
-    from catalog.report.pictures.found_picture import found_jpeg
-    from catalog.report.pictures.value_picture import value_jpeg
+def table_contents(swatches: Sequence[Swatch], result: Count) -> Files:
+    """Return the tables of squares, sets and tally by name."""
     from catalog.report.tables.csv_tables import sets_csv, swatches_csv, tally_csv
 
-    photos = result.bundle.photos
-    contents: dict[str, bytes | str] = {
-        "swatches.csv": swatches_csv(result.bundle.swatches),
+    return {
+        "swatches.csv": swatches_csv(swatches),
         "sets.csv": sets_csv(result.sets),
         "tally.csv": tally_csv(result.tally),
     }
+
+
+def _contents(result: Count, planned: Planned | None, *, pictures: bool) -> Files:
+    from catalog.report.pictures.found_picture import found_jpeg
+    from catalog.report.pictures.value_picture import value_jpeg
+
+    photos, swatches = result.bundle.photos, result.bundle.swatches
+    contents = dict(table_contents(swatches, result))
     for stem, jpeg in (("found", found_jpeg), ("values", value_jpeg)) if pictures else ():
         for name, one in zip(picture_names(stem, len(photos)), photos, strict=True):
-            contents[name] = jpeg(one.photo, result.bundle.swatches, result.sets)
+            contents[name] = jpeg(one.photo, swatches, result.sets)
     if planned is not None:
         contents.update(plan_contents(planned, result))
     return contents

@@ -10,9 +10,9 @@ from pathlib import Path
 from typing import Final
 
 from catalog.errors import OutputError
-from cli.counting.count_plan import CUT_FILES, WALL_FILES
+from cli.counting.count_plan import PLAN_FILES
 
-CSV_FILES: Final = ("swatches.csv", "sets.csv", "tally.csv", *CUT_FILES, *WALL_FILES)
+CSV_FILES: Final = ("swatches.csv", "sets.csv", "tally.csv", *PLAN_FILES)
 PICTURE: Final = re.compile(r"(found|values)(-[0-9]+)?\.jpg")
 """Names that `picture_names` gives."""
 _OTHER_FOLDER: Final = "name another folder with --out"

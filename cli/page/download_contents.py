@@ -10,6 +10,10 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Final
 
 from catalog.errors import CatalogueError
+from cli.counting import report_pages
+from cli.counting.count_plan import PLAN_FILES, plan_contents
+from cli.counting.count_run import table_contents
+from cli.counting.output_folder import CSV_FILES
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import StoredBundle
@@ -19,6 +23,7 @@ if TYPE_CHECKING:
     from cli.page.routes.plan_routes import Plan
 
 EVERYTHING: Final = "everything.zip"
+FILES: Final = (*report_pages.FILES, *CSV_FILES)
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,86 +49,55 @@ class DownloadContents:
     @cached_property
     def sheets(self) -> Sheets:
         """What the report and the cards show."""
-        from cli.counting.report_pages import sheets_for
-
         plan = self.plan
-        wall = wall_picture_of(self) if plan.planned else None
-        return sheets_for(self.kept, plan.request, self.result, plan.planned, self.crops, wall)
+        wall = self.file("wall.jpg") if plan.planned else None
+        return report_pages.sheets_for(
+            self.kept, plan.request, self.result, plan.planned, self.crops, wall
+        )
+
+    @cached_property
+    def tables(self) -> Mapping[str, bytes | str]:
+        """The tables of squares, sets and tally by name."""
+        return table_contents(self.kept.swatches, self.plan.count)
 
     @cached_property
     def of_plan(self) -> Mapping[str, bytes | str]:
         """The plan's files by name; none without a plan."""
-        from cli.counting.count_plan import plan_contents
-
         return plan_contents(self.plan.planned, self.result) if self.plan.planned else {}
+
+    def file(self, name: str) -> bytes:
+        """Return one of `FILES`.
+
+        Raises
+        ------
+        CatalogueError
+            The plan has none of that name.
+        """
+        content = self._content(name)
+        return content.encode("utf-8") if isinstance(content, str) else bytes(content)
+
+    def _content(self, name: str) -> bytes | bytearray | str:
+        from catalog.report.pages.html_report import html_report
+        from catalog.report.pages.set_cards import cards_pdf
+
+        if name == "report.html":
+            return html_report(self.sheets)
+        if name == "cards.pdf":
+            return cards_pdf(self.sheets, self.paper)
+        if name not in PLAN_FILES:
+            return self.tables[name]
+        if name not in self.of_plan:
+            raise CatalogueError(
+                f"this plan has no {name}", "choose a pattern that tells how the quilt is built"
+            )
+        return self.of_plan[name]
 
 
 def everything(contents: DownloadContents) -> bytes:
     """Return all files that can be made as one zip archive."""
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, make in MAKERS.items():
-            if name not in OF_PLAN or name in contents.of_plan:
-                archive.writestr(name, make(contents))
+        for name in FILES:
+            if name not in PLAN_FILES or name in contents.of_plan:
+                archive.writestr(name, contents.file(name))
     return out.getvalue()
-
-
-def wall_picture_of(contents: DownloadContents) -> bytes:
-    """Return the quilt to scale as a JPEG file."""
-    return _of_plan("wall.jpg")(contents)
-
-
-def _report(contents: DownloadContents) -> bytes:
-    from catalog.report.pages.html_report import html_report
-
-    return html_report(contents.sheets).encode("utf-8")
-
-
-def _cards(contents: DownloadContents) -> bytes:
-    from catalog.report.pages.set_cards import cards_pdf
-
-    return bytes(cards_pdf(contents.sheets, contents.paper))
-
-
-def _swatches(contents: DownloadContents) -> bytes:
-    from catalog.report.tables.csv_tables import swatches_csv
-
-    return swatches_csv(contents.kept.swatches).encode("utf-8")
-
-
-def _sets(contents: DownloadContents) -> bytes:
-    from catalog.report.tables.csv_tables import sets_csv
-
-    return sets_csv(contents.plan.count.sets).encode("utf-8")
-
-
-def _tally(contents: DownloadContents) -> bytes:
-    from catalog.report.tables.csv_tables import tally_csv
-
-    return tally_csv(contents.plan.count.tally).encode("utf-8")
-
-
-def _of_plan(name: str) -> Callable[[DownloadContents], bytes]:
-    """Return what makes one of the plan's files."""
-
-    def make(contents: DownloadContents) -> bytes:
-        if name not in contents.of_plan:
-            raise CatalogueError(
-                f"this plan has no {name}", "choose a pattern that tells how the quilt is built"
-            )
-        content = contents.of_plan[name]
-        return content if isinstance(content, bytes) else content.encode("utf-8")
-
-    return make
-
-
-OF_PLAN: Final = ("cutting.csv", "buying.csv", "wall.csv", "wall.jpg")
-MAKERS: Final[Mapping[str, Callable[[DownloadContents], bytes]]] = {
-    "report.html": _report,
-    "cards.pdf": _cards,
-    "swatches.csv": _swatches,
-    "sets.csv": _sets,
-    "tally.csv": _tally,
-    **{name: _of_plan(name) for name in OF_PLAN},
-}
-"""Each file by its name."""

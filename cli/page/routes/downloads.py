@@ -10,13 +10,7 @@ from urllib.parse import quote
 
 from starlette.responses import Response
 
-from cli.page.download_contents import (
-    EVERYTHING,
-    MAKERS,
-    DownloadContents,
-    everything,
-    wall_picture_of,
-)
+from cli.page.download_contents import EVERYTHING, FILES, DownloadContents, everything
 from cli.page.routes.http_answers import NotThereError, PageRequest
 from cli.page.routes.picture_routes import PictureRoutes
 from cli.page.routes.plan_routes import Plan, PlanRoutes, query_of
@@ -62,19 +56,19 @@ class DownloadRoutes:
         if plan.planned is None:
             raise NotThereError("no set hangs on the wall yet", "choose a pattern that sets serve")
         key = ("wall", *stamp(kept), plan.wall, plan.request.seam)
-        jpeg = self.state.pictures.of(key, lambda: wall_picture_of(self._contents(kept, plan)))
+        jpeg = self.state.pictures.of(key, lambda: self._contents(kept, plan).file("wall.jpg"))
         return Response(jpeg, media_type="image/jpeg", headers={"Cache-Control": "no-store"})
 
     def file(self, asked: PageRequest) -> Response:
         """Answer with a file, or with all of them in one."""
         name = asked.path["name"]
-        if name not in MAKERS and name != EVERYTHING:
-            raise NotThereError(f"there is no file '{name[:80]}'", f"take {', '.join(MAKERS)}")
+        if name not in FILES and name != EVERYTHING:
+            raise NotThereError(f"there is no file '{name[:80]}'", f"take {', '.join(FILES)}")
         kept = self.state.kept(asked.number("bundle"))
         plan = self.plans.plan(kept, query_of(asked.query))
         paper: Paper = "Letter" if asked.query.get("paper") == "Letter" else "A4"
         contents = self._contents(kept, plan, paper)
-        content = everything(contents) if name == EVERYTHING else MAKERS[name](contents)
+        content = everything(contents) if name == EVERYTHING else contents.file(name)
         return _attached(content, f"{kept.name} - {name}")
 
     def _contents(self, kept: StoredBundle, plan: Plan, paper: Paper = "A4") -> DownloadContents:
