@@ -63,11 +63,9 @@ def _sides(name: str, width: Fraction, height: Fraction, cm: bool) -> dict[str, 
 
 def _unfinished_text(answer: Answer) -> str:
     sized = answer.sized
-    if sized.trim_height != sized.trim and not sized.spare:
-        return shown_sides(sized.trim, sized.trim_height, answer.cm)
-    if not answer.from_square:
-        return shown_sides(sized.trim, sized.trim_height, answer.cm)
-    return shown(sized.sewn, answer.cm)
+    if answer.from_square and (sized.spare or sized.trim_height == sized.trim):
+        return shown(sized.sewn, answer.cm)
+    return shown_sides(sized.trim, sized.trim_height, answer.cm)
 
 
 def _cut_text(cut: SizedPiece, cm: bool) -> str:
