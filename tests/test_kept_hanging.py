@@ -9,7 +9,7 @@ from walls_made import PINWHEEL, SQUARE, bundle, layout_of
 
 from catalog.catalogue.events.projection import replay
 from catalog.catalogue.events.wall_events import ExchangedBlocks, SewnBlock, as_hung
-from catalog.catalogue.records import Kept, KeptSquare, RecordedEvent, SaidOfWall, State
+from catalog.catalogue.records import RecordedEvent, SaidOfWall, State, StoredBundle, StoredSquare
 from catalog.planning import Planned
 from catalog.wall.wall_plan import plan_wall
 
@@ -63,10 +63,10 @@ def planned():
 
 
 def kept(swatches, said):
-    squares = {n: KeptSquare(n, 1, s.label, SQUARE) for n, s in enumerate(swatches, 1)}
+    squares = {n: StoredSquare(n, 1, s.label, SQUARE) for n, s in enumerate(swatches, 1)}
     by_label = {one.label: one for one in squares.values()}
     state = State(squares, wall={"wall": said})
-    return Kept(1, "b", Fraction(5), 1, (), state, (), tuple(swatches), by_label=by_label)
+    return StoredBundle(1, "b", Fraction(5), 1, (), state, (), tuple(swatches), by_label=by_label)
 
 
 def at(plan):
