@@ -17,9 +17,9 @@ import pytest
 from drawn import corners_at, looked_at, stand_in
 from PIL import Image
 
-from catalog.catalogue.archive import archive_file
-from catalog.catalogue.archive.archive_file import INDEX, VERSION
+from catalog.catalogue.archive import archive_file, archive_index
 from catalog.catalogue.archive.archive_import import import_bundle
+from catalog.catalogue.archive.archive_index import INDEX, VERSION
 from catalog.catalogue.archive.bundle_archive import export_bundle
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.events import event_kinds as say
@@ -296,7 +296,7 @@ class TestNotTrusted:
         assert "picture of R1C1 is none" in refused(elsewhere, path)
 
     def test_an_index_that_holds_more_than_any(self, archive, elsewhere, monkeypatch):
-        monkeypatch.setattr(archive_file, "MAX_INDEX_MEMORY", 1000)
+        monkeypatch.setattr(archive_index, "MAX_INDEX_MEMORY", 1000)
         assert "holds more than any bundle" in refused(elsewhere, archive)
 
     def test_a_picture_in_several_scans(self, archive, elsewhere):

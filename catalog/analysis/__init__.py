@@ -4,11 +4,7 @@ What comes back of a photo is small: its squares, light, colours and a small pic
 square, and no pixels of the photo.
 """
 
-from catalog.analysis.photo_batch import (
-    analyse_photos,
-    changed_lights,
-    with_joined_lights,
-)
+from catalog.analysis.photo_batch import analyse_photos, changed_lights, with_joined_lights
 from catalog.analysis.shared_squares import SharedSquare, same_squares
 from catalog.analysis.single_photo import PhotoAnalysis, analyse_photo, remeasure_photo
 

@@ -13,12 +13,7 @@ from functools import partial
 from itertools import chain, islice
 from pathlib import Path
 
-from catalog.analysis.single_photo import (
-    PhotoAnalysis,
-    analyse_photo,
-    remeasure_photo,
-    unreadable,
-)
+from catalog.analysis.single_photo import PhotoAnalysis, analyse_photo, remeasure_photo, unreadable
 from catalog.errors import CalicountError, WorkerError
 from catalog.light import join_lights
 from catalog.models import Light, LightHints, Swatch

@@ -72,11 +72,7 @@ def analyse_photo(
 
 
 def remeasure_photo(
-    content: bytes,
-    name: str,
-    found: Found,
-    light: Light | None,
-    hints: LightHints | None = None,
+    content: bytes, name: str, found: Found, light: Light | None, hints: LightHints | None = None
 ) -> PhotoAnalysis:
     """Measure squares of a photo that are known already.
 

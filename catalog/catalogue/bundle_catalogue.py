@@ -259,4 +259,4 @@ class Catalogue:
 
 
 def _kept(sql: sqlite3.Connection, number: int) -> StoredBundle:
-    return row_reading.kept(row_reading.record(sql, number))
+    return row_reading.stored_bundle(row_reading.record(sql, number))

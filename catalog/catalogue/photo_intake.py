@@ -61,12 +61,12 @@ def add_photos(
                     f"{' and '.join(empty) or 'no photo'}: no squares found",
                     "lay the squares flat and photograph them whole",
                 )
-            return Added(row_reading.kept(rows), (), known, empty)
+            return Added(row_reading.stored_bundle(rows), (), known, empty)
         if _put_photos(sql, name, side, rows, fresh, ground, tell):
             kept = _existing(sql, name)
             if kept is not None:
                 names = tuple(looked.name for looked, _ in fresh)
-                return Added(row_reading.kept(kept), names, known, empty)
+                return Added(row_reading.stored_bundle(kept), names, known, empty)
     raise busy(name)
 
 

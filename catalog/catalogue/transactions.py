@@ -114,7 +114,7 @@ def _write(
     row_writing.put_derived(sql, rows.id, derived, replay(after.seen, after.events))
     measured = ("lights", "crops") if derived.again else ()
     digests.write_digests(sql, rows.id, ("bundle", "squares", "deeds", "swatches", *measured))
-    return row_reading.kept(row_reading.record(sql, rows.id, whole=False))
+    return row_reading.stored_bundle(row_reading.record(sql, rows.id, whole=False))
 
 
 def derived_bundle(

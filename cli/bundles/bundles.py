@@ -21,10 +21,7 @@ if TYPE_CHECKING:
 COLUMNS = ("bundle", "kept since", "set aside for", "square", "photos", "squares", "free")
 
 
-def bundles(
-    *,
-    manner: Manner,
-) -> None:
+def bundles(*, manner: Manner) -> None:
     """List the bundles that are kept.
 
     For example:
@@ -105,10 +102,7 @@ def _say(lines: Sequence[BundleLine]) -> None:
 def _holdings(kept: StoredBundle) -> str:
     """Say what a bundle holds."""
     said = sum(not one.undone for one in kept.events)
-    held = [
-        count_of(len(kept.photos), "photo"),
-        count_of(len(kept.swatches), "square"),
-    ]
+    held = [count_of(len(kept.photos), "photo"), count_of(len(kept.swatches), "square")]
     if kept.gone_photos:
         held.insert(1, count_of(len(kept.gone_photos), "photo taken out", "photos taken out"))
     if said:

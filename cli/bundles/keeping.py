@@ -33,8 +33,7 @@ class CheckUpRequest:
         typer.Option(help="Copy the whole catalogue into this file as well.", metavar="FILE"),
     ] = None
     mend: Annotated[
-        bool,
-        typer.Option("--mend", help="Measure and list anew what isn't as photos and you say."),
+        bool, typer.Option("--mend", help="Measure and list anew what isn't as photos and you say.")
     ] = False
     as_is: Annotated[
         bool,

@@ -37,9 +37,7 @@ def opened(manner: Manner, *, reading: bool = False) -> Iterator[Catalogue]:
 
 
 def change(
-    name: str,
-    manner: Manner,
-    events_of: Callable[[Catalogue, StoredBundle], Sequence[Event]],
+    name: str, manner: Manner, events_of: Callable[[Catalogue, StoredBundle], Sequence[Event]]
 ) -> StoredBundle:
     """Do events to a bundle and tell what was done.
 

@@ -34,16 +34,14 @@ class OpenRequest:
         ),
     ] = None
     name: Annotated[
-        str | None,
-        typer.Option(help="What to call the bundle of these photos.", metavar="NAME"),
+        str | None, typer.Option(help="What to call the bundle of these photos.", metavar="NAME")
     ] = None
     side: Annotated[
         str | None,
         typer.Option("--square", help="Side of its squares; else 5 inches.", metavar="LENGTH"),
     ] = None
     no_browser: Annotated[
-        bool,
-        typer.Option("--no-browser", help="Only print the address of the page.", metavar=""),
+        bool, typer.Option("--no-browser", help="Only print the address of the page.", metavar="")
     ] = False
     port: Annotated[
         int, typer.Option(help="Port to answer on; 0 takes a free one.", metavar="NUMBER")

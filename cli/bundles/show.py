@@ -18,11 +18,7 @@ ALWAYS = ("square", "colour", "family", "value", "fabric", "state")
 """Columns of the table of squares; more come where there is something to put into them."""
 
 
-def show(
-    name: BundleName,
-    *,
-    manner: Manner,
-) -> None:
+def show(name: BundleName, *, manner: Manner) -> None:
     """Show a bundle: its squares with colour, value, fabric and what they are used for.
 
     For example:

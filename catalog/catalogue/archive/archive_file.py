@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import io
 import json
-import math
 import re
 import stat
 import struct
@@ -19,22 +18,15 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Final
 
+from catalog.catalogue.archive.archive_index import INDEX, read_index, unfit
 from catalog.errors import CatalogueError
 from catalog.phrases import printable
-
-FORMAT: Final = "calicount bundle"
-VERSION: Final = 2
-"""From 2 on a photo may have lost its metadata and be known by the digest that it came with."""
-INDEX: Final = "bundle.json"
 
 MAX_MEMBERS: Final = 100_000
 MAX_UNPACKED_BYTES: Final = 8 << 30
 """Bytes, unpacked: more than a thousand phone photos."""
 MAX_INDEX_BYTES: Final = 128 << 20
 """Bytes of ``bundle.json``: some 50,000 squares (about 2.5 kB each, measured on drawn bundles)."""
-MAX_INDEX_MEMORY: Final = 1 << 30
-"""Bytes that ``bundle.json`` may take when it is read: twice those of 50,000 squares (about 10 kB
-each, reckoned as `_when_read` does)."""
 MAX_LISTING_BYTES: Final = 32 << 20
 """Bytes of the archive's own list of its files: 300 for each of `MAX_MEMBERS`."""
 MAX_COMPRESSION: Final = 100
@@ -86,23 +78,7 @@ class ArchiveFile:
         """Return what ``bundle.json`` says."""
         if INDEX not in self.members:
             raise unfit(self.name, f"it has no {INDEX}")
-        told = self.read(INDEX)
-        if _when_read(told) > MAX_INDEX_MEMORY:
-            raise unfit(self.name, f"its {INDEX} holds more than any bundle")
-        try:
-            read = json.loads(told.decode("utf-8"), parse_constant=_no_number, parse_float=_finite)
-        except (ValueError, RecursionError) as error:
-            raise unfit(self.name, f"its {INDEX} can't be understood") from error
-        if not isinstance(read, dict) or read.get("format") != FORMAT:
-            raise unfit(self.name, "it isn't a bundle")
-        if read.get("version") == 1:
-            _bring_up_to_date(read)
-        elif read.get("version") != VERSION:
-            raise CatalogueError(
-                f"'{self.name}' was exported by a newer calicount",
-                "bring this calicount up to date",
-            )
-        return read
+        return read_index(self.read(INDEX), self.name)
 
     def read(self, member: str) -> bytes:
         """Return a file of the archive."""
@@ -202,13 +178,6 @@ def npz_fits(content: bytes, most: int = 1 << 24) -> bool:
         return False
 
 
-def unfit(name: str, why: str) -> CatalogueError:
-    """Return the error that an archive can't be taken in."""
-    return CatalogueError(
-        f"'{name}' can't be taken in: {why}", "export the bundle again where it came from"
-    )
-
-
 def _damaged(name: str) -> CatalogueError:
     return unfit(name, "it is damaged, or no archive at all")
 
@@ -218,56 +187,8 @@ def shown(text: str) -> str:
     return f"'{printable(text)[:80]}'"
 
 
-def cleaned(value: Any) -> Any:  # noqa: ANN401 - whatever JSON holds
-    """Return what JSON holds without the control letters that could steer a terminal."""
-    if isinstance(value, str):
-        return "".join(" " if _steers(letter) else letter for letter in value)
-    if isinstance(value, list):
-        return [cleaned(one) for one in value]
-    if isinstance(value, dict):
-        return {cleaned(key): cleaned(one) for key, one in value.items()}
-    return value
-
-
-def _steers(letter: str) -> bool:
-    """Whether it is a control letter, half a surrogate pair, or turns the writing round."""
-    code = ord(letter)
-    return (
-        code < 0x20 or 0x7F <= code < 0xA0 or 0xD800 <= code < 0xE000
-        or 0x202A <= code <= 0x202E or 0x2066 <= code <= 0x2069
-    )  # fmt: skip
-
-
 def _put(packed: zipfile.ZipFile, name: str, content: bytes, how: int) -> None:
     one = zipfile.ZipInfo(name, _SAME_TIME)
     one.compress_type = how
     one.external_attr = 0o600 << 16
     packed.writestr(one, content)
-
-
-def _bring_up_to_date(index: dict[str, Any]) -> None:
-    """Say of photos what there was no need to say when they were exported as they came."""
-    photos = index.get("photos")
-    for row in photos if isinstance(photos, list) else ():
-        if isinstance(row, dict):
-            row.setdefault("file_digest", "")
-
-
-def _when_read(told: bytes) -> int:
-    """Return how many bytes some JSON takes at most when Python has read it.
-
-    A list or an object takes up to 240 bytes (an object with one member), any other value up to 60
-    (a text with one letter, and its place in a list); measured with ``sys.getsizeof``.
-    """
-    return 240 * (told.count(b"[") + told.count(b"{")) + 60 * told.count(b",")
-
-
-def _finite(text: str) -> float:
-    value = float(text)
-    if not math.isfinite(value):
-        raise ValueError(text)
-    return value
-
-
-def _no_number(text: str) -> float:
-    raise ValueError(text)

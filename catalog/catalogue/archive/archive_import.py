@@ -10,16 +10,10 @@ import sqlite3
 from functools import partial
 from pathlib import Path
 
-from catalog.catalogue.archive import archive_file
-from catalog.catalogue.archive.archive_file import ArchiveFile, unfit
-from catalog.catalogue.archive.bundle_archive import (
-    COUNT,
-    EVENT,
-    PHOTO,
-    SET,
-    SQUARE,
-    SWATCH,
-)
+from catalog.catalogue.archive import archive_file, archive_index
+from catalog.catalogue.archive.archive_file import ArchiveFile
+from catalog.catalogue.archive.archive_index import unfit
+from catalog.catalogue.archive.bundle_archive import COUNT, EVENT, PHOTO, SET, SQUARE, SWATCH
 from catalog.catalogue.archive.validation import Row, is_crop, is_signature, judge
 from catalog.catalogue.events.event_kinds import event_of
 from catalog.catalogue.store import bundle_list, digests
@@ -50,7 +44,7 @@ def import_bundle(connection: sqlite3.Connection, source: Path, name: str | None
     with archive_file.opened(source) as packed:
         index = packed.index()
         judge(packed, index)
-        index = archive_file.cleaned(index)
+        index = archive_index.cleaned(index)
         called = bundle_list.fit_name(name or index["bundle"]["name"])
         with transaction(connection):
             _refuse_taken(connection, called)

@@ -12,7 +12,8 @@ from json import dumps, loads
 from pathlib import Path
 from typing import Any, Final
 
-from catalog.catalogue.archive.archive_file import FORMAT, VERSION, pack
+from catalog.catalogue.archive.archive_file import pack
+from catalog.catalogue.archive.archive_index import FORMAT, VERSION
 from catalog.catalogue.events.event_kinds import event_of
 from catalog.catalogue.store import bundle_list, digests, photo_rows
 from catalog.catalogue.store.catalogue_file import snapshot

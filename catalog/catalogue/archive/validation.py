@@ -10,8 +10,9 @@ from typing import Any, Final
 import msgspec
 import numpy as np
 
-from catalog.catalogue.archive import archive_file
-from catalog.catalogue.archive.archive_file import ArchiveFile, unfit
+from catalog.catalogue.archive import archive_file, archive_index
+from catalog.catalogue.archive.archive_file import ArchiveFile
+from catalog.catalogue.archive.archive_index import unfit
 from catalog.catalogue.archive.row_schemas import ArchiveIndex
 from catalog.catalogue.events.event_kinds import is_event
 from catalog.catalogue.store import encoding
@@ -54,7 +55,7 @@ def _is_as_written(index: Row) -> bool:
 
 
 def _judge_files(packed: ArchiveFile, photos: Sequence[Row], squares: Sequence[Row]) -> None:
-    named = [archive_file.INDEX]
+    named = [archive_index.INDEX]
     for folder, member in (
         *(("photos/", row["file"]) for row in photos),
         *(("lights/", row["light"]) for row in photos),

@@ -133,7 +133,7 @@ def _photo_faults(connection: sqlite3.Connection) -> Iterator[Fault]:
         ).fetchone()
         if row is None:
             yield Fault(f"{said} is missing", ADD_AGAIN, bundle)
-        elif not photo_rows.is_as_kept(photo, row["content"]):
+        elif not photo_rows.is_as_stored(photo, row["content"]):
             yield Fault(f"{said} is not as it came", ADD_AGAIN, bundle)
 
 

@@ -38,12 +38,12 @@ def content_of_photo(connection: sqlite3.Connection, photo: int) -> bytes:
     ).fetchone()
     if row is None:
         raise CatalogueError("a photo is missing from the catalogue", digests.CHECK_UP)
-    if not is_as_kept(row, row["content"]):
+    if not is_as_stored(row, row["content"]):
         raise CatalogueError(f"the photo {row['name']} is not as it came", digests.CHECK_UP)
     return bytes(row["content"])
 
 
-def is_as_kept(row: sqlite3.Row, content: object) -> bool:
+def is_as_stored(row: sqlite3.Row, content: object) -> bool:
     """Whether a photo's file is the one that was kept, by its row."""
     own = row["file_digest"] if "file_digest" in row.keys() else ""  # noqa: SIM118 - of a Row
     return type(content) is bytes and hashlib.sha256(content).hexdigest() == (own or row["digest"])

@@ -100,7 +100,7 @@ def state_of(rows: Record) -> State:
         return replay(rows.seen, rows.events)
 
 
-def kept(rows: Record) -> StoredBundle:
+def stored_bundle(rows: Record) -> StoredBundle:
     """Return a bundle as it stands."""
     state = state_of(rows)
     gone = state.dropped_photos

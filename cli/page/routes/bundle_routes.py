@@ -124,7 +124,7 @@ class BundleRoutes:
             number, lambda all_, name: getattr(all_, way)(name, which, seen_version=seen)
         )
 
-    def _changed(self, number: int, change: Any) -> Response:  # noqa: ANN401 - as Shop.change
+    def _changed(self, number: int, change: Any) -> Response:  # noqa: ANN401 - as ServerState.change
         try:
             return self._view(self.state.change(number, change))
         except StaleError:
