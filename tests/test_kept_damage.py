@@ -15,7 +15,8 @@ from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.last_count import last_count
 from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
 from catalog.catalogue.search.partner_search import partners_of
-from catalog.catalogue.store.catalogue_file import explained, snapshot
+from catalog.catalogue.store.catalogue_file import explained
+from catalog.catalogue.store.file_transactions import snapshot
 from catalog.catalogue.store.integrity import check_up
 from catalog.catalogue.store.repair import keep_as_is, mend
 from catalog.errors import CatalogueError

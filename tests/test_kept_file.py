@@ -16,9 +16,9 @@ from catalog.catalogue.store.catalogue_file import (
     connect,
     connect_to_read,
     default_file,
-    transaction,
 )
 from catalog.catalogue.store.digests import write_all_digests
+from catalog.catalogue.store.file_transactions import transaction
 from catalog.catalogue.store.integrity import check_up, tables_of
 from catalog.catalogue.store.schema import APPLICATION_ID, STEPS, VERSION, bring_up_to_date
 from catalog.errors import CatalogueError

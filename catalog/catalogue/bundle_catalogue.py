@@ -24,9 +24,8 @@ from catalog.catalogue.store.catalogue_file import (
     connect_to_read,
     default_file,
     explained,
-    snapshot,
-    transaction,
 )
+from catalog.catalogue.store.file_transactions import snapshot, transaction
 from catalog.catalogue.store.row_reading import Record
 from catalog.catalogue.transactions import NextEvents, change_bundle
 from catalog.catalogue.undoing import redone, undone

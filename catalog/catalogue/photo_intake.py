@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from catalog.catalogue.events.photo_events import PhotoGround
 from catalog.catalogue.records import RecordedEvent, StoredBundle
 from catalog.catalogue.store import bundle_list, digests, row_reading, row_writing
-from catalog.catalogue.store.catalogue_file import snapshot, transaction, trial
+from catalog.catalogue.store.file_transactions import snapshot, transaction, trial
 from catalog.catalogue.store.row_reading import Record
 from catalog.catalogue.transactions import TRIES, at_version, busy, derived_bundle
 from catalog.errors import CatalogueError, NoSquaresError, PhotoError

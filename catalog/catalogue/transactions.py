@@ -19,7 +19,7 @@ from catalog.catalogue.events.projection import replay
 from catalog.catalogue.events.square_events import MissedSquare
 from catalog.catalogue.records import RecordedEvent, StoredBundle
 from catalog.catalogue.store import bundle_list, digests, photo_rows, row_reading, row_writing
-from catalog.catalogue.store.catalogue_file import snapshot, transaction
+from catalog.catalogue.store.file_transactions import snapshot, transaction
 from catalog.catalogue.store.row_reading import Record
 from catalog.errors import CatalogueError, StaleError
 from catalog.system.progress import Progress

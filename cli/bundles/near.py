@@ -186,12 +186,8 @@ def _opened(catalogue: Path | None) -> Iterator[sqlite3.Connection]:
     """Open the catalogue to look at one state of it; nothing heavy is loaded."""
     from contextlib import closing
 
-    from catalog.catalogue.store.catalogue_file import (
-        connect_to_read,
-        default_file,
-        explained,
-        snapshot,
-    )
+    from catalog.catalogue.store.catalogue_file import connect_to_read, default_file, explained
+    from catalog.catalogue.store.file_transactions import snapshot
 
     place = catalogue or default_file()
     with closing(connect_to_read(place)) as sql, explained(place), snapshot(sql):

@@ -17,8 +17,9 @@ from drawn import looked_at, stand_in
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
 from catalog.catalogue.search.partner_search import partners_of
-from catalog.catalogue.store.catalogue_file import connect, snapshot
+from catalog.catalogue.store.catalogue_file import connect
 from catalog.catalogue.store.digests import write_bundle_digests
+from catalog.catalogue.store.file_transactions import snapshot
 
 BUNDLES = 100
 

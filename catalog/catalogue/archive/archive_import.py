@@ -18,7 +18,7 @@ from catalog.catalogue.archive.validation import Row, is_crop, is_signature, jud
 from catalog.catalogue.events.event_kinds import event_of
 from catalog.catalogue.store import bundle_list, digests
 from catalog.catalogue.store.bundle_integrity import bundle_faults
-from catalog.catalogue.store.catalogue_file import transaction
+from catalog.catalogue.store.file_transactions import transaction
 from catalog.catalogue.store.row_writing import insert
 from catalog.errors import CatalogueError
 

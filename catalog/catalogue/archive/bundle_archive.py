@@ -16,8 +16,8 @@ from catalog.catalogue.archive.archive_file import pack
 from catalog.catalogue.archive.archive_index import FORMAT, VERSION
 from catalog.catalogue.events.event_kinds import event_of
 from catalog.catalogue.store import bundle_list, digests, photo_rows
-from catalog.catalogue.store.catalogue_file import snapshot
 from catalog.catalogue.store.file_copy import written_beside
+from catalog.catalogue.store.file_transactions import snapshot
 from catalog.errors import OutputError
 
 

@@ -148,41 +148,6 @@ def _log_ahead(connection: sqlite3.Connection, patience: float) -> None:
 
 
 @contextmanager
-def transaction(connection: sqlite3.Connection) -> Iterator[None]:
-    """Make all changes inside it, or none, as the only writer."""
-    connection.execute("begin immediate")
-    try:
-        yield
-        connection.execute("commit")
-    except BaseException:
-        if connection.in_transaction:
-            connection.execute("rollback")
-        raise
-
-
-@contextmanager
-def trial(connection: sqlite3.Connection) -> Iterator[None]:
-    """Make changes inside it to see what comes of them, and take them all back."""
-    connection.execute("begin immediate")
-    try:
-        yield
-    finally:
-        if connection.in_transaction:
-            connection.execute("rollback")
-
-
-@contextmanager
-def snapshot(connection: sqlite3.Connection) -> Iterator[None]:
-    """Read one state of the file, whatever is written meanwhile."""
-    connection.execute("begin")
-    try:
-        yield
-    finally:
-        if connection.in_transaction:  # some errors end it
-            connection.execute("rollback")
-
-
-@contextmanager
 def explained(path: Path) -> Iterator[None]:
     """Turn the database's own complaints into sentences."""
     try:

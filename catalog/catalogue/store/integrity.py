@@ -16,8 +16,8 @@ from catalog.catalogue.store.bundle_integrity import (
     Fault,
     bundle_faults,
 )
-from catalog.catalogue.store.catalogue_file import snapshot
 from catalog.catalogue.store.digests import CHECK_UP
+from catalog.catalogue.store.file_transactions import snapshot
 from catalog.catalogue.store.schema import bring_up_to_date
 from catalog.errors import CatalogueError
 from catalog.system.progress import Progress, unreported

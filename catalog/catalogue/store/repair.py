@@ -6,7 +6,7 @@ import sqlite3
 
 from catalog.catalogue.store import bundle_list, digests
 from catalog.catalogue.store.bundle_integrity import state_or_why
-from catalog.catalogue.store.catalogue_file import transaction
+from catalog.catalogue.store.file_transactions import transaction
 from catalog.catalogue.transactions import change_bundle
 from catalog.system.progress import Progress, unreported
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
 from catalog.catalogue.store.digests import DIGESTS_SINCE, write_all_digests
+from catalog.catalogue.store.file_transactions import snapshot, transaction
 from catalog.errors import CatalogueError
 
 APPLICATION_ID: Final = 0x43414C49
@@ -166,26 +167,16 @@ def bring_up_to_date(connection: sqlite3.Connection, version: int | None = None)
     CatalogueError
         The file isn't a catalogue, or a newer calicount made it.
     """
-    connection.execute("begin")  # so that what is read belongs together
-    try:
+    with snapshot(connection):
         done = _version(connection)
-    finally:
-        if connection.in_transaction:
-            connection.execute("rollback")
     for number, (_, statements) in enumerate(STEPS[done:version], start=done + 1):
-        connection.execute("begin immediate")
-        try:
+        with transaction(connection):
             if _version(connection) < number:  # another command may have been quicker
                 for statement in statements:
                     connection.execute(statement)
                 connection.execute(f"pragma application_id = {APPLICATION_ID}")
                 connection.execute(f"pragma user_version = {number}")
                 _FILLED.get(number, _nothing)(connection)
-            connection.execute("commit")
-        except BaseException:
-            if connection.in_transaction:  # some errors end it
-                connection.execute("rollback")
-            raise
     return VERSION - done
 
 
