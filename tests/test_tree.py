@@ -14,8 +14,6 @@ MAX_MODULES = 15
 """Modules in a folder, ``__init__.py`` aside: as many as are taken in at a glance."""
 TRAINING = ROOT / "catalog" / "finding" / "training"
 """Scripts that make the networks again; they run where PyTorch is, and are not installed."""
-STILL_TWICE: set[str] = set()
-"""Class names that stand for two things until they are renamed; none may be added."""
 SHIPPED = [path for path in MODULES if TRAINING not in path.parents]
 
 
@@ -54,8 +52,7 @@ def test_no_class_name_occurs_twice():
         for name in classes_in(path):
             places[name].append(name_of(path))
     assert places
-    twice = {name: where for name, where in places.items() if len(where) > 1}
-    assert {name: where for name, where in twice.items() if name not in STILL_TWICE} == {}
+    assert {name: where for name, where in places.items() if len(where) > 1} == {}
 
 
 DROPPED = {
@@ -74,10 +71,6 @@ DROPPED = {
     "witness",
 }
 """Coined words that gave way to those of the glossary in DEVELOPERS.md."""
-STILL_COINED: set[str] = set()
-"""Names that still hold one; none may be added."""
-STILL_VAGUE: set[str] = {"LEAST_SIDE"}
-"""Limits that still don't say what they limit; none may be added."""
 
 
 def words_of(name):
@@ -87,7 +80,7 @@ def words_of(name):
 def test_modules_and_classes_bear_no_coined_word():
     names = {path.stem for path in SHIPPED} | {n for path in SHIPPED for n in classes_in(path)}
     coined = {name for name in names if words_of(name) & (DROPPED | {"utils", "helpers", "common"})}
-    assert coined - STILL_COINED == set()
+    assert coined == set()
 
 
 def test_limits_are_named_for_what_they_limit():
@@ -97,4 +90,4 @@ def test_limits_are_named_for_what_they_limit():
             targets = getattr(node, "targets", [getattr(node, "target", None)])
             names = [one.id for one in targets if isinstance(one, ast.Name)]
             vague.update(name for name in names if re.match(r"_?(LEAST|MOST)(_|$)", name))
-    assert vague - STILL_VAGUE == set()
+    assert vague == set()
