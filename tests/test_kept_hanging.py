@@ -39,7 +39,7 @@ def test_a_tick_taken_off_is_off_and_one_set_twice_is_one():
 
 def test_a_sewn_block_that_moves_stays_sewn():
     walls = said(
-        SewnBlock("w", "A1", squares=[1, 2]), ExchangedBlocks("w", ("A1", "B1"), [[1, 2], [3, 4]])
+        SewnBlock("w", "A1", squares=(1, 2)), ExchangedBlocks("w", ("A1", "B1"), ((1, 2), (3, 4)))
     )
     assert walls["w"].done == ("B1",)
     assert walls["w"].hung == {"A1": (3, 4), "B1": (1, 2)}
@@ -47,8 +47,8 @@ def test_a_sewn_block_that_moves_stays_sewn():
 
 def test_squares_are_meant_at_one_place_alone():
     walls = said(
-        ExchangedBlocks("w", ("A1", "B1"), [[1, 2], [3, 4]]),
-        ExchangedBlocks("w", ("B1", "C1"), [[1, 2], []]),
+        ExchangedBlocks("w", ("A1", "B1"), ((1, 2), (3, 4))),
+        ExchangedBlocks("w", ("B1", "C1"), ((1, 2), ())),
     )
     assert walls["w"].hung == {"A1": (3, 4), "B1": (), "C1": (1, 2)}
 

@@ -72,10 +72,9 @@ def event_of(kind: str, args: Any) -> Event:  # noqa: ANN401 - as JSON gives it
     """Return the event of a row, an `UnknownEvent` where it isn't as calicount writes it."""
     tag = tag_of(kind, args)
     try:
-        event: Event = msgspec.convert({**args, "kind": tag}, AnyEvent)
-    except (msgspec.ValidationError, TypeError, ValueError):
+        return msgspec.convert(args, CLASSES[tag])
+    except (msgspec.ValidationError, KeyError, UnicodeError):
         return UnknownEvent(kind, args)
-    return event
 
 
 def is_event(kind: str, args: Any) -> bool:  # noqa: ANN401 - as JSON gives it

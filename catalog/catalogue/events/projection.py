@@ -58,7 +58,8 @@ def replay(seen: Sequence[SeenSquare], events: Iterable[RecordedEvent]) -> State
     stands = now.choose_stand_ins()
     for event in holding:
         if not isinstance(event, PhotoEvent):
-            event.renumbered(lambda n: stands.get(n, n)).apply(now)
+            meant = event.renumbered(lambda n: stands.get(n, n)) if stands else event
+            meant.apply(now)
     return now.settled()
 
 
