@@ -16,6 +16,7 @@ from catalog.matching import match_requests
 from catalog.matching.solver import set_packing
 from catalog.matching.solver.blossom import PairGraph
 from catalog.matching.solver.certificate import certify
+from catalog.matching.solver.exchange import Demand, Rules
 from catalog.matching.solver.pair_matching import MAX_DENSE, PairProblem, best_pairs
 from catalog.matching.solver.set_enumeration import sets_under
 from catalog.models import Matching, MatchRules, SetRequest, Square, Swatch
@@ -338,15 +339,17 @@ def test_a_set_just_as_far_apart_as_counts_is_one_that_counts():
     assert labels_of(matching) == (("A", "B"), ("C", "D"))
 
 
-@pytest.mark.parametrize("wish", ["avoid", "prefer"])
-def test_a_bound_without_wishes_stands_where_not_all_sets_could_be_looked_at(wish, monkeypatch):
-    bundle = random_bundle(12, 12, fabrics=3)
-    rules = MatchRules(size=3, same_fabric=wish)
-    proven, free = plain(bundle, size=3, rules=rules), plain(bundle, size=3)
-    for limit in ("MAX_COLUMNS", "FEW_COLUMNS"):
-        monkeypatch.setattr(set_packing, limit, 0)
-    found = plain(bundle, size=3, rules=rules)
-    assert 0.9 * free.total < found.bound <= proven.total + 1e-6 <= found.total + 2e-6
+@pytest.mark.parametrize("wanted", [3, 4])
+@pytest.mark.parametrize("seed", range(4))
+def test_a_bound_without_wishes_is_that_of_the_least_total_whatever_the_fabrics(seed, wanted):
+    bundle = random_bundle(9, seed)
+    cost = ciede2000_matrix([s.lab for s in bundle])
+    np.fill_diagonal(cost, np.inf)
+    rules = Rules(cost, np.array([s.lab[0] for s in bundle]), 0.0)
+    demands = [Demand(3, wanted, np.ones(9, bool))]
+    poor = [(0, (0, 1, 2)), (0, (3, 4, 5)), (0, (6, 7, 8))]
+    bound = set_packing._bound_without_fabric_cost(rules, demands, poor)
+    assert bound == pytest.approx(plain(bundle, size=3).total, abs=1e-5)
 
 
 def test_a_square_without_partner_leaves_the_best_sets_to_the_others():
