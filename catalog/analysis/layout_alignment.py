@@ -18,12 +18,15 @@ without gaps would be 0.5."""
 MAX_NEIGHBOUR_DISTANCE: Final = 1.8
 """Sides between the middles of neighbours, diagonals and gaps of a quarter side included."""
 MAX_NEIGHBOURS: Final = 8
+"""Of one square in rows: four beside it, four at its corners."""
 MAX_STARTING_PAIRS: Final = 600
 """Pairs of squares from which an overlay is tried, those of rarest look first."""
 MAX_FOLLOWED_OVERLAYS: Final = 12
 """The best of them that are followed over the whole layout."""
 _MAX_ROUNDS: Final = 24
+"""In which an overlay is followed, a square further in each; by judgement."""
 _TURNS: Final = 4
+"""In which one square lies on another."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Final
 
 OWNER_ONLY: Final = 0o600
+"""Permissions (POSIX): read and write for the owner, nothing for others."""
 _LEFT: Final = re.compile(
     r"\..+\.(?P<process>\d{1,10})-(?P<machine>[0-9a-f]{8})\.(part|old)(-journal|-wal|-shm)?",
     re.DOTALL,

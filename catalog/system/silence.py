@@ -12,6 +12,7 @@ from typing import Final
 
 OUTPUT: Final = 1
 ERROR: Final = 2
+"""Descriptors of the standard streams (POSIX, STDOUT_FILENO and STDERR_FILENO)."""
 
 _kept: dict[int, int] = {}
 """By a descriptor that is turned away, where it led."""

@@ -39,6 +39,7 @@ if TYPE_CHECKING:
 USUAL_SIDE: Final = 5
 """Inches, of a new bundle's squares where nothing is said."""
 MAX_JOBS: Final = 256
+"""Processes at once: more than one computer has cores (choice of ours)."""
 
 
 @dataclass

@@ -23,6 +23,7 @@ from catalog.errors import CatalogueError
 from catalog.phrases import printable
 
 MAX_MEMBERS: Final = 100_000
+"""Files: twice the pictures of 50,000 squares (see `MAX_INDEX_BYTES`)."""
 MAX_UNPACKED_BYTES: Final = 8 << 30
 """Bytes, unpacked: more than a thousand phone photos."""
 MAX_INDEX_BYTES: Final = 128 << 20

@@ -36,6 +36,7 @@ CHANGED: Final = {
 }
 """What to say of each part whose digest is another; see `catalog.catalogue.store.digests`."""
 MAX_LABELS_NAMED: Final = 5
+"""Squares named one by one, so that a fault is a line (choice of ours); more are counted."""
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,7 @@ _MARKER: Final = re.compile(rb"\xff[^\x00\xff\xd0-\xd7]")
 """A marker that ends coded data: neither a stuffed byte nor a restart (ITU-T T.81, B.1.1)."""
 
 EOI, SOS = 0xD9, 0xDA
+"""Markers of the end and of a scan; these and those below: ITU-T T.81, table B.1."""
 _BARE_MARKERS: Final = frozenset({0x01, *range(0xD0, 0xD9)})
 """Markers without a length."""
 _SEQUENTIAL: Final = frozenset({0xC0, 0xC1})

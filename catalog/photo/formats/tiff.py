@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from PIL.ImageFile import ImageFile
 
 WIDTH, HEIGHT, BITS, ROWS, TILE_WIDTH, TILE_HEIGHT = 256, 257, 258, 278, 322, 323
+"""Tags (TIFF 6.0, sections 8 and 15)."""
 _REDUCED = 254
 """NewSubfileType; bit 0 marks a small preview of a picture kept elsewhere."""
 _OF_BYTES = frozenset({1, 2, 6, 7})

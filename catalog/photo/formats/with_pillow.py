@@ -25,6 +25,7 @@ _READERS: Final[Mapping[Kind, tuple[str, str]]] = {
 """Where each kind's reader is; imported when the first such file comes."""
 
 ORIENTATION: Final = 0x0112
+"""Tag of the camera's orientation (Exif 2.32, tag 274)."""
 _BYTES: Final = {"1": 1, "L": 1, "P": 1}
 """Bytes a pixel of Pillow's own memory; two of modes named after 16 bits, else four."""
 _NO_COLOURS: Final = frozenset({"F", "LAB", "HSV"})

@@ -20,6 +20,7 @@ from catalog.photo.metadata.heif_removal import heif_without_metadata
 from catalog.photo.metadata.tiff_removal import tiff_without_metadata
 
 _APP0, _APP1, _APP2, _APP14, _APP15, _COM = 0xE0, 0xE1, 0xE2, 0xEE, 0xEF, 0xFE
+"""Markers of applications' data and comments (ITU-T T.81, table B.1)."""
 _JFIF: Final = 12
 """Bytes of a JFIF head before the size of its thumbnail (ITU-T T.871, 10.1)."""
 _ADOBE: Final = 12

@@ -14,6 +14,7 @@ _SIZES: Final = {1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11
 """Bytes of a value of each type (TIFF 6.0, section 2)."""
 _STRIPS, _STRIP_SIZES, _TILES, _TILE_SIZES = 273, 279, 324, 325
 _JPEG, _JPEG_SIZE = 513, 514
+"""Tags of where pixels are, and their bytes (TIFF 6.0, sections 8, 15 and 22)."""
 _KEPT: Final = frozenset({
     254, 256, 257, 258, 259, 262, 266, 273, 274, 277, 278, 279, 280, 281, 282, 283, 284, 290, 291,
     292, 293, 296, 301, 317, 318, 319, 320, 321, 322, 323, 324, 325, 332, 334, 336, 338, 339, 340,

@@ -16,7 +16,9 @@ if TYPE_CHECKING:
     from catalog.catalogue.records import StoredPhoto
 
 QUALITY: Final = 90
+"""Of JPEG (choice of ours)."""
 MIN_WIDTH_PX: Final = 64
+"""Of a photo that is asked for smaller than it is (choice of ours)."""
 FOR_GOOD: Final = "private, max-age=31536000, immutable"
 """For an address that says what it holds (RFC 8246)."""
 ASK_AGAIN: Final = "private, no-cache"

@@ -17,6 +17,7 @@ from cli.page.server_state import ServerState
 MAX_PHOTO_BYTES: Final = 80_000_000
 """Bytes; a phone's largest photo, uncompressed from 200 megapixels aside, has under 40 MB."""
 LONGEST_NAME: Final = 200
+"""Letters of a photo's name, fewer than the 255 bytes that most file systems take."""
 KINDS: Final = ("image/", "application/octet-stream")
 
 
