@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated, cast
 
@@ -37,32 +38,31 @@ class GroundWord(StrEnum):
     by_looks = "by-looks"
 
 
-def light(
-    name: BundleName,
-    white: Annotated[
-        str | None,
-        typer.Option(
-            help="A square that is white cloth; none for none.",
-            metavar="SQUARE",
-            autocompletion=completion.squares,
-        ),
-    ] = None,
-    grey: Annotated[
-        str | None,
-        typer.Option(
-            help="A square that is a neutral grey; none for none.",
-            metavar="SQUARE",
-            autocompletion=completion.squares,
-        ),
-    ] = None,
+def _square_help(what: str) -> typer.models.OptionInfo:
+    """Return the option of a square that is something, or of none."""
+    found: typer.models.OptionInfo = typer.Option(
+        help=f"A square that is {what}; none for none.",
+        metavar="SQUARE",
+        autocompletion=completion.squares,
+    )
+    return found
+
+
+@dataclass(frozen=True)
+class LightOptions:
+    """What is said of the light; see `cli.command_class.spread_out`."""
+
+    white: Annotated[str | None, _square_help("white cloth")] = None
+    grey: Annotated[str | None, _square_help("a neutral grey")] = None
     ground: Annotated[
         GroundWord | None,
         typer.Option(help="What the squares lie on; by-looks leaves it to calicount."),
-    ] = None,
-    photo: PhotoNumber = None,
-    yes: InsistFlag = False,
-    *,
-    manner: Manner,
+    ] = None
+    photo: PhotoNumber = None
+
+
+def light(
+    name: BundleName, *, options: LightOptions, yes: InsistFlag = False, manner: Manner
 ) -> None:
     """Say what is white, grey or under the squares; colours are then judged by it.
 
@@ -75,55 +75,50 @@ def light(
 
     calicount light blues --ground wood --photo 2
     """
-    if photo is not None and ground is None:
+    if options.photo is not None and options.ground is None:
         raise UsageError("--photo says for which photo --ground is meant", "add --ground")
-    if white is None and grey is None and ground is None:
+    if options == LightOptions():
         _show(name, manner)
         return
 
     def said(_: object, kept: StoredBundle) -> list[Event]:
-        events = _events(kept, white, grey, ground, photo)
+        found = _events(kept, options)
         if not yes:
-            _question(kept, white, grey)
-        return events
+            _question(kept, options)
+        return found
 
     after = change(name, manner, said)
     if not (manner.quiet or manner.json):
         console.tell_lines(light_lines(after))
 
 
-def _events(
-    kept: StoredBundle,
-    white: str | None,
-    grey: str | None,
-    ground: GroundWord | None,
-    photo: int | None,
-) -> list[Event]:
+def _events(kept: StoredBundle, options: LightOptions) -> list[Event]:
     said: list[Event] = []
-    is_white = kept.state.white if white is None else _square(kept, white)
-    is_grey = kept.state.grey if grey is None else _square(kept, grey)
+    is_white = kept.state.white if options.white is None else _square(kept, options.white)
+    is_grey = kept.state.grey if options.grey is None else _square(kept, options.grey)
     if is_white is not None and is_white == is_grey:
-        other = "--white" if white is None else "--grey"
+        other = "--white" if options.white is None else "--grey"
         raise UsageError(
             f"{kept.label(is_white)} can't be both white and grey",
             f"name another square, or let go of the one with {other} none",
         )
-    if white is not None:
+    if options.white is not None:
         said.append(events.WhiteSquare(is_white))
-    if grey is not None:
+    if options.grey is not None:
         said.append(events.GreySquare(is_grey))
-    if ground is not None:
-        under = None if ground is GroundWord.by_looks else cast("Ground", ground.value)
-        photos = [photo_of(kept, photo)] if photo is not None else kept.photos
+    if options.ground is not None:
+        looks = options.ground is GroundWord.by_looks
+        under = None if looks else cast("Ground", options.ground.value)
+        photos = kept.photos if options.photo is None else (photo_of(kept, options.photo),)
         said += [events.PhotoGround(one.id, under) for one in photos]
     return said
 
 
-def _question(kept: StoredBundle, white: str | None, grey: str | None) -> None:
+def _question(kept: StoredBundle, options: LightOptions) -> None:
     """Ask about a square that the photo shows otherwise."""
     from cli.corrections.questioned import question_grey, question_white
 
-    for label, question in ((white, question_white), (grey, question_grey)):
+    for label, question in ((options.white, question_white), (options.grey, question_grey)):
         number = None if label is None else _square(kept, label)
         if number is not None:
             question(kept, number)

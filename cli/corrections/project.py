@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -28,30 +29,31 @@ SomeSquares = Annotated[
 ]
 
 
-def reserve(
-    name: BundleName,
-    project: ProjectName,
+@dataclass(frozen=True)
+class ReservedOptions:
+    """What is set aside, by one of these; see `cli.command_class.spread_out`."""
+
     pattern: Annotated[
         str | None,
         typer.Option(
             help="A pattern; what serves it by a count now is set aside.", metavar="NAME|FILE"
         ),
-    ] = None,
+    ] = None
     sets: Annotated[
         str | None,
         typer.Option(
             help="Sets by their numbers in the last count, such as 1,2,5 or 1-4.", metavar="NUMBERS"
         ),
-    ] = None,
+    ] = None
     squares: Annotated[
         list[str] | None,
         typer.Option(
             help="Squares that are a set, such as R1C2+R3C4, or one by itself.", metavar="A+B"
         ),
-    ] = None,
-    *,
-    manner: Manner,
-) -> None:
+    ] = None
+
+
+def reserve(name: BundleName, project: ProjectName, *, by: ReservedOptions, manner: Manner) -> None:
     """Set squares aside for a project; no count uses them then.
 
     For example:
@@ -64,7 +66,7 @@ def reserve(
     """
     from cli.corrections.reserving import by_numbers, by_pattern, by_squares
 
-    ways = [way for way in (pattern, sets, squares) if way]
+    ways = [way for way in (by.pattern, by.sets, by.squares) if way]
     if len(ways) != 1:
         raise UsageError(
             "one of --pattern, --sets and --squares tells what to set aside",
@@ -73,13 +75,13 @@ def reserve(
     tallies: list[Tally] = []
 
     def chosen(opened: Catalogue, kept: StoredBundle) -> list[Event]:
-        if pattern:
-            event, tally = by_pattern(kept, project, pattern)
+        if by.pattern:
+            event, tally = by_pattern(kept, project, by.pattern)
             tallies[:] = [tally]
             return [event]
-        if sets:
-            return [by_numbers(opened, kept, project, sets)]
-        return [by_squares(kept, project, squares or [])]
+        if by.sets:
+            return [by_numbers(opened, kept, project, by.sets)]
+        return [by_squares(kept, project, by.squares or [])]
 
     change(name, manner, chosen)
     if tallies and not tallies[-1].enough:

@@ -90,10 +90,8 @@ class SewnBlock(Event, frozen=True, tag="hang: sewn"):
         now.wall[self.wall] = said
 
     def words(self, names: Names) -> str:
-        return (
-            self.says.format(done=self.done)
-            if self.on
-            else f"{self.done} on the wall is not sewn after all"
+        return names.told(
+            self.says if self.on else "{done} on the wall is not sewn after all", self
         )
 
 
