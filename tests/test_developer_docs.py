@@ -20,7 +20,7 @@ NAMED = re.compile(
 )
 """A file by its name or path, or a folder, which ends in a slash."""
 MADE_ELSEWHERE = re.compile(
-    r"^(out|photos|PACKAGES|env|eye\.pt|opt\.pt|whole\.onnx|eye\.onnx|hem\.onnx|bundle\.json)"
+    r"^(out|photos|PACKAGES|env|(detector|opt)\.pt|(whole|detector|boundary)\.onnx|bundle\.json)"
 )
 """What a run of the training writes, in the folder where it runs."""
 

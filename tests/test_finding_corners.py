@@ -4,10 +4,10 @@ import cv2
 import numpy as np
 import pytest
 
-from catalog.finding.edges.corner_curl import CURL, curled
-from catalog.finding.edges.corner_refinement import refine, to_the_cloth
-from catalog.finding.ground_colour import ground_likeness
-from catalog.finding.shared_plane import FOCAL, Plane, Poses, fit_plane
+from catalog.finding.edges.corner_curl import CURL_IN, with_curl
+from catalog.finding.edges.corner_refinement import refine, refine_to_boundary
+from catalog.finding.ground_colour import surface_likelihood
+from catalog.finding.shared_plane import USUAL_FOCAL, Plane, Poses, fit_plane
 
 SIZE = (1000, 1200)
 
@@ -60,7 +60,7 @@ def settled(picture, plane, corners, seed=0):
     weight = np.ones(len(rough))
     start = fit_plane(rough, np.ones((len(rough), 4)), picture.shape)
     levels = [picture, cv2.resize(picture, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)]
-    ground = ground_likeness(levels[1], rough / 2)
+    ground = surface_likelihood(levels[1], rough / 2)
     result = refine(levels, start, rough, ground, weight)
     return result, levels, ground
 
@@ -105,7 +105,7 @@ def test_a_side_without_contrast_is_told_as_not_seen():
 
 def test_ground_is_told_from_cloth_by_its_colour():
     picture, plane, corners = drawn(0.3)
-    like = ground_likeness(picture, plane.to_photo(corners))
+    like = surface_likelihood(picture, plane.to_photo(corners))
     assert like[205 >> 3, 200 >> 3, 190 >> 3] > 0.8
     inside = picture[tuple(plane.to_photo(corners)[0].mean(axis=0).astype(int)[::-1])] >> 3
     assert like[tuple(inside)] < -0.5
@@ -139,7 +139,7 @@ def curling(gap=0.2, much=0.012, times=4, seed=5):
 def test_corners_that_curl_are_followed():
     picture, plane, true = curling()
     result, levels, ground = settled(picture, plane, true)
-    at, corners = to_the_cloth(levels, result, ground)
+    at, corners = refine_to_boundary(levels, result, ground)
     straight, followed = (
         np.linalg.norm(result.plane.to_photo(told) - plane.to_photo(true), axis=-1) / 180
         for told in (at.corners, corners)
@@ -151,7 +151,7 @@ def test_corners_that_curl_are_followed():
 def test_ends_of_straight_sides_stay():
     picture, plane, corners = drawn(0.1, stripes=True)
     result, levels, ground = settled(picture, plane, corners)
-    told = result.plane.to_photo(to_the_cloth(levels, result, ground)[1])
+    told = result.plane.to_photo(refine_to_boundary(levels, result, ground)[1])
     error = np.linalg.norm(told - plane.to_photo(corners), axis=-1) / 180
     assert np.median(error) < 0.006
     assert np.percentile(error, 95) < 0.015
@@ -160,13 +160,13 @@ def test_ends_of_straight_sides_stay():
 def test_corners_that_stand_up_are_seen_where_a_pinhole_camera_shows_them():
     tilt, unit, middle = 0.4, 780.0, np.array([600.0, 500.0])
     turn = np.array([[1, 0, 0], [0, np.cos(tilt), -np.sin(tilt)], [0, np.sin(tilt), np.cos(tilt)]])
-    lens, away = np.diag([FOCAL, FOCAL, 1.0]), np.array([0.1, -0.2, 9.0])
+    lens, away = np.diag([USUAL_FOCAL, USUAL_FOCAL, 1.0]), np.array([0.1, -0.2, 9.0])
     flat = lens @ np.stack([turn[:, 0], turn[:, 1], away], axis=1)
     plane = Plane(middle, unit, np.linalg.inv(flat), 0.0)
     corners = np.array([[[0, 0], [1, 0], [1, 1], [0, 1]]]) + np.array([[[-2.0, 1.0]], [[1.2, 0.5]]])
     towards = -np.sign((turn.T @ away)[2])  # the side of the plane on which the camera stands
-    raised = np.concatenate([corners, np.full((2, 4, 1), towards * CURL / 5)], axis=-1)
+    raised = np.concatenate([corners, np.full((2, 4, 1), towards * CURL_IN / 5)], axis=-1)
     seen = (raised @ turn.T + away) @ lens.T
     expected = seen[..., :2] / seen[..., 2:] * unit + middle
-    np.testing.assert_allclose(plane.to_photo(curled(plane, corners, 5.0)), expected, atol=1e-6)
+    np.testing.assert_allclose(plane.to_photo(with_curl(plane, corners, 5.0)), expected, atol=1e-6)
     assert np.abs(expected - plane.to_photo(corners)).max() > 0.1

@@ -5,11 +5,21 @@ import numpy as np
 import pytest
 
 from catalog.finding.edges.corner_refinement import refine
-from catalog.finding.edges.edge_profile import look
-from catalog.finding.ground_colour import ground_likeness
+from catalog.finding.edges.edge_profile import edge_profiles
+from catalog.finding.ground_colour import surface_likelihood
 from catalog.finding.layout.occlusion import without_hidden
-from catalog.finding.layout.overlap_hypothesis import borne_out, readings, row_of, slipped_back
-from catalog.finding.layout.predicted_positions import Places, accepted, places, promising
+from catalog.finding.layout.overlap_hypothesis import (
+    overlap_hypotheses,
+    row_of,
+    slipped_back,
+    supported_strength,
+)
+from catalog.finding.layout.predicted_positions import (
+    PredictedPositions,
+    accepted,
+    predict_positions,
+    promising,
+)
 from catalog.finding.layout.row_alignment import back_in_line, in_rows
 from catalog.finding.shared_plane import Plane, Poses, fit_plane, poses_of
 
@@ -48,7 +58,7 @@ def refined(picture, plane, corners, seed=0):
     rough = quads + rng.normal(0, 4, (len(quads), 1, 2)) + rng.normal(0, 2, quads.shape)
     start = fit_plane(rough, np.ones((len(rough), 4)), picture.shape)
     half = cv2.resize(picture, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
-    ground = ground_likeness(half, rough / 2)
+    ground = surface_likelihood(half, rough / 2)
     result = refine([picture, half], start, rough, ground, np.ones(len(rough)))
     return result, np.linalg.norm(result.plane.to_photo(result.corners) - quads, axis=-1) / SIDE
 
@@ -58,8 +68,8 @@ def test_hidden_sides_say_nothing(upside_down):
     plane, corners = straight_down(), rows(0.75)
     order = corners[::-1] if upside_down else corners
     picture = drawn(plane, order)
-    ground = ground_likeness(picture, plane.to_photo(corners))
-    evidence = look([picture], plane, corners, ground, 0.02, 0.005)
+    ground = surface_likelihood(picture, plane.to_photo(corners))
+    evidence = edge_profiles([picture], plane, corners, ground, 0.02, 0.005)
     shown = without_hidden(evidence, corners).shown.mean(axis=2).reshape(4, 5, 4)
     covered = shown[1:, :, 0] if upside_down else shown[:-1, :, 2]
     assert covered.max() == 0
@@ -87,11 +97,11 @@ DOWN, UP = np.full(20, 2), np.full(20, 0)
 def test_rows_that_slipped_are_put_back_by_the_way_in_which_they_lie(upside_down, slip):
     plane, corners = straight_down(), rows(0.75)
     picture = drawn(plane, corners[::-1] if upside_down else corners)
-    ground = ground_likeness(picture, plane.to_photo(corners))
+    ground = surface_likelihood(picture, plane.to_photo(corners))
     inner = slice(5, 15)  # the second and the third row
     slipped = corners.copy()
     slipped[inner, :, 1] += slip
-    evidence = look([picture], plane, slipped, ground, 0.4, 0.008)
+    evidence = edge_profiles([picture], plane, slipped, ground, 0.4, 0.008)
     row = row_of(slipped, UP if upside_down else DOWN)
     back = slipped_back(evidence, slipped, np.ones(len(corners)), row)
     assert np.abs(back - corners).max() < 0.02
@@ -101,10 +111,11 @@ def test_rows_that_slipped_are_put_back_by_the_way_in_which_they_lie(upside_down
 def test_lines_tell_which_way_rows_lie(upside_down):
     plane, corners = straight_down(), rows(0.75)
     picture = drawn(plane, corners[::-1] if upside_down else corners)
-    ground = ground_likeness(picture, plane.to_photo(corners))
-    evidence = look([picture], plane, corners, ground, 0.4, 0.008)
+    ground = surface_likelihood(picture, plane.to_photo(corners))
+    evidence = edge_profiles([picture], plane, corners, ground, 0.4, 0.008)
     up, down = (
-        borne_out(evidence, np.ones(len(corners)), row_of(corners, ahead)) for ahead in (UP, DOWN)
+        supported_strength(evidence, np.ones(len(corners)), row_of(corners, ahead))
+        for ahead in (UP, DOWN)
     )
     assert (up > 1.2 * down) if upside_down else (down > 1.2 * up)
 
@@ -113,9 +124,9 @@ def test_a_row_passed_over_does_not_draw_the_next_one_along():
     # the last row is laid but nobody knows of it: the row before shows no side ahead
     plane, corners = straight_down(), rows(0.75)
     picture = drawn(plane, corners)
-    ground = ground_likeness(picture, plane.to_photo(corners))
+    ground = surface_likelihood(picture, plane.to_photo(corners))
     known = corners[:15]
-    evidence = look([picture], plane, known, ground, 0.4, 0.008)
+    evidence = edge_profiles([picture], plane, known, ground, 0.4, 0.008)
     back = slipped_back(evidence, known, np.ones(15), row_of(known, DOWN[:15]))
     assert np.abs(back - known).max() < 0.05
 
@@ -137,7 +148,7 @@ def test_hidden_sides_guessed_short_do_not_bend_the_plane():
     plane, corners = straight_down(0.25), rows(0.75)
     quads = guessed_short(plane, corners, 0.12)
     every = fit_plane(quads, np.ones((20, 4)), (HIGH, WIDE))
-    read = {r.ahead[0]: r for r in readings(every, quads, np.ones(20), (HIGH, WIDE))}
+    read = {r.ahead[0]: r for r in overlap_hypotheses(every, quads, np.ones(20), (HIGH, WIDE))}
     assert set(read) == {0, 2}
 
     def off(plane):
@@ -154,7 +165,7 @@ def test_squares_that_lie_beside_each_other_are_not_read_as_laid_over():
     plane, corners = straight_down(0.25), rows(1.0)
     quads = plane.to_photo(corners)
     start = fit_plane(quads, np.ones((20, 4)), (HIGH, WIDE))
-    assert readings(start, quads, np.ones(20), (HIGH, WIDE)) == []
+    assert overlap_hypotheses(start, quads, np.ones(20), (HIGH, WIDE)) == []
 
 
 def test_every_square_comes_onto_the_line_of_its_row():
@@ -201,22 +212,22 @@ def test_loose_squares_stay_where_they_are():
 def test_where_most_sides_are_hidden_all_that_look_that_way_are():
     plane, corners = straight_down(), rows(0.75)
     picture = drawn(plane, corners)
-    ground = ground_likeness(picture, plane.to_photo(corners))
+    ground = surface_likelihood(picture, plane.to_photo(corners))
     short = corners.copy()
     short[2, 2:, 1] -= 0.25  # ends where the next row begins, as if it were a lower square
-    evidence = look([picture], plane, short, ground, 0.02, 0.005)
+    evidence = edge_profiles([picture], plane, short, ground, 0.02, 0.005)
     assert without_hidden(evidence, short).shown[2, 2].sum() == 0
 
 
 def test_a_place_between_rows_that_overlap_is_free():
-    free = places(poses_of(np.delete(rows(0.66), 7, axis=0)))
+    free = predict_positions(poses_of(np.delete(rows(0.66), 7, axis=0)))
     gap = np.abs(free.corners.mean(axis=1) - rows(0.66)[7].mean(axis=0)).max(axis=1)
     assert gap.min() < 0.05
     assert free.agreed[gap.argmin()]
 
 
 def test_a_whole_row_passed_over_is_foretold_by_one_neighbour_each():
-    free = places(poses_of(rows(1.06)[:15]))
+    free = predict_positions(poses_of(rows(1.06)[:15]))
     last = rows(1.06)[15:].mean(axis=1)
     gap = np.abs(free.corners.mean(axis=1)[:, None] - last).max(axis=2)
     assert gap.min(axis=0).max() < 0.01
@@ -229,7 +240,7 @@ def test_what_one_neighbour_foretells_must_be_cloth_and_show_its_sides():
     one, two = np.zeros(4, bool), np.ones(4, bool)
     assert (accepted(like, seen, shown, one) > 0).tolist() == [True, False, False, False]
     assert (accepted(like, seen, shown, two) > 0).tolist() == [True, True, True, False]
-    alone, agreed = (Places(np.zeros((4, 4, 2)), many) for many in (one, two))
+    alone, agreed = (PredictedPositions(np.zeros((4, 4, 2)), many) for many in (one, two))
     assert promising(like, alone).tolist() == [True, False, True, False]
     assert promising(like, agreed).tolist() == [True, True, True, False]
 

@@ -5,7 +5,12 @@ import pytest
 
 from catalog.finding.layout.neighbours import ways
 from catalog.finding.shared_plane import UNIT, Poses
-from catalog.finding.verification import GUESSED, MIN_CONFIDENCE, confidence, with_guesses
+from catalog.finding.verification import (
+    MAX_GUESSED_CONFIDENCE,
+    MIN_CONFIDENCE,
+    confidence,
+    with_guesses,
+)
 
 
 def judged(scores, seen=0.8, misfit=0.01, bare=0.0, beside=1):
@@ -56,7 +61,7 @@ def test_guessed_sides_cap_the_confidence():
     seen, shown = np.ones((10, 4)), np.ones((10, 4))
     seen[3, 1] = 0.1
     sure = with_guesses(np.full(10, 0.99), seen, shown)
-    assert sure[3] == GUESSED
+    assert sure[3] == MAX_GUESSED_CONFIDENCE
     assert np.delete(sure, 3).min() == 0.99
     shown[:4, 2] = 0.0
-    assert with_guesses(np.full(10, 0.99), np.ones((10, 4)), shown).max() == GUESSED
+    assert with_guesses(np.full(10, 0.99), np.ones((10, 4)), shown).max() == MAX_GUESSED_CONFIDENCE

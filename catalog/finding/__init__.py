@@ -14,31 +14,36 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.detector import Candidates, lying, see
-from catalog.finding.edges.corner_curl import curled
-from catalog.finding.edges.corner_refinement import Refined, refine, snap, to_the_cloth
+from catalog.finding.detector import Detections, detect, quarter_turns
+from catalog.finding.edges.corner_curl import with_curl
+from catalog.finding.edges.corner_refinement import (
+    Refined,
+    refine,
+    refine_in_plane,
+    refine_to_boundary,
+)
 from catalog.finding.edges.side_lines import sizes
-from catalog.finding.ground_colour import bare_corners, ground_likeness, inner_likeness
+from catalog.finding.ground_colour import corner_likelihood, inner_likelihood, surface_likelihood
 from catalog.finding.layout import predicted_positions
 from catalog.finding.layout.lattice import Lattice, common_turn, read_rows
 from catalog.finding.layout.neighbours import ways
-from catalog.finding.layout.occlusion import SHOWN
+from catalog.finding.layout.occlusion import MIN_SHOWN
 from catalog.finding.odd_sizes import odd_sizes
 from catalog.finding.shared_plane import by_corner, fit_plane, poses_of
-from catalog.finding.verification import HIDDEN, MIN_CONFIDENCE, confidence, with_guesses
+from catalog.finding.verification import MIN_CLEARNESS, MIN_CONFIDENCE, confidence, with_guesses
 from catalog.models import Corners, Found, Photo, Square
 from catalog.system.one_thread import on_one_thread
 
-GUESS = 0.25
+UNSEEN_SIDE_WEIGHT = 0.25
 """What a side that isn't seen counts where the detector's outline is held against the plane: where
 it lies hidden, the detector guessed it."""
-SMALLEST = 700
+SMALLEST_LEVEL_PX = 700
 """Halves of the photo are made down to about this many px on its long side."""
-GROUND_LEVEL = 2
+COLOUR_LEVEL = 2
 """Which of them the colours of the ground are counted on (quarter size)."""
-ROUNDS = 3
+MAX_COMPLETION_ROUNDS = 3
 """Times that the rows may be completed: each reaches one square further."""
-UNSURE = 0.8
+UNSURE_CONFIDENCE = 0.8
 """Squares told with less confidence are flagged."""
 
 
@@ -58,29 +63,29 @@ def find_squares(photo: Photo, side_in: float) -> Found:
     Found
         The squares in reading order; none if the photo shows none.
     """
-    candidates = see(photo.pixels)
+    candidates = detect(photo.pixels)
     if not len(candidates.scores):
         return Found((), 0.0)
-    levels = _halves(photo.pixels)
-    ground = ground_likeness(*_reduced(levels, candidates.quads))
-    settled = _completed(levels, _looked_both_ways(levels, candidates, ground), ground)
-    whole = _whole(settled.quads(), photo.pixels.shape)
+    levels = _pyramid(photo.pixels)
+    ground = surface_likelihood(*_colour_level(levels, candidates.quads))
+    settled = _with_predicted(levels, _verify_best_hypothesis(levels, candidates, ground), ground)
+    whole = _within_frame(settled.quads(), photo.pixels.shape)
     cut_off = int((~whole).sum())
     settled = settled.only(whole)
     if not len(settled.sure):
         return Found((), 0.0, cut_off)
-    settled = replace(settled, at=_upright(settled.at))
+    settled = replace(settled, at=_in_reading_order(settled.at))
     lattice = read_rows(poses_of(settled.at.corners))
-    at, corners = to_the_cloth(levels, settled.at, ground)
+    at, corners = refine_to_boundary(levels, settled.at, ground)
     settled = replace(settled, at=at)
-    quads = settled.at.plane.to_photo(curled(settled.at.plane, corners, side_in))
+    quads = settled.at.plane.to_photo(with_curl(settled.at.plane, corners, side_in))
     return Found(
         _squares(settled, quads, lattice, side_in), _pixels_per_inch(quads, side_in), cut_off
     )
 
 
 @dataclass(frozen=True, eq=False)
-class _Settled:
+class _Verified:
     """Squares with how sure each of them is, (n,)."""
 
     at: Refined
@@ -90,7 +95,7 @@ class _Settled:
         """Corners in px of the photo."""
         return self.at.plane.to_photo(self.at.corners)
 
-    def only(self, keep: NDArray[np.bool_]) -> _Settled:
+    def only(self, keep: NDArray[np.bool_]) -> _Verified:
         """Those that are kept."""
         at = replace(
             self.at,
@@ -98,7 +103,7 @@ class _Settled:
             seen=self.at.seen[keep],
             shown=self.at.shown[keep],
         )
-        return _Settled(at, self.sure[keep])
+        return _Verified(at, self.sure[keep])
 
     def and_more(
         self,
@@ -106,7 +111,7 @@ class _Settled:
         seen: NDArray[np.float64],
         shown: NDArray[np.float64],
         sure: NDArray[np.float64],
-    ) -> _Settled:
+    ) -> _Verified:
         """These and others."""
         at = replace(
             self.at,
@@ -114,79 +119,81 @@ class _Settled:
             seen=np.concatenate([self.at.seen, seen]),
             shown=np.concatenate([self.at.shown, shown]),
         )
-        return _Settled(at, np.concatenate([self.sure, sure]))
+        return _Verified(at, np.concatenate([self.sure, sure]))
 
 
-def _halves(pixels: NDArray[np.uint8]) -> list[NDArray[np.uint8]]:
+def _pyramid(pixels: NDArray[np.uint8]) -> list[NDArray[np.uint8]]:
     levels = [pixels]
-    while max(levels[-1].shape) > 2 * SMALLEST:
+    while max(levels[-1].shape) > 2 * SMALLEST_LEVEL_PX:
         half = cv2.resize(levels[-1], None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
         levels.append(np.asarray(half, np.uint8))
     return levels
 
 
-def _reduced(
+def _colour_level(
     levels: list[NDArray[np.uint8]], quads: NDArray[np.float64]
 ) -> tuple[NDArray[np.uint8], NDArray[np.float64]]:
     """The level on which colours of the ground are counted, and quadrilaterals in its px."""
-    level = min(GROUND_LEVEL, len(levels) - 1)
+    level = min(COLOUR_LEVEL, len(levels) - 1)
     return levels[level], quads / 2**level
 
 
-def _looked_both_ways(
-    levels: list[NDArray[np.uint8]], candidates: Candidates, ground: NDArray[np.float32]
-) -> _Settled:
-    """See `_settle`; where rows lie over one another, by the better of two looks.
+def _verify_best_hypothesis(
+    levels: list[NDArray[np.uint8]], candidates: Detections, ground: NDArray[np.float32]
+) -> _Verified:
+    """See `_verify`; where rows lie over one another, by the better of two looks.
 
     Upside down the detector takes the strips that are seen of such rows otherwise.
     """
-    settled = _settle(levels, candidates, ground)
+    settled = _verify(levels, candidates, ground)
     if settled.at.up is None:
         return settled
-    other = see(levels[0], lying(levels[0]) + 2)
+    other = detect(levels[0], quarter_turns(levels[0]) + 2)
     if not len(other.scores):
         return settled
-    return max(settled, _settle(levels, other, ground), key=_says)
+    return max(settled, _verify(levels, other, ground), key=_support)
 
 
-def _settle(
-    levels: list[NDArray[np.uint8]], candidates: Candidates, ground: NDArray[np.float32]
-) -> _Settled:
+def _verify(
+    levels: list[NDArray[np.uint8]], candidates: Detections, ground: NDArray[np.float32]
+) -> _Verified:
     """Candidates brought into one plane, to their edges, and judged; the doubtful dropped."""
     weight = candidates.scores**3
     everywhere = np.repeat(weight[:, None], 4, axis=1)
     plane = fit_plane(candidates.quads, everywhere, levels[0].shape)
     refined = refine(levels, plane, candidates.quads, ground, weight)
-    known = by_corner(refined.shown * np.maximum(refined.seen, GUESS)) ** 2
+    known = by_corner(refined.shown * np.maximum(refined.seen, UNSEEN_SIDE_WEIGHT)) ** 2
     told = poses_of(refined.plane.to_plane(candidates.quads), known)
-    bare = bare_corners(*_reduced(levels, refined.plane.to_photo(refined.corners)), ground)
+    bare = corner_likelihood(
+        *_colour_level(levels, refined.plane.to_photo(refined.corners)), ground
+    )
     beside = np.stack([row.ahead for row in ways(refined.corners)], axis=1)
     sure = confidence(candidates.scores, refined.seen, told, bare, beside)
-    return _Settled(refined, with_guesses(sure, refined.seen, refined.shown)).only(
+    return _Verified(refined, with_guesses(sure, refined.seen, refined.shown)).only(
         sure >= MIN_CONFIDENCE
     )
 
 
-def _says(settled: _Settled) -> float:
+def _support(settled: _Verified) -> float:
     """How much speaks for squares: how many they are, how sure, and how clearly seen."""
     clear = (settled.at.seen * settled.at.shown).mean(axis=1)
     return float((settled.sure * clear).sum())
 
 
-def _completed(
-    levels: list[NDArray[np.uint8]], settled: _Settled, ground: NDArray[np.float32]
-) -> _Settled:
+def _with_predicted(
+    levels: list[NDArray[np.uint8]], settled: _Verified, ground: NDArray[np.float32]
+) -> _Verified:
     """Add the squares that the rows miss, as long as the photo bears more of them out."""
 
     def likeness(corners: NDArray[np.float64]) -> NDArray[np.float64]:
-        return inner_likeness(*_reduced(levels, settled.at.plane.to_photo(corners)), ground)
+        return inner_likelihood(*_colour_level(levels, settled.at.plane.to_photo(corners)), ground)
 
-    for _ in range(ROUNDS):
-        free = predicted_positions.places(poses_of(settled.at.corners))
+    for _ in range(MAX_COMPLETION_ROUNDS):
+        free = predicted_positions.predict_positions(poses_of(settled.at.corners))
         free = free.only(predicted_positions.promising(likeness(free.corners), free))
         if not len(free.agreed):
             break
-        corners, seen, shown = snap(levels, settled.at, free.corners, ground)
+        corners, seen, shown = refine_in_plane(levels, settled.at, free.corners, ground)
         sure = predicted_positions.accepted(likeness(corners), seen, shown, free.agreed)
         if not sure.any():
             break
@@ -195,7 +202,7 @@ def _completed(
     return settled
 
 
-def _whole(quads: NDArray[np.float64], shape: tuple[int, ...]) -> NDArray[np.bool_]:
+def _within_frame(quads: NDArray[np.float64], shape: tuple[int, ...]) -> NDArray[np.bool_]:
     """Which quadrilaterals lie within the frame, but for a hair."""
     size = np.array([shape[1], shape[0]])
     hair = 0.04 * np.sqrt(np.abs(_areas(quads)))[:, None, None]
@@ -207,7 +214,7 @@ def _areas(quads: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.asarray((one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]) / 2)
 
 
-def _upright(at: Refined) -> Refined:
+def _in_reading_order(at: Refined) -> Refined:
     """Corners from the one that is top left when the square is read in its row."""
     poses = poses_of(at.corners)
     off = poses.turn - common_turn(poses.turn)
@@ -226,13 +233,13 @@ def _pixels_per_inch(quads: NDArray[np.float64], side_in: float) -> float:
 
 
 def _squares(
-    settled: _Settled, quads: NDArray[np.float64], lattice: Lattice, side_in: float
+    settled: _Verified, quads: NDArray[np.float64], lattice: Lattice, side_in: float
 ) -> tuple[Square, ...]:
     size = np.stack(sizes(settled.at.corners), axis=1)
     size = size / np.median(size)
     odd = odd_sizes(size, settled.at.seen, settled.at.shown)
     # that a side under another square isn't seen is no reason to look again
-    uncovered = np.where(settled.at.shown < SHOWN, 1.0, settled.at.seen)
+    uncovered = np.where(settled.at.shown < MIN_SHOWN, 1.0, settled.at.seen)
     return tuple(
         Square(
             corners=_as_corners(quads[i]),
@@ -256,8 +263,8 @@ def _flags(odd: bool, seen: NDArray[np.float64], sure: float) -> tuple[str, ...]
     flags = []
     if odd:
         flags.append("odd size")
-    if seen.min() < HIDDEN:
+    if seen.min() < MIN_CLEARNESS:
         flags.append("side not seen")
-    if sure < UNSURE:
+    if sure < UNSURE_CONFIDENCE:
         flags.append("unsure")
     return tuple(flags)

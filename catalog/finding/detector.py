@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 from catalog.finding.shipped_network import network
 
 WIDTH, HEIGHT = 640, 480
-CELL = 4
+CELL_PX = 4
 """Pixels of the network's input to a cell of its answer."""
-REACH = 32.0
+OFFSET_UNIT_PX = 32.0
 """Pixels to a unit of the told corner offsets."""
 MIN_SCORE = 0.2
 """Peaks below this are nearly all false; the later stages see the rest (measured on dev photos)."""
@@ -38,7 +38,7 @@ Window = tuple[int, int, int, int]
 
 
 @dataclass(frozen=True, eq=False)
-class Candidates:
+class Detections:
     """What the detector saw, highest score first."""
 
     quads: NDArray[np.float64]
@@ -47,7 +47,7 @@ class Candidates:
     """(n,) 0 to 1."""
 
 
-def see(pixels: NDArray[np.uint8], quarters: int | None = None) -> Candidates:
+def detect(pixels: NDArray[np.uint8], quarters: int | None = None) -> Detections:
     """Look at a photo for squares of cloth; where they show small, look again from nearer.
 
     Parameters
@@ -60,22 +60,24 @@ def see(pixels: NDArray[np.uint8], quarters: int | None = None) -> Candidates:
     """
     height, width = pixels.shape[:2]
     if quarters is None:
-        quarters = lying(pixels)
+        quarters = quarter_turns(pixels)
     view = np.rot90(pixels, quarters)
     whole = (0, 0, view.shape[1], view.shape[0])
-    quads, scores = _look(view, whole)
-    windows = _nearer(quads, scores, whole)
+    quads, scores = _detect_in(view, whole)
+    windows = _tiles(quads, scores, whole)
     if windows:
-        looks = [_look(view, window) for window in windows]
+        looks = [_detect_in(view, window) for window in windows]
         quads, scores = (np.concatenate(part) for part in zip(*looks, strict=True))
         order = np.lexsort((quads[:, 0, 0], quads[:, 0, 1], -scores))
         quads, scores = quads[order], scores[order]
-    keep = [one for one in _apart(quads) if _sides(quads[one]).mean() >= MIN_SIDE_PX]
+    keep = [
+        one for one in _non_maximum_suppression(quads) if _sides(quads[one]).mean() >= MIN_SIDE_PX
+    ]
     quads = quads[keep]
-    return Candidates(clockwise(_turned_back(quads, quarters, width, height)), scores[keep])
+    return Detections(clockwise(_turned_back(quads, quarters, width, height)), scores[keep])
 
 
-def lying(pixels: NDArray[np.uint8]) -> int:
+def quarter_turns(pixels: NDArray[np.uint8]) -> int:
     """Quarters of a turn, against the clock, that make a photo lie."""
     return int(pixels.shape[0] > pixels.shape[1])
 
@@ -90,7 +92,7 @@ def _turned_back(
     return quads
 
 
-def _look(
+def _detect_in(
     view: NDArray[np.uint8], window: Window
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Quadrilaterals in px of the view and their scores, highest first, seen through a window.
@@ -108,7 +110,7 @@ def _look(
     return quads[within], scores[within]
 
 
-def _nearer(quads: NDArray[np.float64], scores: NDArray[np.float64], whole: Window) -> list[Window]:
+def _tiles(quads: NDArray[np.float64], scores: NDArray[np.float64], whole: Window) -> list[Window]:
     """Overlapping windows in which the squares show large enough; none where they do already."""
     sizing = quads[scores > SIZING_SCORE]
     scale = min(WIDTH / whole[2], HEIGHT / whole[3])
@@ -126,7 +128,7 @@ def _nearer(quads: NDArray[np.float64], scores: NDArray[np.float64], whole: Wind
         if count.prod() <= MAX_WINDOWS:
             break
         zoom *= 0.9
-    starts = [_spread(low[k], high[k], size[k], count[k], whole[2 + k]) for k in (0, 1)]
+    starts = [_tile_starts(low[k], high[k], size[k], count[k], whole[2 + k]) for k in (0, 1)]
     return [
         (int(x), int(y), int(min(x + size[0] + 1, whole[2])), int(min(y + size[1] + 1, whole[3])))
         for y in starts[1]
@@ -139,7 +141,9 @@ def _sides(quads: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.asarray(np.linalg.norm(np.roll(quads, -1, axis=-2) - quads, axis=-1))
 
 
-def _spread(low: float, high: float, size: float, count: int, whole: int) -> NDArray[np.float64]:
+def _tile_starts(
+    low: float, high: float, size: float, count: int, whole: int
+) -> NDArray[np.float64]:
     """Where windows of a size begin that cover the stretch from low to high evenly."""
     if count == 1:
         low = high = (low + high) / 2
@@ -152,7 +156,7 @@ def _network_answer(view: NDArray[np.uint8], scale: float) -> NDArray[np.float32
     small = cv2.resize(np.ascontiguousarray(view), size, interpolation=cv2.INTER_AREA)
     canvas = np.full((HEIGHT, WIDTH, 3), 127, np.uint8)
     canvas[: size[1], : size[0]] = small
-    detector = network("eye")
+    detector = network("detector")
     detector.setInput(canvas.transpose(2, 0, 1)[None].astype(np.float32) / 127.5 - 1)
     answer: NDArray[np.float32] = detector.forward()[0]
     return answer
@@ -167,12 +171,12 @@ def _peaks(told: NDArray[np.float32]) -> tuple[NDArray[np.float64], NDArray[np.f
     y, x = np.nonzero(peak)
     order = np.lexsort((x, y, -scores[y, x]))
     y, x = y[order], x[order]
-    offsets = told[1:9, y, x].T.reshape(-1, 4, 2).astype(np.float64) * REACH
-    cells = (np.stack([x, y], axis=-1) + 0.5) * CELL
+    offsets = told[1:9, y, x].T.reshape(-1, 4, 2).astype(np.float64) * OFFSET_UNIT_PX
+    cells = (np.stack([x, y], axis=-1) + 0.5) * CELL_PX
     return offsets + cells[:, None], scores[y, x]
 
 
-def _apart(quads: NDArray[np.float64]) -> list[int]:
+def _non_maximum_suppression(quads: NDArray[np.float64]) -> list[int]:
     """Indices of the quadrilaterals that don't repeat a hotter one."""
     hulls = [cv2.convexHull(q.astype(np.float32)) for q in quads]
     areas = [cv2.contourArea(h) for h in hulls]

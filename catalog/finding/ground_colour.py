@@ -10,23 +10,23 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-BINS = 32
+BINS_PER_CHANNEL = 32
 """Per channel; a bin is 8 levels wide."""
 INSIDE, OUTSIDE = 0.8, 1.12
 """Scaled by these about their middles, supposed squares hold only cloth, or all of it."""
-SMOOTH = 1.2
+BLUR_BINS = 1.2
 """Blur of the histograms, bins: light and noise shift colours by about as much."""
-SHADOWS, SHADOW_SAY = (0.85, 0.7, 0.55, 0.4), 0.1
+SHADOWS, SHADOW_WEIGHT = (0.85, 0.7, 0.55, 0.4), 0.1
 """Encoded values of ground in the shadow at a cloth's edge, and how much each counts: brings the
 median corner on the dev photos from 0.035 to 0.032 in."""
-NEAR_CORNER = np.array([[0.05, 0.05], [0.08, 0.08], [0.04, 0.1], [0.1, 0.04]])
+CORNER_PLACES = np.array([[0.05, 0.05], [0.08, 0.08], [0.04, 0.1], [0.1, 0.04]])
 """Places by a corner, in sides along and back: outside the circle that the square holds, inside a
 square whose corners are rounded by 0.15."""
-FEW = 30.0
+PRIOR_PIXELS = 30.0
 """Pixels that a bin must hold before it says much."""
 
 
-def ground_likeness(small: NDArray[np.uint8], quads: NDArray[np.float64]) -> NDArray[np.float32]:
+def surface_likelihood(small: NDArray[np.uint8], quads: NDArray[np.float64]) -> NDArray[np.float32]:
     """How like the ground each colour is.
 
     Parameters
@@ -50,13 +50,13 @@ def ground_likeness(small: NDArray[np.uint8], quads: NDArray[np.float64]) -> NDA
     ground_count = _with_shadows(_histogram(bins[outside == 0]))
     scale = max(cloth_count.sum(), 1.0) / max(ground_count.sum(), 1.0)
     ground_count = ground_count * scale
-    few = FEW * max(1.0, scale)
+    few = PRIOR_PIXELS * max(1.0, scale)
     return np.asarray(
         (ground_count - cloth_count) / (ground_count + cloth_count + few), dtype=np.float32
     )
 
 
-def bare_corners(
+def corner_likelihood(
     small: NDArray[np.uint8], quads: NDArray[np.float64], ground: NDArray[np.float32]
 ) -> NDArray[np.float64]:
     """How much more like the ground the corners of each square are than its middle, (n,).
@@ -72,27 +72,29 @@ def bare_corners(
     quads : (n, 4, 2)
         Squares in its px.
     ground : (32, 32, 32) float32
-        As `ground_likeness` gives it.
+        As `surface_likelihood` gives it.
     """
     along, back = np.roll(quads, -1, axis=1) - quads, np.roll(quads, 1, axis=1) - quads
-    near = quads[:, :, None] + NEAR_CORNER @ np.stack([along, back], axis=2)
+    near = quads[:, :, None] + CORNER_PLACES @ np.stack([along, back], axis=2)
     middle = quads.mean(axis=1)[:, None, None]
     inner = middle + 0.4 * (near - middle)
-    corners = _likeness(small, near, ground).mean(axis=2)
-    return np.asarray(np.sort(corners, axis=1)[:, 1] - _likeness(small, inner, ground).mean((1, 2)))
+    corners = _likelihood(small, near, ground).mean(axis=2)
+    return np.asarray(
+        np.sort(corners, axis=1)[:, 1] - _likelihood(small, inner, ground).mean((1, 2))
+    )
 
 
-def inner_likeness(
+def inner_likelihood(
     small: NDArray[np.uint8], quads: NDArray[np.float64], ground: NDArray[np.float32]
 ) -> NDArray[np.float64]:
     """How like the ground the inside of each quadrilateral is on average, (n,) -1 to 1."""
     share = np.stack(np.meshgrid(*[np.linspace(0.15, 0.85, 12)] * 2), axis=-1).reshape(-1, 2)
     right, down = quads[:, 1] - quads[:, 0], quads[:, 3] - quads[:, 0]
     points = quads[:, 0][:, None] + share @ np.stack([right, down], axis=1)
-    return np.asarray(_likeness(small, points, ground).mean(axis=1), np.float64)
+    return np.asarray(_likelihood(small, points, ground).mean(axis=1), np.float64)
 
 
-def _likeness(
+def _likelihood(
     small: NDArray[np.uint8], points: NDArray[np.float64], ground: NDArray[np.float32]
 ) -> NDArray[np.float32]:
     last = np.array(small.shape[1::-1]) - 1
@@ -103,7 +105,7 @@ def _likeness(
 def bins_of(colours: NDArray[np.uint8]) -> NDArray[np.int32]:
     """Which bin, of BINS cubed, each colour (..., 3) falls into."""
     red, green, blue = np.moveaxis(colours >> 3, -1, 0).astype(np.int32)
-    return np.asarray((red * BINS + green) * BINS + blue)
+    return np.asarray((red * BINS_PER_CHANNEL + green) * BINS_PER_CHANNEL + blue)
 
 
 def _with_shadows(count: NDArray[np.float32]) -> NDArray[np.float32]:
@@ -113,7 +115,7 @@ def _with_shadows(count: NDArray[np.float32]) -> NDArray[np.float32]:
     total = count.copy()
     for darker in SHADOWS:
         dark = np.floor((bins + 0.5) * darker).astype(int)
-        np.add.at(total, tuple(dark.T), np.float32(SHADOW_SAY) * found)
+        np.add.at(total, tuple(dark.T), np.float32(SHADOW_WEIGHT) * found)
     return total
 
 
@@ -127,5 +129,9 @@ def _filled(shape: tuple[int, ...], quads: NDArray[np.float64]) -> NDArray[np.ui
 def _histogram(bins: NDArray[np.int32]) -> NDArray[np.float32]:
     from scipy.ndimage import gaussian_filter
 
-    count = np.bincount(bins, minlength=BINS**3).astype(np.float32).reshape((BINS,) * 3)
-    return np.asarray(gaussian_filter(count, SMOOTH, mode="constant", radius=3), np.float32)
+    count = (
+        np.bincount(bins, minlength=BINS_PER_CHANNEL**3)
+        .astype(np.float32)
+        .reshape((BINS_PER_CHANNEL,) * 3)
+    )
+    return np.asarray(gaussian_filter(count, BLUR_BINS, mode="constant", radius=3), np.float32)

@@ -18,16 +18,16 @@ Points = NDArray[np.float64]
 
 UNIT = np.array([[-0.5, -0.5], [0.5, -0.5], [0.5, 0.5], [-0.5, 0.5]])
 """A square of side 1, clockwise from its top left (y runs down)."""
-FOCAL = 1.3
+USUAL_FOCAL = 1.3
 """Usual focal length, in half diagonals of the picture: a phone's 28 mm (of 43.3 mm), between its
 main lens, 24 to 28 mm, and what a crop or the longer lens make of it."""
-PRIOR = np.array([0.5, 0.5, 0.03, 0.03, 0.02, 0.35])
+PRIOR_SPREAD = np.array([0.5, 0.5, 0.03, 0.03, 0.02, 0.35])
 """Standard deviations in photographs of a table: perspective (tilt up to 35 degrees stays within
 one and a half), stretch beside what a camera of that perspective would show, bend (radial terms up
 to 0.06 stay within three) and the logarithm of the focal length."""
-STEEPEST = np.array([0.9, 0.9, 1.0, 1.0, 0.08, 1.2])
+PARAMETER_LIMITS = np.array([0.9, 0.9, 1.0, 1.0, 0.08, 1.2])
 """No honest photograph goes beyond these."""
-ROBUST = 0.04
+RESIDUAL_SCALE = 0.04
 """Residuals beyond this part of a side count less and less (soft l1)."""
 
 
@@ -64,7 +64,7 @@ class Plane:
         From the homography and the focal length (Zhang, IEEE Transactions on Pattern Analysis and
         Machine Intelligence 22, 2000, section 3.1).
         """
-        focal = FOCAL * np.exp(self.fitted[5])
+        focal = USUAL_FOCAL * np.exp(self.fitted[5])
         seen = np.diag([1 / focal, 1 / focal, 1.0]) @ np.linalg.inv(self.rectify)
         one, two, origin = (seen / np.sqrt(np.prod(np.linalg.norm(seen[:, :2], axis=0)))).T
         turn = np.stack([one, two, np.cross(one, two)], axis=1)
@@ -167,7 +167,7 @@ def _foreshortening(x: NDArray[np.float64]) -> NDArray[np.float64]:
     undo it, the plane is stretched along l by 1 / cos (Liebowitz and Zisserman, CVPR 1998). Here
     as an upper triangular matrix of determinant 1.
     """
-    one, two = FOCAL * np.exp(x[5]) * x[:2]
+    one, two = USUAL_FOCAL * np.exp(x[5]) * x[:2]
     root = np.sqrt(1 + one**2)
     scale = (1 + one**2 + two**2) ** 0.25
     return np.array([np.log(root / scale), one * two / (root * scale)])
@@ -189,7 +189,7 @@ def fit_plane(
     quads: Points,
     weight: NDArray[np.float64],
     shape: tuple[int, ...],
-    error: float = ROBUST,
+    error: float = RESIDUAL_SCALE,
     start: Plane | None = None,
 ) -> Plane:
     """The plane in which most of the quadrilaterals are squares of one size.
@@ -222,11 +222,18 @@ def fit_plane(
         gap = root * (arm / _common_side(size, each) - (grow / size)[:, None] * unit_arm)
         unusual = x.copy()
         unusual[2:4] -= _foreshortening(x)
-        return np.concatenate([gap.real.ravel() / error, gap.imag.ravel() / error, unusual / PRIOR])
+        return np.concatenate(
+            [gap.real.ravel() / error, gap.imag.ravel() / error, unusual / PRIOR_SPREAD]
+        )
 
     begin = start.fitted if start else np.zeros(6)
     fit = least_squares(
-        residuals, begin, ftol=1e-5, loss="soft_l1", x_scale=PRIOR, bounds=(-STEEPEST, STEEPEST)
+        residuals,
+        begin,
+        ftol=1e-5,
+        loss="soft_l1",
+        x_scale=PRIOR_SPREAD,
+        bounds=(-PARAMETER_LIMITS, PARAMETER_LIMITS),
     )
     plane = _plane(fit.x, middle, unit)
     return _scaled(plane, _common_side(poses_of(plane.to_plane(quads), weight).side, each))

@@ -28,7 +28,7 @@ MAX_COMPARED = 100
 """Of those, and of the overlap's, about how many are compared."""
 MAX_DISTANCE = 25.0
 """CIELAB distance beyond which a colour is simply another."""
-BUNDLE_SAY, FEW = 2.0, 6.0
+PAIRS_WEIGHT, FEW = 2.0, 6.0
 """How much the pairs that lie to each other alike count beside a pair itself, and how many of them
 it takes: rows are laid one after the other."""
 MIN_LEAD = 2.0
@@ -136,7 +136,7 @@ def _scores(votes: dict[tuple[int, int], float], found: Found) -> dict[tuple[int
         way = _way(found.squares[i], found.squares[j])
         alike = groups[way] if way != (0, 0) else []
         usual = float(np.mean(alike)) if alike else 0.0
-        scores[i, j] = vote + BUNDLE_SAY * usual * len(alike) / (len(alike) + FEW)
+        scores[i, j] = vote + PAIRS_WEIGHT * usual * len(alike) / (len(alike) + FEW)
     return scores
 
 

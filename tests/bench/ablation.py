@@ -149,7 +149,7 @@ class Seen:
     """What the eye sees in one picture, each way that it is turned."""
 
     def __init__(self) -> None:
-        self.usual, self.known = finding.see, {}
+        self.usual, self.known = finding.detect, {}
 
     def __call__(self, pixels: Array, quarters: int | None = None) -> Any:
         """Look, or remember."""
@@ -163,12 +163,12 @@ class Bench:
 
     def __init__(self, picture: Picture) -> None:
         self.picture, self.see = picture, Seen()
-        self.settled = Remembered(finding._looked_both_ways)
-        self.completed = Remembered(finding._completed)
+        self.settled = Remembered(finding._verify_best_hypothesis)
+        self.completed = Remembered(finding._with_predicted)
         with (
-            patch("catalog.finding.see", self.see),
-            patch("catalog.finding._looked_both_ways", self.settled.learn),
-            patch("catalog.finding._completed", self.completed.learn),
+            patch("catalog.finding.detect", self.see),
+            patch("catalog.finding._verify_best_hypothesis", self.settled.learn),
+            patch("catalog.finding._with_predicted", self.completed.learn),
         ):
             self.found = find_squares(picture.photo, picture.side_in)
         self.light: Light | None = None
@@ -198,11 +198,13 @@ class Bench:
     def _found(self, stage: Stage, stack: ExitStack) -> tuple[Found, Sequence[Swatch]]:
         self.settled.at = self.completed.at = 0
         if stage >= Stage.SETTLING:
-            stack.enter_context(patch("catalog.finding.see", self.see))
+            stack.enter_context(patch("catalog.finding.detect", self.see))
         if stage >= Stage.COMPLETING and self.settled.answers:
-            stack.enter_context(patch("catalog.finding._looked_both_ways", self.settled.recall))
+            stack.enter_context(
+                patch("catalog.finding._verify_best_hypothesis", self.settled.recall)
+            )
         if stage >= Stage.BOUNDARY and self.completed.answers:
-            stack.enter_context(patch("catalog.finding._completed", self.completed.recall))
+            stack.enter_context(patch("catalog.finding._with_predicted", self.completed.recall))
         found = find_squares(self.picture.photo, self.picture.side_in)
         if not self.measured or not found.squares:
             return found, ()

@@ -70,11 +70,11 @@ _REFINEMENT = "finding.edges.corner_refinement"
 PARTS = (
     NOTHING,
     *_of(Stage.DETECTING, "finding.detector", {
-        "nearer looks of the detector": {"_nearer": lambda *_: []},
+        "nearer looks of the detector": {"_tiles": lambda *_: []},
     }),
     *_of(Stage.SETTLING, "finding", {
         "detecting upside down where rows overlap": {
-            "_looked_both_ways": resolve_name("catalog.finding._settle"),
+            "_verify_best_hypothesis": resolve_name("catalog.finding._verify"),
         },
         "radial distortion": {
             "shared_plane._plane": _wrapped(
@@ -94,19 +94,21 @@ PARTS = (
             "edges.corner_refinement.by_corner": np.ones_like,
             "layout.overlap_hypothesis.by_corner": np.ones_like,
         },
-        "colour of the ground": {"ground_likeness": lambda *_: np.zeros((32, 32, 32), np.float32)},
+        "colour of the ground": {
+            "surface_likelihood": lambda *_: np.zeros((32, 32, 32), np.float32),
+        },
         "the ground's colours in shadow": {"ground_colour.SHADOWS": ()},
     }),
     *_of(Stage.SETTLING, _REFINEMENT, {
         "fitting the plane again": {"_refit": lambda plane, corners, *_: (plane, corners)},
-        "the coarse look": {"_grown_together": second_and_third},
+        "the coarse look": {"_consensus_fit": second_and_third},
         "the fine look, but for how clearly sides are seen": {
-            "_followed": _wrapped(
-                f"{_REFINEMENT}._followed",
+            "_fit_sides": _wrapped(
+                f"{_REFINEMENT}._fit_sides",
                 lambda usual, *given: (given[2], *usual(*given)[1:]),
             ),
         },
-        "rows read each way they may lie": {"readings": lambda *_: []},
+        "rows read each way they may lie": {"overlap_hypotheses": lambda *_: []},
         "rows that slipped put back": {"slipped_back": lambda evidence, corners, *_: corners},
         "covered squares put onto their row's line": {"in_rows": first},
         "strays tried in line": {
@@ -123,29 +125,29 @@ PARTS = (
         },
     }),
     *_of(Stage.SETTLING, "finding.edges.offset_consensus", {
-        "voting together: the whole bundle does": {"NEAR": 1e6},
-        "voting together: each square alone": {"NEAR": 0.01, "FAR_SAY": 0.0},
+        "voting together: the whole bundle does": {"NEIGHBOUR_RANGE": 1e6},
+        "voting together: each square alone": {"NEIGHBOUR_RANGE": 0.01, "FAR_WEIGHT": 0.0},
         "ballots blurred": {"BLUR": (0.0, 1.0, 0.0)},
     }),
     *_of(Stage.SETTLING, "finding.edges.side_lines", {
         "each side's own slant": {"_slanted": first},
-        "turns of single sides": {"TILT": NO_TURN},
+        "turns of single sides": {"TILTS": NO_TURN},
     }),
     *_of(Stage.SETTLING, "finding.layout", {
-        "rows ahead that nobody saw": {"overlap_hypothesis.UNSEEN": 0.0},
+        "rows ahead that nobody saw": {"overlap_hypothesis.MIN_UNSEEN_STRENGTH": 0.0},
         "sides under the next row as most are": {"occlusion.MAX_HIDDEN_SHARE": 2.0},
     }),
     *_of(Stage.SETTLING, "finding.verification", {
-        "bare corners": {"BARE_SAY": 0.0},
-        "the size of the detector's outline": {"USUAL_SIZE": 1e6},
+        "bare corners": {"CORNER_WEIGHT": 0.0},
+        "the size of the detector's outline": {"SIZE_SPREAD": 1e6},
         "the misfit of the detector's outline": {"MISFIT_OF_FEW": 1e6, "MISFIT_OF_MANY": 1e6},
         "few squares must fit tightly": {"MISFIT_OF_FEW": 0.06},
-        "company": {"COMPANY_SAY": 0.0},
-        "neighbours in the verification": {"BESIDE_SAY": 0.0},
+        "company": {"COMPANY_WEIGHT": 0.0},
+        "neighbours in the verification": {"NEIGHBOUR_WEIGHT": 0.0},
     }),
     *_of(Stage.SETTLING, "finding", {"guessed sides told with less": {"with_guesses": first}}),
     *_of(Stage.COMPLETING, "finding", {
-        "squares that rows miss": {"ROUNDS": 0},
+        "squares that rows miss": {"MAX_COMPLETION_ROUNDS": 0},
         "places foretold by one neighbour": {
             "layout.predicted_positions.promising": _wrapped(
                 "finding.layout.predicted_positions.promising",
@@ -155,25 +157,25 @@ PARTS = (
     }),
     *_of(Stage.BOUNDARY, "finding", {
         "boundary network and curl: steps of colour alone": {
-            "to_the_cloth": lambda levels, at, ground: (at, at.corners),
+            "refine_to_boundary": lambda levels, at, ground: (at, at.corners),
         },
         "own slant at the boundary": {"edges.side_lines._slanted": first},
-        "steps at the ends": {"edges.corner_curl.SAY": 0.0},
-        "corners that stand up": {"edges.corner_curl.CURL": 0.0},
+        "steps at the ends": {"edges.corner_curl.END_WEIGHT": 0.0},
+        "corners that stand up": {"edges.corner_curl.CURL_IN": 0.0},
     }),
     *_of(Stage.BOUNDARY, _REFINEMENT, {
         "hidden stretches silenced at the boundary": {"without_hidden": first},
         "squares held otherwise at the boundary": {
-            "CLOTH": resolve_name("catalog.finding.edges.side_lines.STEPS"),
+            "BOUNDARY_PRIOR": resolve_name("catalog.finding.edges.side_lines.STEP_PRIOR"),
         },
-        "ends": {"ends": fourth},
+        "refine_ends": {"refine_ends": fourth},
     }),
     *_of(Stage.MEASURING, "measuring", {
         "what lies on a square": {"uncovered": lambda colours, shown: shown},
         "which of two squares lies on top": {
             "on_top": lambda photo, found: np.zeros((len(found.squares),) * 2, bool),
         },
-        "how other pairs lie on top": {"overlap_order.BUNDLE_SAY": 0.0},
+        "how other pairs lie on top": {"overlap_order.PAIRS_WEIGHT": 0.0},
         "neighbours' outlines left out": {"rectified_patches.MIN_SHOWN": 2.0},
         "the margin of a patch": {"rectified_patches.EDGE_MARGIN_IN": 0.0},
         "several points to a patch's pixel": {"rectified_patches.MAX_SUPERSAMPLING": 1},

@@ -13,12 +13,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.edges.edge_profile import Evidence, band_colours
+from catalog.finding.edges.edge_profile import EdgeProfiles, band_colours
 from catalog.finding.ground_colour import bins_of
 from catalog.finding.shared_plane import Plane
 from catalog.finding.shipped_network import network
 
-STRETCHES = 16
+SEGMENTS = 16
 """Parts of a side that are told of by themselves, from corner to corner."""
 ALONG, ACROSS, STEP = 96, 41, 0.0035
 """Samples of a band along the side and across it, and the way between those across, in sides; the
@@ -26,22 +26,22 @@ network was trained with these."""
 MAX_SIDES_AT_ONCE = 256
 """Sides that are told of at a time at most, for the memory's sake; always as many of one photo,
 since the network plans its work anew for another number."""
-DOUBT = 0.02
+MIN_LIKELIHOOD = 0.02
 """Likelihood that every place has at least: the network may be wrong."""
-CERTAIN = float(np.log1p(1 / DOUBT))
+MAX_LOG_LIKELIHOOD = float(np.log1p(1 / MIN_LIKELIHOOD))
 """How much more than that a certain place has, natural logarithm."""
 
 
-def cloth_ends(
+def boundary_profiles(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
     corners: NDArray[np.float64],
     ground: NDArray[np.float32],
-) -> Evidence:
+) -> EdgeProfiles:
     """Where the network sees the cloth of squares (n, 4, 2) end.
 
-    The votes are logarithms of how likely the cloth ends at a place, log((p + `DOUBT`) / `DOUBT`),
-    divided by `CERTAIN` so that they run from 0 to 1.
+    The votes are logarithms of how likely the cloth ends at a place, log((p + m) / m) with m the
+    `MIN_LIKELIHOOD`, divided by `MAX_LOG_LIKELIHOOD` so that they run from 0 to 1.
 
     Parameters
     ----------
@@ -53,14 +53,14 @@ def cloth_ends(
     along = np.asarray((np.arange(ALONG) + 0.5) / ALONG, np.float64)
     offset = np.asarray((np.arange(ACROSS) - ACROSS // 2) * STEP, np.float64)
     pixels = band_colours(levels, plane, corners, along, offset)
-    likely = _told(pixels.reshape(-1, ALONG, ACROSS, 3), ground)[..., :ACROSS]
-    votes = np.log1p(likely / DOUBT) / CERTAIN
-    votes = votes.reshape(len(corners), 4, STRETCHES, ACROSS)
-    middles = np.asarray((np.arange(STRETCHES) + 0.5) / STRETCHES - 0.5, np.float64)
-    return Evidence(offset, middles, votes, np.ones(votes.shape[:3], bool))
+    likely = _likelihoods(pixels.reshape(-1, ALONG, ACROSS, 3), ground)[..., :ACROSS]
+    votes = np.log1p(likely / MIN_LIKELIHOOD) / MAX_LOG_LIKELIHOOD
+    votes = votes.reshape(len(corners), 4, SEGMENTS, ACROSS)
+    middles = np.asarray((np.arange(SEGMENTS) + 0.5) / SEGMENTS - 0.5, np.float64)
+    return EdgeProfiles(offset, middles, votes, np.ones(votes.shape[:3], bool))
 
 
-def _told(pixels: NDArray[np.uint8], ground: NDArray[np.float32]) -> NDArray[np.float32]:
+def _likelihoods(pixels: NDArray[np.uint8], ground: NDArray[np.float32]) -> NDArray[np.float32]:
     """How likely each place of each stretch of sides is the end, (sides, STRETCHES, ACROSS + 1).
 
     The last is how likely it isn't to be seen. The pixels (sides, ALONG, ACROSS, 3) go in with how
@@ -68,8 +68,8 @@ def _told(pixels: NDArray[np.uint8], ground: NDArray[np.float32]) -> NDArray[np.
     """
     from scipy.special import softmax
 
-    boundary = network("hem")
-    logits = np.empty((len(pixels), STRETCHES, ACROSS + 1), np.float32)
+    boundary = network("boundary")
+    logits = np.empty((len(pixels), SEGMENTS, ACROSS + 1), np.float32)
     at_once = -(-len(pixels) // -(-len(pixels) // MAX_SIDES_AT_ONCE))
     bands = np.zeros((at_once, 4, ALONG, ACROSS), np.float32)
     for first in range(0, len(pixels), at_once):

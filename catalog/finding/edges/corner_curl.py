@@ -11,33 +11,33 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.edges.boundary_network import CERTAIN
-from catalog.finding.edges.edge_profile import STRETCHES, Evidence, look
+from catalog.finding.edges.boundary_network import MAX_LOG_LIKELIHOOD
+from catalog.finding.edges.edge_profile import SEGMENTS, EdgeProfiles, edge_profiles
 from catalog.finding.shared_plane import Plane, outward_of, with_ends_moved
 
 Array = NDArray[np.float64]
 
-CURL = 0.03
+CURL_IN = 0.03
 """How far the corners of cut cloth stand above the ends of its sides, inches (on the outlines of
 the dev photos above the sides: 0.01 to 0.06). Seen from aside they lie beyond them."""
 FROM, TO = 0.005, 0.035
 """The part of a side by its corner in which steps of colour are looked for, in sides."""
 REACH, STEP = 0.024, 0.002
 """See `edges.look`."""
-SAY, STRAYING = 2.0, 0.01
+END_WEIGHT, STRAYING = 2.0, 0.01
 """What a vote of steps counts, as a logarithm of likelihood, beside those of the boundary network
 and beside how far ends stray, in sides. Without steps, which are seen nearer to the corner, the
 median corner of the dev photos is 0.0178 instead of 0.0160 in, without it the 95th percentile 0.067
 instead of 0.061."""
 
 
-def ends(
+def refine_ends(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
     supposed: Array,
     corners: Array,
     ground: NDArray[np.float32],
-    evidence: Evidence,
+    evidence: EdgeProfiles,
 ) -> Array:
     """Corners (n, 4, 2) in the plane, moved to where the ends of their sides are seen.
 
@@ -52,19 +52,19 @@ def ends(
     evidence : Evidence
         Of `boundary_network.cloth_ends`.
     """
-    half = FROM + (TO - FROM) * (np.arange(3 * STRETCHES) + 0.5) / (3 * STRETCHES)
+    half = FROM + (TO - FROM) * (np.arange(3 * SEGMENTS) + 0.5) / (3 * SEGMENTS)
     along = np.concatenate([half, 1 - half[::-1]])
-    steps = look(levels, plane, corners, ground, REACH, STEP, along)
+    steps = edge_profiles(levels, plane, corners, ground, REACH, STEP, along)
     first, last = (votes.mean(axis=2) for votes in np.split(steps.votes, 2, axis=2))
-    moved = _moved(supposed, corners)
+    moved = _outward_shift(supposed, corners)
     return with_ends_moved(
         corners,
-        _strayed(evidence, moved, 0, steps.offset, first),
-        _strayed(evidence, moved, -1, steps.offset, last),
+        _mean_offset(evidence, moved, 0, steps.offset, first),
+        _mean_offset(evidence, moved, -1, steps.offset, last),
     )
 
 
-def _moved(supposed: Array, corners: Array) -> tuple[Array, Array]:
+def _outward_shift(supposed: Array, corners: Array) -> tuple[Array, Array]:
     """How far outwards both ends of each side have moved, each (n, 4) in sides."""
     outward = outward_of(supposed)
     length = np.linalg.norm(outward, axis=-1)
@@ -74,8 +74,8 @@ def _moved(supposed: Array, corners: Array) -> tuple[Array, Array]:
     return first, last
 
 
-def _strayed(
-    evidence: Evidence,
+def _mean_offset(
+    evidence: EdgeProfiles,
     moved: tuple[Array, Array],
     stretch: int,
     offset: Array,
@@ -87,14 +87,14 @@ def _strayed(
     """
     part = evidence.along[stretch] + 0.5
     line = (1 - part) * moved[0] + part * moved[1]
-    boundary = _between(evidence, stretch, line[..., None] + offset)
-    belief = CERTAIN * boundary + SAY * steps - (offset / STRAYING) ** 2 / 2
+    boundary = _interpolated(evidence, stretch, line[..., None] + offset)
+    belief = MAX_LOG_LIKELIHOOD * boundary + END_WEIGHT * steps - (offset / STRAYING) ** 2 / 2
     belief = np.exp(belief - belief.max(axis=2, keepdims=True))
     mean = (belief * offset).sum(axis=2) / belief.sum(axis=2)
     return np.where(evidence.shown[:, :, stretch], mean, 0.0)
 
 
-def _between(evidence: Evidence, stretch: int, offset: Array) -> Array:
+def _interpolated(evidence: EdgeProfiles, stretch: int, offset: Array) -> Array:
     """Votes of a stretch at other offsets (n, 4, k)."""
     step = evidence.offset[1] - evidence.offset[0]
     at = np.clip((offset - evidence.offset[0]) / step, 0, len(evidence.offset) - 1.001)
@@ -104,8 +104,8 @@ def _between(evidence: Evidence, stretch: int, offset: Array) -> Array:
     return np.asarray(before + (at - low) * (after - before))
 
 
-def curled(plane: Plane, corners: Array, side_in: float) -> Array:
+def with_curl(plane: Plane, corners: Array, side_in: float) -> Array:
     """Corners (n, 4, 2) as if they stood up by the usual amount, still in the plane."""
     below, height = plane.camera()
-    curl = CURL / side_in
+    curl = CURL_IN / side_in
     return np.asarray(corners + (corners - below) * (curl / (height - curl)))

@@ -13,42 +13,42 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.edges.boundary_network import cloth_ends
-from catalog.finding.edges.corner_curl import ends
-from catalog.finding.edges.edge_profile import look
-from catalog.finding.edges.offset_consensus import vote
-from catalog.finding.edges.side_lines import Holding, lines, settled
+from catalog.finding.edges.boundary_network import boundary_profiles
+from catalog.finding.edges.corner_curl import refine_ends
+from catalog.finding.edges.edge_profile import edge_profiles
+from catalog.finding.edges.offset_consensus import consensus_offsets
+from catalog.finding.edges.side_lines import SquarePrior, fit_lines, robust_squares
 from catalog.finding.layout.neighbours import axes
-from catalog.finding.layout.occlusion import WITHIN, clearness, without_hidden
+from catalog.finding.layout.occlusion import OVERLAP_DEPTH, clearness, without_hidden
 from catalog.finding.layout.overlap_hypothesis import (
-    Reading,
-    borne_out,
-    readings,
+    OverlapHypothesis,
+    overlap_hypotheses,
     row_of,
     slipped_back,
+    supported_strength,
 )
 from catalog.finding.layout.row_alignment import back_in_line, in_rows
 from catalog.finding.shared_plane import Plane, by_corner, fit_plane, poses_of, with_ends_moved
 
 Array = NDArray[np.float64]
 
-COARSE = (0.08, 0.006)
-FINE = (0.018, 0.0015)
+COARSE_REACH_STEP = (0.08, 0.006)
+FINE_REACH_STEP = (0.018, 0.0015)
 """Reach and step of each look, in sides: 0.005 is 1/40 in on a 5 in square. The fine look reaches
 no further: at 0.035 lines of the ground and of prints draw sides astray. More looks of either kind
 don't pay since the boundary network has the last word."""
 MIN_BAND_PX = 6.0
 """No band is narrower to each side than this, px: an edge is blurred over two or three."""
-IN_LINE = (0.04, 0.0025)
+IN_LINE_REACH_STEP = (0.04, 0.0025)
 """The fine look at squares that were put onto the line of their row."""
-WORSE = 0.1
+MAX_CLEARNESS_LOSS = 0.1
 """Squares that stray are taken where they are in line if they are seen less clearly there by no
 more than this: prints show lines elsewhere too."""
-SLIP = (0.4, 0.008)
+SLIP_REACH_STEP = (0.4, 0.008)
 """Reach and step of the look for rows that may have slipped: by as much as they overlap."""
-CLOTH = Holding(far_cost=3.0, spread=0.008, uneven=0.008, oblong=0.003, own_slant=0.5)
+BOUNDARY_PRIOR = SquarePrior(far_cost=3.0, spread=0.008, uneven=0.008, oblong=0.003, own_slant=0.5)
 """For where the cloth ends. Chosen on the dev photos and 20 drawn layouts."""
-EDGE_ERROR = 0.01
+CORNER_ERROR = 0.01
 """Usual error of a refined corner, in sides."""
 
 
@@ -89,25 +89,29 @@ def refine(
     weight : (n,)
         How much each square counts in the fit of the plane.
     """
-    plane, corners, up = _placed(levels, plane, quads, ground, weight)
-    band = FINE
+    plane, corners, up = _coarse_fit(levels, plane, quads, ground, weight)
+    band = FINE_REACH_STEP
     if up is not None:
-        corners, band = in_rows(corners, up), IN_LINE
-    corners, seen, shown = _followed(levels, plane, corners, ground, up, band)
+        corners, band = in_rows(corners, up), IN_LINE_REACH_STEP
+    corners, seen, shown = _fit_sides(levels, plane, corners, ground, up, band)
     plane, corners = _refit(plane, corners, weight[:, None] * by_corner(seen), levels[0].shape)
     refined = Refined(plane, corners, seen, shown, up)
-    return _without_strays(levels, refined, ground)
+    return _outliers_in_line(levels, refined, ground)
 
 
-def _without_strays(
+def _outliers_in_line(
     levels: list[NDArray[np.uint8]], found: Refined, ground: NDArray[np.float32]
 ) -> Refined:
     """The same, but squares out of line are in it if they show about as clearly there."""
     moved, strays = back_in_line(found.corners)
     if not strays.any():
         return found
-    moved, seen, shown = _followed(levels, found.plane, moved, ground, found.up, IN_LINE)
-    back = strays & (clearness(seen, shown) + WORSE > clearness(found.seen, found.shown))
+    moved, seen, shown = _fit_sides(
+        levels, found.plane, moved, ground, found.up, IN_LINE_REACH_STEP
+    )
+    back = strays & (
+        clearness(seen, shown) + MAX_CLEARNESS_LOSS > clearness(found.seen, found.shown)
+    )
     return replace(
         found,
         corners=np.where(back[:, None, None], moved, found.corners),
@@ -116,7 +120,7 @@ def _without_strays(
     )
 
 
-def _placed(
+def _coarse_fit(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
     quads: Array,
@@ -125,37 +129,37 @@ def _placed(
 ) -> tuple[Plane, Array, Array | None]:
     """The plane and the squares in it after the coarse look; which way rows lie on top, if any."""
     tried = [
-        _laid(levels, reading, ground, weight)
-        for reading in readings(plane, quads, weight, levels[0].shape)
+        _fit_hypothesis(levels, reading, ground, weight)
+        for reading in overlap_hypotheses(plane, quads, weight, levels[0].shape)
     ]
     laid = [one for one in tried if one is not None]
     if laid:
         return max(laid, key=lambda one: one[0])[1:]
     corners = poses_of(plane.to_plane(quads)).corners()
     hidden = np.zeros((len(corners), 4), bool)
-    return *_grown_together(levels, plane, corners, hidden, ground, weight), None
+    return *_consensus_fit(levels, plane, corners, hidden, ground, weight), None
 
 
-def _laid(
+def _fit_hypothesis(
     levels: list[NDArray[np.uint8]],
-    reading: Reading,
+    reading: OverlapHypothesis,
     ground: NDArray[np.float32],
     weight: Array,
 ) -> tuple[float, Plane, Array, Array] | None:
     """The same by one reading, and how much speaks for it (see `laid_over`)."""
-    plane, corners = _grown_together(
+    plane, corners = _consensus_fit(
         levels, reading.plane, reading.corners, reading.hidden, ground, weight
     )
     row = row_of(corners, reading.ahead)
     if row is None:
         return None
-    evidence = look(levels, plane, corners, ground, *SLIP)
-    says = borne_out(evidence, weight, row)
+    evidence = edge_profiles(levels, plane, corners, ground, *SLIP_REACH_STEP)
+    says = supported_strength(evidence, weight, row)
     up = axes(row)[0].mean(axis=0)
     return says, plane, slipped_back(evidence, corners, weight, row), up
 
 
-def _grown_together(
+def _consensus_fit(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
     corners: Array,
@@ -164,18 +168,18 @@ def _grown_together(
     weight: Array,
 ) -> tuple[Plane, Array]:
     """The plane and the squares in it after the coarse look; hidden sides (n, 4) say nothing."""
-    reach, step = COARSE
+    reach, step = COARSE_REACH_STEP
     step = min(max(step, 0.5 / _side_px(plane, corners)), reach)
-    evidence = look(levels, plane, corners, ground, reach, step)
+    evidence = edge_profiles(levels, plane, corners, ground, reach, step)
     evidence = evidence.only(evidence.shown & ~hidden[..., None])
-    offset, clear = vote(evidence, weight, corners.mean(axis=1))
+    offset, clear = consensus_offsets(evidence, weight, corners.mean(axis=1))
     known = by_corner(clear)
     grown = with_ends_moved(corners, offset, offset)
     plane, corners = _refit(plane, grown, weight[:, None] * known, levels[0].shape)
     return plane, poses_of(corners, known).corners()
 
 
-def snap(
+def refine_in_plane(
     levels: list[NDArray[np.uint8]],
     known: Refined,
     corners: Array,
@@ -188,11 +192,11 @@ def snap(
     """
     n = len(corners)
     every = np.concatenate([known.corners, corners])
-    every, seen, shown = _followed(levels, known.plane, every, ground, known.up, FINE)
+    every, seen, shown = _fit_sides(levels, known.plane, every, ground, known.up, FINE_REACH_STEP)
     return every[-n:], seen[-n:], shown[-n:]
 
 
-def to_the_cloth(
+def refine_to_boundary(
     levels: list[NDArray[np.uint8]], known: Refined, ground: NDArray[np.float32]
 ) -> tuple[Refined, Array]:
     """Squares whose sides lie where the cloth itself ends (see `boundary_network`).
@@ -201,15 +205,15 @@ def to_the_cloth(
     (see `corner_curl`). How clearly sides are seen stays as steps of colour told it: the
     verification rests on that, and the network is sure of itself on nearly all sides.
     """
-    evidence = cloth_ends(levels, known.plane, known.corners, ground)
-    evidence = without_hidden(evidence, known.corners, known.up, WITHIN)
-    offset, tilt, seen = lines(evidence, CLOTH)
-    squares = settled(known.corners, offset, tilt, seen, CLOTH)
-    corners = ends(levels, known.plane, known.corners, squares, ground, evidence)
+    evidence = boundary_profiles(levels, known.plane, known.corners, ground)
+    evidence = without_hidden(evidence, known.corners, known.up, OVERLAP_DEPTH)
+    offset, tilt, seen = fit_lines(evidence, BOUNDARY_PRIOR)
+    squares = robust_squares(known.corners, offset, tilt, seen, BOUNDARY_PRIOR)
+    corners = refine_ends(levels, known.plane, known.corners, squares, ground, evidence)
     return replace(known, corners=squares), corners
 
 
-def _followed(
+def _fit_sides(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
     corners: Array,
@@ -220,10 +224,10 @@ def _followed(
     """Squares that follow the lines along their sides; how clearly, how much of each is seen."""
     pixel = 1 / _side_px(plane, corners)
     reach, step = max(band[0], MIN_BAND_PX * pixel), max(band[1], pixel / 2)
-    evidence = look(levels, plane, corners, ground, reach, step)
+    evidence = edge_profiles(levels, plane, corners, ground, reach, step)
     evidence = without_hidden(evidence, corners, up)
-    offset, tilt, seen = lines(evidence)
-    return settled(corners, offset, tilt, seen), seen, evidence.shown.mean(axis=2)
+    offset, tilt, seen = fit_lines(evidence)
+    return robust_squares(corners, offset, tilt, seen), seen, evidence.shown.mean(axis=2)
 
 
 def _side_px(plane: Plane, corners: Array) -> float:
@@ -235,5 +239,5 @@ def _refit(
     plane: Plane, corners: Array, weight: Array, shape: tuple[int, ...]
 ) -> tuple[Plane, Array]:
     quads = plane.to_photo(corners)
-    plane = fit_plane(quads, weight, shape, error=EDGE_ERROR, start=plane)
+    plane = fit_plane(quads, weight, shape, error=CORNER_ERROR, start=plane)
     return plane, plane.to_plane(quads)

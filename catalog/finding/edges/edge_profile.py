@@ -18,24 +18,26 @@ from numpy.typing import NDArray
 from catalog.finding.ground_colour import bins_of
 from catalog.finding.shared_plane import Plane, outward_of
 
-STRETCHES = 8
+SEGMENTS = 8
 """Parts of a side that vote by themselves."""
 MIN_UNOCCLUDED_FRACTION = 0.375
 """A side of which a smaller part is shown counts as so much less clear."""
-SPARE = 0.06
+CORNER_MARGIN = 0.06
 """Part of a side next to each corner that is not looked at: corners fold, fray and curl."""
-ALONG = SPARE + (1 - 2 * SPARE) * (np.arange(6 * STRETCHES) + 0.5) / (6 * STRETCHES)
+SAMPLES_ALONG = CORNER_MARGIN + (1 - 2 * CORNER_MARGIN) * (np.arange(6 * SEGMENTS) + 0.5) / (
+    6 * SEGMENTS
+)
 """Places along a side that are looked at, 0 to 1."""
-WIDTH = 0.01
+BAND_WIDTH = 0.01
 """Colours are averaged so far to each side of a supposed edge, in sides."""
-FAINT = 10.0
+NOISE_LEVELS = 10.0
 """Steps of colour well below this many levels are noise; those far above it count alike."""
-GROUND_SAY = 0.6
+SURFACE_WEIGHT = 0.6
 """How much the colour of the ground may raise or lower a step's worth."""
 
 
 @dataclass(frozen=True, eq=False)
-class Evidence:
+class EdgeProfiles:
     """Votes of the stretches of each side."""
 
     offset: NDArray[np.float64]
@@ -52,20 +54,20 @@ class Evidence:
         least = MIN_UNOCCLUDED_FRACTION * self.shown.shape[2]
         return np.asarray(np.maximum(self.shown.sum(axis=2), least), np.float64)
 
-    def only(self, shown: NDArray[np.bool_]) -> Evidence:
+    def only(self, shown: NDArray[np.bool_]) -> EdgeProfiles:
         """The same, but stretches (n, 4, stretches) that aren't shown say nothing."""
         return replace(self, votes=np.where(shown[..., None], self.votes, 0), shown=shown)
 
 
-def look(
+def edge_profiles(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
     corners: NDArray[np.float64],
     ground: NDArray[np.float32],
     reach: float,
     step: float,
-    along: NDArray[np.float64] = ALONG,
-) -> Evidence:
+    along: NDArray[np.float64] = SAMPLES_ALONG,
+) -> EdgeProfiles:
     """Gather the evidence for the four sides of each square.
 
     Parameters
@@ -83,14 +85,14 @@ def look(
     along : (samples,)
         Where along each side to look, 0 to 1; as many for each stretch.
     """
-    half = max(2, round(WIDTH / step))
+    half = max(2, round(BAND_WIDTH / step))
     count = 2 * (round(reach / step) + half) + 1
     offset = np.asarray((np.arange(count) - count // 2) * step, np.float64)
     pixels = band_colours(levels, plane, corners, along, offset)
-    votes = _votes(pixels, ground, half)
+    votes = _edge_strengths(pixels, ground, half)
     inner = slice(half, count - half)
-    middles = np.asarray(along.reshape(STRETCHES, -1).mean(axis=1) - 0.5, np.float64)
-    return Evidence(offset[inner], middles, votes, np.ones(votes.shape[:3], bool))
+    middles = np.asarray(along.reshape(SEGMENTS, -1).mean(axis=1) - 0.5, np.float64)
+    return EdgeProfiles(offset[inner], middles, votes, np.ones(votes.shape[:3], bool))
 
 
 def band_colours(
@@ -127,11 +129,11 @@ def _band(
         + knots_across[:, None] * outward[:, :, None, None]
     )
     seen = np.moveaxis(plane.to_photo(knots), -1, 0).astype(np.float32)
-    rows, columns = _carried(knots_along, along), _carried(knots_across, offset)
+    rows, columns = _lagrange(knots_along, along), _lagrange(knots_across, offset)
     return np.asarray(rows @ seen @ columns.T, np.float32)
 
 
-def _carried(knots: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np.float32]:
+def _lagrange(knots: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np.float32]:
     """Lagrange weights (len(at), len(knots))."""
     from scipy.interpolate import barycentric_interpolate
 
@@ -149,28 +151,28 @@ def _sample(levels: list[NDArray[np.uint8]], where: NDArray[np.float32]) -> NDAr
     return np.asarray(picked, np.uint8).reshape(*where.shape[1:], 3)
 
 
-def _votes(
+def _edge_strengths(
     pixels: NDArray[np.uint8], ground: NDArray[np.float32], half: int
 ) -> NDArray[np.float32]:
     """Saturating colour steps per stretch, weighed by which side looks like ground."""
-    like = _by_stretch(ground.take(bins_of(pixels))[..., None])
+    like = _by_segment(ground.take(bins_of(pixels))[..., None])
     stepped = _steps(pixels.shape[3], half)
-    change = np.moveaxis(_by_stretch(pixels), -1, 0) @ stepped
+    change = np.moveaxis(_by_segment(pixels), -1, 0) @ stepped
     step = np.sqrt(change[0] ** 2 + change[1] ** 2 + change[2] ** 2)
     towards = np.clip(like[..., 0] @ stepped, -1, 1)
-    votes: NDArray[np.float32] = step / (step + FAINT) * (1 + GROUND_SAY * towards)
+    votes: NDArray[np.float32] = step / (step + NOISE_LEVELS) * (1 + SURFACE_WEIGHT * towards)
     return votes
 
 
-def _by_stretch(values: NDArray[Any]) -> NDArray[np.float32]:
+def _by_segment(values: NDArray[Any]) -> NDArray[np.float32]:
     """Means over stretches, (n, 4, stretches, k, c), of values (n, 4, samples, k, c)."""
     n, sides, samples, count, channels = values.shape
-    each = values.reshape(n, sides, STRETCHES, samples // STRETCHES, count * channels)
+    each = values.reshape(n, sides, SEGMENTS, samples // SEGMENTS, count * channels)
     total = each[:, :, :, 0].astype(np.float32)
     for k in range(1, each.shape[3]):
         total += each[:, :, :, k]
     total /= each.shape[3]
-    return total.reshape(n, sides, STRETCHES, count, channels)
+    return total.reshape(n, sides, SEGMENTS, count, channels)
 
 
 def _steps(count: int, half: int) -> NDArray[np.float32]:

@@ -11,31 +11,31 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import convolve1d
 
-from catalog.finding.edges.edge_profile import Evidence
+from catalog.finding.edges.edge_profile import EdgeProfiles
 
 Array = NDArray[np.float64]
 
-STRAY = 0.06
+DETECTOR_SPREAD = 0.06
 """How far middles of the detector's squares stray, in sides (measured on the dev photos: 0.02)."""
-UNEVEN = 0.015
+SIZE_SPREAD = 0.015
 """How far one square's width or height leaves its neighbours', in sides."""
-FLAT = 0.06
+NOISE_FLOOR = 0.06
 """Votes this little above the middle of their band are noise."""
-NEAR = 1.6
+NEIGHBOUR_RANGE = 1.6
 """Squares within about this distance, in sides, vote together on their growth."""
-FAR_SAY = 0.02
+FAR_WEIGHT = 0.02
 """What all others together add to that."""
 SHIFT_COST, GROWTH_COST, LARGE_COST = 0.1, 0.3, 0.02
 """Votes that a usual shift costs, growth unlike the neighbours', and growth to the band's end."""
 BLUR = (0.25, 0.5, 0.25)
 """Weights of a growth and those next to it: without, two false squares beside stickers."""
-PLAIN = 0.25
+CLEAR_STRENGTH = 0.25
 """A side with this many votes is clearly seen."""
 AXES = ((3, 1), (0, 2))
 """Opposite sides: left and right, top and bottom; side j runs from corner j to the next."""
 
 
-def vote(evidence: Evidence, weight: Array, middle: Array) -> tuple[Array, Array]:
+def consensus_offsets(evidence: EdgeProfiles, weight: Array, middle: Array) -> tuple[Array, Array]:
     """Offsets (n, 4) of the sides and how clearly each is seen there, 0 to 1.
 
     Parameters
@@ -49,10 +49,10 @@ def vote(evidence: Evidence, weight: Array, middle: Array) -> tuple[Array, Array
     """
     offset = evidence.offset
     votes = evidence.votes.sum(axis=2) / evidence.counted()[..., None]
-    votes = np.maximum(votes - np.median(votes, axis=2, keepdims=True) - FLAT, 0)
+    votes = np.maximum(votes - np.median(votes, axis=2, keepdims=True) - NOISE_FLOOR, 0)
     gap = np.linalg.norm(middle[:, None] - middle[None], axis=2)
-    near = weight * (np.exp(-0.5 * (gap / NEAR) ** 2) + FAR_SAY)
-    both = [_ballot(votes[:, pair], offset) for pair in AXES]
+    near = weight * (np.exp(-0.5 * (gap / NEIGHBOUR_RANGE) ** 2) + FAR_WEIGHT)
+    both = [_pair_scores(votes[:, pair], offset) for pair in AXES]
     shares = near / near.sum(axis=1, keepdims=True)
     sums = np.arange(2 * len(offset) - 1) - (len(offset) - 1)
     step = offset[1] - offset[0]
@@ -64,19 +64,21 @@ def vote(evidence: Evidence, weight: Array, middle: Array) -> tuple[Array, Array
         total = np.add.outer(np.arange(len(offset)), np.arange(len(offset))) - (len(offset) - 1)
         spread = (total - growth[:, None, None]) * step / 2
         place = (
-            (score - GROWTH_COST * (spread / UNEVEN) ** 2).reshape(len(score), -1).argmax(axis=1)
+            (score - GROWTH_COST * (spread / SIZE_SPREAD) ** 2)
+            .reshape(len(score), -1)
+            .argmax(axis=1)
         )
         for side, at in ((first, place // len(offset)), (second, place % len(offset))):
             best[:, side] = offset[at]
-            clear[:, side] = np.minimum(votes[np.arange(len(votes)), side, at] / PLAIN, 1)
+            clear[:, side] = np.minimum(votes[np.arange(len(votes)), side, at] / CLEAR_STRENGTH, 1)
     return best, clear
 
 
-def _ballot(votes: NDArray[np.float32], offset: Array) -> tuple[Array, Array]:
+def _pair_scores(votes: NDArray[np.float32], offset: Array) -> tuple[Array, Array]:
     """Scores (n, k, k) of two opposite sides' offsets, and (n, 2k - 1) the best for each sum."""
     score = votes[:, 0, :, None] + votes[:, 1, None, :]
     shift = (offset[None, :] - offset[:, None]) / 2
-    score = score - SHIFT_COST * (shift / STRAY) ** 2
+    score = score - SHIFT_COST * (shift / DETECTOR_SPREAD) ** 2
     total = np.add.outer(np.arange(len(offset)), np.arange(len(offset)))
     best = [score[:, total == s].max(axis=1) for s in range(2 * len(offset) - 1)]
     return score, np.stack(best, axis=1)

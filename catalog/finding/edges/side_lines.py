@@ -13,15 +13,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.edges.edge_profile import Evidence
+from catalog.finding.edges.edge_profile import EdgeProfiles
 from catalog.finding.edges.offset_consensus import AXES
 from catalog.finding.shared_plane import Poses, poses_of, with_ends_moved
 
 Array = NDArray[np.float64]
 
-CLEAR = 0.25
+CLEAR_LEAD = 0.25
 """A side whose best line stands out by this much is clearly seen."""
-TILT = np.linspace(-0.03, 0.03, 13)
+TILTS = np.linspace(-0.03, 0.03, 13)
 """Turns of a side tried, radians."""
 TILT_COST = 0.1
 """Votes that the largest turn costs."""
@@ -30,12 +30,12 @@ TILT_SPREAD = 0.01
 PLAIN, ASTRAY = 0.5, 0.02
 """A side seen this clearly turns towards what its own line asks for, unless the line lies further
 off than this, in sides; and it is measured, if as much of it is shown."""
-FAINT = 0.3
+MIN_CLEARNESS = 0.3
 """Sides seen less clearly than this say nothing."""
 
 
 @dataclass(frozen=True)
-class Holding:
+class SquarePrior:
     """What lines and squares are held by while they follow the evidence."""
 
     far_cost: float
@@ -50,28 +50,28 @@ class Holding:
     """Part of the turn that a side's own line asks for which the side follows."""
 
 
-STEPS = Holding(0.15, 0.004, 0.008, 0.008, 0.7)
+STEP_PRIOR = SquarePrior(0.15, 0.004, 0.008, 0.008, 0.7)
 """For steps of colour."""
 
 
-def lines(evidence: Evidence, hold: Holding = STEPS) -> tuple[Array, Array, Array]:
+def fit_lines(evidence: EdgeProfiles, hold: SquarePrior = STEP_PRIOR) -> tuple[Array, Array, Array]:
     """Best line of each side: offset, tilt and how clearly it stands out, each (n, 4)."""
     offset = evidence.offset
     step = offset[1] - offset[0]
     shown = evidence.counted()[..., None, None].astype(np.float32)
     prior = -hold.far_cost * (offset / offset[-1]) ** 2
-    score = _summed(evidence.votes, TILT[:, None] * evidence.along / step) / shown
-    weighed = score + prior - TILT_COST * (TILT[:, None] / TILT[-1]) ** 2
+    score = _scores_along(evidence.votes, TILTS[:, None] * evidence.along / step) / shown
+    weighed = score + prior - TILT_COST * (TILTS[:, None] / TILTS[-1]) ** 2
     best = weighed.max(axis=3).argmax(axis=2)
-    turn = TILT[best] + (TILT[1] - TILT[0]) * _summit(weighed.max(axis=3), best)
+    turn = TILTS[best] + (TILTS[1] - TILTS[0]) * _parabola_peak(weighed.max(axis=3), best)
     curve = np.take_along_axis(score, best[..., None, None], 2)[:, :, 0]
     at = np.take_along_axis(weighed, best[..., None, None], 2)[:, :, 0].argmax(axis=2)
     peak = np.take_along_axis(curve, at[..., None], 2)[..., 0]
-    clear = np.clip((peak - np.median(curve, axis=2)) / CLEAR, 0, 1)
-    return offset[at] + step * _summit(curve, at), turn, clear.astype(np.float64)
+    clear = np.clip((peak - np.median(curve, axis=2)) / CLEAR_LEAD, 0, 1)
+    return offset[at] + step * _parabola_peak(curve, at), turn, clear.astype(np.float64)
 
 
-def _summed(votes: NDArray[np.float32], shift: Array) -> NDArray[np.float32]:
+def _scores_along(votes: NDArray[np.float32], shift: Array) -> NDArray[np.float32]:
     """Votes (n, 4, stretches, k) along m lines: (n, 4, m, k), each stretch shifted (m, stretches).
 
     One product with a matrix does for all lines, and takes a fifth of the time of one after the
@@ -90,7 +90,7 @@ def _summed(votes: NDArray[np.float32], shift: Array) -> NDArray[np.float32]:
     return np.asarray(flat.reshape(*votes.shape[:2], many, count))
 
 
-def _summit(curve: NDArray[np.float32], at: NDArray[np.int64]) -> Array:
+def _parabola_peak(curve: NDArray[np.float32], at: NDArray[np.int64]) -> Array:
     """Where between samples the parabola through three of them peaks, -0.5 to 0.5."""
     inner = np.clip(at, 1, curve.shape[2] - 2)
     left, middle, right = (
@@ -101,12 +101,12 @@ def _summit(curve: NDArray[np.float32], at: NDArray[np.int64]) -> Array:
     return np.where(inner == at, np.clip(summit, -0.5, 0.5), 0.0).astype(np.float64)
 
 
-def settled(
+def robust_squares(
     corners: Array,
     offset: Array,
     tilt: Array,
     seen: Array,
-    hold: Holding = STEPS,
+    hold: SquarePrior = STEP_PRIOR,
 ) -> Array:
     """Squares moved to their lines, where a line that the others contradict counts little.
 
@@ -118,7 +118,7 @@ def settled(
     corners : (n, 4, 2)
         Squares in the plane.
     offset, tilt, seen : (n, 4)
-        Their sides' lines, see `lines`.
+        Their sides' lines, see `fit_lines`.
     hold : Holding
         How firmly they keep to the bundle's size, and their sides to one another.
     """
@@ -130,7 +130,7 @@ def settled(
     own = poses_of(corners)
     width, height = sizes(corners)
     unknown = np.zeros((n, 5))
-    weight = np.where(seen > FAINT, seen, 0.01) ** 2
+    weight = np.where(seen > MIN_CLEARNESS, seen, 0.01) ** 2
     loose = 0.0
     for _ in range(4):
         off = offset - unknown @ rows.T
@@ -171,7 +171,7 @@ def sizes(corners: Array) -> tuple[Array, Array]:
     return length[:, [0, 2]].mean(axis=1), length[:, [1, 3]].mean(axis=1)
 
 
-def measured(seen: Array, shown: Array) -> NDArray[np.bool_]:
+def sides_measured(seen: Array, shown: Array) -> NDArray[np.bool_]:
     """Whether both sides of a square's width and height, (n, 2), are seen and shown (n, 4)."""
     clear = (seen > PLAIN) & (shown > PLAIN)
     return np.stack([clear[:, pair].all(axis=1) for pair in AXES], axis=1)

@@ -16,15 +16,15 @@ from catalog.finding.shared_plane import Poses
 
 Array = NDArray[np.float64]
 
-NEXT = (0.45, 1.8)
+NEIGHBOUR_DISTANCES = (0.45, 1.8)
 """A right-hand neighbour's middle lies this far to the right, in sides."""
-LEVEL = 0.35
+MAX_LEVEL_OFFSET = 0.35
 """And no further up or down than this."""
-ONE_ROW = 0.3
+MAX_ROW_STEP = 0.3
 """Chains whose levels differ by less than this and don't overlap are one row with a gap."""
-LOOSE_TURN = np.radians(12)
+MAX_MEAN_TURN = np.radians(12)
 """Squares turned more than this from each other on average are a heap, not rows."""
-STAGGER = 0.25
+MIN_STAGGER = 0.25
 """Rows shifted against each other by more than this part of a column are staggered."""
 
 
@@ -58,7 +58,7 @@ def read_rows(poses: Poses) -> Lattice:
     x, y = (poses.middle @ axes_of(turn).T).T
     stray = np.abs(np.angle(np.exp(4j * (poses.turn - turn))) / 4)
     rows = _rows(x, y)
-    if n == 0 or np.mean(stray) > LOOSE_TURN or not _orderly(rows, x, y):
+    if n == 0 or np.mean(stray) > MAX_MEAN_TURN or not _orderly(rows, x, y):
         return Lattice(np.zeros(n, int), np.zeros(n, int), _reading_order(x, y))
     row, col = np.zeros(n, int), np.zeros(n, int)
     for number, members in enumerate(rows, 1):
@@ -93,7 +93,11 @@ def _chains(x: Array, y: Array) -> list[list[int]]:
     """Squares joined to the neighbour that is each other's nearest to the right and left."""
     right, down = x[None] - x[:, None], np.abs(y[None] - y[:, None])
     cost = np.abs(right - 1) + 3 * down
-    cost[(right < NEXT[0]) | (right > NEXT[1]) | (down > LEVEL)] = np.inf
+    cost[
+        (right < NEIGHBOUR_DISTANCES[0])
+        | (right > NEIGHBOUR_DISTANCES[1])
+        | (down > MAX_LEVEL_OFFSET)
+    ] = np.inf
     after = {
         i: int(np.argmin(cost[i]))
         for i in range(len(x))
@@ -116,7 +120,7 @@ def _continues(row: NDArray[np.int64], chain: NDArray[np.int64], x: Array, y: Ar
     near = np.unravel_index(np.argmin(apart), apart.shape)
     slope = np.polyfit(x[row], y[row], 1)[0] if len(row) > 2 else 0.0
     level = y[row[near[0]]] + slope * (x[chain[near[1]]] - x[row[near[0]]])
-    return bool(abs(level - y[chain[near[1]]]) < ONE_ROW)
+    return bool(abs(level - y[chain[near[1]]]) < MAX_ROW_STEP)
 
 
 def _orderly(rows: list[NDArray[np.int64]], x: Array, y: Array) -> bool:
@@ -150,14 +154,20 @@ def _count_columns(
 ) -> None:
     """Number the columns of every row, in place."""
     steps = np.concatenate([np.diff(x[row]) for row in rows])
-    pitch = float(np.median(steps[steps < NEXT[1]])) if (steps < NEXT[1]).any() else 1.0
+    pitch = (
+        float(np.median(steps[steps < NEIGHBOUR_DISTANCES[1]]))
+        if (steps < NEIGHBOUR_DISTANCES[1]).any()
+        else 1.0
+    )
     within = [np.concatenate([[0], np.cumsum(_whole(np.diff(x[row]) / pitch))]) for row in rows]
     starts, shifts = [0.0], []
     for k in range(1, len(rows)):
         shift = _shift(x[rows[k - 1]], within[k - 1], x[rows[k]], within[k]) / pitch
         shifts.append(shift)
         starts.append(starts[-1] + round(shift))
-    staggered = np.mean([abs(s - round(s)) > STAGGER for s in shifts]) > 0.4 if shifts else False
+    staggered = (
+        np.mean([abs(s - round(s)) > MIN_STAGGER for s in shifts]) > 0.4 if shifts else False
+    )
     low = min(starts)
     for start, row, count in zip(starts, rows, within, strict=True):
         first = 0 if staggered else int(start - low)

@@ -14,12 +14,12 @@ Array = NDArray[np.float64]
 
 AHEAD, ASIDE = (0.6, 1.4), 0.4
 """Where the middle of a neighbour lies, in sides."""
-FEWEST = 3
+MIN_NEIGHBOURS = 3
 """Neighbours in one direction from which a usual space is told."""
 
 
 @dataclass(frozen=True, eq=False)
-class Row:
+class Facing:
     """Squares (n, 4, 2) ordered so that side 2 looks towards the rows that lie on top."""
 
     corners: Array
@@ -29,7 +29,7 @@ class Row:
     """(n,) index of the neighbour that side 2 looks at; -1 where there is none."""
 
 
-def ways(corners: Array) -> list[Row]:
+def ways(corners: Array) -> list[Facing]:
     """The squares in order of their sides, for each of the four directions."""
     poses = poses_of(corners)
     turn = common_turn(poses.turn)
@@ -45,18 +45,20 @@ def ways(corners: Array) -> list[Row]:
         nearest = np.where(beside, ahead + aside, np.inf)
         index = np.where(beside.any(axis=1), nearest.argmin(axis=1), -1)
         order = (np.arange(4) + side - 2 - quarter[:, None]) % 4
-        found.append(Row(np.take_along_axis(corners, order[..., None], axis=1), order[:, 2], index))
+        found.append(
+            Facing(np.take_along_axis(corners, order[..., None], axis=1), order[:, 2], index)
+        )
     return found
 
 
-def axes(row: Row) -> tuple[Array, Array]:
+def axes(row: Facing) -> tuple[Array, Array]:
     """Directions (n, 2) from each square to the row ahead, and along its own row to the right."""
     side = row.corners[:, 2] - row.corners[:, 3]
     along = side / np.linalg.norm(side, axis=1)[:, None]
     return np.stack([-along[:, 1], along[:, 0]], axis=-1), along
 
 
-def spaces(row: Row) -> Array:
+def spaces(row: Facing) -> Array:
     """Ways from the side ahead of each covered square to the square ahead, in sides."""
     here = np.flatnonzero(row.ahead >= 0)
     there = row.corners[row.ahead[here]]
@@ -65,6 +67,6 @@ def spaces(row: Row) -> Array:
     return np.asarray((gap * across[here]).sum(axis=1))
 
 
-def usual_space(row: Row) -> float:
+def usual_space(row: Facing) -> float:
     """Median of the spaces; nan where neighbours are too few to tell."""
-    return float(np.median(spaces(row))) if (row.ahead >= 0).sum() >= FEWEST else np.nan
+    return float(np.median(spaces(row))) if (row.ahead >= 0).sum() >= MIN_NEIGHBOURS else np.nan

@@ -11,21 +11,21 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.edges.edge_profile import Evidence
+from catalog.finding.edges.edge_profile import EdgeProfiles
 from catalog.finding.layout.neighbours import spaces, ways
 from catalog.finding.shared_plane import poses_of
 
 Array = NDArray[np.float64]
 
-WITHIN = 0.03
+OVERLAP_DEPTH = 0.03
 """A side that reaches further than this into another square overlaps it, in sides; while a look
 reaches further, further than the look: else two squares supposed a little too large would hide each
 other's edges and could never part."""
-SHOWN = 0.5
+MIN_SHOWN = 0.5
 """A side of which less than this part is shown lies under another square."""
 MAX_HIDDEN_SHARE = 0.7
 """Where more than this part of the sides that look one way are hidden, all of them are."""
-NEAR = 1.5
+MAX_PAIR_DISTANCE = 1.5
 """Squares whose middles lie further apart, in sides, don't overlap."""
 
 
@@ -35,8 +35,8 @@ def clearness(seen: Array, shown: Array) -> Array:
 
 
 def without_hidden(
-    evidence: Evidence, corners: Array, up: Array | None = None, deep: float | None = None
-) -> Evidence:
+    evidence: EdgeProfiles, corners: Array, up: Array | None = None, deep: float | None = None
+) -> EdgeProfiles:
     """Evidence in which hidden stretches of sides say nothing.
 
     Parameters
@@ -48,11 +48,11 @@ def without_hidden(
     up : (2,), optional
         The direction in which rows lie on top, where that is known.
     deep : float, optional
-        How far a side must reach into another square to overlap it, in sides; left out, `WITHIN` or
-        as far as the evidence reaches.
+        How far a side must reach into another square to overlap it, in sides; left out,
+        `OVERLAP_DEPTH` or as far as the evidence reaches.
     """
     if deep is None:
-        deep = max(WITHIN, float(evidence.offset[-1]))
+        deep = max(OVERLAP_DEPTH, float(evidence.offset[-1]))
     inside = _inside(corners, evidence.along, deep)
     below, above = np.nonzero(inside.any(axis=(2, 3)) | inside.any(axis=(2, 3)).T)
     first = below < above
@@ -82,9 +82,9 @@ def _under_the_next_row(shown: NDArray[np.bool_], corners: Array) -> NDArray[np.
         if not len(here):
             continue
         side = row.side[here]
-        hidden = shown[here, side].mean(axis=1) < SHOWN
+        hidden = shown[here, side].mean(axis=1) < MIN_SHOWN
         if hidden.mean() > MAX_HIDDEN_SHARE:
-            under[here, side] |= spaces(row) < WITHIN
+            under[here, side] |= spaces(row) < OVERLAP_DEPTH
     return under
 
 
@@ -95,7 +95,7 @@ def _inside(corners: Array, along: Array, deep: float) -> NDArray[np.bool_]:
     places = corners[:, :, None] + (along + 0.5)[:, None] * side[:, :, None]
     apart = np.linalg.norm(poses.middle[:, None] - poses.middle, axis=2)
     np.fill_diagonal(apart, np.inf)
-    one, other = np.nonzero(apart < NEAR)
+    one, other = np.nonzero(apart < MAX_PAIR_DISTANCE)
     gap = places[one] - poses.middle[other][:, None, None]
     cos, sin = (f(poses.turn[other])[:, None, None] for f in (np.cos, np.sin))
     across = np.abs(cos * gap[..., 0] + sin * gap[..., 1])

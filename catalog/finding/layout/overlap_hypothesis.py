@@ -16,34 +16,34 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.edges.edge_profile import Evidence
-from catalog.finding.layout.neighbours import Row, axes, usual_space, ways
+from catalog.finding.edges.edge_profile import EdgeProfiles
+from catalog.finding.layout.neighbours import Facing, axes, usual_space, ways
 from catalog.finding.shared_plane import Plane, by_corner, fit_plane, poses_of
 
 Array = NDArray[np.float64]
 
-OVERLAP = 0.02
+MIN_DETECTED_OVERLAP = 0.02
 """Rows that reach so far into each other by the detector, in the median, are read as laid, in
 sides."""
-LAID = 0.03
+MIN_FITTED_OVERLAP = 0.03
 """Rows that still reach so far into each other when their edges are found lie over one another."""
-FLAT = 0.06
+NOISE_FLOOR = 0.06
 """Votes this little above the middle of their band are noise."""
 ALONG, ACROSS = 1.6, 0.2
 """Squares within about these distances along and across a row vote together, in sides."""
-OWN = 0.3
+OWN_WEIGHT = 0.3
 """Part of a vote that is the square's own."""
-BLUR = 0.03
+ROW_SPREAD = 0.03
 """How far squares of a row leave its line, in sides."""
-FAR_COST = 0.3
+SHIFT_COST = 0.3
 """Votes that a shift to the end of the band costs."""
-UNSEEN = 0.4
+MIN_UNSEEN_STRENGTH = 0.4
 """Votes that the side ahead of a square with no row ahead has at least: a row that the detector
 passed over, or that the frame cuts, may hide it."""
 
 
 @dataclass(frozen=True, eq=False)
-class Reading:
+class OverlapHypothesis:
     """The squares if the rows ahead of them, one way, lie on top."""
 
     plane: Plane
@@ -55,7 +55,9 @@ class Reading:
     """(n,) which side of each square looks ahead."""
 
 
-def readings(plane: Plane, quads: Array, weight: Array, shape: tuple[int, ...]) -> list[Reading]:
+def overlap_hypotheses(
+    plane: Plane, quads: Array, weight: Array, shape: tuple[int, ...]
+) -> list[OverlapHypothesis]:
     """The ways in which the squares may lie over one another; none where they don't overlap.
 
     Parameters
@@ -71,7 +73,7 @@ def readings(plane: Plane, quads: Array, weight: Array, shape: tuple[int, ...]) 
     """
     found = []
     for row in ways(poses_of(plane.to_plane(quads)).corners()):
-        if not usual_space(row) < -OVERLAP:
+        if not usual_space(row) < -MIN_DETECTED_OVERLAP:
             continue
         hidden = np.zeros((len(quads), 4), bool)
         here = np.flatnonzero(row.ahead >= 0)
@@ -79,17 +81,17 @@ def readings(plane: Plane, quads: Array, weight: Array, shape: tuple[int, ...]) 
         known = by_corner(np.where(hidden, 0.0, 1.0))
         again = fit_plane(quads, weight[:, None] * (known + 1e-3), shape, start=plane)
         corners = poses_of(again.to_plane(quads), known).corners()
-        found.append(Reading(again, corners, hidden, row.side))
+        found.append(OverlapHypothesis(again, corners, hidden, row.side))
     return found
 
 
-def row_of(corners: Array, ahead: NDArray[np.int64]) -> Row | None:
+def row_of(corners: Array, ahead: NDArray[np.int64]) -> Facing | None:
     """The squares (n, 4, 2) in the order of a reading; None if they don't overlap that way."""
     row = max(ways(corners), key=lambda row: np.mean(row.side == ahead))
-    return row if usual_space(row) < -LAID else None
+    return row if usual_space(row) < -MIN_FITTED_OVERLAP else None
 
 
-def borne_out(evidence: Evidence, weight: Array, row: Row) -> float:
+def supported_strength(evidence: EdgeProfiles, weight: Array, row: Facing) -> float:
     """Votes for the lines that are seen if the rows ahead lie on top."""
     back, front = _by_way(_blurred(_raised(evidence), evidence.offset), row)
     middle = len(evidence.offset) // 2
@@ -97,7 +99,7 @@ def borne_out(evidence: Evidence, weight: Array, row: Row) -> float:
     return float((weight * near.max(axis=1)).sum())
 
 
-def slipped_back(evidence: Evidence, corners: Array, weight: Array, row: Row) -> Array:
+def slipped_back(evidence: EdgeProfiles, corners: Array, weight: Array, row: Facing) -> Array:
     """Squares (n, 4, 2) where the lines between rows are the upper rows' sides.
 
     Parameters
@@ -114,36 +116,40 @@ def slipped_back(evidence: Evidence, corners: Array, weight: Array, row: Row) ->
     offset = evidence.offset
     back, front = _by_way(_raised(evidence), row)
     top = (row.ahead < 0)[:, None]
-    curve = _blurred(back[:, ::-1] + np.where(top, np.maximum(front, UNSEEN), 0), offset)
+    curve = _blurred(
+        back[:, ::-1] + np.where(top, np.maximum(front, MIN_UNSEEN_STRENGTH), 0), offset
+    )
     near = weight * np.exp(-0.5 * _apart(corners, row))
     pooled = near / near.sum(axis=1, keepdims=True) @ curve
-    choice = (1 - OWN) * pooled + OWN * curve - FAR_COST * (offset / offset[-1]) ** 2
+    choice = (
+        (1 - OWN_WEIGHT) * pooled + OWN_WEIGHT * curve - SHIFT_COST * (offset / offset[-1]) ** 2
+    )
     across, _ = axes(row)
     return np.asarray(corners + (offset[choice.argmax(axis=1), None] * across)[:, None])
 
 
-def _raised(evidence: Evidence) -> Array:
+def _raised(evidence: EdgeProfiles) -> Array:
     """How far votes (n, 4, k) stand out of their band."""
     votes = evidence.votes.mean(axis=2)
-    raised = votes - np.median(votes, axis=2, keepdims=True) - FLAT
+    raised = votes - np.median(votes, axis=2, keepdims=True) - NOISE_FLOOR
     return np.asarray(np.maximum(raised, 0), np.float64)
 
 
 def _blurred(votes: Array, offset: Array) -> Array:
     from scipy.ndimage import gaussian_filter1d
 
-    width = BLUR / float(offset[1] - offset[0])
+    width = ROW_SPREAD / float(offset[1] - offset[0])
     return np.asarray(gaussian_filter1d(votes, width, axis=-1, mode="constant"))
 
 
-def _by_way(votes: Array, row: Row) -> tuple[Array, Array]:
+def _by_way(votes: Array, row: Facing) -> tuple[Array, Array]:
     """Votes (n, k) of the sides that look back, and of those ahead, 0 where a row lies ahead."""
     n = np.arange(len(votes))
     front = np.where(row.ahead[:, None] >= 0, 0, votes[n, row.side])
     return votes[n, (row.side + 2) % 4], front
 
 
-def _apart(corners: Array, row: Row) -> Array:
+def _apart(corners: Array, row: Facing) -> Array:
     """Squared distances (n, n) between squares, in units of ``ALONG`` and ``ACROSS``."""
     across, along = (axis.mean(axis=0) for axis in axes(row))
     middle = corners.mean(axis=1)

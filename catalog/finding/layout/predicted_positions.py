@@ -19,29 +19,29 @@ from catalog.finding.shared_plane import Poses
 
 Array = NDArray[np.float64]
 
-FEWEST = 6
+MIN_SQUARES = 6
 """Squares that a layout needs before it is trusted to tell of more."""
-NEXT = (0.6, 1.8)
+NEIGHBOUR_DISTANCES = (0.6, 1.8)
 """How far apart the middles of neighbours lie, in sides."""
-ASIDE = 0.3
+MAX_AXIS_OFFSET = 0.3
 """How far a neighbour may lie off the axis."""
-FREE = 0.7
+MIN_DISTANCE = 0.7
 """A place is free where no square's middle lies nearer than this, or than this part of the way from
 one square to the next where rows overlap."""
-AGREE = 0.25
+MAX_DISAGREEMENT = 0.25
 """Neighbours agree on a place when what they foretell lies nearer together than this."""
-CLOTH = -0.35
+MAX_CLOTH_LIKELIHOOD = -0.35
 """Pixels less like the ground than this are cloth."""
-SEEN = 0.6
+MIN_CLEARNESS = 0.6
 """Sides seen so clearly on average are a square's, if its pixels are not plainly ground."""
-NOT_GROUND = 0.2
-"""See `SEEN`."""
+MAX_SURFACE_LIKELIHOOD = 0.2
+"""See `MIN_CLEARNESS`."""
 SURE_OF_CLOTH, SURE_OF_SIDES = 0.75, 0.7
 """Confidence of squares taken for either reason (nearly all are flagged as unsure)."""
 
 
 @dataclass(frozen=True, eq=False)
-class Places:
+class PredictedPositions:
     """Where squares may lie that nobody has seen."""
 
     corners: Array
@@ -49,32 +49,36 @@ class Places:
     agreed: NDArray[np.bool_]
     """(n,) whether two of the squares or more foretell it."""
 
-    def only(self, keep: NDArray[np.bool_]) -> Places:
+    def only(self, keep: NDArray[np.bool_]) -> PredictedPositions:
         """Those that are kept."""
-        return Places(self.corners[keep], self.agreed[keep])
+        return PredictedPositions(self.corners[keep], self.agreed[keep])
 
 
-def places(poses: Poses) -> Places:
+def predict_positions(poses: Poses) -> PredictedPositions:
     """Free places beside the squares where their rows and columns go on."""
-    if len(poses.turn) < FEWEST:
-        return Places(np.zeros((0, 4, 2)), np.zeros(0, bool))
+    if len(poses.turn) < MIN_SQUARES:
+        return PredictedPositions(np.zeros((0, 4, 2)), np.zeros(0, bool))
     turn = common_turn(poses.turn)
     axes = axes_of(turn)
     middle = poses.middle @ axes.T
-    foretold = np.concatenate([_foretold(middle, axis) for axis in (0, 1)])
+    foretold = np.concatenate([_predicted(middle, axis) for axis in (0, 1)])
     gaps = np.linalg.norm(foretold[:, None] - middle[None], axis=2).min(axis=1, initial=np.inf)
-    foretold = foretold[gaps > FREE * min(1.0, _nearest(middle))]
+    foretold = foretold[gaps > MIN_DISTANCE * min(1.0, _nearest(middle))]
     free, count = _together(foretold)
     n = len(count)
     corners = Poses(free @ axes, np.full(n, turn), np.ones(n), np.zeros(n)).corners()
-    return Places(corners, count > 1)
+    return PredictedPositions(corners, count > 1)
 
 
-def _foretold(middle: Array, axis: int) -> Array:
+def _predicted(middle: Array, axis: int) -> Array:
     """Where each square's neighbours along an axis should lie, by the steps of those near it."""
     gap = middle[None] - middle[:, None]
     ahead, aside = gap[..., axis], np.abs(gap[..., 1 - axis])
-    beside = (ahead > NEXT[0]) & (ahead < NEXT[1]) & (aside < ASIDE)
+    beside = (
+        (ahead > NEIGHBOUR_DISTANCES[0])
+        & (ahead < NEIGHBOUR_DISTANCES[1])
+        & (aside < MAX_AXIS_OFFSET)
+    )
     distance = np.where(beside, ahead + 2 * aside, np.inf)
     first = distance.argmin(axis=1)
     linked = np.flatnonzero(np.isfinite(distance.min(axis=1)))
@@ -99,16 +103,16 @@ def _together(points: Array) -> tuple[Array, NDArray[np.int64]]:
     means, counts, free = [], [], np.ones(len(points), bool)
     for i in range(len(points)):
         if free[i]:
-            group = free & (np.linalg.norm(points - points[i], axis=1) < AGREE)
+            group = free & (np.linalg.norm(points - points[i], axis=1) < MAX_DISAGREEMENT)
             means.append(points[group].mean(axis=0))
             counts.append(int(group.sum()))
             free &= ~group
     return np.array(means).reshape(-1, 2), np.array(counts, np.int64)
 
 
-def promising(likeness: Array, free: Places) -> NDArray[np.bool_]:
+def promising(likeness: Array, free: PredictedPositions) -> NDArray[np.bool_]:
     """Places (n,) whose pixels, by how like the ground they are, don't rule a square out."""
-    return likeness < np.where(free.agreed, NOT_GROUND, CLOTH)
+    return likeness < np.where(free.agreed, MAX_SURFACE_LIKELIHOOD, MAX_CLOTH_LIKELIHOOD)
 
 
 def accepted(likeness: Array, seen: Array, shown: Array, agreed: NDArray[np.bool_]) -> Array:
@@ -125,7 +129,7 @@ def accepted(likeness: Array, seen: Array, shown: Array, agreed: NDArray[np.bool
     agreed : (n,)
         Whether two squares or more foretell it.
     """
-    cloth = likeness < CLOTH
-    sides = (clearness(seen, shown) > SEEN) & (likeness < NOT_GROUND)
+    cloth = likeness < MAX_CLOTH_LIKELIHOOD
+    sides = (clearness(seen, shown) > MIN_CLEARNESS) & (likeness < MAX_SURFACE_LIKELIHOOD)
     either = np.where(cloth, SURE_OF_CLOTH, np.where(sides, SURE_OF_SIDES, 0.0))
     return np.where(agreed, either, np.where(cloth & sides, SURE_OF_SIDES, 0.0))

@@ -16,7 +16,7 @@ from catalog.finding.shared_plane import Poses, poses_of
 
 Array = NDArray[np.float64]
 
-FEWEST = 3
+MIN_ROW_SQUARES = 3
 """Squares that make a row's line."""
 MIN_STRAY_SPREADS, MIN_STRAY = 4.0, 0.045
 """A square further off than so many usual distances, and than this in sides, strays."""
@@ -76,7 +76,7 @@ def _off_line(place: Array) -> Array:
     off = np.full(n, np.nan)
     for number in range(1, int(rows.max(initial=0)) + 1):
         here = np.flatnonzero(rows == number)
-        if len(here) >= FEWEST:
+        if len(here) >= MIN_ROW_SQUARES:
             slope, level, *_ = theilslopes(place[here, 1], place[here, 0])
             off[here] = place[here, 1] - slope * place[here, 0] - level
     return off

@@ -1,15 +1,15 @@
 """Bands along the sides of squares, as the finding straightens them, and where the cloth ends.
 
-The pictures are the eye's own, taken from so near that a square measures 60 to 380 px. The sides
-are supposed a little wrong, as the finding's first looks leave them.
+The pictures are the detector's own, taken from so near that a square measures 60 to 380 px. The
+sides are supposed a little wrong, as the first looks of the finding leave them.
 """
 
 from __future__ import annotations
 
 import numpy as np
 import torch
+from boundary_net import ACROSS, ALONG, REACH, STEP, STRETCHES
 from compose import curl_of, seen_in
-from hem_net import ACROSS, ALONG, REACH, STEP, STRETCHES
 from net import HEIGHT, WIDTH
 from scenes import ground, lay_cloth, lay_stickers, numbers
 from things import COLUMNS, MOST, Things
@@ -34,7 +34,7 @@ SPREAD = 0.6
 BINS, SMOOTH, FEW, MARGIN = 32, 1.2, 30.0, 7
 """As `catalog.finding.ground_colour` counts colours; pixels next to an edge count for neither."""
 
-SHADOWS, SHADOW_SAY = (0.85, 0.7, 0.55, 0.4), 0.1
+SHADOWS, SHADOW_WEIGHT = (0.85, 0.7, 0.55, 0.4), 0.1
 
 Tensors = dict[str, torch.Tensor]
 
@@ -59,7 +59,7 @@ def curled(rng: np.random.Generator, things: Things) -> None:
 
 
 def shaded(rng: np.random.Generator, things: Things) -> None:
-    """Let the squares cast darker, harder and longer shadows than the eye's pictures have."""
+    """Let the squares cast darker, harder and longer shadows than the detector's pictures have."""
     way, far = rng.uniform(0, 2 * np.pi), rng.uniform(0, 0.06)
     soft = np.exp(rng.uniform(*np.log((0.002, 0.03))))
     things.rows[things.square, COLUMNS["shadow"]] = [
@@ -184,7 +184,7 @@ def likeness(pictures: torch.Tensor, cloth: torch.Tensor) -> torch.Tensor:
     inside = smoothed(count(shrunk))
     beside = smoothed(count(~grown))
     for darker in SHADOWS:
-        beside = beside + SHADOW_SAY * smoothed(count(~grown, darker))
+        beside = beside + SHADOW_WEIGHT * smoothed(count(~grown, darker))
     inside, beside = inside.flatten(1), beside.flatten(1)
     scale = inside.sum(1, keepdim=True).clamp(min=1) / beside.sum(1, keepdim=True).clamp(min=1)
     beside = beside * scale

@@ -10,7 +10,7 @@ import argparse
 import cv2
 import numpy as np
 import torch
-from net import HEIGHT, WIDTH, Eye
+from net import HEIGHT, WIDTH, Detector
 from torch import nn
 
 CLOSE = 2e-3
@@ -47,7 +47,7 @@ def main() -> None:
     args = parser.parse_args()
     states = [torch.load(name, map_location="cpu")["mean"] for name in args.checkpoints]
     mean = {key: torch.stack([s[key].float() for s in states]).mean(0) for key in states[0]}
-    net = Eye().eval()
+    net = Detector().eval()
     net.load_state_dict(mean)
     exported(net, args.out, (1, 3, HEIGHT, WIDTH), "picture", any_number=False)
 

@@ -2,8 +2,8 @@
 
 judge.py PHOTOS WEIGHTS... [--least 0.3] [--draw FOLDER]
 
-PHOTOS holds dev/, real/cubes/, real/none/, each NAME.jpg with its truth NAME.json. Only the eye and
-the peaks of its heat are judged: no plane, no lattice, no refinement.
+PHOTOS holds dev/, real/cubes/, real/none/, each NAME.jpg with its truth NAME.json. The detector
+and the peaks of its scores alone are judged: no plane, no lattice, no refinement.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ def seen_by(
 ) -> tuple[np.ndarray, np.ndarray]:
     """See squares in an RGB image: corners (n, 4, 2) px, heat (n,), the hottest first.
 
-    The eye looks at width x 3/4 width px (up to the next SPAN). `votes` cells along and across
+    The detector looks at width x 3/4 width px (up to the next SPAN). `votes` cells along and across
     round a peak tell the corners together, weighted by heat.
     """
     tall = image.shape[0] > image.shape[1]

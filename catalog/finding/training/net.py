@@ -1,4 +1,4 @@
-"""The eye: a small network that tells where squares of cloth are and how their corners lie."""
+"""The detector: a small network that tells where squares of cloth are and how their corners lie."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ class Residual(nn.Module):
         return nnf.relu(self.way(x) + self.short(x))
 
 
-class Eye(nn.Module):
+class Detector(nn.Module):
     """Encoder to 1/32, decoder to 1/4, two heads.
 
     Parameters

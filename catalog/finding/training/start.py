@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 import onnx
 import torch
-from net import HEIGHT, WIDTH, Eye
+from net import HEIGHT, WIDTH, Detector
 from onnx import numpy_helper
 from torch import nn
 from train import Maker
@@ -98,9 +98,9 @@ def unfold(
 
 
 def main() -> None:
-    """Write OUT/eye.pt."""
+    """Write OUT/detector.pt."""
     parser = argparse.ArgumentParser()
-    parser.add_argument("eye")
+    parser.add_argument("detector")
     parser.add_argument("photos")
     parser.add_argument("out", type=Path)
     args = parser.parse_args()
@@ -109,13 +109,13 @@ def main() -> None:
     )
     torch.manual_seed(1)
     seen, _ = Maker(few, torch.device("cpu")).batch()
-    net = Eye().eval()
-    off = unfold(net, folded(args.eye), seen)
+    net = Detector().eval()
+    off = unfold(net, folded(args.detector), seen)
     if off > CLOSE:
         raise SystemExit(f"the answers moved by {off:.3g}")
     args.out.mkdir(parents=True, exist_ok=True)
     state = net.state_dict()
-    torch.save({"net": state, "mean": state, "step": 0}, args.out / "eye.pt")
+    torch.save({"net": state, "mean": state, "step": 0}, args.out / "detector.pt")
 
 
 if __name__ == "__main__":

@@ -1,4 +1,4 @@
-"""What the eye should have told, and how far it was off."""
+"""What the detector should have told, and how far it was off."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Train the eye on pictures made as it goes. Wants a GPU.
+"""Train the detector on pictures made as it goes. Wants a GPU.
 
 train.py PHOTOS OUT --minutes M [--resume FOLDER] [--from F] [--to T] [--seed S]
 
@@ -22,7 +22,7 @@ import torch
 from atlas import Atlas
 from camera import coarser, developed, exposed
 from compose import BLANK, ask, compose, outside, painted
-from net import Eye
+from net import Detector
 from scenes import scene
 from targets import losses, targets
 from torch import distributed as dist
@@ -148,7 +148,7 @@ def parsed() -> argparse.Namespace:
 def save(folder: Path, net: nn.Module, mean: Mean, opt: torch.optim.Optimizer, step: int) -> None:
     """Write a checkpoint in two files, each whole or not at all."""
     weights = {"net": net.state_dict(), "mean": mean.state, "step": step}
-    for name, state in (("eye.pt", weights), ("opt.pt", opt.state_dict())):
+    for name, state in (("detector.pt", weights), ("opt.pt", opt.state_dict())):
         beside = folder / f"{name}.part"
         torch.save(state, beside)
         beside.rename(folder / name)
@@ -214,11 +214,11 @@ def main() -> None:
     torch.manual_seed(args.seed)
     torch.backends.cudnn.benchmark = True
     torch.set_float32_matmul_precision("high")
-    net = Eye().to(device).to(memory_format=torch.channels_last)
+    net = Detector().to(device).to(memory_format=torch.channels_last)
     opt = torch.optim.AdamW(net.parameters(), RATE, weight_decay=DECAY)
     step, mean = 0, Mean(net)
     if args.resume:
-        state = torch.load(Path(args.resume) / "eye.pt", map_location=device)
+        state = torch.load(Path(args.resume) / "detector.pt", map_location=device)
         net.load_state_dict(state["net"])
         remembered = Path(args.resume) / "opt.pt"
         if remembered.exists():

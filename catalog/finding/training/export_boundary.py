@@ -1,6 +1,6 @@
-"""Turn a checkpoint of the judge of hems into weights that OpenCV runs, and check them there.
+"""Turn a checkpoint of the boundary network into weights that OpenCV runs, and check them there.
 
-export_hem.py CHECKPOINT SIZE OUT.onnx
+export_boundary.py CHECKPOINT SIZE OUT.onnx
 """
 
 from __future__ import annotations
@@ -8,9 +8,9 @@ from __future__ import annotations
 import argparse
 
 import torch
+from boundary_net import ACROSS, ALONG, BoundaryNet
 from export import exported
-from hem_net import ACROSS, ALONG, HemNet
-from train_hem import SIZES
+from train_boundary import SIZES
 
 
 def main() -> None:
@@ -20,7 +20,7 @@ def main() -> None:
     parser.add_argument("size", choices=list(SIZES))
     parser.add_argument("out")
     args = parser.parse_args()
-    net = HemNet(SIZES[args.size]).eval()
+    net = BoundaryNet(SIZES[args.size]).eval()
     net.load_state_dict(torch.load(args.checkpoint, map_location="cpu")["mean"][args.size])
     exported(net, args.out, (8, 4, ALONG, ACROSS), "bands", any_number=True)
 

@@ -4,7 +4,7 @@ import cv2
 import numpy as np
 import pytest
 
-from catalog.finding.detector import lying, see
+from catalog.finding.detector import detect, quarter_turns
 
 
 def drawn(wide, high):
@@ -26,7 +26,7 @@ def drawn(wide, high):
 @pytest.mark.parametrize(("wide", "high"), [(640, 480), (480, 640)])
 def test_squares_are_told_where_they_lie(wide, high, quarters):
     picture, true = drawn(wide, high)
-    found = see(picture, quarters)
+    found = detect(picture, quarters)
     quads = found.quads[found.scores > 0.4]
     assert len(quads) == len(true)
     gaps = np.linalg.norm(quads[:, None] - true, axis=3).mean(axis=2)
@@ -34,5 +34,5 @@ def test_squares_are_told_where_they_lie(wide, high, quarters):
 
 
 def test_a_standing_photo_is_turned_once_to_lie():
-    assert lying(np.zeros((640, 480, 3), np.uint8)) == 1
-    assert lying(np.zeros((480, 640, 3), np.uint8)) == 0
+    assert quarter_turns(np.zeros((640, 480, 3), np.uint8)) == 1
+    assert quarter_turns(np.zeros((480, 640, 3), np.uint8)) == 0

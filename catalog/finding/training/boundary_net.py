@@ -1,4 +1,4 @@
-"""The judge of hems: a small network that tells where in a band along a side the cloth ends."""
+"""The boundary network: a small network that tells where in a band along a side the cloth ends."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def layer(inner: int, outer: int, stride: int = 1, wide: tuple[int, int] = (1, 1
     )
 
 
-class HemNet(nn.Module):
+class BoundaryNet(nn.Module):
     """Six convolutions; the side is made shorter by six, the band keeps its width.
 
     Parameters

@@ -1,6 +1,6 @@
-"""Train the judge of hems on bands of pictures made as it goes. Wants a GPU.
+"""Train the boundary network on bands of pictures made as it goes. Wants a GPU.
 
-train_hem.py PHOTOS OUT --minutes M [--resume FOLDER] [--from F] [--to T] [--seed S]
+train_boundary.py PHOTOS OUT --minutes M [--resume FOLDER] [--from F] [--to T] [--seed S]
 
 Networks of several sizes learn side by side from the same bands.
 """
@@ -15,16 +15,16 @@ from pathlib import Path
 
 import torch
 from bands import bands, near_scene, wanted_shares
+from boundary_net import BoundaryNet
 from camera import coarser
 from compose import drawn
-from hem_net import HemNet
 from torch import nn
 from train import STEEPEST, Maker, Mean, parsed
 
-LOG = logging.getLogger("train_hem")
+LOG = logging.getLogger("train_boundary")
 
 SIZES = {"small": (8, 12, 16), "middle": (8, 16, 24), "wide": (12, 24, 32)}
-"""Networks that learn side by side, see `hem_net.HemNet`."""
+"""Networks that learn side by side, see `boundary_net.BoundaryNet`."""
 
 RATE, DECAY, WARM_UP = 3e-3, 0.01, 200
 """See `train.py`."""
@@ -33,7 +33,7 @@ SIDES = 2560
 """Sides a step: always as many, since cuDNN measures anew for another number."""
 
 
-class HemMaker(Maker):
+class BoundaryMaker(Maker):
     """Makes batches of bands."""
 
     def __init__(self, args: argparse.Namespace, device: torch.device) -> None:
@@ -56,9 +56,9 @@ def loss_of(told: torch.Tensor, truth: dict[str, torch.Tensor]) -> torch.Tensor:
     return (off * asked).sum() / asked.sum().clamp(min=1)
 
 
-def resumed(folder: Path, nets: dict[str, HemNet], device: torch.device) -> int:
+def resumed(folder: Path, nets: dict[str, BoundaryNet], device: torch.device) -> int:
     """Take the mean weights of an earlier run where they fit; how many steps it had taken."""
-    state = torch.load(folder / "hem.pt", map_location=device)
+    state = torch.load(folder / "boundary.pt", map_location=device)
     for name, net in nets.items():
         own = net.state_dict()
         for key, value in state["mean"].get(name, {}).items():
@@ -68,7 +68,7 @@ def resumed(folder: Path, nets: dict[str, HemNet], device: torch.device) -> int:
 
 
 def learnt(
-    net: HemNet, opt: torch.optim.Optimizer, truth: dict[str, torch.Tensor], rate: float
+    net: BoundaryNet, opt: torch.optim.Optimizer, truth: dict[str, torch.Tensor], rate: float
 ) -> torch.Tensor:
     """Take one step, unless the gradient isn't finite; the loss."""
     for group in opt.param_groups:
@@ -91,14 +91,14 @@ def main() -> None:
     torch.manual_seed(args.seed)
     torch.backends.cudnn.benchmark = True
     torch.set_float32_matmul_precision("high")
-    nets = {name: HemNet(widths).to(device) for name, widths in SIZES.items()}
+    nets = {name: BoundaryNet(widths).to(device) for name, widths in SIZES.items()}
     step = first = resumed(Path(args.resume), nets, device) if args.resume else 0
     opts = {
         name: torch.optim.AdamW(net.parameters(), RATE, weight_decay=DECAY)
         for name, net in nets.items()
     }
     means = {name: Mean(net) for name, net in nets.items()}
-    maker = HemMaker(args, device)
+    maker = BoundaryMaker(args, device)
     LOG.info(f"{time.time() - began:.0f} s ready on {device}")
     told_of: list[torch.Tensor] = []
     while (part := (time.time() - began) / (60 * args.minutes)) < 1:
@@ -117,8 +117,8 @@ def main() -> None:
     out = Path(args.out)
     out.mkdir(parents=True, exist_ok=True)
     state = {"step": step, "mean": {name: mean.state for name, mean in means.items()}}
-    torch.save(state, out / "hem.part")
-    (out / "hem.part").rename(out / "hem.pt")
+    torch.save(state, out / "boundary.part")
+    (out / "boundary.part").rename(out / "boundary.pt")
     LOG.info(f"saved after {step} steps")
 
 

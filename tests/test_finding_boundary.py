@@ -6,10 +6,16 @@ import pytest
 from test_finding_covered import HIGH, SIDE, WIDE, rows, straight_down
 
 from catalog.finding.edges import boundary_network
-from catalog.finding.edges.boundary_network import ACROSS, CERTAIN, DOUBT, STRETCHES, cloth_ends
-from catalog.finding.edges.corner_refinement import CLOTH, Refined, to_the_cloth
-from catalog.finding.edges.side_lines import settled, sizes
-from catalog.finding.ground_colour import ground_likeness
+from catalog.finding.edges.boundary_network import (
+    ACROSS,
+    MAX_LOG_LIKELIHOOD,
+    MIN_LIKELIHOOD,
+    SEGMENTS,
+    boundary_profiles,
+)
+from catalog.finding.edges.corner_refinement import BOUNDARY_PRIOR, Refined, refine_to_boundary
+from catalog.finding.edges.side_lines import robust_squares, sizes
+from catalog.finding.ground_colour import surface_likelihood
 from catalog.finding.shared_plane import Poses
 
 FINER = 4
@@ -60,8 +66,8 @@ def supposed(plane, corners, far=0.0):
 
 def told(picture, plane, corners, far=0.0):
     """How far the sides told lie inside of the true ones on average, (n, 4) in sides."""
-    ground = ground_likeness(picture, plane.to_photo(corners))
-    at, _ = to_the_cloth([picture], supposed(plane, corners, far), ground)
+    ground = surface_likelihood(picture, plane.to_photo(corners))
+    at, _ = refine_to_boundary([picture], supposed(plane, corners, far), ground)
     side = np.roll(corners, -1, axis=1) - corners
     inward = np.stack([-side[..., 1], side[..., 0]], axis=-1)
     middle = at.corners + np.roll(at.corners, -1, axis=1)
@@ -128,8 +134,8 @@ def test_a_single_pinked_square():
 def test_ends_under_other_cloth_are_told_as_not_to_be_seen():
     plane, corners = straight_down(), rows(0.75)
     picture = drawn(plane, corners)  # each row lies on the one before
-    ground = ground_likeness(picture, plane.to_photo(corners))
-    evidence = cloth_ends([picture], plane, corners, ground)
+    ground = surface_likelihood(picture, plane.to_photo(corners))
+    evidence = boundary_profiles([picture], plane, corners, ground)
     most = evidence.votes[:, :, 2:-2].max(axis=3).mean(axis=2).reshape(4, 5, 4)
     assert most[:-1, :, 2].mean() < 0.5 * most[1:, :, 0].mean()
 
@@ -137,10 +143,10 @@ def test_ends_under_other_cloth_are_told_as_not_to_be_seen():
 def test_votes_are_logarithms_of_how_likely_each_place_is():
     plane, corners = straight_down(), rows(1.06)
     picture = drawn(plane, corners)
-    ground = ground_likeness(picture, plane.to_photo(corners))
-    votes = cloth_ends([picture], plane, corners, ground).votes
-    assert votes.shape == (20, 4, STRETCHES, ACROSS)
-    likely = DOUBT * np.expm1(CERTAIN * votes)
+    ground = surface_likelihood(picture, plane.to_photo(corners))
+    votes = boundary_profiles([picture], plane, corners, ground).votes
+    assert votes.shape == (20, 4, SEGMENTS, ACROSS)
+    likely = MIN_LIKELIHOOD * np.expm1(MAX_LOG_LIKELIHOOD * votes)
     assert likely.min() > -1e-6
     assert likely.sum(axis=3).max() < 1 + 1e-4
     assert np.median(likely.sum(axis=3)) > 0.9
@@ -149,12 +155,12 @@ def test_votes_are_logarithms_of_how_likely_each_place_is():
 def test_many_sides_are_told_as_few_are(monkeypatch):
     plane, corners = straight_down(), rows(1.06)
     picture = drawn(plane, corners)
-    ground = ground_likeness(picture, plane.to_photo(corners))
-    at_once = cloth_ends([picture], plane, corners, ground).votes
+    ground = surface_likelihood(picture, plane.to_photo(corners))
+    at_once = boundary_profiles([picture], plane, corners, ground).votes
     # 80 sides: three parts that don't come out even
     monkeypatch.setattr(boundary_network, "MAX_SIDES_AT_ONCE", 27)
     np.testing.assert_allclose(
-        cloth_ends([picture], plane, corners, ground).votes, at_once, atol=1e-5
+        boundary_profiles([picture], plane, corners, ground).votes, at_once, atol=1e-5
     )
 
 
@@ -172,7 +178,7 @@ def test_a_square_seen_amiss_keeps_the_usual_size_and_an_odd_one_its_own():
     offset = nought.copy()
     offset[1, 0] = 0.015  # one side is read amiss
     offset[2] = 0.05  # a larger square
-    told_ = settled(corners, offset, nought, seen, CLOTH)
+    told_ = robust_squares(corners, offset, nought, seen, BOUNDARY_PRIOR)
     width, height = sizes(told_)
     assert height[1] == pytest.approx(1.0, abs=0.008)
     assert (width[2], height[2]) == pytest.approx((1.1, 1.1), abs=0.012)
