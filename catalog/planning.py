@@ -1,4 +1,4 @@
-"""A counted bundle to a quilt: the pattern made over, then the wall, and nothing else."""
+"""A counted bundle to a quilt: the pattern adapted, then the wall, and nothing else."""
 
 from __future__ import annotations
 

@@ -3,7 +3,7 @@ from pathlib import Path
 
 import pytest
 
-from catalog.pattern.patterns import load_pattern, needs_of, shipped_patterns
+from catalog.pattern.patterns import load_pattern, shipped_patterns
 
 
 def test_every_shipped_pattern_is_listed(calicount):
@@ -20,7 +20,7 @@ def test_a_pattern_as_shown_is_a_pattern_file(calicount, name):
     assert result.exit_code == 0
     assert result.stderr == ""
     Path("my quilt.toml").write_text(result.stdout, encoding="utf-8")
-    assert needs_of(load_pattern("my quilt.toml")) == needs_of(load_pattern(name))
+    assert load_pattern("my quilt.toml").needs == load_pattern(name).needs
 
 
 def test_patterns_as_json(calicount):

@@ -17,7 +17,7 @@ from catalog.bundle.pieces import pieces_from
 from catalog.errors import PatternError
 from catalog.models import Need, Square, Swatch
 from catalog.pattern.pattern_needs import FIELDS
-from catalog.pattern.patterns import load_pattern, needs_of, shipped_patterns
+from catalog.pattern.patterns import load_pattern, shipped_patterns
 from catalog.pattern.toml_depth import MAX_DEPTH, too_deep
 
 GOLDEN = Path(__file__).parent / "golden" / "pattern_refusals.txt"
@@ -71,7 +71,7 @@ def test_shipped_patterns_are_listed_with_the_example_last():
 
 
 def squares_from_bundle(pattern):
-    return sum(need.count for need in needs_of(pattern) if need.source == "bundle")
+    return sum(need.count for need in pattern.needs if need.source == "bundle")
 
 
 @pytest.mark.parametrize("name", ["pinwheel", "hourglass", "four-patch"])
@@ -79,7 +79,7 @@ def test_a_usual_bundle_can_fill_it(name):
     pattern = load_pattern(name)
     assert pattern.blocks == pattern.rows * pattern.columns
     assert 0.5 * BUNDLE < squares_from_bundle(pattern) <= BUNDLE
-    assert all(need.size <= 5 for need in needs_of(pattern))
+    assert all(need.size <= 5 for need in pattern.needs)
 
 
 def trimmed(exact):
@@ -89,7 +89,7 @@ def trimmed(exact):
 
 def test_pinwheel_arithmetic():
     pattern = load_pattern("pinwheel")
-    wheel, ground = needs_of(pattern)
+    wheel, ground = pattern.needs
     assert (wheel.count, wheel.match, wheel.role) == (40, 2, "feature")
     assert (ground.count, ground.source, ground.role) == (40, "yardage", "background")
     assert wheel.size == ground.size == 5
@@ -108,7 +108,7 @@ def test_pinwheel_arithmetic():
 
 def test_hourglass_arithmetic():
     pattern = load_pattern("hourglass")
-    needs = needs_of(pattern)
+    needs = pattern.needs
     features = [need for need in needs if need.role == "feature"]
     grounds = [need for need in needs if need.role == "background"]
     assert {(n.value, n.count, n.match) for n in features} == {("dark", 12, 2), ("medium", 6, 2)}
@@ -132,7 +132,7 @@ def test_hourglass_arithmetic():
 
 def test_four_patch_arithmetic():
     pattern = load_pattern("four-patch")
-    patch, ground, post = needs_of(pattern)
+    patch, ground, post = pattern.needs
     assert (patch.count, patch.match, ground.count, ground.source) == (24, 2, 24, "yardage")
     assert patch.size == ground.size == Fraction(9, 2)
     # A row of n squares cut c measures n (c - 1/2) + 1/2: 3 1/2 gives 6 1/2, "Quilting forum post
@@ -169,7 +169,7 @@ def test_the_example_shows_each_way_to_count(line):
 
 
 def test_the_examples_needs():
-    by_name = {need.name: need for need in needs_of(load_pattern("example"))}
+    by_name = {need.name: need for need in load_pattern("example").needs}
     assert by_name["blade, blue"].count == 4 * 2
     assert by_name["blade, blue"].family == "blue"
     assert by_name["blade, light"].count == 2 * 2
@@ -184,7 +184,7 @@ def test_the_examples_needs():
 def test_a_plain_pattern(load):
     pattern = load(GROUND)
     assert (pattern.title, pattern.blocks, pattern.rows) == ("Test", 6, None)
-    assert needs_of(pattern) == (
+    assert pattern.needs == (
         Need("feature", "feature", "square", Fraction(39, 8), 12, 2),
         Need("background", "background", "square", Fraction(5), 6, source="yardage"),
     )
@@ -192,18 +192,18 @@ def test_a_plain_pattern(load):
 
 @pytest.mark.parametrize("size", ['"4 7/8"', '"4⅞ in"', "4.875", '"39/8"', '"12,3825 cm"'])
 def test_sizes_in_every_way(load, size):
-    assert needs_of(load(PLAIN.replace('"4 7/8"', size)))[0].size == Fraction(39, 8)
+    assert load(PLAIN.replace('"4 7/8"', size)).needs[0].size == Fraction(39, 8)
 
 
 def test_byte_order_mark_and_line_ends_of_windows(load):
     text = GROUND.replace("\n", "\r\n").encode("utf-8-sig")
-    assert needs_of(load(text)) == needs_of(load(GROUND))
+    assert load(text).needs == load(GROUND).needs
     assert "line 8," in refusal(load, text.replace(b"4 7/8", b"4 7/0"))
 
 
 def test_a_quota_takes_its_part_and_leaves_the_rest(load):
     text = PLAIN + '[[feature.quota]]\nshare = "1/3"\nvalue = "dark"\nfamily = "blue"\n'
-    quota, rest = needs_of(load(text))
+    quota, rest = load(text).needs
     assert (quota.name, quota.count, quota.value, quota.family) == (
         "feature, dark blue", 4, "dark", "blue",
     )  # fmt: skip
@@ -212,13 +212,13 @@ def test_a_quota_takes_its_part_and_leaves_the_rest(load):
 
 def test_a_quota_inherits_what_holds_for_the_whole_piece(load):
     text = PLAIN + 'family = "blue"\n[[feature.quota]]\nblocks = 6\nvalue = "dark"\n'
-    (quota,) = needs_of(load(text))
+    (quota,) = load(text).needs
     assert (quota.value, quota.family, quota.count) == ("dark", "blue", 12)
 
 
 def test_shipped_names_however_they_are_written():
     whole = load_pattern("four-patch")
-    assert needs_of(load_pattern("Four patch")) == needs_of(whole)
+    assert load_pattern("Four patch").needs == whole.needs
     assert replace(load_pattern("FOUR-PATCH"), name="four-patch") == whole
 
 
@@ -477,5 +477,5 @@ def test_any_damage_is_read_or_refused(tmp_path_factory, text, start, length):
     except PatternError as error:
         said = str(error)
     else:
-        said = f"{path}: {sum(need.count for need in needs_of(pattern))} pieces"
+        said = f"{path}: {sum(need.count for need in pattern.needs)} pieces"
     assert "damaged.toml" in said

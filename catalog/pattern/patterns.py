@@ -56,11 +56,6 @@ class Pattern:
         return read_pattern(self.text, self.name, (rows, columns))
 
 
-def needs_of(pattern: Pattern) -> tuple[Need, ...]:
-    """Return what a pattern asks for, one line for each piece and each of its quotas."""
-    return pattern.needs
-
-
 def shipped_patterns() -> tuple[tuple[str, str, str], ...]:
     """Return name, title and one-line description of the shipped patterns, the example last."""
     patterns = [load_pattern(name) for name in shipped_files()]

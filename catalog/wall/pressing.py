@@ -3,7 +3,7 @@
 Two seams meet where one ends and another goes on in the same line beyond a seam across. All seams
 in one line make a chain, so pressing them to one side and the other by turns always comes out.
 Seams beside sashing are pressed to the sashing, as is usual; by the same rule those of posts then
-go to the strips. `seams` tells which seams there are, `pressing_words` says them.
+go to the strips. `quilt_seams` tells which seams there are, `pressing_words` says them.
 """
 
 from __future__ import annotations

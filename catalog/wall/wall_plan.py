@@ -43,7 +43,7 @@ def plan_wall(
     ordered : sequence of Swatch
         The bundle in the order that the wall follows, such as the rainbow's.
     arrangement : Arrangement
-        See `arranging` for what is optimised and how good it is.
+        See `arrangement` for what is optimised and how good it is.
     small : mapping, optional
         By the name of a kind of piece that is cut from squares left over (or of posts) the label of
         the square that each piece comes from.

@@ -40,7 +40,7 @@ UNITS: Final[dict[str, tuple[Callable[[], Method], ...]]] = {
     "corner-triangle": (setting_triangles.corner_triangle,),
 }
 """The ways of each unit, the usual first. A rectangle, which has two sizes, is made by
-`patches.rectangle`."""
+`patchwork.rectangle`."""
 
 OTHER_NAMES: Final = {
     "hst": "half-square-triangle",

@@ -46,8 +46,9 @@ def strip_plan(
 
     Each strip is as tall as its tallest piece or stack and is crosscut into columns of pieces of
     one kind, above one another where the strip is tall enough. The plan takes the least cloth that
-    such cutting can, as far as a bound proves it (see `packing`); pieces may be turned unless the
-    cloth is directional. Pieces longer than the cloth is wide are cut from strips sewn end to end.
+    such cutting can, as far as a bound proves it (see `strip_packing`); pieces may be turned unless
+    the cloth is directional. Pieces longer than the cloth is wide are cut from strips sewn end to
+    end.
 
     Parameters
     ----------

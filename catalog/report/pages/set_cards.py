@@ -50,7 +50,7 @@ def cards_pdf(sheets: Sheets, paper: Paper = "A4") -> bytes:
     Parameters
     ----------
     sheets : Sheets
-        Letters that the cards' font lacks are written another way (see `letters`).
+        Letters that the cards' font lacks are written another way (see `font_text`).
     paper : {"A4", "Letter"}
 
     Returns
