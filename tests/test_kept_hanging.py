@@ -8,7 +8,12 @@ import pytest
 from walls_made import PINWHEEL, SQUARE, bundle, layout_of
 
 from catalog.catalogue.events.projection import replay
-from catalog.catalogue.events.wall_events import ExchangedBlocks, SewnBlock, as_hung
+from catalog.catalogue.events.wall_events import (
+    ExchangedBlocks,
+    SewnBlock,
+    as_hung,
+    name_of_text,
+)
 from catalog.catalogue.records import RecordedEvent, SaidOfWall, State, StoredBundle, StoredSquare
 from catalog.planning import Planned
 from catalog.wall.wall_plan import plan_wall
@@ -51,6 +56,25 @@ def test_squares_are_meant_at_one_place_alone():
         ExchangedBlocks("w", ("B1", "C1"), ((1, 2), ())),
     )
     assert walls["w"].hung == {"A1": (3, 4), "B1": (), "C1": (1, 2)}
+
+
+def test_what_was_said_of_a_block_is_told_in_words():
+    assert SewnBlock("w", "B3").words(None) == "B3 on the wall is sewn"
+    assert SewnBlock("w", "B3", on=False).words(None) == "B3 on the wall is not sewn after all"
+
+
+def test_walls_of_patterns_without_a_name_are_told_apart_by_their_text():
+    # SHA-256 of "abc" begins with ba7816bf (FIPS 180-4's example).
+    assert "ba7816bf" in name_of_text("abc")
+    assert name_of_text("abc") != name_of_text("abd")
+    assert name_of_text("\ud800") == name_of_text("?")
+
+
+def test_other_numbers_leave_what_is_unknown_unknown():
+    event = SewnBlock("w", "A1").renumbered(lambda number: number + 10)
+    assert event == SewnBlock("w", "A1")
+    known = SewnBlock("w", "A1", squares=(1, 2, 0)).renumbered(lambda number: number + 10)
+    assert known.squares == (11, 12, 0)  # 0 is no square's number
 
 
 @pytest.fixture(scope="module")

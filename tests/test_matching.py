@@ -451,6 +451,10 @@ def test_a_set_says_what_it_is():
     assert two.difference == pytest.approx(ciede2000_matrix([(30, 0, 0), (40, 0, 0)])[0, 1])
 
 
+def test_a_square_alone_differs_from_nothing():
+    assert [one.difference for one in plain(random_bundle(3, 1), size=1).sets] == [0.0] * 3
+
+
 def test_sets_are_numbered_as_people_count():
     bundle = [swatch(f"R2C{i}", (10 * i, 0, 0)) for i in range(1, 11)]
     rules = MatchRules(locked=(("R2C10", "R2C1"), ("R2C9", "R2C2")))

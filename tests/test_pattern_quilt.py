@@ -198,9 +198,11 @@ def test_wrong_fields_are_refused_with_line_and_field(load, old, new, where, why
 
 def every_refusal(load):
     """The sentence for each wrong quilt of this file, its cure with it."""
-    for old, new, *_ in WRONG_FIELDS:
+    wrong = [PLAIN.replace(old, new, 1) for old, new, *_ in WRONG_FIELDS]
+    on_point = PLAIN.replace('"straight"\nturn_rows = 90', '"on point"')
+    for text in (*wrong, on_point.replace("outer = true", "posts = false")):
         with pytest.raises(PatternError) as caught:
-            load(PLAIN.replace(old, new, 1))
+            load(text)
         yield re.sub(r"^\S*my\.toml", "my.toml", str(caught.value))
 
 

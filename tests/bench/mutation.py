@@ -5,7 +5,7 @@
 Needs `pip install '.[mutation]'` and git. Of each area (all of `AREAS` unless named) so many
 mutants are drawn by the seed and run against the tests that concern it, in one process. Prints
 how many were killed of each module, and what every survivor changed; exits with 1 where fewer
-than `AIM` of an area's were killed. `mutation.md` lists survivors that change nothing.
+than `AIM` of an area's were killed. `README.md` beside it lists survivors that change nothing.
 """
 
 from __future__ import annotations
