@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 from walls_made import PINWHEEL, SQUARE, bundle, layout_of
 
+from catalog.catalogue.events.event_words import words_of
 from catalog.catalogue.events.projection import replay
 from catalog.catalogue.events.wall_events import (
     ExchangedBlocks,
@@ -59,8 +60,11 @@ def test_squares_are_meant_at_one_place_alone():
 
 
 def test_what_was_said_of_a_block_is_told_in_words():
-    assert SewnBlock("w", "B3").words(None) == "B3 on the wall is sewn"
-    assert SewnBlock("w", "B3", on=False).words(None) == "B3 on the wall is not sewn after all"
+    told = [
+        words_of(RecordedEvent(SewnBlock("w", "B3", on=on)), kept([], SaidOfWall()))
+        for on in (True, False)
+    ]
+    assert told == ["B3 on the wall is sewn", "B3 on the wall is not sewn after all"]
 
 
 def test_walls_of_patterns_without_a_name_are_told_apart_by_their_text():
