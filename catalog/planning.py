@@ -13,7 +13,7 @@ from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.larger_quilts import CountedStock, promised
 from catalog.models import SquareSet
-from catalog.wall.contrast import Advice, lost_blocks, suggest_ground
+from catalog.wall.contrast import Advice, lost_blocks, suggest_background
 from catalog.wall.set_grid import quilt_of_sets
 from catalog.wall.wall_plan import plan_wall
 
@@ -107,5 +107,5 @@ def _hung(
         for patch, label in block.squares
         if quilt.kind(patch.kind).role == "feature"
     }
-    advice = suggest_ground(figure) if figure else None
+    advice = suggest_background(figure) if figure else None
     return Planned(quilt, layout, adapted, wall, advice, lost_blocks(quilt, wall, bundle))

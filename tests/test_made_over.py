@@ -15,7 +15,7 @@ from catalog.cutting.quilt_sizes.set_supply import Supply
 from catalog.cutting.yardage.bolt import Bolt
 from catalog.errors import UsageError
 from catalog.pattern.patterns import load_pattern
-from catalog.wall.contrast import LOST_BELOW, suggest_ground
+from catalog.wall.contrast import LOST_BELOW, suggest_background
 
 PATTERNS = {name: load_pattern(name) for name in ("pinwheel", "four-patch", "hourglass", "example")}
 PINWHEEL = PATTERNS["pinwheel"].quilt
@@ -310,16 +310,16 @@ def test_an_unknown_shape_is_refused():
 
 
 def test_the_ground_is_the_one_on_which_fewer_are_lost():
-    dark = suggest_ground({"A": 20.0, "B": 25.0, "C": 60.0})
+    dark = suggest_background({"A": 20.0, "B": 25.0, "C": 60.0})
     assert (dark.ground, dark.lost["dark"]) == ("light", ("A", "B"))
-    light = suggest_ground({"A": 90.0, "B": 60.0})
+    light = suggest_background({"A": 90.0, "B": 60.0})
     assert (light.ground, light.lost["light"]) == ("dark", ("A",))
     assert "on a light one A would hardly show" in light.words
 
 
 @given(st.lists(st.floats(0, 100), min_size=1, max_size=20))
 def test_advice_never_loses_more_than_the_other_ground(lightness):
-    advice = suggest_ground({str(n): value for n, value in enumerate(lightness)})
+    advice = suggest_background({str(n): value for n, value in enumerate(lightness)})
     other = "dark" if advice.ground == "light" else "light"
     assert len(advice.lost[advice.ground]) <= len(advice.lost[other])
     for label in advice.lost[advice.ground]:

@@ -54,30 +54,30 @@ def open_requests(
     ]
 
 
-def groups_of(wishes: Sequence[OpenRequests]) -> list[list[OpenRequests]]:
-    """Return wishes that share squares, together."""
+def groups_of(asked: Sequence[OpenRequests]) -> list[list[OpenRequests]]:
+    """Return what is asked of the same squares, together."""
     groups: list[list[OpenRequests]] = []
-    for wish in wishes:
-        if not wish.most:
+    for one in asked:
+        if not one.most:
             continue
-        meets = [g for g in groups if any(wish.eligible & other.eligible for other in g)]
+        meets = [g for g in groups if any(one.eligible & other.eligible for other in g)]
         groups = [g for g in groups if g not in meets]
-        groups.append([*(other for g in meets for other in g), wish])
+        groups.append([*(other for g in meets for other in g), one])
     return groups
 
 
 def shared_out(
     group: list[OpenRequests], picks: Iterable[tuple[int, tuple[int, ...]]]
 ) -> list[tuple[int, tuple[int, ...]]]:
-    """Give the sets of each wish to its requests, the first request the first sets."""
+    """Give the sets of each to its requests, the first request the first sets."""
     picks = list(picks)
     given: list[tuple[int, tuple[int, ...]]] = []
-    for at, wish in enumerate(group):
+    for at, one in enumerate(group):
         mine = sorted(places for pick, places in picks if pick == at)
-        order = sorted(range(len(wish.requests)), key=lambda r: wish.sets[r] is None)
+        order = sorted(range(len(one.requests)), key=lambda r: one.sets[r] is None)
         for r in order:
-            wanted = wish.sets[r]
+            wanted = one.sets[r]
             take = len(mine) if wanted is None else wanted
-            given += [(wish.requests[r], places) for places in mine[:take]]
+            given += [(one.requests[r], places) for places in mine[:take]]
             mine = mine[take:]
     return given

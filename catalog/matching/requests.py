@@ -27,7 +27,7 @@ def match_requests(
     """Choose the sets that all requests ask for, of least total difference.
 
     First come the locked sets, then as many squares served by sets that count as there can be,
-    then what is wished of fabrics, then the least sum of CIEDE2000 over all pairs inside the sets,
+    then the rule on fabrics, then the least sum of CIEDE2000 over all pairs inside the sets,
     then the least worst set, then labels. What is still asked for then comes from the squares
     left, by the same order, though too far apart to count: such a set never has a place or a
     square that one that counts could have had. The answer doesn't depend on the order of the
@@ -42,7 +42,7 @@ def match_requests(
     that may use the same squares. ``bound`` equals ``total`` where all sets that could improve
     the choice were listed and searched, as they mostly are for a hundred squares or two. It
     holds for choices that serve as many squares, as many of them by sets that count, as much by
-    the wish, with the same locks.
+    the rule on fabrics, with the same locks.
     Among equal ones the least worst set is taken where proven, labels don't decide.
 
     Squares that need no partner: when other requests may use them too, they are chosen
@@ -110,7 +110,7 @@ def _barred(table: DifferenceTable, group: list[OpenRequests]) -> Bools:
     Where as many sets are taken as there can be, no number asks for two of one fabric that are to
     be avoided.
     """
-    open_ended = all(wanted is None for wish in group for wanted in wish.sets)
+    open_ended = all(wanted is None for asked in group for wanted in asked.sets)
     avoided = open_ended and table.rules.same_fabric == "avoid"
     return table.too_far() | table.same if avoided else table.too_far()
 
@@ -118,8 +118,8 @@ def _barred(table: DifferenceTable, group: list[OpenRequests]) -> Bools:
 def _solve(
     table: DifferenceTable, group: list[OpenRequests], barred: Bools | None
 ) -> tuple[list[tuple[int, tuple[int, ...]]], float]:
-    """Return the sets of a group of wishes, each with its request, and the bound."""
-    where = np.array(sorted(frozenset().union(*(wish.eligible for wish in group))))
+    """Return the sets of a group of open requests, each with its request, and the bound."""
+    where = np.array(sorted(frozenset().union(*(asked.eligible for asked in group))))
     if len(group) == 1 and group[0].size == 1:
         alone = [(0, (int(v),)) for v in where[: group[0].most]]
         return shared_out(group, alone), 0.0
@@ -128,8 +128,8 @@ def _solve(
         return shared_out(group, [(0, p) for p in pairs]), sum(_difference(table, p) for p in pairs)
     part = np.ix_(where, where)
     same = table.same[part]
-    wish = table.rules.same_fabric
-    worse = None if wish == "allow" else (same if wish == "avoid" else ~same)
+    rule = table.rules.same_fabric
+    worse = None if rule == "allow" else (same if rule == "avoid" else ~same)
     demands = [
         Demand(w.size, w.most, np.isin(where, list(w.eligible)), any(s is None for s in w.sets))
         for w in group

@@ -15,28 +15,28 @@ LOST_BELOW: Final = 100.0 / 7.0
 """L* below which a figure is lost on its ground: one of the seven steps of value that teachers sort
 cloth into (https://textileranger.com/2015/02/07/fabric-color-and-value/; others use eight, 12.5);
 inside a step two cloths read as one."""
-LIGHT_GROUND: Final = 93.0
-DARK_GROUND: Final = 20.0
+LIGHT_BACKGROUND_L: Final = 93.0
+DARK_BACKGROUND_L: Final = 20.0
 """L* of a white-ish and of a nearly black cotton (common practice: the lightest light and the
 darkest dark that shops have)."""
 
-Ground = Literal["light", "dark"]
+BackgroundTone = Literal["light", "dark"]
 
 
 @dataclass(frozen=True)
 class Advice:
     """Which ground to buy."""
 
-    ground: Ground
+    ground: BackgroundTone
     lightness: float
     """L* that was reckoned with."""
-    lost: Mapping[Ground, tuple[str, ...]]
+    lost: Mapping[BackgroundTone, tuple[str, ...]]
     """What would be lost on each, by label or place."""
 
     @property
     def words(self) -> str:
         """The advice in a sentence or two."""
-        other: Ground = "dark" if self.ground == "light" else "light"
+        other: BackgroundTone = "dark" if self.ground == "light" else "light"
         here, there = self.lost[self.ground], self.lost[other]
         line = f"A {self.ground} background shows these squares best"
         if there and not here:
@@ -46,7 +46,7 @@ class Advice:
         return line + "."
 
 
-def suggest_ground(lightness: Mapping[str, float]) -> Advice:
+def suggest_background(lightness: Mapping[str, float]) -> Advice:
     """Choose between a light and a dark ground.
 
     Parameters
@@ -60,8 +60,8 @@ def suggest_ground(lightness: Mapping[str, float]) -> Advice:
         The ground on which fewer are lost; if equal, on which the least contrast is greater, then
         the light one.
     """
-    grounds: dict[Ground, float] = {"light": LIGHT_GROUND, "dark": DARK_GROUND}
-    lost: dict[Ground, tuple[str, ...]] = {
+    grounds: dict[BackgroundTone, float] = {"light": LIGHT_BACKGROUND_L, "dark": DARK_BACKGROUND_L}
+    lost: dict[BackgroundTone, tuple[str, ...]] = {
         name: tuple(label for label, own in lightness.items() if abs(own - ground) < LOST_BELOW)
         for name, ground in grounds.items()
     }

@@ -12,6 +12,7 @@ from catalog.matching.solver.blossom import HASH_BITS, Edges, PairGraph, hashes
 from catalog.matching.solver.certificate import certify
 from catalog.matching.solver.dual_program import nearest_pairs
 from catalog.matching.solver.tie_breaking import settle
+from catalog.models import SameFabric
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -40,14 +41,14 @@ class PairProblem:
     """(n, n) symmetric; inf where two may not be a pair and on the diagonal."""
     same: Bools
     """(n, n) pairs of one fabric."""
-    wish: str = "allow"
+    same_fabric: SameFabric = "allow"
     """``prefer`` or ``avoid`` pairs of one fabric before all else but the number of pairs."""
 
 
 def best_pairs(problem: PairProblem, wanted: int) -> list[tuple[int, int]]:
     """Return the ``wanted`` pairs of least total cost, or as many as there can be; exact.
 
-    First the most pairs, then what is wished of fabrics, then the least total (to 1e-8 for
+    First the most pairs, then the rule on fabrics, then the least total (to 1e-8 for
     each pair), then the least worst pair, then the pairs whose sorted list comes first.
     """
     n = len(problem.cost)
@@ -65,12 +66,12 @@ class _PairSearch:
         self.problem, self.target, self.n = problem, target, len(problem.cost)
         self.allowed = np.triu(np.isfinite(problem.cost), 1)
         self.worse: Bools | None = None
-        if problem.wish != "allow" and bool((problem.same & self.allowed).any()):
-            self.worse = problem.same if problem.wish == "avoid" else ~problem.same
+        if problem.same_fabric != "allow" and bool((problem.same & self.allowed).any()):
+            self.worse = problem.same if problem.same_fabric == "avoid" else ~problem.same
 
     def run(self) -> Edges:
         """Find a good pairing, prove a bound, and settle among the pairs still in doubt."""
-        if self.worse is not None and self.problem.wish == "avoid":
+        if self.worse is not None and self.problem.same_fabric == "avoid":
             strict = PairProblem(np.where(self.problem.same, np.inf, self.problem.cost), self.worse)
             search = _PairSearch(strict, self.target)
             found = search.first()
@@ -100,7 +101,7 @@ class _PairSearch:
             for _ in range(WIDENINGS):
                 edges = np.argwhere(near)
                 found = edges[list(self._solve(edges))]
-                if len(found) == self.target and self._wish_met(found):
+                if len(found) == self.target and self._fabric_rule_met(found):
                     return found
                 left = np.ones(self.n, bool)
                 left[found.ravel()] = False
@@ -114,13 +115,13 @@ class _PairSearch:
         return likely[list(graph.cheapest(self.target, self._price(price)))]
 
     def _solve(self, edges: Edges) -> tuple[int, ...]:
-        """Return a pairing that is cheap, but exact only in what is wished of fabrics."""
+        """Return a pairing that is cheap, but exact only in the rule on fabrics."""
         graph = PairGraph(self.n, edges, self._costs(edges))
         guess = self._price(self._guess(edges))
         return graph.cheapest(self.target, guess, near=self.worse is None)
 
     def _price(self, price: float) -> int | None:
-        """Return a price for `PairGraph`; none where wishes lie on top of the costs."""
+        """Return a price for `PairGraph`; none where the rule on fabrics tops the costs."""
         return None if self.worse is not None else round(price * UNITS) << HASH_BITS
 
     def _settle(self, edges: Edges, found: Edges, guess: float | None) -> Edges:
@@ -139,7 +140,7 @@ class _PairSearch:
         return (self.target + 1) * (max(self._units(edges), default=0) + 1)
 
     def _levels(self, edges: Edges) -> list[int]:
-        """Return costs in units, with a big one on top for each pair that goes against the wish."""
+        """Return costs in units, a big one on top for each pair against the rule on fabrics."""
         units = self._units(edges)
         if self.worse is None:
             return units
@@ -154,7 +155,9 @@ class _PairSearch:
     def _near(self) -> Bools:
         """Return pairs of near neighbours, and all of one fabric where these are preferred."""
         near = nearest_pairs(self.problem.cost, NEAREST_TRIED)
-        return near | self.problem.same & self.allowed if self.problem.wish == "prefer" else near
+        if self.problem.same_fabric == "prefer":
+            near |= self.problem.same & self.allowed
+        return near
 
     def _guess(self, edges: Edges) -> float:
         """Return about what the dearest pair costs: that of a greedy choice."""
@@ -170,8 +173,8 @@ class _PairSearch:
                     break
         return last
 
-    def _wish_met(self, found: Edges) -> bool:
-        """Tell whether no pairing can do better by the wish."""
+    def _fabric_rule_met(self, found: Edges) -> bool:
+        """Tell whether no pairing can do better by the rule on fabrics."""
         if self.worse is None:
             return True
         good = int((~self.worse[found[:, 0], found[:, 1]]).sum())

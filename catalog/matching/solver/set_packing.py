@@ -20,7 +20,7 @@ from catalog.matching.solver.set_columns import Columns, Prices
 from catalog.matching.solver.set_enumeration import sets_under
 
 FABRIC_RULE_COST = 300.0
-"""Cost of a pair that goes against what is wished of fabrics (CIEDE2000 stays under 130)."""
+"""Cost of a pair that goes against the rule on fabrics (CIEDE2000 stays under 130)."""
 ROUNDS = 60
 SEARCHED = 6_000
 """Sets that a search for new columns keeps: while prices are far off there are millions."""
@@ -44,19 +44,19 @@ class Packing:
 
 
 def pack(rules: Rules, worse: NDArray[np.bool_] | None, demands: Sequence[Demand]) -> Packing:
-    """Choose sets for all demands: least shortage, then by wish, then least total.
+    """Choose sets for all demands: least shortage, then the rule on fabrics, then least total.
 
     Parameters
     ----------
     rules : Rules
     worse : array of bool, shape (n, n), or None
-        Pairs that go against what is wished of fabrics.
+        Pairs that go against the rule on fabrics.
     demands : sequence of Demand
 
     Returns
     -------
     Packing
-        ``bound`` is for choices that are as little short and as much by wish as this one.
+        ``bound`` is for choices that are as little short and as much by that rule as this one.
     """
     plain = rules
     if worse is not None:
@@ -93,7 +93,7 @@ class _Packer:
         """How much of each column the linear program took last."""
 
     def run(self) -> tuple[list[Pick], float]:
-        """Return the sets and the bound, shortages and wishes counted in."""
+        """Return the sets and the bound, shortages and the rule on fabrics counted in."""
         best = self._exchanged(greedy(self.rules, self.demands))
         self.columns.add(best)
         self.price_out()
