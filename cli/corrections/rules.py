@@ -10,9 +10,9 @@ from catalog.phrases import sentence
 from cli import console
 from cli.bundles.open_bundle import change, opened
 from cli.corrections.said_of_bundle import StoredBundle
-from cli.counting.count_options import CountOptions
+from cli.counting.count_options import RuleOptions
 from cli.counting.typed_count import check_rules, said_over
-from cli.options import BundleName, LeastStep, LightnessWeight, Manner, MostStep, Sameness
+from cli.options import BundleName, Manner
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.standing_rules import StandingRules
@@ -20,26 +20,7 @@ if TYPE_CHECKING:
 
 def rules(
     name: BundleName,
-    set_size: Annotated[
-        int | None, typer.Option(help="Squares in a set: 2, 3 or 4.", metavar="NUMBER")
-    ] = None,
-    families: Annotated[
-        int | None,
-        typer.Option(help="How many colour families; 0 for as the colours fall.", metavar="NUMBER"),
-    ] = None,
-    same_fabric: Annotated[
-        Sameness | None, typer.Option(help="Whether two squares of one fabric may be in a set.")
-    ] = None,
-    least_step: LeastStep = None,
-    most_step: MostStep = None,
-    tolerance: Annotated[
-        float | None,
-        typer.Option(
-            help="Largest colour difference in a set that counts, 1 to 20 (CIEDE2000).",
-            metavar="NUMBER",
-        ),
-    ] = None,
-    lightness_weight: LightnessWeight = None,
+    options: RuleOptions,
     as_usual: Annotated[
         bool, typer.Option("--as-usual", help="Forget what was said before.", metavar="")
     ] = False,
@@ -54,29 +35,20 @@ def rules(
 
     calicount rules blues --same-fabric avoid --tolerance 6
     """
-    typed = CountOptions(
-        set_size=set_size,
-        families=families,
-        same_fabric=same_fabric,
-        least_step=least_step,
-        most_step=most_step,
-        tolerance=tolerance,
-        lightness_weight=lightness_weight,
-    )
-    if typed == CountOptions() and not as_usual:
+    if options == RuleOptions() and not as_usual:
         _show(name, manner)
         return
-    change(name, manner, lambda _, kept: [_new(kept, typed, as_usual=as_usual)])
+    change(name, manner, lambda _, kept: [_new(kept, options, as_usual=as_usual)])
 
 
-def _new(kept: StoredBundle, typed: CountOptions, *, as_usual: bool) -> StandingRules:
+def _new(kept: StoredBundle, options: RuleOptions, *, as_usual: bool) -> StandingRules:
     """Return the new rules, refused where they make no sense."""
     from msgspec import structs
 
     from catalog.bundle.eligibility import sets_need
     from catalog.catalogue.events.standing_rules import StandingRules
 
-    new = said_over(StandingRules() if as_usual else kept.state.rules, typed)
+    new = said_over(StandingRules() if as_usual else kept.state.rules, options)
     if new.families == 0:
         new = structs.replace(new, families=None)
     check_rules(new)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 import typer
 
@@ -78,3 +78,31 @@ class CountOptions:
     order: ArrangementOption = None
     width: WidthOption = "40"
     spare: SpareOption = None
+
+
+@dataclass(frozen=True)
+class RuleOptions:
+    """What was typed of a bundle's standing rules; None where nothing was."""
+
+    pattern: ClassVar[None] = None
+    """Standing rules hold whatever the pattern."""
+    set_size: Annotated[
+        int | None, typer.Option(help="Squares in a set: 2, 3 or 4.", metavar="NUMBER")
+    ] = None
+    families: Annotated[
+        int | None,
+        typer.Option(help="How many colour families; 0 for as the colours fall.", metavar="NUMBER"),
+    ] = None
+    same_fabric: Annotated[
+        Sameness | None, typer.Option(help="Whether two squares of one fabric may be in a set.")
+    ] = None
+    least_step: LeastStep = None
+    most_step: MostStep = None
+    tolerance: Annotated[
+        float | None,
+        typer.Option(
+            help="Largest colour difference in a set that counts, 1 to 20 (CIEDE2000).",
+            metavar="NUMBER",
+        ),
+    ] = None
+    lightness_weight: LightnessWeight = None

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from catalog.count_request import CountRequest
     from catalog.models import MatchRules
     from catalog.pattern.patterns import Pattern
-    from cli.counting.count_options import CountOptions
+    from cli.counting.count_options import CountOptions, RuleOptions
 
 T = TypeVar("T")
 
@@ -109,7 +109,7 @@ def _rules_of(options: CountOptions, standing: StandingRules) -> MatchRules:
     )
 
 
-def said_over(standing: StandingRules, options: CountOptions) -> StandingRules:
+def said_over(standing: StandingRules, options: CountOptions | RuleOptions) -> StandingRules:
     """Return standing rules with what was typed said over them."""
     from catalog.catalogue.events.standing_rules import StandingRules
     from catalog.models import MatchRules
