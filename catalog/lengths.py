@@ -91,11 +91,7 @@ def show_length(
 
 
 def show_centimetres(
-    length: Fraction,
-    *,
-    places: int | None = 1,
-    rounding: Rounding = "nearest",
-    mark: bool = True,
+    length: Fraction, *, places: int | None = 1, rounding: Rounding = "nearest", mark: bool = True
 ) -> str:
     """Write inches as centimetres, as ``12.4 cm``.
 

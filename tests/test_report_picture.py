@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from catalog.models import NOT_COUNTED, Photo, Square, SquareSet, Swatch
-from catalog.report.pictures.found_picture import JOIN_ALL, LONG_SIDE, found_picture
+from catalog.report.pictures.found_picture import LONG_SIDE, MAX_SETS_JOINED, found_picture
 from catalog.report.set_numbers import numbers_of
 
 SIDE, STEP = 100.0, 120.0
@@ -128,7 +128,7 @@ def test_lines_join_a_set_and_only_neighbours_where_sets_are_many():
     near, far = ("R1C1", "R1C2"), ("R6C1", "R6C4")
     others = [label for label in labels if label not in (*near, *far)]
     few = [a_set(1, *near), a_set(2, *far)]
-    many = [*few, *(a_set(3 + i, *others[2 * i : 2 * i + 2]) for i in range(JOIN_ALL))]
+    many = [*few, *(a_set(3 + i, *others[2 * i : 2 * i + 2]) for i in range(MAX_SETS_JOINED))]
 
     def between(picture, one, row):
         """The gap to the right of a square, level with the badges."""

@@ -32,7 +32,7 @@ from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_sizes.sashing import post_count, sashing_cut, strip_count
 from catalog.cutting.quilt_sizes.standard_sizes import USUAL_SIZES
 from catalog.cutting.yardage.backing import OVERHANG, PACKAGES, backing, backing_size
-from catalog.cutting.yardage.binding import ENDS, bias_length, binding_length
+from catalog.cutting.yardage.binding import ENDS_ALLOWANCE, bias_length, binding_length
 from catalog.cutting.yardage.bolt import Bolt, before_shrinking
 from catalog.cutting.yardage.borders import MITRE_SAFETY, border, mitre_seams
 from catalog.cutting.yardage.strip_counts import joined_length, strips_to_join
@@ -262,7 +262,7 @@ def test_what_is_followed_where_sources_differ_is_in_a_source():
     def printed(topic):
         return {Fraction(row["expected"]) for row in _rows(topic) if "-" not in row["expected"]}
 
-    assert ENDS in printed("binding.extra")
+    assert ENDS_ALLOWANCE in printed("binding.extra")
     assert mitre_seams(Fraction(1, 4)) + MITRE_SAFETY in printed("border.extra")
     assert USABLE_WIDTH in printed("binding.usable_width")
     low, high = next(

@@ -18,7 +18,7 @@ COULD_CHANGE = "could change"
 """Flag of a set that asks for a second look."""
 DRAWS = 12
 """Times that the bundle is measured anew in thought."""
-SHARE = 0.4
+MAX_CHANGED_SHARE = 0.4
 """Share of the draws in which a set has to be another for it to be flagged."""
 NINE_TENTHS = 2.5
 """Standard deviations along each of three axes that nine tenths of a normal cloud lie within (chi
@@ -74,7 +74,7 @@ def _cloths(one: SquareSet, fabric: dict[str, str]) -> tuple[str, ...]:
 
 def _flagged(one: SquareSet, kept: Counter[int], draws: int) -> SquareSet:
     changed = draws - kept[one.number] if len(one.swatches) > 1 else 0
-    if changed <= SHARE * draws or "locked" in one.flags:
+    if changed <= MAX_CHANGED_SHARE * draws or "locked" in one.flags:
         return one
     return replace(one, flags=(*one.flags, COULD_CHANGE))
 

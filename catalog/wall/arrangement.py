@@ -111,10 +111,7 @@ class _ArrangementSearch:
     """An arrangement, and what each colour would cost at each place of it."""
 
     def __init__(
-        self,
-        costs: Floats,
-        neighbours: Sequence[tuple[int, int, float]],
-        along: ArrayLike | None,
+        self, costs: Floats, neighbours: Sequence[tuple[int, int, float]], along: ArrayLike | None
     ) -> None:
         number = len(costs)
         self.costs = costs

@@ -24,10 +24,7 @@ class BlockContents:
 
 
 def contents_of_blocks(
-    quilt: Quilt,
-    sets: Sequence[SquareSet],
-    bundle: Mapping[str, Swatch],
-    rank: Mapping[str, int],
+    quilt: Quilt, sets: Sequence[SquareSet], bundle: Mapping[str, Swatch], rank: Mapping[str, int]
 ) -> tuple[BlockContents, ...]:
     """Deal the sets out to blocks.
 

@@ -21,7 +21,7 @@ MIN_SPARE: Final = 2
 """Squares left over in a family from which it is named as the one to buy a partner for."""
 MAX_ALIKE: Final = 5.0
 """CIEDE2000 from which two touching blocks are told apart without doubt: a small step (see
-`catalog.bundle.tally_notes.STEPS`)."""
+`catalog.bundle.tally_notes.DIFFERENCE_STEPS`)."""
 
 
 def unplanned_lines(request: CountRequest) -> list[str]:

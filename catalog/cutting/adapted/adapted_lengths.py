@@ -74,10 +74,7 @@ def lengths_of(
     Pieces have the sizes that they are cut to (see `cloths_of`).
     """
     raw = layout.block + 2 * seam
-    found = {
-        "block, as sewn": (raw, raw),
-        "block, finished": (layout.block, layout.block),
-    }
+    found = {"block, as sewn": (raw, raw), "block, finished": (layout.block, layout.block)}
     borders = border_plans(quilt, layout, seam)
     pieces = [
         *sashing_pieces(layout, seam),

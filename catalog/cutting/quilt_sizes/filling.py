@@ -160,8 +160,5 @@ def _nearest(pattern: Layout, size: UsualSize) -> Layout:
             for r in (math.floor(rows), math.ceil(rows))
             for c in (math.floor(columns), math.ceil(columns))
         ),
-        key=lambda one: (
-            abs(one.width - size.width) + abs(one.length - size.length),
-            one.blocks,
-        ),
+        key=lambda one: (abs(one.width - size.width) + abs(one.length - size.length), one.blocks),
     )

@@ -13,11 +13,7 @@ from catalog.lengths import EIGHTH
 
 
 def even_sizes(
-    method: Method,
-    finished: Fraction,
-    *,
-    seam: Fraction = QUARTER_SEAM,
-    mark: Fraction = EIGHTH,
+    method: Method, finished: Fraction, *, seam: Fraction = QUARTER_SEAM, mark: Fraction = EIGHTH
 ) -> tuple[tuple[Surd, Fraction], ...]:
     """Return the nearest sizes that need no trimming, below and above a finished width.
 

@@ -21,7 +21,7 @@ Grain = Literal["straight", "bias"]
 BINDING_STRIP: Final = Fraction(5, 2)
 """Inches; 2 1/4 and 2 1/2 are usual, and the wider one is followed, so that none runs short."""
 
-ENDS: Final = Fraction(10)
+ENDS_ALLOWANCE: Final = Fraction(10)
 """Inches beyond the quilt's edge for the tails and the join that closes the ring. Sources add 0,
 10, 20 or 24 for all joins and corners together, or count 38 in of each strip (rows BD002 and BD019
 to BD022 of ``tests/trade_checks/yardage.csv``). The joins between strips are counted here one by
@@ -53,7 +53,7 @@ class Binding:
     words: str
 
 
-def binding_length(width: Fraction, length: Fraction, extra: Fraction = ENDS) -> Fraction:
+def binding_length(width: Fraction, length: Fraction, extra: Fraction = ENDS_ALLOWANCE) -> Fraction:
     """Return the binding that a quilt takes: its perimeter and `extra`, inches."""
     return 2 * (width + length) + extra
 
@@ -65,7 +65,7 @@ def binding(
     *,
     strip: Fraction = BINDING_STRIP,
     grain: Grain = "straight",
-    ends: Fraction = ENDS,
+    ends: Fraction = ENDS_ALLOWANCE,
     slanted: bool = True,
 ) -> Binding:
     """Work out the binding of a quilt.
@@ -82,7 +82,7 @@ def binding(
         Straight strips are joined one by one; bias is cut from a square sewn into a tube, the
         continuous way: the fewest squares that the cloth is wide enough for, as small as will do.
     ends : Fraction
-        Inches beyond the perimeter for tails and the closing join (see `ENDS`).
+        Inches beyond the perimeter for tails and the closing join (see `ENDS_ALLOWANCE`).
     slanted : bool
         Whether strips are joined on a slant, which takes their width at each join, or straight,
         which takes two seams.

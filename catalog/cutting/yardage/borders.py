@@ -84,10 +84,7 @@ def border(
         ends, sides = new_width + beyond, new_length + beyond
     else:
         ends, sides = (new_width if corners == "butted" else width), length
-    pieces = [
-        Piece(f"side {name}", cut, sides, 2),
-        Piece(f"top and bottom {name}", ends, cut, 2),
-    ]
+    pieces = [Piece(f"side {name}", cut, sides, 2), Piece(f"top and bottom {name}", ends, cut, 2)]
     if corners == "posts":
         pieces.append(Piece(f"{name} post", cut, cut, 4))
     words = (

@@ -80,11 +80,7 @@ def best_values(columns: Sequence[StripColumn], prices: Floats, width: int) -> F
 
 
 def patterns_worth(
-    height: int,
-    columns: Sequence[StripColumn],
-    prices: Floats,
-    width: int,
-    least: float,
+    height: int, columns: Sequence[StripColumn], prices: Floats, width: int, least: float
 ) -> Iterator[StripPattern]:
     """Give the patterns worth at least `least`, the fullest first.
 

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from catalog.linear_programs import TOLERANCE
 from catalog.matching.solver.dual_program import Program
 
-ROUNDS = 40
+MAX_ROUNDS = 40
 """Rounds of the linear program at most; measured on 1,000 random colours: 1 to 6."""
 IMPROVED = (2, 6, 14, 30)
 """Rounds before which a better pairing is looked for among the columns so far."""
@@ -78,7 +78,7 @@ def certify(
     program = Program(cost, pairs, marked, NEAREST_TRIED)
     excess = program.excess()
     proof = replace(_proof(program, excess), pairs=pairs, cost=_cost(cost, pairs))
-    for turn in range(ROUNDS):
+    for turn in range(MAX_ROUNDS):
         if not program.solve(excess):
             break
         excess = program.excess()

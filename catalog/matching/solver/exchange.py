@@ -14,14 +14,14 @@ Bools = NDArray[np.bool_]
 Pick = tuple[int, tuple[int, ...]]
 """A request by its place, and the squares of one set, ascending."""
 
-NEVER = 1e9
+INFINITE_COST = 1e9
 """Stands for inf in sums."""
-PASSES = 200
+MAX_PASSES = 200
 MIN_GAIN = 1e-9
-SHORT = 1e5
+SHORTAGE_COST = 1e5
 """Cost of a square that a request goes without: more than differences can add up to on the
 squares that an exchange for it moves."""
-OPEN_SHORT = 2e3
+OPEN_SHORTAGE_COST = 2e3
 """The same for a request that takes as many sets as there can be."""
 
 
@@ -40,7 +40,7 @@ class Demand:
     @property
     def short(self) -> float:
         """What one set fewer costs."""
-        return self.size * (OPEN_SHORT if self.open_ended else SHORT)
+        return self.size * (OPEN_SHORTAGE_COST if self.open_ended else SHORTAGE_COST)
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,7 +125,7 @@ def _nearest_set(rules: Rules, free: Bools, size: int) -> tuple[int, ...] | None
 def exchange(rules: Rules, demands: Sequence[Demand], picks: list[Pick]) -> list[Pick]:
     """Swap squares of different sets, or with unused ones, while that lowers the total."""
     sets = [(at, list(squares)) for at, squares in picks]
-    for _ in range(PASSES):
+    for _ in range(MAX_PASSES):
         if not _pass(rules, demands, sets):
             break
     return sorted((at, tuple(sorted(squares))) for at, squares in sets)
@@ -157,7 +157,7 @@ def _gains(
 ) -> tuple[Floats, NDArray[np.int64]]:
     """Return (n, n) what swapping two squares gains, u in a set, and the set of each square."""
     n = len(cost)
-    safe = np.where(np.isfinite(cost), cost, NEVER)
+    safe = np.where(np.isfinite(cost), cost, INFINITE_COST)
     np.fill_diagonal(safe, 0.0)
     of = np.full(n, -1)
     reach = np.zeros((n, len(sets) + 1))

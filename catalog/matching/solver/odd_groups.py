@@ -13,7 +13,7 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
-GROWN = 3
+MAX_GROWTH_STEPS = 3
 """Times a broken odd group is also grown by a pair (measured: halves the rounds)."""
 REACHES = (0.0, 0.1, 0.2, 0.4, 0.8, 1.6, 3.2, 6.4)
 """CIEDE2000 of excess up to which columns hold a cluster together."""
@@ -49,7 +49,7 @@ class Shares:
         groups = [group]
         whole = self.share > 1.0 - TOLERANCE
         i, j = self.i[whole], self.j[whole]
-        while len(groups) <= GROWN and len(i):
+        while len(groups) <= MAX_GROWTH_STEPS and len(i):
             near = excess[groups[-1]].min(axis=0)
             near[groups[-1]] = np.inf
             at = int((near[i] + near[j]).argmin())

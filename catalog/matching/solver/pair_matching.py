@@ -24,9 +24,9 @@ MAX_DENSE = 48
 NEAREST_TRIED = 8
 """Neighbours of each square in the first graph (measured at 1,000 random colours: 5, 6 and 8
 take the same time)."""
-WIDENINGS = 3
+MAX_WIDENINGS = 3
 """Times the first graph takes in all pairs of the squares left over, before all pairs at all."""
-CROWD = 30
+MAX_TIES_PER_SQUARE = 30
 """Equally good pairs for each square above which ties are settled among some of them only."""
 
 
@@ -90,7 +90,7 @@ class _PairSearch:
         found, doubt = proof.pairs, self.allowed & proof.doubt
         doubt[found[:, 0], found[:, 1]] = True
         edges = np.argwhere(doubt)
-        if len(edges) > CROWD * self.n and proof.gap <= 2 * TOLERANCE:
+        if len(edges) > MAX_TIES_PER_SQUARE * self.n and proof.gap <= 2 * TOLERANCE:
             edges = self._thinned(doubt, found)
         return self._settle(edges, found, guess=proof.price)
 
@@ -98,7 +98,7 @@ class _PairSearch:
         """Return a pairing with the right number of pairs and of one fabric, cheap."""
         if self.n > MAX_DENSE:
             near = self._near()
-            for _ in range(WIDENINGS):
+            for _ in range(MAX_WIDENINGS):
                 edges = np.argwhere(near)
                 found = edges[list(self._solve(edges))]
                 if len(found) == self.target and self._fabric_rule_met(found):
@@ -185,6 +185,6 @@ class _PairSearch:
     def _thinned(self, doubt: Bools, found: Edges) -> Edges:
         """Return the pairing in hand and for each square its first few ties."""
         rank = np.cumsum(doubt, axis=1)
-        few = doubt & (rank <= CROWD // 3)
+        few = doubt & (rank <= MAX_TIES_PER_SQUARE // 3)
         few[found[:, 0], found[:, 1]] = True
         return np.argwhere(few)

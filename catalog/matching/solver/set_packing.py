@@ -21,17 +21,17 @@ from catalog.matching.solver.set_enumeration import sets_under
 
 FABRIC_RULE_COST = 300.0
 """Cost of a pair that goes against the rule on fabrics (CIEDE2000 stays under 130)."""
-ROUNDS = 60
-SEARCHED = 6_000
+MAX_ROUNDS = 60
+MAX_SETS_SEARCHED = 6_000
 """Sets that a search for new columns keeps: while prices are far off there are millions."""
-NEW_PER_SQUARE = 4
+MAX_NEW_PER_SQUARE = 4
 """New columns in a round, for each square."""
 MAX_COLUMNS = 15_000
 """For the integer program that proves the answer (measured: 200 squares in threes come to
 12,000 and take 5 s; 100 in fours to 1,400 to 5,000 and 0.3 to 2.4 s)."""
-FEW_COLUMNS = 4_000
+MAX_COLUMNS_ROUNDED = 4_000
 """For others, that look for a better start or a lesser worst set."""
-NODES = 300
+MAX_BRANCHES = 300
 """Of the integer program's search."""
 
 
@@ -100,12 +100,12 @@ class _Packer:
         rounded = self.columns.rounded(self.taken)
         best = self._better(best, greedy(self.rules, self.demands, rounded))
         doubt = self._in_doubt(self.columns.value(best) - self.bound)
-        if doubt is None or len(doubt) > FEW_COLUMNS:
+        if doubt is None or len(doubt) > MAX_COLUMNS_ROUNDED:
             best = self._among_columns(best)
             doubt = self._in_doubt(self.columns.value(best) - self.bound)
         if doubt is None:
             return best, self.bound
-        found = self.columns.whole(doubt, NODES)
+        found = self.columns.whole(doubt, MAX_BRANCHES)
         if found is None:
             return best, self.bound
         best = self._better(best, found[0])
@@ -114,9 +114,9 @@ class _Packer:
 
     def _among_columns(self, best: list[Pick]) -> list[Pick]:
         """Look for a better choice among the columns, where they are few or shortage counts."""
-        if len(self.demands) == 1 and len(self.columns.picks) > FEW_COLUMNS:
+        if len(self.demands) == 1 and len(self.columns.picks) > MAX_COLUMNS_ROUNDED:
             return best
-        found = self.columns.whole(self.columns.picks, NODES)
+        found = self.columns.whole(self.columns.picks, MAX_BRANCHES)
         return self._better(best, found[0] if found else best)
 
     def _exchanged(self, picks: list[Pick]) -> list[Pick]:
@@ -128,7 +128,7 @@ class _Packer:
 
     def price_out(self) -> None:
         """Let columns and prices grow together until no set is under its prices."""
-        for _ in range(ROUNDS):
+        for _ in range(MAX_ROUNDS):
             prices = self.columns.prices()
             if prices is None:
                 return
@@ -136,11 +136,11 @@ class _Packer:
             fresh, proven = False, True
             least = np.zeros(len(self.demands))
             for at in range(len(self.demands)):
-                found, complete = self._search(prices, at, -TOLERANCE, SEARCHED)
+                found, complete = self._search(prices, at, -TOLERANCE, MAX_SETS_SEARCHED)
                 proven = proven and complete
                 least[at] = min((excess for _, excess in found), default=0.0)
                 found.sort(key=lambda item: item[1])
-                fresh |= self.columns.add(pick for pick, _ in found[: NEW_PER_SQUARE * self.n])
+                fresh |= self.columns.add(pick for pick, _ in found[: MAX_NEW_PER_SQUARE * self.n])
             if proven:
                 self._raise_bound(prices, least)
             if not fresh:
@@ -189,7 +189,7 @@ class _Packer:
             doubt = [pick for pick in doubt if self.rules.widest(pick[1]) < worst - TOLERANCE]
             if not doubt or self.columns.least(doubt) > value + TOLERANCE:
                 return best
-            found = self.columns.whole(doubt, NODES)
+            found = self.columns.whole(doubt, MAX_BRANCHES)
             if found is None or self.columns.value(found[0]) > value + TOLERANCE:
                 return best
             best = found[0]

@@ -36,7 +36,7 @@ SQUARE_BYTES: Final = 7_500
 MIN_SQUARE_BUDGET: Final = 100
 """Fewer squares share as many bytes as these."""
 WALL_BYTES: Final = 320_000
-WALL: Final = 1400
+MAX_WALL_PX: Final = 1400
 """Most pixels across the quilt's picture."""
 
 
@@ -63,7 +63,7 @@ def html_report(sheets: Sheets) -> str:
         SQUARE_BYTES * max(MIN_SQUARE_BUDGET, len(sheets.swatches)),
     )
     photos = photo_pictures(sheets.photos, sheets.swatches, PHOTO_BYTES)
-    wall = smaller(sheets.wall_jpeg, WALL, WALL_BYTES) if sheets.wall_jpeg else None
+    wall = smaller(sheets.wall_jpeg, MAX_WALL_PX, WALL_BYTES) if sheets.wall_jpeg else None
     return _filled(_context(sheets, crops, photos, wall))
 
 

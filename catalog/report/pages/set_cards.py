@@ -21,14 +21,14 @@ SET_GRID: Final = (2, 4)
 PLACE_GRID: Final = (3, 6)
 BYTES_EACH: Final = 16_000
 """For a square's picture."""
-EDGE: Final = 4.0
+EDGE_MM: Final = 4.0
 """Millimetres inside a card that stay free, for a cut that isn't straight."""
-CROP: Final = 23.0
+CROP_MM: Final = 23.0
 """Millimetres of a square's side on a set card, where there is room."""
 SMALL_CROP_MM: Final = 9.5
 MAX_SMALL_CROPS: Final = 4
 """Squares shown on a place label."""
-CLIP: Final = 6.0
+CLIP_MM: Final = 6.0
 """Millimetres on top of a place label that stay free for the clip."""
 
 T = TypeVar("T")
@@ -101,7 +101,11 @@ def _lay_out(
 
 def _set_card(page: CardPage, card: _Card, sheets: Sheets, one: SquareSet) -> None:
     """Draw a set's number and place, its squares, and what to know of them."""
-    left, right, foot = card.x + EDGE, card.x + card.wide - EDGE, card.y + card.high - EDGE
+    left, right, foot = (
+        card.x + EDGE_MM,
+        card.x + card.wide - EDGE_MM,
+        card.y + card.high - EDGE_MM,
+    )
     half = (right - left) / 2 - 2
     page.write(left, card.y + 9.5, f"Set {one.number}", 17, bold=True, room=half)
     places = sheets.places.get(one.number, ())
@@ -126,7 +130,7 @@ def _set_square(
 ) -> None:
     """Draw one square of a set in its column of the card (x, y, width)."""
     x, y, room = where
-    side = min(CROP, room)
+    side = min(CROP_MM, room)
     swatch = sheets.by_label.get(label)
     if swatch is not None:
         page.square(swatch, x, y, side)
@@ -150,10 +154,14 @@ def _where_squares_go(sheets: Sheets, one: SquareSet) -> dict[str, str]:
 
 def _place_label(page: CardPage, card: _Card, sheets: Sheets, block: WallBlock) -> None:
     """Draw a place's name, its squares, how it is turned and pressed."""
-    left, right, foot = card.x + EDGE, card.x + card.wide - EDGE, card.y + card.high - 3
-    page.fold(card.x, card.y + CLIP, card.x + card.wide, card.y + CLIP)
-    page.write(left, card.y + CLIP - 2, "clip here", 6, grey=SOFT)
-    page.write(right, card.y + CLIP - 2, sheets.title, 6, room=40, grey=SOFT, to_left=True)
+    left, right, foot = (
+        card.x + EDGE_MM,
+        card.x + card.wide - EDGE_MM,
+        card.y + card.high - 3,
+    )
+    page.fold(card.x, card.y + CLIP_MM, card.x + card.wide, card.y + CLIP_MM)
+    page.write(left, card.y + CLIP_MM - 2, "clip here", 6, grey=SOFT)
+    page.write(right, card.y + CLIP_MM - 2, sheets.title, 6, room=40, grey=SOFT, to_left=True)
     page.write(left, card.y + 14.5, block.place, 22, bold=True, room=17)
     sets = " and ".join(str(number) for number in block.sets)
     if sets:
@@ -162,8 +170,8 @@ def _place_label(page: CardPage, card: _Card, sheets: Sheets, block: WallBlock) 
     labels.sort(key=lambda label: sheets.by_label[label].lab[0])
     x = right - min(len(labels), MAX_SMALL_CROPS) * (SMALL_CROP_MM + 0.6) + 0.6
     for label in labels[:MAX_SMALL_CROPS]:
-        page.square(sheets.by_label[label], x, card.y + CLIP + 1, SMALL_CROP_MM)
-        page.write(x, card.y + CLIP + 14.2, label, 6, room=SMALL_CROP_MM)
+        page.square(sheets.by_label[label], x, card.y + CLIP_MM + 1, SMALL_CROP_MM)
+        page.write(x, card.y + CLIP_MM + 14.2, label, 6, room=SMALL_CROP_MM)
         x += SMALL_CROP_MM + 0.6
     lines = _how_it_hangs(block)
     y = card.y + 23.8

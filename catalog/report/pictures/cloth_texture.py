@@ -12,7 +12,7 @@ from catalog.models import Photo, Swatch
 
 Pixels = NDArray[np.uint8]
 
-EDGE: Final = 0.2
+EDGE_IN: Final = 0.2
 """Inches left out along each edge of a square: pinked teeth are 1/8 in deep, and a neighbour may
 lie over it."""
 MAX_GAIN: Final = 4.0
@@ -47,7 +47,7 @@ def cloth_of(
     import cv2
 
     square = swatch.square
-    room = (max(square.width_in - 2 * EDGE, 0.5), max(square.height_in - 2 * EDGE, 0.5))
+    room = (max(square.width_in - 2 * EDGE_IN, 0.5), max(square.height_in - 2 * EDGE_IN, 0.5))
     shares = [
         min(pixels / per_inch, inches) / side
         for pixels, inches, side in zip(

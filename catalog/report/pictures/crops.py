@@ -10,18 +10,18 @@ from typing import Final
 import numpy as np
 
 from catalog.models import Photo, Swatch
-from catalog.report.pictures.cloth_texture import EDGE, Pixels, cloth_of
+from catalog.report.pictures.cloth_texture import EDGE_IN, Pixels, cloth_of
 
-CROP: Final = 144
+CROP_PX: Final = 144
 """Pixels of a square's side: 20 mm on paper at 180 to the inch, the finest that a tired eye tells
 apart at reading distance (common practice)."""
-PHOTO: Final = 1600
+MAX_PHOTO_PX: Final = 1600
 """Most pixels across a photo: sharp over the width of a page at 200 to the inch."""
-ROUND: Final = 1.0
+MARGIN_SIDES: Final = 1.0
 """Sides of a square that a photo shows round the squares, so that one missed can be seen."""
 FINER: Final = 4
 """Cloth is cut out at most so many times larger and then shrunk, so that prints don't shimmer."""
-STEPS: Final = ((1.0, 82), (0.8, 78), (0.64, 74), (0.5, 70), (0.36, 66), (0.25, 60))
+JPEG_STEPS: Final = ((1.0, 82), (0.8, 78), (0.64, 74), (0.5, 70), (0.36, 66), (0.25, 60))
 """Share of the size, and JPEG quality, tried until the pictures fit."""
 
 
@@ -86,24 +86,24 @@ def _cloth(photo: Photo, swatch: Swatch) -> Pixels:
     """Cut a square's cloth out, without its edges."""
     corners = np.array([*swatch.square.corners, swatch.square.corners[0]])
     side = float(np.mean([np.hypot(*(b - a)) for a, b in pairwise(corners)]))
-    finer = int(np.clip(round(side / CROP), 1, FINER))
-    inches = max(min(swatch.square.width_in, swatch.square.height_in) - 2 * EDGE, 0.5)
-    return cloth_of(photo, swatch, CROP, CROP, CROP / inches, finer)
+    finer = int(np.clip(round(side / CROP_PX), 1, FINER))
+    inches = max(min(swatch.square.width_in, swatch.square.height_in) - 2 * EDGE_IN, 0.5)
+    return cloth_of(photo, swatch, CROP_PX, CROP_PX, CROP_PX / inches, finer)
 
 
 def photo_pictures(
     photos: Sequence[Photo], swatches: Sequence[Swatch], budget: int
 ) -> list[PhotoPicture]:
-    """Return the photos, at most `PHOTO` across, smaller if they don't fit a budget of bytes.
+    """Return the photos, at most `MAX_PHOTO_PX` across, smaller if they don't fit a budget.
 
-    What lies more than `ROUND` sides outside the squares is left out.
+    What lies more than `MARGIN_SIDES` sides outside the squares is left out.
     """
     boxes = [_box(photo, swatches) for photo in photos]
     parts = [
         photo.pixels[top:bottom, left:right]
         for photo, (left, top, right, bottom) in zip(photos, boxes, strict=True)
     ]
-    pictures = fitted([_at_most(part, PHOTO) for part in parts], budget)
+    pictures = fitted([_at_most(part, MAX_PHOTO_PX) for part in parts], budget)
     return [
         PhotoPicture(one.jpeg, one.wide, one.high, box[0], box[1], one.wide / (box[2] - box[0]))
         for one, box in zip(pictures, boxes, strict=True)
@@ -118,7 +118,7 @@ def _box(photo: Photo, swatches: Sequence[Swatch]) -> tuple[int, int, int, int]:
         return 0, 0, wide, high
     corners = np.array(own)
     sides = np.linalg.norm(corners - np.roll(corners, 1, axis=1), axis=2)
-    margin = ROUND * float(np.median(sides))
+    margin = MARGIN_SIDES * float(np.median(sides))
     low = np.clip(np.floor(corners.min(axis=(0, 1)) - margin), 0, (wide - 1, high - 1))
     far = np.clip(np.ceil(corners.max(axis=(0, 1)) + margin), low + 1, (wide, high))
     return int(low[0]), int(low[1]), int(far[0]), int(far[1])
@@ -130,12 +130,12 @@ def smaller(jpeg: bytes, side: int, budget: int) -> Picture:
 
 
 def fitted(pictures: Sequence[Pixels], budget: int) -> list[Picture]:
-    """Encode pictures as JPEG, by ever coarser `STEPS` until all together fit a budget.
+    """Encode pictures as JPEG, by ever coarser `JPEG_STEPS` until all together fit a budget.
 
     The last step is taken even if it doesn't do.
     """
     made: list[Picture] = []
-    for share, quality in STEPS:
+    for share, quality in JPEG_STEPS:
         made = [_encoded(_scaled(one, share), quality) for one in pictures]
         if sum(len(one.jpeg) for one in made) <= budget:
             break

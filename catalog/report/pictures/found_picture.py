@@ -29,10 +29,10 @@ from catalog.report.pictures.outlines import (
 
 __all__ = ["LONG_SIDE", "found_jpeg", "found_picture"]
 
-JOIN_ALL = 12
+MAX_SETS_JOINED = 12
 """Sets up to which all are joined by lines; more make a tangle, and only neighbours are."""
 
-NEIGHBOURS = 1.7
+MAX_NEIGHBOUR_SIDES = 1.7
 """Sides between the middles of squares that count as neighbours, across corners too."""
 
 
@@ -63,7 +63,7 @@ def found_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
         _draw_patches(picture, cloth, square_set, corners)
     for label, swatch in here.items():
         draw_outline(picture, corners[label], is_doubtful(swatch))
-    reach = np.inf if len(sets) <= JOIN_ALL else NEIGHBOURS
+    reach = np.inf if len(sets) <= MAX_SETS_JOINED else MAX_NEIGHBOUR_SIDES
     for square_set in counting:
         _draw_joins(picture, square_set, corners, reach)
     for label, swatch in here.items():

@@ -17,7 +17,7 @@ Points = NDArray[np.float64]
 LONG_SIDE = 2400
 """Most pixels on the picture's longer side: 100 squares stay legible on a laptop's screen."""
 
-DOUBTFUL = 0.5
+DOUBTFUL_BELOW = 0.5
 """Confidence below which a square is drawn as doubtful."""
 
 BLACK, WHITE = (0, 0, 0), (255, 255, 255)
@@ -64,7 +64,7 @@ def as_jpeg(picture: Pixels) -> bytes:
 
 def is_doubtful(swatch: Swatch) -> bool:
     """Tell whether a square asks for a second look."""
-    return bool(joined_flags(swatch)) or swatch.square.confidence < DOUBTFUL
+    return bool(joined_flags(swatch)) or swatch.square.confidence < DOUBTFUL_BELOW
 
 
 def side_of(corners: Points) -> float:

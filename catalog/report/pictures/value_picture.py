@@ -32,7 +32,7 @@ SAMPLED = np.linspace(0.15, 0.85, 15)
 """Where a square's light is read, in shares of its sides."""
 MAX_GAIN = 4.0
 """By how much a square may be lightened at most."""
-PATCH = 0.32
+PATCH_SHARE = 0.32
 """Side of the patch of a square's mean grey, in shares of the square's."""
 
 
@@ -57,7 +57,7 @@ def value_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     small, here, corners = shrunk_squares(photo, swatches)
     picture = _grey(small, [(corners[label], here[label]) for label in here])
     for label, swatch in here.items():
-        place = window(corners[label], 0.95 - PATCH, 0.05, PATCH)
+        place = window(corners[label], 0.95 - PATCH_SHARE, 0.05, PATCH_SHARE)
         _draw_mean(picture, place, _mean_grey(swatch))
         draw_outline(picture, corners[label], is_doubtful(swatch))
         draw_label(picture, corners[label], label, is_doubtful(swatch))

@@ -138,11 +138,7 @@ def _tally(tally: Tally) -> dict[str, Any]:
         "unused": list(tally.unused),
         "lines": [_line(line) for line in tally.lines],
         "rests": [
-            {
-                "swatch": rest.label,
-                "pieces": rest.pieces,
-                "size_in": _number(float(rest.size), 4),
-            }
+            {"swatch": rest.label, "pieces": rest.pieces, "size_in": _number(float(rest.size), 4)}
             for rest in tally.rests
         ],
     }
