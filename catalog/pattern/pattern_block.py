@@ -38,7 +38,7 @@ def block_of(table: TomlTable, kinds: Sequence[PieceKind]) -> Block:
     ----------
     table : TomlTable
     kinds : sequence of PieceKind
-        What the file's pieces are.
+        The file's pieces.
 
     Raises
     ------

@@ -46,9 +46,8 @@ def value_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     Parameters
     ----------
     photo : Photo
-    swatches : sequence of Swatch
-        Those of other photos are passed over.
-    sets : sequence of SquareSet
+    swatches, sets : sequence
+        As for `found_picture`.
 
     Returns
     -------
