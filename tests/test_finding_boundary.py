@@ -15,8 +15,8 @@ from catalog.finding.edges.boundary_network import (
 )
 from catalog.finding.edges.corner_refinement import BOUNDARY_PRIOR, Refined, refine_to_boundary
 from catalog.finding.edges.side_lines import robust_squares, sizes
-from catalog.finding.ground_colour import surface_likelihood
 from catalog.finding.shared_plane import Poses
+from catalog.finding.surface_colour import surface_likelihood
 
 FINER = 4
 """Pictures are drawn so many times as fine: OpenCV's own smooth outlines lie half a pixel off."""

@@ -6,7 +6,6 @@ import pytest
 
 from catalog.finding.edges.corner_refinement import refine
 from catalog.finding.edges.edge_profile import edge_profiles
-from catalog.finding.ground_colour import surface_likelihood
 from catalog.finding.layout.occlusion import without_hidden
 from catalog.finding.layout.overlap_hypothesis import (
     overlap_hypotheses,
@@ -22,6 +21,7 @@ from catalog.finding.layout.predicted_positions import (
 )
 from catalog.finding.layout.row_alignment import back_in_line, in_rows
 from catalog.finding.shared_plane import Plane, Poses, fit_plane, poses_of
+from catalog.finding.surface_colour import surface_likelihood
 
 HIGH, WIDE, SIDE = 1100, 1300, 200
 

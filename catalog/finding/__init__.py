@@ -23,13 +23,13 @@ from catalog.finding.edges.corner_refinement import (
     refine_to_boundary,
 )
 from catalog.finding.edges.side_lines import sizes
-from catalog.finding.ground_colour import corner_likelihood, inner_likelihood, surface_likelihood
 from catalog.finding.layout import predicted_positions
 from catalog.finding.layout.lattice import Lattice, common_turn, read_rows
 from catalog.finding.layout.neighbours import ways
 from catalog.finding.layout.occlusion import MIN_SHOWN
 from catalog.finding.odd_sizes import odd_sizes
 from catalog.finding.shared_plane import by_corner, fit_plane, poses_of
+from catalog.finding.surface_colour import corner_likelihood, inner_likelihood, surface_likelihood
 from catalog.finding.verification import MIN_CLEARNESS, MIN_CONFIDENCE, confidence, with_guesses
 from catalog.models import Corners, Found, Photo, Square
 from catalog.system.one_thread import on_one_thread
@@ -40,7 +40,7 @@ it lies hidden, the detector guessed it."""
 SMALLEST_LEVEL_PX = 700
 """Halves of the photo are made down to about this many px on its long side."""
 COLOUR_LEVEL = 2
-"""Which of them the colours of the ground are counted on (quarter size)."""
+"""Which of them the colours of the surface are counted on (quarter size)."""
 MAX_COMPLETION_ROUNDS = 3
 """Times that the rows may be completed: each reaches one square further."""
 UNSURE_CONFIDENCE = 0.8
@@ -67,8 +67,8 @@ def find_squares(photo: Photo, side_in: float) -> Found:
     if not len(candidates.scores):
         return Found((), 0.0)
     levels = _pyramid(photo.pixels)
-    ground = surface_likelihood(*_colour_level(levels, candidates.quads))
-    settled = _with_predicted(levels, _verify_best_hypothesis(levels, candidates, ground), ground)
+    surface = surface_likelihood(*_colour_level(levels, candidates.quads))
+    settled = _with_predicted(levels, _verify_best_hypothesis(levels, candidates, surface), surface)
     whole = _within_frame(settled.quads(), photo.pixels.shape)
     cut_off = int((~whole).sum())
     settled = settled.only(whole)
@@ -76,7 +76,7 @@ def find_squares(photo: Photo, side_in: float) -> Found:
         return Found((), 0.0, cut_off)
     settled = replace(settled, at=_in_reading_order(settled.at))
     lattice = read_rows(poses_of(settled.at.corners))
-    at, corners = refine_to_boundary(levels, settled.at, ground)
+    at, corners = refine_to_boundary(levels, settled.at, surface)
     settled = replace(settled, at=at)
     quads = settled.at.plane.to_photo(with_curl(settled.at.plane, corners, side_in))
     return Found(
@@ -133,39 +133,39 @@ def _pyramid(pixels: NDArray[np.uint8]) -> list[NDArray[np.uint8]]:
 def _colour_level(
     levels: list[NDArray[np.uint8]], quads: NDArray[np.float64]
 ) -> tuple[NDArray[np.uint8], NDArray[np.float64]]:
-    """The level on which colours of the ground are counted, and quadrilaterals in its px."""
+    """The level on which colours of the surface are counted, and quadrilaterals in its px."""
     level = min(COLOUR_LEVEL, len(levels) - 1)
     return levels[level], quads / 2**level
 
 
 def _verify_best_hypothesis(
-    levels: list[NDArray[np.uint8]], candidates: Detections, ground: NDArray[np.float32]
+    levels: list[NDArray[np.uint8]], candidates: Detections, surface: NDArray[np.float32]
 ) -> _Verified:
     """See `_verify`; where rows lie over one another, by the better of two looks.
 
     Upside down the detector takes the strips that are seen of such rows otherwise.
     """
-    settled = _verify(levels, candidates, ground)
+    settled = _verify(levels, candidates, surface)
     if settled.at.up is None:
         return settled
     other = detect(levels[0], quarter_turns(levels[0]) + 2)
     if not len(other.scores):
         return settled
-    return max(settled, _verify(levels, other, ground), key=_support)
+    return max(settled, _verify(levels, other, surface), key=_support)
 
 
 def _verify(
-    levels: list[NDArray[np.uint8]], candidates: Detections, ground: NDArray[np.float32]
+    levels: list[NDArray[np.uint8]], candidates: Detections, surface: NDArray[np.float32]
 ) -> _Verified:
     """Candidates brought into one plane, to their edges, and judged; the doubtful dropped."""
     weight = candidates.scores**3
     everywhere = np.repeat(weight[:, None], 4, axis=1)
     plane = fit_plane(candidates.quads, everywhere, levels[0].shape)
-    refined = refine(levels, plane, candidates.quads, ground, weight)
+    refined = refine(levels, plane, candidates.quads, surface, weight)
     known = by_corner(refined.shown * np.maximum(refined.seen, UNSEEN_SIDE_WEIGHT)) ** 2
     told = poses_of(refined.plane.to_plane(candidates.quads), known)
     bare = corner_likelihood(
-        *_colour_level(levels, refined.plane.to_photo(refined.corners)), ground
+        *_colour_level(levels, refined.plane.to_photo(refined.corners)), surface
     )
     beside = np.stack([row.ahead for row in ways(refined.corners)], axis=1)
     sure = confidence(candidates.scores, refined.seen, told, bare, beside)
@@ -181,19 +181,19 @@ def _support(settled: _Verified) -> float:
 
 
 def _with_predicted(
-    levels: list[NDArray[np.uint8]], settled: _Verified, ground: NDArray[np.float32]
+    levels: list[NDArray[np.uint8]], settled: _Verified, surface: NDArray[np.float32]
 ) -> _Verified:
     """Add the squares that the rows miss, as long as the photo bears more of them out."""
 
     def likeness(corners: NDArray[np.float64]) -> NDArray[np.float64]:
-        return inner_likelihood(*_colour_level(levels, settled.at.plane.to_photo(corners)), ground)
+        return inner_likelihood(*_colour_level(levels, settled.at.plane.to_photo(corners)), surface)
 
     for _ in range(MAX_COMPLETION_ROUNDS):
         free = predicted_positions.predict_positions(poses_of(settled.at.corners))
         free = free.only(predicted_positions.promising(likeness(free.corners), free))
         if not len(free.agreed):
             break
-        corners, seen, shown = refine_in_plane(levels, settled.at, free.corners, ground)
+        corners, seen, shown = refine_in_plane(levels, settled.at, free.corners, surface)
         sure = predicted_positions.accepted(likeness(corners), seen, shown, free.agreed)
         if not sure.any():
             break

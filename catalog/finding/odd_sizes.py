@@ -1,6 +1,6 @@
 """Which squares are of another size than the bundle's.
 
-A side is misread more often than a square is cut wrong: a line of a print or of the ground passes
+A side is misread more often than a square is cut wrong: a line of a print or of the surface passes
 for it. That spoils one measure of a square, while a square cut from another size leaves the usual
 one both ways. So a square is told as odd where both measures agree, or one is off by much.
 """

@@ -61,7 +61,7 @@ def confidence(
     told : Poses
         The detector's own outlines in the fitted plane.
     bare : (n,)
-        How much more like the ground the corners are than the middle.
+        How much more like the surface the corners are than the middle.
     beside : (n, 4)
         Which squares lie beside each, -1 where none does.
     """

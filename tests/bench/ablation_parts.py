@@ -97,7 +97,7 @@ PARTS = (
         "colour of the ground": {
             "surface_likelihood": lambda *_: np.zeros((32, 32, 32), np.float32),
         },
-        "the ground's colours in shadow": {"ground_colour.SHADOWS": ()},
+        "the ground's colours in shadow": {"surface_colour.SHADOWS": ()},
     }),
     *_of(Stage.SETTLING, _REFINEMENT, {
         "fitting the plane again": {"_refit": lambda plane, corners, *_: (plane, corners)},
@@ -168,7 +168,7 @@ PARTS = (
         "squares held otherwise at the boundary": {
             "BOUNDARY_PRIOR": resolve_name("catalog.finding.edges.side_lines.STEP_PRIOR"),
         },
-        "refine_ends": {"refine_ends": fourth},
+        "ends": {"refine_ends": fourth},
     }),
     *_of(Stage.MEASURING, "measuring", {
         "what lies on a square": {"uncovered": lambda colours, shown: shown},

@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.finding.edges.edge_profile import EdgeProfiles, band_colours
-from catalog.finding.ground_colour import bins_of
 from catalog.finding.shared_plane import Plane
 from catalog.finding.shipped_network import network
+from catalog.finding.surface_colour import bins_of
 
 SEGMENTS = 16
 """Parts of a side that are told of by themselves, from corner to corner."""
@@ -36,7 +36,7 @@ def boundary_profiles(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
     corners: NDArray[np.float64],
-    ground: NDArray[np.float32],
+    surface: NDArray[np.float32],
 ) -> EdgeProfiles:
     """Where the network sees the cloth of squares (n, 4, 2) end.
 
@@ -45,7 +45,7 @@ def boundary_profiles(
 
     Parameters
     ----------
-    levels, plane, ground
+    levels, plane, surface
         See `edges.look`.
     corners : (n, 4, 2)
         Supposed corners in the plane, clockwise, at most 0.07 sides off.
@@ -53,18 +53,18 @@ def boundary_profiles(
     along = np.asarray((np.arange(ALONG) + 0.5) / ALONG, np.float64)
     offset = np.asarray((np.arange(ACROSS) - ACROSS // 2) * STEP, np.float64)
     pixels = band_colours(levels, plane, corners, along, offset)
-    likely = _likelihoods(pixels.reshape(-1, ALONG, ACROSS, 3), ground)[..., :ACROSS]
+    likely = _likelihoods(pixels.reshape(-1, ALONG, ACROSS, 3), surface)[..., :ACROSS]
     votes = np.log1p(likely / MIN_LIKELIHOOD) / MAX_LOG_LIKELIHOOD
     votes = votes.reshape(len(corners), 4, SEGMENTS, ACROSS)
     middles = np.asarray((np.arange(SEGMENTS) + 0.5) / SEGMENTS - 0.5, np.float64)
     return EdgeProfiles(offset, middles, votes, np.ones(votes.shape[:3], bool))
 
 
-def _likelihoods(pixels: NDArray[np.uint8], ground: NDArray[np.float32]) -> NDArray[np.float32]:
+def _likelihoods(pixels: NDArray[np.uint8], surface: NDArray[np.float32]) -> NDArray[np.float32]:
     """How likely each place of each stretch of sides is the end, (sides, STRETCHES, ACROSS + 1).
 
     The last is how likely it isn't to be seen. The pixels (sides, ALONG, ACROSS, 3) go in with how
-    like the ground they are.
+    like the surface they are.
     """
     from scipy.special import softmax
 
@@ -77,7 +77,7 @@ def _likelihoods(pixels: NDArray[np.uint8], ground: NDArray[np.float32]) -> NDAr
         bands[: len(some), :3] = np.moveaxis(some, -1, 1)
         bands[: len(some), :3] /= 127.5
         bands[: len(some), :3] -= 1
-        bands[: len(some), 3] = ground.take(bins_of(some))
+        bands[: len(some), 3] = surface.take(bins_of(some))
         boundary.setInput(bands)
         logits[first : first + at_once] = boundary.forward()[: len(some)]
     return np.asarray(softmax(logits, axis=2), np.float32)

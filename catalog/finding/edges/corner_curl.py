@@ -36,14 +36,14 @@ def refine_ends(
     plane: Plane,
     supposed: Array,
     corners: Array,
-    ground: NDArray[np.float32],
+    surface: NDArray[np.float32],
     evidence: EdgeProfiles,
 ) -> Array:
     """Corners (n, 4, 2) in the plane, moved to where the ends of their sides are seen.
 
     Parameters
     ----------
-    levels, plane, ground
+    levels, plane, surface
         See `edges.look`.
     supposed : (n, 4, 2)
         The corners that the evidence was gathered for.
@@ -54,7 +54,7 @@ def refine_ends(
     """
     half = FROM + (TO - FROM) * (np.arange(3 * SEGMENTS) + 0.5) / (3 * SEGMENTS)
     along = np.concatenate([half, 1 - half[::-1]])
-    steps = edge_profiles(levels, plane, corners, ground, REACH, STEP, along)
+    steps = edge_profiles(levels, plane, corners, surface, REACH, STEP, along)
     first, last = (votes.mean(axis=2) for votes in np.split(steps.votes, 2, axis=2))
     moved = _outward_shift(supposed, corners)
     return with_ends_moved(

@@ -35,7 +35,7 @@ Array = NDArray[np.float64]
 COARSE_REACH_STEP = (0.08, 0.006)
 FINE_REACH_STEP = (0.018, 0.0015)
 """Reach and step of each look, in sides: 0.005 is 1/40 in on a 5 in square. The fine look reaches
-no further: at 0.035 lines of the ground and of prints draw sides astray. More looks of either kind
+no further: at 0.035 lines of the surface and of prints draw sides astray. More looks of either kind
 don't pay since the boundary network has the last word."""
 MIN_BAND_PX = 6.0
 """No band is narrower to each side than this, px: an edge is blurred over two or three."""
@@ -71,7 +71,7 @@ def refine(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
     quads: Array,
-    ground: NDArray[np.float32],
+    surface: NDArray[np.float32],
     weight: Array,
 ) -> Refined:
     """Move the squares' sides to the edges that the photo shows.
@@ -84,30 +84,30 @@ def refine(
         Fitted to the quadrilaterals.
     quads : (n, 4, 2)
         Where the squares are supposed to lie, px.
-    ground : (32, 32, 32) float32
-        How like the ground a colour is.
+    surface : (32, 32, 32) float32
+        How like the surface a colour is.
     weight : (n,)
         How much each square counts in the fit of the plane.
     """
-    plane, corners, up = _coarse_fit(levels, plane, quads, ground, weight)
+    plane, corners, up = _coarse_fit(levels, plane, quads, surface, weight)
     band = FINE_REACH_STEP
     if up is not None:
         corners, band = in_rows(corners, up), IN_LINE_REACH_STEP
-    corners, seen, shown = _fit_sides(levels, plane, corners, ground, up, band)
+    corners, seen, shown = _fit_sides(levels, plane, corners, surface, up, band)
     plane, corners = _refit(plane, corners, weight[:, None] * by_corner(seen), levels[0].shape)
     refined = Refined(plane, corners, seen, shown, up)
-    return _outliers_in_line(levels, refined, ground)
+    return _outliers_in_line(levels, refined, surface)
 
 
 def _outliers_in_line(
-    levels: list[NDArray[np.uint8]], found: Refined, ground: NDArray[np.float32]
+    levels: list[NDArray[np.uint8]], found: Refined, surface: NDArray[np.float32]
 ) -> Refined:
     """The same, but squares out of line are in it if they show about as clearly there."""
     moved, strays = back_in_line(found.corners)
     if not strays.any():
         return found
     moved, seen, shown = _fit_sides(
-        levels, found.plane, moved, ground, found.up, IN_LINE_REACH_STEP
+        levels, found.plane, moved, surface, found.up, IN_LINE_REACH_STEP
     )
     back = strays & (
         clearness(seen, shown) + MAX_CLEARNESS_LOSS > clearness(found.seen, found.shown)
@@ -124,12 +124,12 @@ def _coarse_fit(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
     quads: Array,
-    ground: NDArray[np.float32],
+    surface: NDArray[np.float32],
     weight: Array,
 ) -> tuple[Plane, Array, Array | None]:
     """The plane and the squares in it after the coarse look; which way rows lie on top, if any."""
     tried = [
-        _fit_hypothesis(levels, reading, ground, weight)
+        _fit_hypothesis(levels, reading, surface, weight)
         for reading in overlap_hypotheses(plane, quads, weight, levels[0].shape)
     ]
     laid = [one for one in tried if one is not None]
@@ -137,23 +137,23 @@ def _coarse_fit(
         return max(laid, key=lambda one: one[0])[1:]
     corners = poses_of(plane.to_plane(quads)).corners()
     hidden = np.zeros((len(corners), 4), bool)
-    return *_consensus_fit(levels, plane, corners, hidden, ground, weight), None
+    return *_consensus_fit(levels, plane, corners, hidden, surface, weight), None
 
 
 def _fit_hypothesis(
     levels: list[NDArray[np.uint8]],
     reading: OverlapHypothesis,
-    ground: NDArray[np.float32],
+    surface: NDArray[np.float32],
     weight: Array,
 ) -> tuple[float, Plane, Array, Array] | None:
     """The same by one reading, and how much speaks for it (see `laid_over`)."""
     plane, corners = _consensus_fit(
-        levels, reading.plane, reading.corners, reading.hidden, ground, weight
+        levels, reading.plane, reading.corners, reading.hidden, surface, weight
     )
     row = row_of(corners, reading.ahead)
     if row is None:
         return None
-    evidence = edge_profiles(levels, plane, corners, ground, *SLIP_REACH_STEP)
+    evidence = edge_profiles(levels, plane, corners, surface, *SLIP_REACH_STEP)
     says = supported_strength(evidence, weight, row)
     up = axes(row)[0].mean(axis=0)
     return says, plane, slipped_back(evidence, corners, weight, row), up
@@ -164,13 +164,13 @@ def _consensus_fit(
     plane: Plane,
     corners: Array,
     hidden: NDArray[np.bool_],
-    ground: NDArray[np.float32],
+    surface: NDArray[np.float32],
     weight: Array,
 ) -> tuple[Plane, Array]:
     """The plane and the squares in it after the coarse look; hidden sides (n, 4) say nothing."""
     reach, step = COARSE_REACH_STEP
     step = min(max(step, 0.5 / _side_px(plane, corners)), reach)
-    evidence = edge_profiles(levels, plane, corners, ground, reach, step)
+    evidence = edge_profiles(levels, plane, corners, surface, reach, step)
     evidence = evidence.only(evidence.shown & ~hidden[..., None])
     offset, clear = consensus_offsets(evidence, weight, corners.mean(axis=1))
     known = by_corner(clear)
@@ -183,7 +183,7 @@ def refine_in_plane(
     levels: list[NDArray[np.uint8]],
     known: Refined,
     corners: Array,
-    ground: NDArray[np.float32],
+    surface: NDArray[np.float32],
 ) -> tuple[Array, Array, Array]:
     """Move more squares (n, 4, 2) of a known plane to their edges.
 
@@ -192,12 +192,12 @@ def refine_in_plane(
     """
     n = len(corners)
     every = np.concatenate([known.corners, corners])
-    every, seen, shown = _fit_sides(levels, known.plane, every, ground, known.up, FINE_REACH_STEP)
+    every, seen, shown = _fit_sides(levels, known.plane, every, surface, known.up, FINE_REACH_STEP)
     return every[-n:], seen[-n:], shown[-n:]
 
 
 def refine_to_boundary(
-    levels: list[NDArray[np.uint8]], known: Refined, ground: NDArray[np.float32]
+    levels: list[NDArray[np.uint8]], known: Refined, surface: NDArray[np.float32]
 ) -> tuple[Refined, Array]:
     """Squares whose sides lie where the cloth itself ends (see `boundary_network`).
 
@@ -205,11 +205,11 @@ def refine_to_boundary(
     (see `corner_curl`). How clearly sides are seen stays as steps of colour told it: the
     verification rests on that, and the network is sure of itself on nearly all sides.
     """
-    evidence = boundary_profiles(levels, known.plane, known.corners, ground)
+    evidence = boundary_profiles(levels, known.plane, known.corners, surface)
     evidence = without_hidden(evidence, known.corners, known.up, OVERLAP_DEPTH)
     offset, tilt, seen = fit_lines(evidence, BOUNDARY_PRIOR)
     squares = robust_squares(known.corners, offset, tilt, seen, BOUNDARY_PRIOR)
-    corners = refine_ends(levels, known.plane, known.corners, squares, ground, evidence)
+    corners = refine_ends(levels, known.plane, known.corners, squares, surface, evidence)
     return replace(known, corners=squares), corners
 
 
@@ -217,14 +217,14 @@ def _fit_sides(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
     corners: Array,
-    ground: NDArray[np.float32],
+    surface: NDArray[np.float32],
     up: Array | None,
     band: tuple[float, float],
 ) -> tuple[Array, Array, Array]:
     """Squares that follow the lines along their sides; how clearly, how much of each is seen."""
     pixel = 1 / _side_px(plane, corners)
     reach, step = max(band[0], MIN_BAND_PX * pixel), max(band[1], pixel / 2)
-    evidence = edge_profiles(levels, plane, corners, ground, reach, step)
+    evidence = edge_profiles(levels, plane, corners, surface, reach, step)
     evidence = without_hidden(evidence, corners, up)
     offset, tilt, seen = fit_lines(evidence)
     return robust_squares(corners, offset, tilt, seen), seen, evidence.shown.mean(axis=2)

@@ -3,7 +3,7 @@
 Each side is looked at in a band of the photo, straightened by the plane. Over the band's width
 runs ``offset`` (outwards positive), along it a number of stretches. An edge of cloth is a step of
 colour that lies at one offset in all stretches; a print's own lines do so only in some. Where the
-ground is known by its colour, a step towards the ground counts more than one away from it.
+surface is known by its colour, a step towards the surface counts more than one away from it.
 """
 
 from __future__ import annotations
@@ -15,8 +15,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.ground_colour import bins_of
 from catalog.finding.shared_plane import Plane, outward_of
+from catalog.finding.surface_colour import bins_of
 
 SEGMENTS = 8
 """Parts of a side that vote by themselves."""
@@ -33,7 +33,7 @@ BAND_WIDTH = 0.01
 NOISE_LEVELS = 10.0
 """Steps of colour well below this many levels are noise; those far above it count alike."""
 SURFACE_WEIGHT = 0.6
-"""How much the colour of the ground may raise or lower a step's worth."""
+"""How much the colour of the surface may raise or lower a step's worth."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,7 +63,7 @@ def edge_profiles(
     levels: list[NDArray[np.uint8]],
     plane: Plane,
     corners: NDArray[np.float64],
-    ground: NDArray[np.float32],
+    surface: NDArray[np.float32],
     reach: float,
     step: float,
     along: NDArray[np.float64] = SAMPLES_ALONG,
@@ -78,8 +78,8 @@ def edge_profiles(
         From the photo to the cloth.
     corners : (n, 4, 2)
         Supposed corners in the plane, clockwise.
-    ground : (32, 32, 32) float32
-        How like the ground a colour is, -1 to 1.
+    surface : (32, 32, 32) float32
+        How like the surface a colour is, -1 to 1.
     reach, step : float
         Half the band's width and its sampling, in sides.
     along : (samples,)
@@ -89,7 +89,7 @@ def edge_profiles(
     count = 2 * (round(reach / step) + half) + 1
     offset = np.asarray((np.arange(count) - count // 2) * step, np.float64)
     pixels = band_colours(levels, plane, corners, along, offset)
-    votes = _edge_strengths(pixels, ground, half)
+    votes = _edge_strengths(pixels, surface, half)
     inner = slice(half, count - half)
     middles = np.asarray(along.reshape(SEGMENTS, -1).mean(axis=1) - 0.5, np.float64)
     return EdgeProfiles(offset[inner], middles, votes, np.ones(votes.shape[:3], bool))
@@ -152,10 +152,10 @@ def _sample(levels: list[NDArray[np.uint8]], where: NDArray[np.float32]) -> NDAr
 
 
 def _edge_strengths(
-    pixels: NDArray[np.uint8], ground: NDArray[np.float32], half: int
+    pixels: NDArray[np.uint8], surface: NDArray[np.float32], half: int
 ) -> NDArray[np.float32]:
-    """Saturating colour steps per stretch, weighed by which side looks like ground."""
-    like = _by_segment(ground.take(bins_of(pixels))[..., None])
+    """Saturating colour steps per stretch, weighed by which side looks like surface."""
+    like = _by_segment(surface.take(bins_of(pixels))[..., None])
     stepped = _steps(pixels.shape[3], half)
     change = np.moveaxis(_by_segment(pixels), -1, 0) @ stepped
     step = np.sqrt(change[0] ** 2 + change[1] ** 2 + change[2] ** 2)

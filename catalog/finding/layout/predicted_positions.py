@@ -1,8 +1,8 @@
 """Squares that the rows miss: where neighbours agree that one should lie, and the photo agrees.
 
-Two like squares edge to edge show no edge between them, and a print like its ground hides in it;
-the detector may pass over such a square, but the rows and columns round it tell its place. It is
-taken only if the pixels there look like cloth rather than ground, or if its sides are seen; where a
+Two like squares edge to edge show no edge between them, and a print like what it lies on hides in
+it; the detector may pass over such a square, but the rows and columns round it tell its place. It is
+taken only if the pixels there look like cloth, or if its sides are seen; where a
 single neighbour foretells it, only if both is so.
 """
 
@@ -31,9 +31,9 @@ one square to the next where rows overlap."""
 MAX_DISAGREEMENT = 0.25
 """Neighbours agree on a place when what they foretell lies nearer together than this."""
 MAX_CLOTH_LIKELIHOOD = -0.35
-"""Pixels less like the ground than this are cloth."""
+"""Pixels less like the surface than this are cloth."""
 MIN_CLEARNESS = 0.6
-"""Sides seen so clearly on average are a square's, if its pixels are not plainly ground."""
+"""Sides seen so clearly on average are a square's, if its pixels are not plainly surface."""
 MAX_SURFACE_LIKELIHOOD = 0.2
 """See `MIN_CLEARNESS`."""
 SURE_OF_CLOTH, SURE_OF_SIDES = 0.75, 0.7
@@ -111,7 +111,7 @@ def _together(points: Array) -> tuple[Array, NDArray[np.int64]]:
 
 
 def promising(likeness: Array, free: PredictedPositions) -> NDArray[np.bool_]:
-    """Places (n,) whose pixels, by how like the ground they are, don't rule a square out."""
+    """Places (n,) whose pixels, by how like the surface they are, don't rule a square out."""
     return likeness < np.where(free.agreed, MAX_SURFACE_LIKELIHOOD, MAX_CLOTH_LIKELIHOOD)
 
 
@@ -121,7 +121,7 @@ def accepted(likeness: Array, seen: Array, shown: Array, agreed: NDArray[np.bool
     Parameters
     ----------
     likeness : (n,)
-        How like the ground the pixels inside are, -1 to 1.
+        How like the surface the pixels inside are, -1 to 1.
     seen : (n, 4)
         How clearly each side is seen, 0 to 1.
     shown : (n, 4)

@@ -32,7 +32,7 @@ SPREAD = 0.6
 """Deviation of the place told, in steps."""
 
 BINS, SMOOTH, FEW, MARGIN = 32, 1.2, 30.0, 7
-"""As `catalog.finding.ground_colour` counts colours; pixels next to an edge count for neither."""
+"""As `catalog.finding.surface_colour` counts colours; pixels next to an edge count for neither."""
 
 SHADOWS, SHADOW_WEIGHT = (0.85, 0.7, 0.55, 0.4), 0.1
 

@@ -1,7 +1,7 @@
-"""What the ground looks like: colours seen beside the squares more than in them.
+"""What the surface looks like: colours seen beside the squares more than in them.
 
 A colour histogram inside the supposed squares against one well outside of them. Where cloth and
-ground share a colour the answer is near 0 and the other evidence decides.
+surface share a colour the answer is near 0 and the other evidence decides.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ INSIDE, OUTSIDE = 0.8, 1.12
 BLUR_BINS = 1.2
 """Blur of the histograms, bins: light and noise shift colours by about as much."""
 SHADOWS, SHADOW_WEIGHT = (0.85, 0.7, 0.55, 0.4), 0.1
-"""Encoded values of ground in the shadow at a cloth's edge, and how much each counts: brings the
+"""Encoded values of surface in the shadow at a cloth's edge, and how much each counts: brings the
 median corner on the dev photos from 0.035 to 0.032 in."""
 CORNER_PLACES = np.array([[0.05, 0.05], [0.08, 0.08], [0.04, 0.1], [0.1, 0.04]])
 """Places by a corner, in sides along and back: outside the circle that the square holds, inside a
@@ -27,7 +27,7 @@ PRIOR_PIXELS = 30.0
 
 
 def surface_likelihood(small: NDArray[np.uint8], quads: NDArray[np.float64]) -> NDArray[np.float32]:
-    """How like the ground each colour is.
+    """How like the surface each colour is.
 
     Parameters
     ----------
@@ -39,7 +39,7 @@ def surface_likelihood(small: NDArray[np.uint8], quads: NDArray[np.float64]) -> 
     Returns
     -------
     (32, 32, 32) float32
-        By red, green and blue bin: 1 surely ground, -1 surely cloth, 0 either.
+        By red, green and blue bin: 1 surely surface, -1 surely cloth, 0 either.
     """
     middle = quads.mean(axis=1, keepdims=True)
     cloth, outside = (
@@ -47,19 +47,19 @@ def surface_likelihood(small: NDArray[np.uint8], quads: NDArray[np.float64]) -> 
     )
     bins = bins_of(small)
     cloth_count = _histogram(bins[cloth > 0])
-    ground_count = _with_shadows(_histogram(bins[outside == 0]))
-    scale = max(cloth_count.sum(), 1.0) / max(ground_count.sum(), 1.0)
-    ground_count = ground_count * scale
+    surface_count = _with_shadows(_histogram(bins[outside == 0]))
+    scale = max(cloth_count.sum(), 1.0) / max(surface_count.sum(), 1.0)
+    surface_count = surface_count * scale
     few = PRIOR_PIXELS * max(1.0, scale)
     return np.asarray(
-        (ground_count - cloth_count) / (ground_count + cloth_count + few), dtype=np.float32
+        (surface_count - cloth_count) / (surface_count + cloth_count + few), dtype=np.float32
     )
 
 
 def corner_likelihood(
-    small: NDArray[np.uint8], quads: NDArray[np.float64], ground: NDArray[np.float32]
+    small: NDArray[np.uint8], quads: NDArray[np.float64], surface: NDArray[np.float32]
 ) -> NDArray[np.float64]:
-    """How much more like the ground the corners of each square are than its middle, (n,).
+    """How much more like the surface the corners of each square are than its middle, (n,).
 
     Round things leave the corners of the square round them bare: 1 and more. Cloth gives about 0,
     stickers with rounded corners up to 1. Of the four corners the second least bare counts: one
@@ -71,35 +71,35 @@ def corner_likelihood(
         The photo, reduced.
     quads : (n, 4, 2)
         Squares in its px.
-    ground : (32, 32, 32) float32
+    surface : (32, 32, 32) float32
         As `surface_likelihood` gives it.
     """
     along, back = np.roll(quads, -1, axis=1) - quads, np.roll(quads, 1, axis=1) - quads
     near = quads[:, :, None] + CORNER_PLACES @ np.stack([along, back], axis=2)
     middle = quads.mean(axis=1)[:, None, None]
     inner = middle + 0.4 * (near - middle)
-    corners = _likelihood(small, near, ground).mean(axis=2)
+    corners = _likelihood(small, near, surface).mean(axis=2)
     return np.asarray(
-        np.sort(corners, axis=1)[:, 1] - _likelihood(small, inner, ground).mean((1, 2))
+        np.sort(corners, axis=1)[:, 1] - _likelihood(small, inner, surface).mean((1, 2))
     )
 
 
 def inner_likelihood(
-    small: NDArray[np.uint8], quads: NDArray[np.float64], ground: NDArray[np.float32]
+    small: NDArray[np.uint8], quads: NDArray[np.float64], surface: NDArray[np.float32]
 ) -> NDArray[np.float64]:
-    """How like the ground the inside of each quadrilateral is on average, (n,) -1 to 1."""
+    """How like the surface the inside of each quadrilateral is on average, (n,) -1 to 1."""
     share = np.stack(np.meshgrid(*[np.linspace(0.15, 0.85, 12)] * 2), axis=-1).reshape(-1, 2)
     right, down = quads[:, 1] - quads[:, 0], quads[:, 3] - quads[:, 0]
     points = quads[:, 0][:, None] + share @ np.stack([right, down], axis=1)
-    return np.asarray(_likelihood(small, points, ground).mean(axis=1), np.float64)
+    return np.asarray(_likelihood(small, points, surface).mean(axis=1), np.float64)
 
 
 def _likelihood(
-    small: NDArray[np.uint8], points: NDArray[np.float64], ground: NDArray[np.float32]
+    small: NDArray[np.uint8], points: NDArray[np.float64], surface: NDArray[np.float32]
 ) -> NDArray[np.float32]:
     last = np.array(small.shape[1::-1]) - 1
     x, y = np.moveaxis(np.clip(np.floor(points), 0, last).astype(int), -1, 0)
-    return np.asarray(ground.take(bins_of(small[y, x])))
+    return np.asarray(surface.take(bins_of(small[y, x])))
 
 
 def bins_of(colours: NDArray[np.uint8]) -> NDArray[np.int32]:
@@ -109,7 +109,7 @@ def bins_of(colours: NDArray[np.uint8]) -> NDArray[np.int32]:
 
 
 def _with_shadows(count: NDArray[np.float32]) -> NDArray[np.float32]:
-    """Add the ground as it shows in the shadow that cloth casts beside itself."""
+    """Add the surface as it shows in the shadow that cloth casts beside itself."""
     bins = np.stack(np.nonzero(count), axis=1)
     found = count[tuple(bins.T)]
     total = count.copy()
