@@ -1,9 +1,9 @@
 """Squares that the rows miss: where neighbours agree that one should lie, and the photo agrees.
 
 Two like squares edge to edge show no edge between them, and a print like what it lies on hides in
-it; the detector may pass over such a square, but the rows and columns round it tell its place. It is
-taken only if the pixels there look like cloth, or if its sides are seen; where a
-single neighbour foretells it, only if both is so.
+it. The detector may pass over it, but the rows and columns round it tell its place. It is taken
+only if the pixels there look like cloth, or if its sides are seen; where a single neighbour tells
+of it, only if both is so.
 """
 
 from __future__ import annotations
