@@ -195,9 +195,9 @@ class TestWhatAKillLeft:
     def left(self, tmp_path):
         """Return a folder with what a killed process had begun, and its names."""
         script = (
-            "import os, sys; from pathlib import Path; from catalog import beside\n"
+            "import os, sys; from pathlib import Path; from catalog.system import atomic_files\n"
             "for name in ('a.csv', 'other.zip'):\n"
-            "    for of in (beside.part_of, beside.old_of):\n"
+            "    for of in (atomic_files.part_of, atomic_files.old_of):\n"
             "        of(Path(sys.argv[1]) / name).write_text('half')\n"
             "os._exit(9)"
         )
