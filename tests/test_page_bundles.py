@@ -189,6 +189,18 @@ def test_a_missed_square_is_proposed_where_the_rows_say_and_drawn(page):
     assert page.browser.get(f"/api/crop/{square['id']}.jpg").status_code == 200
 
 
+def test_a_missed_square_has_row_and_column_or_neither(page):
+    view = page.bundle()
+    corners = [[10, 10], [40, 10], [40, 40], [10, 40]]
+    missed = {"kind": "missed", "photo": view["photos"][0]["id"], "corners": corners}
+    page.refused(view, {**missed, "row": 9}, says="the page sent col that is not a whole number")
+    drawn = page.do(view, {**missed, "col": 9})
+    (square,) = [one for one in drawn["squares"] if one["drawn"]]
+    assert (square["row"], square["col"]) == (None, None)
+    far = {**missed, "corners": [[0, 0], [9e9, 0], [1, 1], [0, 1]]}
+    page.refused(drawn, far, says="a corner lies outside the photo")
+
+
 def test_a_point_on_a_square_that_is_there_proposes_one_in_no_row(shown):
     view = shown.bundle()
     square = by_label(view)["R2C2"]

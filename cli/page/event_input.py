@@ -15,7 +15,7 @@ from catalog.catalogue.events.event_fields import form_limits, sayable
 from catalog.catalogue.events.event_kinds import CLASSES, tag_of
 from catalog.catalogue.events.project_events import ReservedSets
 from catalog.catalogue.events.set_events import LockedSets, SwappedSquares
-from catalog.catalogue.events.square_events import SamePiece
+from catalog.catalogue.events.square_events import MissedSquare, SamePiece
 from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.events.wall_events import ExchangedBlocks
 from catalog.errors import UsageError
@@ -136,6 +136,8 @@ def _refuse_outside(said: Args, kept: StoredBundle) -> None:
 def _refuse_senseless(event: Event, kept: StoredBundle) -> None:
     """Refuse what can't be done to the squares that are meant as they stand."""
     match event:
+        case MissedSquare(row=int(), col=None):
+            raise unfit("col", "a whole number")
         case SamePiece():
             _refuse_used(kept, event.squares, "live")
         case LockedSets():

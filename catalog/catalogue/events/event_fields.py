@@ -66,7 +66,12 @@ ProjectSets = Annotated[tuple[tuple[Whole, ...], ...], _groups(1, 4)]
 Pairs = Annotated[tuple[tuple[Whole, Whole], ...], _groups(2, 2)]
 _Coordinate = Annotated[float, Meta(ge=-MAX_COORDINATE, le=MAX_COORDINATE)]
 _Corner = tuple[_Coordinate, _Coordinate]
-Outline = Annotated[tuple[_Corner, _Corner, _Corner, _Corner], Meta(description="four points")]
+_Point = tuple[Number, Number]
+Outline = Annotated[
+    tuple[_Corner, _Corner, _Corner, _Corner],
+    _said(tuple[_Point, _Point, _Point, _Point], "four points"),
+]
+"""What is said may lie anywhere: beside the photo, it is told so."""
 SaidPlace = Annotated[
     str, Meta(pattern="^[A-Z]+[0-9]+$", max_length=8, description="a place on the wall")
 ]

@@ -52,7 +52,7 @@ class MissedSquare(PhotoEvent, frozen=True, tag="missed"):
         cls, photo: PhotoNumber, corners: Outline,
         row: RowNumber | None = None, col: RowNumber | None = None,
     ) -> Self:  # fmt: skip
-        return cls(photo, 0, rounded(corners), row, col)
+        return cls(photo, 0, rounded(corners), row, None if row is None else col)
 
     def apply(self, now: Projection) -> None:
         if self.square in now.squares:
