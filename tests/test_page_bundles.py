@@ -209,6 +209,19 @@ def test_a_point_on_a_square_that_is_there_proposes_one_in_no_row(shown):
     assert (told["row"], told["label"]) == (None, "")
 
 
+def test_a_white_square_that_another_hides_tells_nothing_of_the_light(page):
+    view = page.bundle()
+    one = by_label(view)["R1C1"]
+    missed = {"kind": "missed", "photo": one["photo"], "corners": one["corners"]}
+    twice = page.do(view, missed)
+    (drawn,) = [one for one in twice["squares"] if one["drawn"]]
+    evidence = []
+    for square in (one["id"], drawn["id"]):
+        said = page.do(page.bundle(), {"kind": "white", "square": square})
+        evidence.append(said["photos"][0]["evidence"])
+    assert evidence.count(twice["photos"][0]["evidence"]) == 1
+
+
 def test_what_is_white_is_said_and_all_colours_follow(page):
     view = page.bundle()
     lightest = max(view["squares"], key=lambda one: one["lab"][0])

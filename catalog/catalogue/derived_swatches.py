@@ -12,6 +12,7 @@ import hashlib
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import count
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -178,7 +179,11 @@ def _remeasured(
 
 
 def _hints(photo: StoredPhoto, squares: Sequence[StoredSquare], state: State) -> LightHints:
-    own = {one.id: label_of(one.square, n) for n, one in enumerate(squares, start=1)}
+    loose = count(1)
+    own = {
+        one.id: label_of(one.square, 0 if one.square.row and one.square.col else next(loose))
+        for one in squares
+    }
 
     def told(number: int | None) -> str | None:
         return None if number is None else own.get(number)

@@ -140,6 +140,8 @@ def _named(
         if label is None or not numbers:
             continue
         picked = thinned(np.flatnonzero(view.inside == numbers[0]), MAX_SAMPLES)
+        if not picked.size:  # another square hides it
+            continue
         points, light = view.points_at(picked), view.light_at(picked)
         if shadow is not None:
             light = light / np.exp(np.outer(shadow.at(view, points), shadow.depth))
