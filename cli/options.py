@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -39,6 +39,21 @@ class SurfaceKind(StrEnum):
     mat = "mat"
 
 
+def number(words: str, *names: str) -> Any:  # noqa: ANN401 - as Typer has it
+    """An option that takes a number; without names, it is called as its field is."""
+    return typer.Option(*names, help=words, metavar="NUMBER")
+
+
+def length(words: str, *names: str) -> Any:  # noqa: ANN401 - as Typer has it
+    """An option that takes a length."""
+    return typer.Option(*names, help=words, metavar="LENGTH")
+
+
+def label(words: str, *names: str) -> Any:  # noqa: ANN401 - as Typer has it
+    """An option that takes a square's label."""
+    return typer.Option(*names, help=words, metavar="LABEL")
+
+
 JsonFlag = Annotated[
     bool, typer.Option("--json", help="Print everything as one JSON object instead.", metavar="")
 ]
@@ -50,10 +65,9 @@ QuietFlag = Annotated[
 ]
 SpareOption = Annotated[
     str | None,
-    typer.Option(
-        help="How much of each cloth to buy beyond what is used, to straighten it; "
-        "else 1/8 yd (10 cm with centimetres).",
-        metavar="LENGTH",
+    length(
+        "How much of each cloth to buy beyond what is used, to straighten it; "
+        "else 1/8 yd (10 cm with centimetres)."
     ),
 ]
 PatternOption = Annotated[
@@ -61,40 +75,28 @@ PatternOption = Annotated[
 ]
 SetsWanted = Annotated[
     int | None,
-    typer.Option(help="How many sets you want; else as many as there can be.", metavar="NUMBER"),
+    number("How many sets you want; else as many as there can be."),
 ]
 LeastStep = Annotated[
     float | None,
-    typer.Option(
-        help="How much lighter than its darkest a set's lightest must be, of 100.",
-        metavar="NUMBER",
-    ),
+    number("How much lighter than its darkest a set's lightest must be, of 100."),
 ]
 MostStep = Annotated[
     float | None,
-    typer.Option(
-        help="How much lighter than its darkest a set's lightest may be.", metavar="NUMBER"
-    ),
+    number("How much lighter than its darkest a set's lightest may be."),
 ]
 LightnessWeight = Annotated[
     float | None,
-    typer.Option(
-        help="2 makes a step of lightness count half in a difference, as is usual for cloth.",
-        metavar="NUMBER",
-    ),
+    number("2 makes a step of lightness count half in a difference, as is usual for cloth."),
 ]
 SurfaceOption = Annotated[
     SurfaceKind | None, typer.Option(help="What the squares lie on; else judged by its looks.")
 ]
-SeamOption = Annotated[
-    str | None, typer.Option(help="The seam you sew; else the pattern's.", metavar="LENGTH")
-]
+SeamOption = Annotated[str | None, length("The seam you sew; else the pattern's.")]
 ArrangementOption = Annotated[
     WallOrder | None, typer.Option(help="How the sets hang on the wall; else rainbow-diagonal.")
 ]
-WidthOption = Annotated[
-    str, typer.Option(help="Usable width of the fabric you buy.", metavar="LENGTH")
-]
+WidthOption = Annotated[str, length("Usable width of the fabric you buy.")]
 CatalogueOption = Annotated[
     Path | None,
     typer.Option(
@@ -105,7 +107,7 @@ CatalogueOption = Annotated[
 ]
 PhotoNumber = Annotated[
     int | None,
-    typer.Option("--photo", help="Number of the photo, as in calicount show.", metavar="NUMBER"),
+    number("Number of the photo, as in calicount show.", "--photo"),
 ]
 InsistFlag = Annotated[
     bool,

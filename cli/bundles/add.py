@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from cli import completion
-from cli.options import Manner, SurfaceOption
+from cli.options import Manner, SurfaceOption, length, number
 
 
 @dataclass(frozen=True)
@@ -29,17 +29,12 @@ class AddRequest:
     ]
     square: Annotated[
         str | None,
-        typer.Option(
-            help="Side of the squares; else the bundle's, 5 for a new one.", metavar="LENGTH"
-        ),
+        length("Side of the squares; else the bundle's, 5 for a new one."),
     ] = None
     ground: SurfaceOption = None
     jobs: Annotated[
         int | None,
-        typer.Option(
-            help="How many photos are looked at at once; else as many as the computer has cores.",
-            metavar="NUMBER",
-        ),
+        number("How many photos are looked at at once; else as many as the computer has cores."),
     ] = None
     cluster: Annotated[
         str | None,

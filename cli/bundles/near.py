@@ -13,7 +13,7 @@ import typer
 
 from catalog.errors import CatalogueError, UsageError
 from cli import completion, console
-from cli.options import MannerJsonFirst
+from cli.options import MannerJsonFirst, length
 
 if TYPE_CHECKING:
     import sqlite3
@@ -61,9 +61,7 @@ class SearchRequest:
         str | None,
         typer.Option(help="Only squares of the same fabric as this one.", metavar="SQUARE"),
     ] = None
-    size: Annotated[
-        str | None, typer.Option(help="Only squares that measure this.", metavar="LENGTH")
-    ] = None
+    size: Annotated[str | None, length("Only squares that measure this.")] = None
     left_over: Annotated[
         bool, typer.Option("--left-over", help="Only squares that the last count left over.")
     ] = False

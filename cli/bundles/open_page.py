@@ -14,7 +14,7 @@ import typer
 
 from catalog.errors import UsageError
 from cli import completion, console
-from cli.options import CatalogueOption, QuietFlag
+from cli.options import CatalogueOption, QuietFlag, length, number
 
 if TYPE_CHECKING:
     from cli.page.photo_jobs import Jobs
@@ -38,14 +38,12 @@ class OpenRequest:
     ] = None
     side: Annotated[
         str | None,
-        typer.Option("--square", help="Side of its squares; else 5 inches.", metavar="LENGTH"),
+        length("Side of its squares; else 5 inches.", "--square"),
     ] = None
     no_browser: Annotated[
         bool, typer.Option("--no-browser", help="Only print the address of the page.", metavar="")
     ] = False
-    port: Annotated[
-        int, typer.Option(help="Port to answer on; 0 takes a free one.", metavar="NUMBER")
-    ] = 0
+    port: Annotated[int, number("Port to answer on; 0 takes a free one.")] = 0
 
     def photos(self) -> list[Path]:
         """Return the photos that are to be kept; none where a bundle is to be opened.

@@ -19,6 +19,9 @@ from cli.options import (
     SpareOption,
     SurfaceOption,
     WidthOption,
+    label,
+    length,
+    number,
 )
 
 
@@ -28,18 +31,14 @@ class CountOptions:
 
     square: Annotated[
         str | None,
-        typer.Option(
-            help='Side of the squares, such as "2 1/2" or "12.5 cm"; else 5.', metavar="LENGTH"
-        ),
+        length('Side of the squares, such as "2 1/2" or "12.5 cm"; else 5.'),
     ] = None
     pattern: PatternOption = None
     sets: SetsWanted = None
-    set_size: Annotated[
-        int | None, typer.Option(help="Squares in a set: 2, 3 or 4; else 2.", metavar="NUMBER")
-    ] = None
+    set_size: Annotated[int | None, number("Squares in a set: 2, 3 or 4; else 2.")] = None
     families: Annotated[
         int | None,
-        typer.Option(help="How many colour families; else as the colours fall.", metavar="NUMBER"),
+        number("How many colour families; else as the colours fall."),
     ] = None
     same_fabric: Annotated[
         Sameness | None,
@@ -49,10 +48,7 @@ class CountOptions:
     most_step: MostStep = None
     tolerance: Annotated[
         float | None,
-        typer.Option(
-            help="Largest colour difference in a set that counts, 1 to 20 (CIEDE2000); else 10.",
-            metavar="NUMBER",
-        ),
+        number("Largest colour difference in a set that counts, 1 to 20 (CIEDE2000); else 10."),
     ] = None
     lock: Annotated[
         list[str] | None,
@@ -64,14 +60,10 @@ class CountOptions:
     ] = None
     hold_back: Annotated[
         list[str] | None,
-        typer.Option(help="A square that nothing may use.", metavar="LABEL"),
+        label("A square that nothing may use."),
     ] = None
-    white: Annotated[
-        str | None, typer.Option(help="A square that is white cloth.", metavar="LABEL")
-    ] = None
-    grey: Annotated[
-        str | None, typer.Option(help="A square that is a neutral grey.", metavar="LABEL")
-    ] = None
+    white: Annotated[str | None, label("A square that is white cloth.")] = None
+    grey: Annotated[str | None, label("A square that is a neutral grey.")] = None
     ground: SurfaceOption = None
     lightness_weight: LightnessWeight = None
     seam: SeamOption = None
@@ -86,12 +78,10 @@ class RuleOptions:
 
     pattern: ClassVar[None] = None
     """Standing rules hold whatever the pattern."""
-    set_size: Annotated[
-        int | None, typer.Option(help="Squares in a set: 2, 3 or 4.", metavar="NUMBER")
-    ] = None
+    set_size: Annotated[int | None, number("Squares in a set: 2, 3 or 4.")] = None
     families: Annotated[
         int | None,
-        typer.Option(help="How many colour families; 0 for as the colours fall.", metavar="NUMBER"),
+        number("How many colour families; 0 for as the colours fall."),
     ] = None
     same_fabric: Annotated[
         Sameness | None, typer.Option(help="Whether two squares of one fabric may be in a set.")
@@ -100,9 +90,6 @@ class RuleOptions:
     most_step: MostStep = None
     tolerance: Annotated[
         float | None,
-        typer.Option(
-            help="Largest colour difference in a set that counts, 1 to 20 (CIEDE2000).",
-            metavar="NUMBER",
-        ),
+        number("Largest colour difference in a set that counts, 1 to 20 (CIEDE2000)."),
     ] = None
     lightness_weight: LightnessWeight = None

@@ -9,7 +9,7 @@ import typer
 
 from catalog.errors import UsageError
 from cli.cutting.cloth_options import cloth_of, refuse_measured_alone, seam_of
-from cli.options import SeamOption, SpareOption, WidthOption
+from cli.options import SeamOption, SpareOption, WidthOption, length, number
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -28,26 +28,21 @@ class RemakeOptions:
     ]
     square: Annotated[
         str | None,
-        typer.Option(
-            help="Side of your squares, such as 5; else those of the pattern.", metavar="LENGTH"
-        ),
+        length("Side of your squares, such as 5; else those of the pattern."),
     ] = None
     seam: SeamOption = None
     measured: Annotated[
         str | None,
-        typer.Option(
-            help="A half-square triangle, sewn two at a time from --square, before it is trimmed: "
-            "tells your seam.",
-            metavar="LENGTH",
+        length(
+            "A half-square triangle, sewn two at a time from --square, before it is trimmed: "
+            "tells your seam."
         ),
     ] = None
     finished: Annotated[
         str | None,
-        typer.Option(help="Finished block you want instead.", metavar="LENGTH"),
+        length("Finished block you want instead."),
     ] = None
-    sets: Annotated[
-        int | None, typer.Option(help="How many matched sets you have.", metavar="NUMBER")
-    ] = None
+    sets: Annotated[int | None, number("How many matched sets you have.")] = None
     shape: Annotated[
         str,
         typer.Option(
@@ -59,7 +54,7 @@ class RemakeOptions:
     width: WidthOption = "40 in"
     shrinkage: Annotated[
         float,
-        typer.Option(help="Percent that it shrinks if you wash it first.", metavar="NUMBER"),
+        number("Percent that it shrinks if you wash it first."),
     ] = 0.0
     spare: SpareOption = None
     cm: Annotated[

@@ -13,6 +13,7 @@ import typer
 from catalog.errors import UsageError
 from catalog.length_text import parse_length
 from cli.cutting.cloth_options import refuse_measured_alone
+from cli.options import length
 
 _BY: Final = re.compile(r"\s*(?:x|\u00d7|\bby\b)\s*", re.IGNORECASE)
 
@@ -32,44 +33,32 @@ class SizeOptions:
     ]
     square: Annotated[
         str | None,
-        typer.Option(help='Side of the square in hand, such as 5 or "12.5 cm".', metavar="LENGTH"),
+        length('Side of the square in hand, such as 5 or "12.5 cm".'),
     ] = None
     finished: Annotated[
         str | None,
-        typer.Option(
-            help="Width of the unit once sewn in; of a setting or corner triangle, the block's.",
-            metavar="LENGTH",
-        ),
+        length("Width of the unit once sewn in; of a setting or corner triangle, the block's."),
     ] = None
     at_a_time: Annotated[
         int | None,
         typer.Option(help="How many are made at once, where there are several ways.", metavar="N"),
     ] = None
-    seam: Annotated[
-        str | None, typer.Option(help="The seam you sew; 1/4 unless told.", metavar="LENGTH")
-    ] = None
+    seam: Annotated[str | None, length("The seam you sew; 1/4 unless told.")] = None
     measured: Annotated[
         str | None,
-        typer.Option(
-            help="A unit you sewed from --square, measured before trimming: tells your seam.",
-            metavar="LENGTH",
-        ),
+        length("A unit you sewed from --square, measured before trimming: tells your seam."),
     ] = None
     trim_to: Annotated[
         str | None,
-        typer.Option(help="Your pattern's trim size: warns if it isn't reached.", metavar="LENGTH"),
+        length("Your pattern's trim size: warns if it isn't reached."),
     ] = None
     large: Annotated[
         bool, typer.Option("--large", help="Cut larger than needed, to trim more off.")
     ] = False
-    width: Annotated[
-        str, typer.Option(help="Usable length of a strip, for units from strips.", metavar="LENGTH")
-    ] = "40 in"
+    width: Annotated[str, length("Usable length of a strip, for units from strips.")] = "40 in"
     ruler: Annotated[
         str | None,
-        typer.Option(
-            help="Marks of your ruler; 1/8 unless told, 1 mm with --cm.", metavar="LENGTH"
-        ),
+        length("Marks of your ruler; 1/8 unless told, 1 mm with --cm."),
     ] = None
     cm: Annotated[bool, typer.Option("--cm", help="Centimetres, typed and shown.")] = False
 
