@@ -73,6 +73,7 @@ def test_rows_columns_seam_and_order_are_ones_own(shown):
         ({"pattern": {"form": []}}, "that is no pattern"),
         ({"pattern": {"form": {**FORM, "unit": "star"}}}, "no unit that it offers"),
         ({"pattern": {"form": {**FORM, "set_size": 9}}}, "can't be made of 9"),
+        ({"pattern": {"form": {**FORM, "set_size": "9" * 400}}}, "made of what the page sent"),
         ({"pattern": {"form": {**FORM, "rows": 0}}}, "field layout.rows"),
         ({"pattern": {"form": {**FORM, "rows": None}}}, "field layout.rows"),
         ({"pattern": {"form": {**FORM, "background": "sky"}}}, "field background"),

@@ -14,7 +14,7 @@ from catalog.errors import UsageError
 Args = Mapping[str, Any]
 
 MAX_SHOWN: Final = 10**9
-"""Whole numbers below this are shown where they are refused."""
+"""Whole numbers below this are shown where they are refused (choice of ours)."""
 AGAIN: Final = "load the page again"
 Version = Annotated[int, Meta(ge=1, le=2**53)]
 EventNumber = Annotated[int, Meta(ge=1, le=2**31)]
@@ -55,6 +55,11 @@ def unfit(name: str, what: str) -> UsageError:
     return UsageError(f"the page sent {name} that is not {what}", AGAIN)
 
 
+def is_shown(value: object) -> bool:
+    """Tell whether something that is refused is short enough to be shown."""
+    return type(value) is int and abs(value) < MAX_SHOWN
+
+
 def _refusal(name: str, value: object, fit: Any) -> UsageError:  # noqa: ANN401 - a type
     """Return the error of a value that doesn't fit a type."""
     kind, metas = _parted(fit)
@@ -63,7 +68,7 @@ def _refusal(name: str, value: object, fit: Any) -> UsageError:  # noqa: ANN401 
     if get_origin(kind) is Literal:
         told = f"one of {', '.join(one or 'nothing' for one in get_args(kind))}"
     elif kind is int and type(value) is int and limits and not told:
-        shown = f" {value}" if abs(value) < MAX_SHOWN else ""
+        shown = f" {value}" if is_shown(value) else ""
         return UsageError(f"the {name}{shown} can't be meant", f"give {limits.ge} to {limits.le}")
     elif kind is float and type(value) in {int, float} and limits:
         told = f"from {limits.ge:g} to {limits.le:g}"

@@ -15,6 +15,7 @@ from catalog.cutting.units.sizing import size_from_square
 from catalog.cutting.units.units_by_name import find_method
 from catalog.errors import UsageError
 from catalog.phrases import printable
+from cli.page.input_checks import is_shown
 
 Form = Mapping[str, Any]
 
@@ -84,8 +85,9 @@ def pattern_text_of(form: Form, side: Fraction, seam: Fraction) -> str:
     size = form.get("set_size", 2)
     if isinstance(size, bool) or not isinstance(size, int) or size not in unit.grids:
         sizes = " or ".join(map(str, unit.grids))
+        shown = f"{size} squares" if is_shown(size) else "what the page sent"
         raise UsageError(
-            f"a block of this kind can't be made of {size} squares", f"choose {sizes} in a set"
+            f"a block of this kind can't be made of {shown}", f"choose {sizes} in a set"
         )
     made = size_from_square(find_method(unit.name), side, seam=seam)
     return _text(form, unit, size, side, seam, 2 * made.finished)
