@@ -83,3 +83,18 @@ def test_what_clusters_is_not_loaded_for_photos_without_squares(no_squares, tmp_
 
 def test_the_guard_sees_what_is_loaded():
     assert "numpy" in loaded("import catalog.models") & HEAVY
+
+
+def test_no_two_threads_of_the_page_begin_to_import_scipy():
+    code = """
+import sys, threading
+from cli.page import serving
+began = []
+class Recorded(threading.Thread):
+    def start(self):
+        began.append(sys.modules["scipy"].__spec__._initializing)
+serving.threading.Thread = Recorded
+serving.import_ahead()
+assert began == [False], began
+"""
+    assert "scipy" in loaded(code)

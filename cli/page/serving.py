@@ -90,7 +90,7 @@ def serve(
         try:
             prepare(state, jobs)
             server = server_of(state, jobs, keys, number)
-            threading.Thread(target=lambda: [*map(import_module, WARM)], daemon=True).start()
+            import_ahead()
             page = f"http://{ADDRESS}:{number}/?key="
             start = partial(opened, page + keys.opening, page + keys.once[0])
             ended = contextlib.suppress(KeyboardInterrupt)
@@ -100,6 +100,16 @@ def serve(
         finally:
             jobs.close()
             state.close()
+
+
+def import_ahead() -> None:
+    """Begin the slow imports on a thread of their own.
+
+    scipy itself is whole before: two threads that both begin to import it, each by another of its
+    parts, wait for one another, and Python then hands one of them a half-made module.
+    """
+    import_module("scipy")
+    threading.Thread(target=lambda: [*map(import_module, WARM)], daemon=True).start()
 
 
 def server_of(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> uvicorn.Server:
