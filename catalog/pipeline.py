@@ -9,7 +9,7 @@ from pathlib import Path
 from catalog.analysis import changed_lights
 from catalog.bundle.eligibility import requests_of
 from catalog.bundle.fabrics import tell_fabrics
-from catalog.bundle.families import import_clustering, tell_families
+from catalog.bundle.families import tell_families
 from catalog.bundle.tally import count_needs
 from catalog.count_results import Bundle, Count, PhotoResult
 from catalog.errors import NoSquaresError
@@ -32,6 +32,7 @@ from catalog.models import (
 )
 from catalog.photo import read_photo
 from catalog.phrases import printable
+from catalog.system.early_imports import import_early
 from catalog.system.progress import Progress
 
 
@@ -86,7 +87,7 @@ def _measured(
     """Measure the squares of all photos in lights that were brought together."""
     if not any(found.squares for _, found in seen):
         return [PhotoResult(photo, found, None) for photo, found in seen], []
-    import_clustering()
+    import_early("sklearn.cluster")  # takes a second, meanwhile the squares are measured
     lights: list[Light | None] = []
     for (photo, found), said in zip(
         seen, hints_by_photo([found for _, found in seen], hints), strict=True

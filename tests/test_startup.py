@@ -85,16 +85,16 @@ def test_the_guard_sees_what_is_loaded():
     assert "numpy" in loaded("import catalog.models") & HEAVY
 
 
-def test_no_two_threads_of_the_page_begin_to_import_scipy():
+def test_no_two_threads_begin_to_import_scipy():
     code = """
 import sys, threading
-from cli.page import serving
+from catalog.system import early_imports
 began = []
 class Recorded(threading.Thread):
     def start(self):
         began.append(sys.modules["scipy"].__spec__._initializing)
-serving.threading.Thread = Recorded
-serving.import_ahead()
+early_imports.Thread = Recorded
+early_imports.import_early("sklearn.cluster")
 assert began == [False], began
 """
     assert "scipy" in loaded(code)

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from importlib import import_module
-from threading import Thread
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,11 +56,6 @@ def tell_families(swatches: Sequence[Swatch], number: int | None = None) -> tupl
     names = names_of(colours.described(piles))
     told = zip(swatches, piles[places.ravel()], strict=True)
     return tuple(replace(swatch, family=names[pile]) for swatch, pile in told)
-
-
-def import_clustering() -> None:
-    """Begin to import what clusters, which takes a second, while squares are measured."""
-    Thread(target=import_module, args=("sklearn.cluster",), daemon=True).start()
 
 
 def rainbow_order(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:

@@ -8,10 +8,10 @@ import socket
 import threading
 from collections.abc import Callable, Iterator
 from functools import partial
-from importlib import import_module
 from typing import TYPE_CHECKING, Final
 
 from catalog.errors import UsageError
+from catalog.system.early_imports import import_early
 from cli import interrupts
 from cli.page.app import make_app
 from cli.page.guard import ADDRESS, Keys
@@ -90,7 +90,7 @@ def serve(
         try:
             prepare(state, jobs)
             server = server_of(state, jobs, keys, number)
-            import_ahead()
+            import_early(*WARM)
             page = f"http://{ADDRESS}:{number}/?key="
             start = partial(opened, page + keys.opening, page + keys.once[0])
             ended = contextlib.suppress(KeyboardInterrupt)
@@ -100,16 +100,6 @@ def serve(
         finally:
             jobs.close()
             state.close()
-
-
-def import_ahead() -> None:
-    """Begin the slow imports on a thread of their own.
-
-    scipy itself is whole before: two threads that both begin to import it, each by another of its
-    parts, wait for one another, and Python then hands one of them a half-made module.
-    """
-    import_module("scipy")
-    threading.Thread(target=lambda: [*map(import_module, WARM)], daemon=True).start()
 
 
 def server_of(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> uvicorn.Server:

@@ -10,6 +10,7 @@ from msgspec import structs
 from catalog.catalogue.events.event_base import Event
 from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.records import RecordedEvent, StoredBundle
+from catalog.phrases import joined
 
 MAX_LISTED: Final = 6
 """Squares named one by one; of more only the first are."""
@@ -111,4 +112,4 @@ def _listed(names: Sequence[str]) -> str:
     if len(names) > MAX_LISTED:
         shown = names[: MAX_LISTED - 1]
         return f"{', '.join(shown)} and {len(names) - len(shown)} more"
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1]))) if names else "nothing"
+    return joined(names) or "nothing"

@@ -12,7 +12,7 @@ from catalog.colour import camera_response, lab
 from catalog.colour.ciede2000 import ciede2000
 from catalog.light.references.chart_fit import CLIPPED_LEVELS, PLACES, editions
 from catalog.light.references.flat_patches import FlatPatch
-from catalog.light.references.patch_grid import COLUMNS, ROWS, grids
+from catalog.light.references.patch_grid import COLUMNS, ROWS, grids, mapped
 
 Floats = NDArray[np.float64]
 
@@ -70,7 +70,7 @@ def find_chart(
 
 def _read(pixels: NDArray[np.uint8], free: NDArray[np.bool_], grid: Floats) -> Chart | None:
     around = np.stack(np.meshgrid(_STEPS, _STEPS), axis=-1).reshape(-1, 2)
-    points = _mapped(grid, (PLACES[:, None] + around).reshape(-1, 2))
+    points = mapped(grid, (PLACES[:, None] + around).reshape(-1, 2))
     height, width = pixels.shape[:2]
     xs, ys = np.floor(points).astype(np.intp).T
     inside = (xs >= 0) & (ys >= 0) & (xs < width) & (ys < height)
@@ -85,7 +85,7 @@ def _read(pixels: NDArray[np.uint8], free: NDArray[np.bool_], grid: Floats) -> C
         axis=1
     )
     good = shown & even & unclipped
-    return Chart(colours, _mapped(grid, PLACES), good) if good.sum() >= 12 else None
+    return Chart(colours, mapped(grid, PLACES), good) if good.sum() >= 12 else None
 
 
 def _unlike(chart: Chart) -> float:
@@ -100,8 +100,3 @@ def _unlike(chart: Chart) -> float:
         left @ seen + 0.01 * np.trace(left @ seen) * np.eye(3) / 3, left @ true
     )
     return float(np.median(ciede2000(lab.linear_to_lab(seen @ mixing), lab.linear_to_lab(true))))
-
-
-def _mapped(matrix: Floats, points: Floats) -> Floats:
-    there = np.column_stack([points, np.ones(len(points))]) @ matrix.T
-    return np.asarray(there[:, :2] / there[:, 2:])

@@ -58,7 +58,7 @@ def grids(patches: Sequence[FlatPatch]) -> Iterator[Floats]:
 def _members(grown: tuple[Floats, Whole]) -> tuple[int, float]:
     """Rank by number; of a grid and its sheared twin the one with the shorter steps goes first."""
     grid, members = grown
-    origin, across, down = _mapped(grid, np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]))
+    origin, across, down = mapped(grid, np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]))
     return len(members), -float(np.hypot(*(across - origin)) + np.hypot(*(down - origin)))
 
 
@@ -94,7 +94,7 @@ def _grown(
     grid[:2, :2], grid[:2, 2] = steps, centres[seed]
     members = np.zeros(0, np.int64)
     for reach in _SEARCH_RADII:
-        places = _mapped(_inverse(grid), centres)
+        places = mapped(_inverse(grid), centres)
         nearest = np.round(places)
         off = np.abs(places - nearest).max(axis=1)
         good = like & (off < MAX_PLACE_ERROR) & (np.abs(nearest).max(axis=1) <= reach)
@@ -125,7 +125,7 @@ def _blocks(grid: Floats, centres: Floats) -> Iterator[Floats]:
     The chart's 6 columns run along x: in four turns, and at each place that covers LEAST of the
     patches.
     """
-    exact = _mapped(_inverse(grid), centres)
+    exact = mapped(_inverse(grid), centres)
     places = np.asarray(np.round(exact), np.float64)
     near = np.abs(exact - places).max(axis=1) < MAX_PLACE_ERROR
     inside = places[near & (np.abs(places).max(axis=1) <= _SEARCH_RADII[-1])]
@@ -147,6 +147,7 @@ def _inverse(matrix: Floats) -> Floats:
     return np.asarray(np.linalg.inv(matrix), np.float64)
 
 
-def _mapped(matrix: Floats, points: Floats) -> Floats:
+def mapped(matrix: Floats, points: Floats) -> Floats:
+    """Return points (n, 2) where a homography (3, 3) takes them."""
     there = np.column_stack([points, np.ones(len(points))]) @ matrix.T
     return np.asarray(there[:, :2] / there[:, 2:])
