@@ -35,6 +35,13 @@ class PieceKind:
     """Whether the print has an up and a down."""
     count: int = 0
     """Pieces in the whole quilt as published."""
+    cloth: str = ""
+    """Cloth by the yard that other pieces are cut from too; empty for one of its own."""
+
+    @property
+    def cut_from(self) -> str:
+        """Name of the cloth by the yard that it is cut from, if it is."""
+        return self.cloth or self.name
 
     @property
     def sets_per_block(self) -> int:
@@ -117,6 +124,10 @@ class Sashing:
     """Whether strips run round the outside too."""
     post_kind: str | None = None
     """Kind of piece that the posts are; None where they are cut from yardage."""
+    cloth: str = ""
+    """What the strips are cut from; empty for a cloth of their own."""
+    post_cloth: str = ""
+    """What posts from yardage are cut from; empty for a cloth of their own."""
 
 
 @dataclass(frozen=True)
@@ -140,6 +151,8 @@ class QuiltBinding:
     strip: Fraction
     """Width to cut, inches."""
     grain: Grain = "straight"
+    cloth: str = ""
+    """What it is cut from; empty for a cloth of its own."""
 
 
 @dataclass(frozen=True)
@@ -162,10 +175,17 @@ class Quilt:
     sashing: Sashing | None = None
     borders: tuple[QuiltBorder, ...] = ()
     binding: QuiltBinding | None = None
+    edge_cloth: str = ""
+    """What the triangles at the edge of a quilt on point are cut from; empty for a cloth of their
+    own."""
 
     def kind(self, name: str) -> PieceKind:
         """Return a kind of piece by its name."""
         return next(kind for kind in self.kinds if kind.name == name)
+
+    def is_directional(self, cloth: str) -> bool:
+        """Say whether a cloth's print has an up and a down."""
+        return any(kind.directional for kind in self.kinds if kind.cut_from == cloth)
 
     def turn_at(self, row: int, column: int) -> int:
         """Return how far the block at a place is turned, degrees clockwise; both from 0."""

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import Final, cast, get_args
 
 from catalog.cutting.quilt import PieceKind
 from catalog.models import Need, Role, Source, Value
-from catalog.pattern.pattern_quilt import QUILT_FIELDS
+from catalog.pattern.pattern_quilt import QUILT_FIELDS, cloth_of
 from catalog.pattern.toml_table import TomlTable
 from catalog.rule_limits import SET_SIZE
 
@@ -29,8 +30,8 @@ FIELDS: Final[dict[str, tuple[str, ...]]] = {
         *("block", "sashing", "border", "binding"),
     ),
     "feature": (*_PIECE, "match", "quota"),
-    "background": (*_PIECE, "match", "quota", "from", "directional"),
-    "small": (*_PIECE, "from"),
+    "background": (*_PIECE, "match", "quota", "from", "directional", "cloth"),
+    "small": (*_PIECE, "from", "cloth"),
     "quota": (*_QUOTA_COUNTS, "family", "value"),
     **QUILT_FIELDS,
     "layout": ("blocks", "rows", "columns", "finished_block", *QUILT_FIELDS["layout"]),
@@ -55,9 +56,31 @@ def needs_and_kinds(top: TomlTable, blocks: int) -> tuple[tuple[Need, ...], list
                     piece.refuse("name", f'"{need.name}" is there already', "give another name")
                 needs[need.name] = need
             kinds.append(_kind(piece, role, split))
+    _check_cloths(top, kinds)
     if not any(need.role == "feature" for need in needs.values()):
         top.refuse("feature", "it is missing", "add [[feature]] for the squares of the bundle")
-    return tuple(needs.values()), kinds
+    return tuple(needs.values()), [_as_its_cloth(kind, kinds) for kind in kinds]
+
+
+def _check_cloths(top: TomlTable, kinds: Sequence[PieceKind]) -> None:
+    """Refuse a cloth for squares of the bundle, and one that is called like them."""
+    pieces = (piece for role in get_args(Role) for piece in top.tables(role))
+    owned = {kind.name for kind in kinds if kind.source != "yardage"}
+    for piece, kind in zip(pieces, kinds, strict=True):
+        if kind.cloth and kind.source != "yardage":
+            problem = f"{kind.name} is cut from squares, and a cloth is bought by the yard"
+            piece.refuse("cloth", problem, 'write from = "yardage", or leave cloth out')
+        if kind.cloth in owned:
+            problem = f'"{kind.cloth}" is squares of the bundle'
+            piece.refuse("cloth", problem, "give the cloth another name")
+
+
+def _as_its_cloth(kind: PieceKind, kinds: Sequence[PieceKind]) -> PieceKind:
+    """Return a kind with the direction of the print that others are cut from too."""
+    if kind.source != "yardage" or kind.directional:
+        return kind
+    same = (other.directional for other in kinds if other.cut_from == kind.cut_from)
+    return replace(kind, directional=any(same))
 
 
 def _kind(piece: TomlTable, role: Role, needs: list[Need]) -> PieceKind:
@@ -72,6 +95,7 @@ def _kind(piece: TomlTable, role: Role, needs: list[Need]) -> PieceKind:
         tuple(need.name for need in needs),
         piece.flag("directional", False),
         sum(need.count for need in needs),
+        cloth_of(piece) if "cloth" in piece else "",
     )
 
 

@@ -30,11 +30,11 @@ MAX_FABRIC_NAME: Final = 40
 MAX_WRITTEN_SEAM: Final = Fraction(1)
 MIN_WRITTEN_SEAM: Final = Fraction(1, 16)
 QUILT_FIELDS: Final[dict[str, tuple[str, ...]]] = {
-    "layout": ("set", "seam", "turn_rows", "turn_columns"),
+    "layout": ("set", "seam", "turn_rows", "turn_columns", "edge_cloth"),
     **BLOCK_FIELDS,
-    "sashing": ("width", "posts", "outer", "post_piece"),
+    "sashing": ("width", "posts", "outer", "post_piece", "cloth", "post_cloth"),
     "border": ("width", "corners", "pieced", "fabrics"),
-    "binding": ("strip", "cut"),
+    "binding": ("strip", "cut", "cloth"),
 }
 """The fields of each table; those of [layout] come beside its others."""
 
@@ -84,11 +84,40 @@ def quilt_of(
         _turn(layout, "turn_columns"),
         _sashing(top, kinds, on_point=on_point),
         _borders(top, kinds),
-        _binding(top),
+        _binding(top, kinds),
+        _shared_cloth(layout, "edge_cloth", kinds),
     )
+    if quilt.edge_cloth and not on_point:
+        layout.refuse("edge_cloth", "only a quilt on point has triangles there", "leave it out")
     _check_trims(table, quilt)
     check_fit(layout, table, top, quilt)
     return quilt
+
+
+def cloth_of(table: TomlTable, key: str = "cloth") -> str:
+    """Read the name of a cloth that is bought by the yard."""
+    return table.text(key, longest=MAX_FABRIC_NAME)
+
+
+def _shared_cloth(table: TomlTable, key: str, kinds: Sequence[PieceKind]) -> str:
+    """Read what something beside the blocks is cut from; empty for a cloth of its own."""
+    if key not in table:
+        return ""
+    name = cloth_of(table, key)
+    if name in _owned(kinds):
+        problem = f'"{name}" is squares of the bundle, and this is cut from yardage'
+        table.refuse(key, problem, "name another cloth")
+    return _cloth_named(name, kinds)
+
+
+def _owned(kinds: Sequence[PieceKind]) -> set[str]:
+    """Return the names of pieces that are cut from squares."""
+    return {kind.name for kind in kinds if kind.source != "yardage"}
+
+
+def _cloth_named(name: str, kinds: Sequence[PieceKind]) -> str:
+    """Return the cloth that a name means: one of its own, or the one that a piece is cut from."""
+    return next((kind.cut_from for kind in kinds if kind.name == name), name)
 
 
 def _turn(layout: TomlTable, key: str) -> int:
@@ -124,7 +153,12 @@ def _sashing(top: TomlTable, kinds: Sequence[PieceKind], *, on_point: bool) -> S
             problem = f'"{post_kind}" is no piece that is counted in all'
             table.refuse("post_piece", problem, "name a piece with in_all")
     outer = table.flag("outer", False)
-    return Sashing(table.length("width", MIN_WIDTH, MAX_WIDTH), posts, outer, post_kind)
+    cloth, post_cloth = (_shared_cloth(table, key, kinds) for key in ("cloth", "post_cloth"))
+    if post_cloth and (post_kind or not posts):
+        problem = f"the posts are {post_kind}" if post_kind else "there are no posts"
+        table.refuse("post_cloth", problem, "leave it out")
+    width = table.length("width", MIN_WIDTH, MAX_WIDTH)
+    return Sashing(width, posts, outer, post_kind, cloth, post_cloth)
 
 
 def _borders(top: TomlTable, kinds: Sequence[PieceKind]) -> tuple[QuiltBorder, ...]:
@@ -156,7 +190,7 @@ def _border_fabrics(
     if len(names) != parts:
         has = f"a {pieced} has {parts} part{'s' if parts > 1 else ''}" if pieced else "it is plain"
         table.refuse("fabrics", f"{has}, not {len(names)} fabrics", "name one fabric for each part")
-    owned = {kind.name for kind in kinds if kind.source != "yardage"}
+    owned = _owned(kinds)
     for name in names:
         if not name or len(name) > MAX_FABRIC_NAME or not name.isprintable():
             problem = f"a fabric's name is not one line of 1 to {MAX_FABRIC_NAME} signs"
@@ -164,13 +198,14 @@ def _border_fabrics(
         if name in owned:
             problem = f'"{name}" is squares of the bundle, and a border is cut from yardage'
             table.refuse("fabrics", problem, "name another fabric")
-    return names
+    return tuple(_cloth_named(name, kinds) for name in names)
 
 
-def _binding(top: TomlTable) -> QuiltBinding | None:
+def _binding(top: TomlTable, kinds: Sequence[PieceKind]) -> QuiltBinding | None:
     if "binding" not in top:
         return None
     table = top.table("binding")
     table.only(QUILT_FIELDS["binding"])
     grain = cast("Grain", table.choice("cut", get_args(Grain), "straight"))
-    return QuiltBinding(table.length("strip", Fraction(1), Fraction(6)), grain)
+    strip = table.length("strip", Fraction(1), Fraction(6))
+    return QuiltBinding(strip, grain, _shared_cloth(table, "cloth", kinds))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
@@ -19,6 +19,7 @@ from catalog.cutting.quilt_sizes.sashing import sashing_pieces
 from catalog.cutting.quilt_units import method_of, piece_counts, pieces_of
 from catalog.cutting.units.cutting_method import Method, UnitPiece
 from catalog.cutting.units.unit_sizes import UNFINISHED
+from catalog.cutting.yardage.binding import Binding
 from catalog.cutting.yardage.borders import Border
 from catalog.lengths import EIGHTH, SIXTY_FOURTH, show_length
 from catalog.models import Piece
@@ -38,6 +39,8 @@ class ClothPieces:
     """By the name of a piece, to what the unit that it is for is trimmed."""
     lay: Mapping[str, str] = field(default_factory=dict)
     """By the name of a piece, how its print is laid to hang upright."""
+    words: tuple[str, ...] = ()
+    """What else to know of the pieces, a line each."""
 
     def with_more(self, other: ClothPieces) -> ClothPieces:
         """Return this and what else is cut from the same cloth."""
@@ -47,6 +50,7 @@ class ClothPieces:
             directional=self.directional or other.directional,
             trims={**self.trims, **other.trims},
             lay={**self.lay, **other.lay},
+            words=(*self.words, *other.words),
         )
 
 
@@ -62,16 +66,9 @@ def cloths_of(
     seam, mark : Fraction
         The seam, and the ruler's marks, inches.
     """
-    found = []
-    strips = sashing_pieces(layout, seam)
-    sashing = [piece for piece in strips if piece.name != "post"]
-    posts = [piece for piece in strips if piece.name == "post"]
-    if sashing:
-        found.append(ClothPieces("sashing", tuple(sashing)))
-    if posts and quilt.sashing and quilt.sashing.post_kind is None:
-        found.append(ClothPieces("posts", tuple(posts)))
+    found = _sashing_cloths(quilt, layout, seam)
     if triangles := edge_triangles(layout, seam, mark):
-        found.append(ClothPieces("edge triangles", triangles))
+        found.append(_called(quilt.edge_cloth, "edge triangles", triangles))
     plans = border_plans(quilt, layout, seam)
     for number, (one, plan) in enumerate(zip(quilt.borders, plans, strict=True), 1):
         name = border_name(quilt, number)
@@ -81,11 +78,45 @@ def cloths_of(
     )
 
 
+def _called(cloth: str, otherwise: str, pieces: Sequence[Piece]) -> ClothPieces:
+    """Return pieces of the cloth that the pattern names for them, else of one of their own."""
+    return ClothPieces(cloth or otherwise, tuple(pieces), named=bool(cloth))
+
+
+def _sashing_cloths(quilt: Quilt, layout: Layout, seam: Fraction) -> list[ClothPieces]:
+    strips, sashing = sashing_pieces(layout, seam), quilt.sashing
+    if not strips or sashing is None:
+        return []
+    long = [piece for piece in strips if piece.name != "post"]
+    posts = [piece for piece in strips if piece.name == "post"]
+    found = [_called(sashing.cloth, "sashing", long)] if long else []
+    if posts and sashing.post_kind is None:
+        found.append(_called(sashing.post_cloth, "posts", posts))
+    return found
+
+
+def binding_pieces(cloth: str, bound: Binding, width: Fraction) -> ClothPieces:
+    """Return what binding is cut from, where its cloth is that of other pieces too.
+
+    Parameters
+    ----------
+    cloth : str
+        Its name.
+    bound : Binding
+    width : Fraction
+        Of the cloth under the cutter, inches.
+    """
+    if bound.grain == "bias":
+        piece = Piece("square for bias binding", bound.square, bound.square, bound.squares)
+    else:
+        piece = Piece("binding strip", width, bound.strip, bound.strips)
+    how = bound.words.removesuffix(f": {bound.purchase.words}")
+    return ClothPieces(cloth, (piece,), named=True, words=(f"binding: {how}",))
+
+
 def _as_printed(quilt: Quilt, cloth: ClothPieces) -> ClothPieces:
     """Keep a print of the blocks upright in a border too, and say where its units turn it."""
-    if not cloth.named or all(
-        kind.name != cloth.cloth or not kind.directional for kind in quilt.kinds
-    ):
+    if not cloth.named or not quilt.is_directional(cloth.cloth):
         return cloth
     words = "where the border's units have triangles they show the print turned: sew one and look"
     return replace(cloth, directional=True, lay=dict.fromkeys(cloth.trims, words))

@@ -10,13 +10,13 @@ from typing import Final
 
 from catalog.cutting.adapted.adapted_block import AdaptedBlock
 from catalog.cutting.adapted.adapted_quilt import AdaptedQuilt
-from catalog.cutting.adapted.bought_pieces import ClothPieces, cloths_of
+from catalog.cutting.adapted.bought_pieces import ClothPieces, binding_pieces, cloths_of
 from catalog.cutting.adapted.directional_prints import hanging_words
 from catalog.cutting.adapted.upright_pieces import pieces_of_cloth
 from catalog.cutting.plans import BuyRow, CutRow
 from catalog.cutting.quilt import PieceKind
 from catalog.cutting.yardage.backing import METRIC_OVERHANG, OVERHANG, backing, batting
-from catalog.cutting.yardage.binding import binding
+from catalog.cutting.yardage.binding import Binding, binding
 from catalog.cutting.yardage.bolt import Bolt, Purchase
 from catalog.cutting.yardage.strip_plan import strip_plan
 from catalog.lengths import SIXTY_FOURTH, round_to, show_length
@@ -40,11 +40,30 @@ def plan_cloth(ours: AdaptedQuilt, bolt: Bolt) -> tuple[tuple[CutRow, ...], tupl
     rows, bought = _from_squares(ours)
     buys = []
     rest = cloths_of(ours.quilt, ours.layout, ours.seam, ours.mark)
-    for one in _of_one_cloth([*bought, *rest]):
+    edge = _binding(ours, bolt)
+    shared = _shared_binding(ours, edge, bolt)
+    for one in _of_one_cloth([*bought, *rest, *shared]):
         plan = strip_plan(one.pieces, replace(bolt, directional=one.directional))
         rows += [_strip_row(one, piece, plan.words) for piece in one.pieces]
-        buys.append(_buy_row(one.cloth, plan.purchase, bolt, plan.purchase.words, plan.words))
+        words = (*plan.words, *one.words)
+        buys.append(_buy_row(one.cloth, plan.purchase, bolt, plan.purchase.words, words))
+    if edge and not shared:
+        buys.append(_buy_row("binding", edge.purchase, bolt, edge.words))
     return tuple(rows), (*buys, *_finishing(ours, bolt))
+
+
+def _binding(ours: AdaptedQuilt, bolt: Bolt) -> Binding | None:
+    edge = ours.quilt.binding
+    if edge is None:
+        return None
+    wide, long = ours.layout.width, ours.layout.length
+    return binding(wide, long, bolt, strip=edge.strip, grain=edge.grain)
+
+
+def _shared_binding(ours: AdaptedQuilt, edge: Binding | None, bolt: Bolt) -> list[ClothPieces]:
+    """Return what binding is cut from where the pattern names its cloth."""
+    cloth = ours.quilt.binding.cloth if ours.quilt.binding else ""
+    return [binding_pieces(cloth, edge, bolt.width)] if edge and cloth else []
 
 
 def _of_one_cloth(cloths: Sequence[ClothPieces]) -> list[ClothPieces]:
@@ -83,7 +102,7 @@ def _of_cloth(ours: AdaptedQuilt, kind: PieceKind, plain: Piece, *, in_blocks: b
     words = hanging_words(quilt, layout, kind) if in_blocks and kind.directional else ""
     names = [piece.name for piece in pieces]
     trims, lay = dict.fromkeys(names, _trims(kind, ours.block)), dict.fromkeys(names, words)
-    return ClothPieces(kind.name, pieces, kind.directional, named=True, trims=trims, lay=lay)
+    return ClothPieces(kind.cut_from, pieces, kind.directional, named=True, trims=trims, lay=lay)
 
 
 def _from_each(kind: PieceKind, each: int) -> str:
@@ -116,17 +135,14 @@ def _buy_row(
 
 
 def _finishing(ours: AdaptedQuilt, bolt: Bolt) -> list[BuyRow]:
-    """Return binding, backing and batting."""
-    rows = []
-    wide, long, edge = ours.layout.width, ours.layout.length, ours.quilt.binding
+    """Return backing and batting."""
+    wide, long = ours.layout.width, ours.layout.length
     over = METRIC_OVERHANG if bolt.metric else OVERHANG
-    if edge:
-        bound = binding(wide, long, bolt, strip=edge.strip, grain=edge.grain)
-        rows.append(_buy_row("binding", bound.purchase, bolt, bound.words))
     if bolt.metric:
         wide, long = (round_to(side, ours.mark, "up") for side in (wide, long))
     back = backing(wide, long, bolt, overhang=over)
     soft = batting(wide, long, over)
-    rows.append(_buy_row("backing", back.purchase, bolt, back.words))
-    rows.append(BuyRow("batting", Fraction(0), Fraction(0), soft.width, soft.words))
-    return rows
+    return [
+        _buy_row("backing", back.purchase, bolt, back.words),
+        BuyRow("batting", Fraction(0), Fraction(0), soft.width, soft.words),
+    ]

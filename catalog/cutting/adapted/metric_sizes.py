@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from catalog.cutting.quilt import PieceKind, Quilt, QuiltBinding
+from catalog.cutting.quilt import PieceKind, Quilt
 from catalog.cutting.quilt_units import uses_of
 from catalog.cutting.units.cutting_method import HAIR, UnitPiece
 from catalog.cutting.units.surd import Surd
@@ -32,7 +32,7 @@ def in_millimetres(quilt: Quilt, square: Fraction | None) -> Quilt:
         finished_block=_cell(quilt, square) * quilt.block.across,
         sashing=sashing and replace(sashing, width=_strip(sashing.width, quilt.seam)),
         borders=tuple(replace(one, width=_strip(one.width, quilt.seam)) for one in quilt.borders),
-        binding=binding and QuiltBinding(round_to(binding.strip, MILLIMETRE), binding.grain),
+        binding=binding and replace(binding, strip=round_to(binding.strip, MILLIMETRE)),
     )
     return replace(changed, kinds=tuple(_kind(quilt, changed, kind) for kind in quilt.kinds))
 

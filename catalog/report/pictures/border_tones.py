@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final
 
 from catalog.cutting.quilt import Quilt, QuiltBorder
@@ -13,13 +14,20 @@ STEP: Final = 16.0
 """L* between two fabrics of borders, so that both show (choice of ours)."""
 
 
+def with_shared_cloths(quilt: Quilt, tones: Tones) -> Tones:
+    """Return the tones with sashing in the ground's, where both are cut from one cloth."""
+    blocks = {kind.cut_from for kind in quilt.kinds if kind.source == "yardage"}
+    shared = quilt.sashing is not None and quilt.sashing.cloth in blocks
+    return replace(tones, sashing=tones.ground) if shared else tones
+
+
 def border_tones(quilt: Quilt, tones: Tones) -> tuple[tuple[Lab, ...], ...]:
     """Return the tones of each border from the inside, one for each part of its unit.
 
     What is bought for the blocks has the ground's tone, as it has there; a fabric that only borders
     have one of its own. Where the pattern names none, borders take turns.
     """
-    bought = {kind.name: tones.ground for kind in quilt.kinds if kind.source == "yardage"}
+    bought = {kind.cut_from: tones.ground for kind in quilt.kinds if kind.source == "yardage"}
     named = dict.fromkeys(name for border in quilt.borders for name in border.fabrics)
     own = [name for name in named if name not in bought]
     known = bought | {name: _stepped(tones.border, number) for number, name in enumerate(own)}

@@ -13,7 +13,7 @@ from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.models import Lab, Photo, Swatch
 from catalog.report.pictures.block_face import FINER, MISSING, Tones, block_face, framed
-from catalog.report.pictures.border_tones import border_tones
+from catalog.report.pictures.border_tones import border_tones, with_shared_cloths
 from catalog.report.pictures.cloth_texture import Pixels, cloth_of, written
 from catalog.report.pictures.quilt_canvas import LONG_SIDE, MARGIN, QuiltCanvas
 
@@ -71,7 +71,8 @@ def wall_picture(
     """
     import cv2
 
-    drawing = _Drawing(quilt, layout, swatches, photos, tones)
+    shown = with_shared_cloths(quilt, tones)
+    drawing = _Drawing(quilt, layout, swatches, photos, shown)
     drawing.draw_borders()
     for block in plan.blocks:
         drawing.draw_block(block)
