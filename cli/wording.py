@@ -30,6 +30,7 @@ _FILES = {
     "wall.jpg": (2, "the quilt to scale, your fabrics in their places"),
     "wall.csv": (2, "the sewing list: each block's place, sides, turn and pressing"),
     "cutting.csv": (3, "what to cut, from what, to which size"),
+    "cutting-plan.jpg": (3, "how each cloth is cut up, drawn to scale"),
     "buying.csv": (3, "what to buy, and its strips"),
     "swatches.csv": (4, "every square with its colour, family and fabric"),
 }

@@ -12,7 +12,7 @@ import pytest
 from catalog import pipeline
 
 OURS = ["found.jpg", "sets.csv", "swatches.csv", "tally.csv", "values.jpg"]
-PLANNED = sorted([*OURS, "buying.csv", "cutting.csv", "wall.csv", "wall.jpg"])
+PLANNED = sorted([*OURS, "buying.csv", "cutting.csv", "cutting-plan.jpg", "wall.csv", "wall.jpg"])
 
 
 def rows(folder, name):

@@ -10,6 +10,7 @@ def test_demo_counts_thirty_squares(calicount):
     assert "Pinwheels" in result.stdout
     assert sorted(path.name for path in Path("calicount-demo").iterdir()) == [
         "buying.csv",
+        "cutting-plan.jpg",
         "cutting.csv",
         "found.jpg",
         "sets.csv",

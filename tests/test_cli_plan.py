@@ -10,7 +10,7 @@ import pytest
 
 from catalog.pattern.pattern_file import pattern_text
 
-PLAN = {"cutting.csv", "buying.csv", "wall.csv", "wall.jpg"}
+PLAN = {"cutting.csv", "buying.csv", "wall.csv", "wall.jpg", "cutting-plan.jpg"}
 
 
 def rows(name, folder="calicount-out"):

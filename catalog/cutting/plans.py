@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal, get_args
 
+from catalog.cutting.layouts.cloth_layout import ClothLayout
 from catalog.cutting.quilt import Patch
 
 Arrangement = Literal[
@@ -135,3 +136,7 @@ class BuyRow:
     """How it is cut, a line for each kind of strip."""
     spare: Fraction = Fraction(0)
     """Inches of what is bought that are to spare."""
+    layout: ClothLayout | None = None
+    """Where the pieces lie on it; None for what is used in whole lengths."""
+    stacked: str = ""
+    """What of it may be cut in layers; empty where nothing should."""

@@ -16,7 +16,13 @@ if TYPE_CHECKING:
     from catalog.cutting.plans import WallBlock
     from catalog.planning import Planned
 
-PLAN_FILES: Final = ("cutting.csv", "buying.csv", "wall.csv", "wall.jpg")
+PLAN_FILES: Final = (
+    "cutting.csv",
+    "buying.csv",
+    "wall.csv",
+    "wall.jpg",
+    "cutting-plan.jpg",
+)
 MIN_SPARE: Final = 2
 """Squares left over in a family from which it is named as the one to buy a partner for."""
 MAX_ALIKE: Final = 5.0
@@ -36,15 +42,11 @@ def unplanned_lines(request: CountRequest) -> list[str]:
 
 def plan_contents(planned: Planned, result: Count) -> Mapping[str, bytes | str]:
     """Return the files by name."""
-    from catalog.cutting.adapted.cautions import CAUTIONS
     from catalog.report.pictures.outlines import as_jpeg
     from catalog.report.pictures.wall_picture import tones_of, wall_picture
-    from catalog.report.tables.plan_csv import buying_csv, cutting_csv, wall_csv
+    from catalog.report.tables.plan_csv import wall_csv
 
-    contents: dict[str, bytes | str] = {}
-    if planned.adapted:
-        contents["cutting.csv"] = cutting_csv(planned.adapted.cuts, CAUTIONS)
-        contents["buying.csv"] = buying_csv(planned.adapted.buys)
+    contents = dict(cutting_contents(planned.adapted)) if planned.adapted else {}
     contents["wall.csv"] = wall_csv(planned.wall)
     labs = {swatch.label: swatch.lab for swatch in result.bundle.swatches}
     used = [labs[label] for block in planned.wall.blocks for _, label in block.squares]
@@ -59,6 +61,20 @@ def plan_contents(planned: Planned, result: Count) -> Mapping[str, bytes | str]:
     )
     contents["wall.jpg"] = as_jpeg(picture)
     return contents
+
+
+def cutting_contents(adapted: AdaptedPattern) -> Mapping[str, bytes | str]:
+    """Return what is cut and bought, as tables and drawn, by the files' names."""
+    from catalog.cutting.adapted.cautions import CAUTIONS
+    from catalog.report.drawings.plan_picture import cutting_plan_jpeg
+    from catalog.report.tables.plan_csv import buying_csv, cutting_csv
+
+    contents: dict[str, bytes | str] = {
+        "cutting.csv": cutting_csv(adapted.cuts, CAUTIONS),
+        "buying.csv": buying_csv(adapted.buys),
+    }
+    picture = cutting_plan_jpeg(adapted.buys)
+    return {**contents, "cutting-plan.jpg": picture} if picture else contents
 
 
 def plan_lines(planned: Planned, result: Count) -> list[str]:

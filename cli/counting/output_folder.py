@@ -60,7 +60,7 @@ def folder_for(output: OutputOptions, photos: int, more: Sequence[str] = ()) -> 
     from catalog.report.output_files import fresh_folder, refuse_taken
 
     folder = output.out or fresh_folder(Path(output.default_folder))
-    _check_folder(folder)
+    check_writable(folder)
     names = (*_ours(folder, photos), *more)
     if not output.replace:
         refuse_taken(folder, names)
@@ -81,7 +81,7 @@ def _ours(folder: Path, photos: int) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*CSV_FILES, *named, *earlier)))
 
 
-def _check_folder(folder: Path) -> None:
+def check_writable(folder: Path) -> None:
     """Refuse a folder that can't be made or written to before the work begins."""
     try:
         nearest = next(place for place in (folder, *folder.absolute().parents) if place.exists())

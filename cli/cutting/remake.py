@@ -6,6 +6,7 @@ import typer
 
 from catalog.errors import EXIT_SHORT
 from cli import console
+from cli.cutting.remake_files import check_folder, tell_files, write_plans
 from cli.cutting.remake_request import RemakeOptions, carry_out
 from cli.options import JsonFlag
 
@@ -18,11 +19,15 @@ def remake(options: RemakeOptions, json: JsonFlag = False) -> None:
     calicount remake pinwheel --square "4 3/4"
 
     calicount remake four-patch --seam "3/16" --sets 15 --shape crib
+
+    calicount remake four-patch --out plans
     """
     from catalog.lengths import centimetres_shown
 
     with centimetres_shown(options.cm):
+        check_folder(options)
         title, adapted = carry_out(options)
+        written = write_plans(options, adapted)
         if json:
             from cli.cutting.remake_json import adapted_json
 
@@ -31,5 +36,6 @@ def remake(options: RemakeOptions, json: JsonFlag = False) -> None:
             from cli.cutting.remake_words import tell
 
             tell(title, adapted, cm=options.cm)
+            tell_files(written)
     if not adapted.fits:
         raise typer.Exit(EXIT_SHORT)

@@ -66,6 +66,7 @@ def buy_object(buy: BuyRow) -> dict[str, Any]:
         "words": buy.words,
         "plan": list(buy.plan),
         "spare_in": _number(buy.spare),
+        "stacked": buy.stacked,
     }
 
 

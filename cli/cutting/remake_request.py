@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
 from catalog.errors import UsageError
 from cli.cutting.cloth_options import cloth_of, refuse_measured_alone, seam_of
-from cli.options import SeamOption, SpareOption, WidthOption, length, number
+from cli.options import ReplaceFlag, SeamOption, SpareOption, WidthOption, length, number
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -61,6 +62,14 @@ class RemakeOptions:
         bool,
         typer.Option("--cm", help="Centimetres, typed and shown; fabric by 10 cm.", metavar=""),
     ] = False
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            help="Folder for what to cut and buy as tables, and the cutting plans drawn.",
+            metavar="FOLDER",
+        ),
+    ] = None
+    replace: ReplaceFlag = False
 
 
 def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:

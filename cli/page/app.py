@@ -50,6 +50,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         f"{here}/sets": pairing.sets,
         f"{here}/others": pairing.others,
         f"{here}/wall.jpg": along.wall,
+        f"{here}/cutting-plan.jpg": along.cutting,
         f"{here}/files/{{name}}": along.file,
         "/api/photo/{photo:int}.jpg": pictures.photo,
     }

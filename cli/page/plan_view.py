@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from catalog.cutting.adapted.cautions import CAUTIONS
 from catalog.cutting.plans import ARRANGEMENTS
 from catalog.lengths import show_length
+from catalog.report.drawings.plan_picture import drawings_of
 from catalog.report.pages.html_views import length_words, size_words, turn_words
 from cli import wording
 from cli.counting.count_plan import plan_lines
@@ -15,6 +16,8 @@ from cli.page.routes.pairing_routes import set_view
 from cli.page.routes.plan_routes import ORDER_WORDS
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from catalog.catalogue.records import StoredBundle
     from catalog.cutting.plans import BuyRow, CutRow, WallBlock
     from catalog.models import TallyLine
@@ -45,6 +48,7 @@ def plan_view(kept: StoredBundle, plan: Plan) -> View:
         "left_over": [kept.by_label[label].id for label in tally.unused],
         "cut": [_cut(row) for row in adapted.cuts] if adapted else [],
         "buy": [_buy(row) for row in adapted.buys] if adapted else [],
+        "cut_up": _cut_up(adapted.buys) if adapted else "",
         "caution": list(CAUTIONS),
         "wall": _wall(kept, plan, planned) if planned else None,
         "orders": [{"name": name, "says": ORDER_WORDS[name]} for name in ARRANGEMENTS],
@@ -74,6 +78,11 @@ def _cut(row: CutRow) -> View:
 
 def _buy(row: BuyRow) -> View:
     return {**buy_object(row), "spare": length_words(row.spare) if row.spare else ""}
+
+
+def _cut_up(buys: Sequence[BuyRow]) -> str:
+    """Return what the picture of the cutting plans shows; nothing where there is none."""
+    return " ".join(one.says for one in drawings_of(buys))
 
 
 def _wall(kept: StoredBundle, plan: Plan, planned: Planned) -> View:

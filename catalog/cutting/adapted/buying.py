@@ -13,12 +13,15 @@ from catalog.cutting.adapted.adapted_quilt import AdaptedQuilt
 from catalog.cutting.adapted.bought_pieces import ClothPieces, binding_pieces, cloths_of
 from catalog.cutting.adapted.directional_prints import hanging_words
 from catalog.cutting.adapted.upright_pieces import pieces_of_cloth
+from catalog.cutting.layouts.cloth_layout import ClothLayout, LaidPiece, Sheet
+from catalog.cutting.layouts.stacking import stacking_words
+from catalog.cutting.layouts.strip_layout import strip_layout
 from catalog.cutting.plans import BuyRow, CutRow
 from catalog.cutting.quilt import PieceKind
 from catalog.cutting.yardage.backing import METRIC_OVERHANG, OVERHANG, backing, batting
 from catalog.cutting.yardage.binding import Binding, binding
 from catalog.cutting.yardage.bolt import Bolt, Purchase
-from catalog.cutting.yardage.strip_plan import strip_plan
+from catalog.cutting.yardage.strip_plan import StripPlan, strip_plan
 from catalog.lengths import SIXTY_FOURTH, round_to, show_length
 from catalog.models import Piece
 
@@ -45,10 +48,10 @@ def plan_cloth(ours: AdaptedQuilt, bolt: Bolt) -> tuple[tuple[CutRow, ...], tupl
     for one in _of_one_cloth([*bought, *rest, *shared]):
         plan = strip_plan(one.pieces, replace(bolt, directional=one.directional))
         rows += [_strip_row(one, piece, plan.words) for piece in one.pieces]
-        words = (*plan.words, *one.words)
-        buys.append(_buy_row(one.cloth, plan.purchase, bolt, plan.purchase.words, words))
+        buys.append(_strips_row(one, plan, bolt))
     if edge and not shared:
-        buys.append(_buy_row("binding", edge.purchase, bolt, edge.words))
+        row = _buy_row("binding", edge.purchase, bolt, edge.words)
+        buys.append(replace(row, layout=_binding_layout(edge, bolt)))
     return tuple(rows), (*buys, *_finishing(ours, bolt))
 
 
@@ -125,6 +128,27 @@ def _strip_row(one: ClothPieces, piece: Piece, words: Sequence[str]) -> CutRow:
     how = "; ".join(line for line in words if re.search(rf"\b{re.escape(piece.name)}\b", line))
     trim, note = one.trims.get(piece.name, ""), one.lay.get(piece.name, "")
     return CutRow(one.cloth, piece.name, piece.count, piece.width, piece.length, how, trim, note)
+
+
+def _strips_row(one: ClothPieces, plan: StripPlan, bolt: Bolt) -> BuyRow:
+    """Return what is bought of a cloth that is cut into strips."""
+    purchase, words = plan.purchase, (*plan.words, *one.words)
+    row = _buy_row(one.cloth, purchase, bolt, purchase.words, words)
+    upright, notes = one.directional, (*(joined.words for joined in plan.joined), *one.words)
+    layout = strip_layout(
+        one.cloth, purchase.words, plan.strips, bolt.width, directional=upright, notes=notes
+    )
+    return replace(row, layout=layout, stacked=stacking_words(layout.sheets, directional=upright))
+
+
+def _binding_layout(edge: Binding, bolt: Bolt) -> ClothLayout | None:
+    """Return the strips of a binding that has a cloth of its own; None on the bias."""
+    if edge.grain == "bias":
+        return None
+    piece = LaidPiece("binding strip", Fraction(0), Fraction(0), bolt.width, edge.strip)
+    sheet = Sheet("strip", bolt.width, edge.strip, edge.strips, (piece,))
+    how = edge.words.removesuffix(f": {edge.purchase.words}")
+    return ClothLayout("binding", edge.purchase.words, (sheet,), notes=(how,))
 
 
 def _buy_row(

@@ -43,28 +43,28 @@ class CardPage:
     def __init__(self, paper: str, title: str, crops: Mapping[str, bytes]) -> None:
         from fpdf import FPDF
 
-        self._pdf = FPDF(unit="mm", format=paper)
-        self._pdf.set_auto_page_break(False)
-        self._pdf.add_font(FAMILY, "", FONTS / "DejaVuSansCondensed.ttf")
-        self._pdf.add_font(FAMILY, "B", FONTS / "DejaVuSansCondensed-Bold.ttf")
-        self._pdf.set_title("".join(one for one in title if one.isprintable()))
-        self._pdf.set_lang("en")
-        self._letters = cast("TTFFont", self._pdf.fonts[FAMILY]).cmap
+        self.pdf = FPDF(unit="mm", format=paper)
+        self.pdf.set_auto_page_break(False)
+        self.pdf.add_font(FAMILY, "", FONTS / "DejaVuSansCondensed.ttf")
+        self.pdf.add_font(FAMILY, "B", FONTS / "DejaVuSansCondensed-Bold.ttf")
+        self.pdf.set_title("".join(one for one in title if one.isprintable()))
+        self.pdf.set_lang("en")
+        self.letters = cast("TTFFont", self.pdf.fonts[FAMILY]).cmap
         self._crops = crops
 
     @property
     def wide(self) -> float:
         """Width of the paper."""
-        return float(self._pdf.w)
+        return float(self.pdf.w)
 
     @property
     def high(self) -> float:
         """Height of the paper."""
-        return float(self._pdf.h)
+        return float(self.pdf.h)
 
     def begin(self) -> None:
         """Begin a page."""
-        self._pdf.add_page()
+        self.pdf.add_page()
 
     def __enter__(self) -> Self:
         """Begin to write."""
@@ -72,12 +72,12 @@ class CardPage:
 
     def __exit__(self, *_: object) -> None:
         """Close the fonts' files; nothing can be written on the page any more."""
-        for font in self._pdf.fonts.values():
+        for font in self.pdf.fonts.values():
             cast("TTFFont", font).close()
 
     def finished(self) -> bytes:
         """Return the PDF."""
-        return bytes(self._pdf.output())
+        return bytes(self.pdf.output())
 
     def write(
         self,
@@ -104,8 +104,8 @@ class CardPage:
         """
         shown, size = self._fitted(text, size, room, bold)
         wide = self._width(shown, size, bold)
-        self._pdf.set_text_color(grey)
-        self._pdf.text(x - wide if to_left else x, y, shown)
+        self.pdf.set_text_color(grey)
+        self.pdf.text(x - wide if to_left else x, y, shown)
         return wide
 
     def write_lines(
@@ -144,30 +144,30 @@ class CardPage:
         return shown, size
 
     def _shown(self, text: str) -> str:
-        return laid_out(text, self._letters)
+        return laid_out(text, self.letters)
 
     def _width(self, shown: str, size: float, bold: bool) -> float:
-        self._pdf.set_font(FAMILY, "B" if bold else "", size)
-        return float(self._pdf.get_string_width(shown))
+        self.pdf.set_font(FAMILY, "B" if bold else "", size)
+        return float(self.pdf.get_string_width(shown))
 
     def square(self, swatch: Swatch, x: float, y: float, side: float) -> None:
         """Draw a square's cloth, a bar of its value in grey under it."""
         jpeg = self._crops.get(swatch.label)
         if jpeg:
-            self._pdf.image(BytesIO(jpeg), x, y, side, side, alt_text=f"Cloth of {swatch.label}")
+            self.pdf.image(BytesIO(jpeg), x, y, side, side, alt_text=f"Cloth of {swatch.label}")
         else:
             self._fill(swatch.lab, x, y, side, side)
         self._fill((swatch.lab[0], 0.0, 0.0), x, y + side + 0.5, side, side * BAR)
 
     def _fill(self, colour: Lab, x: float, y: float, wide: float, high: float) -> None:
-        self._pdf.set_fill_color(*(int(one) for one in lab_to_srgb8(colour)))
-        self._pdf.rect(x, y, wide, high, style="F")
+        self.pdf.set_fill_color(*(int(one) for one in lab_to_srgb8(colour)))
+        self.pdf.rect(x, y, wide, high, style="F")
 
     def tick(self, x: float, y: float, words: str) -> None:
         """Draw a box to tick, its lower left corner at a point, and what it is for."""
-        self._pdf.set_draw_color(INK)
-        self._pdf.set_line_width(0.3)
-        self._pdf.rect(x, y - 4.5, 4.5, 4.5)
+        self.pdf.set_draw_color(INK)
+        self.pdf.set_line_width(0.3)
+        self.pdf.rect(x, y - 4.5, 4.5, 4.5)
         self.write(x + 6, y - 1.1, words, 9)
 
     def cut(self, x0: float, y0: float, x1: float, y1: float) -> None:
@@ -179,8 +179,8 @@ class CardPage:
         self._dashed(x0, y0, x1, y1, 170, 0.7)
 
     def _dashed(self, x0: float, y0: float, x1: float, y1: float, grey: int, dash: float) -> None:
-        self._pdf.set_draw_color(grey)
-        self._pdf.set_line_width(0.2)
-        self._pdf.set_dash_pattern(dash, dash)
-        self._pdf.line(x0, y0, x1, y1)
-        self._pdf.set_dash_pattern()
+        self.pdf.set_draw_color(grey)
+        self.pdf.set_line_width(0.2)
+        self.pdf.set_dash_pattern(dash, dash)
+        self.pdf.line(x0, y0, x1, y1)
+        self.pdf.set_dash_pattern()

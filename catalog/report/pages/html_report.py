@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 from catalog.lengths import unit_shown
 from catalog.phrases import count_of
+from catalog.report.drawings.drawing_svg import drawing_svg
+from catalog.report.drawings.plan_picture import drawings_of
 from catalog.report.pages import html_views as views
 from catalog.report.pages import plan_sections
 from catalog.report.pages.photo_views import photo_view
@@ -71,6 +73,8 @@ def _context(
     sheets: Sheets, crops: Mapping[str, bytes], photos: Sequence[PhotoPicture], wall: Picture | None
 ) -> dict[str, Any]:
     """Return what the templates show."""
+    from markupsafe import Markup
+
     ids = {label: f"c{number}" for number, label in enumerate(crops)}
     squares = {
         one.label: views.square_view(one, ids.get(one.label, ""), sheets.marks.get(one.label, ()))
@@ -94,6 +98,7 @@ def _context(
         "doubtful": [one for one in squares.values() if one.doubts],
         "meanings": views.meanings(flag for one in squares.values() for flag in one.doubts),
         "unit": unit_shown(),
+        "plans": [Markup(drawing_svg(one)) for one in drawings_of(sheets.buys)],
         "wall": wall,
         "wall_address": _address(wall.jpeg) if wall else "",
         "sewing": [plan_sections.sew_view(one, squares) for one in sheets.wall.blocks]

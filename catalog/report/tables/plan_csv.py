@@ -52,6 +52,7 @@ BUYING: Final[tuple[Column[BuyRow], ...]] = (
     Column("strips", lambda buy: buy.plan, "how it is cut", "list", between="; "),
     Column("spare_in", _if_bought(lambda buy: buy.spare), "of what is bought, to straighten ends",
            "number", "in", 4),
+    Column("stacked", lambda buy: buy.stacked, "what of it may be cut in layers"),
 )  # fmt: skip
 """Of ``buying.csv``."""
 

@@ -59,6 +59,18 @@ class DownloadRoutes:
         jpeg = self.state.pictures.of(key, lambda: self._contents(kept, plan).file("wall.jpg"))
         return Response(jpeg, media_type="image/jpeg", headers={"Cache-Control": "no-store"})
 
+    def cutting(self, asked: PageRequest) -> Response:
+        """Answer with the cutting plans as a picture."""
+        from catalog.report.drawings.plan_picture import cutting_plan_jpeg
+
+        kept = self.state.kept(asked.number("bundle"))
+        plan = self.plans.plan(kept, query_of(asked.query))
+        adapted = plan.planned.adapted if plan.planned else None
+        jpeg = cutting_plan_jpeg(adapted.buys) if adapted else None
+        if jpeg is None:
+            raise NotThereError("no cloth is cut up yet", "choose a pattern that sets serve")
+        return Response(jpeg, media_type="image/jpeg", headers={"Cache-Control": "no-store"})
+
     def file(self, asked: PageRequest) -> Response:
         """Answer with a file, or with all of them in one."""
         name = asked.path["name"]

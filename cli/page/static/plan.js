@@ -5,7 +5,7 @@ import { patternForm } from "./pattern.js";
 import { projects } from "./projects.js";
 import { reserving } from "./reserving.js";
 import { called, crop, hear, state } from "./store.js";
-import { loadPlan, standing } from "./wish.js";
+import { loadPlan, query, standing } from "./wish.js";
 
 const SHOWN = 24;
 
@@ -33,7 +33,7 @@ export function plan(main) {
     told.textContent = first ?? found.title;
     told.className = `verdict ${found.enough ? "enough" : "short"}`;
     fill(results, lines.length ? el("ul.plain-list", {}, ...lines.map((text) => el("li", { text }))) : null,
-      tally(found.tally), cutting(found.cut), buying(found.buy),
+      tally(found.tally), cutting(found.cut), buying(found.buy), drawn(found),
       el("section", { "aria-label": "Mind" }, ...found.caution.map((text) => el("p.caution", { text }))));
     reserve.draw(found);
   };
@@ -75,6 +75,12 @@ function buying(rows) {
   if (!rows.length) return null;
   return table("Buying", ["Cloth", "How much", "Of it to spare"], rows.map((one) => el("tr", {},
     el("th", { scope: "row", text: one.cloth }), el("td", { text: one.words }), amount(one.spare))), [2]);
+}
+
+function drawn(found) {
+  if (!found.cut_up) return null;
+  return el("figure", {}, el("figcaption", { text: "How each cloth is cut up, to scale" }),
+    el("img", { src: `/api/bundle/${state.view.id}/cutting-plan.jpg${query()}`, alt: found.cut_up, class: "cutting-plan", loading: "lazy", decoding: "async" }));
 }
 
 function table(caption, heads, rows, numbers) {

@@ -9,6 +9,7 @@ const FILES = [
   ["report.html", "The report", "Sets, count, cutting, buying and wall, to read in a browser and to print."],
   ["cards.pdf", "Cards", "A card for each set with true crops, to print and cut, for the shop and the sewing table."],
   ["wall.jpg", "The wall as a picture", "The quilt with its cloth, to hang beside the machine."],
+  ["cutting-plan.jpg", "Cutting plans", "How each cloth is cut up, drawn to scale, for the cutting table."],
   ["swatches.csv", "Squares", "Every square with its place, colour and fabric, as a table."],
   ["sets.csv", "Sets", "Which squares go together, as a table."],
   ["tally.csv", "Count", "Needed, on hand, short and left over, as a table."],
@@ -28,6 +29,7 @@ export function take(main) {
     if (!plan) return !standing.busy && !standing.problem && name === "swatches.csv";
     if (OF_WALL.has(name)) return Boolean(plan.wall);
     if (name === "cutting.csv") return plan.cut.length > 0;
+    if (name === "cutting-plan.jpg") return Boolean(plan.cut_up);
     if (name === "buying.csv") return plan.buy.length > 0;
     return true;
   };
