@@ -7,12 +7,13 @@ import re
 from collections.abc import Callable
 from dataclasses import is_dataclass
 from functools import wraps
-from typing import Annotated, Any, Final, get_args, get_origin
+from typing import Annotated, Any, Final, TypeVar, get_args, get_origin
 
 from typer.core import TyperCommand, TyperGroup
 
 from cli import interrupts
 
+_Done = TypeVar("_Done", bound=Callable[..., None])
 LONGEST_CHOICE: Final = 26
 """Signs of a list of choices that the help's narrow column shows without breaking a word."""
 
@@ -21,13 +22,22 @@ class _PlainHelp:
     """Help without names of types, and with each paragraph set as a whole."""
 
     help: str | None
+    callback: Callable[..., Any] | None
+
+    def full_help(self) -> str:
+        """Return the help with what `told_late` keeps out of it until it is asked for."""
+        text = self.help or ""
+        for word, words in getattr(self.callback, "told_late", {}).items():
+            text = text.replace(word, words())
+        return text
 
     def format_help(self, ctx: Any, formatter: Any) -> None:  # noqa: ANN401 - see `Command`
         """Write the help."""
-        self.help = in_whole_paragraphs(self.help or "")
+        short, self.help = self.help, in_whole_paragraphs(self.full_help())
         for one in self.get_params(ctx):  # type: ignore[attr-defined]
             _show_no_type(one, ctx)
         super().format_help(ctx, formatter)  # type: ignore[misc]
+        self.help = short
 
 
 class Command(_PlainHelp, TyperCommand):
@@ -41,6 +51,24 @@ class Command(_PlainHelp, TyperCommand):
 
 class Family(_PlainHelp, TyperGroup):
     """Commands that are called by two words."""
+
+
+def told_late(word: str, words: Callable[[], str]) -> Callable[[_Done], _Done]:
+    """Put into a command's help, once it is asked for, what takes reading to know.
+
+    Parameters
+    ----------
+    word : str
+        In the command's docstring, where `words` are to stand.
+    words : callable
+        Tells them.
+    """
+
+    def marked(command: _Done) -> _Done:
+        command.told_late = {word: words}  # type: ignore[attr-defined]
+        return command
+
+    return marked
 
 
 def spread_out(command: Callable[..., None]) -> Callable[..., None]:

@@ -164,7 +164,7 @@ def test_help_says_what_to_type_and_keeps_to_the_width(name, columns):
     shown = asked.stdout.splitlines()
     assert max(map(len, shown)) <= columns
     assert not re.search(r"<(?!key)\w+(\[\w+\])?>", asked.stdout)
-    for paragraph in inspect.cleandoc(COMMANDS[name].help if name in COMMANDS else "").split(
+    for paragraph in inspect.cleandoc(COMMANDS[name].full_help() if name in COMMANDS else "").split(
         "\n\n"
     ):
         lines = textwrap.wrap(" ".join(paragraph.split()), columns - 2, break_on_hyphens=False)

@@ -94,7 +94,9 @@ def test_geese_four_at_a_time_have_their_sky_from_one_cloth():
         f'fabrics = ["goose", "sky {which}"]\n\n'
         for which, mark in enumerate(marks, 1)
     )
-    with pytest.raises(PatternError, match="sky, which is not all of one cloth, can't give both"):
+    with pytest.raises(
+        PatternError, match="sky, which is not all of one cloth, can't give both sides"
+    ):
         geese(
             source=('per_block = 4\nfrom = "yardage"', 'per_block = 4\nfrom = "bundle"'),
             grid=(

@@ -7,22 +7,22 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalog.cutting.customary import QUARTER_SEAM
-from catalog.cutting.units.corner_squares import flipped_corners
 from catalog.cutting.units.cutting_method import HAIR
+from catalog.cutting.units.flipping import flipped_corners
+from catalog.cutting.units.kinds.patches.plain_rectangle import rectangle
 from catalog.cutting.units.near_sizes import easy_size, even_sizes
-from catalog.cutting.units.patchwork import rectangle
-from catalog.cutting.units.setting_triangles import diagonal
 from catalog.cutting.units.sizing import size_from_finished, size_from_square
 from catalog.cutting.units.surd import ROOT2, Surd
+from catalog.cutting.units.triangle_sides import diagonal
 from catalog.cutting.units.unit_sizes import FINISHED
-from catalog.cutting.units.units_by_name import OTHER_NAMES, UNITS, find_method, unit_name
+from catalog.cutting.units.units_by_name import all_units, find_method, unit_name, usual_units
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH
 
 SEAM = QUARTER_SEAM
 HST, QST, GEESE = "half-square-triangle", "quarter-square-triangle", "flying-geese"
 CENTRED = "square-in-a-square-triangles"
-METHODS = [make() for ways in UNITS.values() for make in ways]
+METHODS = [method for unit in usual_units() for method in unit.ways if unit.name != "rectangle"]
 EACH_METHOD = pytest.mark.parametrize(
     "method", METHODS, ids=lambda method: f"{method.unit}-{method.at_a_time}"
 )
@@ -361,8 +361,9 @@ def test_units_are_found_by_what_people_call_them():
     assert unit_name("Half Square Triangles") == HST
     assert unit_name("hourglass") == QST
     assert unit_name("nine patches") == "nine-patch"
-    assert all(unit_name(other) in {*UNITS, "rectangle"} for other in OTHER_NAMES)
-    assert all(make().unit == name for name, ways in UNITS.items() for make in ways)
+    for name, unit in all_units().items():
+        assert all(unit_name(other) == name for other in unit.other_names)
+    assert all(method.unit == unit.name for unit in usual_units() for method in unit.ways)
 
 
 def test_an_unknown_unit_is_refused_with_the_nearest():
@@ -375,5 +376,3 @@ def test_an_unknown_unit_is_refused_with_the_nearest():
 def test_a_number_at_a_time_that_there_is_no_way_for_is_refused_with_the_ways():
     with pytest.raises(UsageError, match="use --at-a-time 2 or 4 or 8"):
         find_method(HST, 3)
-    with pytest.raises(UsageError, match="two sizes"):
-        find_method("rectangle")

@@ -11,12 +11,11 @@ from published_rules import quartered_finished, row_unfinished
 
 from catalog.cutting.customary import QUARTER_SEAM
 from catalog.cutting.units.cutting_method import segments
-from catalog.cutting.units.patchwork import patch, squares_from_square
-from catalog.cutting.units.setting_triangles import diagonal
 from catalog.cutting.units.sized_unit import SizedPiece
 from catalog.cutting.units.sizing import size_from_finished, size_from_square
+from catalog.cutting.units.straight_units import patch, squares_from_square
 from catalog.cutting.units.surd import Surd
-from catalog.cutting.units.triangles import bonus_triangle, common_factor_cut
+from catalog.cutting.units.triangle_sides import bonus_triangle, common_factor_cut, diagonal
 from catalog.cutting.units.units_by_name import find_method
 from catalog.lengths import EIGHTH
 

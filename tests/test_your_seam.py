@@ -6,11 +6,11 @@ from hypothesis import strategies as st
 
 from catalog.cutting.units.sewn_seam import reach, seam_of_unit
 from catalog.cutting.units.surd import ROOT2
-from catalog.cutting.units.units_by_name import UNITS, find_method
+from catalog.cutting.units.units_by_name import find_method, usual_units
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH
 
-METHODS = [make() for ways in UNITS.values() for make in ways]
+METHODS = [method for unit in usual_units() for method in unit.ways if unit.name != "rectangle"]
 EACH_METHOD = pytest.mark.parametrize(
     "method", METHODS, ids=lambda method: f"{method.unit}-{method.at_a_time}"
 )

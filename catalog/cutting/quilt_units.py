@@ -6,24 +6,25 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, PieceKind, Quilt
-from catalog.cutting.unit_faces import FACES, Polygon
 from catalog.cutting.units.cutting_method import Method, UnitPiece
-from catalog.cutting.units.patchwork import rectangle
-from catalog.cutting.units.units_by_name import find_method
+from catalog.cutting.units.face_shapes import Polygon
+from catalog.cutting.units.unit_kind import UnitKind
+from catalog.cutting.units.units_by_name import find_unit, way_of
+
+
+def kind_of(unit: BlockUnit) -> UnitKind:
+    """Return all that is known of a block's unit, in the shape of its cells."""
+    return find_unit(unit.unit).in_shape(unit.wide, unit.high)
 
 
 def method_of(unit: BlockUnit) -> Method:
-    """Return the way that a block's unit is made; a rectangle gets the sides of its cells."""
-    if unit.unit == "rectangle":
-        return rectangle(Fraction(*sorted((unit.wide, unit.high))))
-    return find_method(unit.unit, unit.at_a_time)
+    """Return the way that a block's unit is made, in the shape of its cells."""
+    return way_of(kind_of(unit), unit.at_a_time)
 
 
 def pieces_of(unit: BlockUnit, method: Method) -> tuple[UnitPiece, ...]:
     """Return for each part of a unit the piece that it is cut as."""
-    if len(method.pieces) == len(FACES[unit.unit]):
-        return method.pieces
-    return (method.main,) * len(FACES[unit.unit])
+    return tuple(method.pieces[part.piece] for part in kind_of(unit).parts)
 
 
 def uses_of(
@@ -47,12 +48,7 @@ def uses_of(
 
 def piece_counts(unit: BlockUnit, method: Method) -> tuple[Fraction, ...]:
     """Return how many pieces of each part one unit takes."""
-    faces = FACES[unit.unit]
-    if method.unit in {"four-patch", "nine-patch"}:
-        return tuple(Fraction(len(part)) for part in faces)
-    if len(method.pieces) == len(faces):
-        return tuple(Fraction(piece.count, method.units) for piece in method.pieces)
-    return (Fraction(method.main.count, method.units * len(faces)),) * len(faces)
+    return kind_of(unit).piece_counts(method)
 
 
 def squares_per_block(block: Block) -> dict[Patch, Fraction]:
@@ -73,9 +69,10 @@ def label_of(place: int, faces: int, labels: Sequence[str]) -> str:
 def faces_of(block: Block, patch: Patch) -> list[tuple[Cell, str, int, Polygon]]:
     """Return what a patch shows in a block: cell, unit, part of the unit, and polygon."""
     return [
-        (cell, block.units[cell.unit].unit, part, polygon)
+        (cell, unit.unit, number, polygon)
         for cell in block.cells
-        for part, other in enumerate(block.units[cell.unit].patches)
+        for unit in (block.units[cell.unit],)
+        for number, (other, part) in enumerate(zip(unit.patches, kind_of(unit).parts, strict=True))
         if other == patch
-        for polygon in FACES[block.units[cell.unit].unit][part]
+        for polygon in part.polygons
     ]

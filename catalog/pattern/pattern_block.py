@@ -66,7 +66,8 @@ def _units(table: TomlTable, kinds: Sequence[PieceKind]) -> tuple[BlockUnit, ...
         except CalicountError as error:
             one.refuse("unit", error.problem, error.cure)
         if name not in FACES:
-            one.refuse("unit", f"a {name} is no part of a block", f"use one of {', '.join(FACES)}")
+            cure = "use one that blocks can hold; calicount size --help lists them first"
+            one.refuse("unit", f"a {name} is no part of a block", cure)
         size = {key: one.whole(key, MAX_CELLS_IN_A_ROW, 1) for key in ("wide", "high")}
         units[mark] = BlockUnit(
             mark,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from catalog.cutting.quilt import BlockUnit, Patch, PieceKind, Quilt
-from catalog.cutting.quilt_units import method_of, uses_of
+from catalog.cutting.quilt_units import kind_of, method_of, uses_of
 from catalog.cutting.units.cutting_method import HAIR
 from catalog.lengths import SIXTEENTH, show_length
 from catalog.pattern.toml_table import TomlTable
@@ -30,7 +30,7 @@ def check_fit(layout: TomlTable, block: TomlTable, top: TomlTable, quilt: Quilt)
     _check_posts(top, quilt)
     tables = block.tables("unit")
     for place, (table, unit) in enumerate(zip(tables, quilt.block.units, strict=True)):
-        _check_wings(table, quilt, unit)
+        _check_one_cloth(table, quilt, unit)
         _check_whole_sets(table, quilt, place)
 
 
@@ -71,22 +71,23 @@ def _check_posts(top: TomlTable, quilt: Quilt) -> None:
         )
 
 
-def _check_wings(table: TomlTable, quilt: Quilt, unit: BlockUnit) -> None:
-    """Refuse geese made four at a time whose wings are squares of their own.
+def _check_one_cloth(table: TomlTable, quilt: Quilt, unit: BlockUnit) -> None:
+    """Refuse units of which a part comes from several squares that may be of several cloths.
 
-    The first two small squares lie in opposite corners of the large one; cut apart, each half has
-    a corner of either, and the third (fourth) square gives both of its geese the other wing. So
-    each goose has its wings from two of the four squares.
+    Such are flying geese made four at a time, whose wings come from two squares each.
     """
-    if unit.unit != "flying-geese" or method_of(unit).at_a_time == 1:
+    method = method_of(unit)
+    if method.one_cloth is None:
         return
-    sky = quilt.kind(unit.patches[1].kind)
-    if sky.source != "yardage":
+    kind, part = quilt.kind(unit.patches[method.one_cloth].kind), kind_of(unit).parts
+    if kind.source != "yardage":
+        name = part[method.one_cloth].name
         table.refuse(
             "at_a_time",
-            f"of four geese made at a time each has its wings from two squares, so {sky.name}, "
-            "which is not all of one cloth, can't give both wings of a goose",
-            "write at_a_time = 1, or cut the sky from yardage",
+            f"of {unit.unit.replace('-', ' ')} made {method.at_a_time} at a time each has its "
+            f"{name} from several squares, so {kind.name}, which is not all of one cloth, can't "
+            "give both sides of one",
+            f"write at_a_time = 1, or cut the {name} from yardage",
         )
 
 

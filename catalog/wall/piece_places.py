@@ -3,38 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
 
 from catalog.cutting.quilt import Block, Cell, Patch
-from catalog.cutting.quilt_units import faces_of
-from catalog.cutting.unit_faces import FACES, Polygon, middle, turned
+from catalog.cutting.quilt_units import faces_of, kind_of
+from catalog.cutting.unit_faces import middle, turned
+from catalog.cutting.units.face_shapes import Polygon
+from catalog.cutting.units.unit_kind import UnitPart
 from catalog.phrases import joined
 from catalog.wall.block_sides import in_block, names_of
 
 Scraps = Sequence[tuple[Patch, tuple[str, ...]]]
-
-_PARTS: Final[dict[str, tuple[str, ...]]] = {
-    "square": ("",),
-    "rectangle": ("",),
-    "flying-geese": ("large triangle", "sky"),
-    "nine-patch": ("corners and middle", "sides"),
-    **dict.fromkeys(
-        (
-            "square-in-a-square",
-            "square-in-a-square-triangles",
-            "square-in-a-square-quarters",
-            "flipped-corners",
-            "octagon",
-        ),
-        ("middle", "corners"),
-    ),
-}
-"""What the parts of a unit are called; those of others are told by where they lie."""
-_SHAPES: Final = {
-    "half-square-triangle": "half",
-    "quarter-square-triangle": "quarters",
-    "four-patch": "squares",
-}
 
 
 def pieces_of_block(
@@ -98,23 +76,22 @@ def _spots(
             shown.setdefault(cell, []).append(polygon)
     found = []
     for cell, polygons in shown.items():
-        unit, all_of = block.units[cell.unit].unit, len(polygons) == whole[cell]
+        named, all_of = kind_of(block.units[cell.unit]).parts, len(polygons) == whole[cell]
         words = ""
-        if not all_of or len(parts[cell]) < len(FACES[unit]):
-            words = _part_words(unit, min(parts[cell]), cell, polygons, turn, whole=all_of)
+        if not all_of or len(parts[cell]) < len(named):
+            words = _part_words(named[min(parts[cell])], cell, polygons, turn, whole=all_of)
         found.append((_cell_name(block, cell, turn), words))
     return found
 
 
 def _part_words(
-    unit: str, part: int, cell: Cell, polygons: Sequence[Polygon], turn: int, *, whole: bool
+    part: UnitPart, cell: Cell, polygons: Sequence[Polygon], turn: int, *, whole: bool
 ) -> str:
     """Name a part of a unit: as the trade does, or by where it lies as the block hangs."""
-    if whole and unit in _PARTS:
-        return _PARTS[unit][part]
+    if whole and part.name:
+        return part.name
     points = [turned(turned(middle(one), cell.turn), turn) for one in polygons]
-    shape = _SHAPES.get(unit, "part") if whole else "part"
-    return f"{joined(names_of(points))} {shape}"
+    return f"{joined(names_of(points))} {part.shape if whole else 'part'}"
 
 
 def _cell_name(block: Block, cell: Cell, turn: int) -> str:

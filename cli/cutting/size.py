@@ -2,24 +2,44 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import typer
 
 from catalog.errors import EXIT_SHORT
 from catalog.lengths import centimetres_shown
 from cli import console
+from cli.command_class import told_late
 from cli.cutting.size_options import SizeOptions
 from cli.cutting.size_request import fill
 from cli.options import JsonFlag
 
+if TYPE_CHECKING:
+    from catalog.cutting.units.unit_kind import UnitKind
 
+
+def unit_list() -> str:
+    """Return every unit by its name, those first that blocks can hold."""
+    from catalog.cutting.units.units_by_name import usual_units
+
+    held, other = (
+        ", ".join(_listed(unit) for unit in usual_units() if bool(unit.parts) == holds)
+        for holds in (True, False)
+    )
+    return f"{held}; not for blocks of a pattern: {other}"
+
+
+def _listed(unit: UnitKind) -> str:
+    """Name a unit, with the ways to make it where there are several."""
+    ways = [str(method.at_a_time) for method in unit.ways]
+    return f"{unit.name} ({' or '.join(ways)} at a time)" if len(ways) > 1 else unit.name
+
+
+@told_late("UNITS", unit_list)
 def size(options: SizeOptions, json: JsonFlag = False) -> None:
     """Tell what to cut for a unit, or what a square in hand gives.
 
-    Units: square, rectangle, half-square-triangle (2, 4 or 8 at a time),
-    half-square-triangle-strips, quarter-square-triangle, flying-geese (4 or 1 at a time),
-    square-in-a-square, square-in-a-square-triangles, square-in-a-square-quarters,
-    flipped-corners, octagon, four-patch, four-patch-strips, nine-patch, nine-patch-strips,
-    quartered-nine-patch, setting-triangle, corner-triangle.
+    Units: UNITS.
 
     Examples
     --------

@@ -74,7 +74,7 @@ def _reach_notes(answer: Answer) -> list[str]:
 
 def _rule_notes(answer: Answer) -> list[str]:
     """Return the sum behind the cut, and what becomes of a rule that goes round."""
-    from catalog.cutting.units.triangles import common_factor_cut
+    from catalog.cutting.units.triangle_sides import common_factor_cut
 
     sized, cm = answer.sized, answer.cm
     lines = [
@@ -180,7 +180,7 @@ def _easier_notes(answer: Answer) -> list[str]:
 
 
 def _flip_notes(answer: Answer) -> list[str]:
-    from catalog.cutting.units.triangles import bonus_triangle
+    from catalog.cutting.units.triangle_sides import bonus_triangle
 
     seam, cm = answer.sized.seam, answer.cm
     for piece, cut in zip(answer.sized.method.pieces, answer.sized.cuts, strict=True):

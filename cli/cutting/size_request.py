@@ -134,7 +134,7 @@ def _method(options: SizeOptions) -> tuple[Method, Fraction]:
 
 
 def _rectangle(options: SizeOptions, seam: Fraction) -> Method:
-    from catalog.cutting.units.patchwork import rectangle
+    from catalog.cutting.units.kinds.patches.plain_rectangle import rectangle
 
     if (square := options.square_side) is None:
         sides = options.finished_sides

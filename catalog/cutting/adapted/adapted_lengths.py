@@ -10,7 +10,8 @@ from typing import Final
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_sizes.sashing import sashing_pieces
-from catalog.cutting.units.setting_triangles import corner_triangle, setting_triangle
+from catalog.cutting.units.kinds.edges.corner_triangle import CORNER_TRIANGLE
+from catalog.cutting.units.kinds.edges.setting_triangle import SETTING_TRIANGLE
 from catalog.cutting.units.unit_sizes import on_inch_ruler
 from catalog.cutting.yardage.borders import Border, border
 from catalog.lengths import EIGHTH, SIXTEENTH, round_to
@@ -118,8 +119,8 @@ def edge_triangles(layout: Layout, seam: Fraction, mark: Fraction = EIGHTH) -> t
     side_reach = layout.block + layout.sashing
     found = []
     for name, method, wanted, reach in (
-        (SIDE_SQUARE, setting_triangle(), sides, side_reach),
-        (CORNER_SQUARE, corner_triangle(), corners, side_reach + layout.sashing),
+        (SIDE_SQUARE, SETTING_TRIANGLE.ways[0], sides, side_reach),
+        (CORNER_SQUARE, CORNER_TRIANGLE.ways[0], corners, side_reach + layout.sashing),
     ):
         if wanted:
             side = method.main.least(reach, seam, mark).up_to(mark)

@@ -12,7 +12,7 @@ from catalog.cutting.adapted.unit_cuts import UnitCut
 from catalog.cutting.quilt import PieceKind, Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_sizes.sashing import post_count
-from catalog.cutting.units.patchwork import squares_from_square
+from catalog.cutting.units.straight_units import squares_from_square
 from catalog.lengths import EIGHTH
 
 

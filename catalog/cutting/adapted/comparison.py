@@ -10,8 +10,8 @@ from catalog.cutting.adapted.adapted_quilt import AdaptedQuilt
 from catalog.cutting.adapted.unit_cuts import AdaptedUnit, UnitCut
 from catalog.cutting.plans import ComparisonRow
 from catalog.cutting.quilt import PieceKind
-from catalog.cutting.units.patchwork import squares_from_square
 from catalog.cutting.units.sewn_seam import reach
+from catalog.cutting.units.straight_units import squares_from_square
 from catalog.cutting.units.surd import Surd
 from catalog.cutting.units.unit_sizes import on_inch_ruler
 from catalog.cutting.yardage.binding import binding_length

@@ -10,41 +10,12 @@ from typing import Final
 from catalog.cutting.adapted.upright_pieces import hung_parts
 from catalog.cutting.quilt import BlockUnit, PieceKind, Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.cutting.quilt_units import method_of
+from catalog.cutting.quilt_units import kind_of, method_of, pieces_of
+from catalog.cutting.units.face_shapes import lies_straight
 from catalog.phrases import decimal
 
-_PLAIN: Final = {"square", "rectangle"}
-"""Units of one piece, which is sewn in as it is to hang."""
-_PATCHES: Final = {"four-patch", "nine-patch"}
-Way = tuple[str, int, int]
-"""Unit, how many are made at a time, part."""
-
-_HALVES: Final[dict[Way, tuple[int, ...]]] = {
-    ("half-square-triangle", 2, 0): (0,),
-    ("half-square-triangle", 2, 1): (2,),
-    ("square-in-a-square-triangles", 1, 1): (0, 1, 2, 3),
-}
-"""Parts that are halves of squares: in which corners of the unit they lie, clockwise from the upper
-left."""
-_EQUAL: Final[dict[Way, tuple[int, ...]]] = {
-    ("half-square-triangle", 8, 0): (0,),
-    ("half-square-triangle", 8, 1): (2,),
-    ("quarter-square-triangle", 2, 0): (0, 2),
-    ("quarter-square-triangle", 2, 1): (1, 3),
-    ("flying-geese", 4, 0): (2,),
-}
-"""Parts of which an upright square gives as many for each of the four places that they can lie in:
-of eight at a time the corners, else the edges, clockwise from the upper one. Cut on both diagonals,
-a square falls into one triangle at each edge; cut in four and each quarter towards the middle, into
-two for each corner."""
-_LEANING: Final[set[Way]] = {
-    ("half-square-triangle", 4, 0),
-    ("half-square-triangle", 4, 1),
-    ("square-in-a-square-triangles", 1, 0),
-    ("square-in-a-square-quarters", 1, 0),
-    ("square-in-a-square-quarters", 1, 1),
-}
-"""Parts whose straight edges lie on a slant in the unit."""
+Way = tuple[str, int]
+"""Unit, and how many are made at a time."""
 
 
 def hanging_words(quilt: Quilt, layout: Layout, kind: PieceKind) -> str:
@@ -54,14 +25,14 @@ def hanging_words(quilt: Quilt, layout: Layout, kind: PieceKind) -> str:
     other: dict[str, set[str]] = {}
     for one, number in hung_parts(quilt, layout, kind).items():
         unit = quilt.block.units[one.unit]
-        way = unit.unit, method_of(unit).at_a_time, one.part
-        quarter = one.turn // 90
-        if way in _HALVES:
-            halves.update({(at + quarter) % 4: number for at in _HALVES[way]})
-        elif way in _EQUAL:
-            places = {(at + quarter) % 4: number for at in _EQUAL[way]}
-            equal.setdefault((*way[:2], 0), Counter()).update(places)
-        elif words := _words_of(unit, one.part, one.turn, leaning=way in _LEANING):
+        method = method_of(unit)
+        lay = method.lays[one.part] if one.part < len(method.lays) else None
+        places = {(at + one.turn // 90) % 4: number for at in lay.places} if lay else {}
+        if lay and lay.kind == "halves":
+            halves.update(places)
+        elif lay and lay.kind == "equal":
+            equal.setdefault((unit.unit, method.at_a_time), Counter()).update(places)
+        elif words := _LEANS if lay else _words_of(unit, one.part, one.turn):
             other.setdefault(words, set()).add(unit.unit)
     said = ["on point the print leans an eighth of a turn"] if quilt.on_point else []
     said += _halves_words(halves)
@@ -70,18 +41,19 @@ def hanging_words(quilt: Quilt, layout: Layout, kind: PieceKind) -> str:
     return "; ".join(said)
 
 
-def _words_of(unit: BlockUnit, part: int, turn: int, *, leaning: bool) -> str:
+def _words_of(unit: BlockUnit, part: int, turn: int) -> str:
     """Say how a part is laid that hangs upright or not whatever the other units do."""
-    flipped = any(piece.flipped for piece in method_of(unit).pieces)
-    if leaning:
-        return "the print leans an eighth of a turn"
-    if flipped and part:
+    pieces, faces = pieces_of(unit, method_of(unit)), kind_of(unit).parts
+    if pieces[part].flipped:
         return _FLIPPED
-    if unit.unit in _PATCHES or (flipped and not part):
+    if len(faces) == 1:  # sewn in as it is to hang
+        return ""
+    if any(piece.flipped for piece in pieces) or all(map(lies_straight, faces[part].polygons)):
         return "lay it as the unit is to hang, for some hang turned" if turn else ""
-    return "" if unit.unit in _PLAIN else "triangles show the print turned: sew one and look"
+    return "triangles show the print turned: sew one and look"
 
 
+_LEANS: Final = "the print leans an eighth of a turn"
 _FLIPPED: Final = (
     "hold the unit as it is to hang and lay each small square face down, its print's top to the "
     "right on an upper left or lower right corner, to the left on the others"
@@ -121,7 +93,7 @@ def _halves_words(corners: Mapping[int, int]) -> list[str]:
 
 def _equal_words(way: Way, places: Mapping[int, int]) -> list[str]:
     """Say how many of the triangles hang upright where a square gives as many for each place."""
-    unit, at_a_time, _ = way
+    unit, at_a_time = way
     total = sum(places.values())
     upright = sum(min(Fraction(number), Fraction(total, 4)) for number in places.values())
     name = f"{_listed({unit})}, {at_a_time} at a time"

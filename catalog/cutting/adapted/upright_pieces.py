@@ -9,10 +9,10 @@ from fractions import Fraction
 
 from catalog.cutting.adapted.adapted_block import AdaptedBlock
 from catalog.cutting.adapted.unit_cuts import UnitCut
-from catalog.cutting.quilt import PieceKind, Quilt
+from catalog.cutting.quilt import BlockUnit, PieceKind, Quilt
 from catalog.cutting.quilt_sizes.block_places import places
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.cutting.quilt_units import piece_counts
+from catalog.cutting.quilt_units import kind_of, piece_counts
 from catalog.models import Piece
 
 
@@ -40,7 +40,7 @@ def pieces_of_cloth(
     for one, number in hung_parts(quilt, layout, kind).items():
         unit = block.units[one.unit]
         each = piece_counts(unit.unit, unit.method)[one.part]
-        sides = _sides(unit.cuts[one.part], upright=unit.unit.high > unit.unit.wide, turn=one.turn)
+        sides = _sides(unit.cuts[one.part], upright=_stands(unit.unit, one.part), turn=one.turn)
         if not kind.directional:
             sides = (max(sides), min(sides))
         counts[sides] = counts.get(sides, Fraction(0)) + number * each
@@ -78,6 +78,13 @@ def hung_parts(quilt: Quilt, layout: Layout, kind: PieceKind) -> Counter[HungPar
     return found
 
 
+def _stands(unit: BlockUnit, part: int) -> bool:
+    """Say whether a part is higher than wide, in the unit before it is turned."""
+    corners = kind_of(unit).parts[part].polygons[0]
+    wide, high = ({corner[axis] for corner in corners} for axis in (0, 1))
+    return (max(high) - min(high)) * unit.high > (max(wide) - min(wide)) * unit.wide
+
+
 def _sides(cut: UnitCut, *, upright: bool, turn: int) -> tuple[Fraction, Fraction]:
-    """Return across and up and down of a piece as it hangs, in a unit that is higher or not."""
+    """Return across and up and down of a piece as it hangs, one that stands in its unit or not."""
     return (cut.height, cut.width) if upright != bool(turn % 180) else (cut.width, cut.height)

@@ -92,6 +92,21 @@ def segments(usable: Fraction, cut: Fraction) -> int:
 
 
 @dataclass(frozen=True)
+class PrintLay:
+    """How the pieces of a part are laid for a print with an up and a down to hang upright."""
+
+    kind: Literal["halves", "equal", "leaning"]
+    """``halves``: halves of squares, so that the diagonal on which a square is cut tells the two
+    corners that it serves. ``equal``: an upright square gives as many pieces for each of the four
+    places that they can lie in. ``leaning``: straight edges lie on a slant in the unit."""
+    places: tuple[int, ...] = ()
+    """Where in the unit: of ``halves`` the corners, clockwise from the upper left; of
+    ``equal`` the corners if made eight at a time, else the edges, clockwise from the upper one.
+    Cut on both diagonals, a square falls into one triangle at each edge; cut in four and each
+    quarter towards the middle, into two for each corner."""
+
+
+@dataclass(frozen=True)
 class Method:
     """A way to make a unit."""
 
@@ -122,6 +137,11 @@ class Method:
     points and no closer. None of other units."""
     fills: bool = False
     """Whether it fills the edge of a quilt; its sizes are then those of the block it meets."""
+    lays: tuple[PrintLay | None, ...] = ()
+    """Of each of the unit's parts; None, or left out, where a print hangs as the unit does."""
+    one_cloth: int | None = None
+    """Of a part of which each unit has pieces from several squares, its number from 0: all of it
+    has to be of one cloth."""
 
     @property
     def main(self) -> UnitPiece:

@@ -1,55 +1,98 @@
-"""The units by the names that the command knows."""
+"""The units by the names that people call them, read from the folders of `kinds`.
+
+Every module there that holds a `UnitKind` or a `UnitFamily` is read; no list names them.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import pkgutil
+import re
+from collections.abc import Iterator
 from difflib import get_close_matches
+from functools import cache
+from importlib import import_module
 from typing import Final
 
-from catalog.cutting.units import (
-    corner_squares,
-    flying_geese,
-    patchwork,
-    setting_triangles,
-    triangles,
-)
+from catalog.cutting.units import kinds
 from catalog.cutting.units.cutting_method import Method
+from catalog.cutting.units.unit_kind import UnitFamily, UnitKind
 from catalog.errors import UsageError
 
-UNITS: Final[dict[str, tuple[Callable[[], Method], ...]]] = {
-    "square": (patchwork.square,),
-    "half-square-triangle": (
-        triangles.half_square_triangles_two,
-        triangles.half_square_triangles_four,
-        triangles.half_square_triangles_eight,
-    ),
-    "half-square-triangle-strips": (triangles.half_square_triangles_strips,),
-    "quarter-square-triangle": (triangles.quarter_square_triangles,),
-    "flying-geese": (flying_geese.flying_geese_four, flying_geese.flying_geese_one),
-    "square-in-a-square": (corner_squares.square_in_a_square,),
-    "square-in-a-square-triangles": (corner_squares.square_in_a_square_triangles,),
-    "square-in-a-square-quarters": (corner_squares.square_in_a_square_quarters,),
-    "flipped-corners": (corner_squares.thirds,),
-    "octagon": (corner_squares.octagon,),
-    "four-patch": (patchwork.four_patch,),
-    "four-patch-strips": (patchwork.four_patch_strips,),
-    "nine-patch": (patchwork.nine_patch,),
-    "nine-patch-strips": (patchwork.nine_patch_strips,),
-    "quartered-nine-patch": (patchwork.quartered_nine_patch,),
-    "setting-triangle": (setting_triangles.setting_triangle,),
-    "corner-triangle": (setting_triangles.corner_triangle,),
-}
-"""The ways of each unit, the usual first. A rectangle, which has two sizes, is made by
-`patchwork.rectangle`."""
+_NUMBERED: Final = re.compile(r"(.*?)((?:-[0-9]{1,4})*)")
 
-OTHER_NAMES: Final = {
-    "hst": "half-square-triangle",
-    "qst": "quarter-square-triangle",
-    "hourglass": "quarter-square-triangle",
-    "snowball": "flipped-corners",
-    "side-triangle": "setting-triangle",
-}
-"""What else the trade calls them."""
+
+@cache
+def all_units() -> dict[str, UnitKind | UnitFamily]:
+    """Return every unit by its name, in the order of the folders.
+
+    Raises
+    ------
+    ValueError
+        Two units have one name.
+    """
+    found: dict[str, UnitKind | UnitFamily] = {}
+    for unit in _units_in_folders():
+        if found.setdefault(unit.name, unit) is not unit:
+            msg = f"expected one unit of a name, got two called {unit.name}"
+            raise ValueError(msg)
+    return found
+
+
+def _units_in_folders() -> Iterator[UnitKind | UnitFamily]:
+    for module in pkgutil.walk_packages(kinds.__path__, f"{kinds.__name__}."):
+        for one in vars(import_module(module.name)).values():
+            if isinstance(one, UnitKind | UnitFamily):
+                yield one
+
+
+def usual_units() -> tuple[UnitKind, ...]:
+    """Return every unit, of those with numbers the one that its name alone stands for."""
+    return tuple(_of(unit, ()) for unit in all_units().values())
+
+
+def find_unit(text: str) -> UnitKind:
+    """Return the unit that a person means: by its name, another that it has, or their plural.
+
+    Raises
+    ------
+    UsageError
+        There is no such unit, or not with these numbers.
+    """
+    name = "-".join(text.lower().replace("_", " ").replace("-", " ").split())
+    found = _found(name)
+    if found is not None:
+        return found
+    known = [*all_units(), *_other_names()]
+    near = get_close_matches(name, known, 1)
+    cure = "choose one that calicount size --help lists"
+    raise UsageError(f'there is no unit "{text}"', f"write {near[0]}, or {cure}" if near else cure)
+
+
+@cache
+def _found(name: str) -> UnitKind | None:
+    parts = _NUMBERED.fullmatch(name)
+    word, numbers = (parts[1], parts[2]) if parts else (name, "")
+    for tried in (word, word.removesuffix("s"), word.removesuffix("es")):
+        own = _other_names().get(tried, tried)
+        unit = all_units().get(own)
+        if isinstance(unit, UnitFamily) or (unit is not None and not numbers):
+            return _of(unit, tuple(int(one) for one in numbers.split("-") if one))
+    return None
+
+
+@cache
+def _other_names() -> dict[str, str]:
+    return {other: unit.name for unit in all_units().values() for other in unit.other_names}
+
+
+def _of(unit: UnitKind | UnitFamily, numbers: tuple[int, ...]) -> UnitKind:
+    return unit.of(numbers) if isinstance(unit, UnitFamily) else unit
+
+
+def forget_units() -> None:
+    """Read the folders anew the next time, as after a unit was put there."""
+    for kept in (all_units, _found, _other_names):
+        kept.cache_clear()
 
 
 def unit_name(text: str) -> str:
@@ -60,14 +103,7 @@ def unit_name(text: str) -> str:
     UsageError
         There is no such unit.
     """
-    name = "-".join(text.lower().replace("_", " ").replace("-", " ").split())
-    known = [*UNITS, "rectangle", *OTHER_NAMES]
-    for tried in (name, name.removesuffix("s"), name.removesuffix("es")):
-        if tried in known:
-            return OTHER_NAMES.get(tried, tried)
-    near = get_close_matches(name, known, 1)
-    cure = "choose one that calicount size --help lists"
-    raise UsageError(f'there is no unit "{text}"', f"write {near[0]}, or {cure}" if near else cure)
+    return find_unit(text).name
 
 
 def find_method(unit: str, at_a_time: int | None = None) -> Method:
@@ -76,7 +112,7 @@ def find_method(unit: str, at_a_time: int | None = None) -> Method:
     Parameters
     ----------
     unit : str
-        One of `UNITS`, or another name or spelling of it.
+        Its name, or another name or spelling of it.
     at_a_time : int, optional
         Which of its ways; the usual one if not given.
 
@@ -85,18 +121,22 @@ def find_method(unit: str, at_a_time: int | None = None) -> Method:
     UsageError
         There is no such unit, or it isn't made so many at a time.
     """
-    name = unit_name(unit)
-    if name == "rectangle":
-        raise UsageError("a rectangle has two sizes", "give both, as in 4 x 2")
-    methods = [make() for make in UNITS[name]]
-    for method in methods:
+    return way_of(find_unit(unit), at_a_time)
+
+
+def way_of(unit: UnitKind, at_a_time: int | None = None) -> Method:
+    """Return one of a unit's ways, the usual one unless told.
+
+    Raises
+    ------
+    UsageError
+        It isn't made so many at a time.
+    """
+    for method in unit.ways:
         if at_a_time in {None, method.at_a_time}:
             return method
-    ways = " or ".join(str(method.at_a_time) for method in sorted(methods, key=_at_a_time))
+    ways = " or ".join(map(str, sorted(method.at_a_time for method in unit.ways)))
     raise UsageError(
-        f"a {name} isn't made {at_a_time} at a time", f"use --at-a-time {ways}, or leave it out"
+        f"a {unit.name} isn't made {at_a_time} at a time",
+        f"use --at-a-time {ways}, or leave it out",
     )
-
-
-def _at_a_time(method: Method) -> int:
-    return method.at_a_time

@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 from catalog.colour.lab import lab_to_srgb8
 from catalog.cutting.plans import WallBlock
 from catalog.cutting.quilt import Cell, Patch, Quilt
-from catalog.cutting.quilt_units import faces_of, label_of
-from catalog.cutting.unit_faces import FACES, turned
+from catalog.cutting.quilt_units import faces_of, kind_of, label_of
+from catalog.cutting.unit_faces import turned
 from catalog.models import Lab
 from catalog.report.pictures.cloth_texture import Pixels
 
@@ -71,8 +71,8 @@ def block_face(
     step = pixels / block.across
     for cell in block.cells:
         unit, box = block.units[cell.unit], _box(cell, step)
-        for patch, polygons in zip(unit.patches, FACES[unit.unit], strict=True):
-            for polygon in polygons:
+        for patch, part in zip(unit.patches, kind_of(unit).parts, strict=True):
+            for polygon in part.polygons:
                 label = ""
                 if patch in squares:
                     label = label_of(drawn[patch], faces[patch], squares[patch])

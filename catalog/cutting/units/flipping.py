@@ -1,0 +1,54 @@
+"""What units share whose small squares are flipped over corners, or stand round a centre."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from catalog.cutting.units.cutting_method import Method, UnitPiece
+from catalog.cutting.units.unit_sizes import SEAM, UNFINISHED, Size
+from catalog.lengths import Rounding
+
+TO_THE_POINTS: Final = (
+    "Trim it a seam outside the centre's points and no closer, or the next seam cuts them off."
+)
+ROUND_THE_CENTRE: Final = (
+    "Sew a triangle to two opposite sides of the centre, press, then to the other two."
+)
+_FLIP: Final = (
+    "Lay a small square on a corner, sew on its diagonal, cut off the corner a seam outside the "
+    "stitches and press; then the other corners."
+)
+_AS_CUT: Final = (
+    "Don't trim it: its corners would come out smaller, and points that meet its edge would be cut "
+    "off."
+)
+
+
+def flipped_corners(
+    corner: Size, unit: str = "flipped-corners", *, rounding: Rounding = "nearest"
+) -> Method:
+    """Return squares sewn across the four corners of a square.
+
+    The stitches run corner to corner of the small square, so the two seams of the unit's edges are
+    all that it loses: it is cut to its finished side and two seams.
+
+    Parameters
+    ----------
+    corner : Size
+        Finished short side of a corner.
+    unit : str
+        The command's name for it.
+    rounding : {"nearest", "up", "down"}
+        To which mark the corners are cut; ``down`` where they meet in a point on the edge.
+    """
+    small = UnitPiece(
+        "small square for the corners", 4, corner + 2 * SEAM, flipped=True, rounding=rounding
+    )
+    return Method(
+        unit=unit,
+        at_a_time=1,
+        pieces=(UnitPiece("square", 1, UNFINISHED), small),
+        how=_FLIP,
+        trimmed=False,
+        trimming=_AS_CUT,
+    )

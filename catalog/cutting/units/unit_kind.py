@@ -1,0 +1,135 @@
+"""What a unit is: one value that holds all that is known of it.
+
+A unit stands in one file of a folder of `catalog.cutting.units.kinds`: at the top of the module is
+a `UnitKind` or, where numbers belong to its name, a `UnitFamily`. `units_by_name` finds it there.
+Sizes both ways round follow from its ways of sewing, pictures and words from its parts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from catalog.cutting.units.cutting_method import Method
+from catalog.cutting.units.face_shapes import Polygon, quarter_turned
+from catalog.errors import UsageError
+
+
+@dataclass(frozen=True)
+class UnitPart:
+    """What of a unit is cut from one cloth."""
+
+    polygons: tuple[Polygon, ...]
+    """What shows of it, in shares of the unit's sides."""
+    name: str = ""
+    """What the trade calls it, such as sky; empty where it is told by where it lies."""
+    shape: str = "part"
+    """What it is called with its place before it, such as the upper left half."""
+    piece: int = 0
+    """Which of a way's pieces it is cut as."""
+
+
+@dataclass(frozen=True)
+class UnitKind:
+    """One unit."""
+
+    name: str
+    """In the command and in pattern files: lower case, joined by hyphens."""
+    ways: tuple[Method, ...]
+    """The usual first; the first piece is the one that a square in hand is taken for."""
+    parts: tuple[UnitPart, ...] = ()
+    """In the order in which a pattern names their fabrics; none where blocks can't hold it."""
+    other_names: tuple[str, ...] = ()
+    reshaped: Callable[[Fraction], UnitKind] | None = None
+    """Of a unit whose two sides are free: gives it with another height over width, at most 1."""
+    groups: tuple[tuple[int, ...], ...] = ()
+    """Parts that are usually of one cloth, by their numbers: a pattern may then name a fabric for
+    each group instead of one for each part."""
+
+    def in_shape(self, wide: int, high: int) -> UnitKind:
+        """Return the unit as it covers so many cells of a block.
+
+        One whose sides are free and that is higher than wide is the lying one turned a quarter
+        clockwise, so that it is cut in the same way.
+        """
+        if self.reshaped is None:
+            return self
+        lying = self.reshaped(Fraction(*sorted((wide, high))))
+        if high <= wide:
+            return lying
+        parts = (replace(part, polygons=quarter_turned(part.polygons)) for part in lying.parts)
+        return replace(lying, parts=tuple(parts))
+
+    def piece_counts(self, method: Method) -> tuple[Fraction, ...]:
+        """Return how many pieces of each part one unit takes.
+
+        Parts that are cut as the same piece share its number as they share what shows of it.
+        """
+        shown = [0] * len(method.pieces)
+        for part in self.parts:
+            shown[part.piece] += len(part.polygons)
+        return tuple(
+            Fraction(
+                method.pieces[part.piece].count * len(part.polygons),
+                method.units * shown[part.piece],
+            )
+            for part in self.parts
+        )
+
+
+@dataclass(frozen=True)
+class NameNumber:
+    """A number that belongs to a unit's name."""
+
+    what: str
+    """Such as rounds."""
+    least: int
+    most: int
+    usual: int
+    """Where the name is written without it."""
+
+
+@dataclass(frozen=True)
+class UnitFamily:
+    """Units that one rule makes, told apart by the numbers behind their name."""
+
+    name: str
+    numbers: tuple[NameNumber, ...]
+    unit: Callable[..., UnitKind]
+    """Makes the unit of these numbers, whose name ends with those that aren't usual."""
+    other_names: tuple[str, ...] = ()
+
+    def of(self, given: tuple[int, ...]) -> UnitKind:
+        """Return the unit of these numbers, as many as are told; the usual for the others.
+
+        Raises
+        ------
+        UsageError
+            There are too many numbers, or one can't be had; the cure names the nearest that can.
+        """
+        if len(given) > len(self.numbers):
+            raise UsageError(
+                f"{self.name} takes {len(self.numbers)} numbers at most, not {len(given)}",
+                f"write {self.name}-{'-'.join(str(one.usual) for one in self.numbers)}",
+            )
+        usual = tuple(one.usual for one in self.numbers[len(given) :])
+        asked = (*given, *usual)
+        near = tuple(
+            min(max(number, one.least), one.most)
+            for one, number in zip(self.numbers, asked, strict=True)
+        )
+        for one, number, other in zip(self.numbers, asked, near, strict=True):
+            if number != other:
+                raise UsageError(
+                    f"a {self.name} has {one.least} to {one.most} {one.what}, not {number}",
+                    f"write {self.name}-{'-'.join(map(str, near))}",
+                )
+        return replace(self.unit(*asked), name=self.name_of(asked))
+
+    def name_of(self, numbers: tuple[int, ...]) -> str:
+        """Return the name with its numbers, usual ones at the end left out."""
+        told = list(numbers)
+        while told and told[-1] == self.numbers[len(told) - 1].usual:
+            told.pop()
+        return "-".join((self.name, *map(str, told)))
