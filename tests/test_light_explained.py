@@ -6,6 +6,7 @@ from test_light import CLOTH, COLS, ROWS, scene, seen, spread
 
 from catalog.colour import lab
 from catalog.light import estimate_light
+from catalog.light.candidates import selection
 from catalog.light.candidates.compactness import compactness, log_odds, pairs_of
 from catalog.models import Found, Photo
 
@@ -156,3 +157,18 @@ def test_log_odds_say_nothing_of_colours_that_never_repeat():
     true = rng.uniform(-3, 3, (30, 3))
     odds = log_odds(true, true + rng.normal(0, 0.2, (30, 1)), pairs_of(np.zeros((30, 30))))
     assert abs(odds) < 2
+
+
+def test_a_light_that_parts_repeats_further_than_the_photo_is_not_applied(monkeypatch):
+    """Whatever spoke for it: here the ground is believed against the squares."""
+    photo, found = scene(ground=(0.3, 0.3, 0.3))
+    linear = lab.srgb_to_linear(photo.pixels).astype(float)
+    stained = linear * np.exp(np.linspace(-0.6, 0.6, len(linear)) ** 3 * 5)[:, None, None]
+    for square in found.squares:
+        (x0, y0), _, (x1, y1), _ = square.corners
+        stained[y0:y1, x0:x1] = linear[y0:y1, x0:x1]
+    stood = Photo("stain.png", encoded(np.clip(stained, 0, 1)))
+    monkeypatch.setattr(selection, "log_odds_between", lambda *_: 99.0)
+    light = estimate_light(stood, found)
+    assert light.unevenness < 1.1
+    assert spread(seen(stood, found, light)) < 1.0

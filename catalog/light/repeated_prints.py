@@ -73,10 +73,17 @@ def correct(
 def _alike(looks: PrintSimilarity) -> _Pairs:
     """Return the pairs of squares that are surely cut from one print, whatever their light."""
     one, two = np.triu_indices(len(looks.means), 1)
+    sure = surely_alike(looks, one, two)
+    return _Pairs(one[sure], two[sure], looks.means[one[sure]] - looks.means[two[sure]])
+
+
+def surely_alike(
+    looks: PrintSimilarity, one: NDArray[np.intp], two: NDArray[np.intp]
+) -> NDArray[np.bool_]:
+    """Tell which pairs of squares, (k,), are surely cut from one print, whatever their light."""
     weaker = np.minimum(looks.contrast[one], looks.contrast[two])
     apart = looks.means[one] - looks.means[two]
     within = (np.abs(apart).max(axis=1) < MAX_LOG_RATIO) & (
         np.ptp(apart, axis=1) < MAX_CHANNEL_SPREAD
     )
-    sure = within & (looks.unlike[one, two] < 1.0) & (weaker > MIN_CONTRAST)
-    return _Pairs(one[sure], two[sure], apart[sure])
+    return np.asarray(within & (looks.unlike[one, two] < 1.0) & (weaker > MIN_CONTRAST))

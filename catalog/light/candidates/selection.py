@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -10,6 +11,7 @@ from catalog.light.border_samples import rectify_squares, without_field
 from catalog.light.candidates.compactness import log_odds, pairs_of
 from catalog.light.candidates.evened_field import refine_field
 from catalog.light.candidates.relighting import RelitSquares
+from catalog.light.candidates.repeat_spread import parts_repeats
 from catalog.light.candidates.shadow_matte import ShadowMatte, find_shadow_matte, without_shadow
 from catalog.light.candidates.surface_field import (
     IlluminationField,
@@ -46,6 +48,7 @@ def select_light(view: ReducedView, found: Found, surface: IlluminationField) ->
 
     The ground as it is seen is tried against itself without its sheen, the better of the two
     against even light, and a hard shadow against none. What is left is evened out by the squares.
+    None of it is done that parts squares of one print which the photo's own pixels show alike.
 
     Parameters
     ----------
@@ -61,11 +64,38 @@ def select_light(view: ReducedView, found: Found, surface: IlluminationField) ->
     shadow = find_shadow_matte(view, seen.rectified, surface)
     if shadow is not None:
         lit = RelitSquares(without_shadow(squares.rectified, view, shadow))
-        if log_odds_between(lit, squares) > SHADOW_LOG_ODDS:
-            squares = lit
-        else:
+        if log_odds_between(lit, squares) <= SHADOW_LOG_ODDS:
             shadow = None
-    return LightCandidate(refine_field(field, view, squares, shadowed=shadow is not None), shadow)
+    return next(_harmless(_from_most_to_least(view, photo, field, shadow), view, photo))
+
+
+def _from_most_to_least(
+    view: ReducedView,
+    photo: RelitSquares,
+    field: IlluminationField,
+    shadow: ShadowMatte | None,
+) -> Iterator[LightCandidate]:
+    """Give what may be done about the light, the most first and nothing at all last."""
+    starts = [LightCandidate(field, None), LightCandidate(even_field(view), None)]
+    for start in [LightCandidate(field, shadow)] * (shadow is not None) + starts:
+        squares, shadowed = relit(photo, view, start), start.shadow is not None
+        yield replace(start, field=refine_field(start.field, view, squares, shadowed=shadowed))
+        yield start
+
+
+def _harmless(
+    lights: Iterator[LightCandidate], view: ReducedView, photo: RelitSquares
+) -> Iterator[LightCandidate]:
+    """Give the lights in which repeats of a print lie no further apart than in the photo."""
+    return (one for one in lights if not parts_repeats(relit(photo, view, one), photo))
+
+
+def relit(photo: RelitSquares, view: ReducedView, light: LightCandidate) -> RelitSquares:
+    """Return the squares as the photo shows them freed of a light."""
+    squares = without_field(photo.rectified, view, light.field)
+    if light.shadow is not None:
+        squares = without_shadow(squares, view, light.shadow)
+    return RelitSquares(squares)
 
 
 def _select_field(
