@@ -8,14 +8,11 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.bundle.print_likeness import COLOUR_TERMS, NOISE_CONTRAST
 from catalog.models import Swatch
 
 Floats = NDArray[np.float64]
 
-COLOUR_TERMS = 13 * 16
-"""First part of a signature: quantiles of the print's colours along several directions."""
-NOISE_CONTRAST = 0.3
-"""CIELAB units of contrast below which a band of the print's structure is noise."""
 MAX_COLOUR_DISTANCE = 3.3
 """CIELAB units between the colours of two squares of one plain fabric, at most."""
 COLOUR_PER_MOTIF = 0.08

@@ -9,26 +9,13 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.bundle.print_likeness import unlikeness
 from catalog.colour import lab
-from catalog.colour.ciede2000 import ciede2000
 from catalog.models import Light, Swatch
 from catalog.system.one_thread import on_one_thread
 
 Floats = NDArray[np.float64]
 
-COLOUR_TERMS = 13 * 16
-"""First part of a signature: quantiles of the print's colours along several directions."""
-NOISE_CONTRAST = 0.3
-"""CIELAB units of contrast below which a band of the print's structure is noise."""
-COLOUR_TOLERANCE = (1.2, 0.12)
-"""CIELAB units by which the colours of one print may differ, their means set equal: a fixed part
-and a share of the print's spread."""
-STRUCTURE_TOLERANCE = 0.5
-"""Difference in the logarithm of contrast, root mean square over bands, that one print may show."""
-MAX_MEAN_DIFFERENCE = 16.0
-"""CIEDE2000 between the means by which two lights may have parted one print."""
-MIN_PRINT_SPREAD = 1.5
-"""CIELAB units of spread from which a print can be known again; plains say too little."""
 MIN_SHARED_PRINTS = 3
 """Prints that two photos have to share; fewer say nothing about their lights."""
 MAX_SCATTER = 0.12
@@ -87,7 +74,7 @@ def _link(groups: Sequence[Sequence[Swatch]], one: int, two: int) -> _Link | Non
     """Compare two photos by the prints that surely are in both."""
     if not groups[one] or not groups[two]:
         return None
-    unlike = _unlikeness(groups[one], groups[two])
+    unlike = unlikeness(groups[one], groups[two])
     nearest_two, nearest_one = unlike.argmin(axis=1), unlike.argmin(axis=0)
     pairs = [
         (i, int(j)) for i, j in enumerate(nearest_two) if unlike[i, j] < 1.0 and nearest_one[j] == i
@@ -103,27 +90,6 @@ def _link(groups: Sequence[Sequence[Swatch]], one: int, two: int) -> _Link | Non
     if float(np.median(np.abs(apart - middle))) > MAX_SCATTER:
         return None
     return _Link(one, two, middle, len(pairs))
-
-
-def _unlikeness(one: Sequence[Swatch], two: Sequence[Swatch]) -> Floats:
-    """Return how unlike the prints are whatever their light, (n, m); under 1 they are one."""
-    sets = []
-    for group in (one, two):
-        signatures = np.array([s.signature for s in group], np.float64)
-        colours = signatures[:, :COLOUR_TERMS].reshape(len(group), -1, 16)
-        centred = colours - colours.mean(axis=2, keepdims=True)
-        spread = centred[:, :3].std(axis=2).mean(axis=1)
-        bands = np.log(signatures[:, COLOUR_TERMS:] + NOISE_CONTRAST)
-        sets.append((centred.reshape(len(group), -1), spread, bands))
-    (colours_1, spread_1, bands_1), (colours_2, spread_2, bands_2) = sets
-    weaker = np.minimum(spread_1[:, None], spread_2)
-    unlike = np.abs(colours_1[:, None] - colours_2).mean(axis=2)
-    unlike /= COLOUR_TOLERANCE[0] + COLOUR_TOLERANCE[1] * weaker
-    unlike += np.sqrt(((bands_1[:, None] - bands_2) ** 2).mean(axis=2)) / STRUCTURE_TOLERANCE
-    away = ciede2000(np.array([s.lab for s in one])[:, None], np.array([s.lab for s in two])[None])
-    return np.asarray(
-        np.where((away < MAX_MEAN_DIFFERENCE) & (weaker > MIN_PRINT_SPREAD), unlike, np.inf)
-    )
 
 
 def _changes(lights: Sequence[Light | None], links: Sequence[_Link]) -> Floats:

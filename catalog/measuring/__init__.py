@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import chain
 
@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from catalog.colour import colour_names, lab
 from catalog.measuring import print_features, rectified_patches
-from catalog.measuring.colour_uncertainty import covering
+from catalog.measuring.colour_uncertainty import ColourEvidence, covering, light_over
 from catalog.measuring.foreign_objects import uncovered
 from catalog.measuring.overlap_order import on_top
 from catalog.measuring.square_labels import hints_by_photo
@@ -52,15 +52,24 @@ def measure(photo: Photo, found: Found, light: Light) -> tuple[Swatch, ...]:
     over = on_top(photo, found)
     everyone = range(len(found.squares))
     batches = [
-        everyone[start : start + SQUARES_PER_BATCH] for start in everyone[::SQUARES_PER_BATCH]
+        _swatches(photo, found, everyone[start : start + SQUARES_PER_BATCH], light, over)
+        for start in everyone[::SQUARES_PER_BATCH]
     ]
-    return tuple(chain.from_iterable(_swatches(photo, found, one, light, over) for one in batches))
+    swatches = tuple(chain.from_iterable(several for several, _ in batches))
+    evidence = ColourEvidence(
+        *(np.concatenate(parts) for parts in zip(*(seen for _, seen in batches), strict=True))
+    )
+    in_all, own = covering(swatches, evidence, light)
+    return tuple(
+        replace(one, uncertainty=float(whole), own_uncertainty=float(alone))
+        for one, whole, alone in zip(swatches, in_all, own, strict=True)
+    )
 
 
 def _swatches(
     photo: Photo, found: Found, picked: Sequence[int], light: Light, over: NDArray[np.bool_]
-) -> Iterator[Swatch]:
-    """Give the swatches of a few squares."""
+) -> tuple[list[Swatch], tuple[NDArray[np.floating], ...]]:
+    """Return the swatches of a few squares, and what their doubts rest on."""
     cloth = rectified_patches.cut_patches(photo, found, picked, light, over)
     colours = lab.pixels_to_lab(cloth.even)
     shown = uncovered(colours, cloth.shown)
@@ -68,25 +77,24 @@ def _swatches(
     spread = print_features.busyness(colours, means, shown)
     seen = shown.mean(axis=(1, 2))
     hidden = cloth.shown.mean(axis=(1, 2)) - seen
-    in_all, own = covering(
-        means, light, cloth.around, spread=spread, shown=seen, clipped=cloth.clipped
-    )
     names, signatures = colour_names.name_colours(means), print_features.signatures(colours, shown)
+    swatches = []
     for i, index in enumerate(picked):
         square = found.squares[index]
-        yield Swatch(
-            label=label_of(square, index + 1),
-            photo=photo.name,
-            square=square,
-            lab=(float(means[i, 0]), float(means[i, 1]), float(means[i, 2])),
-            print_kind=print_features.kind(float(spread[i])),
-            busyness=float(spread[i]),
-            colour_name=names[i],
-            flags=(*square.flags, *((COVERED,) if hidden[i] > MIN_COVERED_SHARE else ())),
-            signature=signatures[i],
-            uncertainty=float(in_all[i]),
-            own_uncertainty=float(own[i]),
+        swatches.append(
+            Swatch(
+                label=label_of(square, index + 1),
+                photo=photo.name,
+                square=square,
+                lab=(float(means[i, 0]), float(means[i, 1]), float(means[i, 2])),
+                print_kind=print_features.kind(float(spread[i])),
+                busyness=float(spread[i]),
+                colour_name=names[i],
+                flags=(*square.flags, *((COVERED,) if hidden[i] > MIN_COVERED_SHARE else ())),
+                signature=signatures[i],
+            )
         )
+    return swatches, (light_over(cloth.around), spread, seen, cloth.clipped)
 
 
 def _mean_light(even: NDArray[np.float32], shown: NDArray[np.float32]) -> NDArray[np.float64]:

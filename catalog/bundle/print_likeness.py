@@ -1,0 +1,71 @@
+"""How like the prints of swatches are, whatever light each of them was measured in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.colour.ciede2000 import ciede2000
+from catalog.models import Swatch
+
+Floats = NDArray[np.float64]
+
+COLOUR_TERMS = 13 * 16
+"""First part of a signature: quantiles of the print's colours along several directions."""
+NOISE_CONTRAST = 0.3
+"""CIELAB units of contrast below which a band of the print's structure is noise."""
+COLOUR_TOLERANCE = (1.2, 0.12)
+"""CIELAB units by which the colours of one print may differ, their means set equal: a fixed part
+and a share of the print's spread."""
+STRUCTURE_TOLERANCE = 0.5
+"""Difference in the logarithm of contrast, root mean square over bands, that one print may show."""
+MAX_MEAN_DIFFERENCE = 16.0
+"""CIEDE2000 between the means by which two lights may have parted one print."""
+MIN_PRINT_SPREAD = 1.5
+"""CIELAB units of spread from which a print can be known again; plains say too little."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Prints:
+    """What is left of swatches' signatures without their mean colours."""
+
+    labs: Floats
+    colours: Floats
+    spread: Floats
+    bands: Floats
+
+
+def unlikeness(one: Sequence[Swatch], two: Sequence[Swatch]) -> Floats:
+    """Return how unlike prints are, (n, m): under 1 they are one, infinite where too plain.
+
+    Parameters
+    ----------
+    one, two : sequence of Swatch
+        With their signatures; the same twice to compare a photo's squares with each other.
+    """
+    a, b = _prints(one), _prints(two)
+    weaker = np.minimum(a.spread[:, None], b.spread)
+    unlike = np.array([np.abs(b.colours - own).mean(axis=1) for own in a.colours])
+    unlike /= COLOUR_TOLERANCE[0] + COLOUR_TOLERANCE[1] * weaker
+    unlike += (
+        np.array([np.sqrt(((b.bands - own) ** 2).mean(axis=1)) for own in a.bands])
+        / STRUCTURE_TOLERANCE
+    )
+    away = ciede2000(a.labs[:, None], b.labs[None])
+    known = (away < MAX_MEAN_DIFFERENCE) & (weaker > MIN_PRINT_SPREAD)
+    return np.asarray(np.where(known, unlike, np.inf))
+
+
+def _prints(swatches: Sequence[Swatch]) -> _Prints:
+    signatures = np.array([s.signature for s in swatches], np.float64)
+    colours = signatures[:, :COLOUR_TERMS].reshape(len(swatches), -1, 16)
+    centred = colours - colours.mean(axis=2, keepdims=True)
+    return _Prints(
+        np.array([s.lab for s in swatches]),
+        centred.reshape(len(swatches), -1),
+        centred[:, :3].std(axis=2).mean(axis=1),
+        np.log(signatures[:, COLOUR_TERMS:] + NOISE_CONTRAST),
+    )
