@@ -29,6 +29,7 @@ from cli.corrections.square import square
 from cli.counting.count import count
 from cli.counting.report_pages import report
 from cli.cutting.remake import remake
+from cli.cutting.seam import seam
 from cli.cutting.size import size
 from cli.demo import demo
 from cli.pattern_list import patterns
@@ -142,6 +143,7 @@ COMMANDS: Final[Mapping[str, Mapping[str, Callable[..., None]]]] = {
         "demo": demo,
         "patterns": patterns,
         "size": size,
+        "seam": seam,
         "remake": remake,
     },
     "Keep bundles": {
