@@ -9,6 +9,8 @@ from typing import Final
 
 from catalog.bundle.eligibility import sets_need
 from catalog.cutting.adapted.cut_needs import as_cut
+from catalog.cutting.layouts.precuts import PINKING
+from catalog.cutting.layouts.stock_plan import NO_STOCK, Stock
 from catalog.cutting.plans import Arrangement
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.yardage.bolt import Bolt
@@ -38,6 +40,8 @@ class CountRequest:
     """Really sewn, inches; None for the pattern's."""
     cloth: Bolt = USUAL_BOLT
     """What is bought."""
+    stock: Stock = NO_STOCK
+    """Precuts in hand beside the squares, and those to buy cloth as."""
     arrangement: Arrangement | None = None
     """How sets hang; None for the default with a pattern, and not at all without one."""
     photos: tuple[Path, ...] = ()
@@ -48,6 +52,11 @@ class CountRequest:
     """What is known of the light in the photos."""
     side_typed: str = ""
     """The side as people type it, for advice."""
+
+    @property
+    def usable_side(self) -> Fraction:
+        """Side of the squares in hand that can be counted on when they are cut, inches."""
+        return self.side - (PINKING if self.stock.pinked == "tips" else 0)
 
     @property
     def title(self) -> str:
@@ -83,7 +92,7 @@ class CountRequest:
             msg = "sets alone have no rows and columns"
             raise ValueError(msg)
         pattern = self.pattern.of_size(rows, columns)
-        needs = needs_for(pattern, self.rules, self.side, self.seam)
+        needs = needs_for(pattern, self.rules, self.usable_side, self.seam)
         return replace(self, pattern=pattern, needs=needs)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from catalog.bundle.families import rainbow_order
 from catalog.count_request import DEFAULT_ARRANGEMENT, CountRequest
 from catalog.count_results import Count
-from catalog.cutting.adapted.adaptation import AdaptedPattern, adapt_pattern
+from catalog.cutting.adapted.adaptation import AdaptedPattern, adapt_pattern, with_offers
 from catalog.cutting.plans import WallPlan
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
@@ -56,9 +56,17 @@ def plan(result: Count, request: CountRequest) -> Planned | None:
         need = request.needs[0]
         quilt, layout = quilt_of_sets(len(serving), need.match, need.name, request.side)
         return _hung(result, request, quilt, layout, None)
-    adapted = adapt_pattern(quilt, square=request.side, seam=request.seam, cloth=request.cloth)
+    adapted = adapt_pattern(
+        quilt,
+        square=request.usable_side,
+        seam=request.seam,
+        cloth=request.cloth,
+        stock=request.stock,
+    )
     reach = promised(CountedStock(result, request), adapted.layout)
-    adapted = replace(adapted, chosen=reach.chosen, fills=reach.fills, steps=reach.steps)
+    adapted = replace(
+        with_offers(adapted), chosen=reach.chosen, fills=reach.fills, steps=reach.steps
+    )
     return _hung(result, request, quilt, adapted.layout, adapted)
 
 

@@ -39,6 +39,13 @@ class SurfaceKind(StrEnum):
     mat = "mat"
 
 
+class PinkedEdge(StrEnum):
+    """Where a pinked edge was measured."""
+
+    valleys = "valleys"
+    tips = "tips"
+
+
 def number(words: str, *names: str) -> Any:  # noqa: ANN401 - as Typer has it
     """An option that takes a number; without names, it is called as its field is."""
     return typer.Option(*names, help=words, metavar="NUMBER")
@@ -70,6 +77,27 @@ SpareOption = Annotated[
         "else 1/8 yd (10 cm with centimetres)."
     ),
 ]
+HaveOption = Annotated[
+    list[str] | None,
+    typer.Option(
+        help='Precuts that you have for cloth you would buy, such as "6 fat quarters for '
+        'background"; may be repeated.',
+        metavar="PRECUTS",
+    ),
+]
+PrecutOption = Annotated[
+    list[str] | None,
+    typer.Option(
+        help='Buy cloth ready cut: "fat quarters", or "fat quarters for background"; may be '
+        "repeated.",
+        metavar="PRECUTS",
+    ),
+]
+PinkedOption = Annotated[
+    PinkedEdge | None,
+    typer.Option(help="Where you measured pinked edges: in their valleys, or at their tips."),
+]
+PackOption = Annotated[int | None, number("Precuts in a pack; else the usual number.")]
 PatternOption = Annotated[
     str | None, typer.Option(help="A pattern by its name, or a pattern file.", metavar="NAME|FILE")
 ]

@@ -7,7 +7,9 @@ from fractions import Fraction
 from typing import Literal, get_args
 
 from catalog.cutting.layouts.cloth_layout import ClothLayout
+from catalog.cutting.layouts.precut_offers import PrecutOffer
 from catalog.cutting.quilt import Patch
+from catalog.models import Piece
 
 Arrangement = Literal[
     "rainbow-across", "rainbow-down", "rainbow-diagonal", "light-to-dark", "scattered"
@@ -140,3 +142,27 @@ class BuyRow:
     """Where the pieces lie on it; None for what is used in whole lengths."""
     stacked: str = ""
     """What of it may be cut in layers; empty where nothing should."""
+    offers: tuple[PrecutOffer, ...] = ()
+    """Precuts that it could be cut from instead; or the one that it is bought as."""
+    pieces: tuple[Piece, ...] = ()
+    """What is cut from it."""
+
+
+@dataclass(frozen=True)
+class PackRow:
+    """Squares that the pattern takes from the bundle, as they are sold."""
+
+    precut: str
+    """Such as ``5 in squares``."""
+    wanted: int
+    """Squares."""
+    packs: int
+    pack: int
+    """Squares in a pack."""
+    left_over: int
+    """Squares of those packs."""
+    waste: Fraction
+    """Part of the squares cut up that no piece takes, from 0 to 1."""
+    gives: str
+    """What one of them gives."""
+    words: str

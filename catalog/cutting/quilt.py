@@ -156,6 +156,15 @@ class QuiltBinding:
 
 
 @dataclass(frozen=True)
+class QuiltCloth:
+    """A cloth of the pattern that is bought ready cut."""
+
+    name: str
+    sold_as: str
+    """Name of the precut, such as ``fat quarters``."""
+
+
+@dataclass(frozen=True)
 class Quilt:
     """A quilt as it was published."""
 
@@ -178,6 +187,8 @@ class Quilt:
     edge_cloth: str = ""
     """What the triangles at the edge of a quilt on point are cut from; empty for a cloth of their
     own."""
+    cloths: tuple[QuiltCloth, ...] = ()
+    """Those that are bought ready cut; the rest is bought by the yard."""
 
     def kind(self, name: str) -> PieceKind:
         """Return a kind of piece by its name."""

@@ -21,6 +21,7 @@ from catalog.cutting.unit_faces import FACES
 from catalog.cutting.yardage.binding import Grain
 from catalog.cutting.yardage.borders import Corners
 from catalog.pattern.pattern_block import BLOCK_FIELDS, MAX_WIDTH, MIN_WIDTH, block_of
+from catalog.pattern.pattern_cloths import check_cloths, read_cloths, with_directions
 from catalog.pattern.pattern_fit import check_fit
 from catalog.pattern.toml_table import TomlTable
 
@@ -35,6 +36,7 @@ QUILT_FIELDS: Final[dict[str, tuple[str, ...]]] = {
     "sashing": ("width", "posts", "outer", "post_piece", "cloth", "post_cloth"),
     "border": ("width", "corners", "pieced", "fabrics"),
     "binding": ("strip", "cut", "cloth"),
+    "cloth": ("name", "sold_as", "directional"),
 }
 """The fields of each table; those of [layout] come beside its others."""
 
@@ -77,7 +79,7 @@ def quilt_of(
         columns,
         finished,
         block,
-        tuple(kinds),
+        with_directions(top, kinds),
         seam,
         on_point,
         _turn(layout, "turn_rows"),
@@ -86,7 +88,9 @@ def quilt_of(
         _borders(top, kinds),
         _binding(top, kinds),
         _shared_cloth(layout, "edge_cloth", kinds),
+        read_cloths(top),
     )
+    check_cloths(top, quilt)
     if quilt.edge_cloth and not on_point:
         layout.refuse("edge_cloth", "only a quilt on point has triangles there", "leave it out")
     _check_trims(table, quilt)

@@ -141,7 +141,7 @@ def _pattern(top: TomlTable, name: str) -> Pattern:
 
 def _refuse_without_block(top: TomlTable, layout: TomlTable) -> None:
     for table, fields in (
-        (top, ("sashing", "border", "binding")),
+        (top, ("sashing", "border", "binding", "cloth")),
         (layout, QUILT_FIELDS["layout"]),
     ):
         for key in fields:

@@ -9,10 +9,14 @@ import typer
 
 from cli.options import (
     ArrangementOption,
+    HaveOption,
     LeastStep,
     LightnessWeight,
     MostStep,
+    PackOption,
     PatternOption,
+    PinkedOption,
+    PrecutOption,
     Sameness,
     SeamOption,
     SetsWanted,
@@ -70,6 +74,10 @@ class CountOptions:
     order: ArrangementOption = None
     width: WidthOption = "40"
     spare: SpareOption = None
+    have: HaveOption = None
+    precut: PrecutOption = None
+    pinked: PinkedOption = None
+    pack: PackOption = None
 
 
 @dataclass(frozen=True)

@@ -96,6 +96,8 @@ def plan_lines(planned: Planned, result: Count) -> list[str]:
 
 def _adapted_lines(adapted: AdaptedPattern, result: Count) -> list[str]:
     """Say which pieces don't fit as written, and how large a quilt the bundle fills."""
+    from catalog.cutting.adapted.packs import pack_lines
+
     lines = [
         f"{row.piece}: {row.yours} instead of {row.written}, {row.remark}."
         for row in adapted.rows
@@ -104,7 +106,18 @@ def _adapted_lines(adapted: AdaptedPattern, result: Count) -> list[str]:
     if adapted.chosen:
         lines.append(f"The quilt: {adapted.chosen.words}.{_spare(result, adapted.chosen.missing)}")
         lines += [f"  Your bundle could fill: {one.words}." for one in adapted.fills]
-    return lines + [f"  A step further: {one.words}." for one in adapted.steps]
+    lines += [f"  A step further: {one.words}." for one in adapted.steps]
+    return lines + pack_lines(adapted.packs, adapted.stock.pinked, _squares_short(result, adapted))
+
+
+def _squares_short(result: Count, adapted: AdaptedPattern) -> int:
+    """Return how many squares would hold the pieces that are wanting."""
+    kinds = {name: kind for kind in adapted.quilt.kinds for name in kind.needs}
+    short = 0
+    for line in result.tally.lines:
+        if line.short and line.need.name in kinds:
+            short += -(-line.short // max(1, adapted.pieces_each(kinds[line.need.name])))
+    return short
 
 
 def _spare(result: Count, missing: Sequence[tuple[str, int]]) -> str:
@@ -123,12 +136,13 @@ def _spare(result: Count, missing: Sequence[tuple[str, int]]) -> str:
 
 def plan_object(planned: Planned) -> dict[str, Any]:
     """Return the plan for the JSON object."""
-    from cli.cutting.remake_json import buy_object, cut_object
+    from cli.cutting.remake_json import buy_object, cut_object, pack_object
 
     adapted = planned.adapted
     return {
         "cut": [cut_object(cut) for cut in adapted.cuts] if adapted else [],
         "buy": [buy_object(buy) for buy in adapted.buys] if adapted else [],
+        "packs": [pack_object(row) for row in adapted.packs] if adapted else [],
         "ground": planned.advice.ground if planned.advice else None,
         "lost": [{"place": place, "step": round(step, 1)} for place, step in planned.lost],
         "order": planned.wall.arrangement,

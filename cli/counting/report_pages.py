@@ -16,8 +16,12 @@ from cli.counting.output_folder import OutputOptions
 from cli.options import (
     ArrangementOption,
     BundleName,
+    HaveOption,
     Manner,
+    PackOption,
     PatternOption,
+    PinkedOption,
+    PrecutOption,
     ReplaceFlag,
     SeamOption,
     SetsWanted,
@@ -54,6 +58,10 @@ def report(
     order: ArrangementOption = None,
     width: WidthOption = "40",
     spare: SpareOption = None,
+    have: HaveOption = None,
+    precut: PrecutOption = None,
+    pinked: PinkedOption = None,
+    pack: PackOption = None,
     paper: Annotated[PaperSize, typer.Option(help="What the cards are printed on.")] = PaperSize.a4,
     out: Annotated[
         Path | None,
@@ -74,7 +82,16 @@ def report(
     calicount report blues --pattern pinwheel --paper Letter --out runner
     """
     options = CountOptions(
-        pattern=pattern, sets=sets, seam=seam, order=order, width=width, spare=spare
+        pattern=pattern,
+        sets=sets,
+        seam=seam,
+        order=order,
+        width=width,
+        spare=spare,
+        have=have,
+        precut=precut,
+        pinked=pinked,
+        pack=pack,
     )
     output = OutputOptions(out, "calicount-report", replace)
     done = count_bundle(name, options, output, manner, FILES, partial(_pages, paper))

@@ -78,21 +78,23 @@ def request_of(
     side = side_of(typed) if known_side is None else known_side
     from catalog.count_request import CountRequest, needs_for
     from cli.cutting.cloth_options import cloth_of, seam_of
+    from cli.cutting.stock_options import stock_of
 
     pattern = _pattern_of(options, rules)
-    seam, cloth = seam_of(options.seam), cloth_of(options.width, spare=options.spare)
-    needs = needs_for(pattern, rules, side, seam)
-    return CountRequest(
+    seam = seam_of(options.seam)
+    request = CountRequest(
         side=side,
         rules=rules,
-        needs=needs,
+        needs=(),
         pattern=pattern,
         seam=seam,
-        cloth=cloth,
+        cloth=cloth_of(options.width, spare=options.spare),
+        stock=stock_of(options),
         arrangement=options.order.value if options.order else None,
         families=options.families,
         side_typed=typed if known_side is None else str(known_side),
     )
+    return replace(request, needs=needs_for(pattern, rules, request.usable_side, seam))
 
 
 def _rules_of(options: CountOptions, standing: StandingRules) -> MatchRules:

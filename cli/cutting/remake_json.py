@@ -12,7 +12,8 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from catalog.cutting.adapted.adaptation import AdaptedPattern
-    from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow
+    from catalog.cutting.layouts.precut_offers import PrecutOffer
+    from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow, PackRow
     from catalog.cutting.quilt_sizes.filled_layout import Filled
     from catalog.cutting.quilt_sizes.quilt_layout import Layout
 
@@ -38,6 +39,8 @@ def adapted_json(title: str, adapted: AdaptedPattern) -> str:
         "next": [_filled(one) for one in adapted.steps],
         "usual": [_filled(one) for one in adapted.usual],
         "cautions": list(CAUTIONS),
+        "packs": [pack_object(row) for row in adapted.packs],
+        "pinked": adapted.stock.pinked,
     }
     return json.dumps(found, indent=1, ensure_ascii=False, allow_nan=False)
 
@@ -67,6 +70,34 @@ def buy_object(buy: BuyRow) -> dict[str, Any]:
         "plan": list(buy.plan),
         "spare_in": _number(buy.spare),
         "stacked": buy.stacked,
+        "precuts": [offer_object(offer) for offer in buy.offers],
+    }
+
+
+def offer_object(offer: PrecutOffer) -> dict[str, Any]:
+    """Return pieces as cut from precuts of one kind; ``waste`` is a part, from 0 to 1."""
+    return {
+        "precut": offer.precut.plural,
+        "number": offer.number,
+        "packs": offer.packs,
+        "in_a_pack": offer.pack,
+        "left_over": offer.left_over,
+        "from_each": offer.each,
+        "waste": float(offer.waste),
+        "words": offer.words,
+    }
+
+
+def pack_object(row: PackRow) -> dict[str, Any]:
+    """Return squares of the bundle as they are sold."""
+    return {
+        "precut": row.precut,
+        "number": row.wanted,
+        "packs": row.packs,
+        "in_a_pack": row.pack,
+        "left_over": row.left_over,
+        "waste": float(row.waste),
+        "words": row.words,
     }
 
 

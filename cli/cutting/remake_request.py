@@ -10,7 +10,19 @@ import typer
 
 from catalog.errors import UsageError
 from cli.cutting.cloth_options import cloth_of, refuse_measured_alone, seam_of
-from cli.options import ReplaceFlag, SeamOption, SpareOption, WidthOption, length, number
+from cli.cutting.stock_options import stock_of
+from cli.options import (
+    HaveOption,
+    PackOption,
+    PinkedOption,
+    PrecutOption,
+    ReplaceFlag,
+    SeamOption,
+    SpareOption,
+    WidthOption,
+    length,
+    number,
+)
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -62,6 +74,10 @@ class RemakeOptions:
         bool,
         typer.Option("--cm", help="Centimetres, typed and shown; fabric by 10 cm.", metavar=""),
     ] = False
+    have: HaveOption = None
+    precut: PrecutOption = None
+    pinked: PinkedOption = None
+    pack: PackOption = None
     out: Annotated[
         Path | None,
         typer.Option(
@@ -80,7 +96,8 @@ def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
     CalicountError
         What makes no sense, or can't be had.
     """
-    from catalog.cutting.adapted.adaptation import adapt_pattern
+    from catalog.cutting.adapted.adaptation import adapt_pattern, with_offers
+    from catalog.cutting.layouts.precuts import PINKING
     from catalog.length_text import parse_length
     from catalog.pattern.patterns import load_pattern
     from cli.counting.typed_count import side_of
@@ -97,8 +114,11 @@ def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
             f"{options.pattern} only counts squares and doesn't say how the quilt is built",
             "add [block] to it as calicount patterns --show example does",
         )
+    stock = stock_of(options)
+    if square is not None and stock.pinked == "tips":
+        square -= PINKING
     finished = None if options.finished is None else parse_length(options.finished, cm=cm)
-    return pattern.title, adapt_pattern(
+    adapted = adapt_pattern(
         pattern.quilt,
         square=square,
         seam=seam,
@@ -107,7 +127,9 @@ def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
         shape=options.shape,
         cloth=cloth,
         cm=cm,
+        stock=stock,
     )
+    return pattern.title, with_offers(adapted)
 
 
 def _seam_of(options: RemakeOptions, square: Fraction | None) -> Fraction | None:

@@ -15,12 +15,14 @@ if TYPE_CHECKING:
 
 COLUMNS: Final = ("piece", "as written", "with your squares", "to spare, or what doesn't fit")
 CUT_COLUMNS: Final = ("from", "cut", "size", "how many", "trim the unit")
+OFFER_COLUMNS: Final = ("for", "what to buy instead")
 BUY_COLUMNS: Final = ("for", "what to buy", "of it to spare")
 
 
 def tell(title: str, adapted: AdaptedPattern, *, cm: bool) -> None:
     """Tell everything."""
     from catalog.cutting.adapted.cautions import CAUTIONS
+    from catalog.cutting.adapted.packs import pack_lines
 
     unit = "cm" if cm else "inches"
     rows = [(row.piece, row.written, row.yours, row.remark) for row in adapted.rows]
@@ -35,6 +37,12 @@ def tell(title: str, adapted: AdaptedPattern, *, cm: bool) -> None:
         console.tell(line)
     console.say("")
     console.table("What to buy", BUY_COLUMNS, buy_rows(adapted), words=2)
+    console.say("")
+    if ready_cut := offer_rows(adapted):
+        console.table("Or ready cut, least lost first", OFFER_COLUMNS, ready_cut, words=2)
+        console.say("")
+    for line in pack_lines(adapted.packs, adapted.stock.pinked):
+        console.tell(line)
     console.say("")
     for line in (*size_lines(adapted), "", "Before you cut:", *(f"  {line}" for line in CAUTIONS)):
         console.tell(line)
@@ -98,14 +106,27 @@ def buy_rows(adapted: AdaptedPattern) -> list[tuple[str, ...]]:
     ]
 
 
+def offer_rows(adapted: AdaptedPattern) -> list[tuple[str, ...]]:
+    """Rows for `OFFER_COLUMNS`: what is to be bought by the yard, as precuts."""
+    from catalog.cutting.layouts.precut_offers import least_lost
+
+    return [
+        (buy.cloth, offer.words)
+        for buy in adapted.buys
+        if buy.bought
+        for offer in least_lost(buy.offers)
+    ]
+
+
 def strip_lines(adapted: AdaptedPattern) -> list[str]:
     """Say how the squares and the strips are cut up."""
     squares = [
         f"{cut.piece}: {cut.how}." for cut in adapted.cuts if cut.cloth.startswith("squares")
     ]
     strips = [f"{buy.cloth}: {line}." for buy in adapted.buys for line in buy.plan]
+    stacked = [f"{buy.cloth}: {buy.stacked}." for buy in adapted.buys if buy.stacked]
     laid = dict.fromkeys(f"{cut.cloth}: {cut.note}." for cut in adapted.cuts if cut.note)
-    return [*squares, *strips, *laid]
+    return [*squares, *strips, *stacked, *laid]
 
 
 def size_lines(adapted: AdaptedPattern) -> list[str]:

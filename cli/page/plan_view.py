@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from catalog.cutting.adapted.cautions import CAUTIONS
+from catalog.cutting.layouts.precut_offers import least_lost
 from catalog.cutting.plans import ARRANGEMENTS
 from catalog.lengths import show_length
 from catalog.report.drawings.plan_picture import drawings_of
@@ -77,7 +78,9 @@ def _cut(row: CutRow) -> View:
 
 
 def _buy(row: BuyRow) -> View:
-    return {**buy_object(row), "spare": length_words(row.spare) if row.spare else ""}
+    instead = [offer.words for offer in least_lost(row.offers)] if row.bought else []
+    spare = length_words(row.spare) if row.spare else ""
+    return {**buy_object(row), "spare": spare, "instead": instead}
 
 
 def _cut_up(buys: Sequence[BuyRow]) -> str:

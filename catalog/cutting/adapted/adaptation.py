@@ -12,8 +12,11 @@ from catalog.cutting.adapted.adapted_quilt import AdaptedQuilt
 from catalog.cutting.adapted.buying import plan_cloth
 from catalog.cutting.adapted.comparison import comparison_rows
 from catalog.cutting.adapted.metric_sizes import in_millimetres
+from catalog.cutting.adapted.packs import packs_wanted, with_sold_as
 from catalog.cutting.adapted.sets_in_hand import SetsInHand
-from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow
+from catalog.cutting.layouts.precut_offers import precut_offers
+from catalog.cutting.layouts.stock_plan import NO_STOCK, Stock
+from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow, PackRow
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.filled_layout import Filled, judge
 from catalog.cutting.quilt_sizes.filling import (
@@ -30,6 +33,7 @@ from catalog.cutting.yardage.bolt import Bolt
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, MILLIMETRE, SIXTEENTH
 
+USUAL_CLOTH: Final = Bolt()
 AS_WRITTEN: Final = "as-written"
 _PROPORTIONS: Final[tuple[Shape, ...]] = ("longer", "shorter", "square")
 SHAPES: Final = (AS_WRITTEN, "largest", *_PROPORTIONS, *NAMES)
@@ -60,6 +64,11 @@ class AdaptedPattern(AdaptedQuilt):
     """One more row, column, each."""
     usual: tuple[Filled, ...]
     """For each kind of quilt the nearest rows and columns."""
+    packs: tuple[PackRow, ...] = ()
+    """Packs of squares that it takes from the bundle."""
+    stock: Stock = NO_STOCK
+    cloth: Bolt = USUAL_CLOTH
+    """What is bought by the yard."""
 
     @property
     def fits(self) -> bool:
@@ -78,6 +87,7 @@ def adapt_pattern(
     shape: str = AS_WRITTEN,
     cloth: Bolt | None = None,
     cm: bool = False,
+    stock: Stock = NO_STOCK,
 ) -> AdaptedPattern:
     """Adapt a pattern to the squares in hand.
 
@@ -101,6 +111,8 @@ def adapt_pattern(
         What is bought: its width, shrinkage and how it is sold.
     cm : bool
         Show centimetres, and cut and trim to millimetres (see `metric_sizes`).
+    stock : Stock
+        Precuts in hand, and those to buy cloth as.
 
     Raises
     ------
@@ -118,7 +130,8 @@ def adapt_pattern(
         supply = in_hand
     ours = replace(ours, layout=_shaped(ours.layout, supply, in_hand, shape))
     layout = ours.layout
-    cuts, buys = plan_cloth(ours, cloth or Bolt())
+    stock, cloth = with_sold_as(stock, quilt), cloth or USUAL_CLOTH
+    cuts, buys = plan_cloth(ours, cloth, stock)
     return AdaptedPattern(
         *(quilt, ours.block, layout, ours.seam, square, ours.mark),
         written=written.layout,
@@ -129,7 +142,26 @@ def adapt_pattern(
         fills=_worth_telling(supply, layout) if supply else (),
         steps=next_steps(supply, layout) if supply else (),
         usual=steps_to_usual(supply, layout) if supply else (),
+        packs=packs_wanted(ours, stock),
+        stock=stock,
+        cloth=cloth,
     )
+
+
+def with_offers(adapted: AdaptedPattern) -> AdaptedPattern:
+    """Return it with the precuts that each cloth could be bought as instead of by the yard."""
+    buys = [
+        buy if buy.offers or not buy.pieces or not buy.bought else _with_offers(buy, adapted)
+        for buy in adapted.buys
+    ]
+    return replace(adapted, buys=tuple(buys))
+
+
+def _with_offers(buy: BuyRow, adapted: AdaptedPattern) -> BuyRow:
+    directional = bool(buy.layout and buy.layout.directional)
+    cloth = replace(adapted.cloth, directional=directional)
+    offers = precut_offers(buy.pieces, cloth, pinked=adapted.stock.pinked)
+    return replace(buy, offers=tuple(offers))
 
 
 def _laid_out(

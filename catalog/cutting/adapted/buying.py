@@ -14,14 +14,13 @@ from catalog.cutting.adapted.bought_pieces import ClothPieces, binding_pieces, c
 from catalog.cutting.adapted.directional_prints import hanging_words
 from catalog.cutting.adapted.upright_pieces import pieces_of_cloth
 from catalog.cutting.layouts.cloth_layout import ClothLayout, LaidPiece, Sheet
-from catalog.cutting.layouts.stacking import stacking_words
-from catalog.cutting.layouts.strip_layout import strip_layout
+from catalog.cutting.layouts.stock_plan import NO_STOCK, ClothPlan, Shelf, Stock
 from catalog.cutting.plans import BuyRow, CutRow
 from catalog.cutting.quilt import PieceKind
 from catalog.cutting.yardage.backing import METRIC_OVERHANG, OVERHANG, backing, batting
 from catalog.cutting.yardage.binding import Binding, binding
 from catalog.cutting.yardage.bolt import Bolt, Purchase
-from catalog.cutting.yardage.strip_plan import StripPlan, strip_plan
+from catalog.errors import UsageError
 from catalog.lengths import SIXTY_FOURTH, round_to, show_length
 from catalog.models import Piece
 
@@ -29,7 +28,9 @@ OF_SQUARES: Final = "squares in hand"
 LEFT_OVER: Final = "squares left over"
 
 
-def plan_cloth(ours: AdaptedQuilt, bolt: Bolt) -> tuple[tuple[CutRow, ...], tuple[BuyRow, ...]]:
+def plan_cloth(
+    ours: AdaptedQuilt, bolt: Bolt, stock: Stock = NO_STOCK
+) -> tuple[tuple[CutRow, ...], tuple[BuyRow, ...]]:
     """Return all that is cut and all that is bought.
 
     Parameters
@@ -38,6 +39,15 @@ def plan_cloth(ours: AdaptedQuilt, bolt: Bolt) -> tuple[tuple[CutRow, ...], tupl
         With the rows, columns and finished sizes to be sewn.
     bolt : Bolt
         Width and shrinkage of what is bought.
+    stock : Stock
+        Precuts in hand, and those to buy cloth as.
+
+    Raises
+    ------
+    ClothError
+        A cloth is to come from precuts that a piece of it is too large for.
+    UsageError
+        The stock speaks of a cloth that nothing is cut from.
     """
     bolt = replace(bolt, seam=ours.seam)
     rows, bought = _from_squares(ours)
@@ -45,14 +55,26 @@ def plan_cloth(ours: AdaptedQuilt, bolt: Bolt) -> tuple[tuple[CutRow, ...], tupl
     rest = cloths_of(ours.quilt, ours.layout, ours.seam, ours.mark)
     edge = _binding(ours, bolt)
     shared = _shared_binding(ours, edge, bolt)
-    for one in _of_one_cloth([*bought, *rest, *shared]):
-        plan = strip_plan(one.pieces, replace(bolt, directional=one.directional))
-        rows += [_strip_row(one, piece, plan.words) for piece in one.pieces]
-        buys.append(_strips_row(one, plan, bolt))
+    cloths = _of_one_cloth([*bought, *rest, *shared])
+    shelf = Shelf(stock)
+    _check_named(stock, cloths)
+    for one in cloths:
+        own = replace(bolt, directional=one.directional)
+        plan = shelf.cloth_plan(one.cloth, one.pieces, own, one.words)
+        rows += [_strip_row(one, piece, plan.plan) for piece in one.pieces]
+        buys.append(_cloth_row(one, plan, own))
     if edge and not shared:
         row = _buy_row("binding", edge.purchase, bolt, edge.words)
         buys.append(replace(row, layout=_binding_layout(edge, bolt)))
     return tuple(rows), (*buys, *_finishing(ours, bolt))
+
+
+def _check_named(stock: Stock, cloths: Sequence[ClothPieces]) -> None:
+    names = [one.cloth for one in cloths]
+    for cloth in stock.named_cloths():
+        if cloth not in names:
+            there = f"name one of {', '.join(names)}" if names else "leave it out"
+            raise UsageError(f'no piece is cut from a cloth called "{cloth[:60]}"', there)
 
 
 def _binding(ours: AdaptedQuilt, bolt: Bolt) -> Binding | None:
@@ -130,15 +152,14 @@ def _strip_row(one: ClothPieces, piece: Piece, words: Sequence[str]) -> CutRow:
     return CutRow(one.cloth, piece.name, piece.count, piece.width, piece.length, how, trim, note)
 
 
-def _strips_row(one: ClothPieces, plan: StripPlan, bolt: Bolt) -> BuyRow:
-    """Return what is bought of a cloth that is cut into strips."""
-    purchase, words = plan.purchase, (*plan.words, *one.words)
-    row = _buy_row(one.cloth, purchase, bolt, purchase.words, words)
-    upright, notes = one.directional, (*(joined.words for joined in plan.joined), *one.words)
-    layout = strip_layout(
-        one.cloth, purchase.words, plan.strips, bolt.width, directional=upright, notes=notes
+def _cloth_row(one: ClothPieces, plan: ClothPlan, bolt: Bolt) -> BuyRow:
+    """Return what is bought of a cloth that is cut into pieces."""
+    bought = plan.purchase or Purchase(Fraction(0), Fraction(0), "")
+    row = _buy_row(one.cloth, bought, bolt, plan.words, plan.plan)
+    offers = (plan.offer,) if plan.offer else ()
+    return replace(
+        row, layout=plan.layout, stacked=plan.stacked, offers=offers, pieces=tuple(one.pieces)
     )
-    return replace(row, layout=layout, stacked=stacking_words(layout.sheets, directional=upright))
 
 
 def _binding_layout(edge: Binding, bolt: Bolt) -> ClothLayout | None:

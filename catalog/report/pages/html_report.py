@@ -10,6 +10,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from catalog.cutting.layouts.precut_offers import least_lost
 from catalog.lengths import unit_shown
 from catalog.phrases import count_of
 from catalog.report.drawings.drawing_svg import drawing_svg
@@ -134,6 +135,7 @@ def _templates() -> Environment:
     made.filters["counted"] = count_of
     made.filters["size"] = views.size_words
     made.filters["ruler"] = views.length_words
+    made.filters["least_lost"] = least_lost
     made.filters["standing"] = plan_sections.standing
     return made
 

@@ -53,6 +53,8 @@ BUYING: Final[tuple[Column[BuyRow], ...]] = (
     Column("spare_in", _if_bought(lambda buy: buy.spare), "of what is bought, to straighten ends",
            "number", "in", 4),
     Column("stacked", lambda buy: buy.stacked, "what of it may be cut in layers"),
+    Column("precuts", lambda buy: (offer.words for offer in buy.offers),
+           "ready cut instead, or what it is bought as", "list", between="; "),
 )  # fmt: skip
 """Of ``buying.csv``."""
 

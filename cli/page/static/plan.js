@@ -74,7 +74,7 @@ function cutting(rows) {
 function buying(rows) {
   if (!rows.length) return null;
   return table("Buying", ["Cloth", "How much", "Of it to spare"], rows.map((one) => el("tr", {},
-    el("th", { scope: "row", text: one.cloth }), el("td", { text: one.words }), amount(one.spare))), [2]);
+    el("th", { scope: "row", text: one.cloth }), el("td", {}, one.words, ...one.instead.map((text) => el("p.hint", { text: `or ${text}` }))), amount(one.spare))), [2]);
 }
 
 function drawn(found) {

@@ -1,0 +1,104 @@
+"""How many packs of precut squares a pattern takes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from catalog.cutting.adapted.adapted_quilt import AdaptedQuilt
+from catalog.cutting.layouts.precuts import PINKING, PRECUTS, Pinked, Precut, find_precut
+from catalog.cutting.layouts.stock_plan import SoldAs, Stock
+from catalog.cutting.plans import PackRow
+from catalog.cutting.quilt import Quilt
+from catalog.lengths import show_length
+from catalog.phrases import count_of
+
+
+def pinked_words(pinked: Pinked) -> str:
+    """Say where pinked edges are taken to be measured."""
+    start = "Squares and strips with pinked edges are taken to be of their named size from "
+    if pinked == "tips":
+        return (
+            f"{start}tip to tip, so that from valley to valley {show_length(PINKING)} less is "
+            "counted on. Makers differ: measure one of yours."
+        )
+    return (
+        f"{start}valley to valley between the teeth. Makers differ: measure one of yours, and if "
+        "it comes to that only from tip to tip, say --pinked tips."
+    )
+
+
+def packs_wanted(ours: AdaptedQuilt, stock: Stock) -> tuple[PackRow, ...]:
+    """Return the packs of squares that the blocks and small pieces take; none of an unusual size.
+
+    Small pieces come from squares that the blocks leave over, which are in the packs too.
+    """
+    precut = _precut_for(ours)
+    if precut is None or precut.side is None:
+        return ()
+    wanted, area, gives = 0, Fraction(0), []
+    for kind in ours.quilt.kinds:
+        count, each = ours.count_of(kind), ours.pieces_each(kind)
+        if kind.source == "yardage" or not count or not each:
+            continue
+        wanted += -(-count // each)
+        wide, long = ours.cut_sides(kind)
+        area += wide * long * count
+        gives.append(f"{each} {kind.name}")
+    if not wanted:
+        return ()
+    pack = stock.pack or precut.usual_count
+    packs = -(-wanted // pack)
+    side = precut.sides_in_pack(stock.pinked)
+    waste = max(1 - area / (wanted * side**2), Fraction(0))
+    given = f"each gives {' or '.join(gives)}"
+    words = (
+        f"{count_of(packs, 'pack')} of {precut.plural} ({pack} in a pack): {wanted:,} are used and "
+        f"{packs * pack - wanted:,} left over; {given}, and {float(waste * 100):.0f} percent of "
+        "those used is wasted"
+    )
+    return (
+        PackRow(precut.plural, wanted, packs, pack, packs * pack - wanted, waste, given, words),
+    )
+
+
+def pack_lines(rows: Sequence[PackRow], pinked: Pinked, short: int = 0) -> list[str]:
+    """Say how many packs of squares a pattern takes.
+
+    Parameters
+    ----------
+    rows : sequence of PackRow
+    pinked : {"valleys", "tips"}
+        Where pinked edges were measured.
+    short : int
+        Squares that are wanting.
+    """
+    lines = [f"The squares: {row.words}." for row in rows]
+    if rows and short:
+        packs = -(-short // rows[0].pack)
+        lines.append(
+            f"The {count_of(short, 'square')} wanting would be in {count_of(packs, 'more pack')}, "
+            "as far as colours and values suit."
+        )
+    return [*lines, pinked_words(pinked)] if rows else []
+
+
+def with_sold_as(stock: Stock, quilt: Quilt) -> Stock:
+    """Return stock with what the pattern says of how its cloths are sold; what is told has way."""
+    written = tuple(SoldAs(find_precut(one.sold_as), one.name) for one in quilt.cloths)
+    told = {one.cloth for one in stock.sold_as}
+    more = tuple(one for one in written if one.cloth not in told and "" not in told)
+    return replace(stock, sold_as=(*stock.sold_as, *more))
+
+
+def _precut_for(ours: AdaptedQuilt) -> Precut | None:
+    """Return the squares as they are sold: those in hand, else the smallest that are enough."""
+    squares = sorted((one for one in PRECUTS if one.is_square), key=lambda one: one.length)
+    if ours.square is not None:
+        near = (one for one in squares if abs(one.length - ours.square) <= PINKING)
+        return next(near, None)
+    largest = max((kind.size for kind in ours.quilt.kinds if kind.source == "bundle"), default=None)
+    if largest is None:
+        return None
+    return next((one for one in squares if one.length >= largest), None)
