@@ -61,13 +61,14 @@ def supposed(plane, corners, far=0.0):
         np.ones((n, 4)),
         np.ones((n, 4)),
         None,
+        np.ones(n),
     )
 
 
 def told(picture, plane, corners, far=0.0):
     """How far the sides told lie inside of the true ones on average, (n, 4) in sides."""
     ground = surface_likelihood(picture, plane.to_photo(corners))
-    at, _ = refine_to_boundary([picture], supposed(plane, corners, far), ground)
+    at, _ = refine_to_boundary([picture], supposed(plane, corners, far), ground, 5.0)
     side = np.roll(corners, -1, axis=1) - corners
     inward = np.stack([-side[..., 1], side[..., 0]], axis=-1)
     middle = at.corners + np.roll(at.corners, -1, axis=1)

@@ -139,7 +139,7 @@ def curling(gap=0.2, much=0.012, times=4, seed=5):
 def test_corners_that_curl_are_followed():
     picture, plane, true = curling()
     result, levels, ground = settled(picture, plane, true)
-    at, corners = refine_to_boundary(levels, result, ground)
+    at, corners = refine_to_boundary(levels, result, ground, 5.0)
     straight, followed = (
         np.linalg.norm(result.plane.to_photo(told) - plane.to_photo(true), axis=-1) / 180
         for told in (at.corners, corners)
@@ -151,7 +151,7 @@ def test_corners_that_curl_are_followed():
 def test_ends_of_straight_sides_stay():
     picture, plane, corners = drawn(0.1, stripes=True)
     result, levels, ground = settled(picture, plane, corners)
-    told = result.plane.to_photo(refine_to_boundary(levels, result, ground)[1])
+    told = result.plane.to_photo(refine_to_boundary(levels, result, ground, 5.0)[1])
     error = np.linalg.norm(told - plane.to_photo(corners), axis=-1) / 180
     assert np.median(error) < 0.006
     assert np.percentile(error, 95) < 0.015

@@ -76,7 +76,7 @@ def find_squares(photo: Photo, side_in: float) -> Found:
         return Found((), 0.0, cut_off)
     settled = replace(settled, at=_in_reading_order(settled.at))
     lattice = read_rows(poses_of(settled.at.corners))
-    at, corners = refine_to_boundary(levels, settled.at, surface)
+    at, corners = refine_to_boundary(levels, settled.at, surface, side_in)
     settled = replace(settled, at=at)
     quads = settled.at.plane.to_photo(with_curl(settled.at.plane, corners, side_in))
     return Found(
@@ -102,6 +102,7 @@ class _Verified:
             corners=self.at.corners[keep],
             seen=self.at.seen[keep],
             shown=self.at.shown[keep],
+            usual=self.at.usual[keep],
         )
         return _Verified(at, self.sure[keep])
 
@@ -118,6 +119,7 @@ class _Verified:
             corners=np.concatenate([self.at.corners, corners]),
             seen=np.concatenate([self.at.seen, seen]),
             shown=np.concatenate([self.at.shown, shown]),
+            usual=np.concatenate([self.at.usual, np.ones(len(corners))]),
         )
         return _Verified(at, np.concatenate([self.sure, sure]))
 
@@ -163,7 +165,8 @@ def _verify(
     plane = fit_plane(candidates.quads, everywhere, levels[0].shape)
     refined = refine(levels, plane, candidates.quads, surface, weight)
     known = by_corner(refined.shown * np.maximum(refined.seen, UNSEEN_SIDE_WEIGHT)) ** 2
-    told = poses_of(refined.plane.to_plane(candidates.quads), known)
+    own = refined.usual[:, None, None]
+    told = poses_of(refined.plane.to_plane(candidates.quads) / own, known)
     bare = corner_likelihood(
         *_colour_level(levels, refined.plane.to_photo(refined.corners)), surface
     )
@@ -237,7 +240,7 @@ def _squares(
 ) -> tuple[Square, ...]:
     size = np.stack(sizes(settled.at.corners), axis=1)
     size = size / np.median(size)
-    odd = odd_sizes(size, settled.at.seen, settled.at.shown)
+    odd = odd_sizes(size, settled.at.usual, settled.at.seen, settled.at.shown)
     # that a side under another square isn't seen is no reason to look again
     uncovered = np.where(settled.at.shown < MIN_SHOWN, 1.0, settled.at.seen)
     return tuple(

@@ -17,7 +17,9 @@ from catalog.finding.edges.boundary_network import boundary_profiles
 from catalog.finding.edges.corner_curl import refine_ends
 from catalog.finding.edges.edge_profile import edge_profiles
 from catalog.finding.edges.offset_consensus import consensus_offsets
+from catalog.finding.edges.own_size import own_sizes
 from catalog.finding.edges.side_lines import SquarePrior, fit_lines, robust_squares
+from catalog.finding.edges.trial_size import trial_sizes
 from catalog.finding.layout.neighbours import axes
 from catalog.finding.layout.occlusion import OVERLAP_DEPTH, clearness, without_hidden
 from catalog.finding.layout.overlap_hypothesis import (
@@ -65,6 +67,8 @@ class Refined:
     """(n, 4) part of each side that no other square covers."""
     up: Array | None
     """(2,) the direction in which rows lie over one another, if they do."""
+    usual: Array
+    """(n,) the size that each square is held to, in sides; 1 but for those of another size."""
 
 
 def refine(
@@ -90,12 +94,16 @@ def refine(
         How much each square counts in the fit of the plane.
     """
     plane, corners, up = _coarse_fit(levels, plane, quads, surface, weight)
-    band = FINE_REACH_STEP
-    if up is not None:
-        corners, band = in_rows(corners, up), IN_LINE_REACH_STEP
-    corners, seen, shown = _fit_sides(levels, plane, corners, surface, up, band)
-    plane, corners = _refit(plane, corners, weight[:, None] * by_corner(seen), levels[0].shape)
-    refined = Refined(plane, corners, seen, shown, up)
+    if up is None:
+        band = FINE_REACH_STEP
+        corners, usual = trial_sizes(levels, plane, quads, corners, surface)
+    else:
+        band = IN_LINE_REACH_STEP
+        corners, usual = in_rows(corners, up), np.ones(len(corners))
+    corners, seen, shown = _fit_sides(levels, plane, corners, surface, up, band, usual)
+    known = np.where(usual == 1, weight, 0.0)[:, None] * by_corner(seen)
+    plane, corners = _refit(plane, corners, known, levels[0].shape)
+    refined = Refined(plane, corners, seen, shown, up, usual)
     return _outliers_in_line(levels, refined, surface)
 
 
@@ -107,7 +115,7 @@ def _outliers_in_line(
     if not strays.any():
         return found
     moved, seen, shown = _fit_sides(
-        levels, found.plane, moved, surface, found.up, IN_LINE_REACH_STEP
+        levels, found.plane, moved, surface, found.up, IN_LINE_REACH_STEP, found.usual
     )
     back = strays & (
         clearness(seen, shown) + MAX_CLEARNESS_LOSS > clearness(found.seen, found.shown)
@@ -192,12 +200,18 @@ def refine_in_plane(
     """
     n = len(corners)
     every = np.concatenate([known.corners, corners])
-    every, seen, shown = _fit_sides(levels, known.plane, every, surface, known.up, FINE_REACH_STEP)
+    usual = np.concatenate([known.usual, np.ones(n)])
+    every, seen, shown = _fit_sides(
+        levels, known.plane, every, surface, known.up, FINE_REACH_STEP, usual
+    )
     return every[-n:], seen[-n:], shown[-n:]
 
 
 def refine_to_boundary(
-    levels: list[NDArray[np.uint8]], known: Refined, surface: NDArray[np.float32]
+    levels: list[NDArray[np.uint8]],
+    known: Refined,
+    surface: NDArray[np.float32],
+    side_in: float,
 ) -> tuple[Refined, Array]:
     """Squares whose sides lie where the cloth itself ends (see `boundary_network`).
 
@@ -208,9 +222,11 @@ def refine_to_boundary(
     evidence = boundary_profiles(levels, known.plane, known.corners, surface)
     evidence = without_hidden(evidence, known.corners, known.up, OVERLAP_DEPTH)
     offset, tilt, seen = fit_lines(evidence, BOUNDARY_PRIOR)
-    squares = robust_squares(known.corners, offset, tilt, seen, BOUNDARY_PRIOR)
+    own = own_sizes(evidence, known.corners)
+    usual = np.where(own.odd(side_in), own.size, 1.0)
+    squares = robust_squares(known.corners, offset, tilt, seen, BOUNDARY_PRIOR, usual)
     corners = refine_ends(levels, known.plane, known.corners, squares, surface, evidence)
-    return replace(known, corners=squares), corners
+    return replace(known, corners=squares, usual=usual), corners
 
 
 def _fit_sides(
@@ -220,6 +236,7 @@ def _fit_sides(
     surface: NDArray[np.float32],
     up: Array | None,
     band: tuple[float, float],
+    usual: Array | float = 1.0,
 ) -> tuple[Array, Array, Array]:
     """Squares that follow the lines along their sides; how clearly, how much of each is seen."""
     pixel = 1 / _side_px(plane, corners)
@@ -227,7 +244,8 @@ def _fit_sides(
     evidence = edge_profiles(levels, plane, corners, surface, reach, step)
     evidence = without_hidden(evidence, corners, up)
     offset, tilt, seen = fit_lines(evidence)
-    return robust_squares(corners, offset, tilt, seen), seen, evidence.shown.mean(axis=2)
+    squares = robust_squares(corners, offset, tilt, seen, usual=usual)
+    return squares, seen, evidence.shown.mean(axis=2)
 
 
 def _side_px(plane: Plane, corners: Array) -> float:

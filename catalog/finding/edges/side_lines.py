@@ -43,7 +43,7 @@ class SquarePrior:
     spread: float
     """Usual error of an offset, in sides."""
     uneven: float
-    """How far a square's size leaves the usual one, in sides."""
+    """How far a square's size leaves the one that it is held to, in sides."""
     oblong: float
     """How far its width leaves its height."""
     own_slant: float
@@ -69,6 +69,15 @@ def fit_lines(evidence: EdgeProfiles, hold: SquarePrior = STEP_PRIOR) -> tuple[A
     peak = np.take_along_axis(curve, at[..., None], 2)[..., 0]
     clear = np.clip((peak - np.median(curve, axis=2)) / CLEAR_LEAD, 0, 1)
     return offset[at] + step * _parabola_peak(curve, at), turn, clear.astype(np.float64)
+
+
+def line_scores(evidence: EdgeProfiles) -> Array:
+    """What the best line of each side through each offset scores, (n, 4, k)."""
+    step = evidence.offset[1] - evidence.offset[0]
+    shown = evidence.counted()[..., None, None].astype(np.float32)
+    score = _scores_along(evidence.votes, TILTS[:, None] * evidence.along / step) / shown
+    weighed = score - TILT_COST * (TILTS[:, None] / TILTS[-1]) ** 2
+    return np.asarray(weighed.max(axis=2), np.float64)
 
 
 def _scores_along(votes: NDArray[np.float32], shift: Array) -> NDArray[np.float32]:
@@ -107,11 +116,12 @@ def robust_squares(
     tilt: Array,
     seen: Array,
     hold: SquarePrior = STEP_PRIOR,
+    usual: Array | float = 1.0,
 ) -> Array:
     """Squares moved to their lines, where a line that the others contradict counts little.
 
     Unknown for each square: shift, turn and growth of width and height, the last two held near
-    the bundle's side. Least squares, reweighted three times (Cauchy weights).
+    a side. Least squares, reweighted three times (Cauchy weights).
 
     Parameters
     ----------
@@ -119,8 +129,10 @@ def robust_squares(
         Squares in the plane.
     offset, tilt, seen : (n, 4)
         Their sides' lines, see `fit_lines`.
-    hold : Holding
-        How firmly they keep to the bundle's size, and their sides to one another.
+    hold : SquarePrior
+        How firmly they keep to a size, and their sides to one another.
+    usual : (n,) or float
+        The size that each is held to, where 1 is the bundle's.
     """
     n = len(corners)
     rows = np.zeros((4, 5))
@@ -142,7 +154,7 @@ def robust_squares(
         right = np.einsum("nj,nj,ja->na", w, offset, rows)
         right -= (v * tilt).sum(axis=1)[:, None] * turn_row
         for row, told, far in (
-            (np.array([0, 0, 0, 0.5, 0.5]), 1 - (width + height) / 2, hold.uneven),
+            (np.array([0, 0, 0, 0.5, 0.5]), usual - (width + height) / 2, hold.uneven),
             (np.array([0, 0, 0, 1.0, -1.0]), height - width, hold.oblong),
         ):
             u = 1 / (far**2 + loose * (told - unknown @ row) ** 2)
