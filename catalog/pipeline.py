@@ -56,7 +56,7 @@ def catalogue(
     tell : callable
         Told what is being done.
     hints : LightHints, optional
-        What the user says of white, grey and ground, with labels as in the bundle.
+        What the user says of the photos, with labels as in the bundle.
 
     Raises
     ------
@@ -67,13 +67,14 @@ def catalogue(
     NoSquaresError
         No photo shows any.
     """
-    seen = []
+    seen, hints = [], hints or LightHints()
     for path, name in zip(paths, _names(paths), strict=True):
         tell(f"reading {path.name}")
         photo = replace(read_photo(path), name=name)
         tell(f"looking for squares in {path.name}")
-        seen.append((photo, without_chart(photo, find_squares(photo, side_in))))
-    results, groups = _measured(seen, hints or LightHints(), tell)
+        found = find_squares(photo, side_in, hints.reference_bar)
+        seen.append((photo, without_chart(photo, found)))
+    results, groups = _measured(seen, hints, tell)
     if not any(groups):
         raise NoSquaresError(_none_found(results), "lay the squares flat and photograph them whole")
     swatches = value_bundle(label_bundle(groups))

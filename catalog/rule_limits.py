@@ -39,5 +39,7 @@ SET_SIZE: Final = Limits(2, 4)
 SIDE: Final = Limits(0.5, 60)
 """Of a square, inches: two seams of 1/4 leave nothing to see of the smallest, and the largest is
 more than the width of a bolt of quilting cotton (42 to 45)."""
+REFERENCE_BAR: Final = Limits(3, 12)
+"""Of the bar on a reference page, inches: printed at half and at twice its size."""
 SEAM: Final = Limits(0, 1)
 """Inches; patchwork is sewn at a quarter, and a wider seam than this is a slip of the unit."""

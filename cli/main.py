@@ -27,6 +27,7 @@ from cli.corrections.rules import rules
 from cli.corrections.set import sets
 from cli.corrections.square import square
 from cli.counting.count import count
+from cli.counting.reference import reference
 from cli.counting.report_pages import report
 from cli.cutting.remake import remake
 from cli.cutting.seam import seam
@@ -142,6 +143,7 @@ COMMANDS: Final[Mapping[str, Mapping[str, Callable[..., None]]]] = {
         "count": count,
         "demo": demo,
         "patterns": patterns,
+        "reference": reference,
         "size": size,
         "seam": seam,
         "remake": remake,

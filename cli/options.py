@@ -46,6 +46,13 @@ class PinkedEdge(StrEnum):
     tips = "tips"
 
 
+class PaperSize(StrEnum):
+    """What pages are printed on."""
+
+    a4 = "A4"
+    letter = "Letter"
+
+
 def number(words: str, *names: str) -> Any:  # noqa: ANN401 - as Typer has it
     """An option that takes a number; without names, it is called as its field is."""
     return typer.Option(*names, help=words, metavar="NUMBER")
@@ -119,6 +126,12 @@ LightnessWeight = Annotated[
 ]
 SurfaceOption = Annotated[
     SurfaceKind | None, typer.Option(help="What the squares lie on; else judged by its looks.")
+]
+ReferenceBarOption = Annotated[
+    str | None,
+    length(
+        "What the bar on your reference page measures; else 6 in (Letter) or 15 cm (A4), as drawn."
+    ),
 ]
 SeamOption = Annotated[str | None, length("The seam you sew; else the pattern's.")]
 ArrangementOption = Annotated[

@@ -4,6 +4,7 @@ from fractions import Fraction
 import numpy as np
 
 from catalog.models import (
+    Found,
     Light,
     Matching,
     Need,
@@ -43,7 +44,7 @@ def full():
         [PHOTO],
         [SWATCH, LOOSE],
         lights={PHOTO.name: LIGHT},
-        cut_off={PHOTO.name: 3},
+        found={PHOTO.name: Found((SWATCH.square,), 10.0, 3)},
         matching=MATCHING,
         tally=TALLY,
         files=("out/swatches.csv",),
@@ -65,6 +66,7 @@ def test_photos_and_their_light():
                 "expected_error": None,
                 "tint": [1.1, 1.0, 0.9],
             },
+            "reference_page": None,
         }
     ]
 

@@ -14,6 +14,7 @@ from catalog.measuring import hints_by_photo, measure
 from catalog.models import Found, Light, LightHints, Photo, Swatch
 from catalog.photo import decode_photo
 from catalog.phrases import printable
+from catalog.reference_page.mark_detection import find_page
 from catalog.report.pictures.crops import square_pictures
 
 CROP_BYTES: Final = 1 << 16
@@ -66,9 +67,12 @@ def analyse_photo(
     PhotoAnalysis
         With ``problem`` where the photo can't be read or a hint names no square.
     """
-    return _looked(
-        content, name, lambda photo: without_chart(photo, find_squares(photo, side_in)), None, hints
-    )
+    bar = hints.reference_bar if hints else None
+
+    def find(photo: Photo) -> Found:
+        return without_chart(photo, find_squares(photo, side_in, bar))
+
+    return _looked(content, name, find, None, hints)
 
 
 def remeasure_photo(
@@ -85,7 +89,11 @@ def remeasure_photo(
     light : Light or None
         To measure them in; None to judge it anew.
     """
-    return _looked(content, name, lambda _: found, light, hints)
+
+    def known(photo: Photo) -> Found:
+        return replace(found, page=found.page or find_page(photo.pixels))
+
+    return _looked(content, name, known, light, hints)
 
 
 def unreadable(name: str, digest: str, problem: CalicountError) -> PhotoAnalysis:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from catalog.bundle.pieces import Grid, fitting, grid_of
+from catalog.bundle.pieces import Grid, allowance_of, fitting, grid_of
 from catalog.models import Need, Rest, Swatch
 
 NO_GRID: Grid = (0, 0)
@@ -106,7 +106,7 @@ class Scrap:
     def _grid(self, need: Need) -> Grid:
         square = self.swatch.square
         wide, high = (
-            fitting(side / parts, need.size, need.of_square / parts)
+            fitting(side / parts, need.size, need.of_square / parts, allowance_of(square))
             for side, parts in zip((square.width_in, square.height_in), self.parts, strict=True)
         )
         return wide, high

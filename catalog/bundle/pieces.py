@@ -23,7 +23,7 @@ from fractions import Fraction
 from itertools import product
 from typing import Final
 
-from catalog.models import MatchRules, Need, Swatch
+from catalog.models import MatchRules, Need, Square, Swatch
 
 SAME_SIZE_WITHIN: Final = 0.06
 """Part of its side by which a square may measure otherwise than the bundle's and pass for one of
@@ -36,9 +36,22 @@ MEASURING_ALLOWANCE: Final = 0.125
 """Inches by which a square may measure smaller than its piece and still count. Sides read from a
 photo are a mean over the cloth's edge, which pinking and creases leave uncertain by about this
 much: one mark of the ruler (common practice)."""
+TRUE_INCHES_ALLOWANCE: Final = 0.0625
+"""The same where a reference page in the photo says how long an inch is: half as much, as what the
+middle square measures isn't taken from hearsay then (`catalog/reference_page/README.md`)."""
 
 
-def fitting(side: float, size: Fraction, said: Fraction = Fraction(0)) -> int:
+def allowance_of(square: Square) -> float:
+    """Return the inches by which a square may measure smaller than its piece and still count."""
+    return TRUE_INCHES_ALLOWANCE if square.absolute else MEASURING_ALLOWANCE
+
+
+def fitting(
+    side: float,
+    size: Fraction,
+    said: Fraction = Fraction(0),
+    allowance: float = MEASURING_ALLOWANCE,
+) -> int:
     """Return how many pieces fit along a side, as far as a photo can tell (common practice).
 
     Parameters
@@ -50,10 +63,12 @@ def fitting(side: float, size: Fraction, said: Fraction = Fraction(0)) -> int:
     said : Fraction
         What the side of the squares in hand is said to be; 0 if that isn't known. A side that
         measures about so much gives no second piece that one of just that length wouldn't.
+    allowance : float
+        Inches by which it may measure smaller than a piece.
     """
     if not size:
         return 1
-    number = math.floor((side + MEASURING_ALLOWANCE) / float(size))
+    number = math.floor((side + allowance) / float(size))
     if said and abs(side - said) <= SAME_SIZE_WITHIN * said:
         return min(number, max(1, said // size))
     return number
@@ -63,7 +78,8 @@ def grid_of(swatch: Swatch, need: Need) -> Grid:
     """Return how many of a need's pieces a square gives along its width and its height."""
     square = swatch.square
     wide, high = (
-        fitting(side, need.size, need.of_square) for side in (square.width_in, square.height_in)
+        fitting(side, need.size, need.of_square, allowance_of(square))
+        for side in (square.width_in, square.height_in)
     )
     return wide, high
 

@@ -28,10 +28,20 @@ from catalog.finding.layout.lattice import Lattice, common_turn, read_rows
 from catalog.finding.layout.neighbours import ways
 from catalog.finding.layout.occlusion import MIN_SHOWN
 from catalog.finding.odd_sizes import odd_sizes
-from catalog.finding.shared_plane import by_corner, fit_plane, poses_of
+from catalog.finding.page_beside_squares import (
+    MAX_SCALE_DOUBT,
+    inches_of,
+    known_points,
+    on_page,
+    outline_px,
+    printed_as,
+    without_page,
+)
+from catalog.finding.shared_plane import KnownPoints, by_corner, fit_plane, poses_of
 from catalog.finding.surface_colour import corner_likelihood, inner_likelihood, surface_likelihood
 from catalog.finding.verification import MIN_CLEARNESS, MIN_CONFIDENCE, confidence, with_guesses
-from catalog.models import Corners, Found, Photo, Square
+from catalog.models import Corners, Found, Photo, SeenPage, Square
+from catalog.reference_page.mark_detection import find_page
 from catalog.system.one_thread import on_one_thread
 
 UNSEEN_SIDE_WEIGHT = 0.25
@@ -48,7 +58,7 @@ UNSURE_CONFIDENCE = 0.8
 
 
 @on_one_thread
-def find_squares(photo: Photo, side_in: float) -> Found:
+def find_squares(photo: Photo, side_in: float, bar_in: float | None = None) -> Found:
     """Find the squares of cloth in a photo.
 
     Parameters
@@ -56,32 +66,78 @@ def find_squares(photo: Photo, side_in: float) -> Found:
     photo : Photo
         Upright sRGB pixels.
     side_in : float
-        What the bundle's squares measure, inches.
+        What the bundle's squares measure, inches; where a reference page lies beside them it is
+        the page that says so.
+    bar_in : float, optional
+        What the bar on that page measures, inches; else as it was drawn.
 
     Returns
     -------
     Found
         The squares in reading order; none if the photo shows none.
     """
-    candidates = detect(photo.pixels)
+    page = _page(photo, bar_in)
+    candidates = without_page(detect(photo.pixels), page)
     if not len(candidates.scores):
-        return Found((), 0.0)
+        return Found((), 0.0, page=page)
     levels = _pyramid(photo.pixels)
-    surface = surface_likelihood(*_colour_level(levels, candidates.quads))
-    settled = _with_predicted(levels, _verify_best_hypothesis(levels, candidates, surface), surface)
+    surface = _surface(levels, candidates.quads, page)
+    settled = _verify_best_hypothesis(levels, candidates, surface, page)
+    settled = _with_predicted(levels, settled, surface)
+    settled = settled.only(~on_page(settled.quads(), page))
     whole = _within_frame(settled.quads(), photo.pixels.shape)
     cut_off = int((~whole).sum())
     settled = settled.only(whole)
     if not len(settled.sure):
-        return Found((), 0.0, cut_off)
+        return Found((), 0.0, cut_off, page=page)
     settled = replace(settled, at=_in_reading_order(settled.at))
     lattice = read_rows(poses_of(settled.at.corners))
     at, corners = refine_to_boundary(levels, settled.at, surface, side_in)
     settled = replace(settled, at=at)
-    quads = settled.at.plane.to_photo(with_curl(settled.at.plane, corners, side_in))
+    scale = _scale(settled, side_in, page)
+    quads = settled.at.plane.to_photo(with_curl(settled.at.plane, corners, scale.side))
     return Found(
-        _squares(settled, quads, lattice, side_in), _pixels_per_inch(quads, side_in), cut_off
+        _squares(settled, quads, lattice, scale),
+        _pixels_per_inch(quads, scale.side),
+        cut_off,
+        page=page,
+        scale_doubt=scale.doubt,
     )
+
+
+def _page(photo: Photo, bar_in: float | None) -> SeenPage | None:
+    """The reference page that the photo shows, as large as its bar measures."""
+    page = find_page(photo.pixels)
+    return page if page is None or bar_in is None else printed_as(page, bar_in)
+
+
+@dataclass(frozen=True)
+class _Scale:
+    """How large the squares are."""
+
+    side: float
+    """What the middle one of them measures, inches."""
+    doubt: float | None
+    """The part by which that may be off; None where it is as the user says."""
+
+
+def _scale(settled: _Verified, side_in: float, page: SeenPage | None) -> _Scale:
+    """By the page where there is one, else as the user says."""
+    if page is None:
+        return _Scale(side_in, None)
+    inches, doubt = inches_of(settled.at.plane, page)
+    if doubt > MAX_SCALE_DOUBT:
+        return _Scale(side_in, None)
+    middle = float(np.median(np.stack(sizes(settled.at.corners))))
+    return _Scale(middle * inches, doubt)
+
+
+def _surface(
+    levels: list[NDArray[np.uint8]], quads: NDArray[np.float64], page: SeenPage | None
+) -> NDArray[np.float32]:
+    """How like the surface each colour is; the page is none of it."""
+    small, marked = _colour_level(levels, np.concatenate([quads, outline_px(page)]))
+    return surface_likelihood(small, marked[: len(quads)], marked[len(quads) :])
 
 
 @dataclass(frozen=True, eq=False)
@@ -141,28 +197,35 @@ def _colour_level(
 
 
 def _verify_best_hypothesis(
-    levels: list[NDArray[np.uint8]], candidates: Detections, surface: NDArray[np.float32]
+    levels: list[NDArray[np.uint8]],
+    candidates: Detections,
+    surface: NDArray[np.float32],
+    page: SeenPage | None,
 ) -> _Verified:
     """See `_verify`; where rows lie over one another, by the better of two looks.
 
     Upside down the detector takes the strips that are seen of such rows otherwise.
     """
-    settled = _verify(levels, candidates, surface)
+    known = known_points(page)
+    settled = _verify(levels, candidates, surface, known)
     if settled.at.up is None:
         return settled
-    other = detect(levels[0], quarter_turns(levels[0]) + 2)
+    other = without_page(detect(levels[0], quarter_turns(levels[0]) + 2), page)
     if not len(other.scores):
         return settled
-    return max(settled, _verify(levels, other, surface), key=_support)
+    return max(settled, _verify(levels, other, surface, known), key=_support)
 
 
 def _verify(
-    levels: list[NDArray[np.uint8]], candidates: Detections, surface: NDArray[np.float32]
+    levels: list[NDArray[np.uint8]],
+    candidates: Detections,
+    surface: NDArray[np.float32],
+    beside: KnownPoints | None,
 ) -> _Verified:
     """Candidates brought into one plane, to their edges, and judged; the doubtful dropped."""
     weight = candidates.scores**3
     everywhere = np.repeat(weight[:, None], 4, axis=1)
-    plane = fit_plane(candidates.quads, everywhere, levels[0].shape)
+    plane = fit_plane(candidates.quads, everywhere, levels[0].shape, known=beside)
     refined = refine(levels, plane, candidates.quads, surface, weight)
     known = by_corner(refined.shown * np.maximum(refined.seen, UNSEEN_SIDE_WEIGHT)) ** 2
     own = refined.usual[:, None, None]
@@ -170,8 +233,8 @@ def _verify(
     bare = corner_likelihood(
         *_colour_level(levels, refined.plane.to_photo(refined.corners)), surface
     )
-    beside = np.stack([row.ahead for row in ways(refined.corners)], axis=1)
-    sure = confidence(candidates.scores, refined.seen, told, bare, beside)
+    company = np.stack([row.ahead for row in ways(refined.corners)], axis=1)
+    sure = confidence(candidates.scores, refined.seen, told, bare, company)
     return _Verified(refined, with_guesses(sure, refined.seen, refined.shown)).only(
         sure >= MIN_CONFIDENCE
     )
@@ -236,7 +299,7 @@ def _pixels_per_inch(quads: NDArray[np.float64], side_in: float) -> float:
 
 
 def _squares(
-    settled: _Verified, quads: NDArray[np.float64], lattice: Lattice, side_in: float
+    settled: _Verified, quads: NDArray[np.float64], lattice: Lattice, scale: _Scale
 ) -> tuple[Square, ...]:
     size = np.stack(sizes(settled.at.corners), axis=1)
     size = size / np.median(size)
@@ -248,10 +311,11 @@ def _squares(
             corners=_as_corners(quads[i]),
             row=int(lattice.row[i]) or None,
             col=int(lattice.col[i]) or None,
-            width_in=float(size[i, 0] * side_in),
-            height_in=float(size[i, 1] * side_in),
+            width_in=float(size[i, 0] * scale.side),
+            height_in=float(size[i, 1] * scale.side),
             confidence=float(settled.sure[i]),
             flags=_flags(bool(odd[i]), uncovered[i], float(settled.sure[i])),
+            absolute=scale.doubt is not None,
         )
         for i in lattice.order
     )

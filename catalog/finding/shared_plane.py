@@ -32,6 +32,26 @@ RESIDUAL_SCALE = 0.04
 
 
 @dataclass(frozen=True, eq=False)
+class KnownPoints:
+    """Points of the plane whose places to each other are known, such as marks on a sheet."""
+
+    shown: Points
+    """(m, 2) px of the photo."""
+    places: Points
+    """(m, 2) in a unit of their own, turned and moved as may be."""
+    error: float
+    """Usual error of a point, in that unit."""
+
+    def residuals(self, plane: Plane) -> NDArray[np.float64]:
+        """How far, (2 m,) in usual errors, they lie from where a similarity has them."""
+        z, known = (part @ (1, 1j) for part in (plane.to_plane(self.shown), self.places))
+        z, known = z - z.mean(), known - known.mean()
+        grow = np.vdot(known, z) / np.vdot(known, known).real
+        gap = (z - grow * known) / max(abs(grow), 1e-9)
+        return np.concatenate([gap.real, gap.imag]) / self.error
+
+
+@dataclass(frozen=True, eq=False)
 class Plane:
     """The map between a photo and the plane of the cloth, where a square has side 1."""
 
@@ -45,6 +65,8 @@ class Plane:
     """Radial term of the division model (Fitzgibbon, CVPR 2001), for radii in ``unit``."""
     fitted: NDArray[np.float64] = field(default_factory=lambda: np.zeros(6))
     """(6,) perspective, stretch, bend and focal length as fitted: where the next fit begins."""
+    known: KnownPoints | None = None
+    """What it was fitted to besides the squares; the next fit is, too."""
 
     def to_plane(self, points: Points) -> Points:
         """Photo px (..., 2) to plane (..., 2)."""
@@ -191,6 +213,7 @@ def fit_plane(
     shape: tuple[int, ...],
     error: float = RESIDUAL_SCALE,
     start: Plane | None = None,
+    known: KnownPoints | None = None,
 ) -> Plane:
     """The plane in which most of the quadrilaterals are squares of one size.
 
@@ -206,6 +229,8 @@ def fit_plane(
         Usual error of a corner, in sides.
     start : Plane, optional
         An earlier fit to begin from.
+    known : KnownPoints, optional
+        Fitted as well; those of ``start`` if None.
     """
     from scipy.optimize import least_squares
 
@@ -214,16 +239,19 @@ def fit_plane(
     unit = float(np.hypot(width, height) / 2)
     root, each = np.sqrt(weight), weight.mean(axis=1)
     share = _shares(quads, weight)
+    known = known or (start.known if start else None)
 
     def residuals(x: NDArray[np.float64]) -> NDArray[np.float64]:
-        flat = _plane(x, middle, unit).to_plane(quads)
+        tried = _plane(x, middle, unit)
+        flat = tried.to_plane(quads)
         arm, unit_arm, _, _, grow = _similar(flat, share)
         size = np.abs(grow)
         gap = root * (arm / _common_side(size, each) - (grow / size)[:, None] * unit_arm)
         unusual = x.copy()
         unusual[2:4] -= _foreshortening(x)
+        also = known.residuals(tried) if known else np.zeros(0)
         return np.concatenate(
-            [gap.real.ravel() / error, gap.imag.ravel() / error, unusual / PRIOR_SPREAD]
+            [gap.real.ravel() / error, gap.imag.ravel() / error, unusual / PRIOR_SPREAD, also]
         )
 
     begin = start.fitted if start else np.zeros(6)
@@ -235,5 +263,5 @@ def fit_plane(
         x_scale=PRIOR_SPREAD,
         bounds=(-PARAMETER_LIMITS, PARAMETER_LIMITS),
     )
-    plane = _plane(fit.x, middle, unit)
+    plane = replace(_plane(fit.x, middle, unit), known=known)
     return _scaled(plane, _common_side(poses_of(plane.to_plane(quads), weight).side, each))

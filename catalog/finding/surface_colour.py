@@ -26,7 +26,11 @@ PRIOR_PIXELS = 30.0
 """Pixels that a bin must hold before it says much."""
 
 
-def surface_likelihood(small: NDArray[np.uint8], quads: NDArray[np.float64]) -> NDArray[np.float32]:
+def surface_likelihood(
+    small: NDArray[np.uint8],
+    quads: NDArray[np.float64],
+    others: NDArray[np.float64] | None = None,
+) -> NDArray[np.float32]:
     """How like the surface each colour is.
 
     Parameters
@@ -35,6 +39,8 @@ def surface_likelihood(small: NDArray[np.uint8], quads: NDArray[np.float64]) -> 
         The photo, reduced.
     quads : (n, 4, 2)
         Supposed squares in its px.
+    others : (m, 4, 2), optional
+        What is neither cloth nor surface.
 
     Returns
     -------
@@ -42,9 +48,10 @@ def surface_likelihood(small: NDArray[np.uint8], quads: NDArray[np.float64]) -> 
         By red, green and blue bin: 1 surely surface, -1 surely cloth, 0 either.
     """
     middle = quads.mean(axis=1, keepdims=True)
-    cloth, outside = (
-        _filled(small.shape, middle + scale * (quads - middle)) for scale in (INSIDE, OUTSIDE)
-    )
+    cloth, around = (middle + scale * (quads - middle) for scale in (INSIDE, OUTSIDE))
+    if others is not None:
+        around = np.concatenate([around, others])
+    cloth, outside = (_filled(small.shape, part) for part in (cloth, around))
     bins = bins_of(small)
     cloth_count = _histogram(bins[cloth > 0])
     surface_count = _with_shadows(_histogram(bins[outside == 0]))

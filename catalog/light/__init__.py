@@ -12,6 +12,7 @@ from catalog.light.photo_agreement import join_lights
 from catalog.light.reduced_view import ReducedView, reduce_photo
 from catalog.light.references.beside_squares import chart_light, find_patches
 from catalog.light.references.chart_among_squares import without_chart
+from catalog.light.references.page_paper import with_page
 from catalog.light.white_evidence import WhiteEstimate
 from catalog.light.white_point import estimate_white_point, fuse
 from catalog.models import Found, Light, LightHints, Photo
@@ -52,6 +53,8 @@ def estimate_light(photo: Photo, found: Found, hints: LightHints | None = None) 
         view, surface = chart.view, chart.field
     chosen = select_light(view, found, surface)
     white = estimate_white_point(view, found, surface, chosen, patches, hints or LightHints())
+    if found.page is not None:
+        white = with_page(white, view, found.page, chosen)
     if chart is not None:
         white = fuse(chart.white(chosen.field, chosen.shadow), white)
     return _illumination(view, chosen.field, chosen.shadow, white)

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from catalog.colour import camera_response
 from catalog.models import Found, Photo
+from catalog.reference_page.printed_layout import layout_of
 
 WORKING_SIDE_PX = 1500
 """Longer side of the working copy, px: a gap of 1/10 in. is still 2 px wide at 100 squares."""
@@ -26,7 +27,8 @@ class ReducedView:
     scale: float
     """Working pixels per pixel of the photo."""
     outside: NDArray[np.float32]
-    """(height, width) distance to the nearest square, working px; 0 on squares and margins."""
+    """(height, width) distance to the nearest square, working px; 0 on squares and margins, and on
+    a reference page."""
     inside: NDArray[np.uint16]
     """(height, width) 1 within the first square's margin, 2 the second's and so on; else 0."""
     centres: NDArray[np.float64]
@@ -65,6 +67,9 @@ def reduce_photo(photo: Photo, found: Found) -> ReducedView:
         cv2.fillConvexPoly(free, _scaled(quad, 1.0 + share), 0, shift=4)
         cv2.fillConvexPoly(inside, _scaled(quad, 1.0 - share), number, shift=4)
     outside = cv2.distanceTransform(free, cv2.DIST_L2, 3)
+    if found.page is not None:
+        outline = layout_of(found.page.paper).outline
+        cv2.fillConvexPoly(outside, _scaled(found.page.shown(outline) * scale, 1.0), 0.0, shift=4)
     side = float(np.median(np.linalg.norm(quads - np.roll(quads, 1, axis=1), axis=2)))
     return ReducedView(
         np.asarray(pixels, np.uint8),

@@ -22,14 +22,14 @@ def hints_by_photo(founds: Sequence[Found], hints: LightHints) -> tuple[LightHin
     Returns
     -------
     tuple of LightHints
-        One for each photo, with labels in its own rows; the ground is said of every photo.
+        One for each photo, with labels in its own rows; ground and page are said of every photo.
 
     Raises
     ------
     UsageError
         No square has that label.
     """
-    by_photo = [LightHints(ground=hints.ground)] * len(founds)
+    by_photo = [replace(hints, white=None, grey=None)] * len(founds)
     for option, label in (("white", hints.white), ("grey", hints.grey)):
         if label is None:
             continue

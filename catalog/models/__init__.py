@@ -6,6 +6,7 @@ each field.
 
 from catalog.models.light import Ground, Light, LightHints
 from catalog.models.needs import Need, Piece, Rest, Role, Source, Tally, TallyLine
+from catalog.models.reference_pages import Paper, SeenPage
 from catalog.models.square_sets import (
     NOT_COUNTED,
     Matching,
@@ -29,12 +30,14 @@ __all__ = [
     "MatchRules",
     "Matching",
     "Need",
+    "Paper",
     "Photo",
     "Piece",
     "Point",
     "Rest",
     "Role",
     "SameFabric",
+    "SeenPage",
     "SetRequest",
     "Source",
     "Square",

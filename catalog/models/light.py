@@ -50,10 +50,12 @@ Ground = Literal["white", "grey", "wood", "mat"]
 
 @dataclass(frozen=True)
 class LightHints:
-    """What the user says of white, grey and the supporting surface in one photo."""
+    """What the user says of white, grey, the supporting surface and a reference page."""
 
     white: str | None = None
     """Label, in this photo's own rows, of a square that is white."""
     grey: str | None = None
     """Label, in this photo's own rows, of a square that is a neutral grey of whatever value."""
     ground: Ground | None = None
+    reference_bar: float | None = None
+    """Inches that the bar on the printed reference page measures; None for as it was drawn."""

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.models.reference_pages import SeenPage
+
 Point = tuple[float, float]
 """x, y in pixels; (0, 0) is the outer corner of the top-left pixel."""
 Corners = tuple[Point, Point, Point, Point]
@@ -39,13 +41,15 @@ class Square:
     col: int | None
     """From 1, to the right."""
     width_in: float
-    """Mean of the top and bottom side, inches, on the scale of ``--square``."""
+    """Mean of the top and bottom side, inches; on the scale of ``--square`` unless ``absolute``."""
     height_in: float
     """Mean of the left and right side, inches."""
     confidence: float
     """0 to 1: how sure it is that this is a whole square of cloth with these corners."""
     flags: tuple[str, ...] = ()
     """Doubts, each a short word or two, such as ``odd size``."""
+    absolute: bool = False
+    """Whether a reference page in the photo says how long an inch is."""
 
     def __post_init__(self) -> None:
         if len(self.corners) != 4:
@@ -74,3 +78,7 @@ class Found:
     """Squares that the frame cuts; they are not among ``squares``."""
     chart_patches: int = 0
     """Patches of a colour chart that looked like squares; they are not among ``squares``."""
+    page: SeenPage | None = None
+    """The reference page beside the squares."""
+    scale_doubt: float | None = None
+    """The part by which all sizes may be off where the page tells them; else None."""

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from cli import completion
-from cli.options import Manner, SurfaceOption, length, number
+from cli.options import Manner, ReferenceBarOption, SurfaceOption, length, number
 
 
 @dataclass(frozen=True)
@@ -32,6 +32,7 @@ class AddRequest:
         length("Side of the squares; else the bundle's, 5 for a new one."),
     ] = None
     ground: SurfaceOption = None
+    reference_bar: ReferenceBarOption = None
     jobs: Annotated[
         int | None,
         number("How many photos are looked at at once; else as many as the computer has cores."),

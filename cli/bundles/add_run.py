@@ -138,9 +138,13 @@ def _look(photos: _Sorted, side: float, request: AddRequest) -> list[tuple[Photo
     """Look at the fresh photos, several at once; those that can't be read are put aside."""
     from catalog.analysis import analyse_photos
     from catalog.models import LightHints
+    from cli.counting.typed_count import reference_bar_of
 
     found = []
-    hints = LightHints(ground=request.ground.value) if request.ground else None
+    hints = LightHints(
+        ground=request.ground.value if request.ground else None,
+        reference_bar=reference_bar_of(request.reference_bar),
+    )
     jobs = 1 if len(photos.fresh) == 1 else request.jobs
     with (
         console.bar("Looking for squares", len(photos.fresh)) as one_more,

@@ -9,11 +9,13 @@ from catalog.phrases import count_of, joined
 from cli import console
 from cli.bundles.open_bundle import quoted
 from cli.bundles.show import light_lines
+from cli.reference_words import CURE_KEPT, reference_lines
 from cli.wording import doubts_of, families
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import StoredBundle
     from catalog.errors import CalicountError
+    from catalog.models import Swatch
     from cli.options import Manner
 
 MAX_PAIRS_TOLD = 8
@@ -48,10 +50,8 @@ def added_lines(outcome: Outcome) -> list[str]:
     kept = outcome.kept
     lines = []
     if outcome.added:
-        number = sum(one.photo in _added_names(outcome) for one in kept.swatches)
-        lines.append(
-            f"{kept.name}: {count_of(number, 'square')} added from {named(outcome.added)}."
-        )
+        number = count_of(len(_fresh(outcome)), "square")
+        lines.append(f"{kept.name}: {number} added from {named(outcome.added)}.")
     if outcome.known:
         lines.append(
             f"{named(outcome.known)} {be(outcome.known)} in "
@@ -64,7 +64,8 @@ def added_lines(outcome: Outcome) -> list[str]:
         f"In all {count_of(len(kept.swatches), 'square')} of {count_of(fabrics, 'fabric')} by "
         f"their looks, in {families(kept.swatches)}."
     )
-    return [*lines, *_doubts(outcome), *light_lines(kept), *_offers(outcome)]
+    sizes = reference_lines(_fresh(outcome), kept.side, cure=CURE_KEPT)
+    return [*lines, *_doubts(outcome), *light_lines(kept), *sizes, *_offers(outcome)]
 
 
 def _added_names(outcome: Outcome) -> set[str]:
@@ -102,9 +103,14 @@ def _gone(outcome: Outcome) -> str:
     return f" It was taken out; calicount undo {quoted(outcome.kept.name)} {number} brings it back."
 
 
-def _doubts(outcome: Outcome) -> list[str]:
+def _fresh(outcome: Outcome) -> list[Swatch]:
+    """The squares of the photos that were added."""
     fresh = _added_names(outcome)
-    number, lines = doubts_of([one for one in outcome.kept.swatches if one.photo in fresh])
+    return [one for one in outcome.kept.swatches if one.photo in fresh]
+
+
+def _doubts(outcome: Outcome) -> list[str]:
+    number, lines = doubts_of(_fresh(outcome))
     return [f"Look again at {count_of(number, 'square')}:", *lines] if number else []
 
 

@@ -9,6 +9,7 @@ from catalog.phrases import count_of, listed, sentence
 from cli import console
 from cli.bundles.open_bundle import opened
 from cli.options import BundleName, Manner
+from cli.reference_words import CURE_KEPT, reference_lines
 from cli.wording import MAX_LISTED
 
 if TYPE_CHECKING:
@@ -87,6 +88,7 @@ def bundle_lines(kept: StoredBundle) -> list[str]:
     return [
         *photo_lines(kept),
         *light_lines(kept),
+        *reference_lines(kept.swatches, kept.side, cure=CURE_KEPT),
         *set_lines(kept),
         *project_lines(kept),
         *out_lines(kept),

@@ -136,6 +136,11 @@ def _refuse_what_is_known(kept: StoredBundle, options: CountOptions) -> None:
     """
     if options.square is not None:
         raise UsageError(f"--square is for photos, and {kept.name} is kept already", "leave it out")
+    if options.reference_bar is not None:
+        raise UsageError(
+            f"--reference-bar is for photos, and {kept.name} is kept already",
+            "leave it out: its squares were measured when the photos were added",
+        )
     light = {"white": options.white, "grey": options.grey, "ground": options.ground}
     for option, said in light.items():
         if said is not None:

@@ -17,6 +17,7 @@ from cli.options import (
     PatternOption,
     PinkedOption,
     PrecutOption,
+    ReferenceBarOption,
     Sameness,
     SeamOption,
     SetsWanted,
@@ -69,6 +70,7 @@ class CountOptions:
     white: Annotated[str | None, label("A square that is white cloth.")] = None
     grey: Annotated[str | None, label("A square that is a neutral grey.")] = None
     ground: SurfaceOption = None
+    reference_bar: ReferenceBarOption = None
     lightness_weight: LightnessWeight = None
     seam: SeamOption = None
     order: ArrangementOption = None

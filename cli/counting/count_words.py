@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from cli import console, wording
 from cli.counting.count_plan import plan_lines, plan_object, unplanned_lines
+from cli.reference_words import CURE, CURE_KEPT, bent_lines, reference_lines
 
 if TYPE_CHECKING:
     from cli.counting.count_run import WrittenCount
@@ -40,7 +41,14 @@ def tell_count(
         console.say_json(_as_json(done, more))
     if manner.json or manner.quiet:
         return
-    for line in (*first, *wording.bundle_lines(result.bundle), *wording.set_lines(result)):
+    told = (
+        *wording.bundle_lines(result.bundle),
+        *reference_lines(
+            result.bundle.swatches, request.side, cure=CURE if request.photos else CURE_KEPT
+        ),
+        *bent_lines(result.bundle.photos),
+    )
+    for line in (*first, *told, *wording.set_lines(result)):
         console.tell(line)
     console.say("")
     console.table(result.tally.title, wording.TALLY_COLUMNS, wording.tally_rows(result), words=2)
@@ -64,7 +72,7 @@ def _as_json(done: WrittenCount, more: Mapping[str, Any]) -> str:
         [one.photo for one in photos],
         result.bundle.swatches,
         lights={one.photo.name: one.light for one in photos if one.light},
-        cut_off={one.photo.name: one.found.cut_off for one in photos},
+        found={one.photo.name: one.found for one in photos},
         matching=replace(result.matching, sets=result.sets),
         tally=result.tally,
         plan=plan_object(done.planned) if done.planned else None,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Final, cast
@@ -19,6 +18,7 @@ from cli.options import (
     HaveOption,
     Manner,
     PackOption,
+    PaperSize,
     PatternOption,
     PinkedOption,
     PrecutOption,
@@ -41,13 +41,6 @@ if TYPE_CHECKING:
     from cli.counting.count_run import Files
 
 FILES: Final = ("report.html", "cards.pdf")
-
-
-class PaperSize(StrEnum):
-    """What the cards are printed on."""
-
-    a4 = "A4"
-    letter = "Letter"
 
 
 def report(

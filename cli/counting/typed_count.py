@@ -36,6 +36,20 @@ def side_of(text: str, *, cm: bool = False) -> Fraction:
     return side
 
 
+def reference_bar_of(text: str | None) -> float | None:
+    """What the bar on a reference page measures, inches; None where nothing was typed."""
+    if text is None:
+        return None
+    from catalog.length_text import parse_length
+
+    long = float(parse_length(text))
+    if not rule_limits.REFERENCE_BAR.hold(long):
+        raise UsageError(
+            f"--reference-bar {text} can't be meant", 'measure the bar; write 5.9 or "14.8 cm"'
+        )
+    return long
+
+
 def request_of_photos(options: CountOptions, photos: Sequence[Path]) -> CountRequest:
     """Return what photographs are asked.
 
@@ -51,7 +65,12 @@ def request_of_photos(options: CountOptions, photos: Sequence[Path]) -> CountReq
     return replace(
         request_of(options, StandingRules()),
         photos=tuple(photos),
-        hints=LightHints(options.white, options.grey, ground.value if ground else None),
+        hints=LightHints(
+            options.white,
+            options.grey,
+            ground.value if ground else None,
+            reference_bar_of(options.reference_bar),
+        ),
     )
 
 

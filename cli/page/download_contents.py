@@ -18,7 +18,7 @@ from cli.counting.output_folder import CSV_FILES
 if TYPE_CHECKING:
     from catalog.catalogue.records import StoredBundle
     from catalog.count_results import Count, PhotoResult
-    from catalog.report.pages.set_cards import Paper
+    from catalog.models import Paper
     from catalog.report.pages.sheet_contents import Sheets
     from cli.page.routes.plan_routes import Plan
 

@@ -57,6 +57,7 @@ class OutlineRow(StrictRow, frozen=True):
     height_in: Number
     confidence: Annotated[float, Meta(ge=0, le=1)]
     flags: tuple[Text, ...]
+    absolute: bool = False
 
 
 class SquareRow(StrictRow, frozen=True):

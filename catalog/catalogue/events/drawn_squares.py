@@ -31,7 +31,7 @@ def sized(corners: Corners, others: Sequence[Square], row: int | None, col: int 
     Square
         Of confidence 1: a person said so.
     """
-    wide = high = 0.0
+    wide, high, absolute = 0.0, 0.0, False
     if others:
         middle = np.mean(corners, axis=0)
         nearest = min(
@@ -40,7 +40,8 @@ def sized(corners: Corners, others: Sequence[Square], row: int | None, col: int 
         flat = _laid(np.array(corners), _undone(_plane_of(nearest)))
         sides = np.linalg.norm(flat - np.roll(flat, -1, axis=0), axis=1)
         wide, high = float((sides[0] + sides[2]) / 2), float((sides[1] + sides[3]) / 2)
-    return Square(corners, row, col, wide, high, 1.0)
+        absolute = nearest.absolute
+    return Square(corners, row, col, wide, high, 1.0, absolute=absolute)
 
 
 def fit_outline(corners: Corners, wide: int, high: int) -> Corners:

@@ -7,6 +7,9 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Self, cast
 
+import numpy as np
+from numpy.typing import NDArray
+
 from catalog.colour.lab import lab_to_srgb8
 from catalog.models import Lab, Swatch
 from catalog.report.pages.font_text import laid_out
@@ -14,6 +17,8 @@ from catalog.report.pages.font_text import laid_out
 if TYPE_CHECKING:
     from fpdf.fonts import TTFFont
 
+Box = tuple[float, float, float, float]
+"""Left, top, width and height, mm."""
 FONTS: Final = Path(__file__).with_name("fonts")
 FAMILY: Final = "cards"
 MARGIN: Final = 10.0
@@ -162,6 +167,29 @@ class CardPage:
     def _fill(self, colour: Lab, x: float, y: float, wide: float, high: float) -> None:
         self.pdf.set_fill_color(*(int(one) for one in lab_to_srgb8(colour)))
         self.pdf.rect(x, y, wide, high, style="F")
+
+    def solid(self, box: Box, ink: float) -> None:
+        """Fill a box with grey: ``ink`` is 0 for paper, 1 for black."""
+        self._pdf.set_fill_color(round(255 * (1.0 - ink)))
+        self._pdf.rect(*box, style="F")
+
+    def frame(self, box: Box) -> None:
+        """Draw the fine outline of a box."""
+        x, y, wide, high = box
+        for x0, y0, x1, y1 in (
+            (x, y, x + wide, y),
+            (x, y + high, x + wide, y + high),
+            (x, y, x, y + high),
+            (x + wide, y, x + wide, y + high),
+        ):
+            self.fold(x0, y0, x1, y1)
+
+    def picture(self, pixels: NDArray[np.uint8], box: Box, words: str) -> None:
+        """Show a picture without loss, (height, width) of grey; ``words`` say what it is."""
+        from PIL import Image
+
+        x, y, wide, high = box
+        self._pdf.image(Image.fromarray(pixels), x, y, wide, high, alt_text=words)
 
     def tick(self, x: float, y: float, words: str) -> None:
         """Draw a box to tick, its lower left corner at a point, and what it is for."""

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Final, Literal, TypeVar, get_args
+from typing import Final, TypeVar, get_args
 
 from catalog.cutting.plans import WallBlock
 from catalog.errors import UsageError
-from catalog.models import SquareSet
+from catalog.models import Paper, SquareSet
 from catalog.report.pages.card_page import BAR, MARGIN, SOFT, CardPage
 from catalog.report.pages.html_views import difference_words, step_words, turn_words
 from catalog.report.pages.sheet_contents import Sheets
 from catalog.report.pictures.crops import square_pictures
 
-Paper = Literal["A4", "Letter"]
 PAPERS: Final[tuple[str, ...]] = get_args(Paper)
 SET_GRID: Final = (2, 4)
 """Columns and rows of set cards on a page."""

@@ -2,8 +2,9 @@
 
 The object has these members::
 
-    photos    [{name, pixels_wide, pixels_high, cut_off, light | null}]
+    photos    [{name, pixels_wide, pixels_high, cut_off, light | null, reference_page | null}]
               light: {evidence, unevenness, expected_error, tint [r, g, b]}
+              reference_page: {paper, marks, printed, size_error}
     swatches  [{swatch, photo, row | null, col | null, corners [[x, y] * 4], width_in, height_in,
                 lab [L, a, b], chroma, hue | null, hex, colour_name, family, value, print, busyness,
                 fabric, confidence, flags [text], uncertainty | null, munsell_value}]
@@ -21,7 +22,9 @@ The object has these members::
     files     [path]
 
 Corners are in pixels of the upright photo, clockwise; sizes in inches; colours CIELAB D65;
-differences CIEDE2000. What is unknown is null. Members may be added, never taken away.
+differences CIEDE2000. A reference page tells on what paper it is, how many of its marks are seen,
+how large it was printed (1: as drawn), and the part by which sizes may be off. What is unknown is
+null. Members may be added, never taken away.
 """
 
 from __future__ import annotations
@@ -31,7 +34,17 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from catalog.models import Light, Matching, Photo, SquareSet, Swatch, Tally, TallyLine
+from catalog.models import (
+    Found,
+    Light,
+    Matching,
+    Photo,
+    SeenPage,
+    SquareSet,
+    Swatch,
+    Tally,
+    TallyLine,
+)
 from catalog.report.tables.columns import json_members
 from catalog.report.tables.csv_tables import SET_FACTS, SWATCHES, TALLY
 
@@ -41,7 +54,7 @@ def json_object(
     swatches: Sequence[Swatch],
     *,
     lights: Mapping[str, Light] | None = None,
-    cut_off: Mapping[str, int] | None = None,
+    found: Mapping[str, Found] | None = None,
     matching: Matching | None = None,
     tally: Tally | None = None,
     plan: Mapping[str, Any] | None = None,
@@ -53,8 +66,8 @@ def json_object(
     ----------
     photos : sequence of Photo
     swatches : sequence of Swatch
-    lights, cut_off : mapping from a photo's name, optional
-        Its light, and how many squares its frame cuts.
+    lights, found : mapping from a photo's name, optional
+        Its light, and what was found in it.
     matching, tally : optional
         None where the run made none.
     plan : mapping, optional
@@ -62,8 +75,8 @@ def json_object(
     files : sequence of str
         The files that the run wrote.
     """
-    found = {
-        "photos": [_photo(photo, lights or {}, cut_off or {}) for photo in photos],
+    members = {
+        "photos": [_photo(photo, lights or {}, found or {}) for photo in photos],
         "swatches": [_swatch(swatch) for swatch in swatches],
         "sets": [_set(square_set) for square_set in matching.sets] if matching else [],
         "matching": _matching(matching) if matching else None,
@@ -71,18 +84,28 @@ def json_object(
         "plan": plan,
         "files": list(files),
     }
-    return json.dumps(found, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+    return json.dumps(members, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
 
 
-def _photo(photo: Photo, lights: Mapping[str, Light], cut_off: Mapping[str, int]) -> dict[str, Any]:
+def _photo(photo: Photo, lights: Mapping[str, Light], found: Mapping[str, Found]) -> dict[str, Any]:
     high, wide, _ = photo.pixels.shape
-    light = lights.get(photo.name)
+    light, seen = lights.get(photo.name), found.get(photo.name)
     return {
         "name": photo.name,
         "pixels_wide": wide,
         "pixels_high": high,
-        "cut_off": cut_off.get(photo.name, 0),
+        "cut_off": seen.cut_off if seen else 0,
         "light": _light(light) if light else None,
+        "reference_page": _page(seen.page, seen.scale_doubt) if seen and seen.page else None,
+    }
+
+
+def _page(page: SeenPage, doubt: float | None) -> dict[str, Any]:
+    return {
+        "paper": page.paper,
+        "marks": len(page.marks),
+        "printed": _number(page.stretch, 4),
+        "size_error": None if doubt is None else _number(doubt, 4),
     }
 
 

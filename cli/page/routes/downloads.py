@@ -19,7 +19,7 @@ from cli.page.server_state import ServerState, stamp
 if TYPE_CHECKING:
     from catalog.catalogue.records import StoredBundle
     from catalog.count_results import PhotoResult
-    from catalog.report.pages.set_cards import Paper
+    from catalog.models import Paper
 
 KINDS: Final[Mapping[str, str]] = {
     "html": "text/html; charset=utf-8",

@@ -1,0 +1,109 @@
+"""A reference page beside the squares: no square itself, and a rule laid into their plane."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.finding.detector import Detections
+from catalog.finding.shared_plane import KnownPoints, Plane
+from catalog.models import SeenPage
+from catalog.reference_page.printed_layout import BAR_MM, corners_of, layout_of
+
+Array = NDArray[np.float64]
+
+MM_PER_INCH: Final = 25.4
+PAGE_ERROR_IN: Final = 0.03
+"""Usual error of a mark's corner in the squares' plane, inches: paper bulges by some hundredths."""
+PRINTER_DOUBT: Final = 0.003
+"""Part by which printers miss the size that they are told to print (common practice)."""
+
+MARK_ERROR: Final = 0.01
+"""Part by which the size of a single mark is misread: half a pixel of sixty."""
+MAX_SCALE_DOUBT: Final = 0.0125
+"""Doubt beyond which the page says nothing of sizes: 1/16 in of a square of 5 in."""
+
+
+def printed_as(page: SeenPage, bar_in: float) -> SeenPage:
+    """Return a page as it was really printed, by what its bar measures, inches."""
+    return replace(page, stretch=bar_in * MM_PER_INCH / BAR_MM[page.paper])
+
+
+def known_points(page: SeenPage | None) -> KnownPoints | None:
+    """Return the marks' corners, px, and where they lie on the paper, inches."""
+    if page is None:
+        return None
+    inches = page.printed * (page.stretch / MM_PER_INCH)
+    return KnownPoints(page.marks.reshape(-1, 2), inches.reshape(-1, 2), PAGE_ERROR_IN)
+
+
+def inches_of(plane: Plane, page: SeenPage) -> tuple[float, float]:
+    """Return what the plane's unit is in inches, and the part by which that may be off.
+
+    The doubt is that of the printer, of how the distances between marks, two by two, disagree, and
+    of how they disagree with the marks' own sizes: a sheet that isn't flat draws them together.
+    """
+    seen, there = plane.to_plane(page.marks), page.printed * (page.stretch / MM_PER_INCH)
+    apart, inches = (_distances(corners.mean(axis=1)) for corners in (seen, there))
+    own, drawn = (_sides(corners) for corners in (seen, there))
+    together = inches.sum() / apart.sum()
+    alone = float(np.median(drawn / own)) / together - 1.0
+    doubts = (PRINTER_DOUBT, (inches / apart / together).std(), max(0.0, abs(alone) - MARK_ERROR))
+    return float(together), float(np.linalg.norm(doubts))
+
+
+def _distances(points: Array) -> Array:
+    """Return the distances between points (n, 2), two by two."""
+    one, two = np.triu_indices(len(points), 1)
+    return np.asarray(np.linalg.norm(points[one] - points[two], axis=1))
+
+
+def _sides(quads: Array) -> Array:
+    """Return the mean side, (n,), of quadrilaterals."""
+    return np.asarray(np.linalg.norm(quads - np.roll(quads, 1, axis=1), axis=2).mean(axis=1))
+
+
+def outline_px(page: SeenPage | None) -> Array:
+    """Return the paper's outline in px as quadrilaterals, (0 or 1, 4, 2)."""
+    if page is None:
+        return np.zeros((0, 4, 2))
+    return page.shown(layout_of(page.paper).outline)[None]
+
+
+def on_page(quads: Array, page: SeenPage | None) -> NDArray[np.bool_]:
+    """Which quadrilaterals (n, 4, 2), px, are the page or a part of it.
+
+    Those whose middle lies on its paper; but one that lies over a mark that isn't seen is something
+    on the page, such as a square that covers its corner.
+    """
+    inside = np.zeros(len(quads), bool)
+    if page is None:
+        return inside
+    layout = layout_of(page.paper)
+    seen = {tuple(corners[0]) for corners in page.printed}
+    hidden = [
+        page.shown(corners.mean(axis=0))
+        for corners in map(corners_of, layout.marks)
+        if tuple(corners[0]) not in seen
+    ]
+    for index, quad in enumerate(quads):
+        part = _holds(outline_px(page)[0], quad.mean(axis=0))
+        inside[index] = part and not any(_holds(quad, one) for one in hidden)
+    return inside
+
+
+def without_page(found: Detections, page: SeenPage | None) -> Detections:
+    """Leave out what the detector took for squares on the page."""
+    keep = ~on_page(found.quads, page)
+    return replace(found, quads=found.quads[keep], scores=found.scores[keep])
+
+
+def _holds(quad: Array, point: Array) -> bool:
+    import cv2
+
+    return (
+        cv2.pointPolygonTest(quad.astype(np.float32)[:, None], tuple(map(float, point)), False) > 0
+    )

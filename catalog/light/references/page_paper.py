@@ -1,0 +1,166 @@
+"""The plain paper of a reference page beside the squares, as white."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.colour import camera_response, lab
+from catalog.light.candidates.selection import LightCandidate
+from catalog.light.reduced_view import ReducedView, thinned
+from catalog.light.white_evidence import GUESSED_LEVEL, WhiteEstimate
+from catalog.light.white_point import fuse
+from catalog.models import SeenPage
+from catalog.reference_page.printed_layout import Box, corners_of, layout_of
+
+Floats = NDArray[np.float64]
+Picked = NDArray[np.intp]
+
+PAPER_LAB: Final = (94.0, 0.5, -3.0)
+"""Uncoated white paper. ISO 12647-2:2004, paper type 4, on a white backing: 95, 0, -2, on a black
+one 92, 0, -3, each within 3, 2 and 2 (as Bertholdt and Dolezalek give it, ISO TC 130 and ICC
+meeting on paper categories, Leeds 2006); with the brighteners of office paper in daylight b* goes
+on to -10 (ISO 12647-2:2013, wood-free uncoated; from memory), of which lamps show little."""
+PAPER_TINT_DOUBT, PAPER_LEVEL_DOUBT = 0.03, 0.04
+"""Natural logarithms that 2 in a* and b*, and 1.5 in L*, make of it."""
+PAPER_ERROR = 2.0
+"""CIEDE2000, as of other cards and paper."""
+FIELD_RIM_MM: Final = 4.0
+"""What is left out along the edge of the empty field: its line, and what corners are off by."""
+ROUND_PATCH_MM: Final = (1.5, 5.0)
+"""From where to where, outside a patch, the paper round it is read: what is next lies 6 away."""
+MAX_SAMPLES = 4_000
+MIN_PIXELS = 40
+"""Fewer pixels of paper, on the working copy, tell nothing: the page shows too small."""
+CLIPPED_LEVEL = 250
+"""Paper that is brighter in any channel, of 255, is cut off by the camera."""
+MAX_CLIPPED_SHARE = 0.2
+"""Share of the paper that may be cut off; what is left of more is its darker part."""
+BRIGHT_QUANTILE, BRIGHT_WITHIN = 0.8, 0.12
+"""The paper's light is that of its bright part: this quantile of its luminance, and what is within
+so much of it (natural logarithm). What is darker has a shadow or something lying on it."""
+MAX_SHADOW_SHARE = 0.05
+"""Paper with a larger share of a shadow that is known is left out, where enough is left."""
+EXTRAPOLATION_WEIGHT = 0.5
+"""Part of the step that the paper's own unevenness, carried on to the squares, would make by which
+its lightness is taken to be off there."""
+MAX_BLACK_SHARE = 0.2
+"""Black print that shows more of the paper's light than this has a lamp mirrored in it: printers'
+blacks reflect 2 to 6 % (common practice), and cameras lift them."""
+SHINING_DOUBT = 0.15
+"""Doubt of the paper's lightness then, and where its greys are unlike."""
+MAX_GREY_RATIO = 0.12
+"""Natural logarithm by which the two greys, each over the paper beside it, may differ: more is a
+shine on one of them."""
+
+
+def with_page(
+    white: WhiteEstimate, view: ReducedView, page: SeenPage, light: LightCandidate
+) -> WhiteEstimate:
+    """Join the page's paper, where it can be read, with what else says what white is.
+
+    Parameters
+    ----------
+    white : WhiteEstimate
+        By everything else.
+    view : ReducedView
+    page : SeenPage
+    light : LightCandidate
+        Over the plane.
+    """
+    paper = paper_white(view, page, light)
+    if paper is None:
+        return white
+    level_known = white.evidence.removesuffix(f"; {GUESSED_LEVEL}")
+    return replace(fuse(paper, replace(white, evidence=level_known)), mixing=white.mixing)
+
+
+def paper_white(view: ReducedView, page: SeenPage, light: LightCandidate) -> WhiteEstimate | None:
+    """Tell white by the empty field; None where too little of it is seen, or it is too bright."""
+    picked = _pixels(view, page, layout_of(page.paper).field, FIELD_RIM_MM)
+    clipped = (view.pixels.reshape(-1, 3)[picked] >= CLIPPED_LEVEL).any(axis=1)
+    if len(picked) < MIN_PIXELS or clipped.mean() > MAX_CLIPPED_SHARE:
+        return None
+    picked = _bright(view, _lit(view, picked[~clipped], light))
+    shown = _even_light(view, picked, light)
+    level = _away(view, picked, shown)
+    doubt = np.hypot(PAPER_LEVEL_DOUBT, EXTRAPOLATION_WEIGHT * level)
+    if _shines(view, page):
+        doubt = np.hypot(doubt, SHINING_DOUBT)
+    return WhiteEstimate(
+        np.median(shown, axis=0) / lab.lab_to_linear(PAPER_LAB),
+        "the paper of the reference page",
+        PAPER_ERROR,
+        PAPER_TINT_DOUBT,
+        float(doubt),
+    )
+
+
+def _pixels(view: ReducedView, page: SeenPage, box: Box, rim: float) -> Picked:
+    """Return the flat indices of what the photo shows of a box, its rim left out, mm."""
+    import cv2
+
+    left, top, wide, high = box
+    inner = corners_of((left + rim, top + rim, wide - 2 * rim, high - 2 * rim))
+    mask = np.zeros(view.pixels.shape[:2], np.uint8)
+    quad = np.round((page.shown(inner) * view.scale - 0.5) * 16).astype(np.int32)
+    cv2.fillConvexPoly(mask, quad, 1, shift=4)
+    return thinned(np.flatnonzero(mask.astype(bool) & (view.inside == 0)), MAX_SAMPLES)
+
+
+def _lit(view: ReducedView, picked: Picked, light: LightCandidate) -> Picked:
+    """Leave out what lies in a shadow that is known, where that isn't nearly all."""
+    if light.shadow is None:
+        return picked
+    lit = picked[light.shadow.at(view, view.points_at(picked)) < MAX_SHADOW_SHARE]
+    return lit if len(lit) >= MIN_PIXELS else picked
+
+
+def _bright(view: ReducedView, picked: Picked) -> Picked:
+    """Leave out what is darker than the paper's bright part."""
+    luminance = np.log(view.light_at(picked) @ camera_response.LUMA + 1e-4)
+    away = np.abs(luminance - np.quantile(luminance, BRIGHT_QUANTILE))
+    return np.asarray(picked[away < BRIGHT_WITHIN])
+
+
+def _even_light(view: ReducedView, picked: Picked, light: LightCandidate) -> Floats:
+    """Return linear light, (n, 3), as it would be where the squares lie, in no shadow."""
+    points = view.points_at(picked)
+    shown = view.light_at(picked) / light.field.at(points)
+    if light.shadow is not None:
+        shown = shown / np.exp(np.outer(light.shadow.at(view, points), light.shadow.depth))
+    return np.asarray(shown * light.field.at(view.centres).mean(axis=0))
+
+
+def _away(view: ReducedView, picked: Picked, shown: Floats) -> float:
+    """Return the step, natural logarithm, to the squares if the paper's slope went on to there."""
+    points = view.points_at(picked)
+    terms = np.column_stack([np.ones(len(points)), points - points.mean(axis=0)])
+    slope = np.linalg.lstsq(terms, np.log(shown @ camera_response.LUMA + 1e-4), rcond=None)[0][1:]
+    away = np.asarray(view.centres.mean(axis=0) - points.mean(axis=0)) @ slope
+    return float(min(abs(away), 1.0))
+
+
+def _shines(view: ReducedView, page: SeenPage) -> bool:
+    """Tell whether a lamp is mirrored in the page, by its black and its two greys."""
+    layout = layout_of(page.paper)
+    prints = [_over_paper(view, page, box) for box in (layout.black, *layout.greys)]
+    if any(one is None for one in prints):
+        return False
+    black, *greys = (float(one) for one in prints if one is not None)
+    return black > MAX_BLACK_SHARE or abs(float(np.log(greys[0] / greys[1]))) > MAX_GREY_RATIO
+
+
+def _over_paper(view: ReducedView, page: SeenPage, box: Box) -> float | None:
+    """Return a patch's light over that of the paper round it; None where too little is seen."""
+    ink, within, without = (
+        _pixels(view, page, box, rim) for rim in (FIELD_RIM_MM, *(-one for one in ROUND_PATCH_MM))
+    )
+    paper = np.setdiff1d(without, within)
+    if min(len(ink), len(paper)) < MIN_PIXELS:
+        return None
+    dark, bright = (view.light_at(part) @ camera_response.LUMA for part in (ink, paper))
+    return float(max(np.median(dark), 1e-4) / max(np.median(bright), 1e-4))

@@ -1,0 +1,192 @@
+"""With a reference page beside them squares are measured in true inches."""
+
+import json
+from dataclasses import replace
+from fractions import Fraction
+
+import cv2
+import numpy as np
+import pytest
+from reference_made import laid
+
+from catalog.analysis import remeasure_photo
+from catalog.bundle.pieces import pieces_from
+from catalog.finding import find_squares
+from catalog.finding.page_beside_squares import (
+    MAX_SCALE_DOUBT,
+    inches_of,
+    known_points,
+    on_page,
+    printed_as,
+)
+from catalog.finding.shared_plane import fit_plane
+from catalog.light import estimate_light
+from catalog.models import Need, Photo, SeenPage, Square, Swatch
+from catalog.photo import read_photo
+from catalog.reference_page.printed_layout import corners_of, layout_of
+from cli.reference_words import CURE, reference_lines
+
+MM = 25.4
+NAME = "bundle_25_photo_a"
+SMALLER = 2
+"""The photo is made so many times smaller."""
+MIDDLE_IN = (4.3, 5.9)
+"""Where the page's middle lies, inches from the middle of the first square."""
+
+
+@pytest.fixture(scope="module")
+def plane_of_truth(sample_photos):
+    """The homography from inches to px, and the true quadrilaterals."""
+    truth = json.loads((sample_photos / f"{NAME}.json").read_text())
+    quads = np.array([one["polygon"] for one in truth["squares"]]) / SMALLER
+    pitch = 5.0 + truth["layout"]["gap"]
+    places = np.array([[one["col"], one["row"]] for one in truth["squares"]]) * pitch
+    flat = places[:, None] + 2.5 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
+    to_photo, _ = cv2.findHomography(flat.reshape(-1, 2), quads.reshape(-1, 2), 0)
+    return to_photo, quads
+
+
+@pytest.fixture(scope="module")
+def with_page(sample_photos, plane_of_truth):
+    """The photo with the page laid over its upper left squares, its paper shown neutral."""
+    pixels = read_photo(sample_photos / f"{NAME}.jpg").pixels
+    small = cv2.resize(pixels, None, fx=1 / SMALLER, fy=1 / SMALLER, interpolation=cv2.INTER_AREA)
+    middle = np.array(layout_of("A4").size) / 2 / MM
+    move = np.eye(3)
+    move[:2, 2] = np.array(MIDDLE_IN) - middle
+    return Photo("page", laid(small, plane_of_truth[0] @ move @ np.diag([1 / MM, 1 / MM, 1.0])))
+
+
+@pytest.fixture(scope="module")
+def found(with_page):
+    """What is found if the squares are said to measure 4 1/2 in."""
+    return find_squares(with_page, 4.5)
+
+
+def test_sizes_are_true_inches_whatever_was_said(found, plane_of_truth):
+    assert found.page.paper == "A4"
+    assert 0.002 < found.scale_doubt < 0.01
+    assert all(one.absolute for one in found.squares)
+    sizes = np.array([(one.width_in, one.height_in) for one in found.squares])
+    assert np.median(sizes) == pytest.approx(5.0, abs=1 / 32)
+    assert np.quantile(np.abs(sizes - 5.0), 0.9) < 1 / 16
+    quads = plane_of_truth[1]
+    across = np.linalg.norm(quads - np.roll(quads, 1, axis=1), axis=2).mean()
+    assert found.pixels_per_inch == pytest.approx(across / 5.0, rel=0.01)
+
+
+def test_page_and_marks_are_no_squares_and_all_others_are_found(found, plane_of_truth):
+    covered = on_page(plane_of_truth[1], found.page)
+    assert covered.sum() >= 2
+    middles = np.array([np.mean(one.corners, axis=0) for one in found.squares])
+    outline = found.page.shown(layout_of("A4").outline).astype(np.float32)
+    for x, y in middles:
+        assert cv2.pointPolygonTest(outline[:, None], (float(x), float(y)), False) < 0
+    for quad in plane_of_truth[1]:
+        shown = [cv2.pointPolygonTest(outline[:, None], tuple(map(float, p)), True) for p in quad]
+        if max(shown) < -5:
+            assert np.linalg.norm(middles - quad.mean(axis=0), axis=1).min() < 5
+
+
+def test_a_bar_that_was_measured_sets_the_scale(found):
+    page = printed_as(found.page, 150 * 0.96 / MM)
+    assert page.stretch == pytest.approx(0.96)
+    places = known_points(page).places
+    assert np.ptp(places[:, 0]) == pytest.approx(0.96 * (210 - 24) / MM)
+
+
+def test_what_is_seen_through_paper_is_on_it_and_what_hides_a_mark_is_not(found):
+    page = found.page
+    field = page.shown(corners_of(layout_of("A4").field))
+    mark = page.shown(corners_of(layout_of("A4").marks[2]))
+    assert on_page(np.array([field, mark]), page).all()
+    away = field + 5000.0
+    assert not on_page(np.array([away]), page).any()
+    seen = [0, 1, 3]
+    hidden = replace(page, marks=page.marks[seen], printed=page.printed[seen])
+    larger = mark.mean(axis=0) + 1.4 * (mark - mark.mean(axis=0))
+    assert on_page(np.array([field, larger]), hidden).tolist() == [True, False]
+
+
+def test_a_sheet_that_is_not_flat_is_no_rule(plane_of_truth):
+    to_photo, quads = plane_of_truth
+    plane = fit_plane(quads, np.ones((len(quads), 4)), (972, 1296))
+    layout = layout_of("A4")
+    drawn = np.array([corners_of(box) for box in layout.marks])
+
+    def seen(shown):
+        there = np.concatenate([shown / MM, np.ones((4, 4, 1))], axis=2) @ to_photo.T
+        marks = there[..., :2] / there[..., 2:]
+        by, _ = cv2.findHomography(drawn.reshape(-1, 2), marks.reshape(-1, 2), 0)
+        return SeenPage("A4", marks, drawn, by)
+
+    scale, doubt = inches_of(plane, seen(drawn))
+    assert scale == pytest.approx(5.0, rel=0.005)
+    assert doubt < 0.005
+    folded = drawn - np.array([0, 15.0]) * (drawn.mean(axis=1)[:, 1] > 150)[:, None, None]
+    assert inches_of(plane, seen(folded))[1] > MAX_SCALE_DOUBT
+
+
+def test_the_marks_hold_the_plane_where_squares_hardly_do(found):
+    page = found.page
+    quads = np.array([one.corners for one in found.squares])[:1]
+    alone = fit_plane(quads, np.ones((1, 4)), (972, 1296))
+    helped = fit_plane(quads, np.ones((1, 4)), (972, 1296), known=known_points(page))
+    other = np.array([found.squares[-1].corners])
+    off = []
+    for plane in (alone, helped):
+        sides = np.linalg.norm(np.diff(plane.to_plane(other)[0], axis=0), axis=1)
+        off.append(np.abs(sides - 1).max())
+    assert off[1] < 0.02 < off[0]
+    again = fit_plane(quads, np.ones((1, 4)), (972, 1296), start=helped)
+    np.testing.assert_allclose(again.rectify, helped.rectify, atol=1e-3)
+
+
+def test_white_is_the_paper(found, with_page):
+    told = estimate_light(with_page, found)
+    assert "the paper of the reference page" in told.evidence
+    without = estimate_light(with_page, replace(found, page=None))
+    assert "reference page" not in without.evidence
+    assert told.tint_doubt < without.tint_doubt
+
+
+def test_squares_that_are_kept_are_measured_again_by_the_page(found, with_page):
+    kept = replace(found, page=None)
+    jpeg = cv2.imencode(".png", with_page.pixels[..., ::-1])[1].tobytes()
+    looked = remeasure_photo(jpeg, "page", kept, None)
+    assert "the paper of the reference page" in looked.light.evidence
+
+
+# ---------------------------------------------------------------- what is told and counted
+
+
+def swatch(size, *, absolute):
+    corners = ((0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0))
+    square = Square(corners, 1, 1, size, size, 1.0, absolute=absolute)
+    return Swatch("R1C1", "a.jpg", square, (50.0, 0.0, 0.0), "plain", 0.0)
+
+
+def test_true_inches_count_to_a_sixteenth():
+    need = Need("patch", "feature", "square", Fraction(5), 4, 2)
+    fits = {
+        absolute: [bool(pieces_from(swatch(size, absolute=absolute), need)) for size in (4.9, 4.95)]
+        for absolute in (False, True)
+    }
+    assert fits == {False: [True, True], True: [False, True]}
+
+
+@pytest.mark.parametrize(
+    ("size", "told"),
+    [
+        (5.01, "The squares measure 5 in, as you said."),
+        (4.95, "The squares measure 4 15/16 in, 1/16 in less than the 5 in that you said."),
+        (4.88, 'count again with --square "4 7/8"'),
+        (5.21, "measure its bar"),
+    ],
+)
+def test_a_wrong_side_is_told(size, told):
+    (line,) = reference_lines([swatch(size, absolute=True)], Fraction(5), cure=CURE)
+    assert line.startswith("a.jpg: reference page found")
+    assert told in line
+    assert ("--square" in line) == (abs(size - 5) > 0.1)
+    assert reference_lines([swatch(size, absolute=False)], Fraction(5), cure=CURE) == []
