@@ -170,8 +170,8 @@ class CardPage:
 
     def solid(self, box: Box, ink: float) -> None:
         """Fill a box with grey: ``ink`` is 0 for paper, 1 for black."""
-        self._pdf.set_fill_color(round(255 * (1.0 - ink)))
-        self._pdf.rect(*box, style="F")
+        self.pdf.set_fill_color(round(255 * (1.0 - ink)))
+        self.pdf.rect(*box, style="F")
 
     def frame(self, box: Box) -> None:
         """Draw the fine outline of a box."""
@@ -189,7 +189,7 @@ class CardPage:
         from PIL import Image
 
         x, y, wide, high = box
-        self._pdf.image(Image.fromarray(pixels), x, y, wide, high, alt_text=words)
+        self.pdf.image(Image.fromarray(pixels), x, y, wide, high, alt_text=words)
 
     def tick(self, x: float, y: float, words: str) -> None:
         """Draw a box to tick, its lower left corner at a point, and what it is for."""
