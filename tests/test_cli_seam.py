@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
-from catalog.cutting.units.sewn_seam import SewnStrip, width_lost
+from catalog.cutting.units.sewn_strip import SewnStrip, width_lost
 from catalog.errors import UsageError
 from catalog.length_text import parse_length
 from cli.main import app

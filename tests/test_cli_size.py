@@ -250,7 +250,7 @@ def test_the_rule_of_064_is_set_right():
         (("hst", "--square", "5", "--finished", "4"), "both given"),
         (("hst", "--square", "five"), '"five" is no length'),
         (("hst", "--square", "1/2"), "nothing would show"),
-        (("hst", "--square", "5", "--at-a-time", "3"), "use --at-a-time 2 or 4 or 8"),
+        (("hst", "--square", "5", "--at-a-time", "3"), "use --at-a-time 1 or 2 or 4 or 8"),
         (("hst", "--square", "5", "--seam", "3"), "too wide for patchwork"),
         (("hst", "--square", "5", "--seam", "-1/4"), "not more than 0"),
         (("hst", "--square", "5", "--large"), "cut already"),

@@ -374,5 +374,5 @@ def test_an_unknown_unit_is_refused_with_the_nearest():
 
 
 def test_a_number_at_a_time_that_there_is_no_way_for_is_refused_with_the_ways():
-    with pytest.raises(UsageError, match="use --at-a-time 2 or 4 or 8"):
+    with pytest.raises(UsageError, match="use --at-a-time 1 or 2 or 4 or 8"):
         find_method(HST, 3)

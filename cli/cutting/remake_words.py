@@ -73,10 +73,11 @@ def fit_lines(adapted: AdaptedPattern, *, cm: bool) -> list[str]:
 def _unit_lines(block: AdaptedBlock) -> list[str]:
     """Say of each unit what to know of its edges and how it is trimmed."""
     bias = {unit.method.unit: unit.method.bias for unit in block.units if unit.method.bias}
+    caution = {unit.method.unit: unit.method.caution for unit in block.units}
     trims = {unit.method.unit: unit.method.trimming for unit in block.units}
     return [
         f"{name.replace('-', ' ')}: {words[0].lower()}{words[1:]}"
-        for name, words in (*bias.items(), *trims.items())
+        for name, words in (*bias.items(), *caution.items(), *trims.items())
         if words
     ]
 

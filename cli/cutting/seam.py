@@ -13,7 +13,7 @@ from cli import console
 from cli.options import JsonFlag, length, number
 
 if TYPE_CHECKING:
-    from catalog.cutting.units.sewn_seam import SewnStrip
+    from catalog.cutting.units.sewn_strip import SewnStrip
 
 MAX_SEAMS: Final = 1000
 """Across a quilt; more is a slip."""
@@ -76,7 +76,7 @@ def seam(options: SeamOptions, json: JsonFlag = False) -> None:
 
 def _answer(options: SeamOptions) -> SeamAnswer:
     from catalog.cutting.customary import QUARTER_SEAM
-    from catalog.cutting.units.sewn_seam import SewnStrip
+    from catalog.cutting.units.sewn_strip import SewnStrip
     from catalog.length_text import parse_length
     from cli.cutting.cloth_options import seam_of
 

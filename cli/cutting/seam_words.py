@@ -97,7 +97,7 @@ def _small(length: Fraction, cm: bool) -> str:
 
 def _quilt_notes(answer: SeamAnswer) -> list[str]:
     """Return what becomes of a quilt with this seam, and with a thread's width more in each."""
-    from catalog.cutting.units.sewn_seam import THREAD, width_lost
+    from catalog.cutting.units.sewn_strip import THREAD, width_lost
 
     cm, lines = answer.cm, []
     off = answer.strip.seam - answer.wanted
@@ -143,7 +143,7 @@ def seam_json(answer: SeamAnswer) -> str:
 
 
 def _fields(answer: SeamAnswer) -> dict[str, Any]:
-    from catalog.cutting.units.sewn_seam import THREAD, width_lost
+    from catalog.cutting.units.sewn_strip import THREAD, width_lost
 
     strip, cm = answer.strip, answer.cm
     return {

@@ -47,6 +47,8 @@ def _answer(answer: Answer) -> dict[str, Any]:
         "cloth_sq_in": float(sized.cloth),
         "waste_sq_in": float(sized.waste),
         "bias": sized.method.bias,
+        "caution": sized.method.caution,
+        "measured": sized.method.measured,
         "easy": _easy(answer.easy, cm),
         "pattern": _pattern(answer),
         "notes": notes(answer),

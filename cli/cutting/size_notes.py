@@ -24,8 +24,10 @@ def notes(answer: Answer) -> list[str]:
         lines.append(method.trimming)
     if method.bias:
         lines.append(method.bias)
-    elif method.trimmed:
+    elif method.trimmed and not method.measured:
         lines.append("The outer edges are on the straight grain.")
+    if method.caution:
+        lines.append(method.caution)
     if sized.waste > 0:
         cloth, waste = (
             float(area * CENTIMETRES_PER_INCH**2 if cm else area)

@@ -56,4 +56,5 @@ def _size_rows(answer: Answer) -> list[tuple[str, str]]:
         wanted = "trim to" if sized.method.trimmed else "asked for"
         rows = [("sewn", with_unit(sized.sewn, cm) + wide), (wanted, trim)]
     finished = sides_with_unit(sized.finished, sized.finished_height, cm)
-    return [*rows, ("finished", finished), makes]
+    told = f"{finished}, {sized.method.measured}" if sized.method.measured else finished
+    return [*rows, ("finished", told), makes]

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from catalog.cutting.quilt import BlockUnit, PieceKind, Quilt
-from catalog.cutting.quilt_units import method_of, pieces_of
+from catalog.cutting.quilt_units import kind_of, method_of, pieces_of
 from catalog.cutting.units.cutting_method import Method, UnitPiece
+from catalog.cutting.units.sized_unit import SizedUnit, sized
+from catalog.cutting.units.sizing import size_from_finished
 from catalog.cutting.units.surd import Surd
 
 
@@ -39,6 +41,25 @@ class AdaptedUnit:
     trim_height: Fraction
     sewn: Surd
     """Unfinished width as it comes from the sewing."""
+
+
+def sized_as_adapted(adapted: AdaptedUnit, seam: Fraction) -> SizedUnit:
+    """Return an adapted unit with its sizes, as the steps of its sewing take them.
+
+    Parameters
+    ----------
+    adapted : AdaptedUnit
+    seam : Fraction
+        At which it was adapted, inches.
+    """
+    method = adapted.method
+    trim = sorted((adapted.trim, adapted.trim_height), reverse=True)
+    finished = trim[0] - 2 * seam
+    plain = size_from_finished(method, finished, seam=seam)
+    cuts = list(plain.cuts)
+    for part, cut in zip(kind_of(adapted.unit).parts, adapted.cuts, strict=True):
+        cuts[part.piece] = replace(cuts[part.piece], width=cut.width, height=cut.height)
+    return sized(method, tuple(cuts), seam, (trim[0], trim[1]), finished)
 
 
 def adapt_unit(

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from catalog.cutting.units.surd import ONE, ROOT2, ZERO, Number, Surd
 from catalog.cutting.units.unit_sizes import UNFINISHED, Size, on_inch_ruler
 from catalog.lengths import EIGHTH, Rounding
+
+if TYPE_CHECKING:
+    from catalog.cutting.units.sized_unit import SizedUnit
+    from catalog.cutting.units.steps.sewing_steps import Step
 
 Shape = Literal["square", "rectangle", "strip"]
 HAIR: Final = Fraction(1, 64)
@@ -39,6 +44,8 @@ class UnitPiece:
     its own size shows, ``down`` where more of it would cut points off."""
     large: Fraction = Fraction(0)
     """Inches to add when it is cut large, to be trimmed once sewn; common practice."""
+    of_one_square: bool = False
+    """Whether all of them come from one square in hand."""
 
     def fits(self, size: Fraction, exact: Surd, *, trimmed: bool) -> bool:
         """Say whether a piece that is cut to `size` does where `exact` would meet, both inches.
@@ -76,14 +83,28 @@ class StripYield:
     """How units come out of strips sewn together and cut across."""
 
     segments_per_unit: int
-    pieces_per_unit: int
-    """Each the square of a strip's width in area."""
+    pieces_per_unit: int | Fraction
+    """Each as long as a segment and as wide as a strip, in area."""
     lost: int = 0
     """Segments that the slanted ends cost."""
+    segment: Size | None = None
+    """Length of a segment; None where it is as long as a strip is wide."""
+    ends: Size | None = None
+    """What the slanted ends cost of a strip's length."""
 
-    def units(self, usable: Fraction, cut: Fraction) -> int:
-        """Return how many units strips of `usable` length give, both in inches."""
-        return max(segments(usable, cut) - self.lost, 0) // self.segments_per_unit
+    def units(
+        self, usable: Fraction, cut: Fraction, finished: Number = 0, seam: Fraction = Fraction(0)
+    ) -> int:
+        """Return how many units strips of `usable` length give, cut so wide, all in inches."""
+        if self.segment is None:
+            return max(segments(usable, cut) - self.lost, 0) // self.segments_per_unit
+        left = usable - (self.ends.at(finished, seam) if self.ends else 0)
+        number = (left / self.segment.at(finished, seam)).down_to(Fraction(1)) if left > 0 else 0
+        return int(number) // self.segments_per_unit
+
+    def length(self, width: Number, finished: Number, seam: Number) -> Surd:
+        """Return the length of a segment of a strip so wide, inches."""
+        return Surd.of(width) if self.segment is None else self.segment.at(finished, seam)
 
 
 def segments(usable: Fraction, cut: Fraction) -> int:
@@ -142,6 +163,12 @@ class Method:
     one_cloth: int | None = None
     """Of a part of which each unit has pieces from several squares, its number from 0: all of it
     has to be of one cloth."""
+    measured: str = ""
+    """Between which points its size is told, where it is no rectangle."""
+    caution: str = ""
+    """What goes wrong easily, one sentence; empty where nothing does."""
+    steps: Callable[[SizedUnit], tuple[Step, ...]] | None = None
+    """How it is made, step by step (see `sewing_steps`)."""
 
     @property
     def main(self) -> UnitPiece:

@@ -82,6 +82,11 @@ def quarter_turned(faces: tuple[Polygon, ...]) -> tuple[Polygon, ...]:
     return moved(faces, lambda x, y: (1 - y, x))
 
 
+def half_turned(faces: tuple[Polygon, ...]) -> tuple[Polygon, ...]:
+    """Return faces turned half round."""
+    return quarter_turned(quarter_turned(faces))
+
+
 def mirrored(faces: tuple[Polygon, ...]) -> tuple[Polygon, ...]:
     """Return faces with left and right exchanged, corners clockwise still."""
     return tuple(tuple((1 - x, y) for x, y in reversed(face)) for face in faces)

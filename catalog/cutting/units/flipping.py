@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Final
 
 from catalog.cutting.units.cutting_method import Method, UnitPiece
+from catalog.cutting.units.sized_unit import SizedUnit
+from catalog.cutting.units.steps.cloth_geometry import in_a_row, piece
+from catalog.cutting.units.steps.diagonal_steps import CORNERS, Corner, flip_steps
+from catalog.cutting.units.steps.sewing_steps import Step
+from catalog.cutting.units.steps.straight_steps import step
 from catalog.cutting.units.unit_sizes import SEAM, UNFINISHED, Size
 from catalog.lengths import Rounding
+from catalog.phrases import count_of
 
 TO_THE_POINTS: Final = (
     "Trim it a seam outside the centre's points and no closer, or the next seam cuts them off."
@@ -51,4 +58,16 @@ def flipped_corners(
         how=_FLIP,
         trimmed=False,
         trimming=_AS_CUT,
+        steps=partial(flipped_steps, CORNERS),
     )
+
+
+def flipped_steps(corners: tuple[Corner, ...], sized: SizedUnit) -> tuple[Step, ...]:
+    """Return the steps of a piece with small squares flipped over some of its corners."""
+    base, small = sized.cuts
+    side = float(small.width)
+    panel = piece(float(base.width), float(base.height), 0)
+    laid = in_a_row([panel, *(piece(side, side, 1) for _ in corners)])
+    steps, _ = flip_steps(panel, side, corners, 1, float(sized.seam))
+    many = count_of(len(corners), "small square")
+    return (step("lay", f"Lay out the {base.what} and {many}.", laid), *steps)

@@ -76,9 +76,9 @@ class SizedUnit:
         return shape * (self.units * self.finished * self.finished_height)
 
 
-def left_over(main: SizedPiece) -> tuple[Fraction, Fraction] | None:
-    """Return the strip left of a square that rectangles are cut from, wide and high."""
-    rest = main.width - main.count * main.height
+def left_over(main: SizedPiece, cut: int) -> tuple[Fraction, Fraction] | None:
+    """Return the strip left of a square that so many rectangles are cut from, wide and high."""
+    rest = main.width - cut * main.height
     return (main.width, rest) if main.shape == "rectangle" and rest > 0 else None
 
 
@@ -92,7 +92,7 @@ def sized(
 ) -> SizedUnit:
     """Return a unit with its sizes: sewn, trimmed, and the cloth that is lost."""
     main, strips = cuts[0], method.strips
-    units = strips.units(main.height, main.width) if strips else method.units
+    units = strips.units(main.height, main.width, needed, seam) if strips else method.units
     used = _used(method, units, needed, seam)
     cloth = sum((cut.area for cut in cuts), Fraction(0))
     sewn = method.sewn(main.width, seam)
@@ -105,7 +105,8 @@ def _used(method: Method, units: int, finished: Fraction, seam: Fraction) -> Sur
     """Return the cloth that stays in the units and their seams, square inches."""
     if method.strips:
         width = method.main.width.at(finished, seam)
-        return width * width * (units * method.strips.pieces_per_unit)
+        length = method.strips.length(width, finished, seam)
+        return width * length * (units * method.strips.pieces_per_unit)
     used = ZERO
     for piece in method.pieces:
         width = piece.width.at(finished, seam)

@@ -84,7 +84,8 @@ def size_from_square(
         raise _too_small(method, square, seam, mark)
     needed = (trim[1] - 2 * seam) / method.aspect if method.trimmed else trim[0] - 2 * seam
     cuts = _cuts(method, needed, seam, mark, usable, given=square)
-    return sized(method, cuts, seam, trim, needed, left_over(cuts[0]))
+    cut = method.main.count if method.main.of_one_square else 1
+    return sized(method, cuts, seam, trim, needed, left_over(cuts[0], cut))
 
 
 def _trim(
@@ -158,5 +159,5 @@ def _cut(
     elif piece.height is not None:
         height = piece.height.at(finished, seam).up_to(mark)
         if given is not None:
-            height = min(height, given / piece.count)
+            height = min(height, given / (piece.count if piece.of_one_square else 1))
     return SizedPiece(piece.what, piece.count, piece.shape, width, height, exact)

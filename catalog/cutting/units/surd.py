@@ -1,4 +1,4 @@
-"""Exact numbers of the form a + b√2: every length that straight and 45 degree cuts can make."""
+"""Exact numbers of the form a + b√n: lengths of straight cuts and of cuts on one slant."""
 
 from __future__ import annotations
 
@@ -14,28 +14,65 @@ Number = Union[int, Fraction, "Surd"]
 @total_ordering
 @dataclass(frozen=True, eq=False)
 class Surd:
-    """The number ``rational + root * √2``, closed under + - * / and compared exactly.
+    """The number ``rational + root * √radicand``, closed under + - * / and compared exactly.
 
     Parameters
     ----------
     rational, root : Fraction
         Both in the unit of the whole number, inches or square inches.
+    radicand : int
+        2 of all that is cut at 45 degrees, 3 at 60, others of other slants; no square divides it.
+        Numbers of two kinds can't be reckoned with one another.
     """
 
     rational: Fraction = Fraction(0)
     root: Fraction = Fraction(0)
+    radicand: int = 2
 
     @classmethod
     def of(cls, number: Number) -> Surd:
         """Return `number` as a surd."""
         return number if isinstance(number, Surd) else cls(Fraction(number))
 
+    @classmethod
+    def square_root(cls, number: Fraction) -> Surd:
+        """Return the square root of a number, 0 or more, exactly."""
+        below = math.isqrt(number.denominator)
+        whole = number.numerator
+        if below**2 != number.denominator:  # √(p / q) = √(p q) / q
+            whole, below = whole * number.denominator, number.denominator
+        taken, factor = 1, 2
+        while factor**3 <= whole:  # what is left has then two factors at most
+            if whole % factor**2:
+                factor += 1
+            else:
+                whole, taken = whole // factor**2, taken * factor
+        if math.isqrt(whole) ** 2 == whole:
+            return cls(Fraction(taken * math.isqrt(whole), below))
+        return cls(root=Fraction(taken, below), radicand=whole)
+
+    def _kind(self, other: Surd) -> int:
+        """Return the radicand of what two numbers give together.
+
+        Raises
+        ------
+        ValueError
+            They have two.
+        """
+        if not other.root or self.radicand == other.radicand:
+            return self.radicand
+        if self.root:
+            msg = f"expected roots of {self.radicand} alone, got one of {other.radicand}"
+            raise ValueError(msg)
+        return other.radicand
+
     def __add__(self, other: Number) -> Surd:
         other = Surd.of(other)
-        return Surd(self.rational + other.rational, self.root + other.root)
+        kind = self._kind(other)
+        return Surd(self.rational + other.rational, self.root + other.root, kind)
 
     def __neg__(self) -> Surd:
-        return Surd(-self.rational, -self.root)
+        return Surd(-self.rational, -self.root, self.radicand)
 
     def __abs__(self) -> Surd:
         return -self if self.sign < 0 else self
@@ -50,16 +87,18 @@ class Surd:
         if not isinstance(other, int | Fraction | Surd):
             return NotImplemented  # so that a size can be multiplied by a surd from the left
         other = Surd.of(other)
+        kind = self._kind(other)
         return Surd(
-            self.rational * other.rational + 2 * self.root * other.root,
+            self.rational * other.rational + kind * self.root * other.root,
             self.rational * other.root + self.root * other.rational,
+            kind,
         )
 
     def __truediv__(self, other: Number) -> Surd:
         other = Surd.of(other)
-        # (a + b√2)(a - b√2) = a² - 2b², which is 0 only for 0, for √2 is no fraction.
-        norm = other.rational**2 - 2 * other.root**2
-        return self * Surd(other.rational / norm, -other.root / norm)
+        # (a + b√n)(a - b√n) = a² - n b², which is 0 only for 0, for √n is no fraction.
+        norm = other.rational**2 - other.radicand * other.root**2
+        return self * Surd(other.rational / norm, -other.root / norm, other.radicand)
 
     __radd__ = __add__
     __rmul__ = __mul__
@@ -71,7 +110,8 @@ class Surd:
         if not isinstance(other, int | Fraction | Surd):
             return NotImplemented
         other = Surd.of(other)
-        return (self.rational, self.root) == (other.rational, other.root)
+        same = (self.rational, self.root) == (other.rational, other.root)
+        return same and (not self.root or self.radicand == other.radicand)
 
     def __lt__(self, other: Number) -> bool:
         return (self - other).sign < 0
@@ -80,7 +120,7 @@ class Surd:
         return hash((self.rational, self.root)) if self.root else hash(self.rational)
 
     def __float__(self) -> float:
-        return float(self.rational) + float(self.root) * math.sqrt(2)
+        return float(self.rational) + float(self.root) * math.sqrt(self.radicand)
 
     @property
     def sign(self) -> int:
@@ -88,14 +128,14 @@ class Surd:
         parts = [(part > 0) - (part < 0) for part in (self.rational, self.root)]
         if parts[0] * parts[1] >= 0:
             return parts[0] or parts[1]
-        return parts[0] if self.rational**2 > 2 * self.root**2 else parts[1]
+        return parts[0] if self.rational**2 > self.radicand * self.root**2 else parts[1]
 
     def down_to(self, step: Fraction) -> Fraction:
         """Return the greatest multiple of `step` (more than 0) that is not above this number."""
         scaled = self / step
         below = math.lcm(scaled.rational.denominator, scaled.root.denominator)
         whole, root = int(scaled.rational * below), int(scaled.root * below)
-        floor_of_root = math.isqrt(2 * root * root)
+        floor_of_root = math.isqrt(self.radicand * root * root)
         if root < 0:
             floor_of_root = -floor_of_root - 1
         return (whole + floor_of_root) // below * step
@@ -113,3 +153,5 @@ ZERO: Final = Surd()
 ONE: Final = Surd(Fraction(1))
 ROOT2: Final = Surd(root=Fraction(1))
 """The diagonal of a square of side 1."""
+ROOT3: Final = Surd(root=Fraction(1), radicand=3)
+"""Twice the height of a triangle with three equal sides of 1."""

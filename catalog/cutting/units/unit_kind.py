@@ -28,6 +28,8 @@ class UnitPart:
     """What it is called with its place before it, such as the upper left half."""
     piece: int = 0
     """Which of a way's pieces it is cut as."""
+    pieces: int | None = None
+    """How many of them it takes of those of one unit; None where as many as polygons tell."""
 
 
 @dataclass(frozen=True)
@@ -66,15 +68,13 @@ class UnitKind:
 
         Parts that are cut as the same piece share its number as they share what shows of it.
         """
+        shares = [part.pieces or len(part.polygons) for part in self.parts]
         shown = [0] * len(method.pieces)
-        for part in self.parts:
-            shown[part.piece] += len(part.polygons)
+        for part, share in zip(self.parts, shares, strict=True):
+            shown[part.piece] += share
         return tuple(
-            Fraction(
-                method.pieces[part.piece].count * len(part.polygons),
-                method.units * shown[part.piece],
-            )
-            for part in self.parts
+            Fraction(method.pieces[part.piece].count * share, method.units * shown[part.piece])
+            for part, share in zip(self.parts, shares, strict=True)
         )
 
 
@@ -97,7 +97,7 @@ class UnitFamily:
     name: str
     numbers: tuple[NameNumber, ...]
     unit: Callable[..., UnitKind]
-    """Makes the unit of these numbers, whose name ends with those that aren't usual."""
+    """Makes the unit of a name, which comes first, and these numbers."""
     other_names: tuple[str, ...] = ()
 
     def of(self, given: tuple[int, ...]) -> UnitKind:
@@ -125,7 +125,7 @@ class UnitFamily:
                     f"a {self.name} has {one.least} to {one.most} {one.what}, not {number}",
                     f"write {self.name}-{'-'.join(map(str, near))}",
                 )
-        return replace(self.unit(*asked), name=self.name_of(asked))
+        return self.unit(self.name_of(asked), *asked)
 
     def name_of(self, numbers: tuple[int, ...]) -> str:
         """Return the name with its numbers, usual ones at the end left out."""

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import partial
 
 from catalog.cutting.units.cutting_method import Method, UnitPiece
+from catalog.cutting.units.steps.diagonal_steps import cut_apart
 from catalog.cutting.units.surd import ROOT2, Surd
 from catalog.cutting.units.triangle_sides import HALF_TRIANGLE, TRIM_AT_THE_EDGE, triangle_side
 from catalog.cutting.units.unit_kind import UnitKind
@@ -32,5 +34,6 @@ _TWO = Method(
     how="Cut the square on one diagonal. With sashing, give the block and two strips as the size.",
     fills=True,
     trimming=TRIM_AT_THE_EDGE,
+    steps=partial(cut_apart, 2),
 )
 CORNER_TRIANGLE = UnitKind(_TWO.unit, (_TWO,))

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import partial
 
 from catalog.cutting.units.cutting_method import Method, UnitPiece
+from catalog.cutting.units.steps.diagonal_steps import cut_apart
 from catalog.cutting.units.surd import ROOT2, Surd
 from catalog.cutting.units.triangle_sides import (
     QUARTER_TRIANGLE,
@@ -36,5 +38,6 @@ _FOUR = Method(
     how="Cut the square on both diagonals. With sashing, give the block and one strip as the size.",
     fills=True,
     trimming=TRIM_AT_THE_EDGE,
+    steps=partial(cut_apart, 4),
 )
 SETTING_TRIANGLE = UnitKind(_FOUR.unit, (_FOUR,), other_names=("side-triangle",))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from catalog.cutting.units.cutting_method import Method, StripYield, UnitPiece
 from catalog.cutting.units.face_shapes import chequered
-from catalog.cutting.units.straight_units import AS_SEWN, patch
+from catalog.cutting.units.straight_units import AS_SEWN, patch, set_steps
 from catalog.cutting.units.unit_kind import UnitKind, UnitPart
 from catalog.cutting.units.unit_sizes import FINISHED, SEAM
 
@@ -22,5 +24,6 @@ _STRIPS = Method(
     strips=StripYield(2, 4),
     how="Sew two strips together, press to the darker, cut across as wide as a strip was cut, "
     "turn every second segment round and sew them in pairs.",
+    steps=partial(set_steps, ((0, 1),), 2),
 )
 FOUR_PATCH_STRIPS = UnitKind(_STRIPS.unit, (_STRIPS,))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from catalog.cutting.units.cutting_method import Method, StripYield, UnitPiece
 from catalog.cutting.units.face_shapes import chequered
-from catalog.cutting.units.straight_units import AS_SEWN, patch
+from catalog.cutting.units.straight_units import AS_SEWN, patch, set_steps
 from catalog.cutting.units.unit_kind import UnitKind, UnitPart
 from catalog.cutting.units.unit_sizes import FINISHED, SEAM
 
@@ -26,5 +28,6 @@ _STRIPS = Method(
     strips=StripYield(1, 9),
     how="Sew two sets of strips dark, light, dark and one light, dark, light; cut all across "
     "as wide as a strip was cut; two segments of the first and one of the second make a unit.",
+    steps=partial(set_steps, ((0, 1, 0), (1, 0, 1)), 3),
 )
 NINE_PATCH_STRIPS = UnitKind(_STRIPS.unit, (_STRIPS,))

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from catalog.cutting.units.cutting_method import Method, UnitPiece
 from catalog.cutting.units.face_shapes import WHOLE
+from catalog.cutting.units.steps.straight_steps import cut_out
 from catalog.cutting.units.surd import Surd
 from catalog.cutting.units.unit_kind import UnitKind, UnitPart
 from catalog.cutting.units.unit_sizes import FINISHED, SEAM, UNFINISHED
@@ -41,10 +42,16 @@ def rectangle(aspect: Fraction, units: int = 1) -> Method:
         face=Surd(aspect),
         pieces=(
             UnitPiece(
-                "rectangle", units, UNFINISHED, FINISHED * aspect + 2 * SEAM, shape="rectangle"
+                "rectangle",
+                units,
+                UNFINISHED,
+                FINISHED * aspect + 2 * SEAM,
+                shape="rectangle",
+                of_one_square=True,
             ),
         ),
         how="Cut it and sew it in.",
+        steps=cut_out,
     )
 
 

@@ -2,8 +2,28 @@
 
 from __future__ import annotations
 
-from catalog.cutting.units.cutting_method import Method, PrintLay, StripYield, UnitPiece
+from dataclasses import replace
+
+from catalog.cutting.units.cutting_method import Method, PrintLay, UnitPiece
 from catalog.cutting.units.face_shapes import RISING_HALVES
+from catalog.cutting.units.sized_unit import SizedUnit
+from catalog.cutting.units.steps.cloth_geometry import (
+    GAP,
+    Panel,
+    beside,
+    in_a_row,
+    rectangle_at,
+)
+from catalog.cutting.units.steps.diagonal_steps import (
+    falling,
+    pair_steps,
+    plain_pair,
+    rising,
+    slanted,
+    trimmed_unit,
+)
+from catalog.cutting.units.steps.sewing_steps import Step, StepLine
+from catalog.cutting.units.steps.straight_steps import step
 from catalog.cutting.units.surd import ROOT2
 from catalog.cutting.units.triangle_sides import ALL_ON_THE_BIAS, ON_THE_SEAM
 from catalog.cutting.units.unit_kind import UnitKind, UnitPart
@@ -11,6 +31,72 @@ from catalog.cutting.units.unit_sizes import SEAM, UNFINISHED
 from catalog.lengths import EIGHTH
 
 NAME = "half-square-triangle"
+_ONCE = "square to cut once on the diagonal"
+
+
+def _two_steps(sized: SizedUnit) -> tuple[Step, ...]:
+    steps, one = pair_steps(float(sized.cuts[0].width), float(sized.seam))
+    return (*steps, *trimmed_unit(one, sized))
+
+
+def _single_steps(sized: SizedUnit) -> tuple[Step, ...]:
+    side, seam = float(sized.cuts[0].width), float(sized.seam)
+    pair, line = plain_pair(side), rising(side)
+    squares = in_a_row([pair.under, pair.over])
+    far = side + GAP
+    cuts = [StepLine("cut", (x + side, 0.0), (x, side)) for x in (0.0, far)]
+    seen = Panel(pair.face_down().cut(*line), side, side)
+    return (
+        step("cut", "Cut each square once on the diagonal.", squares, cuts),
+        step(
+            "sew",
+            "Lay two triangles face to face and sew the long side, without pulling.",
+            seen,
+            [StepLine("sew", *beside(*line, seam))],
+        ),
+        step("press", "Open it and press to the darker side.", pair.opened(line, seam)),
+        *trimmed_unit(pair.opened(line, seam), sized),
+    )
+
+
+def _four_steps(sized: SizedUnit) -> tuple[Step, ...]:
+    side, seam = float(sized.cuts[0].width), float(sized.seam)
+    pair = plain_pair(side)
+    seen, corners = pair.face_down(), rectangle_at(seam, seam, side - 2 * seam, side - 2 * seam)
+    sewn = [StepLine("sew", a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True)]
+    cuts = [StepLine("cut", *rising(side)), StepLine("cut", *falling(side))]
+    one = slanted(side / 2, seam)
+    return (
+        step("lay", "Lay out two squares.", in_a_row([pair.under, pair.over])),
+        step("sew", "Lay them face to face and sew all round the edge.", seen, sewn),
+        step("cut", "Cut on both diagonals.", seen, [*sewn, *cuts]),
+        step("press", "Open the four and press to the darker side.", in_a_row([one] * 4)),
+        *trimmed_unit(one, sized),
+    )
+
+
+def _eight_steps(sized: SizedUnit) -> tuple[Step, ...]:
+    side, seam = float(sized.cuts[0].width), float(sized.seam)
+    pair, lines = plain_pair(side), (rising(side), falling(side))
+    seen = pair.face_down()
+    marks = [StepLine("mark", *line) for line in lines]
+    sewn = [StepLine("sew", *beside(*line, away)) for line in lines for away in (seam, -seam)]
+    cuts = [
+        StepLine("cut", (side / 2, 0.0), (side / 2, side)),
+        StepLine("cut", (0.0, side / 2), (side, side / 2)),
+        *(StepLine("cut", *line) for line in lines),
+    ]
+    one = plain_pair(side / 2).opened(rising(side / 2), seam)
+    return (
+        step("lay", "Lay out two squares.", in_a_row([pair.under, pair.over])),
+        step("mark", "Lay them face to face and mark both diagonals.", seen, marks),
+        step("sew", "Sew a seam each side of both lines.", seen, [*marks, *sewn]),
+        step("cut", "Cut in quarters, then on the lines.", seen, [*sewn, *cuts]),
+        step("press", "Open the eight and press to the darker side.", in_a_row([one] * 8)),
+        *trimmed_unit(one, sized),
+    )
+
+
 # A seam each side of one diagonal, cut on the diagonal. In a triangle of short side c the slanted
 # side lies c/√2 from the corner; the stitches lie one seam nearer, so the opened unit measures
 # √2 (c/√2 - seam) = c - √2 seam.
@@ -23,6 +109,17 @@ _TWO = Method(
     "diagonal.",
     trimming=ON_THE_SEAM,
     lays=(PrintLay("halves", (0,)), PrintLay("halves", (2,))),
+    steps=_two_steps,
+)
+# The same triangles, cut apart first.
+_SINGLE = replace(
+    _TWO,
+    at_a_time=1,
+    pieces=(UnitPiece(_ONCE, 2, UNFINISHED + ROOT2 * SEAM, large=EIGHTH),),
+    how="Cut two squares once on the diagonal, lay a triangle of each face to face and sew the "
+    "long side.",
+    caution="The long sides are on the bias until they are sewn: don't pull them.",
+    steps=_single_steps,
 )
 # Sewn all round the edge, cut on both diagonals. Each quarter has an edge c of the square as its
 # slanted side, c/2 from the middle; the stitches lie one seam nearer: √2 (c/2 - seam).
@@ -35,6 +132,7 @@ _FOUR = Method(
     how="Lay two squares face to face, sew all round the edge and cut on both diagonals.",
     trimming=ON_THE_SEAM,
     lays=(PrintLay("leaning"), PrintLay("leaning")),
+    steps=_four_steps,
 )
 # The four quarters, of side c/2, are squares sewn two at a time.
 _EIGHT = Method(
@@ -46,25 +144,11 @@ _EIGHT = Method(
     "and then on the diagonals.",
     trimming=ON_THE_SEAM,
     lays=(PrintLay("equal", (0,)), PrintLay("equal", (2,))),
+    steps=_eight_steps,
 )
 HALF_SQUARE_TRIANGLE = UnitKind(
     NAME,
-    (_TWO, _FOUR, _EIGHT),
+    (_TWO, _FOUR, _EIGHT, _SINGLE),
     tuple(UnitPart((half,), shape="half") for half in RISING_HALVES),
     ("hst",),
 )
-# Of two strips sewn along both long edges. The slanted side lies on a sewn edge and the right angle
-# reaches the other, w away: from the stitches it is w - seam high, so the unit measures
-# √2 (w - seam). The triangles' bases are 2w and overlap by turns, so each takes w of the strip and
-# the slanted ends cost one.
-_STRIPS = Method(
-    unit=f"{NAME}-strips",
-    at_a_time=1,
-    pieces=(UnitPiece("strip", 2, UNFINISHED / ROOT2 + SEAM, shape="strip"),),
-    strips=StripYield(1, 2, lost=1),
-    bias=ALL_ON_THE_BIAS,
-    how="Lay two strips face to face, sew both long edges and cut triangles by turns up and "
-    "down; pick out the few stitches at each tip.",
-    trimming=ON_THE_SEAM,
-)
-HALF_SQUARE_TRIANGLE_STRIPS = UnitKind(_STRIPS.unit, (_STRIPS,))

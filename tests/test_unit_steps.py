@@ -1,0 +1,119 @@
+"""Steps of units against first principles: what is sewn in the end is the unit's face at its size.
+
+Nothing here uses the tool's geometry: polygons are clipped and measured by this file's own lines.
+"""
+
+from fractions import Fraction
+
+import pytest
+
+from catalog.cutting.adapted.adapted_block import adapt_block
+from catalog.cutting.adapted.unit_cuts import sized_as_adapted
+from catalog.cutting.units.sizing import size_from_finished
+from catalog.cutting.units.steps.sewing_steps import steps_of
+from catalog.cutting.units.units_by_name import usual_units
+from catalog.pattern.patterns import load_pattern
+
+NEAR = 1e-6
+WAYS = [(unit, way) for unit in usual_units() for way in unit.ways]
+EACH_WAY = pytest.mark.parametrize(
+    ("unit", "way"), WAYS, ids=[f"{way.unit}-{way.at_a_time}" for _, way in WAYS]
+)
+CASES = [(Fraction(6), Fraction(1, 4)), (Fraction(9), Fraction(3, 8))]
+
+
+def area(outline):
+    total = 0.0
+    for (x0, y0), (x1, y1) in zip(outline, [*outline[1:], outline[0]], strict=True):
+        total += x0 * y1 - x1 * y0
+    return abs(total) / 2
+
+
+def halved(outline, axis, at, sign):
+    """What of a polygon has its x (or y) above, or below, a value."""
+    kept = []
+    for one, other in zip(outline, [*outline[1:], outline[0]], strict=True):
+        here, there = sign * (one[axis] - at), sign * (other[axis] - at)
+        if here >= 0:
+            kept.append(one)
+        if here * there < 0:
+            share = here / (here - there)
+            kept.append(tuple(a + share * (b - a) for a, b in zip(one, other, strict=True)))
+    return kept
+
+
+def inside(outline, left, top, right, bottom):
+    for axis, at, sign in ((0, left, 1), (0, right, -1), (1, top, 1), (1, bottom, -1)):
+        outline = halved(outline, axis, at, sign)
+        if len(outline) < 3:
+            return 0.0
+    return area(outline)
+
+
+def shown_of(step, seam):
+    """What shows of each part once a seam all round is sewn in, square inches."""
+    left, top, right, bottom = step.extent
+    inner = (left + seam, top + seam, right - seam, bottom - seam)
+    shown = {}
+    for cloth in step.cloths:
+        shown[cloth.part] = shown.get(cloth.part, 0.0) + inside(cloth.outline, *inner)
+    return shown
+
+
+@EACH_WAY
+@pytest.mark.parametrize(("finished", "seam"), CASES)
+def test_the_last_step_is_the_unit_with_its_seams(unit, way, finished, seam):
+    sized = size_from_finished(way, finished, seam=seam, mark=Fraction(1, 64))
+    steps = steps_of(sized)
+    assert steps
+    if way.fills or way.measured:  # no rectangle
+        return
+    left, top, right, bottom = steps[-1].extent
+    near = 1 / 8 if not way.trimmed else NEAR  # between the marks a patch comes out larger
+    assert right - left == pytest.approx(float(sized.trim), abs=near)
+    assert bottom - top == pytest.approx(float(sized.trim_height), abs=near)
+    shown = shown_of(steps[-1], float(seam))
+    whole = (right - left - 2 * seam) * (bottom - top - 2 * seam)
+    assert sum(shown.values()) == pytest.approx(float(whole), rel=NEAR)
+    for number, part in enumerate(unit.parts):
+        face = sum(area([(float(x), float(y)) for x, y in one]) for one in part.polygons)
+        # Pieces between the marks of a 64th are at most that wider; a cut nine patch is drawn as it
+        # comes of 5 in squares.
+        near = 0.05 if unit.name == "quartered-nine-patch" else 0.02
+        assert shown[number] / whole == pytest.approx(face, abs=near), part.name
+
+
+@EACH_WAY
+def test_every_step_is_one_sentence_with_something_to_see(unit, way):
+    steps = steps_of(size_from_finished(way, Fraction(6)))
+    for step in steps:
+        assert step.says.endswith(".")
+        assert step.says[0].isupper()
+        assert step.cloths
+        assert all(area(cloth.outline) > 0 for cloth in step.cloths)
+        if step.action in {"mark", "sew", "cut"}:
+            assert {line.kind for line in step.lines} & {step.action, "cut", "sew"}
+    assert steps[0].action in {"lay", "cut", "mark"}
+
+
+@EACH_WAY
+def test_no_cloth_comes_from_nothing_on_the_way(unit, way):
+    sized = size_from_finished(way, Fraction(6))
+    if way.strips:
+        return
+    each = float(sized.cloth) / sized.units
+    last = steps_of(sized)[-1]
+    assert sum(area(cloth.outline) for cloth in last.cloths) <= each + NEAR
+
+
+@pytest.mark.parametrize("name", ["pinwheel", "four-patch", "hourglass"])
+def test_units_of_a_pattern_made_over_have_their_steps_too(name):
+    seam = Fraction(3, 16)
+    block = adapt_block(load_pattern(name).quilt, Fraction(5), seam)
+    for unit in block.units:
+        sized = sized_as_adapted(unit, seam)
+        assert sized.cuts[0].width == unit.cuts[0].width
+        left, top, right, bottom = steps_of(sized)[-1].extent
+        assert (right - left, bottom - top) == pytest.approx(
+            (float(unit.trim), float(unit.trim_height)), abs=1 / 8
+        )
