@@ -141,7 +141,7 @@ def larger_quilts(stock: CountedStock, filled: Filled) -> tuple[Filled, ...]:
     quilt = stock.request.quilt
     if quilt is None or not filled.enough:
         return ()
-    most = filled.layout.blocks + filled.left_over // quilt.sets_per_block
+    most = filled.layout.blocks + quilt.blocks_for(filled.left_over)
     found: list[Filled] = []
     tried = 0
     for layout in sorted(_larger(filled.layout, most), key=_farness):
@@ -172,7 +172,7 @@ def further_steps(stock: CountedStock, layout: Layout) -> tuple[Filled, ...]:
 def _larger(layout: Layout, most: int) -> Iterator[Layout]:
     """Yield all layouts of more blocks, up to a number, that are near a usual size."""
     for rows in range(1, most + 1):
-        for columns in range(1, most // rows + 1):
+        for columns in range(layout.least_columns, most // rows + 1):
             one = replace(layout, rows=rows, columns=columns)
             if layout.blocks < one.blocks <= most and _farness(one)[0] <= MAX_INCHES_OFF:
                 yield one

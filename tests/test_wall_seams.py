@@ -15,7 +15,7 @@ from catalog.cutting.quilt_sizes.block_places import places
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.wall.pressing import pressed
 from catalog.wall.pressing_words import inside_words, pressing_of
-from catalog.wall.quilt_seams import Seam, turned_seam
+from catalog.wall.quilt_seams import LaidBlock, Seam, SeamGrid, turned_seam
 
 ONE = (Patch("x"),)
 NINE = Block(
@@ -68,7 +68,8 @@ def laid_out(block, layout, turns):
     """Return places, turns and seams."""
     spots = places(layout)
     turned = [(s.row * turns[0] + s.column * turns[1]) % 360 for s in spots]
-    return spots, turned, pressed(block, layout, spots, turned)
+    laid = [LaidBlock(block, turn) for turn in turned]
+    return spots, turned, pressed(laid, layout, spots)
 
 
 def painted(block, layout, spots, turned):
@@ -163,7 +164,8 @@ def test_every_seam_has_its_words(block, layout, turns):
     spots, _, seams = laid_out(block, layout, turns)
     for number, spot in enumerate(spots):
         own = [seam for seam in seams if seam.place == number]
-        told = pressing_of(own, spot, block.across, sashed=bool(layout.sashing))
+        grid = SeamGrid(block.across, block.across, 1 if layout.sashing else 0)
+        told = pressing_of(own, spot, block, grid)
         parts = {seam.part for seam in own}
         assert bool(told.inside) == ("inside" in parts)
         assert bool(told.to_next) == ("after" in parts)
@@ -183,7 +185,7 @@ def test_seams_beside_sashing_go_to_the_sashing(layout, turns):
     assert {s.way for s in seams if s.part == "above"} <= {"up"}
     for number, spot in enumerate(spots):
         own = [s for s in seams if s.place == number]
-        strips = pressing_of(own, spot, 3, sashed=True).strips
+        strips = pressing_of(own, spot, NINE, SeamGrid(3, 3, 1)).strips
         assert not strips or set(strips.split("; ")) <= {
             "above: posts to the strip",
             "below: posts to the strip",

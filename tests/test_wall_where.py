@@ -138,7 +138,7 @@ def test_small_pieces_are_drawn_in_their_cloth_and_grey_where_one_is_wanting():
         squares=((Patch("wheel", 1), "S1"), (Patch("wheel", 2), "S2")),
         scraps=((Patch("background", 1), ("L1",)), (Patch("background", 2), ("",))),
     )  # fmt: skip
-    face = block_face(quilt, hung, 400, TONES, cloth_of)
+    face = block_face(quilt, hung, (400, 400), TONES, cloth_of)
     seen = {tuple(int(v) for v in colour) for colour in face.reshape(-1, 3)}
     assert {colours["L1"], colours["S1"], colours["S2"]} <= seen
     assert tuple(int(v) for v in lab_to_srgb8(MISSING)) in seen

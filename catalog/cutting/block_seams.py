@@ -32,7 +32,7 @@ def sewing_order(block: Block) -> tuple[BlockSeam, ...] | None:
     block is cut along straight lines from edge to edge, across before down, again and again, and
     sewn in the opposite order.
     """
-    return _sewn(block.cells, (0, 0, block.across, block.across))
+    return _sewn(block.cells, (0, 0, block.down, block.across))
 
 
 def _sewn(cells: Sequence[Cell], part: tuple[int, int, int, int]) -> tuple[BlockSeam, ...] | None:

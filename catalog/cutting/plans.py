@@ -68,6 +68,12 @@ class WallBlock:
     """How the seams between posts and the strips above and below it are pressed."""
     press_edge: str = ""
     """How the seams to triangles and outer strips at the quilt's edge are pressed."""
+    kind: int = 0
+    """Which of the quilt's blocks it is, from 0."""
+    mark: str = ""
+    """The letter of that block; empty where the quilt has but one."""
+    bought: bool = False
+    """Whether nothing of the bundle goes into it."""
 
 
 @dataclass(frozen=True)
@@ -84,7 +90,7 @@ class WallPlan:
     @property
     def empty(self) -> int:
         """Places without a set."""
-        return sum(not block.squares for block in self.blocks)
+        return sum(not block.squares and not block.bought for block in self.blocks)
 
 
 @dataclass(frozen=True)

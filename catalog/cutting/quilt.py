@@ -8,6 +8,9 @@ from fractions import Fraction
 from typing import Final
 
 from catalog.cutting.customary import QUARTER_SEAM
+from catalog.cutting.quilt_sizes.block_map import ONE_BLOCK, BlockMap
+from catalog.cutting.quilt_sizes.block_places import Place
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.yardage.binding import Grain
 from catalog.cutting.yardage.borders import Corners
 from catalog.models import Role, Source
@@ -26,7 +29,8 @@ class PieceKind:
     size: Fraction
     """Side of the square that is cut, inches, as published."""
     per_block: int | None
-    """Squares in each block; None where they are counted in all."""
+    """Squares in each block, of several blocks in the one that takes most; None where they are
+    counted in all."""
     match: int
     source: Source
     needs: tuple[str, ...]
@@ -37,6 +41,9 @@ class PieceKind:
     """Pieces in the whole quilt as published."""
     cloth: str = ""
     """Cloth by the yard that other pieces are cut from too; empty for one of its own."""
+    in_blocks: tuple[int, ...] = ()
+    """Squares in each of the quilt's blocks in turn; none where there is one block, or they are
+    counted in all."""
 
     @property
     def cut_from(self) -> str:
@@ -45,8 +52,15 @@ class PieceKind:
 
     @property
     def sets_per_block(self) -> int:
-        """Sets (single squares, where none must match) in each block; 0 where counted in all."""
+        """Sets (single squares, where none must match) in a block; 0 where counted in all.
+
+        Of several blocks in the one that takes most.
+        """
         return (self.per_block or 0) // self.match
+
+    def in_block(self, block: int) -> int:
+        """Return the squares that one of the quilt's blocks takes; 0 where counted in all."""
+        return self.in_blocks[block] if self.in_blocks else self.per_block or 0
 
 
 @dataclass(frozen=True)
@@ -98,19 +112,37 @@ class Cell:
 
 @dataclass(frozen=True)
 class Block:
-    """A square block of units on a grid of equal cells."""
+    """A block of units on a grid of equal square cells."""
 
     across: int
-    """Cells in a row, and rows."""
+    """Cells in a row."""
     units: tuple[BlockUnit, ...]
     cells: tuple[Cell, ...]
     """In reading order; they cover the block and don't overlap."""
+    rows: int | None = None
+    """Of cells; None for as many as are across."""
+    mark: str = ""
+    """Letter by which the quilt's map calls it; empty where the quilt has but one."""
+
+    @property
+    def down(self) -> int:
+        """Rows of cells."""
+        return self.across if self.rows is None else self.rows
+
+    @property
+    def smallest(self) -> Fraction:
+        """Shorter side of its smallest unit, as a share of the block's width."""
+        return Fraction(min(min(unit.wide, unit.high) for unit in self.units), self.across)
 
     def patches(self) -> Iterator[tuple[Cell, Patch]]:
         """Yield every part of every unit with its cell."""
+        return ((cell, patch) for cell, _, patch in self.parts())
+
+    def parts(self) -> Iterator[tuple[Cell, int, Patch]]:
+        """Yield every part of every unit with its cell and its number in the unit."""
         for cell in self.cells:
-            for patch in self.units[cell.unit].patches:
-                yield cell, patch
+            for part, patch in enumerate(self.units[cell.unit].patches):
+                yield cell, part, patch
 
 
 @dataclass(frozen=True)
@@ -171,7 +203,7 @@ class Quilt:
     rows: int
     columns: int
     finished_block: Fraction
-    """Inches."""
+    """Width of a block, inches."""
     block: Block
     kinds: tuple[PieceKind, ...]
     seam: Fraction = QUARTER_SEAM
@@ -185,10 +217,31 @@ class Quilt:
     borders: tuple[QuiltBorder, ...] = ()
     binding: QuiltBinding | None = None
     edge_cloth: str = ""
-    """What the triangles at the edge of a quilt on point are cut from; empty for a cloth of their
-    own."""
+    """What triangles at the edge of a quilt on point, or half blocks of offset rows, are cut from;
+    empty for a cloth of their own."""
     cloths: tuple[QuiltCloth, ...] = ()
     """Those that are bought ready cut; the rest is bought by the yard."""
+    others: tuple[Block, ...] = ()
+    """Its other blocks, all as large as the first."""
+    map: BlockMap = ONE_BLOCK
+    """Which block lies where."""
+    offset: bool = False
+    """Whether every second row is shifted by half a block."""
+
+    @property
+    def blocks(self) -> tuple[Block, ...]:
+        """Its different blocks."""
+        return (self.block, *self.others)
+
+    @property
+    def units(self) -> tuple[BlockUnit, ...]:
+        """The units of all its blocks in turn."""
+        return tuple(unit for block in self.blocks for unit in block.units)
+
+    @property
+    def finished_length(self) -> Fraction:
+        """Of a block, inches."""
+        return self.cell * self.block.down
 
     def kind(self, name: str) -> PieceKind:
         """Return a kind of piece by its name."""
@@ -198,16 +251,34 @@ class Quilt:
         """Say whether a cloth's print has an up and a down."""
         return any(kind.directional for kind in self.kinds if kind.cut_from == cloth)
 
-    def turn_at(self, row: int, column: int) -> int:
-        """Return how far the block at a place is turned, degrees clockwise; both from 0."""
-        return (row * self.turn_rows + column * self.turn_columns) % 360
+    def turn_at(self, spot: Place) -> int:
+        """Return how far the block at a place is turned, degrees clockwise."""
+        turn = spot.row * self.turn_rows + spot.column * self.turn_columns
+        return (turn + self.map.at(spot).turn) % 360
+
+    def block_at(self, spot: Place) -> int:
+        """Return which of its blocks lies at a place, from 0."""
+        return self.map.at(spot).block
+
+    def count_of(self, kind: PieceKind, layout: Layout) -> int:
+        """Return how many pieces of a kind the blocks of a layout take."""
+        return sum(kind.in_block(n) * many for n, many in self.map.counts(layout).items())
 
     @property
     def cell(self) -> Fraction:
-        """Finished side of a cell of the block, inches."""
+        """Finished side of a cell of the first block, inches."""
         return self.finished_block / self.block.across
 
     @property
     def sets_per_block(self) -> int:
-        """Sets of feature squares in each block, 1 or more."""
-        return max(1, sum(k.sets_per_block for k in self.kinds if k.role == "feature"))
+        """Sets of feature squares in a block, 1 or more; of several in the one that takes most."""
+        return max(1, *(self._sets_in(number) for number in range(len(self.blocks))))
+
+    def blocks_for(self, sets: int) -> int:
+        """Return how many further blocks so many sets of feature squares can fill at most."""
+        places = [one.block for line in self.map.lines for one in line]
+        taken = sum(self._sets_in(block) for block in places)
+        return sets * len(places) // max(1, taken) + len(places) - 1
+
+    def _sets_in(self, block: int) -> int:
+        return sum(k.in_block(block) // k.match for k in self.kinds if k.role == "feature")

@@ -28,22 +28,23 @@ def pieces_of(unit: BlockUnit, method: Method) -> tuple[UnitPiece, ...]:
 
 
 def uses_of(
-    quilt: Quilt, kind: PieceKind, cell: Fraction
+    quilt: Quilt, kind: PieceKind, width: Fraction
 ) -> Iterator[tuple[Method, UnitPiece, Fraction]]:
-    """Yield each use of a kind of piece in the block, with the unit's finished longer side.
+    """Yield each use of a kind of piece in the blocks, with the unit's finished longer side.
 
     Parameters
     ----------
     quilt : Quilt
     kind : PieceKind
-    cell : Fraction
-        Finished side of a cell of the block, inches.
+    width : Fraction
+        Finished width of a block, inches.
     """
-    for unit in quilt.block.units:
-        method = method_of(unit)
-        for patch, piece in zip(unit.patches, pieces_of(unit, method), strict=True):
-            if patch.kind == kind.name:
-                yield method, piece, cell * max(unit.wide, unit.high)
+    for block in quilt.blocks:
+        for unit in block.units:
+            method = method_of(unit)
+            for patch, piece in zip(unit.patches, pieces_of(unit, method), strict=True):
+                if patch.kind == kind.name:
+                    yield method, piece, width / block.across * max(unit.wide, unit.high)
 
 
 def piece_counts(unit: BlockUnit, method: Method) -> tuple[Fraction, ...]:

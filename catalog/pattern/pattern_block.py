@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
@@ -14,8 +15,12 @@ from catalog.cutting.unit_faces import FACES
 from catalog.cutting.units.cutting_method import Method
 from catalog.cutting.units.units_by_name import unit_name
 from catalog.errors import CalicountError
+from catalog.lengths import show_length
 from catalog.pattern.toml_table import TomlTable
 from catalog.phrases import decimal
+
+Sides = tuple[Fraction, Fraction]
+"""Width and length, inches."""
 
 MAX_CELLS_IN_A_ROW: Final = 16
 """Cells in a row of a block: a feathered star takes no more."""
@@ -23,7 +28,7 @@ MIN_WIDTH: Final = Fraction(1, 4)
 """Inches finished; less than a seam is no strip."""
 MAX_WIDTH: Final = Fraction(60)
 BLOCK_FIELDS: Final[dict[str, tuple[str, ...]]] = {
-    "block": ("grid", "unit"),
+    "block": ("mark", "grid", "unit"),
     "unit": ("mark", "unit", "at_a_time", "fabrics", "wide", "high", "trim"),
 }
 
@@ -31,14 +36,22 @@ _CELL: Final = re.compile("([A-Za-z])(0|90|180|270)?")
 _COVERED: Final = "."
 
 
-def block_of(table: TomlTable, kinds: Sequence[PieceKind]) -> Block:
-    """Read the [block].
+def block_of(
+    table: TomlTable, kinds: Sequence[PieceKind], number: int, mark: str, finished: Sides
+) -> Block:
+    """Read a [block].
 
     Parameters
     ----------
     table : TomlTable
     kinds : sequence of PieceKind
         The file's pieces.
+    number : int
+        Which of the file's blocks it is, from 0.
+    mark : str
+        By which the map calls it; "" for the only one.
+    finished : (Fraction, Fraction)
+        Width and length, inches.
 
     Raises
     ------
@@ -46,9 +59,15 @@ def block_of(table: TomlTable, kinds: Sequence[PieceKind]) -> Block:
         With the line and the field that is wrong.
     """
     table.only(BLOCK_FIELDS["block"])
-    block = _block(table, _units(table, kinds))
-    _check_squares(table, block, kinds)
+    own = [replace(kind, per_block=_own(kind, number), in_blocks=()) for kind in kinds]
+    block = replace(_block(table, _units(table, own), finished), mark=mark)
+    _check_squares(table, block, own)
     return block
+
+
+def _own(kind: PieceKind, number: int) -> int | None:
+    """Return how many squares of a kind a block takes; None where they are counted in all."""
+    return None if kind.per_block is None else kind.in_block(number)
 
 
 def _units(table: TomlTable, kinds: Sequence[PieceKind]) -> tuple[BlockUnit, ...]:
@@ -118,21 +137,18 @@ def _patch(one: TomlTable, text: str, kinds: dict[str, PieceKind]) -> Patch:
     if per_block is None:
         one.refuse("fabrics", f'"{name}" is counted in all', "give that piece per_block")
     if which > per_block:
-        problem = f"a block has {per_block} of {name}, so there is no {which}"
+        problem = f"a block has {per_block or 'none'} of {name}, so there is no {which}"
         one.refuse("fabrics", problem, "write a smaller number")
     return Patch(name, which)
 
 
-def _block(table: TomlTable, units: Sequence[BlockUnit]) -> Block:
+def _block(table: TomlTable, units: Sequence[BlockUnit], finished: Sides) -> Block:
     rows = [line.split() for line in table.texts("grid", MAX_CELLS_IN_A_ROW)]
-    across = len(rows)
+    across = _across(table, rows, finished)
     marks = {unit.mark: number for number, unit in enumerate(units)}
-    free = {(r, c) for r in range(across) for c in range(across)}
+    free = {(r, c) for r in range(len(rows)) for c in range(across)}
     cells = []
     for r, row in enumerate(rows):
-        if len(row) != across:
-            problem = f"row {r + 1} has {len(row)} cells and there are {across} rows"
-            table.refuse("grid", problem, "write as many cells in each row as there are rows")
         for c, text in enumerate(row):
             if text == _COVERED:
                 continue
@@ -150,10 +166,30 @@ def _block(table: TomlTable, units: Sequence[BlockUnit]) -> Block:
         r, c = min(free)
         problem = f'"{_COVERED}" in row {r + 1}, cell {c + 1}, is covered by no unit'
         table.refuse("grid", problem, "write a unit's letter there, or make one wide or high")
-    block = Block(across, tuple(units), tuple(cells))
+    block = Block(across, tuple(units), tuple(cells), None if len(rows) == across else len(rows))
     if sewing_order(block) is None:
         table.refuse("grid", "it can't be sewn with straight seams", "build it of smaller units")
     return block
+
+
+def _across(table: TomlTable, rows: Sequence[Sequence[str]], finished: Sides) -> int:
+    """Return how many cells each row has, all of them square."""
+    high = len(rows)
+    across = high * finished[0] / finished[1]
+    size = " x ".join(show_length(side, step=None, mark=False) for side in finished)
+    if across.denominator > 1 or not 1 <= across <= MAX_CELLS_IN_A_ROW:
+        problem = f"{high} row{'s' if high > 1 else ''} of square cells make no block of {size} in"
+        table.refuse("grid", problem, "write so many rows and cells that all are square")
+    for r, row in enumerate(rows):
+        if len(row) == across:
+            continue
+        problem = f"row {r + 1} has {len(row)} cells and there are {high} rows"
+        cure = "write as many cells in each row as there are rows"
+        if finished[0] != finished[1]:
+            problem += f" in a block of {size} in"
+            cure = f"write {across} cells in each row, so that all are square"
+        table.refuse("grid", problem, cure)
+    return int(across)
 
 
 def _cell(

@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
+from typing import Final
 
-from catalog.cutting.quilt import BlockUnit, Patch, PieceKind, Quilt
+from catalog.cutting.quilt import Block, BlockUnit, Patch, PieceKind, Quilt
 from catalog.cutting.quilt_units import kind_of, method_of, uses_of
 from catalog.cutting.units.cutting_method import HAIR
 from catalog.lengths import SIXTEENTH, show_length
 from catalog.pattern.toml_table import TomlTable
 
+HALF_TURN: Final = 180
+"""Degrees."""
 
-def check_fit(layout: TomlTable, block: TomlTable, top: TomlTable, quilt: Quilt) -> None:
+
+def check_fit(layout: TomlTable, tables: Sequence[TomlTable], top: TomlTable, quilt: Quilt) -> None:
     """Refuse pieces that the block's size, the sashing or the way of sewing leaves no place for.
 
     Parameters
     ----------
-    layout, block, top : TomlTable
-        [layout], [block] and the whole file, for messages.
+    layout, top : TomlTable
+        [layout] and the whole file, for messages.
+    tables : sequence of TomlTable
+        The [block], or each [[block]].
     quilt : Quilt
 
     Raises
@@ -28,17 +35,35 @@ def check_fit(layout: TomlTable, block: TomlTable, top: TomlTable, quilt: Quilt)
     for kind in quilt.kinds:
         _check_size(layout, quilt, kind)
     _check_posts(top, quilt)
-    tables = block.tables("unit")
-    for place, (table, unit) in enumerate(zip(tables, quilt.block.units, strict=True)):
-        _check_one_cloth(table, quilt, unit)
-        _check_whole_sets(table, quilt, place)
+    if quilt.offset and quilt.sashing and quilt.sashing.width >= quilt.finished_block:
+        problem = "strips as wide as a block leave no half block at the ends of rows"
+        top.table("sashing").refuse("width", problem, "make them narrower, or change set")
+    _check_turns(layout, quilt)
+    for table, block in zip(tables, quilt.blocks, strict=True):
+        for one, unit in zip(table.tables("unit"), block.units, strict=True):
+            _check_one_cloth(one, quilt, unit)
+            _check_whole_sets(one, quilt, block, unit)
+
+
+def _check_turns(layout: TomlTable, quilt: Quilt) -> None:
+    """Refuse blocks that are no squares where they would have to be."""
+    if quilt.finished_block == quilt.finished_length:
+        return
+    cure = "make the block square, or leave it out"
+    if quilt.on_point:
+        layout.refuse("set", "blocks on point are square", "set them straight")
+    for key, turn in (("turn_rows", quilt.turn_rows), ("turn_columns", quilt.turn_columns)):
+        if turn % HALF_TURN:
+            layout.refuse(key, f"a block that is no square has no place turned by {turn}", cure)
+    if any(place.turn % HALF_TURN for line in quilt.map.lines for place in line):
+        layout.refuse("map", "a block that is no square has no place turned by a quarter", cure)
 
 
 def _check_size(layout: TomlTable, quilt: Quilt, kind: PieceKind) -> None:
     """Refuse a piece that no unit takes as it is cut, or that is too small for one."""
     uses = [
         (method, piece, piece.width.at(finished, quilt.seam))
-        for method, piece, finished in uses_of(quilt, kind, quilt.cell)
+        for method, piece, finished in uses_of(quilt, kind, quilt.finished_block)
     ]
     fitting = any(
         piece.fits(kind.size, exact, trimmed=method.trimmed or piece.height is not None)
@@ -49,11 +74,17 @@ def _check_size(layout: TomlTable, quilt: Quilt, kind: PieceKind) -> None:
         needed = max(exact for _, _, exact in uses).up_to(SIXTEENTH)
         layout.refuse(
             "finished_block",
-            f"blocks of {show_length(quilt.finished_block, step=None)} need {kind.name} cut "
+            f"blocks of {_size(quilt)} need {kind.name} cut "
             f"{show_length(needed, step=None)}, and its size says "
             f"{show_length(kind.size, step=None)}",
             f"change the size of {kind.name}, or finished_block",
         )
+
+
+def _size(quilt: Quilt) -> str:
+    wide, long = quilt.finished_block, quilt.finished_length
+    across = "" if wide == long else f"{show_length(wide, step=None, mark=False)} x "
+    return f"{across}{show_length(long, step=None)}"
 
 
 def _check_posts(top: TomlTable, quilt: Quilt) -> None:
@@ -91,15 +122,14 @@ def _check_one_cloth(table: TomlTable, quilt: Quilt, unit: BlockUnit) -> None:
         )
 
 
-def _check_whole_sets(table: TomlTable, quilt: Quilt, place: int) -> None:
+def _check_whole_sets(table: TomlTable, quilt: Quilt, block: Block, unit: BlockUnit) -> None:
     """Refuse squares of a block that are sewn face to face for fewer units than come of them."""
-    unit = quilt.block.units[place]
     method = method_of(unit)
     if not any(quilt.kind(patch.kind).source == "bundle" for patch in unit.patches):
         return
     alike = Counter[tuple[str, int | None, tuple[Patch, ...]]]()
-    for cell in quilt.block.cells:
-        other = quilt.block.units[cell.unit]
+    for cell in block.cells:
+        other = block.units[cell.unit]
         alike[other.unit, other.at_a_time, other.patches] += 1
     number = alike[unit.unit, unit.at_a_time, unit.patches]
     if number % method.units:

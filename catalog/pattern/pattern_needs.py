@@ -11,6 +11,7 @@ from typing import Final, cast, get_args
 
 from catalog.cutting.quilt import PieceKind
 from catalog.models import Need, Role, Source, Value
+from catalog.pattern.pattern_map import BlockCounts
 from catalog.pattern.pattern_quilt import QUILT_FIELDS, cloth_of
 from catalog.pattern.toml_table import TomlTable
 from catalog.rule_limits import SET_SIZE
@@ -44,7 +45,9 @@ _SOURCES: Final[dict[Role, tuple[Source, ...]]] = {
 }
 
 
-def needs_and_kinds(top: TomlTable, blocks: int) -> tuple[tuple[Need, ...], list[PieceKind]]:
+def needs_and_kinds(
+    top: TomlTable, blocks: BlockCounts
+) -> tuple[tuple[Need, ...], list[PieceKind]]:
     """Read every piece of a file: one need for each quota and rest, one kind for each piece."""
     needs: dict[str, Need] = {}
     kinds: list[PieceKind] = []
@@ -55,7 +58,7 @@ def needs_and_kinds(top: TomlTable, blocks: int) -> tuple[tuple[Need, ...], list
                 if need.name in needs:
                     piece.refuse("name", f'"{need.name}" is there already', "give another name")
                 needs[need.name] = need
-            kinds.append(_kind(piece, role, split))
+            kinds.append(_kind(piece, role, split, blocks))
     _check_cloths(top, kinds)
     if not any(need.role == "feature" for need in needs.values()):
         top.refuse("feature", "it is missing", "add [[feature]] for the squares of the bundle")
@@ -83,23 +86,33 @@ def _as_its_cloth(kind: PieceKind, kinds: Sequence[PieceKind]) -> PieceKind:
     return replace(kind, directional=any(same))
 
 
-def _kind(piece: TomlTable, role: Role, needs: list[Need]) -> PieceKind:
-    one = needs[0]
+def _kind(piece: TomlTable, role: Role, needs: list[Need], blocks: BlockCounts) -> PieceKind:
+    one, each = needs[0], _in_each(piece, role, blocks) if "per_block" in piece else ()
     return PieceKind(
         piece.text("name", role),
         role,
         one.size,
-        piece.whole("per_block", MAX_IN_A_BLOCK) if "per_block" in piece else None,
+        max(each) if each else None,
         one.match,
         one.source,
         tuple(need.name for need in needs),
         piece.flag("directional", False),
         sum(need.count for need in needs),
         cloth_of(piece) if "cloth" in piece else "",
+        each if len(each) > 1 else (),
     )
 
 
-def _piece_needs(piece: TomlTable, role: Role, blocks: int) -> list[Need]:
+def _in_each(piece: TomlTable, role: Role, blocks: BlockCounts) -> tuple[int, ...]:
+    """Return how many squares of a piece each of the blocks takes."""
+    number = len(blocks.numbers)
+    if number > 1 and piece.holds_list("per_block"):
+        return piece.wholes("per_block", number, MAX_IN_A_BLOCK)
+    squares = piece.whole("per_block", MAX_IN_A_BLOCK)
+    return blocks.each(piece.text("name", role), squares) if number > 1 else (squares,)
+
+
+def _piece_needs(piece: TomlTable, role: Role, blocks: BlockCounts) -> list[Need]:
     """Return the needs of one piece: its quotas, then the rest."""
     piece.only(FIELDS[role])
     whole = _whole_need(piece, role, blocks)
@@ -108,7 +121,8 @@ def _piece_needs(piece: TomlTable, role: Role, blocks: int) -> list[Need]:
     for quota in piece.tables("quota"):
         quota.only(FIELDS["quota"])
         key = quota.one_of(_QUOTA_COUNTS)
-        taken = _quota_sets(quota, key, piece, blocks, whole)
+        each = _in_each(piece, role, blocks) if "per_block" in piece else ()
+        taken = _quota_sets(quota, key, each, blocks, whole)
         if taken > rest:
             problem = f"the quotas so far ask for {sets - rest + taken} sets of the {sets}"
             quota.refuse(key, problem, f"leave at most {rest} to this one")
@@ -117,13 +131,14 @@ def _piece_needs(piece: TomlTable, role: Role, blocks: int) -> list[Need]:
     return [*needs, replace(whole, count=rest * whole.match)] if rest else needs
 
 
-def _whole_need(piece: TomlTable, role: Role, blocks: int) -> Need:
+def _whole_need(piece: TomlTable, role: Role, blocks: BlockCounts) -> Need:
     name = piece.text("name", role)
     match = piece.whole("match", int(SET_SIZE.most), 1)
     if piece.one_of(_COUNTS) == "in_all":
         count = piece.whole("in_all", MAX_SQUARES)
     else:
-        count = blocks * piece.whole("per_block", MAX_IN_A_BLOCK)
+        each = _in_each(piece, role, blocks)
+        count = sum(number * squares for number, squares in zip(blocks.numbers, each, strict=True))
     if count > MAX_SQUARES:
         piece.refuse("per_block", f"{count:,} in all are too many", f"plan {MAX_SQUARES:,} at most")
     if count % match:
@@ -153,16 +168,21 @@ def _source(piece: TomlTable, role: Role) -> Source:
     return cast("Source", piece.choice("from", sources, default))
 
 
-def _quota_sets(quota: TomlTable, key: str, piece: TomlTable, blocks: int, whole: Need) -> int:
+def _quota_sets(
+    quota: TomlTable, key: str, each: tuple[int, ...], blocks: BlockCounts, whole: Need
+) -> int:
     """Return how many sets of a piece a quota takes."""
     sets = whole.count // whole.match
     if key == "sets":
         return quota.whole("sets", sets)
     if key == "share":
         return _quota_share(quota, sets)
-    if "per_block" not in piece:
+    if not each:
         quota.refuse(key, "the piece is counted in all, not per block", "give sets or share")
-    squares = quota.whole("blocks", blocks) * piece.whole("per_block", MAX_IN_A_BLOCK)
+    taking = [(n, own) for n, own in zip(blocks.numbers, each, strict=True) if own]
+    if len({own for _, own in taking}) > 1:
+        quota.refuse(key, "blocks take different numbers of the piece", "give sets or share")
+    squares = quota.whole("blocks", sum(n for n, _ in taking)) * max(each)
     if squares % whole.match:
         problem = f"{squares} squares make no whole number of sets of {whole.match}"
         quota.refuse(key, problem, "give sets instead")

@@ -9,6 +9,7 @@ from typing import Final, cast, get_args
 from catalog.cutting.customary import QUARTER_SEAM
 from catalog.cutting.quilt import (
     QUARTER_TURN,
+    Block,
     BlockUnit,
     PieceKind,
     Quilt,
@@ -20,9 +21,10 @@ from catalog.cutting.quilt_units import method_of
 from catalog.cutting.unit_faces import FACES
 from catalog.cutting.yardage.binding import Grain
 from catalog.cutting.yardage.borders import Corners
-from catalog.pattern.pattern_block import BLOCK_FIELDS, MAX_WIDTH, MIN_WIDTH, block_of
+from catalog.pattern.pattern_block import BLOCK_FIELDS, MAX_WIDTH, MIN_WIDTH, Sides, block_of
 from catalog.pattern.pattern_cloths import check_cloths, read_cloths, with_directions
 from catalog.pattern.pattern_fit import check_fit
+from catalog.pattern.pattern_map import SETS, block_tables, map_of, marks_of
 from catalog.pattern.toml_table import TomlTable
 
 MAX_BORDERS: Final = 12
@@ -31,7 +33,7 @@ MAX_FABRIC_NAME: Final = 40
 MAX_WRITTEN_SEAM: Final = Fraction(1)
 MIN_WRITTEN_SEAM: Final = Fraction(1, 16)
 QUILT_FIELDS: Final[dict[str, tuple[str, ...]]] = {
-    "layout": ("set", "seam", "turn_rows", "turn_columns", "edge_cloth"),
+    "layout": ("set", "seam", "turn_rows", "turn_columns", "edge_cloth", "alternate", "map"),
     **BLOCK_FIELDS,
     "sashing": ("width", "posts", "outer", "post_piece", "cloth", "post_cloth"),
     "border": ("width", "corners", "pieced", "fabrics"),
@@ -40,15 +42,13 @@ QUILT_FIELDS: Final[dict[str, tuple[str, ...]]] = {
 }
 """The fields of each table; those of [layout] come beside its others."""
 
-_SETS: Final = ("straight", "on point")
-
 
 def quilt_of(
     top: TomlTable,
     layout: TomlTable,
     rows: int,
     columns: int,
-    finished: Fraction,
+    finished: Sides,
     kinds: Sequence[PieceKind],
 ) -> Quilt:
     """Read how the quilt is built.
@@ -58,8 +58,8 @@ def quilt_of(
     top, layout : TomlTable
         The file and its [layout]; there is a [block].
     rows, columns : int
-    finished : Fraction
-        Side of the finished block, inches.
+    finished : (Fraction, Fraction)
+        Width and length of the finished block, inches.
     kinds : sequence of PieceKind
         What the file's pieces are.
 
@@ -68,33 +68,38 @@ def quilt_of(
     PatternError
         With the line and the field that is wrong.
     """
-    table = top.table("block")
-    block = block_of(table, kinds)
+    tables = block_tables(top)
+    blocks = tuple(
+        block_of(table, kinds, number, mark, finished)
+        for number, (table, mark) in enumerate(zip(tables, marks_of(tables), strict=True))
+    )
     seam = QUARTER_SEAM
     if "seam" in layout:
         seam = layout.length("seam", MIN_WRITTEN_SEAM, MAX_WRITTEN_SEAM)
-    on_point = layout.choice("set", _SETS, _SETS[0]) == "on point"
+    how = layout.choice("set", SETS, SETS[0])
     quilt = Quilt(
         rows,
         columns,
-        finished,
-        block,
+        finished[0],
+        blocks[0],
         with_directions(top, kinds),
         seam,
-        on_point,
+        how == "on point",
         _turn(layout, "turn_rows"),
         _turn(layout, "turn_columns"),
-        _sashing(top, kinds, on_point=on_point),
+        _sashing(top, kinds, how),
         _borders(top, kinds),
         _binding(top, kinds),
-        _shared_cloth(layout, "edge_cloth", kinds),
+        _edge_cloth(layout, kinds, how),
         read_cloths(top),
+        blocks[1:],
+        map_of(top, layout),
+        how == "offset rows",
     )
     check_cloths(top, quilt)
-    if quilt.edge_cloth and not on_point:
-        layout.refuse("edge_cloth", "only a quilt on point has triangles there", "leave it out")
-    _check_trims(table, quilt)
-    check_fit(layout, table, top, quilt)
+    for table, block in zip(tables, blocks, strict=True):
+        _check_trims(table, quilt, block)
+    check_fit(layout, tables, top, quilt)
     return quilt
 
 
@@ -131,24 +136,35 @@ def _turn(layout: TomlTable, key: str) -> int:
     return turn
 
 
-def _check_trims(table: TomlTable, quilt: Quilt) -> None:
+def _check_trims(table: TomlTable, quilt: Quilt, block: Block) -> None:
     """Refuse a trim size that doesn't sew up to the block's size."""
-    for one, unit in zip(table.tables("unit"), quilt.block.units, strict=True):
-        unfinished = quilt.cell * unit.wide + 2 * quilt.seam
+    cell = quilt.finished_block / block.across
+    for one, unit in zip(table.tables("unit"), block.units, strict=True):
+        unfinished = cell * unit.wide + 2 * quilt.seam
         if unit.trim is not None and unit.trim != unfinished:
             problem = f"trimmed to that it finishes at {unit.trim - 2 * quilt.seam} in"
             cure = f"write {unfinished}, or change finished_block, grid or seam"
-            one.refuse("trim", f"{problem}, and the block asks for {quilt.cell * unit.wide}", cure)
+            one.refuse("trim", f"{problem}, and the block asks for {cell * unit.wide}", cure)
 
 
-def _sashing(top: TomlTable, kinds: Sequence[PieceKind], *, on_point: bool) -> Sashing | None:
+def _edge_cloth(layout: TomlTable, kinds: Sequence[PieceKind], how: str) -> str:
+    """Read what fills up the quilt's edges is cut from."""
+    if how == "straight" and "edge_cloth" in layout:
+        layout.refuse("edge_cloth", "blocks set straight leave no edges to fill", "leave it out")
+    return _shared_cloth(layout, "edge_cloth", kinds)
+
+
+def _sashing(top: TomlTable, kinds: Sequence[PieceKind], how: str) -> Sashing | None:
     if "sashing" not in top:
         return None
     table = top.table("sashing")
     table.only(QUILT_FIELDS["sashing"])
     posts = table.flag("posts", True)
-    if on_point and not posts:
+    if how == "on point" and not posts:
         table.refuse("posts", "sashing on point needs posts", "write posts = true")
+    if how == "offset rows" and posts:
+        problem = "posts have no place between rows that are offset"
+        table.refuse("posts", problem, "write posts = false")
     post_kind = table.text("post_piece") if "post_piece" in table else None
     if post_kind is not None:
         if not posts:

@@ -14,6 +14,7 @@ from typing import Final
 from catalog.cutting.quilt import Quilt
 from catalog.models import Need
 from catalog.pattern.pattern_file import pattern_text, shipped_files
+from catalog.pattern.pattern_map import BlockCounts, counts_of, layout_of
 from catalog.pattern.pattern_needs import FIELDS, MAX_SQUARE_SIDE, MIN_SQUARE_SIDE, needs_and_kinds
 from catalog.pattern.pattern_quilt import QUILT_FIELDS, quilt_of
 from catalog.pattern.resizing import resized
@@ -37,7 +38,7 @@ class Pattern:
     """Blocks from top to bottom; None where only the number of blocks is given."""
     columns: int | None
     finished_block: Fraction | None
-    """Side of a block when it is sewn in, inches."""
+    """Width of a block when it is sewn in, inches."""
     needs: tuple[Need, ...]
     """In the order of the file; a quota stands before the rest of its piece."""
     quilt: Quilt | None = None
@@ -114,18 +115,17 @@ def _pattern(top: TomlTable, name: str) -> Pattern:
     rows = columns = None
     if layout.one_of(("blocks", "rows")) == "rows":
         rows, columns = layout.whole("rows", MAX_BLOCKS), layout.whole("columns", MAX_BLOCKS)
-        blocks = rows * columns
-        if "set" in layout and layout.text("set") == "on point":
-            blocks += (rows - 1) * (columns - 1)
-        if blocks > MAX_BLOCKS:
-            layout.refuse("columns", f"{blocks:,} blocks are too many", f"plan {MAX_BLOCKS:,}")
+        number = layout_of(layout, rows, columns).blocks
+        if number > MAX_BLOCKS:
+            layout.refuse("columns", f"{number:,} blocks are too many", f"plan {MAX_BLOCKS:,}")
+        blocks = counts_of(top, layout, rows, columns)
     else:
-        blocks = layout.whole("blocks", MAX_BLOCKS)
+        blocks = BlockCounts((layout.whole("blocks", MAX_BLOCKS),))
         if "columns" in layout:
             layout.refuse("columns", "it stands beside blocks", "give blocks, or rows and columns")
     finished = None
     if "finished_block" in layout:
-        finished = layout.length("finished_block", MIN_SQUARE_SIDE, 4 * MAX_SQUARE_SIDE)
+        finished = layout.sides("finished_block", MIN_SQUARE_SIDE, 4 * MAX_SQUARE_SIDE)
     needs, kinds = needs_and_kinds(top, blocks)
     quilt = None
     if "block" in top:
@@ -136,7 +136,8 @@ def _pattern(top: TomlTable, name: str) -> Pattern:
         quilt = quilt_of(top, layout, rows, columns, finished, kinds)
     else:
         _refuse_without_block(top, layout)
-    return Pattern(name, title, description, blocks, rows, columns, finished, needs, quilt)
+    width, total = finished[0] if finished else None, blocks.total
+    return Pattern(name, title, description, total, rows, columns, width, needs, quilt)
 
 
 def _refuse_without_block(top: TomlTable, layout: TomlTable) -> None:

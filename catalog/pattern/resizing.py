@@ -12,6 +12,9 @@ from typing import Any, Final
 
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_sizes.sashing import post_count
+from catalog.errors import PatternError
+from catalog.pattern.pattern_map import BlockCounts, counts_of
+from catalog.pattern.toml_table import TomlTable
 
 Values = Mapping[str, Any]
 
@@ -25,6 +28,8 @@ class _Resizing:
 
     old: Layout
     new: Layout
+    before: BlockCounts
+    after: BlockCounts
     post_piece: object
     """Name of the piece that the posts of the sashing are; None for none."""
 
@@ -51,12 +56,28 @@ def resized(values: Values, rows: int, columns: int) -> dict[str, Any]:
         return changed
     given = values.get("sashing")
     sashing: Values = given if isinstance(given, dict) else {}
-    outer, on_point = sashing.get("outer") is True, layout.get("set") == "on point"
+    outer, how = sashing.get("outer") is True, layout.get("set")
+    if how == "offset rows" and min(columns, old[1]) < 2:
+        return changed
     before, after = (
-        Layout(down, across, Fraction(1), sashing=Fraction(1), outer=outer, on_point=on_point)
+        Layout(
+            *(down, across, Fraction(1)),
+            sashing=Fraction(1, 2),
+            outer=outer,
+            posts=how != "offset rows",
+            on_point=how == "on point",
+            offset=how == "offset rows",
+        )
         for down, across in (old, (rows, columns))
     )
-    resizing = _Resizing(before, after, sashing.get("post_piece"))
+    top = TomlTable("", values, {})
+    try:
+        old_counts, new_counts = (
+            counts_of(top, top.table("layout"), *size) for size in (old, (rows, columns))
+        )
+    except PatternError:
+        return changed
+    resizing = _Resizing(before, after, old_counts, new_counts, sashing.get("post_piece"))
     for role in ROLES:
         if isinstance(values.get(role), list):
             changed[role] = [_resized_piece(piece, role, resizing) for piece in values[role]]
@@ -68,10 +89,9 @@ def _resized_piece(piece: Any, role: str, resizing: _Resizing) -> Any:  # noqa: 
         return piece
     match = piece.get("match", 1)
     each = match if _is_count(match) else 1
+    if "per_block" in piece:
+        return _of_blocks(piece, role, each, resizing)
     before, after = resizing.old.blocks, resizing.new.blocks
-    if _is_count(piece.get("per_block")):
-        sets = Fraction(before * piece["per_block"], each), after * piece["per_block"] // each
-        return _with_quotas(piece, *sets, resizing)
     if not _is_count(piece.get("in_all")):
         return piece
     if resizing.post_piece == piece.get("name", role):
@@ -80,15 +100,32 @@ def _resized_piece(piece: Any, role: str, resizing: _Resizing) -> Any:  # noqa: 
         return piece
     new_sets = math.ceil(Fraction(piece["in_all"] * after, before * each))
     old_sets = Fraction(piece["in_all"], each)
-    return _with_quotas({**piece, "in_all": new_sets * each}, old_sets, new_sets, resizing)
+    whole = {**piece, "in_all": new_sets * each}
+    return _with_quotas(whole, old_sets, new_sets, resizing.old.blocks)
 
 
-def _with_quotas(
-    piece: Values, old_sets: Fraction, new_sets: int, resizing: _Resizing
-) -> dict[str, Any]:
+def _of_blocks(piece: Values, role: str, match: int, resizing: _Resizing) -> Values:
+    """Return a piece that blocks take; as it was where what it says makes no sense."""
+    before, after = resizing.before, resizing.after
+    own = piece["per_block"]
+    if _is_count(own):
+        single = len(before.numbers) == 1
+        own = [own] if single else before.each(str(piece.get("name", role)), own)
+    known = isinstance(own, list | tuple) and len(own) == len(before.numbers)
+    if not known or not all(one == 0 or _is_count(one) for one in own):
+        return piece
+    old, new = (
+        sum(many * number for many, number in zip(own, blocks.numbers, strict=True))
+        for blocks in (before, after)
+    )
+    taking = sum(number for many, number in zip(own, before.numbers, strict=True) if many)
+    return _with_quotas(piece, Fraction(old, match), new // match, taking) if old else piece
+
+
+def _with_quotas(piece: Values, old_sets: Fraction, new_sets: int, blocks: int) -> dict[str, Any]:
     """Give each quota its part of the sets, in whole sets that come to the same whole."""
     quotas = piece.get("quota")
-    parts = _parts(quotas, old_sets, resizing) if isinstance(quotas, list) else None
+    parts = _parts(quotas, old_sets, blocks) if isinstance(quotas, list) else None
     if parts is None or quotas is None:
         return dict(piece)
     upto = [Fraction(0)]
@@ -104,8 +141,17 @@ def _with_quotas(
     return {**{k: v for k, v in piece.items() if k != "quota"}, **({"quota": told} if told else {})}
 
 
-def _parts(quotas: Sequence[Any], old_sets: Fraction, resizing: _Resizing) -> list[Fraction] | None:
-    """Return which part of the sets each quota asks for; None where one makes no sense."""
+def _parts(quotas: Sequence[Any], old_sets: Fraction, blocks: int) -> list[Fraction] | None:
+    """Return which part of the sets each quota asks for; None where one makes no sense.
+
+    Parameters
+    ----------
+    quotas : sequence
+    old_sets : Fraction
+        Sets of the piece in the quilt as written.
+    blocks : int
+        Blocks in it that take the piece.
+    """
     parts = []
     for quota in quotas:
         if not isinstance(quota, dict):
@@ -115,7 +161,7 @@ def _parts(quotas: Sequence[Any], old_sets: Fraction, resizing: _Resizing) -> li
         if asked == ["share"] and share:
             parts.append(Fraction(int(share[1]), int(share[2])))
         elif asked == ["blocks"] and _is_count(quota["blocks"]):
-            parts.append(Fraction(quota["blocks"], resizing.old.blocks))
+            parts.append(Fraction(quota["blocks"], blocks))
         elif asked == ["sets"] and _is_count(quota["sets"]):
             parts.append(quota["sets"] / old_sets)
         else:

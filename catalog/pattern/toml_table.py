@@ -91,6 +91,15 @@ class TomlTable:
             self.refuse(key, problem, f"write {key} = and a whole number, without quotes")
         return value
 
+    def wholes(self, key: str, number: int, most: int) -> tuple[int, ...]:
+        """Return a list of so many whole numbers from 0 to `most`, not all of them 0."""
+        value = self._value(key, None)
+        known = isinstance(value, list) and len(value) == number and any(value)
+        if not known or not all(type(one) is int and 0 <= one <= most for one in value):
+            problem = f"{_shown(value)} is no list of {number} whole numbers from 0 to {most:,}"
+            self.refuse(key, problem, f"write {key} = [...] with a number for each")
+        return tuple(value)
+
     def flag(self, key: str, default: bool) -> bool:
         """Return true or false."""
         value = self._value(key, default)
@@ -109,7 +118,22 @@ class TomlTable:
 
     def length(self, key: str, least: Fraction, most: Fraction) -> Fraction:
         """Return a length in inches, from `least` to `most`."""
+        return self._length(key, self._value(key, None), least, most)
+
+    def sides(self, key: str, least: Fraction, most: Fraction) -> tuple[Fraction, Fraction]:
+        """Return a width and a length in inches, as in "6 x 9", or one side of a square twice."""
         value = self._value(key, None)
+        texts = (
+            value.replace("\N{MULTIPLICATION SIGN}", "x").split("x")
+            if isinstance(value, str)
+            else [value]
+        )
+        if len(texts) > 2:
+            self.refuse(key, f"{_shown(value)} is no size", 'write it like "6" or "6 x 9"')
+        sides = [self._length(key, text, least, most) for text in texts]
+        return sides[0], sides[-1]
+
+    def _length(self, key: str, value: object, least: Fraction, most: Fraction) -> Fraction:
         if not isinstance(value, str | int | float):
             self.refuse(key, f"{_shown(value)} is no length", 'write it like "4 7/8"')
         try:
@@ -120,6 +144,10 @@ class TomlTable:
             span = f"{show_length(least, step=None, mark=False)} to {show_length(most, step=None)}"
             self.refuse(key, f"{_shown(value)} is not from {span}", f"write a length from {span}")
         return inches
+
+    def holds_list(self, key: str) -> bool:
+        """Say whether there is a list under `key`."""
+        return isinstance(self._values.get(key), list)
 
     def table(self, key: str) -> TomlTable:
         """Return the table under `key`."""

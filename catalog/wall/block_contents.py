@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from catalog.cutting.quilt import Patch, PieceKind, Quilt
 from catalog.models import Lab, SquareSet, Swatch
+
+Squares = Mapping[str, Swatch]
 
 
 @dataclass(frozen=True)
@@ -23,14 +25,41 @@ class BlockContents:
     """Mean of its feature squares."""
 
 
+def served(quilt: Quilt, blocks: Sequence[int], sets: Sequence[SquareSet]) -> tuple[int, ...]:
+    """Return the places for which the sets of feature squares are enough, the first served first.
+
+    Parameters
+    ----------
+    quilt : Quilt
+    blocks : sequence of int
+        Which of the quilt's blocks lies at each place, in the order of sewing.
+    sets : sequence of SquareSet
+    """
+    features = _features(quilt)
+    left = [sum(one.need in kind.needs for one in sets) for kind in features]
+    found = []
+    for place, block in enumerate(blocks):
+        wanted = [kind.in_block(block) // kind.match for kind in features]
+        if any(wanted) and all(want <= own for want, own in zip(wanted, left, strict=True)):
+            left = [own - want for want, own in zip(wanted, left, strict=True)]
+            found.append(place)
+    return tuple(found)
+
+
 def contents_of_blocks(
-    quilt: Quilt, sets: Sequence[SquareSet], bundle: Mapping[str, Swatch], rank: Mapping[str, int]
+    quilt: Quilt,
+    blocks: Sequence[int],
+    sets: Sequence[SquareSet],
+    bundle: Squares,
+    rank: Mapping[str, int],
 ) -> tuple[BlockContents, ...]:
     """Deal the sets out to blocks.
 
     Parameters
     ----------
     quilt : Quilt
+    blocks : sequence of int
+        Which of the quilt's blocks each is, in the order wanted; those that are `served`.
     sets : sequence of SquareSet
         Those that serve a need of the pattern, single squares too.
     bundle : mapping from label to Swatch
@@ -40,43 +69,49 @@ def contents_of_blocks(
 
     Returns
     -------
-    tuple of Hand
-        In the order wanted, as many as there are sets for whole blocks, at most the quilt's. Of
-        background squares the lightest go to the lightest features, which leaves the least contrast
-        of all blocks as large as it can be where grounds are lighter.
+    tuple of BlockContents
+        One for each block. Of background squares the lightest go to the lightest features, which
+        leaves the least contrast of all blocks as large as it can be where grounds are lighter.
     """
-    feature = [kind for kind in quilt.kinds if kind.role == "feature" and kind.sets_per_block]
-    dealt = [_dealt(kind, sets, rank) for kind in feature]
-    number = min([*map(len, dealt), quilt.rows * quilt.columns * 2])
-    contents = []
-    for place in range(number):
-        taken = [one for kind in dealt for one in kind[place]]
-        squares = [
-            pair
-            for kind, many in zip(feature, dealt, strict=True)
-            for pair in _patches(kind, many[place])
-        ]
-        labs = [bundle[label].lab for _, label in squares]
-        lightness, a, b = np.mean(labs, axis=0)
-        contents.append(
-            BlockContents(tuple(taken), tuple(squares), (float(lightness), float(a), float(b)))
-        )
+    contents = [BlockContents((), (), (0.0, 0.0, 0.0)) for _ in blocks]
+    for kind in _features(quilt):
+        dealt = _dealt(kind, blocks, sets, rank)
+        for place, many in dealt.items():
+            old = contents[place]
+            squares = (*old.squares, *_patches(kind, many))
+            contents[place] = replace(old, sets=(*old.sets, *many), squares=squares)
+    for place, one in enumerate(contents):
+        lightness, a, b = np.mean([bundle[label].lab for _, label in one.squares], axis=0)
+        contents[place] = replace(one, colour=(float(lightness), float(a), float(b)))
     ground = [k for k in quilt.kinds if k.role == "background" and k.source == "bundle"]
     for kind in ground:
-        contents = _with_ground(contents, kind, sets, bundle)
+        contents = _with_ground(contents, blocks, kind, sets, bundle)
     return tuple(contents)
 
 
+def _features(quilt: Quilt) -> list[PieceKind]:
+    """Return the kinds of feature square of which blocks take whole sets."""
+    return [kind for kind in quilt.kinds if kind.role == "feature" and kind.sets_per_block]
+
+
 def _dealt(
-    kind: PieceKind, sets: Sequence[SquareSet], rank: Mapping[str, int]
-) -> list[list[SquareSet]]:
-    """Return the sets of a kind in the order wanted, so many for each block."""
+    kind: PieceKind,
+    blocks: Sequence[int],
+    sets: Sequence[SquareSet],
+    rank: Mapping[str, int],
+) -> dict[int, list[SquareSet]]:
+    """Return the sets of a kind in the order wanted, so many for each block that takes it."""
     own = sorted(
         (one for one in sets if one.need in kind.needs),
         key=lambda one: (sum(rank[label] for label in one.swatches), one.number),
     )
-    each = kind.sets_per_block
-    return [own[first : first + each] for first in range(0, len(own) - each + 1, each)]
+    dealt, first = {}, 0
+    for place, block in enumerate(blocks):
+        last = first + kind.in_block(block) // kind.match
+        if first < last <= len(own):
+            dealt[place] = own[first:last]
+            first = last
+    return dealt
 
 
 def _patches(kind: PieceKind, sets: Sequence[SquareSet]) -> list[tuple[Patch, str]]:
@@ -86,21 +121,21 @@ def _patches(kind: PieceKind, sets: Sequence[SquareSet]) -> list[tuple[Patch, st
 
 def _with_ground(
     contents: Sequence[BlockContents],
+    blocks: Sequence[int],
     kind: PieceKind,
     sets: Sequence[SquareSet],
-    bundle: Mapping[str, Swatch],
+    bundle: Squares,
 ) -> list[BlockContents]:
     """Give each block its background squares: in the order of lightness, as its features are."""
     lightness = {label: swatch.lab[0] for label, swatch in bundle.items()}
     rank = {
         label: place for place, label in enumerate(sorted(lightness, key=lambda x: -lightness[x]))
     }
-    dealt = _dealt(kind, sets, rank)
     order = sorted(range(len(contents)), key=lambda place: (-contents[place].colour[0], place))
+    dealt = _dealt(kind, [blocks[place] for place in order], sets, rank)
     given = list(contents)
-    for place, many in zip(order, dealt, strict=False):
-        content = contents[place]
-        given[place] = BlockContents(
-            content.sets, (*content.squares, *_patches(kind, many)), content.colour
-        )
+    for turn, many in dealt.items():
+        place = order[turn]
+        squares = (*contents[place].squares, *_patches(kind, many))
+        given[place] = replace(contents[place], squares=squares)
     return given

@@ -41,9 +41,9 @@ def _faces(block: Block, patch: Patch, turn: int) -> list[str]:
 
 
 def in_block(block: Block, cell: Cell, point: tuple[float, float]) -> tuple[float, float]:
-    """Return a unit's point, in shares of the unit, in shares of the block's side."""
+    """Return a unit's point, in shares of the unit, in shares of the block."""
     x, y = turned(point, cell.turn)
-    return ((cell.column + x * cell.wide) / block.across, (cell.row + y * cell.high) / block.across)
+    return ((cell.column + x * cell.wide) / block.across, (cell.row + y * cell.high) / block.down)
 
 
 def names_of(points: list[tuple[float, float]]) -> list[str]:

@@ -91,7 +91,7 @@ def lost_blocks(
         given = {patch: bundle[label].lab[0] for patch, label in block.squares}
         steps = [
             abs(given[one] - given[two])
-            for unit in quilt.block.units
+            for unit in quilt.blocks[block.kind].units
             for one in unit.patches
             for two in unit.patches
             if one in given

@@ -39,12 +39,13 @@ def move_blocks(
         That the plan was made for.
     plan : WallPlan
     moves : sequence of (str, str)
-        Two places each, such as ``("A1", "B3")``; places that the wall lacks are passed over.
+        Two places each, such as ``("A1", "B3")``; places that the wall lacks are passed over, and
+        those of different blocks.
     bundle : mapping from label to Swatch
     """
     at = {block.place: block for block in plan.blocks}
     for one, other in moves:
-        if one in at and other in at:
+        if one in at and other in at and at[one].kind == at[other].kind:
             at[one], at[other] = (
                 _holding(quilt, at[one], at[other]),
                 _holding(quilt, at[other], at[one]),
@@ -94,8 +95,8 @@ def _holding(quilt: Quilt, place: WallBlock, other: WallBlock) -> WallBlock:
     goes = ("", "")
     if dark and light:
         goes = (
-            side_words(quilt.block, dark, (light,), place.turn),
-            side_words(quilt.block, light, (dark,), place.turn),
+            side_words(quilt.blocks[place.kind], dark, (light,), place.turn),
+            side_words(quilt.blocks[place.kind], light, (dark,), place.turn),
         )
     return replace(
         place,
@@ -106,7 +107,7 @@ def _holding(quilt: Quilt, place: WallBlock, other: WallBlock) -> WallBlock:
         lighter=other.lighter,
         lighter_goes=goes[1],
         note=other.note,
-        pieces=pieces_of_block(quilt.block, other.squares, place.scraps, place.turn),
+        pieces=pieces_of_block(quilt.blocks[place.kind], other.squares, place.scraps, place.turn),
     )
 
 

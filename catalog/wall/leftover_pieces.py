@@ -21,14 +21,15 @@ Crossing = tuple[int, int]
 
 
 def dealt_scraps(
-    quilt: Quilt, blocks: int, small: Mapping[str, Sequence[str]]
+    quilt: Quilt, blocks: Sequence[int], small: Mapping[str, Sequence[str]]
 ) -> list[tuple[tuple[Patch, tuple[str, ...]], ...]]:
     """Deal small pieces out to blocks in the order of sewing.
 
     Parameters
     ----------
     quilt : Quilt
-    blocks : int
+    blocks : sequence of int
+        Which of the quilt's blocks each is.
     small : mapping
         By the name of a kind of piece the label of the square that each piece is cut from.
 
@@ -38,13 +39,15 @@ def dealt_scraps(
         For each block its patches that are cut from squares left over, with a label for each piece
         that a patch takes. Where it can be those of one patch are of one square.
     """
-    taken = squares_per_block(quilt.block)
     kinds = {kind.name for kind in quilt.kinds if kind.source == "left over"}
-    own = sorted((p for p in taken if p.kind in kinds), key=lambda p: (p.kind, p.which))
+    own = []
+    for block in quilt.blocks:
+        taken = {p: many for p, many in squares_per_block(block).items() if p.kind in kinds}
+        own.append(sorted(taken.items(), key=lambda one: (one[0].kind, one[0].which)))
     left = {name: Counter(small.get(name, ())) for name in kinds}
     return [
-        tuple((patch, _taken(left[patch.kind], math.ceil(taken[patch]))) for patch in own)
-        for _ in range(blocks)
+        tuple((patch, _taken(left[patch.kind], math.ceil(many))) for patch, many in own[block])
+        for block in blocks
     ]
 
 

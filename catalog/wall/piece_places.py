@@ -103,7 +103,7 @@ def _cell_name(block: Block, cell: Cell, turn: int) -> str:
     if names.count(own) == 1:
         return own
     corners = [turned(in_block(block, cell, corner), turn) for corner in ((0.0, 0.0), (1.0, 1.0))]
-    row = round(min(y for _, y in corners) * block.across) + 1
+    row = round(min(y for _, y in corners) * block.down) + 1
     column = round(min(x for x, _ in corners) * block.across) + 1
     return f"row {row} place {column}"
 

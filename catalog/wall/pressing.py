@@ -11,30 +11,26 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from catalog.cutting.quilt import Block
 from catalog.cutting.quilt_sizes.block_places import Place
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.wall.quilt_seams import WAYS, Seam, seams_of
+from catalog.wall.quilt_seams import WAYS, LaidBlock, Seam, seams_of
 
 __all__ = ["Seam", "meets", "pressed"]
 
 
-def pressed(
-    block: Block, layout: Layout, spots: Sequence[Place], turns: Sequence[int]
-) -> tuple[Seam, ...]:
+def pressed(laid: Sequence[LaidBlock], layout: Layout, spots: Sequence[Place]) -> tuple[Seam, ...]:
     """Return every seam between the pieces of a quilt's middle, with its way.
 
     Parameters
     ----------
-    block : Block
+    laid : sequence of LaidBlock
+        The block at each place, and how it is turned.
     layout : Layout
         Straight or on point, with its sashing.
     spots : sequence of Place
         As `places` gives them.
-    turns : sequence of int
-        Degrees clockwise by which each block is turned.
     """
-    seams = sorted(seams_of(block, layout, spots, turns), key=lambda s: (s.run, s.at, s.start))
+    seams = sorted(seams_of(laid, layout, spots), key=lambda s: (s.run, s.at, s.start))
     done: list[Seam] = []
     for seam in seams:
         before = done[-1] if done else None

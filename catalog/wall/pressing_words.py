@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from catalog.cutting.block_seams import Run
+from catalog.cutting.quilt import Block
 from catalog.cutting.quilt_sizes.block_places import Place, row_letters
-from catalog.wall.quilt_seams import Part, Seam
+from catalog.wall.quilt_seams import Part, Seam, SeamGrid
 
 
 @dataclass(frozen=True)
@@ -22,7 +23,9 @@ class Pressing:
     edge: str
 
 
-def pressing_of(seams: Sequence[Seam], spot: Place, across: int, *, sashed: bool) -> Pressing:
+def pressing_of(
+    seams: Sequence[Seam], spot: Place, block: Block, grid: SeamGrid, *, offset: bool = False
+) -> Pressing:
     """Say how the seams of one block are pressed, as it hangs.
 
     Parameters
@@ -30,21 +33,24 @@ def pressing_of(seams: Sequence[Seam], spot: Place, across: int, *, sashed: bool
     seams : sequence of Seam
         Those whose place the block is.
     spot : Place
-    across : int
-        Cells in a row of it.
-    sashed : bool
-        Whether strips lie between the blocks.
+    block : Block
+    grid : SeamGrid
+        That the seams lie on.
+    offset : bool
+        Whether every second row is offset by half a block.
     """
-    step = across + (1 if sashed else 0)
-    origin = (spot.column * step, spot.row * step)
+    sashed = bool(grid.strip)
     by_part: dict[Part, list[Seam]] = {}
     for seam in seams:
         by_part.setdefault(seam.part, []).append(seam)
     one = {part: str(found[0].way) for part, found in by_part.items()}
+    corner = grid.corner(spot, offset=offset)
+    finer = grid.wide // block.across, grid.high // block.down
+    inside = [_in_own_cells(seam, corner, finer) for seam in by_part.get("inside", [])]
     both: tuple[Part, Part] = "strip above", "strip below"
     strips = [f"{part.split()[1]}: {_ends(by_part[part])}" for part in both if part in by_part]
     return Pressing(
-        inside_words(by_part.get("inside", []), origin, across),
+        inside_words(inside, (0, 0), block.across, block.down),
         one.get("after", ""),
         "; ".join(_rows(one, spot.row, sashed=sashed)),
         one.get("before", ""),
@@ -53,7 +59,22 @@ def pressing_of(seams: Sequence[Seam], spot: Place, across: int, *, sashed: bool
     )
 
 
-def inside_words(seams: Sequence[Seam], origin: tuple[int, int], across: int) -> str:
+def _in_own_cells(seam: Seam, corner: tuple[int, int], finer: tuple[int, int]) -> Seam:
+    """Return a seam inside a block in that block's own cells, from its corner."""
+    (at, along), (by, by_along) = corner, finer
+    if seam.run == "level":
+        at, along, by, by_along = along, at, by_along, by
+    return replace(
+        seam,
+        at=(seam.at - at) // by,
+        start=(seam.start - along) // by_along,
+        end=(seam.end - along) // by_along,
+    )
+
+
+def inside_words(
+    seams: Sequence[Seam], origin: tuple[int, int], across: int, down: int | None = None
+) -> str:
     """Say how the seams inside one block are pressed, so that each is told.
 
     Seams of one row (column) that lie one way are told together; else each by the place that it
@@ -67,7 +88,10 @@ def inside_words(seams: Sequence[Seam], origin: tuple[int, int], across: int) ->
         Cells from the left and from the top to the block.
     across : int
         Cells in a row of it.
+    down : int, optional
+        Rows of cells; as many as are across if not given.
     """
+    ends = {"upright": across if down is None else down, "level": across}
     groups: dict[tuple[Run, int, int], list[Seam]] = {}
     for seam in seams:
         low = origin[1] if seam.run == "upright" else origin[0]
@@ -76,7 +100,7 @@ def inside_words(seams: Sequence[Seam], origin: tuple[int, int], across: int) ->
     for (run, start, end), group in sorted(groups.items(), key=lambda item: item[0][1:]):
         before = origin[0] if run == "upright" else origin[1]
         ways = _ways(run, group, before)
-        if (start, end) == (0, across):
+        if (start, end) == (0, ends[run]):
             joins.append((run, ways))
         else:
             parts.append(f"{_which('row' if run == 'upright' else 'column', start, end)} {ways}")

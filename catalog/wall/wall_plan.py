@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from catalog.cutting.plans import Arrangement, WallBlock, WallPlan
 from catalog.cutting.quilt import Patch, Quilt
 from catalog.cutting.quilt_sizes.block_places import Place, places
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.models import SquareSet, Swatch
+from catalog.models import Lab, SquareSet, Swatch
 from catalog.wall.adjacency import along, neighbours
 from catalog.wall.arrangement import CORNER_WEIGHT, arrange
-from catalog.wall.block_contents import BlockContents, contents_of_blocks
+from catalog.wall.block_contents import BlockContents, contents_of_blocks, served
 from catalog.wall.block_sides import side_words
 from catalog.wall.exchanged_blocks import touching
 from catalog.wall.leftover_pieces import CORNER_NAMES, corners_of, dealt_posts, dealt_scraps
 from catalog.wall.piece_places import pieces_of_block
 from catalog.wall.pressing import pressed
 from catalog.wall.pressing_words import Pressing, pressing_of
-from catalog.wall.quilt_seams import Seam
+from catalog.wall.quilt_seams import LaidBlock, Seam, grid_of
 
 
 def plan_wall(
@@ -56,19 +56,18 @@ def plan_wall(
     bundle = {swatch.label: swatch for swatch in ordered}
     rank = {swatch.label: place for place, swatch in enumerate(ordered)}
     spots = places(layout)
-    contents = contents_of_blocks(quilt, sets, bundle, rank)[: len(spots)]
-    hung = _hang(contents, spots, arrangement)
-    turns = [quilt.turn_at(spot.row, spot.column) for spot in spots]
+    hung = _hang(quilt, sets, spots, arrangement, _Ordered(bundle, rank))
+    laid = [LaidBlock(quilt.blocks[quilt.block_at(spot)], quilt.turn_at(spot)) for spot in spots]
     by_place: dict[int, list[Seam]] = {}
-    for seam in pressed(quilt.block, layout, spots, turns):
+    for seam in pressed(laid, layout, spots):
         by_place.setdefault(seam.place, []).append(seam)
-    sashed = bool(layout.sashing)
+    grid = grid_of(laid, layout)
     pressing = [
-        pressing_of(by_place.get(number, []), spot, quilt.block.across, sashed=sashed)
+        pressing_of(by_place.get(number, []), spot, laid[number].block, grid, offset=layout.offset)
         for number, spot in enumerate(spots)
     ]
     blocks = tuple(
-        _block(quilt, spot, number, turns[number], hung.get(number), pressing[number])
+        _block(quilt, spot, number, hung.get(number), pressing[number])
         for number, spot in enumerate(spots)
     )
     blocks = _with_small(quilt, layout, spots, blocks, small or {})
@@ -76,40 +75,69 @@ def plan_wall(
     return WallPlan(arrangement, blocks, *touching(spots, colours))
 
 
+@dataclass(frozen=True)
+class _Ordered:
+    """The bundle in the order that the wall follows."""
+
+    bundle: Mapping[str, Swatch]
+    rank: Mapping[str, int]
+
+
 def _hang(
-    contents: Sequence[BlockContents], spots: Sequence[Place], arrangement: Arrangement
+    quilt: Quilt,
+    sets: Sequence[SquareSet],
+    spots: Sequence[Place],
+    arrangement: Arrangement,
+    ordered: _Ordered,
 ) -> dict[int, BlockContents]:
-    """Return which content hangs at which place."""
-    if not contents:
-        return {}
-    filled = range(len(contents))
-    scattered = arrangement == "scattered"
+    """Return which content hangs at which place; blocks of one kind change places with such."""
+    blocks = [quilt.block_at(spot) for spot in spots]
+    meant = list(served(quilt, blocks, sets))
     # The k-th colour is meant for the k-th place along the order.
-    if scattered:
-        meant = list(filled)
-    else:
-        meant = sorted(
-            filled, key=lambda n: (along(spots[n], arrangement), spots[n].row + spots[n].column)
-        )
-    back = {place: k for k, place in enumerate(meant)}
+    if arrangement != "scattered":
+        meant.sort(key=lambda n: (along(spots[n], arrangement), spots[n].row + spots[n].column))
+    alike = [blocks[place] for place in meant]
+    contents = contents_of_blocks(quilt, alike, sets, ordered.bundle, ordered.rank)
+    hung = {}
+    for kind in dict.fromkeys(alike):
+        own = [k for k, block in enumerate(alike) if block == kind]
+        colours = [contents[k].colour for k in own]
+        at = [meant[k] for k in own]
+        chosen = _arranged(colours, at, spots, arrangement, apart=len(quilt.blocks) > 1)
+        hung.update({place: contents[own[k]] for place, k in zip(at, chosen, strict=True)})
+    return hung
+
+
+def _arranged(
+    colours: Sequence[Lab],
+    at: Sequence[int],
+    spots: Sequence[Place],
+    arrangement: Arrangement,
+    *,
+    apart: bool,
+) -> list[int]:
+    """Return for each place which colour hangs there; those apart may touch at corners alone."""
+    back = {place: k for k, place in enumerate(at)}
+    scattered = arrangement == "scattered"
     pairs = [
         (back[p], back[q], weight)
-        for p, q, weight in neighbours(spots, CORNER_WEIGHT if scattered else 0.0)
+        for p, q, weight in neighbours(spots, CORNER_WEIGHT if scattered or apart else 0.0)
         if p in back and q in back
     ]
-    steps = None if scattered else [along(spots[place], arrangement) for place in meant]
-    chosen = arrange([content.colour for content in contents], pairs, steps)
-    return {place: contents[int(chosen[k])] for k, place in enumerate(meant)}
+    steps = None if scattered else [along(spots[place], arrangement) for place in at]
+    return [int(k) for k in arrange(colours, pairs, steps)]
 
 
 def _block(
     quilt: Quilt,
     spot: Place,
     number: int,
-    turn: int,
     content: BlockContents | None,
     pressing: Pressing,
 ) -> WallBlock:
+    kind, turn = quilt.block_at(spot), quilt.turn_at(spot)
+    block = quilt.blocks[kind]
+    bought = not any(k.in_block(kind) for k in quilt.kinds if k.source == "bundle")
     dark, light = _pair(content)
     return WallBlock(
         number=number + 1,
@@ -122,16 +150,19 @@ def _block(
         sets=tuple(one.number for one in content.sets if one.number) if content else (),
         squares=content.squares if content else (),
         darker=dark[1] if dark else "",
-        darker_goes=side_words(quilt.block, dark[0], (light[0],), turn) if dark and light else "",
+        darker_goes=side_words(block, dark[0], (light[0],), turn) if dark and light else "",
         lighter=light[1] if light else "",
-        lighter_goes=side_words(quilt.block, light[0], (dark[0],), turn) if dark and light else "",
+        lighter_goes=side_words(block, light[0], (dark[0],), turn) if dark and light else "",
         press_inside=pressing.inside,
         press_to_next=pressing.to_next,
         press_row=pressing.row,
-        note="" if content else "no set for this place",
+        note="" if content or bought else "no set for this place",
         press_before=pressing.before,
         press_strips=pressing.strips,
         press_edge=pressing.edge,
+        kind=kind,
+        mark=block.mark,
+        bought=bought,
     )
 
 
@@ -143,7 +174,7 @@ def _with_small(
     small: Mapping[str, Sequence[str]],
 ) -> tuple[WallBlock, ...]:
     """Give blocks and posts their small pieces, and say where every piece goes."""
-    scraps = dealt_scraps(quilt, len(blocks), small)
+    scraps = dealt_scraps(quilt, [block.kind for block in blocks], small)
     posts = dealt_posts(quilt, layout, spots, small)
     told = set[tuple[int, int]]()
     done = []
@@ -157,7 +188,7 @@ def _with_small(
                 block,
                 scraps=own,
                 posts=tuple(posts.get(at) for at in corners),
-                pieces=pieces_of_block(quilt.block, block.squares, own, block.turn),
+                pieces=pieces_of_block(quilt.blocks[block.kind], block.squares, own, block.turn),
                 posts_go=tuple((name, posts[at]) for name, at in new),
             )
         )

@@ -171,4 +171,5 @@ def _block_object(block: WallBlock) -> dict[str, Any]:
         "press_before": block.press_before,
         "press_strips": block.press_strips,
         "press_edge": block.press_edge,
+        "block": block.mark or None,
     }

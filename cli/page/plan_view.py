@@ -97,6 +97,7 @@ def _wall(kept: StoredBundle, plan: Plan, planned: Planned) -> View:
         "columns": layout.columns,
         "on_point": layout.on_point,
         "block_in": float(layout.block),
+        "block_long_in": float(layout.tall),
         "sashing_in": float(layout.sashing),
         "wide_in": float(layout.width - 2 * sum(layout.borders)),
         "long_in": float(layout.length - 2 * sum(layout.borders)),
@@ -128,5 +129,7 @@ def _block(block: WallBlock, kept: StoredBundle, plan: Plan) -> View:
         "press_to_next": block.press_to_next,
         "press_row": block.press_row,
         "note": block.note,
+        "mark": block.mark,
+        "bought": block.bought,
         "done": block.place in plan.done,
     }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
 from catalog.cutting.adapted.unit_cuts import AdaptedUnit, adapt_unit
 from catalog.cutting.quilt import Quilt
@@ -12,21 +13,32 @@ from catalog.cutting.units.surd import ZERO, Surd
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, SIXTY_FOURTH, show_length
 
+MAX_MARKS_DOWN: Final = 48
+"""Marks of the ruler by which a block of several is made smaller so that all are trimmed to marks;
+6 in by eighths, half of the usual 12 in block (choice of ours)."""
+
 
 @dataclass(frozen=True)
 class AdaptedBlock:
     """The block as it is really sewn."""
 
     cell: Fraction
-    """Finished side of a cell of its grid, inches."""
+    """Finished side of a cell of its grid (of several blocks the first one's), inches."""
     finished: Fraction
-    units: tuple[AdaptedUnit, ...]
+    """Width of a block, inches."""
+    by_block: tuple[tuple[AdaptedUnit, ...], ...]
+    """The units of each of the quilt's blocks in turn."""
     largest: Fraction
-    """Finished block, inches, that the squares could give at most, on the ruler."""
+    """Width of a finished block, inches, that the squares could give at most, on the ruler."""
     trims_as_written: bool
     """Whether the units are trimmed as written."""
     asked: bool = False
     """Whether it is finished as was asked for, so that it falls short of nothing."""
+
+    @property
+    def units(self) -> tuple[AdaptedUnit, ...]:
+        """The units of all blocks in turn."""
+        return tuple(unit for units in self.by_block for unit in units)
 
 
 def adapt_block(
@@ -41,7 +53,8 @@ def adapt_block(
 
     Where the squares reach the written trim sizes at this seam, those stay (the block then finishes
     larger or smaller by what the seam differs); else the block becomes the largest that all units
-    reach, trimmed to a mark of the ruler.
+    reach, trimmed to a mark of the ruler. Of several blocks the first keeps its sizes and the
+    others become as large as it does.
 
     Parameters
     ----------
@@ -58,48 +71,61 @@ def adapt_block(
     UsageError
         The squares give no such block; the message says the nearest that they do give.
     """
-    least = min(min(unit.wide, unit.high) for unit in quilt.block.units)
-    across = quilt.block.across
-    most = _largest_cell(quilt, square, seam, mark)
-    top = (
-        quilt.cell if most is None else ((most * least + 2 * seam).down_to(mark) - 2 * seam) / least
-    )
-    keep = quilt.cell + 2 * (quilt.seam - seam) / least
-    cell = keep if most is None or most >= keep else top
+    most = _largest_block(quilt, square, seam, mark)
+    top = quilt.finished_block if most is None else _on_marks(quilt, most, seam, mark)
+    keep = quilt.finished_block + 2 * (quilt.seam - seam) / quilt.block.smallest
+    width = keep if most is None or most >= keep else top
     if finished is not None:
-        cell = finished / across
-        if most is not None and most < cell:
+        width = finished
+        if most is not None and most < width:
             raise UsageError(
                 f"blocks of {_show(finished)} can't be had from squares of {_show(square)}",
-                f"the nearest that can is {_show(max(top, Fraction(0)) * across)}",
+                f"the nearest that can is {_show(max(top, Fraction(0)))}",
             )
-    if cell <= 0:
+    if width <= 0:
         raise UsageError(
             f"of squares of {_show(square)} nothing would show in this block",
             f"give larger squares with --square; it was written for {_written_squares(quilt)}",
         )
-    written = cell == keep and finished is None
-    units = tuple(
-        adapt_unit(quilt, unit, cell, square, seam, mark, written=written)
-        for unit in quilt.block.units
+    written = width == keep and finished is None
+    by_block = tuple(
+        tuple(
+            adapt_unit(quilt, unit, width / block.across, square, seam, mark, written=written)
+            for unit in block.units
+        )
+        for block in quilt.blocks
     )
-    return AdaptedBlock(
-        cell, cell * across, units, max(top, cell) * across, written, finished is not None
-    )
+    cell, asked = width / quilt.block.across, finished is not None
+    return AdaptedBlock(cell, width, by_block, max(top, width), written, asked)
 
 
-def _largest_cell(
+def _on_marks(quilt: Quilt, most: Surd, seam: Fraction, mark: Fraction) -> Fraction:
+    """Return the widest block up to a bound whose smallest units are trimmed to marks of the ruler.
+
+    Where no width within `MAX_MARKS_DOWN` marks puts those of all blocks on marks, it is the widest
+    that puts those of one there, and no wider than the others allow.
+    """
+    shares = [block.smallest for block in quilt.blocks]
+    tops = [((most * share + 2 * seam).down_to(mark) - 2 * seam) / share for share in shares]
+    for steps in range(MAX_MARKS_DOWN):
+        width = tops[0] - steps * mark / shares[0]
+        if width > 0 and not any((width * share + 2 * seam) % mark for share in shares):
+            return width
+    return min(tops)
+
+
+def _largest_block(
     quilt: Quilt, square: Fraction | None, seam: Fraction, mark: Fraction
 ) -> Surd | None:
-    """Return the largest finished cell that the squares give; None where they set no bound."""
+    """Return the widest finished block that the squares give; None where they set no bound."""
     if square is None:
         return None
     found = []
     for kind in quilt.kinds:
         if kind.source == "bundle":
-            for method, piece, cells in uses_of(quilt, kind, Fraction(1)):
+            for method, piece, share in uses_of(quilt, kind, Fraction(1)):
                 room = method.most_made_up(mark) if piece is not method.main else ZERO
-                found.append(piece.width.finished_at(square - room, seam) / cells)
+                found.append(piece.width.finished_at(square - room, seam) / share)
     return min(found, default=None)
 
 

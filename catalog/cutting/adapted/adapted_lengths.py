@@ -17,6 +17,7 @@ from catalog.cutting.yardage.borders import Border, border
 from catalog.lengths import EIGHTH, SIXTEENTH, round_to
 from catalog.models import Piece
 
+HALF_BLOCK: Final = "half block"
 SIDE_SQUARE: Final = "square for side triangles, cut twice on the diagonal"
 CORNER_SQUARE: Final = "square for corner triangles, cut once on the diagonal"
 
@@ -30,23 +31,25 @@ def as_laid_out(
     *,
     step: Fraction = SIXTEENTH,
 ) -> Layout:
-    """Return the layout with a finished block and a seam, inches.
+    """Return the layout with a finished block's width and a seam, inches.
 
     Strips of sashing and borders are cut as wide as written, whatever the seam; so a seam that is
     narrower than the pattern's leaves them wider when finished, as it does the units.
     """
     wider = 2 * (quilt.seam - seam)
-    sashing = quilt.sashing
+    sashing, ratio = quilt.sashing, quilt.finished_length / quilt.finished_block
     return Layout(
         rows,
         columns,
         block,
+        None if ratio == 1 else block * ratio,
         sashing=sashing.width + wider if sashing else Fraction(0),
         outer=bool(sashing and sashing.outer),
         posts=sashing.posts if sashing else True,
         borders=tuple(one.width + wider for one in quilt.borders),
         on_point=quilt.on_point,
         step=step,
+        offset=quilt.offset,
     )
 
 
@@ -74,12 +77,15 @@ def lengths_of(
 
     Pieces have the sizes that they are cut to (see `cloths_of`).
     """
-    raw = layout.block + 2 * seam
-    found = {"block, as sewn": (raw, raw), "block, finished": (layout.block, layout.block)}
+    found = {
+        "block, as sewn": (layout.block + 2 * seam, layout.tall + 2 * seam),
+        "block, finished": (layout.block, layout.tall),
+    }
     borders = border_plans(quilt, layout, seam)
     pieces = [
         *sashing_pieces(layout, seam),
         *edge_triangles(layout, seam, mark),
+        *half_blocks(layout, seam),
         *(piece for one in borders for piece in one.pieces),
     ]
     for piece in on_marks(pieces, mark):
@@ -103,6 +109,18 @@ def on_marks(pieces: Iterable[Piece], mark: Fraction) -> tuple[Piece, ...]:
         )
         for piece in pieces
     )
+
+
+def half_blocks(layout: Layout, seam: Fraction) -> tuple[Piece, ...]:
+    """Return the half blocks of cloth at the ends of offset rows.
+
+    A row of n blocks with n - 1 strips between them is as wide as one of n - 1 blocks, n strips and
+    two halves; so each half is half of what a block is wider than a strip.
+    """
+    if not layout.half_blocks:
+        return ()
+    wide = (layout.block - layout.sashing) / 2 + 2 * seam
+    return (Piece(HALF_BLOCK, wide, layout.tall + 2 * seam, layout.half_blocks),)
 
 
 def edge_triangles(layout: Layout, seam: Fraction, mark: Fraction = EIGHTH) -> tuple[Piece, ...]:

@@ -48,7 +48,7 @@ class AdaptedQuilt:
     def count_of(self, kind: PieceKind) -> int:
         """Return how many pieces of a kind it takes; posts by their number, else as written."""
         if kind.per_block is not None:
-            return kind.per_block * self.layout.blocks
+            return self.quilt.count_of(kind, self.layout)
         if self.is_post(kind):
             return post_count(self.layout)
         written = replace(self.layout, rows=self.quilt.rows, columns=self.quilt.columns)

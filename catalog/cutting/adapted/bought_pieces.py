@@ -11,6 +11,7 @@ from catalog.cutting.adapted.adapted_lengths import (
     border_name,
     border_plans,
     edge_triangles,
+    half_blocks,
     on_marks,
 )
 from catalog.cutting.quilt import BlockUnit, Quilt, QuiltBorder
@@ -67,8 +68,9 @@ def cloths_of(
         The seam, and the ruler's marks, inches.
     """
     found = _sashing_cloths(quilt, layout, seam)
-    if triangles := edge_triangles(layout, seam, mark):
-        found.append(_called(quilt.edge_cloth, "edge triangles", triangles))
+    if edges := edge_triangles(layout, seam, mark) or half_blocks(layout, seam):
+        usual = "edge triangles" if layout.on_point else "half blocks"
+        found.append(_called(quilt.edge_cloth, usual, edges))
     plans = border_plans(quilt, layout, seam)
     for number, (one, plan) in enumerate(zip(quilt.borders, plans, strict=True), 1):
         name = border_name(quilt, number)

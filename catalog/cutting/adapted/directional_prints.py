@@ -24,7 +24,7 @@ def hanging_words(quilt: Quilt, layout: Layout, kind: PieceKind) -> str:
     equal: dict[Way, Counter[int]] = {}
     other: dict[str, set[str]] = {}
     for one, number in hung_parts(quilt, layout, kind).items():
-        unit = quilt.block.units[one.unit]
+        unit = quilt.blocks[one.block].units[one.unit]
         method = method_of(unit)
         lay = method.lays[one.part] if one.part < len(method.lays) else None
         places = {(at + one.turn // 90) % 4: number for at in lay.places} if lay else {}

@@ -29,7 +29,7 @@ def in_millimetres(quilt: Quilt, square: Fraction | None) -> Quilt:
     sashing, binding = quilt.sashing, quilt.binding
     changed = replace(
         quilt,
-        finished_block=_cell(quilt, square) * quilt.block.across,
+        finished_block=_width(quilt, square),
         sashing=sashing and replace(sashing, width=_strip(sashing.width, quilt.seam)),
         borders=tuple(replace(one, width=_strip(one.width, quilt.seam)) for one in quilt.borders),
         binding=binding and replace(binding, strip=round_to(binding.strip, MILLIMETRE)),
@@ -42,31 +42,34 @@ def _strip(finished: Fraction, seam: Fraction) -> Fraction:
     return round_to(finished + 2 * seam, MILLIMETRE) - 2 * seam
 
 
-def _cell(quilt: Quilt, square: Fraction | None) -> Fraction:
-    """Return the finished cell at which the smallest unit is trimmed to a millimetre."""
+def _width(quilt: Quilt, square: Fraction | None) -> Fraction:
+    """Return the finished block at which its smallest unit is trimmed to a millimetre.
+
+    Of several blocks that of the first; the others are as large.
+    """
     whole = (
         piece.width.at(finished, quilt.seam) == square
         for kind in quilt.kinds
-        for method, piece, finished in uses_of(quilt, kind, quilt.cell)
+        for method, piece, finished in uses_of(quilt, kind, quilt.finished_block)
         if kind.source == "bundle" and not method.trimmed
     )
     if any(whole):
-        return quilt.cell
-    least = min(min(unit.wide, unit.high) for unit in quilt.block.units)
-    unfinished = quilt.cell * least + 2 * quilt.seam
+        return quilt.finished_block
+    share = quilt.block.smallest
+    unfinished = quilt.finished_block * share + 2 * quilt.seam
     nearest, below = (
-        (round_to(unfinished, MILLIMETRE, way) - 2 * quilt.seam) / least
+        (round_to(unfinished, MILLIMETRE, way) - 2 * quilt.seam) / share
         for way in ("nearest", "down")
     )
     return nearest if _reached(quilt, nearest) else below
 
 
-def _reached(quilt: Quilt, cell: Fraction) -> bool:
-    """Say whether the squares that the pattern asks for are large enough for a cell."""
+def _reached(quilt: Quilt, width: Fraction) -> bool:
+    """Say whether the squares that the pattern asks for are large enough for a block."""
     return all(
         kind.size >= piece.width.at(finished, quilt.seam)
         for kind in quilt.kinds
-        for method, piece, finished in uses_of(quilt, kind, cell)
+        for method, piece, finished in uses_of(quilt, kind, width)
         if kind.source == "bundle" and method.trimmed and piece.rounding == "up"
     )
 
@@ -77,7 +80,7 @@ def _kind(quilt: Quilt, changed: Quilt, kind: PieceKind) -> PieceKind:
     if posts and posts.post_kind == kind.name:
         return replace(kind, size=posts.width + 2 * quilt.seam)
     size = round_to(kind.size, MILLIMETRE)
-    for method, piece, finished in uses_of(changed, kind, changed.cell):
+    for method, piece, finished in uses_of(changed, kind, changed.finished_block):
         exact = piece.width.at(finished, quilt.seam)
         if not method.trimmed and piece.rounding == "up" and _as_written(quilt, kind, piece):
             return replace(kind, size=exact.rational)
@@ -92,7 +95,7 @@ def _as_written(quilt: Quilt, kind: PieceKind, piece: UnitPiece) -> bool:
     """Say whether a piece that isn't trimmed was written as what its unit takes."""
     exact: list[Surd] = [
         one.width.at(finished, quilt.seam)
-        for _, one, finished in uses_of(quilt, kind, quilt.cell)
+        for _, one, finished in uses_of(quilt, kind, quilt.finished_block)
         if one is piece or one == piece
     ]
     return any(abs(kind.size - size) <= HAIR for size in exact)

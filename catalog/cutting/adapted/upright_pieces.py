@@ -20,7 +20,10 @@ from catalog.models import Piece
 class HungPart:
     """Parts of units that are cut from one kind and hang alike."""
 
+    block: int
+    """Which of the quilt's blocks, from 0."""
     unit: int
+    """Which of its units, from 0."""
     part: int
     turn: int
     """Degrees clockwise, of the unit in the quilt."""
@@ -38,7 +41,7 @@ def pieces_of_cloth(
     """
     counts: dict[tuple[Fraction, Fraction], Fraction] = {}
     for one, number in hung_parts(quilt, layout, kind).items():
-        unit = block.units[one.unit]
+        unit = block.by_block[one.block][one.unit]
         each = piece_counts(unit.unit, unit.method)[one.part]
         sides = _sides(unit.cuts[one.part], upright=_stands(unit.unit, one.part), turn=one.turn)
         if not kind.directional:
@@ -68,13 +71,12 @@ def _way(wide: Fraction, long: Fraction, *, directional: bool) -> str:
 
 def hung_parts(quilt: Quilt, layout: Layout, kind: PieceKind) -> Counter[HungPart]:
     """Return how many parts of each unit are cut from a kind, by the turn in which they hang."""
-    turns = Counter(quilt.turn_at(spot.row, spot.column) for spot in places(layout))
+    hung = Counter((quilt.block_at(spot), quilt.turn_at(spot)) for spot in places(layout))
     found: Counter[HungPart] = Counter()
-    for cell in quilt.block.cells:
-        for part, patch in enumerate(quilt.block.units[cell.unit].patches):
+    for (block, turn), number in hung.items():
+        for cell, part, patch in quilt.blocks[block].parts():
             if patch.kind == kind.name:
-                for turn, blocks in turns.items():
-                    found[HungPart(cell.unit, part, (cell.turn + turn) % 360)] += blocks
+                found[HungPart(block, cell.unit, part, (cell.turn + turn) % 360)] += number
     return found
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
@@ -31,6 +32,10 @@ class Place:
     """Steps of blocks from the left, as the eye sees it."""
     down: float
     """Steps of blocks from the top."""
+    line: int
+    """Of the lines that the eye sees, from 0 at the top; on point those between the others too."""
+    in_line: int
+    """In its line, from 0."""
 
     @property
     def label(self) -> str:
@@ -55,19 +60,14 @@ def places(layout: Layout) -> tuple[Place, ...]:
 def _straight(layout: Layout) -> tuple[Place, ...]:
     margin = layout.sashing if layout.framed else 0
     wide, tall = layout.block + layout.sashing, layout.tall + layout.sashing
-    return tuple(
-        Place(
-            r,
-            c,
-            c,
-            float(margin + c * wide + layout.block / 2),
-            float(margin + r * tall + layout.tall / 2),
-            float(c),
-            float(r),
-        )
-        for r in range(layout.rows)
-        for c in range(layout.columns)
-    )
+    found = []
+    for r in range(layout.rows):
+        shift = Fraction(r % 2, 2) if layout.offset else Fraction(0)
+        for c in range(layout.line_lengths[r % 2]):
+            x = margin + (c + shift) * wide + layout.block / 2
+            y = margin + r * tall + layout.tall / 2
+            found.append(Place(r, c, c, float(x), float(y), float(c + shift), float(r), r, c))
+    return tuple(found)
 
 
 def _on_point(layout: Layout) -> tuple[Place, ...]:
@@ -87,5 +87,6 @@ def _on_point(layout: Layout) -> tuple[Place, ...]:
         in_row = count.get(row, 0)
         count[row] = in_row + 1
         middle = (margin + x * step, margin + y * step)
-        spots.append(Place(row, column, in_row, *middle, (x - 1) / 2, (y - 1) / 2))
+        seen, line = ((x - 1) / 2, (y - 1) / 2), (y - 1, (x - 1) // 2)
+        spots.append(Place(row, column, in_row, *middle, *seen, *line))
     return tuple(spots)

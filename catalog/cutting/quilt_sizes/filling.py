@@ -118,12 +118,12 @@ def _sizes(like: str | None) -> tuple[UsualSize, ...]:
 
 def _affordable(supply: Supply, pattern: Layout) -> Iterator[Layout]:
     for rows in range(1, MAX_BLOCKS + 1):
-        for columns in range(1, MAX_BLOCKS // rows + 1):
+        for columns in range(pattern.least_columns, MAX_BLOCKS // rows + 1):
             layout = replace(pattern, rows=rows, columns=columns)
             if not supply.shortage(layout).enough:
                 break
             yield layout
-        if columns == 1 and not supply.shortage(layout).enough:
+        if columns == pattern.least_columns and not supply.shortage(layout).enough:
             break
 
 
@@ -156,7 +156,7 @@ def _nearest(pattern: Layout, size: UsualSize) -> Layout:
     rows = (size.length - one.length) / ((many.length - one.length) / 1000)
     return min(
         (
-            replace(pattern, rows=max(1, 1 + r), columns=max(1, 1 + c))
+            replace(pattern, rows=max(1, 1 + r), columns=max(pattern.least_columns, 1 + c))
             for r in (math.floor(rows), math.ceil(rows))
             for c in (math.floor(columns), math.ceil(columns))
         ),

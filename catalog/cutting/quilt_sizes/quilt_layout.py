@@ -32,6 +32,9 @@ class Layout:
     on_point: bool = False
     step: Fraction = SIXTEENTH
     """To which a length along a diagonal is rounded, inches."""
+    offset: bool = False
+    """Whether every second row is shifted by half a block: it has a block less, and half a block of
+    plain cloth at either end."""
 
     def __post_init__(self) -> None:
         if self.rows < 1 or self.columns < 1:
@@ -47,6 +50,17 @@ class Layout:
                 "set them straight, or make the block square and put posts in the sashing",
             )
 
+        if self.offset and self.on_point:
+            raise UsageError(
+                "rows offset by half a block don't stand on point", "choose one way to set them"
+            )
+        if self.offset and self.sashing and (self.posts or self.sashing >= self.block):
+            raise UsageError(
+                "rows offset by half a block have no places for posts, and strips narrower than a "
+                "block",
+                "leave the posts out of the sashing, or set the rows straight",
+            )
+
     @property
     def tall(self) -> Fraction:
         """Finished length of a block, inches."""
@@ -58,10 +72,24 @@ class Layout:
         return bool(self.sashing) and (self.outer or self.on_point)
 
     @property
+    def lines(self) -> int:
+        """Lines of blocks that the eye sees; on point those between the others too."""
+        return 2 * self.rows - 1 if self.on_point else self.rows
+
+    @property
+    def line_lengths(self) -> tuple[int, int]:
+        """Blocks in the first, third and further odd lines, and in the even ones."""
+        shorter = 1 if self.on_point or self.offset else 0
+        return self.columns, self.columns - shorter
+
+    @property
     def blocks(self) -> int:
-        """Blocks in all; on point also (rows - 1)(columns - 1) between the others."""
-        between = (self.rows - 1) * (self.columns - 1) if self.on_point else 0
-        return self.rows * self.columns + between
+        """Blocks in all; on point also (rows - 1)(columns - 1) between the others.
+
+        Offset rows, the second, fourth and so on, have one less.
+        """
+        odd, even = self.line_lengths
+        return -(-self.lines // 2) * odd + self.lines // 2 * even
 
     @property
     def width(self) -> Fraction:
@@ -72,6 +100,16 @@ class Layout:
     def length(self) -> Fraction:
         """Finished length with borders, inches; on point to the nearest `step`."""
         return self._finished(span(self.rows, self.tall, self.sashing, outer=self.framed))
+
+    @property
+    def least_columns(self) -> int:
+        """Columns without which it makes no sense: offset rows need two."""
+        return 2 if self.offset else 1
+
+    @property
+    def half_blocks(self) -> int:
+        """Half blocks of cloth at the ends of offset rows."""
+        return self.rows // 2 * 2 if self.offset else 0
 
     @property
     def setting_triangles(self) -> tuple[int, int]:
@@ -107,7 +145,10 @@ def layout_words(layout: Layout) -> str:
     about = "about " if layout.on_point else ""
     size = f"{shown(layout.width)} x {shown(layout.length)} {unit_shown()}"
     blocks = "block" if layout.columns == 1 else "blocks"
-    parts = [f"{row_words(layout)} {blocks} of {show_length(layout.block)}"]
+    side = show_length(layout.block)
+    if layout.tall != layout.block:
+        side = f"{show_length(layout.block, mark=False)} x {show_length(layout.tall)}"
+    parts = [f"{row_words(layout)} {blocks} of {side}"]
     if layout.on_point:
         parts.append(f"on point ({layout.blocks} in all)")
     if layout.sashing:

@@ -46,8 +46,8 @@ def strip_count(layout: Layout) -> int:
 def sashing_pieces(layout: Layout, seam: Fraction = QUARTER_SEAM) -> tuple[Piece, ...]:
     """Return what to cut for the sashing.
 
-    Without posts short strips stand between the blocks of a row, and long ones lie between the
-    rows; outer strips go on like a butted border, sides first.
+    Without posts short strips stand between the blocks of a row (and half blocks at its ends), and
+    long ones lie between the rows; outer strips go on like a butted border, sides first.
 
     Parameters
     ----------
@@ -84,8 +84,9 @@ def _long_strips(
     layout: Layout, wide: Fraction, tall: Fraction, seam: Fraction
 ) -> tuple[Piece, ...]:
     row = span(layout.columns, layout.block, layout.sashing, outer=False) + 2 * seam
+    short = layout.rows * (layout.columns - 1) + layout.half_blocks // 2
     found = [
-        ("short sashing", wide, tall, layout.rows * (layout.columns - 1)),
+        ("short sashing", wide, tall, short),
         ("long sashing", row, wide, layout.rows - 1),
     ]
     if layout.framed:

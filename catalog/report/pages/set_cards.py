@@ -184,6 +184,8 @@ def _how_it_hangs(block: WallBlock) -> list[tuple[str, int]]:
     lines = []
     if block.darker and block.darker_goes:
         lines.append((f"{block.darker}, the darker: {block.darker_goes}", 1))
+    if block.mark:
+        lines.append((f"block {block.mark}", 1))
     lines.append((f"turn: {turn_words(block.turn)}", 1))
     pressing = "; ".join(filter(None, (block.press_inside, _to_next(block))))
     if pressing:

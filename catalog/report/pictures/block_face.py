@@ -29,6 +29,10 @@ SEAM_SHADE: Final = 0.72
 """How light a seam's ditch looks beside its cloth (choice of ours)."""
 
 
+CLOTH_STEP: Final = 11.0
+"""L* between two cloths that are bought for the blocks, so that both show (choice of ours)."""
+
+
 @dataclass(frozen=True)
 class Tones:
     """Colours of what is bought, for the picture alone."""
@@ -38,10 +42,23 @@ class Tones:
     border: Lab
 
 
+def cloth_tones(quilt: Quilt, tones: Tones) -> dict[str, Lab]:
+    """Return the tone of each cloth that is bought for blocks and edges, the ground's the first."""
+    bought = list(dict.fromkeys(k.cut_from for k in quilt.kinds if k.source == "yardage"))
+    if quilt.edge_cloth and quilt.edge_cloth not in bought:
+        bought.append(quilt.edge_cloth)
+    lightness, a, b = tones.ground
+    way = -CLOTH_STEP if lightness > 50.0 else CLOTH_STEP
+    return {
+        name: (min(max(lightness + number * way, 15.0), 95.0) if number else lightness, a, b)
+        for number, name in enumerate(bought)
+    }
+
+
 def block_face(
     quilt: Quilt,
     hung: WallBlock,
-    pixels: int,
+    size: tuple[int, int],
     tones: Tones,
     cloth_of: Callable[[str, int, int], Pixels],
 ) -> Pixels:
@@ -52,23 +69,24 @@ def block_face(
     quilt : Quilt
     hung : WallBlock
         Whose squares it shows; where one is wanting it is grey.
-    pixels : int
-        Its side.
+    size : (int, int)
+        Pixels wide and high.
     tones : Tones
     cloth_of : callable
         Gives the cloth of a label, so many pixels wide and high.
     """
     import cv2
 
-    block = quilt.block
+    block, (wide, high) = quilt.blocks[hung.kind], size
     squares: dict[Patch, tuple[str, ...]] = {patch: (label,) for patch, label in hung.squares}
     squares |= dict(hung.scraps)
     faces = {patch: len(faces_of(block, patch)) for patch in squares}
     drawn = Counter[Patch]()
-    face = np.empty((pixels, pixels, 3), np.uint8)
+    face = np.empty((high, wide, 3), np.uint8)
     face[:] = lab_to_srgb8(tones.ground)
-    seams = np.zeros((pixels, pixels), np.uint8)
-    step = pixels / block.across
+    seams = np.zeros((high, wide), np.uint8)
+    step = wide / block.across, high / block.down
+    bought = cloth_tones(quilt, tones)
     for cell in block.cells:
         unit, box = block.units[cell.unit], _box(cell, step)
         for patch, part in zip(unit.patches, kind_of(unit).parts, strict=True):
@@ -82,8 +100,9 @@ def block_face(
                     sides = (box[2] - box[0], box[3] - box[1])
                     cloth = cloth_of(label, *(sides[::-1] if cell.turn % 180 else sides))
                     _lay_cloth(face, np.rot90(cloth, -(cell.turn // 90)), corners, box)
-                elif quilt.kind(patch.kind).source != "yardage":
-                    cv2.fillConvexPoly(face, corners, [int(v) for v in lab_to_srgb8(MISSING)])
+                else:
+                    tone = bought.get(quilt.kind(patch.kind).cut_from, MISSING)
+                    cv2.fillConvexPoly(face, corners, [int(v) for v in lab_to_srgb8(tone)])
                 cv2.polylines(seams, [corners], True, 1, FINER, cv2.LINE_8)
     shaded = cv2.LUT(face, (np.arange(256) * SEAM_SHADE).astype(np.uint8))
     cv2.copyTo(shaded, seams, face)
@@ -112,10 +131,15 @@ def framed(face: Pixels, strip: int, tones: Tones, posts: Sequence[Pixels] = ())
     return whole
 
 
-def _box(cell: Cell, step: float) -> Box:
+def _box(cell: Cell, step: tuple[float, float]) -> Box:
     """Return a cell's left, top, right and bottom in the block's picture."""
-    x0, y0 = round(cell.column * step), round(cell.row * step)
-    return x0, y0, round((cell.column + cell.wide) * step), round((cell.row + cell.high) * step)
+    (wide, high), right, bottom = step, cell.column + cell.wide, cell.row + cell.high
+    return (
+        round(cell.column * wide),
+        round(cell.row * high),
+        round(right * wide),
+        round(bottom * high),
+    )
 
 
 def _lay_cloth(face: Pixels, cloth: Pixels, corners: NDArray[np.int32], box: Box) -> None:

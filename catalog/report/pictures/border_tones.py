@@ -8,26 +8,26 @@ from typing import Final
 from catalog.cutting.quilt import Quilt, QuiltBorder
 from catalog.cutting.unit_faces import FACES
 from catalog.models import Lab
-from catalog.report.pictures.block_face import Tones
+from catalog.report.pictures.block_face import Tones, cloth_tones
 
 STEP: Final = 16.0
 """L* between two fabrics of borders, so that both show (choice of ours)."""
 
 
 def with_shared_cloths(quilt: Quilt, tones: Tones) -> Tones:
-    """Return the tones with sashing in the ground's, where both are cut from one cloth."""
-    blocks = {kind.cut_from for kind in quilt.kinds if kind.source == "yardage"}
-    shared = quilt.sashing is not None and quilt.sashing.cloth in blocks
-    return replace(tones, sashing=tones.ground) if shared else tones
+    """Return the tones with sashing in that of the blocks' cloth that it is cut from too."""
+    known = cloth_tones(quilt, tones)
+    cloth = quilt.sashing.cloth if quilt.sashing else ""
+    return replace(tones, sashing=known[cloth]) if cloth in known else tones
 
 
 def border_tones(quilt: Quilt, tones: Tones) -> tuple[tuple[Lab, ...], ...]:
     """Return the tones of each border from the inside, one for each part of its unit.
 
-    What is bought for the blocks has the ground's tone, as it has there; a fabric that only borders
+    What is bought for the blocks has the tone that it has there; a fabric that only borders
     have one of its own. Where the pattern names none, borders take turns.
     """
-    bought = {kind.cut_from: tones.ground for kind in quilt.kinds if kind.source == "yardage"}
+    bought = cloth_tones(quilt, tones)
     named = dict.fromkeys(name for border in quilt.borders for name in border.fabrics)
     own = [name for name in named if name not in bought]
     known = bought | {name: _stepped(tones.border, number) for number, name in enumerate(own)}

@@ -12,7 +12,14 @@ from catalog.cutting.plans import WallBlock, WallPlan
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.models import Lab, Photo, Swatch
-from catalog.report.pictures.block_face import FINER, MISSING, Tones, block_face, framed
+from catalog.report.pictures.block_face import (
+    FINER,
+    MISSING,
+    Tones,
+    block_face,
+    cloth_tones,
+    framed,
+)
 from catalog.report.pictures.border_tones import border_tones, with_shared_cloths
 from catalog.report.pictures.cloth_texture import Pixels, cloth_of, written
 from catalog.report.pictures.quilt_canvas import LONG_SIDE, MARGIN, QuiltCanvas
@@ -113,10 +120,23 @@ class _Drawing(QuiltCanvas):
             if self.quilt.borders[number - 1].pieced:
                 self._draw_pieced(inset, number - 1, tones)
             inset += float(self.layout.borders[number - 1])
-        middle = self.tones.sashing if self.layout.sashing else self.tones.ground
+        edges = cloth_tones(self.quilt, self.tones).get(self.quilt.edge_cloth, self.tones.ground)
+        middle = self.tones.sashing if self.layout.sashing else edges
         if self.layout.on_point:
-            middle = self.tones.ground
+            middle = edges
         self.fill(inset, inset, wide - 2 * inset, long - 2 * inset, middle)
+        if self.layout.offset and self.layout.sashing:
+            self._draw_half_blocks(inset, edges)
+
+    def _draw_half_blocks(self, inset: float, tone: Lab) -> None:
+        """Draw the half blocks at the ends of offset rows, where strips lie beside them."""
+        layout, wide = self.layout, float(self.layout.width) - 2 * inset
+        out = inset + (float(layout.sashing) if layout.framed else 0.0)
+        half, tall = float(layout.block - layout.sashing) / 2, float(layout.tall)
+        for row in range(1, layout.rows, 2):
+            y = out + row * (tall + float(layout.sashing))
+            self.fill(out, y, half, tall, tone)
+            self.fill(inset + wide - (out - inset) - half, y, half, tall, tone)
 
     def draw_binding(self) -> None:
         """Draw what shows of the binding, over the quilt's edge."""
@@ -147,10 +167,13 @@ class _Drawing(QuiltCanvas):
 
     def draw_block(self, block: WallBlock) -> None:
         """Draw a block where it hangs."""
-        pixels = max(4, round(float(self.layout.block) * self.scale))
+        wide, high = (
+            max(4, round(float(side) * self.scale))
+            for side in (self.layout.block, self.layout.tall)
+        )
         strip = round(float(self.layout.sashing) * self.scale)
         posts = [self._post(label, strip) for label in block.posts]
-        face = block_face(self.quilt, block, pixels, self.tones, self._cloth)
+        face = block_face(self.quilt, block, (wide, high), self.tones, self._cloth)
         face = np.rot90(face, -(block.turn // 90))
         x = (self.left + self.inset + block.x) * self.scale
         y = (self.top + self.inset + block.y) * self.scale
@@ -160,9 +183,9 @@ class _Drawing(QuiltCanvas):
                 face = framed(face, strip, self.tones, shown)
             self.paste_on_point(np.ascontiguousarray(face), x, y)
             return
-        left, top = round(x - pixels / 2), round(y - pixels / 2)
+        left, top = round(x - wide / 2), round(y - high / 2)
         self.paste(face, left, top)
-        far = (left - strip, top - strip, left + pixels, top + pixels)
+        far = (left - strip, top - strip, left + wide, top + high)
         corners = ((far[0], far[1]), (far[2], far[1]), (far[2], far[3]), (far[0], far[3]))
         for post, corner in zip(posts, corners, strict=False):
             if post is not None:

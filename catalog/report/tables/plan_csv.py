@@ -82,6 +82,7 @@ WALL: Final[tuple[Column[WallBlock], ...]] = (
     Column("press_before", lambda block: block.press_before, "the seam at its left side"),
     Column("press_strips", lambda block: block.press_strips, "between posts and strips"),
     Column("press_edge", lambda block: block.press_edge, "at the quilt's edge"),
+    Column("block", lambda block: block.mark, "which of the pattern's blocks it is"),
 )  # fmt: skip
 """Of ``wall.csv``."""
 

@@ -3,7 +3,7 @@
 import { button, el, fill } from "./dom.js";
 import { carrying } from "./carry.js";
 import { sewing } from "./sewing.js";
-import { act, called, crop, hear, state } from "./store.js";
+import { act, called, crop, hear, say, state } from "./store.js";
 import { loadPlan, query, standing, wish, wishFor } from "./wish.js";
 
 /** @param {HTMLElement} main */
@@ -70,7 +70,7 @@ function order(found) {
 
 /** Hang the blocks, each with the crops of its squares, at its place. */
 function hang(room, wallNow) {
-  const { wide_in: wide, long_in: long, block_in: side } = wallNow;
+  const { wide_in: wide, long_in: long, block_in: side, block_long_in: high } = wallNow;
   room.style.aspectRatio = `${wide} / ${long}`;
   room.style.maxWidth = `calc(${(wide / long).toFixed(4)} * 85vh)`;
   const turned = wallNow.on_point;
@@ -80,8 +80,8 @@ function hang(room, wallNow) {
     return el(`button.block${two ? ".two" : ""}${block.done ? ".sewn" : ""}`, {
       type: "button", data: { square: place, key: `block-${block.place}` }, "aria-pressed": "false", "aria-label": words(block), "aria-describedby": "carry-hint",
       style: {
-        left: `${(100 * (block.x - side / 2)) / wide}%`, top: `${(100 * (block.y - side / 2)) / long}%`,
-        width: `${(100 * side) / wide}%`, height: `${(100 * side) / long}%`,
+        left: `${(100 * (block.x - side / 2)) / wide}%`, top: `${(100 * (block.y - high / 2)) / long}%`,
+        width: `${(100 * side) / wide}%`, height: `${(100 * high) / long}%`,
         gridTemplateColumns: `repeat(${columns}, 1fr)`, gridAutoRows: "1fr", rotate: turned ? "45deg" : "",
       },
     }, ...block.squares.map((id) => el("img", { src: crop(id), alt: "", loading: "lazy", decoding: "async", draggable: "false" })),
@@ -90,11 +90,12 @@ function hang(room, wallNow) {
 }
 
 function words(block) {
-  const hangs = block.squares.length ? block.squares.map(called).join(", ") : "empty";
-  return `${block.place}: ${hangs}${block.done ? ", sewn" : ""}`;
+  const hangs = block.squares.length ? block.squares.map(called).join(", ") : (block.bought ? "bought cloth" : "empty");
+  return `${block.place}${block.mark ? ` (block ${block.mark})` : ""}: ${hangs}${block.done ? ", sewn" : ""}`;
 }
 
 function exchange(wallNow, one, other) {
+  if (one.mark !== other.mark) return say(`${one.place} is another block than ${other.place}, so they can't change places.`);
   const said = `${one.place} and ${other.place} changed places.`;
   return act([{ kind: "hang", wall: wallNow.key, swap: [one.place, other.place], squares: [one.squares, other.squares] }], said);
 }
