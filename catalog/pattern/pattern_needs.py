@@ -11,8 +11,9 @@ from typing import Final, cast, get_args
 
 from catalog.cutting.quilt import PieceKind
 from catalog.models import Need, Role, Source, Value
+from catalog.pattern.cloth_names import cloth_of
 from catalog.pattern.pattern_map import BlockCounts
-from catalog.pattern.pattern_quilt import QUILT_FIELDS, cloth_of
+from catalog.pattern.pattern_quilt import QUILT_FIELDS
 from catalog.pattern.toml_table import TomlTable
 from catalog.rule_limits import SET_SIZE
 

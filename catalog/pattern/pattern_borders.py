@@ -1,0 +1,75 @@
+"""Borders and binding of a pattern file."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Final, cast, get_args
+
+from catalog.cutting.quilt import BlockUnit, PieceKind, QuiltBinding, QuiltBorder
+from catalog.cutting.quilt_units import method_of
+from catalog.cutting.unit_faces import FACES
+from catalog.cutting.yardage.binding import Grain
+from catalog.cutting.yardage.borders import Corners
+from catalog.pattern.pattern_block import MAX_WIDTH, MIN_WIDTH
+from catalog.pattern.cloth_names import MAX_FABRIC_NAME, cloth_named, owned_names, shared_cloth
+from catalog.pattern.toml_table import TomlTable
+
+MAX_BORDERS: Final = 12
+MAX_BORDER_FABRICS: Final = 4
+BORDER_FIELDS: Final[dict[str, tuple[str, ...]]] = {
+    "border": ("width", "corners", "pieced", "fabrics"),
+    "binding": ("strip", "cut", "cloth"),
+}
+
+
+def borders_of(top: TomlTable, kinds: Sequence[PieceKind]) -> tuple[QuiltBorder, ...]:
+    """Read the borders, from the inside."""
+    borders = []
+    for table in top.tables("border"):
+        table.only(BORDER_FIELDS["border"])
+        corners = cast("Corners", table.choice("corners", get_args(Corners), "butted"))
+        pieced = None
+        if "pieced" in table:
+            pieced = table.choice("pieced", tuple(FACES))
+            if method_of(BlockUnit("", pieced, None, ())).aspect != 1 or pieced == "rectangle":
+                table.refuse("pieced", f"a {pieced} is not square", "name a unit that is square")
+            if corners == "mitred":
+                table.refuse("corners", "a pieced border can't be mitred", 'write "posts"')
+        fabrics = _border_fabrics(table, pieced, kinds) if "fabrics" in table else ()
+        width = table.length("width", MIN_WIDTH, MAX_WIDTH)
+        borders.append(QuiltBorder(width, corners, pieced, fabrics))
+    if len(borders) > MAX_BORDERS:
+        top.refuse("border", f"{len(borders)} borders are too many", f"plan {MAX_BORDERS}")
+    return tuple(borders)
+
+
+def _border_fabrics(
+    table: TomlTable, pieced: str | None, kinds: Sequence[PieceKind]
+) -> tuple[str, ...]:
+    """Read what a border's parts are cut from: cloth that is bought, for the blocks too or not."""
+    parts = len(FACES[pieced]) if pieced else 1
+    names = table.texts("fabrics", MAX_BORDER_FABRICS)
+    if len(names) != parts:
+        has = f"a {pieced} has {parts} part{'s' if parts > 1 else ''}" if pieced else "it is plain"
+        table.refuse("fabrics", f"{has}, not {len(names)} fabrics", "name one fabric for each part")
+    owned = owned_names(kinds)
+    for name in names:
+        if not name or len(name) > MAX_FABRIC_NAME or not name.isprintable():
+            problem = f"a fabric's name is not one line of 1 to {MAX_FABRIC_NAME} signs"
+            table.refuse("fabrics", problem, "shorten it or write something there")
+        if name in owned:
+            problem = f'"{name}" is squares of the bundle, and a border is cut from yardage'
+            table.refuse("fabrics", problem, "name another fabric")
+    return tuple(cloth_named(name, kinds) for name in names)
+
+
+def binding_of(top: TomlTable, kinds: Sequence[PieceKind]) -> QuiltBinding | None:
+    """Read the binding."""
+    if "binding" not in top:
+        return None
+    table = top.table("binding")
+    table.only(BORDER_FIELDS["binding"])
+    grain = cast("Grain", table.choice("cut", get_args(Grain), "straight"))
+    strip = table.length("strip", Fraction(1), Fraction(6))
+    return QuiltBinding(strip, grain, shared_cloth(table, "cloth", kinds))
