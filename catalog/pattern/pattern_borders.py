@@ -11,8 +11,8 @@ from catalog.cutting.quilt_units import method_of
 from catalog.cutting.unit_faces import FACES
 from catalog.cutting.yardage.binding import Grain
 from catalog.cutting.yardage.borders import Corners
-from catalog.pattern.pattern_block import MAX_WIDTH, MIN_WIDTH
 from catalog.pattern.cloth_names import MAX_FABRIC_NAME, cloth_named, owned_names, shared_cloth
+from catalog.pattern.pattern_block import MAX_WIDTH, MIN_WIDTH
 from catalog.pattern.toml_table import TomlTable
 
 MAX_BORDERS: Final = 12

@@ -14,8 +14,8 @@ from catalog.cutting.quilt import (
     Quilt,
     Sashing,
 )
-from catalog.pattern.pattern_block import BLOCK_FIELDS, MAX_WIDTH, MIN_WIDTH, Sides, block_of
 from catalog.pattern.cloth_names import shared_cloth
+from catalog.pattern.pattern_block import BLOCK_FIELDS, MAX_WIDTH, MIN_WIDTH, Sides, block_of
 from catalog.pattern.pattern_borders import BORDER_FIELDS, binding_of, borders_of
 from catalog.pattern.pattern_cloths import (
     CLOTH_FIELDS,
