@@ -189,7 +189,7 @@ def test_each_precut_gives_as_many_squares_as_charts_print():
     assert checked > 40
 
 
-# --- the table -------------------------------------------------------------------------------------
+# --- the table ----------------------------------------------------------------------------------
 
 
 def test_precuts_are_called_by_the_trade_s_plain_words_however_they_are_typed():
@@ -290,22 +290,22 @@ def test_what_is_in_hand_is_cut_first_and_only_the_rest_is_bought():
     made = adapt_pattern(FOUR_PATCH, stock=Stock(in_hand=(hand,)))
     row = buy_of(made, "background")
     # 16 of the 24 squares of 4 1/2 come from it; 8 more are one strip.
-    assert row.plan[0] == "1 fat quarter in hand: 16 background 4 1/2 x 4 1/2 in"
+    assert row.plan[0] == "1 fat quarter that you have: 16 background 4 1/2 x 4 1/2 in"
     assert row.plan[1].startswith("1 strip of 4 1/2 in across 40 in: 8 background")
-    assert row.words.startswith("beside 1 fat quarter in hand, 1/4 yd")
+    assert row.words.startswith("beside 1 fat quarter that you have, 1/4 yd")
     assert [sheet.what for sheet in row.layout.sheets] == ["fat quarter", "strip"]
     enough = Stock(in_hand=(replace(hand, number=2),))
     row = buy_of(adapt_pattern(FOUR_PATCH, stock=enough), "background")
-    assert row.words == "nothing: 2 fat quarters in hand hold it"
+    assert row.words == "nothing: 2 fat quarters that you have hold it"
     assert (row.bought, row.used) == (0, 0)
 
 
 def test_several_kinds_are_used_up_one_after_the_other():
     hands = tuple(map(read_in_hand, ("2 10 in squares", "3 2 1/2 in strips", "9 fat eighths")))
     made = adapt_pattern(FOUR_PATCH, stock=Stock(in_hand=hands))
-    lines = [line for buy in made.buys for line in buy.plan if "in hand" in line]
-    assert lines[0].startswith("2 10 in squares in hand: from each 4 background")
-    assert sum("2 1/2 in strip" in line for line in lines) >= 1
+    lines = [line for buy in made.buys for line in buy.plan if "that you have" in line]
+    assert lines[0].startswith("2 squares of 10 in that you have: from each 4 background")
+    assert sum("strips of 2 1/2 in" in line for line in lines) >= 1
     laid = Counter()
     for cloth in ("background", "sashing"):
         for sheet in buy_of(made, cloth).layout.sheets:

@@ -2,8 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
+
+from catalog.phrases import count_of
+
+_SIZED: Final = re.compile(r"(.+ in) (\w+)")
+
+
+def counted(number: int, what: str) -> str:
+    """Say how many: ``3 fat quarters``, and of what is called by its size ``3 squares of 5 in``."""
+    sized = _SIZED.fullmatch(what)
+    if sized is None:
+        return count_of(number, what)
+    return f"{count_of(number, sized[2])} of {sized[1]}"
 
 
 @dataclass(frozen=True)
@@ -48,6 +62,11 @@ class Sheet:
     """In their order; none for strips, which are crosscut from one end."""
     layers: int = 1
     """How many may lie on one another under the cutter (see `stacking`)."""
+
+    @property
+    def says(self) -> str:
+        """How many of what."""
+        return counted(self.copies, self.what)
 
     @property
     def area(self) -> Fraction:

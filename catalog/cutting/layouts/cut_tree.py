@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -56,6 +56,41 @@ class CutTree:
         """Return it with its pieces, which are all of one kind, called by another number."""
         parts = tuple(part.of_kind(kind) for part in self.parts)
         return replace(self, kind=None if self.kind is None else kind, parts=parts)
+
+    def enlarged(self, width: int, length: int) -> CutTree:
+        """Return the same pieces cut from a rectangle that is no smaller."""
+        if not self.parts:
+            return replace(self, width=width, length=length)
+        one, other = self.parts
+        if self.cut == "down":
+            first = one.enlarged(one.width, length)
+            return split(width, length, "down", first, other.enlarged(width - one.width, length))
+        first = one.enlarged(width, one.length)
+        return split(width, length, "across", first, other.enlarged(width, length - one.length))
+
+    def in_units(
+        self, coarse: int, true: Sequence[SheetPiece], rounded: Sequence[SheetPiece]
+    ) -> CutTree:
+        """Return it in units as many times finer, with its pieces in their true sizes."""
+        piece = self.piece
+        if self.kind is not None:
+            lying = rounded[self.kind].sides.index(self.piece)
+            piece = true[self.kind].sides[lying]
+        parts = tuple(part.in_units(coarse, true, rounded) for part in self.parts)
+        wide, long = self.width * coarse, self.length * coarse
+        return replace(self, width=wide, length=long, piece=piece, parts=parts)
+
+    def still_wanted(self, to_cut: list[int]) -> CutTree:
+        """Return it without the pieces beyond those wanted, whose numbers are counted down."""
+        if self.kind is not None:
+            if not to_cut[self.kind]:
+                return CutTree(self.width, self.length)
+            to_cut[self.kind] -= 1
+            return self
+        parts = tuple(part.still_wanted(to_cut) for part in self.parts)
+        if not any(part.kind is not None or part.parts for part in parts):
+            return CutTree(self.width, self.length)
+        return replace(self, parts=parts)
 
     def lines(self, x: int = 0, y: int = 0, stage: int = 1, before: str = "") -> Iterator[Line]:
         """Give the cuts with their stages: all of one run the same way and need those before."""

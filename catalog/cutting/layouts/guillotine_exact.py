@@ -50,7 +50,7 @@ def fewest(kinds: Sequence[SheetPiece], width: int, length: int) -> list[CutTree
             if trees and all(a <= b for a, b in zip(part, counts, strict=True))
         )
         best[counts] = min(ways, key=len)
-    return [_enlarged(tree, width, length) for tree in best[wanted]]
+    return [tree.enlarged(width, length) for tree in best[wanted]]
 
 
 def _less(counts: Counts, part: Counts) -> Counts:
@@ -90,17 +90,3 @@ def _smallest(found: list[CutTree]) -> list[CutTree]:
         if not kept or tree.length < kept[-1].length:
             kept.append(tree)
     return kept
-
-
-def _enlarged(tree: CutTree, width: int, length: int) -> CutTree:
-    """Return the same pieces cut from a rectangle that is no smaller."""
-    if tree.kind is not None:
-        return CutTree(width, length, tree.kind, tree.piece)
-    if not tree.parts:
-        return CutTree(width, length)
-    one, other = tree.parts
-    if tree.cut == "down":
-        first = _enlarged(one, one.width, length)
-        return split(width, length, "down", first, _enlarged(other, width - one.width, length))
-    first = _enlarged(one, width, one.length)
-    return split(width, length, "across", first, _enlarged(other, width, length - one.length))

@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final, Literal, get_args
 
+from catalog.cutting.layouts.cloth_layout import counted
 from catalog.cutting.yardage.bolt import Bolt
 from catalog.errors import UsageError
 from catalog.lengths import CENTIMETRES_PER_INCH
@@ -71,7 +72,7 @@ class Precut:
 
     def says(self, number: int) -> str:
         """Return so many of them in words."""
-        return f"{number:,} {self.name if number == 1 else self.plural}"
+        return counted(number, self.name)
 
 
 def _square(side: Fraction, count: int) -> Precut:

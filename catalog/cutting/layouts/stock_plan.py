@@ -102,11 +102,13 @@ class Shelf:
             It is to be bought as a precut that a piece is too large for.
         """
         ours, used, rest = self._from_hand(cloth, list(pieces), bolt)
-        lines = [sheet_words(sheet, " in hand") for sheet in ours]
+        lines = [sheet_words(sheet, " that you have") for sheet in ours]
         if not rest:
-            layout = ClothLayout(cloth, f"{used} in hand", ours, bolt.directional, notes)
-            return ClothPlan(layout, None, f"nothing: {used} in hand hold it", (*lines, *notes))
-        of_hand = f"beside {used} in hand, " if ours else ""
+            layout = ClothLayout(cloth, f"{used} that you have", ours, bolt.directional, notes)
+            return ClothPlan(
+                layout, None, f"nothing: {used} that you have hold it", (*lines, *notes)
+            )
+        of_hand = f"beside {used} that you have, " if ours else ""
         bought = self._bought(cloth, rest, bolt, notes)
         sheets = (*ours, *bought.layout.sheets)
         layout = replace(bought.layout, sheets=sheets, amount=of_hand + bought.layout.amount)
@@ -181,8 +183,7 @@ def sheet_words(sheet: Sheet, where: str = "") -> str:
         f"{number} {piece} {shown(wide, mark=False)} x {shown(long)}"
         for (piece, wide, long), number in counted.items()
     )
-    name = sheet.what if sheet.copies == 1 else f"{sheet.what}s"
-    return f"{sheet.copies} {name}{where}: {each}{said}"
+    return f"{sheet.says}{where}: {each}{said}"
 
 
 def _fits(piece: Piece, wide: Fraction, long: Fraction, bolt: Bolt) -> bool:

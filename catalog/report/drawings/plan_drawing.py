@@ -8,6 +8,7 @@ from fractions import Fraction
 from textwrap import wrap
 from typing import Final
 
+from catalog.cutting.customary import USABLE_WIDTH
 from catalog.cutting.layouts.cloth_layout import ClothLayout, LaidPiece, Sheet
 from catalog.cutting.layouts.stacking import stacking_words
 from catalog.lengths import (
@@ -18,7 +19,7 @@ from catalog.lengths import (
     show_length,
     unit_shown,
 )
-from catalog.phrases import count_of, listed, sentence
+from catalog.phrases import listed, sentence
 from catalog.report.drawings.drawing import WHITE, Drawing, DrawnBox, DrawnLine, DrawnWords, Mark
 
 WIDE: Final = 180.0
@@ -59,9 +60,12 @@ def plan_drawings(
 
 
 def scale_of(layouts: Sequence[ClothLayout], wide: float = WIDE, *, larger: float = 1.0) -> float:
-    """Return the millimetres of paper for an inch of cloth at which the widest sheet fits."""
-    widest = max((sheet.width for one in layouts for sheet in one.sheets), default=Fraction(1))
-    return (wide - LABELS * larger) / float(widest)
+    """Return the millimetres of paper for an inch of cloth at which the widest sheet fits.
+
+    Precuts alone are drawn no larger than beside strips.
+    """
+    widest = max((sheet.width for one in layouts for sheet in one.sheets), default=USABLE_WIDTH)
+    return (wide - LABELS * larger) / float(max(widest, USABLE_WIDTH))
 
 
 def plan_drawing(
@@ -211,7 +215,7 @@ def _letter(number: int) -> str:
 
 def _sheet_lines(sheet: Sheet) -> list[str]:
     """Return what is said beside a sheet, the number first."""
-    lines = [count_of(sheet.copies, sheet.what)]
+    lines = [sheet.says]
     if sheet.what == "strip":
         return [*lines, *both_units(sheet.length).replace(")", "").split(" (")]
     return [*lines, f"{both_units(sheet.width)} x", both_units(sheet.length)]
