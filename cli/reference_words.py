@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from statistics import median
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from catalog.count_results import PhotoResult
-    from catalog.models import Swatch
+    from catalog.models import Found, SeenPage, Swatch
 
 MARK: Final = Fraction(1, 32)
 """Inches to which sizes are told, and up to which they agree with what was said."""
 MAX_SMALL: Final = Fraction(1, 16)
 """Inches up to which a contradiction is small: cutting and cloth make as much."""
-
+MAX_APART: Final = 0.02
+"""Part by which bar and edges of the paper may disagree: more than either is off."""
 BAR: Final = (
     "Or the page wasn't printed at its size: measure its bar, and if it is off say what it "
     "measures with --reference-bar."
@@ -28,14 +28,57 @@ CURE_KEPT: Final = (
 """For those in a bundle that is kept."""
 
 
-def bent_lines(photos: Sequence[PhotoResult]) -> list[str]:
-    """Say where a reference page is no rule, as it doesn't lie flat."""
-    return [
-        f"{one.photo.name}: a reference page is found, but it doesn't lie flat, so it says nothing "
-        "of sizes: print a new one, or smooth it out."
-        for one in photos
-        if one.found.page is not None and one.found.squares and one.found.scale_doubt is None
-    ]
+_BENT: Final = (
+    "a reference page is found, but it doesn't lie flat, so it says nothing of sizes: smooth it "
+    "out, or print a new one."
+)
+
+
+def page_lines(photos: Mapping[str, Found]) -> list[str]:
+    """Say where a reference page is no rule, or was printed at another size than it was drawn.
+
+    Parameters
+    ----------
+    photos : mapping from a photo's name
+        What was found in it.
+    """
+    lines = []
+    for name, found in photos.items():
+        page = found.page
+        if page is None or not found.squares:
+            continue
+        if found.scale_doubt is None:
+            lines.append(f"{name}: {_BENT}")
+        elif page.stretch == page.by_edges != 1.0:
+            lines.append(f"{name}: {_printed_at(page)}")
+        elif page.by_edges is not None and abs(page.by_edges / page.stretch - 1.0) > MAX_APART:
+            lines.append(f"{name}: {_unlike_bar(page)}")
+    return lines
+
+
+def _printed_at(page: SeenPage) -> str:
+    return (
+        f"by the edges of its paper the reference page was printed at {100 * page.stretch:.0f} %, "
+        f"and sizes are told by that. Its bar should measure {_bar(page.stretch, page)}: if it "
+        "doesn't, say what it does with --reference-bar."
+    )
+
+
+def _unlike_bar(page: SeenPage) -> str:
+    by_edges = page.by_edges or 1.0
+    return (
+        "sizes are told by what you say of the reference page's bar, but by the edges of its paper "
+        f"it should measure {_bar(by_edges, page)}: measure it once more."
+    )
+
+
+def _bar(stretch: float, page: SeenPage) -> str:
+    """What the bar of a page measures that was printed so, as people of its paper measure."""
+    if page.paper == "A4":
+        return f"{15 * stretch:.1f} cm"
+    from catalog.lengths import show_length
+
+    return show_length(Fraction(round(6 * stretch / MARK)) * MARK, step=MARK)
 
 
 def reference_lines(swatches: Sequence[Swatch], side: Fraction, *, cure: str) -> list[str]:

@@ -13,8 +13,11 @@ DOTS = 5
 PAPER, INK = 235, 40
 
 
-def page_drawn(paper="A4", marks=range(4)):
-    """Return a page as pixels, (height, width) of grey, with these of its marks."""
+def page_drawn(paper="A4", marks=range(4), printed=1.0):
+    """Return a page as pixels, (height, width) of grey, with these of its marks.
+
+    ``printed`` is how large all is on its paper: 1 for as it is drawn.
+    """
     layout = layout_of(paper)
     wide, high = (round(length * DOTS) for length in layout.size)
     drawn = np.full((high, wide), PAPER, np.uint8)
@@ -25,10 +28,12 @@ def page_drawn(paper="A4", marks=range(4)):
         drawn[y : y + side, x : x + side] = np.where(mark > 0, PAPER, INK)
     for box, grey in ((layout.black, INK), *((one, 130) for one in layout.greys)):
         cv2.fillConvexPoly(drawn, np.round(corners_of(box) * DOTS).astype(np.int32), grey)
-    return drawn
+    middle = np.array([wide, high]) / 2
+    smaller = np.column_stack([np.eye(2) * printed, middle * (1 - printed)])
+    return cv2.warpAffine(drawn, smaller, (wide, high), flags=cv2.INTER_LINEAR, borderValue=PAPER)
 
 
-def laid(picture, to_photo, paper="A4", marks=range(4), tint=(1.0, 1.0, 1.0)):
+def laid(picture, to_photo, paper="A4", marks=range(4), tint=(1.0, 1.0, 1.0), printed=1.0):
     """Return a picture with a page laid on it; ``to_photo`` (3, 3) takes its mm to px."""
     high, wide = picture.shape[:2]
     # centres of pixels in OpenCV, corners of pixels in ours
@@ -37,7 +42,7 @@ def laid(picture, to_photo, paper="A4", marks=range(4), tint=(1.0, 1.0, 1.0)):
     fine = 3  # several points to a pixel, as a lens sees it
     by = np.array([[fine, 0, (fine - 1) / 2], [0, fine, (fine - 1) / 2], [0, 0, 1.0]]) @ by
     size = (wide * fine, high * fine)
-    drawn = page_drawn(paper, marks)
+    drawn = page_drawn(paper, marks, printed)
     page, cover = (
         cv2.resize(cv2.warpPerspective(one, by, size, flags=cv2.INTER_LINEAR), (wide, high),
                    interpolation=cv2.INTER_AREA).astype(np.float32)

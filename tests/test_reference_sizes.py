@@ -7,7 +7,7 @@ from fractions import Fraction
 import cv2
 import numpy as np
 import pytest
-from reference_made import laid
+from reference_made import laid, turned
 
 from catalog.analysis import remeasure_photo
 from catalog.bundle.pieces import pieces_from
@@ -17,14 +17,18 @@ from catalog.finding.page_beside_squares import (
     inches_of,
     known_points,
     on_page,
-    printed_as,
+    page_as_printed,
 )
 from catalog.finding.shared_plane import fit_plane
 from catalog.light import estimate_light
+from catalog.light.candidates.selection import LightCandidate
+from catalog.light.candidates.surface_field import even_field
+from catalog.light.reduced_view import reduce_photo
+from catalog.light.references.page_paper import paper_white
 from catalog.models import Need, Photo, SeenPage, Square, Swatch
 from catalog.photo import read_photo
 from catalog.reference_page.printed_layout import corners_of, layout_of
-from cli.reference_words import CURE, reference_lines
+from cli.reference_words import CURE, page_lines, reference_lines
 
 MM = 25.4
 NAME = "bundle_25_photo_a"
@@ -88,11 +92,27 @@ def test_page_and_marks_are_no_squares_and_all_others_are_found(found, plane_of_
             assert np.linalg.norm(middles - quad.mean(axis=0), axis=1).min() < 5
 
 
-def test_a_bar_that_was_measured_sets_the_scale(found):
-    page = printed_as(found.page, 150 * 0.96 / MM)
-    assert page.stretch == pytest.approx(0.96)
-    places = known_points(page).places
-    assert np.ptp(places[:, 0]) == pytest.approx(0.96 * (210 - 24) / MM)
+@pytest.mark.parametrize(("size", "printed"), [("A4", 1.0), ("A4", 0.96), ("Letter", 0.93)])
+def test_how_large_the_page_was_printed_is_told_by_its_paper_or_its_bar(size, printed):
+    table = Photo("table", np.full((700, 900, 3), (150, 120, 90), np.uint8))
+    laid_on = laid(table.pixels, turned(8, 1.9, (440.0, 350.0), size), size, printed=printed)
+    photo = Photo("page", laid_on)
+    page = page_as_printed(photo, None)
+    assert page.by_edges == pytest.approx(printed, abs=0.004)
+    assert page.stretch == (1.0 if printed == 1.0 else page.by_edges)
+    assert np.ptp(known_points(page).places[:, 0]) == pytest.approx(
+        printed * (layout_of(size).size[0] - 24) / MM, rel=0.004
+    )
+    said = page_as_printed(photo, 5.7)
+    assert said.stretch == pytest.approx(5.7 * MM / layout_of(size).bar[2])
+
+
+def test_edges_that_are_not_seen_tell_nothing(with_page):
+    white = np.full((700, 900, 3), 233, np.uint8)
+    on_white = laid(white, turned(8, 1.9, (440.0, 350.0)))
+    assert page_as_printed(Photo("on white", on_white), None).by_edges is None
+    cut = laid(np.full((700, 900, 3), 90, np.uint8), turned(0, 1.9, (180.0, 350.0)))
+    assert page_as_printed(Photo("cut", cut), None).by_edges is None
 
 
 def test_what_is_seen_through_paper_is_on_it_and_what_hides_a_mark_is_not(found):
@@ -150,6 +170,43 @@ def test_white_is_the_paper(found, with_page):
     assert told.tint_doubt < without.tint_doubt
 
 
+def paper_of(found, with_page, change):
+    """White by the paper if the page's own pixels are changed."""
+    pixels = with_page.pixels.copy()
+    mask = np.zeros(pixels.shape[:2], np.uint8)
+    outline = found.page.shown(layout_of("A4").outline)
+    cv2.fillConvexPoly(mask, np.round(outline).astype(np.int32), 1)
+    on_it = mask.astype(bool)
+    pixels[on_it] = np.clip(np.round(change(pixels[on_it].astype(float))), 0, 255)
+    view = reduce_photo(Photo("changed", pixels), found)
+    return paper_white(view, found.page, LightCandidate(even_field(view), None))
+
+
+def test_a_channel_that_the_camera_cut_off_is_told_by_the_printed_greys(found, with_page):
+    lamp = paper_of(found, with_page, lambda shown: shown * (1.15, 0.95, 0.7))
+    assert lamp.evidence == "the paper and the printed greys of the reference page"
+    sure = paper_of(found, with_page, lambda shown: shown * (1.0, 0.826, 0.609))
+    assert sure.evidence == "the paper of the reference page"
+    assert lamp.tint_doubt > sure.tint_doubt
+    ratio = (lamp.tint / lamp.tint.mean()) / (sure.tint / sure.tint.mean())
+    np.testing.assert_allclose(ratio, 1.0, atol=0.1)
+    assert paper_of(found, with_page, lambda shown: shown * 1.3) is None
+
+
+def test_a_lamp_mirrored_in_the_page_or_a_shadow_over_it_is_minded(found, with_page):
+    plain = paper_of(found, with_page, lambda shown: 0.8 * shown)
+    shine = paper_of(found, with_page, lambda shown: 0.6 * shown + 90.0)
+    assert shine.level_doubt > 2 * plain.level_doubt
+    half = np.linspace(0.0, 1.0, 10_000) < 0.4
+
+    def shaded(shown):
+        part = half[np.arange(len(shown)) * len(half) // len(shown)]
+        return 0.8 * shown * np.where(part, 0.5, 1.0)[:, None]
+
+    shadow = paper_of(found, with_page, shaded)
+    np.testing.assert_allclose(shadow.tint, plain.tint, rtol=0.03)
+
+
 def test_squares_that_are_kept_are_measured_again_by_the_page(found, with_page):
     kept = replace(found, page=None)
     jpeg = cv2.imencode(".png", with_page.pixels[..., ::-1])[1].tobytes()
@@ -190,3 +247,21 @@ def test_a_wrong_side_is_told(size, told):
     assert told in line
     assert ("--square" in line) == (abs(size - 5) > 0.1)
     assert reference_lines([swatch(size, absolute=False)], Fraction(5), cure=CURE) == []
+
+
+def told_of(found, **changed):
+    page = replace(found.page, **changed)
+    return page_lines({"a.jpg": replace(found, page=page)})
+
+
+def test_a_page_that_is_bent_or_printed_otherwise_is_told(found):
+    assert told_of(found, by_edges=1.0) == []
+    assert told_of(found, by_edges=None) == []
+    (line,) = page_lines({"a.jpg": replace(found, scale_doubt=None)})
+    assert "doesn't lie flat" in line
+    (line,) = told_of(found, by_edges=0.96, stretch=0.96)
+    assert "printed at 96 %" in line
+    assert "14.4 cm" in line
+    (line,) = told_of(found, by_edges=0.96, stretch=1.0, paper="Letter")
+    assert "5 3/4 in: measure it once more" in line
+    assert page_lines({"a.jpg": replace(found, page=None)}) == []

@@ -34,14 +34,13 @@ from catalog.finding.page_beside_squares import (
     known_points,
     on_page,
     outline_px,
-    printed_as,
+    page_as_printed,
     without_page,
 )
 from catalog.finding.shared_plane import KnownPoints, by_corner, fit_plane, poses_of
 from catalog.finding.surface_colour import corner_likelihood, inner_likelihood, surface_likelihood
 from catalog.finding.verification import MIN_CLEARNESS, MIN_CONFIDENCE, confidence, with_guesses
 from catalog.models import Corners, Found, Photo, SeenPage, Square
-from catalog.reference_page.mark_detection import find_page
 from catalog.system.one_thread import on_one_thread
 
 UNSEEN_SIDE_WEIGHT = 0.25
@@ -76,7 +75,7 @@ def find_squares(photo: Photo, side_in: float, bar_in: float | None = None) -> F
     Found
         The squares in reading order; none if the photo shows none.
     """
-    page = _page(photo, bar_in)
+    page = page_as_printed(photo, bar_in)
     candidates = without_page(detect(photo.pixels), page)
     if not len(candidates.scores):
         return Found((), 0.0, page=page)
@@ -103,12 +102,6 @@ def find_squares(photo: Photo, side_in: float, bar_in: float | None = None) -> F
         page=page,
         scale_doubt=scale.doubt,
     )
-
-
-def _page(photo: Photo, bar_in: float | None) -> SeenPage | None:
-    """The reference page that the photo shows, as large as its bar measures."""
-    page = find_page(photo.pixels)
-    return page if page is None or bar_in is None else printed_as(page, bar_in)
 
 
 @dataclass(frozen=True)

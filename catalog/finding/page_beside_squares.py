@@ -10,7 +10,9 @@ from numpy.typing import NDArray
 
 from catalog.finding.detector import Detections
 from catalog.finding.shared_plane import KnownPoints, Plane
-from catalog.models import SeenPage
+from catalog.models import Photo, SeenPage
+from catalog.reference_page.mark_detection import find_page
+from catalog.reference_page.paper_edges import stretch_by_edges
 from catalog.reference_page.printed_layout import BAR_MM, corners_of, layout_of
 
 Array = NDArray[np.float64]
@@ -18,6 +20,9 @@ Array = NDArray[np.float64]
 MM_PER_INCH: Final = 25.4
 PAGE_ERROR_IN: Final = 0.03
 """Usual error of a mark's corner in the squares' plane, inches: paper bulges by some hundredths."""
+MAX_EDGE_ERROR: Final = 0.015
+"""Part by which a size told by the edges of the paper may be off: ISO 216 allows 2 mm of 210, and a
+shadow beside the paper passes for paper by up to half a millimetre."""
 PRINTER_DOUBT: Final = 0.003
 """Part by which printers miss the size that they are told to print (common practice)."""
 
@@ -27,9 +32,26 @@ MAX_SCALE_DOUBT: Final = 0.0125
 """Doubt beyond which the page says nothing of sizes: 1/16 in of a square of 5 in."""
 
 
-def printed_as(page: SeenPage, bar_in: float) -> SeenPage:
-    """Return a page as it was really printed, by what its bar measures, inches."""
-    return replace(page, stretch=bar_in * MM_PER_INCH / BAR_MM[page.paper])
+def page_as_printed(photo: Photo, bar_in: float | None) -> SeenPage | None:
+    """Look for the page, and tell how large it was printed.
+
+    Parameters
+    ----------
+    photo : Photo
+    bar_in : float, optional
+        What the bar on the page measures, inches; else the edges of its paper tell, where they
+        contradict what was drawn beyond doubt.
+    """
+    page = find_page(photo.pixels)
+    if page is None:
+        return None
+    by_edges = stretch_by_edges(photo.pixels, page)
+    stretch = 1.0
+    if bar_in is not None:
+        stretch = bar_in * MM_PER_INCH / BAR_MM[page.paper]
+    elif by_edges is not None and abs(by_edges - 1.0) > MAX_EDGE_ERROR:
+        stretch = by_edges
+    return replace(page, stretch=stretch, by_edges=by_edges)
 
 
 def known_points(page: SeenPage | None) -> KnownPoints | None:

@@ -25,6 +25,8 @@ class SeenPage:
     """(3, 3) homography from the page, mm, to the photo, px."""
     stretch: float = 1.0
     """What a length on the paper is over what it was drawn as: 0.96 for a print at 96 %."""
+    by_edges: float | None = None
+    """The same as the edges of the paper tell it; None where they aren't clear."""
 
     def shown(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return where the photo shows points (..., 2) of the page, mm, in px."""

@@ -23,6 +23,7 @@ from cli.bundles.add_words import Outcome, be, named, tell_added
 from cli.bundles.open_bundle import opened
 from cli.corrections.same_pieces import alike
 from cli.photo_files import photo_files
+from cli.reference_words import page_lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -70,8 +71,8 @@ def run_add(request: AddRequest, manner: Manner) -> None:
             raise _nothing([looked for looked, _ in pairs])
         kept = added.kept if added else before
         if kept is not None:
-            empty = [looked.name for looked, _ in pairs if not looked.found.squares]
-            tell_added(_outcome(catalogue, kept, photos, added, empty), manner)
+            looked = [one for one, _ in pairs]
+            tell_added(_outcome(catalogue, kept, photos, added, looked), manner)
     for error in photos.bad:
         console.complain(str(error))
     if photos.bad:
@@ -211,14 +212,15 @@ def _outcome(
     kept: StoredBundle,
     photos: _Sorted,
     added: Added | None,
-    empty: Sequence[str],
+    looked: Sequence[PhotoAnalysis],
 ) -> Outcome:
     fresh = added.added if added else ()
     return Outcome(
         kept=kept,
         added=fresh,
         known=(*photos.known, *(added.known if added else ())),
-        empty=tuple(empty),
+        empty=tuple(one.name for one in looked if not one.found.squares),
         bad=tuple(photos.bad),
         pairings=alike(catalogue, kept, len(fresh)) if fresh else (),
+        pages=tuple(page_lines({one.name: one.found for one in looked})),
     )

@@ -34,6 +34,8 @@ class Outcome:
     bad: tuple[CalicountError, ...]
     pairings: tuple[tuple[str, str, float], ...]
     """Labels of squares that look like one piece of cloth, and how sure, 0 to 1."""
+    pages: tuple[str, ...] = ()
+    """What is to be said of reference pages in the photos."""
 
 
 def tell_added(outcome: Outcome, manner: Manner) -> None:
@@ -65,7 +67,14 @@ def added_lines(outcome: Outcome) -> list[str]:
         f"their looks, in {families(kept.swatches)}."
     )
     sizes = reference_lines(_fresh(outcome), kept.side, cure=CURE_KEPT)
-    return [*lines, *_doubts(outcome), *light_lines(kept), *sizes, *_offers(outcome)]
+    return [
+        *lines,
+        *_doubts(outcome),
+        *light_lines(kept),
+        *sizes,
+        *outcome.pages,
+        *_offers(outcome),
+    ]
 
 
 def _added_names(outcome: Outcome) -> set[str]:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from cli import console, wording
 from cli.counting.count_plan import plan_lines, plan_object, unplanned_lines
-from cli.reference_words import CURE, CURE_KEPT, bent_lines, reference_lines
+from cli.reference_words import CURE, CURE_KEPT, page_lines, reference_lines
 
 if TYPE_CHECKING:
     from cli.counting.count_run import WrittenCount
@@ -46,7 +46,7 @@ def tell_count(
         *reference_lines(
             result.bundle.swatches, request.side, cure=CURE if request.photos else CURE_KEPT
         ),
-        *bent_lines(result.bundle.photos),
+        *page_lines({one.photo.name: one.found for one in result.bundle.photos}),
     )
     for line in (*first, *told, *wording.set_lines(result)):
         console.tell(line)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from catalog.colour import camera_response, lab
 from catalog.light.candidates.selection import LightCandidate
+from catalog.light.candidates.surface_field import LOG_FLOOR
 from catalog.light.reduced_view import ReducedView, thinned
 from catalog.light.white_evidence import GUESSED_LEVEL, WhiteEstimate
 from catalog.light.white_point import fuse
@@ -38,7 +39,11 @@ MIN_PIXELS = 40
 CLIPPED_LEVEL = 250
 """Paper that is brighter in any channel, of 255, is cut off by the camera."""
 MAX_CLIPPED_SHARE = 0.2
-"""Share of the paper that may be cut off; what is left of more is its darker part."""
+"""Share of the paper that may be cut off in a channel; what is left of more is its darker part."""
+GREY_TINT_DOUBT = 0.06
+"""Natural logarithm by which a printed grey's channels may be off those of its paper, where one is
+cut off on the paper: 4 in a* or b*. Most printers make grey of black ink alone, which has the tint
+of its paper; some mix it of colours (common practice)."""
 BRIGHT_QUANTILE, BRIGHT_WITHIN = 0.8, 0.12
 """The paper's light is that of its bright part: this quantile of its luminance, and what is within
 so much of it (natural logarithm). What is darker has a shadow or something lying on it."""
@@ -47,9 +52,9 @@ MAX_SHADOW_SHARE = 0.05
 EXTRAPOLATION_WEIGHT = 0.5
 """Part of the step that the paper's own unevenness, carried on to the squares, would make by which
 its lightness is taken to be off there."""
-MAX_BLACK_SHARE = 0.2
-"""Black print that shows more of the paper's light than this has a lamp mirrored in it: printers'
-blacks reflect 2 to 6 % (common practice), and cameras lift them."""
+MAX_BLACK_SHARE = 0.15
+"""Black print that shows more of the paper's light than this has a lamp mirrored in it: blacks on
+plain paper reflect 3 to 8 % (densities of 1.1 to 1.5; from memory), and cameras lift them."""
 SHINING_DOUBT = 0.15
 """Doubt of the paper's lightness then, and where its greys are unlike."""
 MAX_GREY_RATIO = 0.12
@@ -79,24 +84,45 @@ def with_page(
 
 
 def paper_white(view: ReducedView, page: SeenPage, light: LightCandidate) -> WhiteEstimate | None:
-    """Tell white by the empty field; None where too little of it is seen, or it is too bright."""
+    """Tell white by the empty field; None where too little of it is seen, or it is too bright.
+
+    A channel that is cut off on the paper is told by its greys.
+    """
     picked = _pixels(view, page, layout_of(page.paper).field, FIELD_RIM_MM)
-    clipped = (view.pixels.reshape(-1, 3)[picked] >= CLIPPED_LEVEL).any(axis=1)
-    if len(picked) < MIN_PIXELS or clipped.mean() > MAX_CLIPPED_SHARE:
+    if len(picked) < MIN_PIXELS:
         return None
-    picked = _bright(view, _lit(view, picked[~clipped], light))
-    shown = _even_light(view, picked, light)
-    level = _away(view, picked, shown)
-    doubt = np.hypot(PAPER_LEVEL_DOUBT, EXTRAPOLATION_WEIGHT * level)
-    if _shines(view, page):
-        doubt = np.hypot(doubt, SHINING_DOUBT)
+    clipped = view.pixels.reshape(-1, 3)[picked] >= CLIPPED_LEVEL
+    whole = clipped.mean(axis=0) <= MAX_CLIPPED_SHARE
+    grey = None if whole.all() else _grey_light(view, page, light)
+    if not whole.any() or not (whole.all() or grey is not None):
+        return None
+    picked = _bright(view, _lit(view, picked[~clipped[:, whole].any(axis=1)], light))
+    shown = np.median(_even_light(view, picked, light), axis=0)
+    if grey is not None:
+        by_grey = grey * np.exp(np.log(shown / grey)[whole].mean())
+        shown = np.where(whole, shown, by_grey)
     return WhiteEstimate(
-        np.median(shown, axis=0) / lab.lab_to_linear(PAPER_LAB),
-        "the paper of the reference page",
+        shown / lab.lab_to_linear(PAPER_LAB),
+        f"the paper {'' if grey is None else 'and the printed greys '}of the reference page",
         PAPER_ERROR,
-        PAPER_TINT_DOUBT,
-        float(doubt),
+        PAPER_TINT_DOUBT if grey is None else GREY_TINT_DOUBT,
+        _level_doubt(view, page, picked, light),
     )
+
+
+def _level_doubt(view: ReducedView, page: SeenPage, picked: Picked, light: LightCandidate) -> float:
+    away = EXTRAPOLATION_WEIGHT * _away(view, picked, _even_light(view, picked, light))
+    shine = SHINING_DOUBT if _shines(view, page) else 0.0
+    return float(np.linalg.norm((PAPER_LEVEL_DOUBT, away, shine)))
+
+
+def _grey_light(view: ReducedView, page: SeenPage, light: LightCandidate) -> Floats | None:
+    """Return the even light, (3,), of the printed greys; None where they can't be read."""
+    boxes = layout_of(page.paper).greys
+    seen = [_pixels(view, page, box, FIELD_RIM_MM) for box in boxes]
+    lights = [np.median(_even_light(view, one, light), axis=0) for one in seen if len(one) > 0]
+    known = sum(map(len, seen)) >= MIN_PIXELS
+    return np.maximum(np.exp(np.mean(np.log(lights), axis=0)), LOG_FLOOR) if known else None
 
 
 def _pixels(view: ReducedView, page: SeenPage, box: Box, rim: float) -> Picked:
