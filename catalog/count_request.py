@@ -117,7 +117,7 @@ def needs_for(
         There are no such sets.
     """
     if pattern is None:
-        return (sets_need(rules.size, rules.sets),)
+        return (replace(sets_need(rules.size, rules.sets, square=side), of_square=side),)
     if pattern.quilt is None:
-        return pattern.needs
+        return tuple(replace(need, of_square=side) for need in pattern.needs)
     return as_cut(pattern.needs, pattern.quilt, side, seam)

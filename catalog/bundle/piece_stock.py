@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from catalog.bundle.pieces import Grid, allowance_of, fitting, grid_of
+from catalog.bundle.pieces import Grid, allowance_of, fitting, grid_of, sides_of
 from catalog.models import Need, Rest, Swatch
 
 NO_GRID: Grid = (0, 0)
@@ -107,7 +107,7 @@ class Scrap:
         square = self.swatch.square
         wide, high = (
             fitting(side / parts, need.size, need.of_square / parts, allowance_of(square))
-            for side, parts in zip((square.width_in, square.height_in), self.parts, strict=True)
+            for side, parts in zip(sides_of(square, need.of_square), self.parts, strict=True)
         )
         return wide, high
 

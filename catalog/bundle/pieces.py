@@ -28,6 +28,8 @@ from catalog.models import MatchRules, Need, Square, Swatch
 SAME_SIZE_WITHIN: Final = 0.06
 """Part of its side by which a square may measure otherwise than the bundle's and pass for one of
 them: more tells an odd size beyond doubt (see `catalog.finding.odd_sizes`)."""
+ODD_SIZE: Final = "odd size"
+"""The flag of a square whose own sides tell another size than the bundle's."""
 
 Grid = tuple[int, int]
 """Pieces along a square's width and along its height."""
@@ -38,12 +40,31 @@ photo are a mean over the cloth's edge, which pinking and creases leave uncertai
 much: one mark of the ruler (common practice)."""
 TRUE_INCHES_ALLOWANCE: Final = 0.0625
 """The same where a reference page in the photo says how long an inch is: half as much, as what the
-middle square measures isn't taken from hearsay then (`catalog/reference_page/README.md`)."""
+middle square measures isn't taken from hearsay then (`catalog/reference_page/README.md`); and of a
+square that is told to be of another size, which is known to be smaller (on drawn layouts sizes of
+such squares were off by 1/30 in in the median)."""
 
 
 def allowance_of(square: Square) -> float:
     """Return the inches by which a square may measure smaller than its piece and still count."""
-    return TRUE_INCHES_ALLOWANCE if square.absolute else MEASURING_ALLOWANCE
+    sure = square.absolute or ODD_SIZE in square.flags
+    return TRUE_INCHES_ALLOWANCE if sure else MEASURING_ALLOWANCE
+
+
+def sides_of(square: Square, said: Fraction) -> tuple[float, float]:
+    """Return what a square's width and height count for, inches.
+
+    A side near the length that the bundle's squares are said to have counts for that at least,
+    unless a reference page tells otherwise or the square is told to be of another size.
+    """
+    measured = square.width_in, square.height_in
+    if square.absolute or ODD_SIZE in square.flags:
+        return measured
+    wide, high = (
+        max(side, float(said)) if abs(side - said) <= SAME_SIZE_WITHIN * said else side
+        for side in measured
+    )
+    return wide, high
 
 
 def fitting(
@@ -79,7 +100,7 @@ def grid_of(swatch: Swatch, need: Need) -> Grid:
     square = swatch.square
     wide, high = (
         fitting(side, need.size, need.of_square, allowance_of(square))
-        for side in (square.width_in, square.height_in)
+        for side in sides_of(square, need.of_square)
     )
     return wide, high
 

@@ -103,8 +103,6 @@ def request_for(
     """
     rules = rules_of(kept)
     needs = needs_for(pattern, rules, kept.side, seam)
-    if pattern is not None and pattern.quilt is None:
-        needs = tuple(replace(need, of_square=kept.side) for need in needs)
     return CountRequest(kept.side, rules, needs, pattern, seam, arrangement=arrangement)
 
 
