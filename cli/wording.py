@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from catalog.lengths import show_length
 from catalog.phrases import MAX_NAMED, count_of, listed
 
 if TYPE_CHECKING:
@@ -16,6 +18,8 @@ if TYPE_CHECKING:
 TALLY_COLUMNS = ("what for", "piece", "size", "needed", "on hand", "short", "left over")
 MAX_LISTED = 24
 """Of what a command is asked for itself: some four lines of a screen."""
+ODD_SIZE = "odd size"
+"""Flag of a square that measures otherwise than the others (see `catalog.finding`)."""
 FAR_APART = "far apart"
 """Flag of a set whose squares differ by more than the tolerance (see `catalog.matching`)."""
 COULD_CHANGE = "could change"
@@ -74,14 +78,22 @@ def _doubt_lines(swatches: Sequence[Swatch]) -> list[str]:
 
 def doubts_of(swatches: Sequence[Swatch]) -> tuple[int, list[str]]:
     """How many squares are in doubt, and lines that name them by what is in doubt."""
-    doubts: dict[str, list[str]] = {}
+    doubts: dict[str, list[Swatch]] = {}
     for swatch in swatches:
         for flag in dict.fromkeys((*swatch.square.flags, *swatch.flags)):
-            doubts.setdefault(flag, []).append(swatch.label)
+            doubts.setdefault(flag, []).append(swatch)
     lines = []
-    for flag, labels in doubts.items():
-        lines.append(f"  {flag}: {listed(labels)}")
-    return len({label for labels in doubts.values() for label in labels}), lines
+    for flag, those in doubts.items():
+        names = [_with_size(one) if flag == ODD_SIZE else one.label for one in those]
+        lines.append(f"  {flag}: {listed(names)}")
+    return len({one.label for those in doubts.values() for one in those}), lines
+
+
+def _with_size(swatch: Swatch) -> str:
+    """A square's label with what it measures, to a mark of the ruler."""
+    square = swatch.square
+    sides = [show_length(Fraction(side)) for side in (square.width_in, square.height_in)]
+    return f"{swatch.label} ({' x '.join(dict.fromkeys(sides))})"
 
 
 def _light_lines(bundle: Bundle) -> list[str]:

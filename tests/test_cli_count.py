@@ -86,7 +86,8 @@ def test_squares_in_doubt_are_named(calicount, small_photo, monkeypatch):
     place = lines.index("Look again at 10 squares, marked ? in the picture:")
     told = [line for line in lines[place + 1 :] if "odd size: " in line or "unsure: " in line]
     assert told[0] == "  unsure: R1C1"
-    assert told[1].startswith("  odd size: R1C1, R1C2, R1C3, R1C4, R1C5, R1C6, ")
+    sizes = " (5 in), ".join(f"R1C{col}" for col in range(1, 7))
+    assert told[1].startswith(f"  odd size: {sizes} (5 in), ")
     assert told[1].endswith(" and 2 more")
 
 

@@ -10,8 +10,9 @@ from catalog.bundle.eligibility import of_kind, requests_of, sets_need
 from catalog.bundle.pieces import MEASURING_ALLOWANCE, pieces_from
 from catalog.bundle.tally import count_needs
 from catalog.bundle.tally_notes import counted_to, flagged_from, words_for_difference
+from catalog.count_request import needs_for
 from catalog.errors import SetError
-from catalog.models import Need, Square, SquareSet, Swatch
+from catalog.models import MatchRules, Need, Square, SquareSet, Swatch
 
 FRAME = ((0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0))
 
@@ -19,6 +20,35 @@ FRAME = ((0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0))
 def swatch(label, side=5.0, *, family="greens", value="medium", lab=(50.0, 0.0, 0.0), height=None):
     square = Square(FRAME, None, None, side, height or side, 1.0)
     return Swatch(label, "a.jpg", square, lab, "plain", 0.0, family=family, value=value)
+
+
+def told_odd(one):
+    return replace(one, square=replace(one.square, flags=("odd size",)))
+
+
+@pytest.mark.parametrize(
+    ("side", "odd", "pieces"),
+    [
+        (4.85, False, 1),  # nothing tells it from the others of 5 in
+        (4.87, True, 0),
+        (4.5, True, 0),
+        (4.5, False, 0),
+        (4.95, True, 1),
+        (5.5, True, 1),
+        (9.98, True, 4),
+        (5.2, False, 1),
+    ],
+)
+def test_a_square_told_to_be_of_another_size_counts_for_what_it_measures(side, odd, pieces):
+    one = swatch("A", side)
+    five = need(of_square=Fraction(5))
+    assert pieces_from(told_odd(one) if odd else one, five) == pieces
+
+
+def test_sets_alone_are_of_squares_that_reach_the_size_said():
+    (wanted,) = needs_for(None, MatchRules(), Fraction(5), None)
+    (request,) = requests_of([wanted], [swatch("A"), swatch("B", 4.93), told_odd(swatch("C", 4.5))])
+    assert request.eligible == {"A", "B"}
 
 
 def square_set(number, *labels, need="blade", difference=1.0):
