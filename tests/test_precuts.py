@@ -3,6 +3,7 @@
 import csv
 import functools
 import itertools
+import json
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
@@ -11,6 +12,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from typer.testing import CliRunner
 
 from catalog.cutting.adapted.adaptation import adapt_pattern, with_offers
 from catalog.cutting.adapted.packs import pack_lines
@@ -24,6 +26,7 @@ from catalog.lengths import CENTIMETRES_PER_INCH
 from catalog.models import Piece
 from catalog.pattern.pattern_file import pattern_text
 from catalog.pattern.patterns import load_pattern, read_pattern
+from cli.main import app
 
 FOUR_PATCH = load_pattern("four-patch").quilt
 FAT_QUARTER = find_precut("fat quarters")
@@ -324,7 +327,9 @@ def test_a_cloth_is_bought_ready_cut_where_that_is_asked_for():
     borders = load_pattern("pinwheel").quilt
     assert "yd" in buy_of(adapt_pattern(borders, stock=stock), "border").words
     named = Stock(sold_as=(SoldAs(FAT_QUARTER, "border"),))
-    with pytest.raises(ClothError, match="larger than a fat quarter; buy it by the yard"):
+    with pytest.raises(
+        ClothError, match=r"larger than a fat quarter; (take long quarters|no precut holds)"
+    ):
         adapt_pattern(borders, stock=named)
     with pytest.raises(UsageError, match='a cloth called "moss"; name one of background'):
         adapt_pattern(borders, stock=Stock(sold_as=(SoldAs(FAT_QUARTER, "moss"),)))
@@ -365,3 +370,58 @@ def test_a_cloth_that_makes_no_sense_is_refused_with_its_line(lines, words):
 def test_what_can_t_be_in_hand_is_refused(text, words):
     with pytest.raises(UsageError, match=words):
         read_in_hand(text)
+
+
+# --- units ----------------------------------------------------------------------------------------
+
+
+def told(*words):
+    done = CliRunner().invoke(app, ["size", *words])
+    assert done.exit_code == 0, done.output
+    return done.stdout
+
+
+def test_size_tells_what_one_precut_gives_and_how_many_packs_are_wanted():
+    # 12 squares of 4 7/8 lie in a fat quarter of 20 x 18 in: 12 half-square triangles of 4 in.
+    fat = told("hst", "--finished", "4", "--precut", "fat quarters", "--number", "48")
+    assert "One fat quarter gives 12 units, all their pieces cut from it." in fat
+    assert "For 48 units cut 48 of 4 7/8 in." in fat
+    assert "Ready cut: 4 fat quarters, 12 from each, 21 percent of them wasted." in fat
+    five = told("hst", "--precut", "5 in squares", "--number", "84")
+    assert "2 squares of 5 in give 2 units." in five
+    assert "2 packs of 5 in squares (42 in a pack, prints mixed): 84 cut up and 0 left over" in five
+    every = told("square", "--finished", "4 1/2", "--number", "50")
+    assert "By the yard: 1 1/8 yd" in every
+    assert "Ready cut: 2 packs of 5 in squares" in every
+
+
+def test_size_tells_it_as_json_and_in_centimetres():
+    cloth = json.loads(told("hst", "--finished", "4", "--precut", "fat quarter", "--json"))["cloth"]
+    assert (cloth["units_from_one"], cloth["precuts"], cloth["number"]) == (12, [], None)
+    metric = told("square", "--finished", "10", "--number", "20", "--cm", "--width", "110")
+    assert "For 20 units cut 20 of 11.3 cm." in metric
+    # 55 x 50 cm hold 4 x 4 of 11.3 cm.
+    assert "Ready cut: 2 fat quarters, 16 from each" in metric
+
+
+def test_size_from_tip_to_tip_counts_on_less():
+    assert "4 3/4 in" in told("square", "--precut", "5 in squares", "--pinked", "tips")
+    assert "4 3/4 in" in told("square", "--square", "5", "--pinked", "tips")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--precut", "fat quarters"), "a fat quarter is no square; give --finished"),
+        (("--finished", "4", "--number", "0"), "0 units can't be meant"),
+        (("--finished", "12", "--precut", "5 in squares"), "take fat quarters, which hold it"),
+        (
+            ("--finished", "60", "--precut", "fat quarters"),
+            "no precut holds it: buy it by the yard",
+        ),
+    ],
+)
+def test_what_size_can_t_tell_is_refused_with_what_can_be(words, said):
+    done = CliRunner().invoke(app, ["size", "hst", *words])
+    assert done.exit_code == 2
+    assert said in done.stderr

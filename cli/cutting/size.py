@@ -50,6 +50,8 @@ def size(options: SizeOptions, json: JsonFlag = False) -> None:
     calicount size nine-patch --square "2 1/2" --seam "3/16"
 
     calicount size hst --square 12.5 --seam 0.6 --cm
+
+    calicount size flying-geese --finished 4 --number 48 --precut "fat quarters"
     """
     with centimetres_shown(options.cm):
         answer = fill(options)

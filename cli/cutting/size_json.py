@@ -7,10 +7,12 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from catalog.cutting.adapted.cautions import CAUTIONS
+from cli.cutting.remake_json import offer_object
 from cli.cutting.size_lengths import cut_sides, shown, shown_sides
 from cli.cutting.size_notes import notes
 
 if TYPE_CHECKING:
+    from catalog.cutting.layouts.unit_supply import UnitSupply
     from catalog.cutting.units.sized_unit import SizedPiece, SizedUnit
     from cli.cutting.size_request import Answer
 
@@ -53,6 +55,25 @@ def _answer(answer: Answer) -> dict[str, Any]:
         "pattern": _pattern(answer),
         "notes": notes(answer),
         "cautions": list(CAUTIONS),
+        "cloth": _supply(answer.supply),
+        "pinked": answer.pinked,
+    }
+
+
+def _supply(supply: UnitSupply | None) -> dict[str, Any] | None:
+    """Return what cloth the units take."""
+    if supply is None:
+        return None
+    return {
+        "number": supply.number,
+        "pieces": [
+            {"count": one.count, "width_in": float(one.width), "length_in": float(one.length)}
+            for one in supply.pieces
+        ],
+        "bought_in": float(supply.yardage.bought) if supply.yardage else None,
+        "precut": supply.precut.plural if supply.precut else None,
+        "units_from_one": supply.from_one if supply.precut else None,
+        "precuts": [offer_object(offer) for offer in supply.offers],
     }
 
 

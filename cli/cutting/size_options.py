@@ -6,14 +6,19 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
-from typing import Annotated, Final
+from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
 from catalog.errors import UsageError
 from catalog.length_text import parse_length
 from cli.cutting.cloth_options import refuse_measured_alone
-from cli.options import length
+from cli.options import PackOption, PinkedOption, length
+
+if TYPE_CHECKING:
+    from catalog.cutting.layouts.precuts import Pinked, Precut
+
+MAX_UNITS: Final = 10_000
 
 _BY: Final = re.compile(r"\s*(?:x|\u00d7|\bby\b)\s*", re.IGNORECASE)
 
@@ -61,9 +66,24 @@ class SizeOptions:
         length("Marks of your ruler; 1/8 unless told, 1 mm with --cm."),
     ] = None
     cm: Annotated[bool, typer.Option("--cm", help="Centimetres, typed and shown.")] = False
+    number: Annotated[
+        int | None,
+        typer.Option(help="How many you want: how much cloth, and how many packs.", metavar="N"),
+    ] = None
+    precut: Annotated[
+        str | None,
+        typer.Option(
+            help='What they come from, such as "fat quarters" or "10 in squares": what one gives.',
+            metavar="PRECUT",
+        ),
+    ] = None
+    pinked: PinkedOption = None
+    pack: PackOption = None
 
     def __post_init__(self) -> None:
-        if (self.square is None) == (self.finished is None):
+        if self.square is None and self.finished is None and self.precut is not None:
+            self._check_square_precut()
+        elif (self.square is None) == (self.finished is None):
             problem = (
                 "neither --square nor --finished is given"
                 if self.square is None
@@ -72,17 +92,47 @@ class SizeOptions:
             raise UsageError(
                 problem, "give --square for a square in hand, or --finished for the size to reach"
             )
-        refuse_measured_alone(self.measured, self.seam, self.square)
+        refuse_measured_alone(self.measured, self.seam, self.square_side)
+        if self.number is not None and not 1 <= self.number <= MAX_UNITS:
+            raise UsageError(
+                f"{self.number} units can't be meant", f"give --number 1 to {MAX_UNITS:,}"
+            )
         if self.large and self.finished is None:
             raise UsageError(
                 "--large says how to cut, and a square in hand is cut already",
                 "give --finished with it, or leave it out",
             )
 
+    def _check_square_precut(self) -> None:
+        """Refuse a precut that is no square, where nothing else tells a size."""
+        if self.sold is not None and not self.sold.is_square:
+            raise UsageError(
+                f"a {self.sold.name} is no square", "give --finished for the size to reach"
+            )
+
+    @cached_property
+    def sold(self) -> Precut | None:
+        """The precut that was named."""
+        from catalog.cutting.layouts.precuts import find_precut
+
+        return None if self.precut is None else find_precut(self.precut)
+
+    @property
+    def pinked_at(self) -> Pinked:
+        """Where pinked edges were measured."""
+        return "tips" if self.pinked is not None and self.pinked.value == "tips" else "valleys"
+
     @cached_property
     def square_side(self) -> Fraction | None:
-        """The side of the square in hand, inches."""
-        return None if self.square is None else self.length(self.square)
+        """The side of the square in hand that can be counted on, inches."""
+        from catalog.cutting.layouts.precuts import PINKING
+
+        if self.square is not None:
+            less = PINKING if self.pinked_at == "tips" else 0
+            return self.length(self.square) - less
+        if self.finished is None and self.sold is not None:
+            return self.sold.sides_in_pack(self.pinked_at)
+        return None
 
     @cached_property
     def finished_sides(self) -> tuple[Fraction, ...]:

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING, Final
 
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, MILLIMETRE, show_length
-from cli.cutting.cloth_options import MAX_SEAM
+from cli.cutting.cloth_options import MAX_SEAM, cloth_of
 
 if TYPE_CHECKING:
+    from catalog.cutting.layouts.precuts import Pinked
+    from catalog.cutting.layouts.unit_supply import UnitSupply
     from catalog.cutting.units.cutting_method import Method
     from catalog.cutting.units.sewn_seam import Reach
     from catalog.cutting.units.sized_unit import SizedUnit
@@ -38,6 +40,9 @@ class Answer:
     seam_measured: bool
     mark: Fraction
     cm: bool
+    supply: UnitSupply | None = None
+    """What cloth they take, where a number or a precut was told."""
+    pinked: Pinked = "valleys"
 
 
 def fill(options: SizeOptions) -> Answer:
@@ -64,13 +69,31 @@ def fill(options: SizeOptions) -> Answer:
         reached = reach(method, cut, [seam], wanted=wanted, mark=mark)
     return Answer(
         sized=sized,
-        from_square=options.square is not None,
+        from_square=options.finished is None,
         easy=_easy(options, sized, mark),
         even=_even(sized, mark),
         reached=reached,
         seam_measured=options.measured is not None,
         mark=mark,
         cm=options.cm,
+        supply=_supply(options, sized),
+        pinked=options.pinked_at,
+    )
+
+
+def _supply(options: SizeOptions, sized: SizedUnit) -> UnitSupply | None:
+    """Return what cloth the units take; None where neither a number nor a precut was told."""
+    from catalog.cutting.layouts.unit_supply import unit_supply
+
+    if options.number is None and options.sold is None:
+        return None
+    return unit_supply(
+        sized,
+        cloth_of(options.width, cm=options.cm),
+        number=options.number,
+        precut=options.sold,
+        pinked=options.pinked_at,
+        pack=options.pack,
     )
 
 
@@ -90,7 +113,7 @@ def _easy(options: SizeOptions, sized: SizedUnit, mark: Fraction) -> SizedUnit |
     """Return the largest unit of an easy number, if a ruler can trim it."""
     from catalog.cutting.units.near_sizes import easy_size
 
-    if options.square is None or not sized.method.trimmed:
+    if options.finished is not None or not sized.method.trimmed:
         return None
     step = 10 * MILLIMETRE if options.cm else Fraction(1, 2)
     square = sized.cuts[0].width

@@ -5,10 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from catalog.cutting.adapted.cautions import CAUTIONS
+from catalog.phrases import count_of
 from cli.cutting.size_lengths import cut_sides, shown, sides_with_unit, with_unit
 from cli.cutting.size_notes import notes
 
 if TYPE_CHECKING:
+    from catalog.cutting.layouts.precuts import Precut
+    from catalog.cutting.layouts.unit_supply import UnitSupply
     from catalog.cutting.units.sized_unit import SizedPiece
     from cli.cutting.size_request import Answer
 
@@ -21,7 +24,38 @@ def answer_lines(answer: Answer) -> list[str]:
     widest = max(len(label) for label, _ in rows)
     table = [f"  {label:<{widest}}  {text}" for label, text in rows]
     cautions = ("", "Before you cut:", *(f"  {line}" for line in CAUTIONS))
-    return [_title(answer), "", *table, "", *notes(answer), *cautions]
+    return [_title(answer), "", *table, "", *notes(answer), *supply_lines(answer), *cautions]
+
+
+def supply_lines(answer: Answer) -> list[str]:
+    """Say what cloth the units take, and what a precut gives; nothing where none was asked."""
+    from catalog.cutting.adapted.packs import pinked_words
+
+    supply = answer.supply
+    if supply is None:
+        return []
+    lines = [""]
+    if supply.precut is not None:
+        lines.append(_from_one(supply, supply.precut, answer.sized.units))
+    if supply.number:
+        pieces = " and ".join(
+            f"{one.count:,} of {sides_with_unit(one.width, one.length, answer.cm)}"
+            for one in supply.pieces
+        )
+        lines.append(f"For {count_of(supply.number, 'unit')} cut {pieces}.")
+    if supply.yardage:
+        lines.append(f"By the yard: {supply.yardage.words}.")
+    lines += [f"Ready cut: {offer.words}." for offer in supply.offers]
+    sold = [offer.precut for offer in supply.offers] + ([supply.precut] if supply.precut else [])
+    return [*lines, pinked_words(answer.pinked)] if any(one.pinked for one in sold) else lines
+
+
+def _from_one(supply: UnitSupply, precut: Precut, units: int) -> str:
+    """Say what one precut gives, or how many one set of pieces takes."""
+    if not supply.from_one:
+        return f"{precut.says(supply.for_one_set)} give {count_of(units, 'unit')}."
+    given = count_of(supply.from_one, "unit")
+    return f"One {precut.name} gives {given}, all their pieces cut from it."
 
 
 def _title(answer: Answer) -> str:

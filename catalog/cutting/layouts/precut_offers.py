@@ -18,6 +18,8 @@ from catalog.phrases import count_of
 MAX_TOLD: Final = 3
 """Ways to buy a cloth ready cut that are told in words; the tables have all."""
 
+_BY_THE_YARD: Final = "no precut holds it: buy it by the yard"
+
 
 @dataclass(frozen=True)
 class PrecutOffer:
@@ -99,6 +101,13 @@ def precut_offer(
         A piece is larger than the precut.
     """
     wide, long = precut.sides(cloth, pinked)
+    if large := next((one for one in pieces if not fits_one(one, precut, cloth, pinked)), None):
+        holding = (other.plural for other in PRECUTS if _holds(pieces, other, cloth, pinked))
+        nearest = next(holding, None)
+        raise ClothError(
+            f"{large.name} is larger than a {precut.name}",
+            f"take {nearest}, which hold it, or buy it by the yard" if nearest else _BY_THE_YARD,
+        )
     plan = sheet_plan(pieces, wide, long, precut.name, directional=cloth.directional, quick=quick)
     area = sum((one.width * one.length * one.count for one in pieces), Fraction(0))
     each = None
@@ -110,6 +119,18 @@ def precut_offer(
     )
 
 
+def fits_one(piece: Piece, precut: Precut, cloth: Bolt, pinked: Pinked) -> bool:
+    """Say whether a precut holds a piece."""
+    wide, long = precut.sides(cloth, pinked)
+    upright = piece.width <= wide and piece.length <= long
+    turned = piece.length <= wide and piece.width <= long and not cloth.directional
+    return upright or turned
+
+
+def _holds(pieces: Sequence[Piece], precut: Precut, cloth: Bolt, pinked: Pinked) -> bool:
+    return all(fits_one(one, precut, cloth, pinked) for one in pieces)
+
+
 def precut_offers(
     pieces: Sequence[Piece], cloth: Bolt, *, pinked: Pinked = "valleys"
 ) -> Iterator[PrecutOffer]:
@@ -118,7 +139,5 @@ def precut_offers(
     Their plans are good ones; where several kinds are cut from one precut, one fewer may do.
     """
     for precut in PRECUTS:
-        try:
+        if _holds(pieces, precut, cloth, pinked):
             yield precut_offer(pieces, precut, cloth, pinked=pinked, quick=True)
-        except ClothError:
-            continue

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from catalog.cutting.layouts.cloth_layout import ClothLayout, Sheet
-from catalog.cutting.layouts.precut_offers import PrecutOffer, precut_offer
+from catalog.cutting.layouts.precut_offers import PrecutOffer, fits_one, precut_offer
 from catalog.cutting.layouts.precuts import Pinked, Precut, PrecutsInHand
 from catalog.cutting.layouts.sheet_plan import sheet_plan
 from catalog.cutting.layouts.stacking import stacking_words
@@ -161,7 +160,9 @@ class Shelf:
             if one.cloth not in {"", cloth} or not self.left[place] or not pieces:
                 continue
             wide, long = one.precut.sides(bolt, self.stock.pinked)
-            fits = [piece for piece in pieces if _fits(piece, wide, long, bolt)]
+            fits = [
+                piece for piece in pieces if fits_one(piece, one.precut, bolt, self.stock.pinked)
+            ]
             if not fits:
                 continue
             name = one.precut.name
@@ -184,12 +185,6 @@ def sheet_words(sheet: Sheet, where: str = "") -> str:
         for (piece, wide, long), number in counted.items()
     )
     return f"{sheet.says}{where}: {each}{said}"
-
-
-def _fits(piece: Piece, wide: Fraction, long: Fraction, bolt: Bolt) -> bool:
-    upright = piece.width <= wide and piece.length <= long
-    turned = piece.length <= wide and piece.width <= long and not bolt.directional
-    return upright or turned
 
 
 def _fullest(sheets: Sequence[Sheet], number: int) -> list[Sheet]:
