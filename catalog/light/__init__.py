@@ -52,7 +52,7 @@ def estimate_light(photo: Photo, found: Found, hints: LightHints | None = None) 
     if chart is not None:
         view, surface = chart.view, chart.field
     chosen = select_light(view, found, surface)
-    white = estimate_white_point(view, found, surface, chosen, patches, hints or LightHints())
+    white = estimate_white_point(view, found, chosen, patches, hints or LightHints())
     if found.page is not None:
         white = with_page(white, view, found.page, chosen)
     if chart is not None:

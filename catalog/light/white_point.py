@@ -45,7 +45,6 @@ CONTRADICTION_SIGMAS = 3.0
 def estimate_white_point(
     view: ReducedView,
     found: Found,
-    surface: IlluminationField,
     light: LightCandidate,
     patches: Sequence[FlatPatch],
     hints: LightHints,
@@ -58,7 +57,7 @@ def estimate_white_point(
     """
     field, shadow = light.field, light.shadow
     cloth = _cloth(view, field, shadow)
-    told = _by_surface_and_cloth(view, surface, field, cloth, hints)
+    told = _by_surface_and_cloth(view, light.surface, field, cloth, hints)
     named = _named(view, found, field, shadow, cloth, hints)
     other = fuse(named, told)
     band = SURE if has_white(cloth) else UNSURE

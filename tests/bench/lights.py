@@ -5,8 +5,8 @@
 Prints a Markdown table, a row a photo: how much likelier the ground as it is seen is than even
 light (``ground``), the ground without its sheen than as it is seen (``no sheen``) and than even
 light (``no sheen, even``), and a shadow found on the ground than none (``shadow``), in nats; then
-how many pairs of squares repeat a print, and how far they lie apart in the photo's own pixels and
-in the light chosen (mean CIEDE2000).
+how many straight borders of shadows run over the squares, how many pairs of squares repeat a print,
+and how far they lie apart in the photo's own pixels and in the light chosen (mean CIEDE2000).
 """
 
 from __future__ import annotations
@@ -25,6 +25,8 @@ from catalog.light.border_samples import rectify_squares, without_field
 from catalog.light.candidates.relighting import RelitSquares
 from catalog.light.candidates.repeat_spread import repeat_differences
 from catalog.light.candidates.selection import log_odds_between, relit, select_light
+from catalog.light.candidates.shadow_borders import find_borders
+from catalog.light.candidates.shadow_lines import shadow_grid
 from catalog.light.candidates.shadow_matte import find_shadow_matte, without_shadow
 from catalog.light.candidates.surface_field import fit_surface, fit_surface_without_sheen
 from catalog.light.reduced_view import reduce_photo
@@ -38,7 +40,7 @@ def odds(path: Path) -> list[str]:
     photo = read_photo(path)
     found = without_chart(photo, find_squares(photo, truth.get("nominal_size_in") or 5.0))
     if not found.squares:
-        return [""] * 7
+        return [""] * 8
     view = reduce_photo(photo, found)
     ground = fit_surface(view)
     chart = chart_light(view, find_patches(view), ground)
@@ -57,14 +59,15 @@ def odds(path: Path) -> list[str]:
     apart = repeat_differences(told, shown)
     row += [float(one.mean()) if len(one) else None for one in reversed(apart)]
     figures = ["" if one is None else f"{one:.1f}" for one in row]
-    return [*figures[:4], str(len(apart[0])), *figures[4:]]
+    borders = find_borders(shadow_grid(view))
+    return [*figures[:4], str(len(borders)), str(len(apart[0])), *figures[4:]]
 
 
 def main() -> None:
     """Print the table of all photos in the folders named."""
     sys.stdout.write(
-        "| photo | ground | no sheen | no sheen, even | shadow | repeats | raw | told |\n"
-        "|---|---|---|---|---|---|---|---|\n"
+        "| photo | ground | no sheen | no sheen, even | shadow | borders | repeats | raw | told |\n"
+        "|---|---|---|---|---|---|---|---|---|\n"
     )
     for folder in sys.argv[1:]:
         for path in sorted(Path(folder).glob("*.jpg")):

@@ -6,16 +6,19 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from catalog.light.border_samples import rectify_squares, without_field
 from catalog.light.candidates.compactness import log_odds, pairs_of
 from catalog.light.candidates.evened_field import refine_field
 from catalog.light.candidates.relighting import RelitSquares
 from catalog.light.candidates.repeat_spread import parts_repeats
+from catalog.light.candidates.shadow_bars import find_shadow_bars
 from catalog.light.candidates.shadow_matte import ShadowMatte, find_shadow_matte, without_shadow
 from catalog.light.candidates.surface_field import (
     IlluminationField,
     even_field,
+    fit_surface,
     fit_surface_without_sheen,
 )
 from catalog.light.reduced_view import ReducedView
@@ -41,14 +44,17 @@ class LightCandidate:
 
     field: IlluminationField
     shadow: ShadowMatte | None
+    surface: IlluminationField
+    """What the ground shows, outside any shadow."""
 
 
 def select_light(view: ReducedView, found: Found, surface: IlluminationField) -> LightCandidate:
     """Choose the light in which the squares fall together, doing no more than they bear out.
 
     The ground as it is seen is tried against itself without its sheen, the better of the two
-    against even light, and a hard shadow against none. What is left is evened out by the squares.
-    None of it is done that parts squares of one print which the photo's own pixels show alike.
+    against even light, and a hard shadow against none: one that the ground shows and one of
+    straight bars that the squares show. What is left is evened out by the squares. None of it is
+    done that parts squares of one print which the photo's own pixels show alike.
 
     Parameters
     ----------
@@ -59,25 +65,49 @@ def select_light(view: ReducedView, found: Found, surface: IlluminationField) ->
         The light as the ground shows it.
     """
     photo = RelitSquares(rectify_squares(view, found))
+    chosen = _under_traced_shadow(view, photo, surface)
+    bars = find_shadow_bars(view)
+    if bars is not None:
+        barred = _under_bars(view, photo, bars)
+        odds = log_odds_between(relit(photo, view, barred), relit(photo, view, chosen))
+        chosen = barred if odds > SHADOW_LOG_ODDS else chosen
+    return next(_harmless(_from_most_to_least(view, photo, chosen), view, photo))
+
+
+def _under_traced_shadow(
+    view: ReducedView, photo: RelitSquares, surface: IlluminationField
+) -> LightCandidate:
+    """Choose the light, with a shadow that the ground shows if the squares bear it out."""
     seen = RelitSquares(without_field(photo.rectified, view, surface))
-    field, squares = _select_field(view, photo, seen, surface)
+    bodies = surface, fit_surface_without_sheen(view)
+    field, squares = _select_field(view, photo, seen, *bodies)
     shadow = find_shadow_matte(view, seen.rectified, surface)
     if shadow is not None:
         lit = RelitSquares(without_shadow(squares.rectified, view, shadow))
         if log_odds_between(lit, squares) <= SHADOW_LOG_ODDS:
             shadow = None
-    return next(_harmless(_from_most_to_least(view, photo, field, shadow), view, photo))
+    return LightCandidate(field, shadow, surface)
+
+
+def _under_bars(view: ReducedView, photo: RelitSquares, bars: ShadowMatte) -> LightCandidate:
+    """Choose the light as ground and squares show it once the shadow of bars is taken off."""
+
+    def blocked(points: NDArray[np.float64]) -> NDArray[np.float64]:
+        return bars.logs_at(view, points)
+
+    bodies = fit_surface(view, blocked), fit_surface_without_sheen(view, blocked)
+    lit = RelitSquares(without_shadow(photo.rectified, view, bars))
+    seen = RelitSquares(without_field(lit.rectified, view, bodies[0]))
+    field, _ = _select_field(view, lit, seen, *bodies)
+    return LightCandidate(field, bars, bodies[0])
 
 
 def _from_most_to_least(
-    view: ReducedView,
-    photo: RelitSquares,
-    field: IlluminationField,
-    shadow: ShadowMatte | None,
+    view: ReducedView, photo: RelitSquares, chosen: LightCandidate
 ) -> Iterator[LightCandidate]:
     """Give what may be done about the light, the most first and nothing at all last."""
-    starts = [LightCandidate(field, None), LightCandidate(even_field(view), None)]
-    for start in [LightCandidate(field, shadow)] * (shadow is not None) + starts:
+    starts = [replace(chosen, shadow=None), replace(chosen, shadow=None, field=even_field(view))]
+    for start in [chosen] * (chosen.shadow is not None) + starts:
         squares, shadowed = relit(photo, view, start), start.shadow is not None
         yield replace(start, field=refine_field(start.field, view, squares, shadowed=shadowed))
         yield start
@@ -99,12 +129,16 @@ def relit(photo: RelitSquares, view: ReducedView, light: LightCandidate) -> Reli
 
 
 def _select_field(
-    view: ReducedView, photo: RelitSquares, seen: RelitSquares, surface: IlluminationField
+    view: ReducedView,
+    photo: RelitSquares,
+    seen: RelitSquares,
+    surface: IlluminationField,
+    body: IlluminationField | None,
 ) -> tuple[IlluminationField, RelitSquares]:
     """Choose between the ground as it is seen, without its sheen, and even light."""
     if not np.isfinite(surface.spread):
         return surface, seen
-    chosen, squares, body = surface, seen, fit_surface_without_sheen(view)
+    chosen, squares = surface, seen
     if body is not None:
         matt = RelitSquares(without_field(photo.rectified, view, body))
         if log_odds_between(matt, seen) > SHEEN_LOG_ODDS:

@@ -41,6 +41,10 @@ class ShadowMatte:
         """Return the light, (rows, columns, 3), that is left at each cell, 1 outside."""
         return np.exp(self.share[..., None] * self.depth)
 
+    def logs_at(self, view: ReducedView, points: Floats) -> Floats:
+        """Return the logarithm of the light that is left, (n, 3), at points (n, 2)."""
+        return np.outer(self.at(view, points), self.depth)
+
     def at(self, view: ReducedView, points: Floats) -> Floats:
         """Return the share of shadow, (n,), at points (n, 2) in working px."""
         rows, columns = self.share.shape

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 from catalog.light.reduced_view import ReducedView, thinned
 
 Floats = NDArray[np.float64]
+BlockedLight = Callable[[Floats], Floats]
 
 MAX_DISTANCE = 1.0
 """How far outside the squares the ground still counts, in sides of a square."""
@@ -68,15 +70,21 @@ class IlluminationField:
         return replace(self, coefficients=self.coefficients + np.vstack([level, change]))
 
 
-def fit_surface(view: ReducedView) -> IlluminationField:
-    """Fit the light to the ground near the squares; even light where there is too little of it."""
+def fit_surface(view: ReducedView, blocked: BlockedLight | None = None) -> IlluminationField:
+    """Fit the light to the ground near the squares; even light where there is too little of it.
+
+    ``blocked`` tells the logarithm of the light, (n, 3), that a shadow leaves at points (n, 2).
+    """
     even, picked = even_field(view), _near(view)
     if len(picked) < MIN_SAMPLES:
         return even
-    return _fitted(even, view, picked, np.log(view.light_at(picked) + LOG_FLOOR))
+    logs = np.log(view.light_at(picked) + LOG_FLOOR)
+    return _fitted(even, view, picked, logs - _dark(view, picked, blocked))
 
 
-def fit_surface_without_sheen(view: ReducedView) -> IlluminationField | None:
+def fit_surface_without_sheen(
+    view: ReducedView, blocked: BlockedLight | None = None
+) -> IlluminationField | None:
     """Fit the light to the ground's own colour, which leaves out what a glossy ground mirrors.
 
     A mirrored lamp or window adds about as much to every channel of a balanced picture, so that the
@@ -96,7 +104,11 @@ def fit_surface_without_sheen(view: ReducedView) -> IlluminationField | None:
     if np.median(colour) < MIN_CHANNEL_DIFFERENCE * np.median(light.mean(axis=1)):
         return None
     logs = np.log(colour + DIFFERENCE_LOG_FLOOR)[:, None].repeat(3, axis=1)
-    return _fitted(even_field(view), view, picked, logs)
+    return _fitted(even_field(view), view, picked, logs - _dark(view, picked, blocked))
+
+
+def _dark(view: ReducedView, picked: NDArray[np.intp], blocked: BlockedLight | None) -> Floats:
+    return np.zeros(3) if blocked is None else blocked(view.points_at(picked))
 
 
 def even_field(view: ReducedView) -> IlluminationField:
