@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -92,11 +91,11 @@ def _pieces(sized: SizedUnit, sets: int) -> tuple[Piece, ...]:
     return tuple(found.values())
 
 
-def _sets_from_one(sized: SizedUnit, sides: Sequence[Fraction]) -> int:
+def _sets_from_one(sized: SizedUnit, sides: tuple[Fraction, Fraction]) -> int:
     """Return how many sets of pieces one precut gives."""
-    found = 0
+    (wide, long), found = sides, 0
     for sets in range(1, MAX_SETS_TRIED + 1):
-        if sheet_plan(_pieces(sized, sets), *sides, "precut").number > 1:
+        if sheet_plan(_pieces(sized, sets), wide, long, "precut").number > 1:
             break
         found = sets
     return found
