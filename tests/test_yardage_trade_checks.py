@@ -28,6 +28,9 @@ from published_rules import (
 
 from catalog.cutting.adapted.adapted_lengths import CORNER_SQUARE, edge_triangles
 from catalog.cutting.customary import USABLE_WIDTH
+from catalog.cutting.layouts.precuts import find_precut
+from catalog.cutting.layouts.sheet_plan import sheet_plan
+from catalog.cutting.layouts.stacking import MAX_LAYERS
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_sizes.sashing import post_count, sashing_cut, strip_count
 from catalog.cutting.quilt_sizes.standard_sizes import USUAL_SIZES
@@ -104,6 +107,21 @@ def _cut_yards(r):
     return yards(r["inches"], step=1 / r["round_to"] if "round_to" in r else None)
 
 
+def _precuts(r):
+    """Equal pieces from fat quarters of a width, as the product cuts them up."""
+    piece = Piece("piece", r["a"], r["b"], int(r["pieces"]))
+    return sheet_plan([piece], r["width"], r["length"], "fat quarter").number
+
+
+def _mixed(r):
+    pieces = [
+        Piece("ten", Fraction(10), Fraction(10), int(r["tens"])),
+        Piece("five", Fraction(5), Fraction(5), int(r["fives"])),
+        Piece("strip", r["width"], Fraction(5, 2), int(r["strips"])),
+    ]
+    return sheet_plan(pieces, r["width"], r["length"], "fat quarter").number
+
+
 OURS = {
     "area.sq_in": lambda r: area(int(r["n"]), r["a"], r["b"]),
     "backing.area_yards": lambda r: backing_by_area(r["width"], r["length"], r["add"]),
@@ -136,6 +154,8 @@ OURS = {
         Layout(1, 2, r["block"], sashing=r["sashing"]).width - r["block"]
     ),
     "onpoint.corner_sashed": _corner_sashed,
+    "precut.mixed": _mixed,
+    "precut.number": _precuts,
     "sash.cornerstones": lambda r: post_count(_of_posts(r)),
     "sash.cut": lambda r: sashing_cut(r["finished"]),
     "sash.max_width": lambda r: widest_sashing(r["block"]),
@@ -183,7 +203,9 @@ NOT_ASSERTED = {
     "pinked.measure_difference": "a measurement of packs: the tool asks for the real size",
     "pinked.reference_edge": "sources differ on the edge to measure from: the user chooses",
     "pinked.square_size": "a measurement of packs: the tool asks for the real size",
+    "cutting.layers": "a limit; a test below holds ours to it",
     "precut.count": "a list; a test below holds ours to it",
+    "precut.usual": "a list; a test below holds ours to it",
     "precut.size": "a list; a test below holds ours to it",
     "quilt_size.bed": "a list; a test below finds each in ours",
     "quilt_size.bedspread": "a bed cover that is no quilt",
@@ -303,6 +325,13 @@ def test_precuts_are_no_larger_than_any_published_size():
         if re.match("(5|10) inch squares|2 1/2 inch strips", _fields(row)["item"])
         and "-" not in row["expected"]
     }
+
+
+def test_usual_packs_and_layers_are_the_published_ones():
+    for row in _rows("precut.usual"):
+        assert find_precut(_fields(row)["item"]).usual_count == int(row["expected"])
+    for row in _rows("cutting.layers"):
+        assert int(row["expected"].split("-")[-1]) == MAX_LAYERS
 
 
 def test_four_wide_borders_do_not_fit_lengthwise_side_by_side():

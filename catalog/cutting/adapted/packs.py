@@ -24,8 +24,8 @@ def pinked_words(pinked: Pinked) -> str:
             "counted on. Makers differ: measure one of yours."
         )
     return (
-        f"{start}valley to valley between the teeth. Makers differ: measure one of yours, and if "
-        "it comes to that only from tip to tip, say --pinked tips."
+        f"{start}valley to valley between the teeth. Makers differ: measure one of yours; where it "
+        f"comes to that only from tip to tip, up to {show_length(PINKING)} less can be counted on."
     )
 
 

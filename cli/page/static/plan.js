@@ -79,7 +79,7 @@ function buying(rows) {
 
 function drawn(found) {
   if (!found.cut_up) return null;
-  return el("figure", {}, el("figcaption", { text: "How each cloth is cut up, to scale" }),
+  return el("figure.plans-drawn", {}, el("figcaption", { text: "How each cloth is cut up, to scale" }),
     el("img", { src: `/api/bundle/${state.view.id}/cutting-plan.jpg${query()}`, alt: found.cut_up, class: "cutting-plan", loading: "lazy", decoding: "async" }));
 }
 
