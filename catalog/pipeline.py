@@ -171,6 +171,8 @@ def _none_found(results: Sequence[PhotoResult]) -> str:
     cut = sum(result.found.cut_off for result in results)
     if any(result.found.chart_patches for result in results):
         return f"{names}: only a colour chart found, no squares of cloth beside it"
+    if any(result.found.page for result in results):
+        return f"{names}: only a reference page found, no squares of cloth beside it"
     if cut:
         return f"{names}: no whole squares found, though {cut} at the edge of the picture"
     return f"{names}: no squares found"

@@ -16,16 +16,14 @@ MAX_SMALL: Final = Fraction(1, 16)
 """Inches up to which a contradiction is small: cutting and cloth make as much."""
 MAX_APART: Final = 0.02
 """Part by which bar and edges of the paper may disagree: more than either is off."""
-BAR: Final = (
+CURE: Final = 'If they do, count again with --square "{side}".'
+"""What to do about a wrong side of photos that are counted as they are."""
+CURE_KEPT: Final = 'If they do, they want a bundle of their own, added with --square "{side}".'
+"""The same of photos in a bundle that is kept."""
+MEASURE_BAR: Final = (
     "Or the page wasn't printed at its size: measure its bar, and if it is off say what it "
     "measures with --reference-bar."
 )
-CURE: Final = 'If they do, count again with --square "{side}". ' + BAR
-"""For photos that are counted as they are."""
-CURE_KEPT: Final = (
-    'If they do, they want a bundle of their own, added with --square "{side}". ' + BAR
-)
-"""For those in a bundle that is kept."""
 
 
 _BENT: Final = (
@@ -81,7 +79,13 @@ def _bar(stretch: float, page: SeenPage) -> str:
     return show_length(Fraction(round(6 * stretch / MARK)) * MARK, step=MARK)
 
 
-def reference_lines(swatches: Sequence[Swatch], side: Fraction, *, cure: str) -> list[str]:
+def reference_lines(
+    swatches: Sequence[Swatch],
+    side: Fraction,
+    *,
+    cure: str,
+    photos: Mapping[str, Found] | None = None,
+) -> list[str]:
     """Say what the squares measure by a reference page, photo by photo.
 
     Parameters
@@ -91,6 +95,8 @@ def reference_lines(swatches: Sequence[Swatch], side: Fraction, *, cure: str) ->
         What they are said to measure, inches.
     cure : str
         What to do where that is plainly wrong; ``{side}`` stands for what they measure.
+    photos : mapping from a photo's name, optional
+        What was found in it: where the edges of the paper bear the page out, its bar does too.
 
     Returns
     -------
@@ -100,13 +106,23 @@ def reference_lines(swatches: Sequence[Swatch], side: Fraction, *, cure: str) ->
     sizes: dict[str, list[float]] = {}
     for one in swatches:
         if one.square.absolute:
-            across = (one.square.width_in + one.square.height_in) / 2.0
-            sizes.setdefault(one.photo, []).append(across)
-    return [
-        f"{photo}: reference page found, so sizes are true inches and its paper is a white. "
-        + _told(Fraction(round(median(found) / MARK)) * MARK, side, cure)
-        for photo, found in sizes.items()
-    ]
+            middle = (one.square.width_in + one.square.height_in) / 2.0
+            sizes.setdefault(one.photo, []).append(middle)
+    lines = []
+    for photo, across in sizes.items():
+        measured = Fraction(round(median(across) / MARK)) * MARK
+        advice = cure if _borne_out((photos or {}).get(photo)) else f"{cure} {MEASURE_BAR}"
+        told = _told(measured, side, advice)
+        lines.append(f"{photo}: reference page found, so sizes are true inches. {told}")
+    return lines
+
+
+def _borne_out(found: Found | None) -> bool:
+    """Tell whether the edges of the paper say that the page was printed as large as is taken."""
+    page = found.page if found else None
+    if page is None or page.by_edges is None:
+        return False
+    return abs(page.by_edges / page.stretch - 1.0) <= MAX_APART
 
 
 def _told(measured: Fraction, side: Fraction, cure: str) -> str:

@@ -249,6 +249,16 @@ def test_a_wrong_side_is_told(size, told):
     assert reference_lines([swatch(size, absolute=False)], Fraction(5), cure=CURE) == []
 
 
+def test_a_page_that_its_paper_bears_out_needs_no_measuring(found):
+    said = {"a.jpg": replace(found, page=replace(found.page, by_edges=0.995))}
+    wrong = [swatch(4.88, absolute=True)]
+    (line,) = reference_lines(wrong, Fraction(5), cure=CURE, photos=said)
+    assert "measure its bar" not in line
+    said = {"a.jpg": replace(found, page=replace(found.page, by_edges=0.96))}
+    (line,) = reference_lines(wrong, Fraction(5), cure=CURE, photos=said)
+    assert "measure its bar" in line
+
+
 def told_of(found, **changed):
     page = replace(found.page, **changed)
     return page_lines({"a.jpg": replace(found, page=page)})

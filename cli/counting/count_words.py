@@ -41,12 +41,12 @@ def tell_count(
         console.say_json(_as_json(done, more))
     if manner.json or manner.quiet:
         return
+    seen = {one.photo.name: one.found for one in result.bundle.photos}
+    cure = CURE if request.photos else CURE_KEPT
     told = (
         *wording.bundle_lines(result.bundle),
-        *reference_lines(
-            result.bundle.swatches, request.side, cure=CURE if request.photos else CURE_KEPT
-        ),
-        *page_lines({one.photo.name: one.found for one in result.bundle.photos}),
+        *reference_lines(result.bundle.swatches, request.side, cure=cure, photos=seen),
+        *page_lines(seen),
     )
     for line in (*first, *told, *wording.set_lines(result)):
         console.tell(line)
