@@ -405,3 +405,155 @@ def test_blocks_take_turns_as_quilters_say():
     assert drawn("chequered", 3) == [[0, 1, 2], [1, 2, 0], [2, 0, 1]]
     assert drawn("rows", 2) == drawn("chequered", 2, on_point=True) == [[0], [1]]
     assert drawn("columns", 2) == [[0, 1]]
+
+
+BORDERED = (
+    two(2, 3)
+    + """
+[sashing]
+width = "1"
+{sashing}
+[[border]]
+width = "{width}"
+corners = "{corners}"
+pieced = "half-square-triangle"
+fabrics = ["blue", "ground"]
+spacer = "cream"
+[[border]]
+width = "3"
+fabrics = ["blue"]
+cut = "lengthwise"
+"""
+)
+
+
+def bordered(width="5", corners="butted", sashing="", layout=""):
+    text = BORDERED.format(width=width, corners=corners, sashing=sashing)
+    return read_pattern(
+        text.replace('finished_block = "6"', f'finished_block = "6"\n{layout}'), "x"
+    )
+
+
+def finished_area(cuts):
+    """Area that shows of rectangles, inches squared."""
+    return sum(cut.count * (cut.width - 2 * QUARTER) * (cut.length - 2 * QUARTER) for cut in cuts)
+
+
+def test_a_spacer_is_as_wide_as_published():
+    """The worked example of http://www.patchworktimes.com/borders/making-a-pieced-border-fit/.
+
+    Units of 5 in round a top of 46 x 58 in: strips cut 2 1/2 in at the sides, for ten units, and by
+    the same steps 1 1/2 in at top and bottom, for twelve.
+    """
+    layout = Layout(5, 4, Fraction(10), sashing=Fraction(2), borders=(Fraction(5),))
+    assert (layout.width, layout.length) == (56, 68)
+    ring = replace(layout, spaced=frozenset({0})).rounds[0]
+    assert (ring.sides + 2 * QUARTER, ring.ends + 2 * QUARTER) == (Fraction(5, 2), Fraction(3, 2))
+    # http://ccna8.com copy of a medallion lesson: 7 units of 4 1/8 round 20 1/2 take 4 3/16; the
+    # narrowest that fits, for 6 units, is half a unit less.
+    one = Layout(1, 1, Fraction(41, 2), borders=(Fraction(33, 8),), spaced=frozenset({0}))
+    assert one.rounds[0].sides == Fraction(67, 16) - Fraction(33, 16)
+
+
+@given(
+    st.integers(1, 9), st.integers(1, 9), st.fractions(1, 7, max_denominator=8), st.integers(1, 64)
+)
+@settings(max_examples=80, deadline=None)
+def test_units_fit_whole_round_a_spacer(rows, columns, width, eighths):
+    layout = Layout(
+        *(rows, columns, Fraction(eighths, 8) + 4),
+        borders=(Fraction(2), width),
+        spaced=frozenset({1}),
+    )
+    inner = (
+        columns * layout.block + 4,
+        rows * layout.block + 4,
+    )
+    ring = layout.rounds[1]
+    for side, spare in zip(inner, (ring.sides, ring.ends), strict=True):
+        assert (side + 2 * spare) % width == 0
+        assert spare == 0 or Fraction(1, 2) <= spare
+        # No narrower strip of half an inch or more would do.
+        fewer = side + 2 * spare - width
+        assert fewer < side + 1 or spare == 0
+    assert layout.width == inner[0] + 2 * (ring.sides + width)
+
+
+def test_borders_of_units_and_their_spacers_cover_what_the_quilt_grows_by():
+    for corners in ("butted", "posts"):
+        made = adapt_pattern(bordered(corners=corners).quilt)
+        cuts = made.cuts
+        assert not [cut for cut in cuts if "filler" in cut.piece]
+        spacers = [cut for cut in cuts if "spacer" in cut.piece]
+        assert {cut.cloth for cut in spacers} == {"cream"}
+        halves = [cut for cut in cuts if cut.piece == "square for border 1"]
+        assert {cut.width for cut in halves} == {Fraction(47, 8)}
+        posts = 4 if corners == "posts" else 0
+        assert [cut.count for cut in cuts if cut.piece == "border 1 post"] == [4] * bool(posts)
+        units = sum(cut.count for cut in halves) + posts
+        plain = [cut for cut in cuts if "border 2" in cut.piece or cut in spacers]
+        wide, long = made.layout.middle
+        grown = made.layout.width * made.layout.length - wide * long
+        assert units * 25 + finished_area(plain) == grown
+
+
+def test_strips_cut_lengthwise_lie_along_the_cloth():
+    quilt = bordered().quilt
+    made = adapt_pattern(quilt)
+    strips = [cut for cut in made.cuts if cut.cloth == "blue" and cut.width == Fraction(7, 2)]
+    assert {cut.piece for cut in strips} == {"side border 2", "top and bottom border 2"}
+    assert all(cut.length > cut.width and "along the length" in cut.note for cut in strips)
+    longest = max(cut.length for cut in strips)
+    (bought,) = [buy for buy in made.buys if buy.cloth == "blue"]
+    assert bought.used >= longest
+    assert not any("sewn end to end" in line for line in bought.plan)
+    crosswise = replace(quilt.borders[1], strips="crosswise")
+    plain = adapt_pattern(replace(quilt, borders=(quilt.borders[0], crosswise)))
+    assert plain.layout == made.layout
+
+
+def test_the_edge_may_run_through_the_middle_of_posts():
+    """The counts and squares of a published baby quilt, as in its table of checks.
+
+    http://quilting.about.com/od/babyquiltpatterns/ss/Dawns-Light-Baby-Quilt-Pattern_5.htm: 4 rows
+    of 3 blocks of 8 in with strips of 3/4 in, 48 strips, 17 whole posts and 14 halves; squares of
+    12 1/2 and 6 1/2 in for its triangles (12.56 and 6.53 exactly, here up to an eighth), 2 3/8 in
+    for the half posts.
+    """
+    layout = 'set = "on point"\nedge_cloth = "sky"'
+    quilt = bordered(sashing='edge_posts = "half"', layout=layout).quilt
+    quilt = replace(quilt, rows=4, columns=3, borders=(), sashing=quilt.sashing)
+    quilt = replace(quilt, sashing=replace(quilt.sashing, width=Fraction(3, 4)))
+    made = adapt_pattern(quilt, finished=Fraction(8))
+    cuts = {cut.piece.split(",")[0]: cut for cut in made.cuts}
+    assert cuts["sashing"].count == 48
+    assert cuts["post"].count == 17
+    halves = cuts["square for half posts"]
+    assert (halves.count, halves.width) == (4, Fraction(19, 8))
+    assert cuts["square for side triangles"].width == Fraction(101, 8)
+    assert cuts["square for corner triangles"].width == Fraction(53, 8)
+    # From the middle of a post to that of the next it is the diagonal of a block and a strip.
+    assert abs(float(made.layout.width) - 3 * 8.75 * 2**0.5) <= 1 / 32
+    assert abs(float(made.layout.length) - 4 * 8.75 * 2**0.5) <= 1 / 32
+    # What shows of all pieces is the quilt.
+    area = 12 * 64 + 6 * 64 + 48 * 6 + 17 * 0.5625 + 14 * 0.5625 / 2
+    area += 2 * (4 + 3 - 2) * 64 / 2 + 4 * 64 / 4
+    assert area == pytest.approx(3 * 4 * 2 * 8.75**2)
+    spots = places(made.layout)
+    assert min(spot.x for spot in spots) == pytest.approx(8.75 / 2**0.5)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "problem"),
+    [
+        ('cut = "lengthwise"', 'spacer = "cream"', "plain strips fit as they are"),
+        ('spacer = "cream"', 'cut = "lengthwise"', "a pieced border has no strips"),
+        ('spacer = "cream"', 'spacer = "blade"', "squares of the bundle"),
+        ('spacer = "cream"', 'post_cloth = "red"', "this border has no posts"),
+        ('width = "1"', 'width = "1"\nedge_posts = "half"', "only a quilt on point"),
+    ],
+)
+def test_borders_that_make_no_sense_are_refused(old, new, problem):
+    text = BORDERED.format(width="5", corners="butted", sashing="").replace(old, new)
+    with pytest.raises(PatternError, match=problem):
+        read_pattern(text, "x")

@@ -14,8 +14,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.cutting.adapted.adapted_lengths import CORNER_SQUARE, SIDE_SQUARE, edge_triangles
 from catalog.cutting.adapted.bought_pieces import cloths_of
+from catalog.cutting.edge_pieces import CORNER_SQUARE, SIDE_SQUARE, edge_triangles
 from catalog.cutting.quilt import QuiltBorder
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_sizes.sashing import sashing_pieces

@@ -146,6 +146,29 @@ def test_there_is_a_seam_wherever_two_pieces_meet_and_only_there(block, layout, 
         assert not any(place in cells for place in beside)
 
 
+@given(st.integers(1, 4), st.integers(1, 4), turns)
+@settings(max_examples=25, deadline=None)
+def test_posts_that_the_edge_halves_have_no_seam_beyond(rows, columns, turns):
+    layout = Layout(rows, columns, Fraction(6), sashing=Fraction(1), on_point=True, half_posts=True)
+    spots, turned, seams = laid_out(NINE, layout, turns)
+    cells = painted(NINE, layout, spots, turned)
+    covered = {(s.run, s.at, k) for s in seams for k in range(s.start, s.end)}
+    assert edges_of(cells, outside=False) <= covered
+    strips = {at: piece for at, piece in cells.items() if piece[0] != "post"}
+    beyond = {edge for edge in edges_of(strips, outside=True) if len(cells_at(edge, cells)) == 1}
+    assert beyond <= covered
+    # The triangles are sewn to strips alone.
+    edges = {(s.run, s.at, k) for s in seams if s.part == "edge" for k in range(s.start, s.end)}
+    assert edges <= beyond
+
+
+def cells_at(edge, cells):
+    """The cells beside an edge that hold a piece."""
+    run, at, k = edge
+    beside = ((at - 1, k), (at, k)) if run == "upright" else ((k, at - 1), (k, at))
+    return [place for place in beside if place in cells]
+
+
 @given(st.sampled_from(BLOCKS), layouts, turns)
 @settings(max_examples=200, deadline=None)
 def test_seams_that_meet_lie_opposite_ways(block, layout, turns):

@@ -26,8 +26,8 @@ from published_rules import (
     yards,
 )
 
-from catalog.cutting.adapted.adapted_lengths import CORNER_SQUARE, edge_triangles
 from catalog.cutting.customary import USABLE_WIDTH
+from catalog.cutting.edge_pieces import CORNER_SQUARE, edge_triangles
 from catalog.cutting.layouts.precuts import find_precut
 from catalog.cutting.layouts.sheet_plan import sheet_plan
 from catalog.cutting.layouts.stacking import MAX_LAYERS

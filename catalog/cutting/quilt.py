@@ -12,7 +12,7 @@ from catalog.cutting.quilt_sizes.block_map import ONE_BLOCK, BlockMap
 from catalog.cutting.quilt_sizes.block_places import Place
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.yardage.binding import Grain
-from catalog.cutting.yardage.borders import Corners
+from catalog.cutting.yardage.borders import Corners, StripGrain
 from catalog.models import Role, Source
 
 QUARTER_TURN: Final = 90
@@ -160,6 +160,8 @@ class Sashing:
     """What the strips are cut from; empty for a cloth of their own."""
     post_cloth: str = ""
     """What posts from yardage are cut from; empty for a cloth of their own."""
+    half_posts: bool = False
+    """Whether a quilt on point ends through the middle of the posts at its edge."""
 
 
 @dataclass(frozen=True)
@@ -174,6 +176,12 @@ class QuiltBorder:
     fabrics: tuple[str, ...] = ()
     """What each part of the unit is cut from, or the one fabric of plain strips; none where the
     pattern names none."""
+    strips: StripGrain = "crosswise"
+    """How plain strips are cut."""
+    spacer: str = ""
+    """Cloth of the plain strips inside it that make its units fit; empty for no such strips."""
+    post_cloth: str = ""
+    """What the posts in its corners are cut from; empty for its first fabric."""
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import Final, cast, get_args
 
@@ -10,7 +11,7 @@ from catalog.cutting.quilt import BlockUnit, PieceKind, QuiltBinding, QuiltBorde
 from catalog.cutting.quilt_units import method_of
 from catalog.cutting.unit_faces import FACES
 from catalog.cutting.yardage.binding import Grain
-from catalog.cutting.yardage.borders import Corners
+from catalog.cutting.yardage.borders import Corners, StripGrain
 from catalog.pattern.cloth_names import MAX_FABRIC_NAME, cloth_named, owned_names, shared_cloth
 from catalog.pattern.pattern_block import MAX_WIDTH, MIN_WIDTH
 from catalog.pattern.toml_table import TomlTable
@@ -18,7 +19,7 @@ from catalog.pattern.toml_table import TomlTable
 MAX_BORDERS: Final = 12
 MAX_BORDER_FABRICS: Final = 4
 BORDER_FIELDS: Final[dict[str, tuple[str, ...]]] = {
-    "border": ("width", "corners", "pieced", "fabrics"),
+    "border": ("width", "corners", "pieced", "fabrics", "cut", "spacer", "post_cloth"),
     "binding": ("strip", "cut", "cloth"),
 }
 
@@ -37,11 +38,24 @@ def borders_of(top: TomlTable, kinds: Sequence[PieceKind]) -> tuple[QuiltBorder,
             if corners == "mitred":
                 table.refuse("corners", "a pieced border can't be mitred", 'write "posts"')
         fabrics = _border_fabrics(table, pieced, kinds) if "fabrics" in table else ()
-        width = table.length("width", MIN_WIDTH, MAX_WIDTH)
-        borders.append(QuiltBorder(width, corners, pieced, fabrics))
+        one = QuiltBorder(table.length("width", MIN_WIDTH, MAX_WIDTH), corners, pieced, fabrics)
+        borders.append(_as_cut(table, one, kinds))
     if len(borders) > MAX_BORDERS:
         top.refuse("border", f"{len(borders)} borders are too many", f"plan {MAX_BORDERS}")
     return tuple(borders)
+
+
+def _as_cut(table: TomlTable, one: QuiltBorder, kinds: Sequence[PieceKind]) -> QuiltBorder:
+    """Read how a border's strips are cut, its spacer and the cloth of its posts."""
+    grain = cast("StripGrain", table.choice("cut", get_args(StripGrain), "crosswise"))
+    if one.pieced and grain == "lengthwise":
+        table.refuse("cut", "a pieced border has no strips", "leave it out")
+    spacing, posts = (shared_cloth(table, key, kinds) for key in ("spacer", "post_cloth"))
+    if spacing and not one.pieced:
+        table.refuse("spacer", "plain strips fit as they are", "leave it out, or write pieced")
+    if posts and one.corners != "posts":
+        table.refuse("post_cloth", "this border has no posts", 'write corners = "posts"')
+    return replace(one, strips=grain, spacer=spacing, post_cloth=posts)
 
 
 def _border_fabrics(

@@ -57,7 +57,8 @@ def with_directions(top: TomlTable, kinds: Sequence[PieceKind]) -> tuple[PieceKi
 def check_cloths(top: TomlTable, quilt: Quilt) -> None:
     """Refuse a cloth that nothing is cut from."""
     used = {kind.cut_from for kind in quilt.kinds if kind.source == "yardage"} | {quilt.edge_cloth}
-    used |= {name for border in quilt.borders for name in border.fabrics}
+    for border in quilt.borders:
+        used |= {*border.fabrics, border.spacer, border.post_cloth}
     if quilt.sashing:
         used |= {quilt.sashing.cloth, quilt.sashing.post_cloth}
     if quilt.binding:

@@ -27,12 +27,13 @@ from catalog.pattern.pattern_fit import check_fit
 from catalog.pattern.pattern_map import SETS, block_tables, map_of, marks_of
 from catalog.pattern.toml_table import TomlTable
 
+EDGE_POSTS: Final = ("whole", "half")
 MAX_WRITTEN_SEAM: Final = Fraction(1)
 MIN_WRITTEN_SEAM: Final = Fraction(1, 16)
 QUILT_FIELDS: Final[dict[str, tuple[str, ...]]] = {
     "layout": ("set", "seam", "turn_rows", "turn_columns", "edge_cloth", "alternate", "map"),
     **BLOCK_FIELDS,
-    "sashing": ("width", "posts", "outer", "post_piece", "cloth", "post_cloth"),
+    "sashing": ("width", "posts", "outer", "post_piece", "cloth", "post_cloth", "edge_posts"),
     **BORDER_FIELDS,
     "cloth": CLOTH_FIELDS,
 }
@@ -148,4 +149,7 @@ def _sashing(top: TomlTable, kinds: Sequence[PieceKind], how: str) -> Sashing | 
         problem = f"the posts are {post_kind}" if post_kind else "there are no posts"
         table.refuse("post_cloth", problem, "leave it out")
     width = table.length("width", MIN_WIDTH, MAX_WIDTH)
-    return Sashing(width, posts, outer, post_kind, cloth, post_cloth)
+    halved = table.choice("edge_posts", EDGE_POSTS, EDGE_POSTS[0]) == "half"
+    if halved and how != "on point":
+        table.refuse("edge_posts", "only a quilt on point has posts to halve", "leave it out")
+    return Sashing(width, posts, outer, post_kind, cloth, post_cloth, halved)

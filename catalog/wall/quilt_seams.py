@@ -230,11 +230,11 @@ class _SeamLines:
     def _corner_edges(self) -> Iterator[Seam]:
         """Yield the seams of the corner triangles above the first row and below the last."""
         first, last = self.rows[0][0], self.rows[max(self.rows)][0]
-        out = self.strip
+        out = 0 if self.layout.half_posts else self.strip
         for number, way, to in ((first, "up", "above"), (last, "down", "below")):
             spot = self.spots[number]
             x, y = self._corner(spot)
-            at = y - out if way == "up" else y + self.high + out
+            at = y - self.strip if way == "up" else y + self.high + self.strip
             span = x - out, x + self.wide + out
             toward = WAYS["level"][0 if way == "down" else 1]
             yield Seam("level", at, *span, "edge", number, toward, to=f"corner triangle {to}")
@@ -242,14 +242,17 @@ class _SeamLines:
     def _row_ends(self) -> Iterator[Seam]:
         """Yield the seams between the outer strips of a row and the triangles beyond them.
 
-        A side triangle's leg runs along a strip and one post, a corner triangle's along both.
+        A side triangle's leg runs along a strip and one post, a corner triangle's along both; where
+        the posts are halved there, along the strip alone.
         """
         for row, numbers in self.rows.items():
             for number, to, way in ((numbers[0], -1, "right"), (numbers[-1], 1, "left")):
                 column = self.spots[number].column + to
                 x = column * self.step_x + (self.wide if to < 0 else 0)
-                start = row * self.step_y - (0 if (row - 1, column) in self.at else self.strip)
-                end = (row + 1) * self.step_y - (self.strip if (row + 1, column) in self.at else 0)
+                over = 0 if self.layout.half_posts else self.strip
+                start = row * self.step_y - (0 if (row - 1, column) in self.at else over)
+                post = over if (row + 1, column) not in self.at else 0
+                end = row * self.step_y + self.high + post
                 kind = "corner triangle" if self._is_corner(row, column) else "triangle"
                 side = "left" if to < 0 else "right"
                 toward = WAYS["upright"][0 if way == "right" else 1]

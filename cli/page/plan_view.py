@@ -99,8 +99,8 @@ def _wall(kept: StoredBundle, plan: Plan, planned: Planned) -> View:
         "block_in": float(layout.block),
         "block_long_in": float(layout.tall),
         "sashing_in": float(layout.sashing),
-        "wide_in": float(layout.width - 2 * sum(layout.borders)),
-        "long_in": float(layout.length - 2 * sum(layout.borders)),
+        "wide_in": float(layout.middle[0]),
+        "long_in": float(layout.middle[1]),
         "size": f"{show_length(layout.width, mark=False)} x {show_length(layout.length)}",
         "blocks": [_block(block, kept, plan) for block in wall.blocks],
     }

@@ -3,23 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Final
 
+from catalog.cutting.edge_pieces import edge_triangles, half_blocks, sashing_of
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.cutting.quilt_sizes.sashing import sashing_pieces
-from catalog.cutting.units.kinds.edges.corner_triangle import CORNER_TRIANGLE
-from catalog.cutting.units.kinds.edges.setting_triangle import SETTING_TRIANGLE
 from catalog.cutting.units.unit_sizes import on_inch_ruler
-from catalog.cutting.yardage.borders import Border, border
+from catalog.cutting.yardage.borders import Border, border, spacer
 from catalog.lengths import EIGHTH, SIXTEENTH, round_to
 from catalog.models import Piece
-
-HALF_BLOCK: Final = "half block"
-SIDE_SQUARE: Final = "square for side triangles, cut twice on the diagonal"
-CORNER_SQUARE: Final = "square for corner triangles, cut once on the diagonal"
 
 
 def as_laid_out(
@@ -50,18 +43,40 @@ def as_laid_out(
         on_point=quilt.on_point,
         step=step,
         offset=quilt.offset,
+        spaced=frozenset(n for n, one in enumerate(quilt.borders) if one.spacer),
+        half_posts=bool(sashing and sashing.half_posts),
     )
 
 
-def border_plans(quilt: Quilt, layout: Layout, seam: Fraction) -> tuple[Border, ...]:
+@dataclass(frozen=True)
+class BorderPlan:
+    """One border of a quilt, and the spacer inside it."""
+
+    name: str
+    spacer: Border | None
+    border: Border
+    width: Fraction
+    """Finished, inches."""
+
+    @property
+    def pieces(self) -> tuple[Piece, ...]:
+        """What to cut of both."""
+        return (*(self.spacer.pieces if self.spacer else ()), *self.border.pieces)
+
+
+def border_plans(quilt: Quilt, layout: Layout, seam: Fraction) -> tuple[BorderPlan, ...]:
     """Return each border round the top before it."""
-    inside = replace(layout, borders=())
-    wide, long = inside.width + 2 * seam, inside.length + 2 * seam
+    wide, long = (side + 2 * seam for side in layout.middle)
     done = []
-    for number, (one, finished) in enumerate(zip(quilt.borders, layout.borders, strict=True), 1):
-        name = border_name(quilt, number)
-        done.append(border(wide, long, finished, corners=one.corners, seam=seam, name=name))
-        wide, long = done[-1].width, done[-1].length
+    for number, (one, ring) in enumerate(zip(quilt.borders, layout.rounds, strict=True), 1):
+        name, inner = border_name(quilt, number), None
+        if one.spacer:
+            called = f"spacer of {name}"
+            inner = spacer(wide, long, ring.sides, ring.ends, seam=seam, name=called)
+            wide, long = inner.width, inner.length
+        made = border(wide, long, ring.width, corners=one.corners, seam=seam, name=name)
+        done.append(BorderPlan(name, inner, made, ring.width))
+        wide, long = made.width, made.length
     return tuple(done)
 
 
@@ -83,7 +98,7 @@ def lengths_of(
     }
     borders = border_plans(quilt, layout, seam)
     pieces = [
-        *sashing_pieces(layout, seam),
+        *sashing_of(quilt, layout, seam, mark),
         *edge_triangles(layout, seam, mark),
         *half_blocks(layout, seam),
         *(piece for one in borders for piece in one.pieces),
@@ -109,38 +124,3 @@ def on_marks(pieces: Iterable[Piece], mark: Fraction) -> tuple[Piece, ...]:
         )
         for piece in pieces
     )
-
-
-def half_blocks(layout: Layout, seam: Fraction) -> tuple[Piece, ...]:
-    """Return the half blocks of cloth at the ends of offset rows.
-
-    A row of n blocks with n - 1 strips between them is as wide as one of n - 1 blocks, n strips and
-    two halves; so each half is half of what a block is wider than a strip.
-    """
-    if not layout.half_blocks:
-        return ()
-    wide = (layout.block - layout.sashing) / 2 + 2 * seam
-    return (Piece(HALF_BLOCK, wide, layout.tall + 2 * seam, layout.half_blocks),)
-
-
-def edge_triangles(layout: Layout, seam: Fraction, mark: Fraction = EIGHTH) -> tuple[Piece, ...]:
-    """Return the squares to cut up for the edges and corners of a quilt on point.
-
-    With sashing they reach over strips and whole posts too. Along the edge the points of the outer
-    posts lie the diagonal of a block and a strip apart, so for a side triangle those count as the
-    block; the long side of a corner triangle runs along a block and the strips on either side of
-    it.
-    """
-    sides, corners = layout.setting_triangles
-    if not corners:
-        return ()
-    side_reach = layout.block + layout.sashing
-    found = []
-    for name, method, wanted, reach in (
-        (SIDE_SQUARE, SETTING_TRIANGLE.ways[0], sides, side_reach),
-        (CORNER_SQUARE, CORNER_TRIANGLE.ways[0], corners, side_reach + layout.sashing),
-    ):
-        if wanted:
-            side = method.main.least(reach, seam, mark).up_to(mark)
-            found.append(Piece(name, side, side, -(-wanted // method.units)))
-    return tuple(found)

@@ -6,17 +6,17 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import Final
 
-from catalog.cutting.adapted.adapted_lengths import (
-    border_name,
-    border_plans,
+from catalog.cutting.adapted.adapted_lengths import BorderPlan, border_plans, on_marks
+from catalog.cutting.edge_pieces import (
+    HALF_POST_SQUARE,
     edge_triangles,
     half_blocks,
-    on_marks,
+    sashing_of,
 )
 from catalog.cutting.quilt import BlockUnit, Quilt, QuiltBorder
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.cutting.quilt_sizes.sashing import sashing_pieces
 from catalog.cutting.quilt_units import method_of, piece_counts, pieces_of
 from catalog.cutting.units.cutting_method import Method, UnitPiece
 from catalog.cutting.units.unit_sizes import UNFINISHED
@@ -24,6 +24,9 @@ from catalog.cutting.yardage.binding import Binding
 from catalog.cutting.yardage.borders import Border
 from catalog.lengths import EIGHTH, SIXTY_FOURTH, show_length
 from catalog.models import Piece
+
+_POSTS = {"post", HALF_POST_SQUARE}
+ALONG_THE_CLOTH: Final = "along the length of the cloth, in one"
 
 
 @dataclass(frozen=True)
@@ -67,14 +70,12 @@ def cloths_of(
     seam, mark : Fraction
         The seam, and the ruler's marks, inches.
     """
-    found = _sashing_cloths(quilt, layout, seam)
+    found = _sashing_cloths(quilt, layout, seam, mark)
     if edges := edge_triangles(layout, seam, mark) or half_blocks(layout, seam):
         usual = "edge triangles" if layout.on_point else "half blocks"
         found.append(_called(quilt.edge_cloth, usual, edges))
-    plans = border_plans(quilt, layout, seam)
-    for number, (one, plan) in enumerate(zip(quilt.borders, plans, strict=True), 1):
-        name = border_name(quilt, number)
-        found.extend(_border_cloths(one, plan, name, layout.borders[number - 1], seam, mark))
+    for one, plan in zip(quilt.borders, border_plans(quilt, layout, seam), strict=True):
+        found.extend(_border_cloths(one, plan, seam, mark))
     return tuple(
         _as_printed(quilt, replace(cloth, pieces=on_marks(cloth.pieces, mark))) for cloth in found
     )
@@ -85,12 +86,14 @@ def _called(cloth: str, otherwise: str, pieces: Sequence[Piece]) -> ClothPieces:
     return ClothPieces(cloth or otherwise, tuple(pieces), named=bool(cloth))
 
 
-def _sashing_cloths(quilt: Quilt, layout: Layout, seam: Fraction) -> list[ClothPieces]:
-    strips, sashing = sashing_pieces(layout, seam), quilt.sashing
+def _sashing_cloths(
+    quilt: Quilt, layout: Layout, seam: Fraction, mark: Fraction
+) -> list[ClothPieces]:
+    strips, sashing = sashing_of(quilt, layout, seam, mark), quilt.sashing
     if not strips or sashing is None:
         return []
-    long = [piece for piece in strips if piece.name != "post"]
-    posts = [piece for piece in strips if piece.name == "post"]
+    long = [piece for piece in strips if piece.name not in _POSTS]
+    posts = [piece for piece in strips if piece.name in _POSTS]
     found = [_called(sashing.cloth, "sashing", long)] if long else []
     if posts and sashing.post_kind is None:
         found.append(_called(sashing.post_cloth, "posts", posts))
@@ -125,19 +128,51 @@ def _as_printed(quilt: Quilt, cloth: ClothPieces) -> ClothPieces:
 
 
 def _border_cloths(
-    one: QuiltBorder, plan: Border, name: str, width: Fraction, seam: Fraction, mark: Fraction
+    one: QuiltBorder, plan: BorderPlan, seam: Fraction, mark: Fraction
 ) -> list[ClothPieces]:
-    """Return the pieces of a border, cloth by cloth.
-
-    Along a side of a border of units lie as many whole ones as fit; what is left of its length is
-    one plain piece, which like the posts is cut from the first fabric.
-    """
+    """Return the pieces of a border and of the spacer inside it, cloth by cloth."""
+    found = []
+    if plan.spacer and plan.spacer.pieces:
+        found.append(ClothPieces(one.spacer, plan.spacer.pieces, named=True))
+    own = [piece for piece in plan.border.pieces if not piece.name.endswith("post")]
+    posts = tuple(piece for piece in plan.border.pieces if piece.name.endswith("post"))
     if one.pieced is None:
-        (cloth,) = one.fabrics or (name,)
-        return [ClothPieces(cloth, plan.pieces, named=bool(one.fabrics))]
-    units, plain = units_along(plan, width, seam)
+        found.append(_plain_strips(one, plan.name, own if one.post_cloth else plan.border.pieces))
+    else:
+        found += _units_of(one, plan, seam, mark)
+    if posts and one.post_cloth:
+        found.append(ClothPieces(one.post_cloth, posts, named=True))
+    return found
+
+
+def _plain_strips(one: QuiltBorder, name: str, pieces: Sequence[Piece]) -> ClothPieces:
+    """Return the strips of a plain border; lengthwise ones lie along the cloth."""
+    (cloth,) = one.fabrics or (name,)
+    if one.strips == "crosswise":
+        return ClothPieces(cloth, tuple(pieces), named=bool(one.fabrics))
+    upright = tuple(
+        replace(piece, width=min(sides), length=max(sides))
+        for piece in pieces
+        for sides in ((piece.width, piece.length),)
+    )
+    lay = {piece.name: ALONG_THE_CLOTH for piece in upright if piece.width != piece.length}
+    return ClothPieces(cloth, upright, directional=True, named=bool(one.fabrics), lay=lay)
+
+
+def _units_of(
+    one: QuiltBorder, plan: BorderPlan, seam: Fraction, mark: Fraction
+) -> list[ClothPieces]:
+    """Return the pieces of a border of units.
+
+    Along a side lie as many whole ones as fit; what is left of its length, where no spacer makes
+    them fit, is one plain piece, which like the posts is cut from the first fabric.
+    """
+    name, width, unit = plan.name, plan.width, one.pieced or ""
+    units, plain = units_along(plan.border, width, seam)
+    if one.post_cloth:
+        plain = [piece for piece in plain if not piece.name.endswith("post")]
     cut: dict[str, dict[tuple[str, Fraction], Fraction]] = {}
-    method, parts = _unit_parts(one.pieced)
+    method, parts = _unit_parts(unit)
     cloths = one.fabrics or tuple(
         f"{name}, fabric {part}" if len(parts) > 1 else name for part in range(1, len(parts) + 1)
     )
@@ -146,7 +181,7 @@ def _border_cloths(
         counts = cut.setdefault(cloth, {})
         counts[key] = counts.get(key, Fraction(0)) + units * each
     raw = show_length(width + 2 * seam, step=SIXTY_FOURTH)
-    trim = f"{one.pieced.replace('-', ' ')} to {raw}" if method.trimmed else ""
+    trim = f"{unit.replace('-', ' ')} to {raw}" if method.trimmed else ""
     found = []
     for cloth, counts in cut.items():
         pieces = [

@@ -73,7 +73,7 @@ def _straight(layout: Layout) -> tuple[Place, ...]:
 def _on_point(layout: Layout) -> tuple[Place, ...]:
     """Return blocks on point; x + y and y - x of their middles count the slanting rows."""
     step = float(layout.block + layout.sashing) * math.sqrt(2.0) / 2.0
-    margin = float(layout.sashing) * math.sqrt(2.0) / 2.0
+    margin = 0.0 if layout.half_posts else float(layout.sashing) * math.sqrt(2.0) / 2.0
     halves = [
         (x, y)
         for y in range(1, 2 * layout.rows)

@@ -5,14 +5,30 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
 from catalog.errors import UsageError
 from catalog.lengths import SIXTEENTH, show_length, unit_shown
 
+LEAST_SPACER: Final = Fraction(1, 2)
+"""Inches finished of the narrowest spacer: two seams of 1/4, so that the allowances on its back
+don't lie over one another."""
+
+
+@dataclass(frozen=True)
+class BorderRound:
+    """One border round a quilt, and the spacer inside it; finished widths in inches."""
+
+    width: Fraction
+    sides: Fraction = Fraction(0)
+    """Of the spacer at the left and at the right; 0 for none."""
+    ends: Fraction = Fraction(0)
+    """Of the spacer at the top and at the bottom."""
+
 
 @dataclass(frozen=True)
 class Layout:
-    """Rows and columns of square blocks, straight or on point."""
+    """Rows and columns of blocks, straight or on point."""
 
     rows: int
     columns: int
@@ -35,6 +51,10 @@ class Layout:
     offset: bool = False
     """Whether every second row is shifted by half a block: it has a block less, and half a block of
     plain cloth at either end."""
+    spaced: frozenset[int] = frozenset()
+    """Which of the borders, from 0, have a spacer inside them that makes their units fit."""
+    half_posts: bool = False
+    """Whether a quilt on point ends through the middle of the posts at its edge."""
 
     def __post_init__(self) -> None:
         if self.rows < 1 or self.columns < 1:
@@ -60,6 +80,38 @@ class Layout:
                 "block",
                 "leave the posts out of the sashing, or set the rows straight",
             )
+
+    @property
+    def rounds(self) -> tuple[BorderRound, ...]:
+        """The borders from the inside, each with the spacer that makes its units fit."""
+        wide, long = self.middle
+        found = []
+        for number, width in enumerate(self.borders):
+            one = BorderRound(width)
+            if number in self.spaced:
+                one = BorderRound(width, spacer_width(wide, width), spacer_width(long, width))
+            found.append(one)
+            wide += 2 * (one.sides + width)
+            long += 2 * (one.ends + width)
+        return tuple(found)
+
+    @property
+    def inset(self) -> tuple[Fraction, Fraction]:
+        """How far the borders reach in from the left and from the top, inches."""
+        wide, long = self.middle
+        return (self.width - wide) / 2, (self.length - long) / 2
+
+    @property
+    def middle(self) -> tuple[Fraction, Fraction]:
+        """Finished width and length inside the borders, inches; on point to the nearest `step`."""
+        across, down = (
+            span(count, side, self.sashing, outer=self.framed) - trimmed
+            for trimmed in (self.sashing if self.half_posts else Fraction(0),)
+            for count, side in ((self.columns, self.block), (self.rows, self.tall))
+        )
+        if self.on_point:
+            across, down = (times_root_2(side, self.step) for side in (across, down))
+        return across, down
 
     @property
     def tall(self) -> Fraction:
@@ -94,12 +146,12 @@ class Layout:
     @property
     def width(self) -> Fraction:
         """Finished width with borders, inches; on point to the nearest `step` (see `span`)."""
-        return self._finished(span(self.columns, self.block, self.sashing, outer=self.framed))
+        return self.middle[0] + sum(2 * (one.sides + one.width) for one in self.rounds)
 
     @property
     def length(self) -> Fraction:
         """Finished length with borders, inches; on point to the nearest `step`."""
-        return self._finished(span(self.rows, self.tall, self.sashing, outer=self.framed))
+        return self.middle[1] + sum(2 * (one.ends + one.width) for one in self.rounds)
 
     @property
     def least_columns(self) -> int:
@@ -116,8 +168,16 @@ class Layout:
         """Side and corner triangles that fill the edges on point; none where set straight."""
         return (2 * (self.rows + self.columns - 2), 4) if self.on_point else (0, 0)
 
-    def _finished(self, inner: Fraction) -> Fraction:
-        return (times_root_2(inner, self.step) if self.on_point else inner) + 2 * sum(self.borders)
+
+def spacer_width(length: Fraction, unit: Fraction) -> Fraction:
+    """Return the finished width of each of two spacers that make a length a multiple of a unit's.
+
+    The narrowest from `LEAST_SPACER`; 0 where the length is one already.
+    """
+    spare = (-length % unit) / 2
+    while 0 < spare < LEAST_SPACER:
+        spare += unit / 2
+    return spare
 
 
 def span(count: int, block: Fraction, sashing: Fraction, *, outer: bool) -> Fraction:

@@ -28,6 +28,17 @@ def post_count(layout: Layout) -> int:
     return (layout.rows + more) * (layout.columns + more)
 
 
+def half_post_count(layout: Layout) -> int:
+    """Return how many of the posts lie on the edge where that runs through their middle.
+
+    On each side one between every two blocks that touch it and one beyond each end, which the side
+    shares with the next: as many in all as blocks touch the sides, 2 rows + 2 columns.
+    """
+    if not layout.half_posts or not layout.sashing:
+        return 0
+    return 2 * (layout.rows + layout.columns)
+
+
 def strip_count(layout: Layout) -> int:
     """Return the sashing strips of a block's length in a layout with posts.
 

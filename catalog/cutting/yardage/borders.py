@@ -17,6 +17,10 @@ Corners = Literal["butted", "mitred", "posts"]
 """How the borders meet: sides first and then top and bottom across them, on a slant, or with a
 square in each corner."""
 
+StripGrain = Literal["crosswise", "lengthwise"]
+"""How strips are cut: across the width of the cloth and joined where they are too short, or along
+its length in one."""
+
 MITRE_SAFETY: Final = Fraction(1, 4)
 """Inches added to what the slanted seams of a mitred border need (see `mitre_seams`). Sources add
 1/2, 1 or 6 in all (rows BR005 to BR007 of ``tests/trade_checks/yardage.csv``), whatever the seam:
@@ -92,6 +96,43 @@ def border(
         f"{_bare(ends)}, {_HOW[corners]}"
     )
     return Border(corners, tuple(pieces), new_width, new_length, words)
+
+
+def spacer(
+    width: Fraction,
+    length: Fraction,
+    sides: Fraction,
+    ends: Fraction,
+    *,
+    seam: Fraction = QUARTER_SEAM,
+    name: str = "spacer",
+) -> Border:
+    """Work out the plain strips that make a top fit a border of units.
+
+    Parameters
+    ----------
+    width, length : Fraction
+        Raw-edged top, inches.
+    sides, ends : Fraction
+        Finished widths of the strips at left and right, and at top and bottom, inches; 0 where none
+        is needed.
+    seam : Fraction
+    name : str
+        What the pieces are called.
+
+    Returns
+    -------
+    Border
+        Butted, the sides first.
+    """
+    pieces = []
+    if sides:
+        pieces.append(Piece(f"side {name}", sides + 2 * seam, length, 2))
+    wide, long = width + 2 * sides, length + 2 * ends
+    if ends:
+        pieces.append(Piece(f"top and bottom {name}", wide, ends + 2 * seam, 2))
+    words = "; ".join(f"2 {p.name} {_bare(p.width)} x {_bare(p.length)}" for p in pieces)
+    return Border("butted", tuple(pieces), wide, long, f"{name}: {words or 'none is needed'}")
 
 
 def mitre_seams(seam: Fraction) -> Fraction:

@@ -27,14 +27,23 @@ def border_tones(quilt: Quilt, tones: Tones) -> tuple[tuple[Lab, ...], ...]:
     What is bought for the blocks has the tone that it has there; a fabric that only borders
     have one of its own. Where the pattern names none, borders take turns.
     """
-    bought = cloth_tones(quilt, tones)
-    named = dict.fromkeys(name for border in quilt.borders for name in border.fabrics)
-    own = [name for name in named if name not in bought]
-    known = bought | {name: _stepped(tones.border, number) for number, name in enumerate(own)}
+    known = known_tones(quilt, tones)
     return tuple(
         tuple(known[name] for name in border.fabrics) or _unnamed(border, number, tones)
         for number, border in enumerate(quilt.borders, 1)
     )
+
+
+def known_tones(quilt: Quilt, tones: Tones) -> dict[str, Lab]:
+    """Return the tone of each cloth by its name: those of the blocks and those of borders alone."""
+    bought = cloth_tones(quilt, tones)
+    named = dict.fromkeys(
+        name
+        for border in quilt.borders
+        for name in (*border.fabrics, border.spacer, border.post_cloth)
+    )
+    own = [name for name in named if name and name not in bought]
+    return bought | {name: _stepped(tones.border, number) for number, name in enumerate(own)}
 
 
 def _unnamed(border: QuiltBorder, number: int, tones: Tones) -> tuple[Lab, ...]:

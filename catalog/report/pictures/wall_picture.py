@@ -20,9 +20,10 @@ from catalog.report.pictures.block_face import (
     cloth_tones,
     framed,
 )
-from catalog.report.pictures.border_tones import border_tones, with_shared_cloths
+from catalog.report.pictures.border_rounds import draw_rounds
+from catalog.report.pictures.border_tones import with_shared_cloths
 from catalog.report.pictures.cloth_texture import Pixels, cloth_of, written
-from catalog.report.pictures.quilt_canvas import LONG_SIDE, MARGIN, QuiltCanvas
+from catalog.report.pictures.quilt_canvas import LONG_SIDE, MARGIN, WALL, QuiltCanvas
 
 BINDING: Final = 0.25
 """Inches of binding that show (common practice)."""
@@ -80,9 +81,10 @@ def wall_picture(
 
     shown = with_shared_cloths(quilt, tones)
     drawing = _Drawing(quilt, layout, swatches, photos, shown)
-    drawing.draw_borders()
+    drawing.draw_middle()
     for block in plan.blocks:
         drawing.draw_block(block)
+    drawing.draw_borders()
     drawing.draw_binding()
     canvas = drawing.canvas
     size = (canvas.shape[1] // FINER, canvas.shape[0] // FINER)
@@ -106,37 +108,45 @@ class _Drawing(QuiltCanvas):
         self.quilt, self.layout, self.tones = quilt, layout, tones
         self.swatches = {swatch.label: swatch for swatch in swatches}
         self.photos = {photo.name: photo for photo in photos}
-        self.inset = float(sum(layout.borders))
+        across, down = layout.inset
+        self.inset = float(across), float(down)
         self.cloths: dict[tuple[str, int, int], Pixels] = {}
 
-    def draw_borders(self) -> None:
-        """Draw the borders from the outside in, then the ground of the quilt's middle."""
-        wide, long = float(self.layout.width), float(self.layout.length)
-        fabrics = border_tones(self.quilt, self.tones)
-        inset = 0.0
-        for number in range(len(self.layout.borders), 0, -1):
-            tones = fabrics[number - 1]
-            self.fill(inset, inset, wide - 2 * inset, long - 2 * inset, tones[0])
-            if self.quilt.borders[number - 1].pieced:
-                self._draw_pieced(inset, number - 1, tones)
-            inset += float(self.layout.borders[number - 1])
+    def draw_middle(self) -> None:
+        """Draw the ground of the quilt's middle, on which blocks lie."""
         edges = cloth_tones(self.quilt, self.tones).get(self.quilt.edge_cloth, self.tones.ground)
         middle = self.tones.sashing if self.layout.sashing else edges
         if self.layout.on_point:
             middle = edges
-        self.fill(inset, inset, wide - 2 * inset, long - 2 * inset, middle)
+        (left, top), (wide, long) = self.inset, self.layout.middle
+        self.fill(left, top, float(wide), float(long), middle)
         if self.layout.offset and self.layout.sashing:
-            self._draw_half_blocks(inset, edges)
+            self._draw_half_blocks(edges)
 
-    def _draw_half_blocks(self, inset: float, tone: Lab) -> None:
+    def draw_borders(self) -> None:
+        """Draw the wall beyond the quilt where blocks reach over its edge, then the borders."""
+        if self.layout.half_posts:
+            wide, long = float(self.layout.width), float(self.layout.length)
+            beyond = float(self.layout.sashing)
+            for x, y, w, h in (
+                (-beyond, -beyond, wide + 2 * beyond, beyond),
+                (-beyond, long, wide + 2 * beyond, beyond),
+                (-beyond, 0.0, beyond, long),
+                (wide, 0.0, beyond, long),
+            ):
+                self.fill(x, y, w, h, WALL)
+        draw_rounds(self, self.quilt, self.layout, self.tones)
+
+    def _draw_half_blocks(self, tone: Lab) -> None:
         """Draw the half blocks at the ends of offset rows, where strips lie beside them."""
-        layout, wide = self.layout, float(self.layout.width) - 2 * inset
-        out = inset + (float(layout.sashing) if layout.framed else 0.0)
+        layout, (left, top) = self.layout, self.inset
+        strip, wide = float(layout.sashing), float(layout.middle[0])
+        rim = strip if layout.framed else 0.0
         half, tall = float(layout.block - layout.sashing) / 2, float(layout.tall)
         for row in range(1, layout.rows, 2):
-            y = out + row * (tall + float(layout.sashing))
-            self.fill(out, y, half, tall, tone)
-            self.fill(inset + wide - (out - inset) - half, y, half, tall, tone)
+            y = top + rim + row * (tall + strip)
+            self.fill(left + rim, y, half, tall, tone)
+            self.fill(left + wide - rim - half, y, half, tall, tone)
 
     def draw_binding(self) -> None:
         """Draw what shows of the binding, over the quilt's edge."""
@@ -150,21 +160,6 @@ class _Drawing(QuiltCanvas):
         ):
             self.fill(x, y, w, h, dark)
 
-    def _draw_pieced(self, inset: float, number: int, tones: Sequence[Lab]) -> None:
-        """Draw a border of units, as many as fit along each strip, in the middle of it."""
-        border, side = self.quilt.borders[number], float(self.layout.borders[number])
-        butted = border.corners == "butted"
-        wide, long = float(self.layout.width) - 2 * inset, float(self.layout.length) - 2 * inset
-        for span, other, across in ((wide, long, True), (long, wide, False)):
-            room = span if across and butted else span - 2 * side
-            units = int(room / side + 1e-6)
-            start = inset + (span - units * side) / 2
-            for place in range(units):
-                for end in (inset, inset + other - side):
-                    along = start + place * side
-                    x, y = (along, end) if across else (end, along)
-                    self.draw_unit(x, y, side, border.pieced or "", tones)
-
     def draw_block(self, block: WallBlock) -> None:
         """Draw a block where it hangs."""
         wide, high = (
@@ -175,8 +170,8 @@ class _Drawing(QuiltCanvas):
         posts = [self._post(label, strip) for label in block.posts]
         face = block_face(self.quilt, block, (wide, high), self.tones, self._cloth)
         face = np.rot90(face, -(block.turn // 90))
-        x = (self.left + self.inset + block.x) * self.scale
-        y = (self.top + self.inset + block.y) * self.scale
+        x = (self.left + self.inset[0] + block.x) * self.scale
+        y = (self.top + self.inset[1] + block.y) * self.scale
         if self.layout.on_point:
             if strip:
                 shown = [post for post in posts if post is not None]
@@ -213,8 +208,8 @@ class _Drawing(QuiltCanvas):
         scale = self.scale / FINER
         height = max(8.0, min(MARGIN * LONG_SIDE * 0.3, float(self.layout.block) * scale * 0.3))
         for block in plan.blocks:
-            x = (self.left + self.inset + block.x) * scale
-            y = (self.top + self.inset + block.y) * scale
+            x = (self.left + self.inset[0] + block.x) * scale
+            y = (self.top + self.inset[1] + block.y) * scale
             if self.layout.on_point:
                 written(picture, block.place, (x, y), min(height, 18.0), plate=True)
                 continue
