@@ -10,7 +10,7 @@ from typing import Final
 from catalog.errors import UsageError
 from catalog.lengths import SIXTEENTH, show_length, unit_shown
 
-LEAST_SPACER: Final = Fraction(1, 2)
+MIN_SPACER: Final = Fraction(1, 2)
 """Inches finished of the narrowest spacer: two seams of 1/4, so that the allowances on its back
 don't lie over one another."""
 
@@ -172,10 +172,10 @@ class Layout:
 def spacer_width(length: Fraction, unit: Fraction) -> Fraction:
     """Return the finished width of each of two spacers that make a length a multiple of a unit's.
 
-    The narrowest from `LEAST_SPACER`; 0 where the length is one already.
+    The narrowest from `MIN_SPACER`; 0 where the length is one already.
     """
     spare = (-length % unit) / 2
-    while 0 < spare < LEAST_SPACER:
+    while 0 < spare < MIN_SPACER:
         spare += unit / 2
     return spare
 
