@@ -179,7 +179,8 @@ def paper_of(found, with_page, change):
     on_it = mask.astype(bool)
     pixels[on_it] = np.clip(np.round(change(pixels[on_it].astype(float))), 0, 255)
     view = reduce_photo(Photo("changed", pixels), found)
-    return paper_white(view, found.page, LightCandidate(even_field(view), None))
+    even = even_field(view)
+    return paper_white(view, found.page, LightCandidate(even, None, even))
 
 
 def test_a_channel_that_the_camera_cut_off_is_told_by_the_printed_greys(found, with_page):
