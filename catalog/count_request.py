@@ -46,6 +46,8 @@ class CountRequest:
     """How sets hang; None for the default with a pattern, and not at all without one."""
     photos: tuple[Path, ...] = ()
     """To be looked at first; none for a bundle that is kept."""
+    photo_sides: tuple[Fraction, ...] = ()
+    """Of the squares in each photo, inches, where the photos show several kinds."""
     families: int | None = None
     """How many colour families to make; None as they are, or as the colours fall."""
     hints: LightHints = NO_HINTS

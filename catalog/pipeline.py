@@ -38,7 +38,7 @@ from catalog.system.progress import Progress
 
 def catalogue(
     paths: Sequence[Path],
-    side_in: float,
+    side_in: float | Sequence[float],
     families: int | None,
     tell: Progress,
     hints: LightHints | None = None,
@@ -49,8 +49,9 @@ def catalogue(
     ----------
     paths : sequence of Path
         The photos, in the order in which their rows are to be counted.
-    side_in : float
-        What the squares measure, inches.
+    side_in : float or sequence of float
+        What the squares measure, inches; one for each photo where they hold several kinds, of which
+        the first is the bundle's.
     families : int, optional
         How many colour families to make; None leaves it to the data.
     tell : callable
@@ -68,18 +69,27 @@ def catalogue(
         No photo shows any.
     """
     seen, hints = [], hints or LightHints()
-    for path, name in zip(paths, _names(paths), strict=True):
+    sides = [side_in] * len(paths) if isinstance(side_in, float) else list(side_in)
+    for path, name, side in zip(paths, _names(paths), sides, strict=True):
         tell(f"reading {path.name}")
         photo = replace(read_photo(path), name=name)
         tell(f"looking for squares in {path.name}")
-        found = find_squares(photo, side_in, hints.reference_bar)
-        seen.append((photo, without_chart(photo, found)))
+        found = find_squares(photo, side, hints.reference_bar)
+        seen.append((photo, _said(without_chart(photo, found), side, sides[0])))
     results, groups = _measured(seen, hints, tell)
     if not any(groups):
         raise NoSquaresError(_none_found(results), "lay the squares flat and photograph them whole")
     swatches = value_bundle(label_bundle(groups))
     tell("telling fabrics and colour families apart")
     return Bundle(tuple(results), tell_families(tell_fabrics(swatches), families))
+
+
+def _said(found: Found, side: float, usual: float) -> Found:
+    """Return a photo's squares with their size, where it is another than the bundle's."""
+    if side == usual:
+        return found
+    squares = tuple(replace(square, said_in=side) for square in found.squares)
+    return replace(found, squares=squares)
 
 
 def _measured(

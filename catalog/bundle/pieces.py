@@ -54,10 +54,12 @@ def allowance_of(square: Square) -> float:
 def sides_of(square: Square, said: Fraction) -> tuple[float, float]:
     """Return what a square's width and height count for, inches.
 
-    A side near the length that the bundle's squares are said to have counts for that at least,
-    unless a reference page tells otherwise or the square is told to be of another size.
+    A side near the length that the squares of its photo (else the bundle's) are said to have counts
+    for that at least, unless a reference page tells otherwise or the square is told to be of
+    another size.
     """
     measured = square.width_in, square.height_in
+    said = Fraction(square.said_in) or said
     if square.absolute or ODD_SIZE in square.flags:
         return measured
     wide, high = (

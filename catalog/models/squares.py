@@ -50,6 +50,9 @@ class Square:
     """Doubts, each a short word or two, such as ``odd size``."""
     absolute: bool = False
     """Whether a reference page in the photo says how long an inch is."""
+    said_in: float = 0.0
+    """What the squares of its photo are said to measure, inches, where that is another size than
+    the bundle's; else 0."""
 
     def __post_init__(self) -> None:
         if len(self.corners) != 4:

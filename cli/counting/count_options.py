@@ -36,7 +36,10 @@ class CountOptions:
 
     square: Annotated[
         str | None,
-        length('Side of the squares, such as "2 1/2" or "12.5 cm"; else 5.'),
+        length(
+            'Side of the squares, such as "2 1/2" or "12.5 cm"; else 5. Where each photo shows '
+            'another kind, one for each: "5+10".'
+        ),
     ] = None
     pattern: PatternOption = None
     sets: SetsWanted = None

@@ -55,7 +55,11 @@ def count_photos(
         from catalog import pipeline
 
         bundle = pipeline.catalogue(
-            request.photos, float(request.side), request.families, tell, request.hints
+            request.photos,
+            tuple(map(float, request.photo_sides)) or float(request.side),
+            request.families,
+            tell,
+            request.hints,
         )
         result = pipeline.count(bundle, request.title, request.needs, request.rules, tell)
         done = finish(request, folder, result, tell)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from catalog import rule_limits
 from catalog.errors import UsageError
+from catalog.phrases import count_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -62,9 +63,12 @@ def request_of_photos(options: CountOptions, photos: Sequence[Path]) -> CountReq
     from catalog.models import LightHints
 
     ground = options.ground
+    sides = _photo_sides(options.square, photos)
+    first = options.square.split("+")[0] if options.square and sides else options.square
     return replace(
-        request_of(options, StandingRules()),
+        request_of(replace(options, square=first), StandingRules()),
         photos=tuple(photos),
+        photo_sides=sides,
         hints=LightHints(
             options.white,
             options.grey,
@@ -72,6 +76,19 @@ def request_of_photos(options: CountOptions, photos: Sequence[Path]) -> CountReq
             reference_bar_of(options.reference_bar),
         ),
     )
+
+
+def _photo_sides(typed: str | None, photos: Sequence[Path]) -> tuple[Fraction, ...]:
+    """Return the side of the squares in each photo; none where all are of one kind."""
+    parts = typed.split("+") if typed else []
+    if len(parts) < 2:
+        return ()
+    if len(parts) != len(photos):
+        raise UsageError(
+            f"--square names {len(parts)} sizes for {count_of(len(photos), 'photo')}",
+            'name one for all photos, or one for each in their order, as in --square "5+10"',
+        )
+    return tuple(side_of(part) for part in parts)
 
 
 def request_of(
