@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from catalog.cutting.adapted.adaptation import SHAPES, adapt_pattern
 from catalog.cutting.adapted.adapted_block import adapt_block
 from catalog.cutting.adapted.cut_needs import as_cut
-from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, QuiltBinding, QuiltBorder, Sashing
+from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, QuiltBorder, Sashing
+from catalog.cutting.quilt_finishing import QuiltBinding
 from catalog.cutting.quilt_sizes.set_supply import Supply
 from catalog.cutting.yardage.bolt import Bolt
 from catalog.errors import UsageError

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from catalog.cutting.block_seams import BlockSeam, sewing_order
-from catalog.cutting.quilt import Patch, QuiltBinding, QuiltBorder, Sashing
+from catalog.cutting.quilt import Patch, QuiltBorder, Sashing
+from catalog.cutting.quilt_finishing import QuiltBinding
 from catalog.cutting.quilt_units import squares_per_block
 from catalog.cutting.unit_faces import FACES
 from catalog.cutting.units.units_by_name import find_method

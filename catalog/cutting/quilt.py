@@ -8,10 +8,10 @@ from fractions import Fraction
 from typing import Final
 
 from catalog.cutting.customary import QUARTER_SEAM
+from catalog.cutting.quilt_finishing import USUAL_FINISHING, Finishing, QuiltBinding
 from catalog.cutting.quilt_sizes.block_map import ONE_BLOCK, BlockMap
 from catalog.cutting.quilt_sizes.block_places import Place
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.cutting.yardage.binding import Grain
 from catalog.cutting.yardage.borders import Corners, StripGrain
 from catalog.models import Role, Source
 
@@ -185,17 +185,6 @@ class QuiltBorder:
 
 
 @dataclass(frozen=True)
-class QuiltBinding:
-    """The binding."""
-
-    strip: Fraction
-    """Width to cut, inches."""
-    grain: Grain = "straight"
-    cloth: str = ""
-    """What it is cut from; empty for a cloth of its own."""
-
-
-@dataclass(frozen=True)
 class QuiltCloth:
     """A cloth of the pattern that is bought ready cut."""
 
@@ -235,6 +224,7 @@ class Quilt:
     """Which block lies where."""
     offset: bool = False
     """Whether every second row is shifted by half a block."""
+    finishing: Finishing = USUAL_FINISHING
 
     @property
     def blocks(self) -> tuple[Block, ...]:

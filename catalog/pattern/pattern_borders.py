@@ -1,16 +1,14 @@
-"""Borders and binding of a pattern file."""
+"""Borders of a pattern file."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from fractions import Fraction
 from typing import Final, cast, get_args
 
-from catalog.cutting.quilt import BlockUnit, PieceKind, QuiltBinding, QuiltBorder
+from catalog.cutting.quilt import BlockUnit, PieceKind, QuiltBorder
 from catalog.cutting.quilt_units import method_of
 from catalog.cutting.unit_faces import FACES
-from catalog.cutting.yardage.binding import Grain
 from catalog.cutting.yardage.borders import Corners, StripGrain
 from catalog.pattern.cloth_names import MAX_FABRIC_NAME, cloth_named, owned_names, shared_cloth
 from catalog.pattern.pattern_block import MAX_WIDTH, MIN_WIDTH
@@ -20,7 +18,6 @@ MAX_BORDERS: Final = 12
 MAX_BORDER_FABRICS: Final = 4
 BORDER_FIELDS: Final[dict[str, tuple[str, ...]]] = {
     "border": ("width", "corners", "pieced", "fabrics", "cut", "spacer", "post_cloth"),
-    "binding": ("strip", "cut", "cloth"),
 }
 
 
@@ -76,14 +73,3 @@ def _border_fabrics(
             problem = f'"{name}" is squares of the bundle, and a border is cut from yardage'
             table.refuse("fabrics", problem, "name another fabric")
     return tuple(cloth_named(name, kinds) for name in names)
-
-
-def binding_of(top: TomlTable, kinds: Sequence[PieceKind]) -> QuiltBinding | None:
-    """Read the binding."""
-    if "binding" not in top:
-        return None
-    table = top.table("binding")
-    table.only(BORDER_FIELDS["binding"])
-    grain = cast("Grain", table.choice("cut", get_args(Grain), "straight"))
-    strip = table.length("strip", Fraction(1), Fraction(6))
-    return QuiltBinding(strip, grain, shared_cloth(table, "cloth", kinds))

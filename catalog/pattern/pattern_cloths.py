@@ -61,8 +61,8 @@ def check_cloths(top: TomlTable, quilt: Quilt) -> None:
         used |= {*border.fabrics, border.spacer, border.post_cloth}
     if quilt.sashing:
         used |= {quilt.sashing.cloth, quilt.sashing.post_cloth}
-    if quilt.binding:
-        used.add(quilt.binding.cloth)
+    finish = quilt.finishing
+    used |= {one.cloth for one in (quilt.binding, finish.sleeve, finish.label) if one}
     for table in top.tables("cloth"):
         name = table.text("name")
         if name not in used:

@@ -29,7 +29,7 @@ _PIECE = ("name", "piece", "size", *_COUNTS, "family", "value")
 FIELDS: Final[dict[str, tuple[str, ...]]] = {
     "": (
         *("title", "description", "layout", "feature", "background", "small"),
-        *("block", "sashing", "border", "binding", "cloth"),
+        *("block", "sashing", "border", "binding", "backing", "sleeve", "label", "cloth"),
     ),
     "feature": (*_PIECE, "match", "quota"),
     "background": (*_PIECE, "match", "quota", "from", "directional", "cloth"),

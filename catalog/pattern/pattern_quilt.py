@@ -16,13 +16,14 @@ from catalog.cutting.quilt import (
 )
 from catalog.pattern.cloth_names import shared_cloth
 from catalog.pattern.pattern_block import BLOCK_FIELDS, MAX_WIDTH, MIN_WIDTH, Sides, block_of
-from catalog.pattern.pattern_borders import BORDER_FIELDS, binding_of, borders_of
+from catalog.pattern.pattern_borders import BORDER_FIELDS, borders_of
 from catalog.pattern.pattern_cloths import (
     CLOTH_FIELDS,
     check_cloths,
     read_cloths,
     with_directions,
 )
+from catalog.pattern.pattern_finishing import FINISHING_FIELDS, binding_of, finishing_of
 from catalog.pattern.pattern_fit import check_fit
 from catalog.pattern.pattern_map import SETS, block_tables, map_of, marks_of
 from catalog.pattern.toml_table import TomlTable
@@ -35,6 +36,7 @@ QUILT_FIELDS: Final[dict[str, tuple[str, ...]]] = {
     **BLOCK_FIELDS,
     "sashing": ("width", "posts", "outer", "post_piece", "cloth", "post_cloth", "edge_posts"),
     **BORDER_FIELDS,
+    **FINISHING_FIELDS,
     "cloth": CLOTH_FIELDS,
 }
 """The fields of each table; those of [layout] come beside its others."""
@@ -86,12 +88,13 @@ def quilt_of(
         _turn(layout, "turn_columns"),
         _sashing(top, kinds, how),
         borders_of(top, kinds),
-        binding_of(top, kinds),
+        binding_of(top, kinds, seam),
         _edge_cloth(layout, kinds, how),
         read_cloths(top),
         blocks[1:],
         map_of(top, layout),
         how == "offset rows",
+        finishing_of(top, kinds),
     )
     check_cloths(top, quilt)
     for table, block in zip(tables, blocks, strict=True):

@@ -142,7 +142,7 @@ def _pattern(top: TomlTable, name: str) -> Pattern:
 
 def _refuse_without_block(top: TomlTable, layout: TomlTable) -> None:
     for table, fields in (
-        (top, ("sashing", "border", "binding", "cloth")),
+        (top, ("sashing", "border", "binding", "backing", "sleeve", "label", "cloth")),
         (layout, QUILT_FIELDS["layout"]),
     ):
         for key in fields:

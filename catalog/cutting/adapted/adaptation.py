@@ -11,11 +11,11 @@ from catalog.cutting.adapted.adapted_lengths import as_laid_out
 from catalog.cutting.adapted.adapted_quilt import AdaptedQuilt
 from catalog.cutting.adapted.buying import plan_cloth
 from catalog.cutting.adapted.comparison import comparison_rows
-from catalog.cutting.adapted.metric_sizes import in_millimetres
 from catalog.cutting.adapted.packs import packs_wanted, with_sold_as
 from catalog.cutting.adapted.sets_in_hand import SetsInHand
 from catalog.cutting.layouts.precut_offers import precut_offers
 from catalog.cutting.layouts.stock_plan import NO_STOCK, Stock
+from catalog.cutting.metric_sizes import in_millimetres
 from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow, PackRow
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.filled_layout import Filled, judge

@@ -22,6 +22,7 @@ from catalog.cutting.units.cutting_method import Method, UnitPiece
 from catalog.cutting.units.unit_sizes import UNFINISHED
 from catalog.cutting.yardage.binding import Binding
 from catalog.cutting.yardage.borders import Border
+from catalog.cutting.yardage.finishing_pieces import label_piece, sleeve_piece
 from catalog.lengths import EIGHTH, SIXTY_FOURTH, show_length
 from catalog.models import Piece
 
@@ -76,9 +77,21 @@ def cloths_of(
         found.append(_called(quilt.edge_cloth, usual, edges))
     for one, plan in zip(quilt.borders, border_plans(quilt, layout, seam), strict=True):
         found.extend(_border_cloths(one, plan, seam, mark))
+    found += _sleeve_and_label(quilt, layout, seam)
     return tuple(
         _as_printed(quilt, replace(cloth, pieces=on_marks(cloth.pieces, mark))) for cloth in found
     )
+
+
+def _sleeve_and_label(quilt: Quilt, layout: Layout, seam: Fraction) -> list[ClothPieces]:
+    found, finish = [], quilt.finishing
+    if sleeve := finish.sleeve:
+        strip = sleeve_piece(layout.width, sleeve.depth)
+        found.append(_called(sleeve.cloth, "hanging sleeve", [strip]))
+    if label := finish.label:
+        piece = label_piece(label.width, label.length, seam)
+        found.append(_called(label.cloth, "label", [piece]))
+    return found
 
 
 def _called(cloth: str, otherwise: str, pieces: Sequence[Piece]) -> ClothPieces:

@@ -12,20 +12,25 @@ from catalog.cutting.adapted.adapted_block import AdaptedBlock
 from catalog.cutting.adapted.adapted_quilt import AdaptedQuilt
 from catalog.cutting.adapted.bought_pieces import ClothPieces, binding_pieces, cloths_of
 from catalog.cutting.adapted.directional_prints import hanging_words
+from catalog.cutting.adapted.finishing import (
+    LEFT_OVER,
+    buy_row,
+    finishing_rows,
+    left_over_square,
+    squares_row,
+)
 from catalog.cutting.adapted.upright_pieces import pieces_of_cloth
 from catalog.cutting.layouts.cloth_layout import ClothLayout, LaidPiece, Sheet
 from catalog.cutting.layouts.stock_plan import NO_STOCK, ClothPlan, Shelf, Stock
 from catalog.cutting.plans import BuyRow, CutRow
 from catalog.cutting.quilt import PieceKind
-from catalog.cutting.yardage.backing import METRIC_OVERHANG, OVERHANG, backing, batting
 from catalog.cutting.yardage.binding import Binding, binding
 from catalog.cutting.yardage.bolt import Bolt, Purchase
 from catalog.errors import UsageError
-from catalog.lengths import SIXTY_FOURTH, round_to, show_length
+from catalog.lengths import SIXTY_FOURTH, show_length
 from catalog.models import Piece
 
 OF_SQUARES: Final = "squares in hand"
-LEFT_OVER: Final = "squares left over"
 
 
 def plan_cloth(
@@ -63,10 +68,13 @@ def plan_cloth(
         plan = shelf.cloth_plan(one.cloth, one.pieces, own, one.words)
         rows += [_strip_row(one, piece, plan.plan) for piece in one.pieces]
         buys.append(_cloth_row(one, plan, own))
-    if edge and not shared:
-        row = _buy_row("binding", edge.purchase, bolt, edge.words)
+    if edge and edge.grain == "squares":
+        rows.append(squares_row("binding", edge.squares, edge.square, edge.words))
+    elif edge and not shared:
+        row = buy_row("binding", edge.purchase, bolt, edge.words)
         buys.append(replace(row, layout=_binding_layout(edge, bolt)))
-    return tuple(rows), (*buys, *_finishing(ours, bolt))
+    more, finishing = finishing_rows(ours, bolt)
+    return (*rows, *more), (*buys, *finishing)
 
 
 def _check_named(stock: Stock, cloths: Sequence[ClothPieces]) -> None:
@@ -82,13 +90,15 @@ def _binding(ours: AdaptedQuilt, bolt: Bolt) -> Binding | None:
     if edge is None:
         return None
     wide, long = ours.layout.width, ours.layout.length
-    return binding(wide, long, bolt, strip=edge.strip, grain=edge.grain)
+    square = left_over_square(ours)
+    return binding(wide, long, bolt, strip=edge.strip, grain=edge.grain, square=square)
 
 
 def _shared_binding(ours: AdaptedQuilt, edge: Binding | None, bolt: Bolt) -> list[ClothPieces]:
     """Return what binding is cut from where the pattern names its cloth."""
     cloth = ours.quilt.binding.cloth if ours.quilt.binding else ""
-    return [binding_pieces(cloth, edge, bolt.width)] if edge and cloth else []
+    bought = edge is not None and edge.grain != "squares"
+    return [binding_pieces(cloth, edge, bolt.width)] if edge and bought and cloth else []
 
 
 def _of_one_cloth(cloths: Sequence[ClothPieces]) -> list[ClothPieces]:
@@ -155,7 +165,7 @@ def _strip_row(one: ClothPieces, piece: Piece, words: Sequence[str]) -> CutRow:
 def _cloth_row(one: ClothPieces, plan: ClothPlan, bolt: Bolt) -> BuyRow:
     """Return what is bought of a cloth that is cut into pieces."""
     bought = plan.purchase or Purchase(Fraction(0), Fraction(0), "")
-    row = _buy_row(one.cloth, bought, bolt, plan.words, plan.plan)
+    row = buy_row(one.cloth, bought, bolt, plan.words, plan.plan)
     offers = (plan.offer,) if plan.offer else ()
     return replace(
         row, layout=plan.layout, stacked=plan.stacked, offers=offers, pieces=tuple(one.pieces)
@@ -164,30 +174,9 @@ def _cloth_row(one: ClothPieces, plan: ClothPlan, bolt: Bolt) -> BuyRow:
 
 def _binding_layout(edge: Binding, bolt: Bolt) -> ClothLayout | None:
     """Return the strips of a binding that has a cloth of its own; None on the bias."""
-    if edge.grain == "bias":
+    if edge.grain != "straight":
         return None
     piece = LaidPiece("binding strip", Fraction(0), Fraction(0), bolt.width, edge.strip)
     sheet = Sheet("strip", bolt.width, edge.strip, edge.strips, (piece,))
     how = edge.words.removesuffix(f": {edge.purchase.words}")
     return ClothLayout("binding", edge.purchase.words, (sheet,), notes=(how,))
-
-
-def _buy_row(
-    name: str, purchase: Purchase, bolt: Bolt, words: str, plan: tuple[str, ...] = ()
-) -> BuyRow:
-    width = bolt.usable_width
-    return BuyRow(name, purchase.bought, purchase.used, width, words, plan, purchase.spare)
-
-
-def _finishing(ours: AdaptedQuilt, bolt: Bolt) -> list[BuyRow]:
-    """Return backing and batting."""
-    wide, long = ours.layout.width, ours.layout.length
-    over = METRIC_OVERHANG if bolt.metric else OVERHANG
-    if bolt.metric:
-        wide, long = (round_to(side, ours.mark, "up") for side in (wide, long))
-    back = backing(wide, long, bolt, overhang=over)
-    soft = batting(wide, long, over)
-    return [
-        _buy_row("backing", back.purchase, bolt, back.words),
-        BuyRow("batting", Fraction(0), Fraction(0), soft.width, soft.words),
-    ]

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
 
 from catalog.cutting.yardage.bolt import Bolt, Purchase, buy, shown
+from catalog.cutting.yardage.finishing_pieces import panel_of_squares
 from catalog.cutting.yardage.strip_counts import joined_length, strips_to_join
 from catalog.errors import ClothError
 from catalog.lengths import CENTIMETRES_PER_INCH
@@ -24,9 +25,13 @@ OVERHANG: Final = Fraction(4)
 others ask for. One page asks for 4 all round and then adds 4 in total (BK012): here it is per
 side."""
 
-PACKAGES: Final = ((45, 60), (72, 90), (81, 96), (84, 96), (90, 108), (120, 120), (124, 120))
-"""Inches, the sizes that batting is sold in; rows BK019 to BK025 of
-``tests/trade_checks/yardage.csv``."""
+PACKAGES: Final = (
+    *((34, 45), (36, 45), (45, 60), (60, 60), (72, 90), (81, 96), (84, 96), (90, 108)),
+    *((120, 120), (124, 120)),
+)
+"""Inches, the sizes that batting is sold in; rows BK019 to BK025 and BK029 to BK031 of
+``tests/trade_checks/yardage.csv``. In countries that measure in centimetres the same packages are
+sold (`common practice`)."""
 MAX_FILLER_PIECES: Final = 3
 """Pieces that a narrow panel may be sewn from; `common practice`, for seams cost work."""
 
@@ -50,6 +55,8 @@ class Backing:
     """Pieces sewn end to end that make the last panel; 1 where it is one length of cloth."""
     joined: Fraction
     """Span of the panels sewn together, before trimming, inches."""
+    squares: int
+    """Squares left over that a panel set into it is sewn of; 0 where it has none."""
     purchase: Purchase
     words: str
 
@@ -73,6 +80,7 @@ def backing(
     *,
     overhang: Fraction = OVERHANG,
     pieced: bool = False,
+    square: Fraction | None = None,
 ) -> Backing:
     """Work out the backing that takes the least cloth.
 
@@ -90,6 +98,9 @@ def backing(
         Inches beyond the quilt on each side.
     pieced : bool
         Whether a narrow last panel may be sewn from shorter pieces cut side by side.
+    square : Fraction, optional
+        Side of squares left over, inches: where a width of cloth is not enough, what is wanting is
+        a panel sewn of them.
 
     Returns
     -------
@@ -104,6 +115,8 @@ def backing(
     if not cloth.directional:
         ways += _placements(long, wide, "across", cloth, pieced)
     used, _, _, seams, panels, filler = min(ways)
+    if square is not None and panels > 1:
+        return _with_panel_of_squares(ways, (wide, long), cloth, overhang, square)
     panel = long if seams == "up and down" else wide
     joined = joined_length(panels, cloth.width, 2 * cloth.seam)
     purchase = buy(used, cloth)
@@ -112,7 +125,40 @@ def backing(
         f"{_panel_words(panels, filler, panel, seams, joined)} for {shown(wide)} x {shown(long)} "
         f"({shown(overhang)} over on each side): {purchase.words}"
     )
-    return Backing(wide, long, overhang, seams, panels, panel, filler, joined, purchase, words)
+    return Backing(wide, long, overhang, seams, panels, panel, filler, joined, 0, purchase, words)
+
+
+_Way = tuple[Fraction, int, bool, Seams, int, int]
+
+
+def _with_panel_of_squares(
+    ways: Sequence[_Way],
+    size: tuple[Fraction, Fraction],
+    cloth: Bolt,
+    overhang: Fraction,
+    square: Fraction,
+) -> Backing:
+    """Return a backing with one width of cloth less, and a panel of squares in its place."""
+    wide, long = size
+    choices = []
+    for _, _, across, seams, panels, filler in ways:
+        if filler == 1:
+            span, panel = (long, wide) if across else (wide, long)
+            kept = joined_length(panels - 1, cloth.width, 2 * cloth.seam)
+            of_squares = panel_of_squares(span - kept, panel, square, cloth.seam)
+            choices.append(((panels - 1) * panel, of_squares.squares, seams, panels, of_squares))
+    used, _, seams, panels, insert = min(choices, key=lambda one: one[:3])
+    panel = wide if seams == "across" else long
+    reach = joined_length(panels - 1, cloth.width, 2 * cloth.seam) + insert.width - 4 * cloth.seam
+    purchase = buy(used, cloth)
+    lengths = "1 length" if panels == 2 else f"{panels - 1} lengths"
+    words = (
+        f"{lengths} of {shown(panel)} with {insert.words}, set in {seams}, for "
+        f"{shown(wide)} x {shown(long)} ({shown(overhang)} over on each side): {purchase.words}"
+    )
+    return Backing(
+        *(wide, long, overhang, seams, panels, panel, 1, reach, insert.squares, purchase, words)
+    )
 
 
 def backing_size(

@@ -10,13 +10,15 @@ from typing import Final, Literal
 
 from catalog.cutting.customary import QUARTER_SEAM
 from catalog.cutting.yardage.bolt import Bolt, Purchase, buy, shown
+from catalog.cutting.yardage.finishing_pieces import binding_of_squares
 from catalog.cutting.yardage.square_roots import root_down
 from catalog.cutting.yardage.strip_counts import join_loss, joined_length, strips_to_join
 from catalog.errors import ClothError
 from catalog.lengths import EIGHTH, MILLIMETRE
 
-Grain = Literal["straight", "bias"]
-"""How the strips run: across the cloth, or at 45 degrees to it, for curved edges."""
+Grain = Literal["straight", "bias", "squares"]
+"""How the strips run: across the cloth, or at 45 degrees to it, for curved edges; or cut from
+squares left over."""
 
 BINDING_STRIP: Final = Fraction(5, 2)
 """Inches; 2 1/4 and 2 1/2 are usual, and the wider one is followed, so that none runs short."""
@@ -48,7 +50,8 @@ class Binding:
     squares: int
     """Squares cut up for bias binding; 0 where it is straight."""
     square: Fraction
-    """Side of those squares, inches; 0 where it is straight."""
+    """Side of those squares (or of those left over that strips are cut from), inches; 0 where it is
+    straight."""
     purchase: Purchase
     words: str
 
@@ -67,6 +70,7 @@ def binding(
     grain: Grain = "straight",
     ends: Fraction = ENDS_ALLOWANCE,
     slanted: bool = True,
+    square: Fraction = Fraction(0),
 ) -> Binding:
     """Work out the binding of a quilt.
 
@@ -78,7 +82,7 @@ def binding(
         Plain cotton, 40 in wide, if left out.
     strip : Fraction
         Width to cut, inches.
-    grain : {"straight", "bias"}
+    grain : {"straight", "bias", "squares"}
         Straight strips are joined one by one; bias is cut from a square sewn into a tube, the
         continuous way: the fewest squares that the cloth is wide enough for, as small as will do.
     ends : Fraction
@@ -86,6 +90,8 @@ def binding(
     slanted : bool
         Whether strips are joined on a slant, which takes their width at each join, or straight,
         which takes two seams.
+    square : Fraction
+        Side of the squares left over that strips are cut from, inches, where `grain` says so.
 
     Returns
     -------
@@ -107,6 +113,10 @@ def binding(
     wanted = binding_length(width, length, ends)
     if grain == "bias":
         return _bias(wanted, strip, cloth)
+    if grain == "squares":
+        cut = binding_of_squares(wanted, strip, square)
+        free = Purchase(Fraction(0), Fraction(0), cut.words)
+        return Binding(grain, strip, wanted, cut.made, 0, cut.squares, square, free, cut.words)
     strips = strips_to_join(wanted, cloth.width, loss)
     purchase = buy(strips * strip, cloth)
     number = "1 strip" if strips == 1 else f"{strips} strips"
