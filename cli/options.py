@@ -37,6 +37,7 @@ class SurfaceKind(StrEnum):
     grey = "grey"
     wood = "wood"
     mat = "mat"
+    other = "other"
 
 
 class PinkedEdge(StrEnum):
@@ -131,6 +132,15 @@ ReferenceBarOption = Annotated[
     str | None,
     length(
         "What the bar on your reference page measures; else 6 in (Letter) or 15 cm (A4), as drawn."
+    ),
+]
+LampOption = Annotated[
+    bool | None,
+    typer.Option(
+        "--lamp/--no-lamp",
+        help="Whether a lamp was on; else judged by the prints.",
+        metavar="",
+        show_default=False,
     ),
 ]
 SeamOption = Annotated[str | None, length("The seam you sew; else the pattern's.")]

@@ -13,7 +13,7 @@ from catalog.phrases import MAX_NAMED, count_of, listed
 
 if TYPE_CHECKING:
     from catalog.count_results import Bundle, Count, PhotoResult
-    from catalog.models import Matching, SquareSet, Swatch, Tally, TallyLine
+    from catalog.models import LightQuestion, Matching, SquareSet, Swatch, Tally, TallyLine
 
 TALLY_COLUMNS = ("what for", "piece", "size", "needed", "on hand", "short", "left over")
 MAX_LISTED = 24
@@ -101,10 +101,20 @@ def _light_lines(bundle: Bundle) -> list[str]:
     several = len(lights) > 1
     return [
         (f"{name}: " if several else "") + f"Colours are judged by {light.evidence}. "
-        f"They may be off by about {light.expected_error:.1f} (1 is barely seen, 5 is plain to "
-        "see); differences between squares by less."
+        f"All of them may be off by about {light.expected_error:.1f} (1 is barely seen, 5 is plain "
+        f"to see); differences between squares by less.{_question(light.question)}"
         for name, light in lights.items()
     ]
+
+
+def _question(asked: LightQuestion | None) -> str:
+    """Ask what would settle how colours are judged."""
+    if asked is None:
+        return ""
+    from catalog.light_questions import LIGHT_QUESTIONS
+
+    found = LIGHT_QUESTIONS[asked]
+    return f" {found.words} It would change the colours: count again with {found.options()}."
 
 
 def set_lines(result: Count, *, where: str = "could change in sets.csv") -> list[str]:

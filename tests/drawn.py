@@ -89,7 +89,7 @@ def stand_in(setattr_=setattr):
 
 
 def _light(hints):
-    said = json.dumps([hints.white, hints.grey, hints.ground])
+    said = json.dumps([hints.white, hints.grey, hints.ground, hints.lamp])
     chance = random.Random(said)
     return Light(
         tint=np.array([chance.uniform(0.7, 1.0) for _ in range(3)]),
@@ -97,6 +97,7 @@ def _light(hints):
         evidence=f"drawn by chance from {said}",
         unevenness=1.1,
         expected_error=2.0,
+        question="lamp" if hints.lamp is None else None,
     )
 
 

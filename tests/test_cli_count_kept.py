@@ -108,6 +108,8 @@ def test_a_folder_of_that_name_is_not_in_the_way(kept):
         (["blues", "--square", "5"], "--square is for photos"),
         (["blues", "--white", "R1C1"], "calicount light blues --white R1C1"),
         (["blues", "--ground", "wood"], "calicount light blues --ground wood"),
+        (["blues", "--lamp"], "calicount light blues --lamp"),
+        (["blues", "--no-lamp"], "calicount light blues --no-lamp"),
         (["blues", "--tolerance", "-2"], "--tolerance -2"),
         (["blues", "--lock", "R1C1+R9C9"], "R9C9"),
         (["blues", "--pattern", "pinwheel", "--sets", "3"], "leave one of them out"),

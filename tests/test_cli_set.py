@@ -174,6 +174,14 @@ def test_the_ground_is_said_for_one_photo_or_all(kept, told):
     assert "olours are judged by" in kept("light", "both halves").stdout
 
 
+def test_a_lamp_is_said_for_one_photo_or_all(kept, told):
+    kept("light", "both halves", "--lamp")
+    assert [one["lamp"] for one in told("light", "both halves")["photos"]] == [True, True]
+    ended = kept("light", "both halves", "--no-lamp", "--photo", "2")
+    assert "no lamp was on in right.jpg" in ended.stdout
+    assert [one["lamp"] for one in told("light", "both halves")["photos"]] == [True, False]
+
+
 def test_a_photo_number_alone_says_nothing(refused):
     refused("light", "blues", "--photo", "1", says="add --ground")
 

@@ -65,7 +65,12 @@ def parse(words):
 
 
 def options_of(command):
-    return {name for part in command.params for name in part.opts if name.startswith("--")}
+    return {
+        name
+        for part in command.params
+        for name in (*part.opts, *part.secondary_opts)
+        if name.startswith("--")
+    }
 
 
 IN_README = [words for text in (*BLOCKS, *SPANS) for words in commands_in(text)]

@@ -68,6 +68,7 @@ DEEDS = st.one_of(
     st.builds(say.WhiteSquare, st.none() | ANY),
     st.builds(say.GreySquare, st.none() | ANY),
     st.builds(say.PhotoGround, st.sampled_from(PHOTOS), st.sampled_from([None, "wood", "mat"])),
+    st.builds(say.PhotoLamp, st.sampled_from(PHOTOS), st.sampled_from([None, True, False])),
     st.builds(say.DroppedPhoto, st.sampled_from(PHOTOS)),
     SEVERAL.map(lambda squares: say.LockedSets([squares])),
     st.builds(say.UnlockedSets, SEVERAL),

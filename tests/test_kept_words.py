@@ -33,6 +33,12 @@ def blues(_made):
         ),
         (lambda n: say.MarkedSquares([n("R1C1")], "cut"), "R1C1 is cut already"),
         (lambda n: say.PhotoGround(1, "mat"), "squares of bundle.jpg lie on a cutting mat"),
+        (lambda n: say.PhotoLamp(1, lamp=True), "a lamp was on in bundle.jpg"),
+        (lambda n: say.PhotoLamp(1, lamp=False), "no lamp was on in bundle.jpg"),
+        (
+            lambda n: say.PhotoLamp(1, None),
+            "whether a lamp was on in bundle.jpg is left to the prints",
+        ),
         (lambda n: say.DroppedPhoto(1), "bundle.jpg taken out of the bundle"),
         (lambda n: say.DroppedPhoto(77), "a photo taken out of the bundle"),
         (lambda n: say.WhiteSquare(None), "no square is said to be white"),

@@ -34,6 +34,10 @@ def test_the_ground_is_said_of_every_photo():
     ] * 2
 
 
+def test_a_lamp_is_said_of_every_photo():
+    assert [h.lamp for h in hints_by_photo([ROWS, LOOSE], LightHints(lamp=True))] == [True] * 2
+
+
 @pytest.mark.parametrize("hints", [LightHints(white="R9C9"), LightHints(grey="S001")])
 def test_a_label_that_there_is_not_is_refused(hints):
     with pytest.raises(UsageError, match=r"no square of the bundle is called so; take a label"):

@@ -262,6 +262,9 @@ def test_places_photos_and_grounds(page):
     assert by_label(view)["R1C1"]["id"] == ids["R1C2"]
     view = page.do(view, {"kind": "ground", "photo": first["id"], "ground": "mat"})
     assert view["photos"][0]["ground"] == "mat"
+    for lamp in (True, None):
+        view = page.do(view, {"kind": "lamp", "photo": first["id"], "lamp": lamp})
+        assert view["photos"][0]["lamp"] is lamp
     view = page.do(view, {"kind": "drop photo", "photo": second["id"]})
     assert [one["name"] for one in view["photos"]] == ["left.jpg"]
     assert {one["dropped"] for one in view["out"]} == {"its photo was taken out"}

@@ -40,6 +40,7 @@ ARGUMENTS = {
     "mark": st.sampled_from(["damaged", "cut"]),
     "on": st.booleans(),
     "ground": st.sampled_from(["white", "mat"]),
+    "lamp": st.none() | st.booleans(),
     "stage": st.sampled_from(["reserved", "sewn"]),
     "set_size": st.integers(2, 4),
     "same_fabric": st.sampled_from(["allow", "avoid"]),

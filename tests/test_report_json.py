@@ -31,7 +31,12 @@ SWATCH = Swatch(
 )
 LOOSE = Swatch("S002", "Küche.jpg", Square(CORNERS, None, None, 5.0, 5.0, 1.0), (80, 0, 0), "", 0)
 LIGHT = Light(
-    np.array([1.1, 1.0, 0.9]), np.ones((2, 2, 3), np.float32), "a grey card", 1.25, float("nan")
+    np.array([1.1, 1.0, 0.9]),
+    np.ones((2, 2, 3), np.float32),
+    "a grey card",
+    1.25,
+    float("nan"),
+    question="lamp",
 )
 SET = SquareSet(1, ("R1C1", "S002"), 2.345678, 30.0, "reds", False, ("far apart",), "stars")
 MATCHING = Matching((SET,), ("S009",), 2.345678, 2.3, 4)
@@ -65,6 +70,7 @@ def test_photos_and_their_light():
                 "unevenness": 1.25,
                 "expected_error": None,
                 "tint": [1.1, 1.0, 0.9],
+                "question": "Was a lamp on?",
             },
             "reference_page": None,
         }

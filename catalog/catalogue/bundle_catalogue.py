@@ -30,7 +30,7 @@ from catalog.catalogue.store.row_reading import Record
 from catalog.catalogue.transactions import NextEvents, change_bundle
 from catalog.catalogue.undoing import redone, undone
 from catalog.errors import CatalogueError
-from catalog.models import Ground, Light
+from catalog.models import Ground, Light, LightHints
 from catalog.system.progress import Progress, unreported
 
 if TYPE_CHECKING:
@@ -140,6 +140,7 @@ class Catalogue:
         photos: Sequence[tuple[PhotoAnalysis, Source]],
         *,
         ground: Ground | None = None,
+        lamp: bool | None = None,
         tell: Progress = unreported,
     ) -> Added:
         """Add photos to a bundle, which is made if missing.
@@ -154,6 +155,8 @@ class Catalogue:
             which spares memory. Those that the bundle holds already are passed over.
         ground : optional
             What the squares of these photos lie on.
+        lamp : optional
+            Whether a lamp was on.
         tell : callable
             Told what is being done.
 
@@ -168,7 +171,8 @@ class Catalogue:
         """
         with explained(self.path):
             fit = bundle_list.fit_name(name)
-            return add_photos(self.connection, fit, side, photos, ground, tell)
+            said = LightHints(ground=ground, lamp=lamp)
+            return add_photos(self.connection, fit, side, photos, said, tell)
 
     def do(
         self,

@@ -1,9 +1,9 @@
 """A bundle's photos and state to its swatches; only what has changed is measured again.
 
-A photo's light is estimated when the bundle's photos, or what is said of white, grey or ground,
-change; all lights are then brought together. Where only outlines change, the photo's squares are
-measured again in the light it has: a corner put right moves no other square's colour, and undoing
-it gives back exactly what was there.
+A photo's light is estimated when the bundle's photos, or what is said of white, grey, ground or
+lamp, change; all lights are then brought together. Where only outlines change, the photo's squares
+are measured again in the light it has: a corner put right moves no other square's colour, and
+undoing it gives back exactly what was there.
 """
 
 from __future__ import annotations
@@ -188,7 +188,8 @@ def _hints(photo: StoredPhoto, squares: Sequence[StoredSquare], state: State) ->
     def told(number: int | None) -> str | None:
         return None if number is None else own.get(number)
 
-    return LightHints(told(state.white), told(state.grey), state.grounds.get(photo.id))
+    ground, lamp = state.grounds.get(photo.id), state.lamps.get(photo.id)
+    return LightHints(told(state.white), told(state.grey), ground, lamp)
 
 
 def _light_key(photos: Sequence[StoredPhoto], state: State) -> str:
@@ -203,7 +204,10 @@ def _light_key(photos: Sequence[StoredPhoto], state: State) -> str:
         return square and (digests.get(square.photo), square.square.corners)
 
     grounds = [state.grounds.get(photo.id) for photo in photos]
-    return _short([list(digests.values()), spot(state.white), spot(state.grey), grounds])
+    said = [list(digests.values()), spot(state.white), spot(state.grey), grounds]
+    lamps = [state.lamps.get(photo.id) for photo in photos]
+    # what was measured before lamps could be told of stays as it is
+    return _short([*said, lamps] if any(one is not None for one in lamps) else said)
 
 
 def _short(said: object) -> str:

@@ -10,19 +10,20 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from catalog.catalogue.events.photo_events import PhotoGround
+from catalog.catalogue.events.photo_events import PhotoGround, PhotoLamp
 from catalog.catalogue.records import RecordedEvent, StoredBundle
 from catalog.catalogue.store import bundle_list, digests, row_reading, row_writing
 from catalog.catalogue.store.file_transactions import snapshot, transaction, trial
 from catalog.catalogue.store.row_reading import Record
 from catalog.catalogue.transactions import TRIES, at_version, busy, derived_bundle
 from catalog.errors import CatalogueError, NoSquaresError, PhotoError
-from catalog.models import Ground
+from catalog.models import LightHints
 from catalog.system.progress import Progress
 
 if TYPE_CHECKING:
     from catalog.analysis import PhotoAnalysis
     from catalog.catalogue.derived_swatches import Fresh
+    from catalog.catalogue.events.event_base import Event
 
 Source = bytes | Path
 """A photo's file, or where it lies: it is then read only when it is needed, and let go again, so
@@ -47,7 +48,7 @@ def add_photos(
     name: str,
     side: Fraction | None,
     photos: Sequence[tuple[PhotoAnalysis, Source]],
-    ground: Ground | None,
+    said: LightHints,
     tell: Progress,
 ) -> Added:
     """Add photos to a bundle; see `catalog.catalogue.bundle_catalogue.Catalogue.add`."""
@@ -62,7 +63,7 @@ def add_photos(
                     "lay the squares flat and photograph them whole",
                 )
             return Added(row_reading.stored_bundle(rows), (), known, empty)
-        if _put_photos(sql, name, side, rows, fresh, ground, tell):
+        if _put_photos(sql, name, side, rows, fresh, said, tell):
             kept = _existing(sql, name)
             if kept is not None:
                 names = tuple(looked.name for looked, _ in fresh)
@@ -78,7 +79,7 @@ def _existing(sql: sqlite3.Connection, name: str) -> Record | None:
 
 def _put_photos(
     sql: sqlite3.Connection, name: str, side: Fraction | None, rows: Record | None,
-    fresh: Sequence[tuple[PhotoAnalysis, Source]], ground: Ground | None, tell: Progress,
+    fresh: Sequence[tuple[PhotoAnalysis, Source]], said: LightHints, tell: Progress,
 ) -> bool:  # fmt: skip
     """Add photos in one transaction; False where the bundle was changed meanwhile.
 
@@ -86,7 +87,7 @@ def _put_photos(
     by which all can be settled, and nobody has to wait for that.
     """
     with trial(sql):
-        tried = _put_in(sql, name, side, rows, fresh, ground, files=False)
+        tried = _put_in(sql, name, side, rows, fresh, said, files=False)
     if tried is None:
         return False
     now, new = tried
@@ -95,7 +96,7 @@ def _put_photos(
         sql, now, tell, new, lambda number: _read(*places[number]) if number in places else None
     )
     with transaction(sql):
-        done = _put_in(sql, name, side, rows, fresh, ground)
+        done = _put_in(sql, name, side, rows, fresh, said)
         if done is None:
             return False
         now, final = done
@@ -107,7 +108,7 @@ def _put_photos(
 
 def _put_in(
     sql: sqlite3.Connection, name: str, side: Fraction | None, rows: Record | None,
-    fresh: Sequence[tuple[PhotoAnalysis, Source]], ground: Ground | None, *, files: bool = True,
+    fresh: Sequence[tuple[PhotoAnalysis, Source]], said: LightHints, *, files: bool = True,
 ) -> tuple[Record, dict[int, Fresh]] | None:  # fmt: skip
     """Put photos in; give the bundle with them, and the numbers of their squares."""
     if rows is None:
@@ -126,10 +127,19 @@ def _put_in(
         content = _read(looked, source) if files else b""
         photo, squares = row_writing.put_photo(sql, number, looked, content)
         new[photo] = (looked, squares)
-        if ground is not None:
-            said = RecordedEvent(PhotoGround(photo, ground))
-            row_writing.put_event(sql, number, said, version)
+        for event in _events(photo, said):
+            row_writing.put_event(sql, number, RecordedEvent(event), version)
     return row_reading.record(sql, number, whole=False), new
+
+
+def _events(photo: int, said: LightHints) -> list[Event]:
+    """Return what is said of a new photo's light."""
+    told: list[Event] = []
+    if said.ground is not None:
+        told.append(PhotoGround(photo, said.ground))
+    if said.lamp is not None:
+        told.append(PhotoLamp(photo, said.lamp))
+    return told
 
 
 def _sorted_out(

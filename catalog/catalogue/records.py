@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Final, Literal, get_args
 
 from catalog.catalogue.events.standing_rules import StandingRules
-from catalog.models import BundleRole, Corners, Ground, Square, Swatch
+from catalog.models import BundleRole, Corners, Ground, LightQuestion, Square, Swatch
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_base import Event
@@ -65,6 +65,8 @@ class StoredPhoto:
     """Whether a person took it out of the bundle."""
     file_digest: str = ""
     """SHA-256 of the file where it is no more as it came, but has lost its metadata."""
+    question: LightQuestion | None = None
+    """What is asked of its light."""
 
     @property
     def digests(self) -> tuple[str, ...]:
@@ -174,6 +176,8 @@ class State:
     grey: int | None = None
     grounds: Mapping[int, Ground] = field(default_factory=dict)
     """By photo."""
+    lamps: Mapping[int, bool] = field(default_factory=dict)
+    """By photo, whether a lamp was on."""
     rules: StandingRules = field(default_factory=StandingRules)
     projects: Mapping[str, Project] = field(default_factory=dict)
     dropped_photos: frozenset[int] = frozenset()

@@ -13,8 +13,9 @@ from catalog.light.reduced_view import ReducedView, reduce_photo
 from catalog.light.references.beside_squares import chart_light, find_patches
 from catalog.light.references.chart_among_squares import without_chart
 from catalog.light.references.page_paper import with_page
+from catalog.light.white_doubt import DoubtedWhite, with_doubts
 from catalog.light.white_evidence import WhiteEstimate
-from catalog.light.white_point import estimate_white_point, fuse
+from catalog.light.white_point import estimate_white_point, even_cloth, fuse
 from catalog.models import Found, Light, LightHints, Photo
 from catalog.system.one_thread import on_one_thread
 
@@ -52,18 +53,24 @@ def estimate_light(photo: Photo, found: Found, hints: LightHints | None = None) 
     if chart is not None:
         view, surface = chart.view, chart.field
     chosen = select_light(view, found, surface)
-    white = estimate_white_point(view, found, chosen, patches, hints or LightHints())
-    if found.page is not None:
-        white = with_page(white, view, found.page, chosen)
-    if chart is not None:
-        white = fuse(chart.white(chosen.field, chosen.shadow), white)
+    by_chart = chart.white(chosen.field, chosen.shadow) if chart is not None else None
+
+    def judge(said: LightHints) -> WhiteEstimate:
+        told = estimate_white_point(view, found, chosen, patches, said)
+        if found.page is not None:
+            told = with_page(told, view, found.page, chosen)
+        return fuse(by_chart, told)
+
+    cloth = even_cloth(view, chosen.field, chosen.shadow)
+    white = with_doubts(view, chosen.surface, cloth, hints or LightHints(), judge)
     return _illumination(view, chosen.field, chosen.shadow, white)
 
 
 def _illumination(
-    view: ReducedView, field: IlluminationField, shadow: ShadowMatte | None, white: WhiteEstimate
+    view: ReducedView, field: IlluminationField, shadow: ShadowMatte | None, told: DoubtedWhite
 ) -> Light:
     grid, unevenness = _field(view, field, shadow)
+    white = told.white
     return Light(
         tint=white.tint,
         field=grid,
@@ -76,6 +83,7 @@ def _illumination(
         mixing=white.mixing,
         tint_doubt=white.tint_doubt,
         level_doubt=white.level_doubt,
+        question=told.question,
     )
 
 

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import camera_response, lab
+from catalog.light.camera_balance import CameraBalance, balance
 from catalog.light.candidates.surface_field import LOG_FLOOR, IlluminationField
 from catalog.light.reduced_view import ReducedView
 from catalog.models import Ground
@@ -62,9 +63,16 @@ class WhiteEstimate:
 
 
 def from_surface(
-    surface: IlluminationField, view: ReducedView, cloth: Floats, said: Ground | None
+    surface: IlluminationField,
+    view: ReducedView,
+    cloth: Floats,
+    said: Ground | None,
+    lamp: bool | None = None,
 ) -> WhiteEstimate | None:
-    """Take the ground, which was seen, for white or grey where it looks it or the user says so."""
+    """Take the ground, which was seen, for white or grey where it looks it or the user says so.
+
+    Without a lamp no white sheet has a tint that the camera didn't take away.
+    """
     shown = surface.at(view.centres).mean(axis=0)
     if said == "white":
         return WhiteEstimate(
@@ -75,10 +83,9 @@ def from_surface(
         return WhiteEstimate(
             grey, f"the ground, which you call grey; {GUESSED_LEVEL}", 3.5, 0.035, 0.14
         )
-    neutral = _is_neutral(shown, cloth)
-    if surface.spread < MAX_SURFACE_SPREAD and _is_sheet(
-        float(shown @ camera_response.LUMA), cloth, neutral
-    ):
+    neutral = _is_neutral(shown, cloth, lamp)
+    sheet = _is_sheet(float(shown @ camera_response.LUMA), cloth, neutral)
+    if sheet and surface.spread < MAX_SURFACE_SPREAD and (neutral or lamp is not False):
         return WhiteEstimate(
             shown / WHITE_COTTON_REFLECTANCE,
             "the white cloth that the squares lie on",
@@ -95,9 +102,10 @@ def from_surface(
     )
 
 
-def _is_neutral(shown: Floats, cloth: Floats) -> bool:
+def _is_neutral(shown: Floats, cloth: Floats, lamp: bool | None) -> bool:
     """Tell whether a ground has no tint beside white in prints, or as the camera balanced it."""
-    beside = shown / brightest(cloth) if has_white(cloth) else shown
+    white = brightest(cloth)
+    beside = shown / (white if has_white(cloth) else balance(white, lamp).tint)
     even = beside * (shown @ camera_response.LUMA) / (beside @ camera_response.LUMA)
     return float(lab.chroma(lab.linear_to_lab(even))) <= MAX_NEUTRAL_CHROMA
 
@@ -109,14 +117,26 @@ def _is_sheet(luminance: float, cloth: Floats, neutral: bool) -> bool:
     return neutral and has_white(cloth) and luminance > MIN_SHEET_SHARE * brightest_of(cloth)
 
 
-def from_cloth(cloth: Floats) -> WhiteEstimate:
-    """Judge by the squares alone."""
+def from_cloth(cloth: Floats, lamp: bool | None = None) -> WhiteEstimate:
+    """Judge by the squares alone; without white among them by the camera and the lamp."""
     if not has_white(cloth):
-        told = f"the camera's own balance; {GUESSED_LEVEL}"
-        return WhiteEstimate(np.full(3, brightness(cloth)), told, 3.5, 0.1, 0.14)
+        told = balance(brightest(cloth), lamp)
+        return WhiteEstimate(
+            told.tint * brightness(cloth), _balanced(told, lamp), 3.5, told.doubt, 0.14
+        )
     return WhiteEstimate(
         brightest(cloth) / PRINTED_WHITE_RATIO, "the whites in the prints", 2.5, 0.04, 0.07
     )
+
+
+def _balanced(told: CameraBalance, lamp: bool | None) -> str:
+    """Say what a white rests on that isn't seen."""
+    if lamp:
+        return f"the brightest prints, lit by the lamp that you told of; {GUESSED_LEVEL}"
+    if told.by_lamp:
+        return f"the brightest prints, as if lit by a lamp; {GUESSED_LEVEL}"
+    by = "the camera's own balance" + ("" if lamp is None else " without a lamp, as you told")
+    return f"{by}; {GUESSED_LEVEL}"
 
 
 def from_name(shown: Floats, label: str, cloth: Floats, *, grey: bool) -> WhiteEstimate:

@@ -56,7 +56,7 @@ def estimate_white_point(
     A surface that the squares disproved as evidence of the light is none of white either.
     """
     field, shadow = light.field, light.shadow
-    cloth = _cloth(view, field, shadow)
+    cloth = even_cloth(view, field, shadow)
     told = _by_surface_and_cloth(view, light.surface, field, cloth, hints)
     named = _named(view, found, field, shadow, cloth, hints)
     other = fuse(named, told)
@@ -75,10 +75,12 @@ def _by_surface_and_cloth(
     hints: LightHints,
 ) -> WhiteEstimate:
     believed = np.isfinite(field.spread) or hints.ground in {"white", "grey"}
-    believed = believed and np.isfinite(surface.spread) and hints.ground not in {"wood", "mat"}
-    lain_on = from_surface(surface, view, cloth, hints.ground) if believed else None
+    believed = (
+        believed and np.isfinite(surface.spread) and hints.ground not in {"wood", "mat", "other"}
+    )
+    lain_on = from_surface(surface, view, cloth, hints.ground, hints.lamp) if believed else None
     if lain_on is None:
-        return from_cloth(cloth)
+        return from_cloth(cloth, hints.lamp)
     return fuse(from_cloth(cloth), lain_on) if has_white(cloth) else lain_on
 
 
@@ -114,7 +116,7 @@ def _share(one: float, two: float, apart: float) -> float:
     return one**-2 / (one**-2 + two**-2)
 
 
-def _cloth(view: ReducedView, field: IlluminationField, shadow: ShadowMatte | None) -> Floats:
+def even_cloth(view: ReducedView, field: IlluminationField, shadow: ShadowMatte | None) -> Floats:
     """Return linear light of the squares' pixels, (n, 3), freed of the light's unevenness."""
     picked = thinned(np.flatnonzero(view.inside), MAX_SAMPLES)
     if shadow is not None:

@@ -6,18 +6,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from catalog.bundle.print_likeness import unlikeness
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
+from catalog.colour.light_changes import NINE_TENTHS, moved_by
 from catalog.models import Light, Swatch
 
 Floats = NDArray[np.float64]
 
-NINE_TENTHS = 1.443
-"""Root mean squares of an error along three axes that nine tenths of a normal cloud lie within
-(chi distribution, 3 degrees of freedom: the root of 6.251 / 3)."""
 MEDIAN_OF_TWO = 1.538
 """Standard deviations along each axis that half of such a cloud lies within (the same)."""
 MIN_UNCERTAINTY = 0.35
@@ -96,7 +94,7 @@ def covering(
     if not swatches:
         return np.zeros(0), np.zeros(0)
     colours = np.array([s.lab for s in swatches])
-    shared = _moved(colours, light.level_doubt, light.tint_doubt)
+    shared = moved_by(colours, light.level_doubt, light.tint_doubt)
     placed, fixed = _by_place(colours, evidence), _by_colour(colours, evidence)
     own = np.hypot(placed * scatter(swatches, np.hypot(placed, fixed[1])), np.hypot(*fixed))
     return NINE_TENTHS * np.hypot(own, shared), NINE_TENTHS * own
@@ -130,7 +128,7 @@ def _by_place(colours: Floats, evidence: ColourEvidence) -> Floats:
     mean, deviation = evidence.light.T
     place = FIELD_ERROR[0] + FIELD_ERROR[1] * np.abs(mean) + FIELD_EDGE_ERROR * deviation
     parts = (
-        _moved(colours, place, TINT_SHARE * place),
+        moved_by(colours, place, TINT_SHARE * place),
         SAMPLE * evidence.spread / np.sqrt(np.maximum(evidence.shown, 0.1)),
         np.full(len(colours), MIN_UNCERTAINTY),
     )
@@ -151,13 +149,3 @@ def _by_colour(colours: Floats, evidence: ColourEvidence) -> tuple[Floats, Float
         HIDDEN * evidence.spread * (1.0 - evidence.shown), CLIPPING_ERROR * evidence.clipped
     )
     return np.asarray(like), np.asarray(unseen)
-
-
-def _moved(colours: Floats, level: ArrayLike, tint: ArrayLike) -> Floats:
-    """Return the CIEDE2000, (n,), by which doubts of the light's level and tint move colours."""
-    linear = np.maximum(lab.lab_to_linear(colours), 1e-4)
-    levels, tints = (np.broadcast_to(doubt, len(colours)) for doubt in (level, tint))
-    none = np.zeros(len(colours))
-    changes = np.array([[levels] * 3, [tints, none, none], [none, none, tints]])
-    moved = lab.linear_to_lab(linear * np.exp(changes.transpose(0, 2, 1)))
-    return np.asarray(np.sqrt(np.square(ciede2000(colours, moved)).sum(axis=0)))

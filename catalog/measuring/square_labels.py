@@ -22,7 +22,8 @@ def hints_by_photo(founds: Sequence[Found], hints: LightHints) -> tuple[LightHin
     Returns
     -------
     tuple of LightHints
-        One for each photo, with labels in its own rows; ground and page are said of every photo.
+        One for each photo, with labels in its own rows; ground, lamp and page are said of every
+        photo.
 
     Raises
     ------

@@ -4,7 +4,7 @@ Each stage takes some of them in, gives others out and changes none; units and r
 each field.
 """
 
-from catalog.models.light import Ground, Light, LightHints
+from catalog.models.light import Ground, Light, LightHints, LightQuestion
 from catalog.models.needs import Need, Piece, Rest, Role, Source, Tally, TallyLine
 from catalog.models.reference_pages import Paper, SeenPage
 from catalog.models.square_sets import (
@@ -27,6 +27,7 @@ __all__ = [
     "Lab",
     "Light",
     "LightHints",
+    "LightQuestion",
     "MatchRules",
     "Matching",
     "Need",

@@ -8,6 +8,9 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+LightQuestion = Literal["sheet", "lamp"]
+"""Whether what squares lie on is a white sheet; whether a lamp was on."""
+
 
 @dataclass(frozen=True, eq=False)
 class Light:
@@ -42,15 +45,17 @@ class Light:
     deviation)."""
     level_doubt: float = 0.14
     """The same of the tint's brightness."""
+    question: LightQuestion | None = None
+    """What the user is asked, since the answer would move colours by more than may be off."""
 
 
-Ground = Literal["white", "grey", "wood", "mat"]
-"""What the squares lie on, in the user's word."""
+Ground = Literal["white", "grey", "wood", "mat", "other"]
+"""What the squares lie on, in the user's word; other is neither white nor grey."""
 
 
 @dataclass(frozen=True)
 class LightHints:
-    """What the user says of white, grey, the supporting surface and a reference page."""
+    """What the user says of white, grey, the supporting surface, a reference page and the lamp."""
 
     white: str | None = None
     """Label, in this photo's own rows, of a square that is white."""
@@ -59,3 +64,5 @@ class LightHints:
     ground: Ground | None = None
     reference_bar: float | None = None
     """Inches that the bar on the printed reference page measures; None for as it was drawn."""
+    lamp: bool | None = None
+    """Whether a lamp was on; None where it isn't said."""

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from cli import completion
-from cli.options import Manner, ReferenceBarOption, SurfaceOption, length, number
+from cli.options import LampOption, Manner, ReferenceBarOption, SurfaceOption, length, number
 
 
 @dataclass(frozen=True)
@@ -33,6 +33,7 @@ class AddRequest:
     ] = None
     ground: SurfaceOption = None
     reference_bar: ReferenceBarOption = None
+    lamp: LampOption = None
     jobs: Annotated[
         int | None,
         number("How many photos are looked at at once; else as many as the computer has cores."),

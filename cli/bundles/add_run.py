@@ -143,8 +143,9 @@ def _look(photos: _Sorted, side: float, request: AddRequest) -> list[tuple[Photo
 
     found = []
     hints = LightHints(
-        ground=request.ground.value if request.ground else None,
+        ground=_ground(request),
         reference_bar=reference_bar_of(request.reference_bar),
+        lamp=request.lamp,
     )
     jobs = 1 if len(photos.fresh) == 1 else request.jobs
     with (
@@ -196,8 +197,13 @@ def _added(
         return None
     with console.progress() as tell:
         tell("bringing the colours to one light")
-        ground: Ground | None = request.ground.value if request.ground else None
-        return catalogue.add(request.name, side, pairs, ground=ground, tell=tell)
+        return catalogue.add(
+            request.name, side, pairs, ground=_ground(request), lamp=request.lamp, tell=tell
+        )
+
+
+def _ground(request: AddRequest) -> Ground | None:
+    return request.ground.value if request.ground else None
 
 
 def _nothing(looked: Sequence[PhotoAnalysis]) -> NoSquaresError:

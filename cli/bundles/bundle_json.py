@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import structs
 
+from catalog.light_questions import LIGHT_QUESTIONS
+
 if TYPE_CHECKING:
     from catalog.catalogue.records import (
         Project,
@@ -128,9 +130,11 @@ def photo_object(kept: StoredBundle, photo: StoredPhoto) -> dict[str, Any]:
         "pixels_high": photo.high,
         "cut_off": photo.cut_off,
         "ground": kept.state.grounds.get(photo.id),
+        "lamp": kept.state.lamps.get(photo.id),
         "evidence": photo.evidence,
         "expected_error": round(photo.expected_error, 2),
         "added_at": photo.added_at,
+        "question": LIGHT_QUESTIONS[photo.question].words if photo.question else None,
     }
 
 

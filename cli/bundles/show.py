@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from catalog.light_questions import LIGHT_QUESTIONS
 from catalog.phrases import count_of, listed, sentence
 from cli import console
-from cli.bundles.open_bundle import opened
+from cli.bundles.open_bundle import opened, quoted
 from cli.options import BundleName, Manner
 from cli.reference_words import CURE_KEPT, reference_lines
 from cli.wording import MAX_LISTED
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import StoredBundle
+    from catalog.models import LightQuestion
 
 ALWAYS = ("square", "colour", "family", "value", "fabric", "state")
 """Columns of the table of squares; more come where there is something to put into them."""
@@ -122,9 +124,29 @@ def light_lines(kept: StoredBundle) -> list[str]:
         "(1 is barely seen, 5 is plain to see)."
         for (evidence, error), numbers in told.items()
     ]
+    lines += _questions(kept)
     for word, number in (("white", kept.state.white), ("a neutral grey", kept.state.grey)):
         if number is not None:
             lines.append(f"You said that {kept.label(number)} is {word}.")
+    return lines
+
+
+def _questions(kept: StoredBundle) -> list[str]:
+    """What a word of the user's would settle of the light, photos alike in one line."""
+    asked: dict[LightQuestion, list[str]] = {}
+    for photo in kept.photos:
+        if photo.question:
+            asked.setdefault(photo.question, []).append(str(photo.number))
+    lines = []
+    for question, numbers in asked.items():
+        several = len(kept.photos) > 1
+        where = f"Photo{'' if len(numbers) == 1 else 's'} {listed(numbers, MAX_LISTED)}: "
+        one = f" --photo {numbers[0]}" if several else ""
+        found = LIGHT_QUESTIONS[question]
+        lines.append(
+            f"{where if several else ''}{found.words} It would change the colours; say it with "
+            f"calicount light {quoted(kept.name)}{one} and {found.options()}."
+        )
     return lines
 
 

@@ -17,6 +17,7 @@ from cli.corrections.said_of_bundle import Event, StoredBundle, events
 from cli.options import (
     BundleName,
     InsistFlag,
+    LampOption,
     Manner,
     PhotoNumber,
 )
@@ -35,6 +36,7 @@ class GroundWord(StrEnum):
     grey = "grey"
     wood = "wood"
     mat = "mat"
+    other = "other"
     by_looks = "by-looks"
 
 
@@ -58,13 +60,16 @@ class LightOptions:
         GroundWord | None,
         typer.Option(help="What the squares lie on; by-looks leaves it to calicount."),
     ] = None
+    lamp: LampOption = None
     photo: PhotoNumber = None
 
 
 def light(
     name: BundleName, *, options: LightOptions, yes: InsistFlag = False, manner: Manner
 ) -> None:
-    """Say what is white, grey or under the squares; colours are then judged by it.
+    """Say what is white, grey or under the squares, or whether a lamp was on.
+
+    Colours are then judged by it.
 
     Without an option, tell what each photo's colours are judged by. A square that isn't near white
     or grey in the photo is taken for it only with --yes.
@@ -74,9 +79,13 @@ def light(
     calicount light blues --white R1C4
 
     calicount light blues --ground wood --photo 2
+
+    calicount light blues --lamp
     """
-    if options.photo is not None and options.ground is None:
-        raise UsageError("--photo says for which photo --ground is meant", "add --ground")
+    if options.photo is not None and options.ground is None and options.lamp is None:
+        raise UsageError(
+            "--photo says for which photo --ground or --lamp is meant", "add --ground or --lamp"
+        )
     if options == LightOptions():
         _show(name, manner)
         return
@@ -106,11 +115,13 @@ def _events(kept: StoredBundle, options: LightOptions) -> list[Event]:
         said.append(events.WhiteSquare(is_white))
     if options.grey is not None:
         said.append(events.GreySquare(is_grey))
+    photos = kept.photos if options.photo is None else (photo_of(kept, options.photo),)
     if options.ground is not None:
         looks = options.ground is GroundWord.by_looks
         under = None if looks else cast("Ground", options.ground.value)
-        photos = kept.photos if options.photo is None else (photo_of(kept, options.photo),)
         said += [events.PhotoGround(one.id, under) for one in photos]
+    if options.lamp is not None:
+        said += [events.PhotoLamp(one.id, options.lamp) for one in photos]
     return said
 
 

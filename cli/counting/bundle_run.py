@@ -142,12 +142,13 @@ def _refuse_what_is_known(kept: StoredBundle, options: CountOptions) -> None:
             "leave it out: its squares were measured when the photos were added",
         )
     light = {"white": options.white, "grey": options.grey, "ground": options.ground}
-    for option, said in light.items():
-        if said is not None:
-            raise UsageError(
-                f"--{option} is for photos, and {kept.name} is kept already",
-                f"say it once: calicount light {quoted(kept.name)} --{option} {said}",
-            )
+    typed = [f"--{option} {said}" for option, said in light.items() if said is not None]
+    typed += {True: ["--lamp"], False: ["--no-lamp"], None: []}[options.lamp]
+    if typed:
+        raise UsageError(
+            f"{typed[0].split()[0]} is for photos, and {kept.name} is kept already",
+            f"say it once: calicount light {quoted(kept.name)} {typed[0]}",
+        )
 
 
 def rules_for(kept: StoredBundle, rules: MatchRules) -> MatchRules:

@@ -10,6 +10,7 @@ import typer
 from cli.options import (
     ArrangementOption,
     HaveOption,
+    LampOption,
     LeastStep,
     LightnessWeight,
     MostStep,
@@ -74,6 +75,7 @@ class CountOptions:
     grey: Annotated[str | None, label("A square that is a neutral grey.")] = None
     ground: SurfaceOption = None
     reference_bar: ReferenceBarOption = None
+    lamp: LampOption = None
     lightness_weight: LightnessWeight = None
     seam: SeamOption = None
     order: ArrangementOption = None

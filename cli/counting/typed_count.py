@@ -74,6 +74,7 @@ def request_of_photos(options: CountOptions, photos: Sequence[Path]) -> CountReq
             options.grey,
             ground.value if ground else None,
             reference_bar_of(options.reference_bar),
+            options.lamp,
         ),
     )
 

@@ -17,6 +17,7 @@ from catalog.catalogue.store.photo_rows import picture_mark
 from catalog.catalogue.undoing import next_redone, next_undone
 from catalog.colour.lab import lab_to_linear, lab_to_srgb8
 from catalog.lengths import show_length
+from catalog.light_questions import LIGHT_QUESTIONS, LightAnswer
 from catalog.phrases import capital, sentence
 from catalog.report.pages.sheet_contents import Sheets
 from cli.page.routes.picture_routes import photo_mark
@@ -143,7 +144,26 @@ def _photo(photo: StoredPhoto, kept: StoredBundle) -> View:
         "v": photo_mark(photo),
         "expected_error": round(photo.expected_error, 2),
         "ground": kept.state.grounds.get(photo.id),
+        "lamp": kept.state.lamps.get(photo.id),
+        "question": _question(photo),
     }
+
+
+def _question(photo: StoredPhoto) -> View | None:
+    """Return what is asked of a photo's light, with the event of each answer."""
+    if photo.question is None:
+        return None
+    asked = LIGHT_QUESTIONS[photo.question]
+    return {
+        "words": asked.words,
+        "answers": [{"words": one.words, "event": _said(photo, one)} for one in asked.answers],
+    }
+
+
+def _said(photo: StoredPhoto, one: LightAnswer) -> View:
+    if one.ground is not None:
+        return {"kind": "ground", "photo": photo.id, "ground": one.ground}
+    return {"kind": "lamp", "photo": photo.id, "lamp": one.lamp}
 
 
 def _square(

@@ -11,6 +11,7 @@ from catalog.catalogue.events.photo_events import (
     DroppedPhoto,
     GreySquare,
     PhotoGround,
+    PhotoLamp,
     WhiteSquare,
 )
 from catalog.catalogue.events.project_events import ProjectStage, ReservedSets, ReturnedSets
@@ -41,7 +42,7 @@ __all__ = [
     "CLASSES", "KINDS", "AllowedPairs", "AnyEvent", "DroppedPhoto", "ExchangedBlocks",
     "ForbiddenPairs", "GreySquare", "LockedSets", "MarkedSquares", "MissedSquare",
     "MovedCorners", "NamedSquares", "NotASquare", "OneFabric", "OwnFabric", "PhotoGround",
-    "PlacedSquare", "ProjectStage", "ReservedSets", "ReturnedSets", "SamePiece",
+    "PhotoLamp", "PlacedSquare", "ProjectStage", "ReservedSets", "ReturnedSets", "SamePiece",
     "SetTakenApart", "SewnBlock", "SquaresRole", "StandingRules", "SwappedSquares",
     "UnknownEvent", "UnlockedSets", "WhiteSquare", "event_of", "is_event", "tag_of", "two",
 ]  # fmt: skip
@@ -49,7 +50,7 @@ __all__ = [
 AnyEvent = (
     NotASquare | MissedSquare | MovedCorners | PlacedSquare | SamePiece
     | OneFabric | OwnFabric | NamedSquares | SquaresRole | MarkedSquares
-    | WhiteSquare | GreySquare | PhotoGround | DroppedPhoto
+    | WhiteSquare | GreySquare | PhotoGround | PhotoLamp | DroppedPhoto
     | LockedSets | UnlockedSets | ForbiddenPairs | AllowedPairs | SetTakenApart | SwappedSquares
     | StandingRules | ReservedSets | ProjectStage | ReturnedSets | ExchangedBlocks | SewnBlock
 )  # fmt: skip

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from catalog.catalogue.events.event_words import Names
     from catalog.catalogue.events.projection import Projection
 
-_SURFACES: Final = {"white": "something white", "grey": "something grey", "mat": "a cutting mat"}
+_SURFACES: Final = {
+    "white": "something white",
+    "grey": "something grey",
+    "mat": "a cutting mat",
+    "other": "something neither white nor grey",
+}
 """What a ground is called where its word alone won't do."""
 
 
@@ -60,6 +65,24 @@ class PhotoGround(PhotoEvent, frozen=True, tag="ground"):
             return super().words(names)
         surface = _SURFACES.get(self.ground, self.ground)
         return f"squares of {names.photo(self.photo)} lie on {surface}"
+
+
+class PhotoLamp(PhotoEvent, frozen=True, tag="lamp"):
+    """Whether a lamp was on when a photo was taken; None leaves it to the prints."""
+
+    photo: PhotoNumber
+    lamp: bool | None
+    says = "whether a lamp was on in {photo} is left to the prints"
+
+    def apply(self, now: Projection) -> None:
+        now.lamps.pop(self.photo, None)
+        if self.lamp is not None:
+            now.lamps[self.photo] = self.lamp
+
+    def words(self, names: Names) -> str:
+        if self.lamp is None:
+            return super().words(names)
+        return f"{'a' if self.lamp else 'no'} lamp was on in {names.photo(self.photo)}"
 
 
 class DroppedPhoto(PhotoEvent, frozen=True, tag="drop photo"):

@@ -76,6 +76,7 @@ class Projection:
     white: int | None = None
     grey: int | None = None
     grounds: dict[int, Ground] = field(default_factory=dict)
+    lamps: dict[int, bool] = field(default_factory=dict)
     rules: StandingRules = field(default_factory=StandingRules)
     projects: dict[str, Project] = field(default_factory=dict)
     dropped_photos: set[int] = field(default_factory=set)
@@ -156,6 +157,7 @@ class Projection:
             white=self.white,
             grey=self.grey,
             grounds=self.grounds,
+            lamps=self.lamps,
             rules=self.rules,
             projects=self.projects,
             dropped_photos=frozenset(self.dropped_photos),

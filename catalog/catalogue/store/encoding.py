@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import io
 import json
-from typing import Any
+from collections.abc import Mapping
+from typing import Any, Final, get_args
 
 import numpy as np
 
 from catalog.catalogue.records import corners_of
-from catalog.models import Light, Square
+from catalog.models import Light, LightQuestion, Square
 
 _NUMBERS = (
     "unevenness",
@@ -20,6 +21,8 @@ _NUMBERS = (
     "tint_doubt",
     "level_doubt",
 )
+
+_QUESTIONS: Final[dict[str, LightQuestion]] = {one: one for one in get_args(LightQuestion)}
 
 
 def square_text(square: Square) -> str:
@@ -38,6 +41,8 @@ def light_bytes(light: Light) -> bytes:
     arrays: dict[str, Any] = {"tint": light.tint, "field": light.field}
     if light.mixing is not None:
         arrays["mixing"] = light.mixing
+    if light.question is not None:
+        arrays["question"] = np.frombuffer(light.question.encode(), np.uint8)
     numbers = np.array([getattr(light, name) for name in _NUMBERS], np.float64)
     words = np.frombuffer(light.evidence.encode(), np.uint8)
     out = io.BytesIO()
@@ -72,8 +77,26 @@ def _light_of(content: bytes) -> Light:
             field=read["field"],
             evidence=read["words"].tobytes().decode(),
             mixing=read.get("mixing"),
+            question=_question_in(read),
             **numbers,
         )
+
+
+def question_of(content: bytes) -> LightQuestion | None:
+    """Read what a light leaves to be asked; None too where it is broken, which reading it tells."""
+    try:
+        with np.load(io.BytesIO(content), allow_pickle=False) as read:
+            return _question_in(read)
+    except MemoryError:
+        raise
+    except Exception:
+        return None
+
+
+def _question_in(read: Mapping[str, np.ndarray[Any, Any]]) -> LightQuestion | None:
+    """Return a question that is known; those of a newer calicount are passed over."""
+    asked = read.get("question")
+    return None if asked is None else _QUESTIONS.get(asked.tobytes().decode(errors="replace"))
 
 
 def _fits(light: Light) -> bool:

@@ -21,7 +21,8 @@ STANDING_PHOTOS: Final = """select p.* from photos p where p.id not in
 def photo_of(row: sqlite3.Row) -> StoredPhoto:
     """Return a photo from its row; those of an older catalogue have fewer columns."""
     known = {field.name for field in fields(StoredPhoto)}.intersection(row.keys())
-    return StoredPhoto(**{name: row[name] for name in known})
+    asked = encoding.question_of(row["light"]) if row["light"] is not None else None
+    return StoredPhoto(**{name: row[name] for name in known}, question=asked)
 
 
 def photo(connection: sqlite3.Connection, number: int) -> StoredPhoto | None:

@@ -3,7 +3,7 @@
 The object has these members::
 
     photos    [{name, pixels_wide, pixels_high, cut_off, light | null, reference_page | null}]
-              light: {evidence, unevenness, expected_error, tint [r, g, b]}
+              light: {evidence, unevenness, expected_error, tint [r, g, b], question | null}
               reference_page: {paper, marks, printed, size_error}
     swatches  [{swatch, photo, row | null, col | null, corners [[x, y] * 4], width_in, height_in,
                 lab [L, a, b], chroma, hue | null, hex, colour_name, family, value, print, busyness,
@@ -34,6 +34,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from catalog.light_questions import LIGHT_QUESTIONS
 from catalog.models import (
     Found,
     Light,
@@ -115,6 +116,7 @@ def _light(light: Light) -> dict[str, Any]:
         "unevenness": _number(light.unevenness, 3),
         "expected_error": _number(light.expected_error, 2),
         "tint": [_number(float(share), 4) for share in light.tint],
+        "question": LIGHT_QUESTIONS[light.question].words if light.question else None,
     }
 
 
