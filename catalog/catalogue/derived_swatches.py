@@ -189,7 +189,7 @@ def _hints(photo: StoredPhoto, squares: Sequence[StoredSquare], state: State) ->
         return None if number is None else own.get(number)
 
     ground, lamp = state.grounds.get(photo.id), state.lamps.get(photo.id)
-    return LightHints(told(state.white), told(state.grey), ground, lamp)
+    return LightHints(told(state.white), told(state.grey), ground, lamp=lamp)
 
 
 def _light_key(photos: Sequence[StoredPhoto], state: State) -> str:
