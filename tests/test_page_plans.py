@@ -161,6 +161,21 @@ def test_the_wall_is_a_picture(shown):
     assert bad.status_code == 400
 
 
+def test_the_cutting_plans_are_a_picture_and_what_it_shows_is_said(shown):
+    view = shown.bundle()
+    told = planned(shown, view, pattern="four-patch")
+    assert "How background is cut up: 3 strips." in told["cut_up"]
+    (ground,) = [one for one in told["buy"] if one["cloth"] == "background"]
+    assert "2 fat quarters, 16 from each, 32 percent of them wasted" in ground["instead"]
+    assert any(line.startswith("The squares: 1 pack of 5 in squares") for line in told["lines"])
+    address = f"/api/bundle/{view['id']}/cutting-plan.jpg"
+    answer = shown.browser.get(address, params={"pattern": "four-patch"})
+    assert answer.status_code == 200
+    assert answer.content[:3] == b"\xff\xd8\xff"
+    assert shown.browser.get(address).status_code == 404
+    assert planned(shown, view)["cut_up"] == ""
+
+
 def test_a_set_taken_apart_is_planned_without_it(page):
     view = page.bundle()
     told = planned(page, view, pattern="pinwheel")

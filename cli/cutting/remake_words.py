@@ -124,10 +124,12 @@ def strip_lines(adapted: AdaptedPattern) -> list[str]:
     squares = [
         f"{cut.piece}: {cut.how}." for cut in adapted.cuts if cut.cloth.startswith("squares")
     ]
-    strips = [f"{buy.cloth}: {line}." for buy in adapted.buys for line in buy.plan]
+    lines = [f"{buy.cloth}: {line}." for buy in adapted.buys for line in buy.plan]
+    strips = [f"  {number}. {line}" for number, line in enumerate(lines, 1)]
+    order = ["In this order, of each cloth the large before the small:"] if strips else []
     stacked = [f"{buy.cloth}: {buy.stacked}." for buy in adapted.buys if buy.stacked]
     laid = dict.fromkeys(f"{cut.cloth}: {cut.note}." for cut in adapted.cuts if cut.note)
-    return [*squares, *strips, *stacked, *laid]
+    return [*squares, *order, *strips, *stacked, *laid]
 
 
 def size_lines(adapted: AdaptedPattern) -> list[str]:
