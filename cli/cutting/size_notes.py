@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from catalog.lengths import CENTIMETRES_PER_INCH, round_to
@@ -79,6 +80,8 @@ def _rule_notes(answer: Answer) -> list[str]:
     from catalog.cutting.units.triangle_sides import common_factor_cut
 
     sized, cm = answer.sized, answer.cm
+    if sized.method.grid and len(sized.cuts) > 1:
+        return [_grid_words(sized.method.grid, answer), *_strip_length(answer)]
     lines = [
         f"{'The cut' if len(sized.cuts) == 1 else 'The ' + piece.what} is "
         f"{_rule_words(piece, answer)}{_more_words(piece, cut, answer)}."
@@ -106,6 +109,8 @@ def _rule_words(piece: UnitPiece, answer: Answer) -> str:
     if piece.height is None:
         return _sum_words(piece.width, of, answer)
     height = f"the finished height + {with_unit(2 * answer.sized.seam, answer.cm)}"
+    if piece.height.finished != method.aspect or piece.height.seam != 2:
+        height = _sum_words(piece.height, of, answer)
     return f"{_sum_words(piece.width, of, answer)} wide and {height} high"
 
 
@@ -131,8 +136,8 @@ def _sum_words(size: Size, of: str, answer: Answer) -> str:
             text = f"{float(scale):.{places}f} x {of}"
     elif scale == 1:
         text = of
-    elif scale < 1:
-        text = f"{of} / {1 / scale.rational}"
+    elif scale.rational.numerator == 1:
+        text = f"{of} / {scale.rational.denominator}"
     else:
         text = f"{scale.rational} x {of}"
     if not added.root:
@@ -141,6 +146,34 @@ def _sum_words(size: Size, of: str, answer: Answer) -> str:
     if cm or seam != QUARTER_SEAM:
         return text
     return f"{text}; the trade adds {shown(size.allowance(seam), cm)}"
+
+
+def _grid_words(grid: Size, answer: Answer) -> str:
+    """Say of what width all pieces are so many, and what is added to cut them."""
+    sized, cm = answer.sized, answer.cm
+    exact = grid.at(sized.finished, sized.seam)
+    return (
+        f"Each strip shows {_share_words(grid)}, {with_unit(exact, cm)}; each piece is cut as wide "
+        f"and as long as it shows + {with_unit(2 * sized.seam, cm)}."
+    )
+
+
+def _share_words(grid: Size) -> str:
+    share = grid.finished.rational
+    return f"{share.numerator}/{share.denominator} of the finished size"
+
+
+def _strip_length(answer: Answer) -> list[str]:
+    """Return how much of a strip the pieces take that are all as wide, where they are several."""
+    cuts = [cut for cut in answer.sized.cuts if cut.shape == "rectangle"]
+    width = min(cut.height for cut in cuts)
+    if any(cut.height != width for cut in cuts):
+        return []
+    long = sum((cut.count * cut.width for cut in cuts), Fraction(0))
+    return [
+        f"All of them take {with_unit(long, answer.cm)} of strips {with_unit(width, answer.cm)} "
+        "wide; a whole piece needs to fit what is left of a strip."
+    ]
 
 
 def _other_sizes(answer: Answer) -> list[str]:

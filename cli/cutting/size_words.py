@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from catalog.cutting.adapted.cautions import CAUTIONS
-from catalog.phrases import count_of
+from catalog.phrases import count_of, joined
 from cli.cutting.size_lengths import cut_sides, shown, sides_with_unit, with_unit
 from cli.cutting.size_notes import notes
 
@@ -18,7 +20,7 @@ if TYPE_CHECKING:
 
 def answer_lines(answer: Answer) -> list[str]:
     """Return the whole answer."""
-    cuts = [_cut_words(cut, answer.cm) for cut in answer.sized.cuts]
+    cuts = [_cut_words(cut, answer.cm) for cut in together(answer.sized.cuts)]
     rows = [("" if place else "cut", words) for place, words in enumerate(cuts)]
     rows += _size_rows(answer)
     widest = max(len(label) for label, _ in rows)
@@ -58,18 +60,33 @@ def _from_one(supply: UnitSupply, precut: Precut, units: int) -> str:
     return f"One {precut.name} gives {given}, all their pieces cut from it."
 
 
+def together(cuts: tuple[SizedPiece, ...]) -> list[SizedPiece]:
+    """Return cuts with those of one size that follow one another under all their names."""
+    told: list[SizedPiece] = []
+    for _, group in groupby(cuts, lambda cut: (cut.shape, cut.count, cut.width, cut.height)):
+        alike = list(group)
+        if len(alike) > 1 and alike[0].count == 1:
+            what = joined([cut.what for cut in alike])
+            told.append(replace(alike[0], what=what))
+        else:
+            told += alike
+    return told
+
+
 def _title(answer: Answer) -> str:
     method = answer.sized.method
-    name = method.unit.replace("-", " ")
+    name = method.title or method.unit.replace("-", " ")
     for part in ("half", "quarter"):
         name = name.replace(f"{part} square triangle", f"{part}-square triangle")
     several = f", {method.at_a_time} at a time" if method.at_a_time > 1 else ""
     yours = " (measured on your unit)" if answer.seam_measured else ""
     seam = with_unit(answer.sized.seam, answer.cm)
-    return f"{name.capitalize()}{several}, with a seam of {seam}{yours}"
+    return f"{name[0].upper()}{name[1:]}{several}, with a seam of {seam}{yours}"
 
 
 def _cut_words(cut: SizedPiece, cm: bool) -> str:
+    if len(cut.what.split(" and ")) > 1 and cut.count == 1:
+        return f"{cut.what}, each {cut_sides(cut, cm)}{'' if cm else ' in'}"
     what = cut.what if cut.count == 1 else cut.what.replace(cut.shape, f"{cut.shape}s", 1)
     unit = "" if cm else " in"
     if cut.shape == "strip":

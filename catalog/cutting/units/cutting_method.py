@@ -163,6 +163,11 @@ class Method:
     one_cloth: int | None = None
     """Of a part of which each unit has pieces from several squares, its number from 0: all of it
     has to be of one cloth."""
+    grid: Size | None = None
+    """Of a unit whose pieces are all so many of one finished width, that width: it is brought to a
+    mark, and all of them follow it, so that they meet."""
+    title: str = ""
+    """What it is called above its sizes; its name if empty."""
     measured: str = ""
     """Between which points its size is told, where it is no rectangle."""
     caution: str = ""

@@ -29,10 +29,11 @@ def even_sizes(
         Finished width and cut of the first piece, inches; one pair where `finished` itself can
         be cut on a mark; only sizes of which something shows.
     """
-    exact = method.main.width.at(finished, seam)
-    cuts = sorted({exact.down_to(mark), exact.up_to(mark)})
-    sizes = ((method.main.width.finished_at(cut, seam), cut) for cut in cuts)
-    return tuple((size, cut) for size, cut in sizes if size > 0)
+    told = method.grid or method.main.width
+    exact = told.at(finished, seam)
+    sizes = (told.finished_at(one, seam) for one in {exact.down_to(mark), exact.up_to(mark)})
+    shown = sorted(size for size in sizes if size > 0)
+    return tuple((size, method.main.width.at(size, seam).up_to(mark)) for size in shown)
 
 
 def easy_size(

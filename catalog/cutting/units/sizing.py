@@ -127,6 +127,9 @@ def _cuts(
 ) -> tuple[SizedPiece, ...]:
     """Return every piece; `given` is the square in hand, as it is, for the first of them."""
     cuts: list[SizedPiece] = []
+    if method.grid and given is None:  # what shows of a piece on a mark, or its cut where seams are
+        step = method.grid.at(finished, seam)
+        finished = method.grid.finished_at(step.up_to(mark), seam).rational
     for piece in method.pieces:
         more = method.makes_up(cuts[0].width, finished, seam) if cuts else ZERO
         extra = piece.large if large else Fraction(0)

@@ -38,6 +38,7 @@ def patch(across: int, unit: str = "patch") -> Method:
         pieces=(UnitPiece("square", across**2, FINISHED / across + 2 * SEAM),),
         how=f"Sew {across} rows of {across} squares, press them opposite ways, and sew the rows "
         "together.",
+        title=f"patch of {across} x {across} squares" if unit.startswith("patch") else "",
         steps=partial(_patch_steps, across),
     )
 
@@ -78,6 +79,7 @@ def patch_strips(across: int, unit: str) -> Method:
         ),
         strips=StripYield(across if even else 1, across**2),
         how=_EVEN_SETS.format(across=across) if even else _odd_sets(across),
+        title=f"patch of {across} x {across} squares from strips",
         steps=partial(set_steps, sets, across),
     )
 

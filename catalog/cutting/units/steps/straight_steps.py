@@ -102,6 +102,18 @@ def row_steps(rows: Sequence[Sequence[Panel]], seam: float, what: str) -> tuple[
     return tuple(steps)
 
 
+def column_steps(pieces: Sequence[Panel], seam: float, what: str) -> tuple[Step, ...]:
+    """Return the steps of pieces sewn together from the top down, all seams pressed one way."""
+    whole = joined_up(pieces, seam, down=True)
+    seams = seam_lines(pieces, seam, down=True)
+    laid = in_a_row(pieces, down=True, gap=GAP / 2)
+    return (
+        step("lay", f"Lay out {len(pieces)} {what}.", laid),
+        step("sew", "Sew them together along their long sides.", whole, seams),
+        step("press", "Press all seams one way.", whole, pressed(seams, to_the_far_side=True)),
+    )
+
+
 _TO_THE_DARKER: Final = "Press the seams to the darker side."
 
 
