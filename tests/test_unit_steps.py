@@ -4,6 +4,7 @@ Nothing here uses the tool's geometry: polygons are clipped and measured by this
 """
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
@@ -60,6 +61,19 @@ def shown_of(step, seam):
     return shown
 
 
+def part_at(step, place):
+    """The part of the cloth that lies uppermost at a place."""
+    for cloth in reversed(step.cloths):
+        corners = [*cloth.outline, cloth.outline[0]]
+        turns = [
+            (x1 - x0) * (place[1] - y0) - (y1 - y0) * (place[0] - x0)
+            for (x0, y0), (x1, y1) in pairwise(corners)
+        ]
+        if all(turn >= 0 for turn in turns) or all(turn <= 0 for turn in turns):
+            return cloth.part
+    return None
+
+
 @EACH_WAY
 @pytest.mark.parametrize(("finished", "seam"), CASES)
 def test_the_last_step_is_the_unit_with_its_seams(unit, way, finished, seam):
@@ -81,6 +95,13 @@ def test_the_last_step_is_the_unit_with_its_seams(unit, way, finished, seam):
         # comes of 5 in squares.
         near = 0.05 if unit.name == "quartered-nine-patch" else 0.02
         assert shown[number] / whole == pytest.approx(face, abs=near), part.name
+        for polygon in part.polygons:
+            x, y = (float(sum(one) / len(polygon)) for one in zip(*polygon, strict=True))
+            place = (
+                left + seam + x * (right - left - 2 * seam),
+                top + seam + y * (bottom - top - 2 * seam),
+            )
+            assert part_at(steps[-1], place) == number, (part.name, place)
 
 
 @EACH_WAY

@@ -10,10 +10,10 @@ from typing import Final
 
 from catalog.cutting.block_seams import sewing_order
 from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, PieceKind
-from catalog.cutting.quilt_units import method_of, squares_per_block
+from catalog.cutting.quilt_units import kind_of, method_of, squares_per_block
 from catalog.cutting.unit_faces import FACES
 from catalog.cutting.units.cutting_method import Method
-from catalog.cutting.units.units_by_name import unit_name
+from catalog.cutting.units.units_by_name import find_unit, unit_name
 from catalog.errors import CalicountError
 from catalog.lengths import show_length
 from catalog.pattern.toml_table import TomlTable
@@ -24,6 +24,8 @@ Sides = tuple[Fraction, Fraction]
 
 MAX_CELLS_IN_A_ROW: Final = 16
 """Cells in a row of a block: a feathered star takes no more."""
+MAX_PARTS: Final = 64
+"""Of a unit: a log cabin of eight rounds has 33."""
 MIN_WIDTH: Final = Fraction(1, 4)
 """Inches finished; less than a seam is no strip."""
 MAX_WIDTH: Final = Fraction(60)
@@ -104,7 +106,7 @@ def _units(table: TomlTable, kinds: Sequence[PieceKind]) -> tuple[BlockUnit, ...
 
 def _check_aspect(one: TomlTable, unit: BlockUnit) -> None:
     aspect = _method(one, unit).aspect
-    if unit.unit != "rectangle" and Fraction(unit.high, unit.wide) != aspect:
+    if kind_of(unit).reshaped is None and Fraction(unit.high, unit.wide) != aspect:
         shape = "as wide as high" if aspect == 1 else f"{1 / aspect} times as wide as high"
         problem = f"a {unit.unit} is {shape}, not {unit.wide} by {unit.high} cells"
         one.refuse("wide" if "wide" in one else "unit", problem, "change wide and high")
@@ -118,10 +120,10 @@ def _method(table: TomlTable, unit: BlockUnit) -> Method:
 
 
 def _patches(one: TomlTable, name: str, kinds: Sequence[PieceKind]) -> tuple[Patch, ...]:
-    parts = len(FACES[name])
-    texts = one.texts("fabrics", 4)
-    if len(texts) != parts:
-        problem = f"a {name} has {parts} part{'s' if parts > 1 else ''}, not {len(texts)}"
+    unit, told = find_unit(name), one.texts("fabrics", MAX_PARTS)
+    texts = unit.for_each_part(told)
+    if texts is None:
+        problem = f"a {name} has {unit.fabrics_wanted}, not {len(told)}"
         one.refuse("fabrics", problem, "name what each part is cut from")
     return tuple(_patch(one, text, {kind.name: kind for kind in kinds}) for text in texts)
 

@@ -9,13 +9,14 @@ from typing import Final, cast, get_args
 from catalog.cutting.quilt import BlockUnit, PieceKind, QuiltBorder
 from catalog.cutting.quilt_units import method_of
 from catalog.cutting.unit_faces import FACES
+from catalog.cutting.units.units_by_name import find_unit, unit_name
 from catalog.cutting.yardage.borders import Corners, StripGrain
+from catalog.errors import CalicountError
 from catalog.pattern.cloth_names import MAX_FABRIC_NAME, cloth_named, owned_names, shared_cloth
-from catalog.pattern.pattern_block import MAX_WIDTH, MIN_WIDTH
+from catalog.pattern.pattern_block import MAX_PARTS, MAX_WIDTH, MIN_WIDTH
 from catalog.pattern.toml_table import TomlTable
 
 MAX_BORDERS: Final = 12
-MAX_BORDER_FABRICS: Final = 4
 BORDER_FIELDS: Final[dict[str, tuple[str, ...]]] = {
     "border": ("width", "corners", "pieced", "fabrics", "cut", "spacer", "post_cloth"),
 }
@@ -29,8 +30,8 @@ def borders_of(top: TomlTable, kinds: Sequence[PieceKind]) -> tuple[QuiltBorder,
         corners = cast("Corners", table.choice("corners", get_args(Corners), "butted"))
         pieced = None
         if "pieced" in table:
-            pieced = table.choice("pieced", tuple(FACES))
-            if method_of(BlockUnit("", pieced, None, ())).aspect != 1 or pieced == "rectangle":
+            pieced = _unit_of_border(table)
+            if method_of(BlockUnit("", pieced, None, ())).aspect != 1 or find_unit(pieced).reshaped:
                 table.refuse("pieced", f"a {pieced} is not square", "name a unit that is square")
             if corners == "mitred":
                 table.refuse("corners", "a pieced border can't be mitred", 'write "posts"')
@@ -55,15 +56,28 @@ def _as_cut(table: TomlTable, one: QuiltBorder, kinds: Sequence[PieceKind]) -> Q
     return replace(one, strips=grain, spacer=spacing, post_cloth=posts)
 
 
+def _unit_of_border(table: TomlTable) -> str:
+    """Read the unit that a border is pieced of."""
+    text = table.text("pieced")
+    try:
+        name = unit_name(text)
+    except CalicountError as error:
+        table.refuse("pieced", error.problem, error.cure)
+    if name not in FACES:
+        cure = "use one that blocks can hold; calicount size --help lists them first"
+        table.refuse("pieced", f"a {name} is no part of a border", cure)
+    return name
+
+
 def _border_fabrics(
     table: TomlTable, pieced: str | None, kinds: Sequence[PieceKind]
 ) -> tuple[str, ...]:
     """Read what a border's parts are cut from: cloth that is bought, for the blocks too or not."""
-    parts = len(FACES[pieced]) if pieced else 1
-    names = table.texts("fabrics", MAX_BORDER_FABRICS)
-    if len(names) != parts:
-        has = f"a {pieced} has {parts} part{'s' if parts > 1 else ''}" if pieced else "it is plain"
-        table.refuse("fabrics", f"{has}, not {len(names)} fabrics", "name one fabric for each part")
+    told = table.texts("fabrics", MAX_PARTS)
+    names = find_unit(pieced).for_each_part(told) if pieced else told if len(told) == 1 else None
+    if names is None:
+        has = f"a {pieced} has {find_unit(pieced).fabrics_wanted}" if pieced else "it is plain"
+        table.refuse("fabrics", f"{has}, not {len(told)} fabrics", "name one fabric for each part")
     owned = owned_names(kinds)
     for name in names:
         if not name or len(name) > MAX_FABRIC_NAME or not name.isprintable():

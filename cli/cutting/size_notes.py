@@ -134,12 +134,8 @@ def _sum_words(size: Size, of: str, answer: Answer) -> str:
         text = f"{of} / {float(turned):.{places}f}"
         if scale > 1:
             text = f"{float(scale):.{places}f} x {of}"
-    elif scale == 1:
-        text = of
-    elif scale.rational.numerator == 1:
-        text = f"{of} / {scale.rational.denominator}"
     else:
-        text = f"{scale.rational} x {of}"
+        text = _share_words(scale.rational, of)
     if not added.root:
         return f"{text} + {with_unit(added, cm)}"
     text += f" + {in_decimals(added, cm)}"
@@ -152,15 +148,17 @@ def _grid_words(grid: Size, answer: Answer) -> str:
     """Say of what width all pieces are so many, and what is added to cut them."""
     sized, cm = answer.sized, answer.cm
     exact = grid.at(sized.finished, sized.seam)
+    share = _share_words(grid.finished.rational, "the finished size")
     return (
-        f"Each strip shows {_share_words(grid)}, {with_unit(exact, cm)}; each piece is cut as wide "
-        f"and as long as it shows + {with_unit(2 * sized.seam, cm)}."
+        f"Each strip shows {share}, {with_unit(exact, cm)}; each piece is cut as wide and as long "
+        f"as it shows + {with_unit(2 * sized.seam, cm)}."
     )
 
 
-def _share_words(grid: Size) -> str:
-    share = grid.finished.rational
-    return f"{share.numerator}/{share.denominator} of the finished size"
+def _share_words(share: Fraction, of: str) -> str:
+    """Write so many parts of a size, in signs that are no length."""
+    many = "" if share.numerator == 1 else f"{share.numerator} x "
+    return f"{many}{of}" if share.denominator == 1 else f"{many}{of} / {share.denominator}"
 
 
 def _strip_length(answer: Answer) -> list[str]:

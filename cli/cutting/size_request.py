@@ -60,7 +60,8 @@ def fill(options: SizeOptions) -> Answer:
     sized = _sized(options, method, seam, mark)
     if not sized.units:
         raise UsageError(
-            f"a strip of {options.width} is too short for one {method.unit} of that size",
+            f"a strip of {show_length(options.length(options.width), step=None)} is too short for "
+            f"one {method.unit} of that size",
             "give a longer --width, or a smaller size",
         )
     reached = None

@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
 from catalog.cutting.adapted.adapted_block import AdaptedBlock
 from catalog.cutting.adapted.unit_cuts import UnitCut
@@ -14,6 +15,10 @@ from catalog.cutting.quilt_sizes.block_places import places
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_units import kind_of, piece_counts
 from catalog.models import Piece
+
+ALIKE: Final = Fraction(1, 2)
+"""Inches by which squares may differ to be cut alike: as much as seams add to one unit and another
+of the same finished size (2 seams or 2 + 2 root 2 of them; choice of ours)."""
 
 
 @dataclass(frozen=True)
@@ -37,7 +42,7 @@ def pieces_of_cloth(
     Of a print with a direction width and length are as they hang: a rectangle in a unit that is
     turned a quarter hangs with its other side up, by its own turn and by its block's. Laid with
     that side along the cloth's length the print stands upright. On point all of it leans an
-    eighth, the same way. Squares alone are cut as large as the largest.
+    eighth, the same way. Squares that differ but little are cut as large as the largest.
     """
     counts: dict[tuple[Fraction, Fraction], Fraction] = {}
     for one, number in hung_parts(quilt, layout, kind).items():
@@ -47,7 +52,7 @@ def pieces_of_cloth(
         if not kind.directional:
             sides = (max(sides), min(sides))
         counts[sides] = counts.get(sides, Fraction(0)) + number * each
-    if all(wide == long for wide, long in counts):
+    if all(wide == long and max(counts)[0] - wide <= ALIKE for wide, long in counts):
         counts = {max(counts): sum(counts.values(), Fraction(0))}
     called: Counter[str] = Counter()
     pieces = []

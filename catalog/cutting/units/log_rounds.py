@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
@@ -18,6 +17,8 @@ from catalog.cutting.units.unit_kind import NameNumber, UnitKind, UnitPart
 from catalog.cutting.units.unit_sizes import FINISHED, SEAM
 from catalog.phrases import count_of
 
+Order = tuple[tuple[Side, bool], ...]
+"""The sides of a round in the order of sewing, and whether the log is light."""
 ROUNDS: Final = NameNumber("rounds", 1, 8, 3)
 CENTRE: Final = NameNumber("logs as wide as its centre", 1, 6, 1)
 _AS_SEWN: Final = (
@@ -37,7 +38,7 @@ class Log:
     light: bool
 
 
-def logs_of(order: Sequence[tuple[Side, bool]], rounds: int, centre: int) -> tuple[Log, ...]:
+def logs_of(order: Order, rounds: int, centre: int) -> tuple[Log, ...]:
     """Return the logs in the order of sewing; those of a round by side, and whether light."""
     across = centre + 2 * rounds
     left, top, right, bottom = rounds, rounds, rounds + centre, rounds + centre
@@ -56,17 +57,14 @@ def logs_of(order: Sequence[tuple[Side, bool]], rounds: int, centre: int) -> tup
     return tuple(found)
 
 
-def log_unit(
-    name: str, order: Sequence[tuple[Side, bool]], how: str, rounds: int, centre: int
-) -> UnitKind:
+def log_unit(name: str, order: Order, how: str, rounds: int, centre: int) -> UnitKind:
     """Return a unit of rounds of logs round a centre.
 
     Parameters
     ----------
     name, how : str
         Its name with its numbers, and how it is sewn.
-    order : sequence of (side, bool)
-        The sides of a round in the order of sewing, and whether the log is light.
+    order : Order
     rounds, centre : int
         Rounds, and the centre's side in widths of a log.
     """

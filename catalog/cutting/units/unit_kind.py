@@ -14,6 +14,7 @@ from fractions import Fraction
 from catalog.cutting.units.cutting_method import Method
 from catalog.cutting.units.face_shapes import Polygon, quarter_turned
 from catalog.errors import UsageError
+from catalog.phrases import count_of
 
 
 @dataclass(frozen=True)
@@ -62,6 +63,25 @@ class UnitKind:
             return lying
         parts = (replace(part, polygons=quarter_turned(part.polygons)) for part in lying.parts)
         return replace(lying, parts=tuple(parts))
+
+    def for_each_part(self, fabrics: tuple[str, ...]) -> tuple[str, ...] | None:
+        """Return a fabric for each part, from one for each part or for each group of parts.
+
+        None where there are more or fewer.
+        """
+        if len(fabrics) == len(self.parts):
+            return fabrics
+        if len(fabrics) != len(self.groups):
+            return None
+        spread = {part: one for one, group in zip(fabrics, self.groups, strict=True)
+                  for part in group}  # fmt: skip
+        return tuple(spread[part] for part in range(len(self.parts)))
+
+    @property
+    def fabrics_wanted(self) -> str:
+        """How many fabrics a pattern names for it, in words."""
+        parts = count_of(len(self.parts), "part")
+        return f"{parts}, or {len(self.groups)} groups of them" if self.groups else parts
 
     def piece_counts(self, method: Method) -> tuple[Fraction, ...]:
         """Return how many pieces of each part one unit takes.

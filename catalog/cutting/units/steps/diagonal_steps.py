@@ -122,6 +122,19 @@ def cut_apart(pieces: int, sized: SizedUnit) -> tuple[Step, ...]:
     )
 
 
+def round_the_edge(side: float, seam: float) -> tuple[Step, ...]:
+    """Return the steps of two squares that are sewn all round and cut on both diagonals."""
+    pair = plain_pair(side)
+    seen, corners = pair.face_down(), rectangle_at(seam, seam, side - 2 * seam, side - 2 * seam)
+    sewn = [StepLine("sew", a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True)]
+    cuts = [StepLine("cut", *rising(side)), StepLine("cut", *falling(side))]
+    return (
+        step("lay", "Lay out two squares.", in_a_row([pair.under, pair.over])),
+        step("sew", "Lay them face to face and sew all round the edge.", seen, sewn),
+        step("cut", "Cut on both diagonals.", seen, [*sewn, *cuts]),
+    )
+
+
 def slanted(half: float, seam: float) -> Panel:
     """Return a triangle sewn on its long side and opened: `half` that side is its height."""
     outline = ((0.0, 0.0), (2 * half, 0.0), (half, half))

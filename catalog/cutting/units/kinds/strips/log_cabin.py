@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from catalog.cutting.units.log_rounds import CENTRE, ROUNDS, log_unit
+from catalog.cutting.units.log_rounds import CENTRE, ROUNDS, Order, log_unit
 from catalog.cutting.units.unit_kind import UnitFamily, UnitKind
 
 # Round the centre clockwise; each log is as long as what is there, so that the next one covers its
@@ -14,7 +14,7 @@ _HOW = (
 
 
 def _of(name: str, rounds: int, centre: int) -> UnitKind:
-    order = (("top", True), ("right", True), ("bottom", False), ("left", False))
+    order: Order = (("top", True), ("right", True), ("bottom", False), ("left", False))
     return log_unit(name, order, _HOW, rounds, centre)
 
 

@@ -12,13 +12,13 @@ from catalog.cutting.units.steps.cloth_geometry import (
     Panel,
     beside,
     in_a_row,
-    rectangle_at,
 )
 from catalog.cutting.units.steps.diagonal_steps import (
     falling,
     pair_steps,
     plain_pair,
     rising,
+    round_the_edge,
     slanted,
     trimmed_unit,
 )
@@ -61,15 +61,9 @@ def _single_steps(sized: SizedUnit) -> tuple[Step, ...]:
 
 def _four_steps(sized: SizedUnit) -> tuple[Step, ...]:
     side, seam = float(sized.cuts[0].width), float(sized.seam)
-    pair = plain_pair(side)
-    seen, corners = pair.face_down(), rectangle_at(seam, seam, side - 2 * seam, side - 2 * seam)
-    sewn = [StepLine("sew", a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True)]
-    cuts = [StepLine("cut", *rising(side)), StepLine("cut", *falling(side))]
     one = slanted(side / 2, seam)
     return (
-        step("lay", "Lay out two squares.", in_a_row([pair.under, pair.over])),
-        step("sew", "Lay them face to face and sew all round the edge.", seen, sewn),
-        step("cut", "Cut on both diagonals.", seen, [*sewn, *cuts]),
+        *round_the_edge(side, seam),
         step("press", "Open the four and press to the darker side.", in_a_row([one] * 4)),
         *trimmed_unit(one, sized),
     )
