@@ -112,7 +112,7 @@ def test_a_pattern_of_it_is_made_over_and_drawn(pattern):
     assert pieces_of_block(quilt.block, squares, (), 0)[1] == ("S2", "upper right (pane)")
     missing = tuple((Patch("pane", n), "") for n in range(1, 5))
     hung = WallBlock(1, "A1", 1, 1, 4.0, 4.0, 0, squares=missing)
-    face = block_face(quilt, hung, 80, TONES, None)
+    face = block_face(quilt, hung, (80, 80), TONES, None)
     slat, pane = (tuple(lab_to_srgb8(tone)) for tone in (TONES.ground, MISSING))
     assert [tuple(face[y, 20]) for y in (5, 25)] == [slat, pane]
     assert np.all(face[60:70, 50:70] == pane)
