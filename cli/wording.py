@@ -29,6 +29,7 @@ _FILES = {
     "values.jpg": (2, "the same in grey: how light or dark each square is"),
     "report.html": (1, "everything on one page, to look at and to print"),
     "cards.pdf": (2, "cards to cut out and clip on: each set, each place on the wall"),
+    "booklet.pdf": (1, "the pattern as pages to sew from, step by step"),
     "sets.csv": (2, "which squares go together, the darkest first"),
     "tally.csv": (3, "the table above, with the squares that serve each need"),
     "wall.jpg": (2, "the quilt to scale, your fabrics in their places"),

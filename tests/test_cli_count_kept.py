@@ -205,3 +205,14 @@ def test_pages_are_not_written_over_unasked(kept, refused):
     refused("report", "blues", "--out", "pages", says=["already holds cards.pdf", "--replace"])
     assert kept("report", "blues", "--out", "pages", "--replace").exit_code == 0
     assert Path("pages", "cards.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_a_booklet_comes_where_it_is_asked_for(kept, refused):
+    asked = ("report", "blues", "--pattern", "four-patch", "--booklet", "--for", 12)
+    ended = kept(*asked, "--large-print", "--out", "class")
+    assert ended.exit_code == 3, ended.output
+    assert "  booklet.pdf " in ended.stdout
+    assert Path("class", "booklet.pdf").read_bytes().startswith(b"%PDF-")
+    refused(*asked, "--out", "class", says=["already holds", "--replace"])
+    refused("report", "blues", "--for", 3, says=["--for says how a booklet is made", "--booklet"])
+    refused("report", "blues", "--booklet", says=["no plan of a quilt", "--pattern"])

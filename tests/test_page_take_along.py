@@ -23,7 +23,8 @@ def test_everything_is_one_archive_with_every_file(shown):
     assert answer.headers["content-type"] == "application/zip"
     with zipfile.ZipFile(io.BytesIO(answer.content)) as archive:
         assert archive.namelist() == list(FILES)
-        assert archive.read("cards.pdf").startswith(b"%PDF-")
+        for name in ("cards.pdf", "booklet.pdf"):
+            assert archive.read(name).startswith(b"%PDF-")
         assert archive.read("wall.jpg").startswith(b"\xff\xd8\xff")
         report = archive.read("report.html").decode()
         rows = list(csv.DictReader(io.StringIO(archive.read("swatches.csv").decode())))

@@ -10,7 +10,9 @@ from catalog.bundle.families import rainbow_order
 from catalog.catalogue.records import StoredBundle, StoredSquare
 from catalog.count_results import Count
 from catalog.cutting.adapted.cautions import CAUTIONS
+from catalog.errors import UsageError
 from catalog.planning import Planned
+from catalog.report.booklet.booklet_contents import Booklet, BookletPrint
 from catalog.report.pages.sheet_contents import Sheets
 
 MONTHS: Final = (
@@ -72,6 +74,43 @@ def sheets_of(
             *(note[:1].upper() + note[1:].rstrip(".") + "." for note in kept.state.notes),
             *result.notes,
         ),
+    )
+
+
+def booklet_of(
+    sheets: Sheets, title: str, planned: Planned | None, printed: BookletPrint
+) -> Booklet:
+    """Return what the booklet shows of a planned quilt.
+
+    Parameters
+    ----------
+    sheets : Sheets
+        Of the bundle and its plan.
+    title : str
+        Of the pattern.
+    planned : Planned or None
+    printed : BookletPrint
+
+    Raises
+    ------
+    UsageError
+        There is no plan of a pattern.
+    """
+    if planned is None or planned.adapted is None:
+        raise UsageError(
+            f"there is no plan of a quilt from {sheets.title} that a booklet could tell",
+            "name with --pattern one that tells how its quilt is built and that a set of this "
+            "bundle can serve",
+        )
+    own = not printed.students
+    return Booklet(
+        title,
+        sheets.title,
+        planned.adapted,
+        planned.wall,
+        sheets.wall_jpeg if own else None,
+        tuple(CAUTIONS),
+        printed,
     )
 
 

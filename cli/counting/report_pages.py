@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Final, cast
 import typer
 
 from catalog.errors import EXIT_SHORT
+from cli.counting.booklet_options import BOOKLET_FILE, NO_BOOKLET, BookletOptions
 from cli.counting.bundle_run import count_bundle
 from cli.counting.count_options import CountOptions
 from cli.counting.output_folder import OutputOptions
@@ -55,7 +56,10 @@ def report(
     precut: PrecutOption = None,
     pinked: PinkedOption = None,
     pack: PackOption = None,
-    paper: Annotated[PaperSize, typer.Option(help="What the cards are printed on.")] = PaperSize.a4,
+    paper: Annotated[
+        PaperSize, typer.Option(help="What cards and booklet are printed on.")
+    ] = PaperSize.a4,
+    booklet: BookletOptions = NO_BOOKLET,
     out: Annotated[
         Path | None,
         typer.Option(help="Folder for the files; else a new calicount-report.", metavar="FOLDER"),
@@ -73,7 +77,10 @@ def report(
     calicount report blues
 
     calicount report blues --pattern pinwheel --paper Letter --out runner
+
+    calicount report blues --pattern pinwheel --booklet --for 12
     """
+    booklet.check()
     options = CountOptions(
         pattern=pattern,
         sets=sets,
@@ -87,13 +94,15 @@ def report(
         pack=pack,
     )
     output = OutputOptions(out, "calicount-report", replace)
-    done = count_bundle(name, options, output, manner, FILES, partial(_pages, paper))
+    names = (*FILES, *booklet.files)
+    done = count_bundle(name, options, output, manner, names, partial(_pages, paper, booklet))
     if not done.result.tally.enough:
         raise typer.Exit(EXIT_SHORT)
 
 
 def _pages(
     paper: PaperSize,
+    booklet: BookletOptions,
     catalogue: Catalogue,
     kept: StoredBundle,
     request: CountRequest,
@@ -107,7 +116,16 @@ def _pages(
 
     wall = cast("bytes | None", contents.get("wall.jpg"))
     sheets = sheets_for(kept, request, result, planned, catalogue.crops(kept), wall)
-    return dict(zip(FILES, (html_report(sheets), cards_pdf(sheets, paper.value)), strict=True))
+    pages: dict[str, bytes | str] = dict(
+        zip(FILES, (html_report(sheets), cards_pdf(sheets, paper.value)), strict=True)
+    )
+    if booklet.booklet:
+        from catalog.catalogue.bundle_sheets import booklet_of
+        from catalog.report.booklet.booklet_pdf import booklet_pdf
+
+        made = booklet_of(sheets, request.title, planned, booklet.printed(paper))
+        pages[BOOKLET_FILE] = booklet_pdf(made)
+    return pages
 
 
 def sheets_for(

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 from catalog.errors import CatalogueError
 from cli.counting import report_pages
+from cli.counting.booklet_options import BOOKLET_FILE
 from cli.counting.count_plan import PLAN_FILES, plan_contents
 from cli.counting.count_run import table_contents
 from cli.counting.output_folder import CSV_FILES
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from cli.page.routes.plan_routes import Plan
 
 EVERYTHING: Final = "everything.zip"
-FILES: Final = (*report_pages.FILES, *CSV_FILES)
+FILES: Final = (*report_pages.FILES, BOOKLET_FILE, *CSV_FILES)
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,6 +66,12 @@ class DownloadContents:
         """The plan's files by name; none without a plan."""
         return plan_contents(self.plan.planned, self.result) if self.plan.planned else {}
 
+    def has(self, name: str) -> bool:
+        """Say whether one of `FILES` can be made of this plan."""
+        if name == BOOKLET_FILE:
+            return bool(self.plan.planned and self.plan.planned.adapted)
+        return name not in PLAN_FILES or name in self.of_plan
+
     def file(self, name: str) -> bytes:
         """Return one of `FILES`.
 
@@ -84,6 +91,8 @@ class DownloadContents:
             return html_report(self.sheets)
         if name == "cards.pdf":
             return cards_pdf(self.sheets, self.paper)
+        if name == BOOKLET_FILE:
+            return self._booklet()
         if name not in PLAN_FILES:
             return self.tables[name]
         if name not in self.of_plan:
@@ -92,12 +101,20 @@ class DownloadContents:
             )
         return self.of_plan[name]
 
+    def _booklet(self) -> bytes:
+        from catalog.catalogue.bundle_sheets import booklet_of
+        from catalog.report.booklet.booklet_contents import BookletPrint
+        from catalog.report.booklet.booklet_pdf import booklet_pdf
+
+        planned, title = self.plan.planned, self.plan.request.title
+        return booklet_pdf(booklet_of(self.sheets, title, planned, BookletPrint(self.paper)))
+
 
 def everything(contents: DownloadContents) -> bytes:
     """Return all files that can be made as one zip archive."""
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         for name in FILES:
-            if name not in PLAN_FILES or name in contents.of_plan:
+            if contents.has(name):
                 archive.writestr(name, contents.file(name))
     return out.getvalue()

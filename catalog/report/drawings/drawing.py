@@ -34,7 +34,17 @@ class DrawnLine:
     y1: float
     width: float = 0.25
     grey: int = BLACK
-    dashed: bool = False
+    dash: float = 0.0
+    """Millimetres of each dash and each gap; 0 for a whole line."""
+
+
+@dataclass(frozen=True)
+class DrawnShape:
+    """A convex polygon, filled and outlined."""
+
+    corners: tuple[tuple[float, float], ...]
+    fill: int = WHITE
+    line: float = 0.25
 
 
 @dataclass(frozen=True)
@@ -52,7 +62,7 @@ class DrawnWords:
     grey: int = BLACK
 
 
-Mark = DrawnBox | DrawnLine | DrawnWords
+Mark = DrawnBox | DrawnLine | DrawnShape | DrawnWords
 
 
 @dataclass(frozen=True)
@@ -73,6 +83,8 @@ class Drawing:
 def _moved(mark: Mark, x: float, y: float) -> Mark:
     if isinstance(mark, DrawnLine):
         return replace(mark, x0=mark.x0 + x, y0=mark.y0 + y, x1=mark.x1 + x, y1=mark.y1 + y)
+    if isinstance(mark, DrawnShape):
+        return replace(mark, corners=tuple((px + x, py + y) for px, py in mark.corners))
     return replace(mark, x=mark.x + x, y=mark.y + y)
 
 

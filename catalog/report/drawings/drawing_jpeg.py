@@ -11,6 +11,7 @@ from catalog.report.drawings.drawing import (
     Drawing,
     DrawnBox,
     DrawnLine,
+    DrawnShape,
     DrawnWords,
     Mark,
 )
@@ -57,6 +58,10 @@ def _draw(pen: ImageDraw, mark: Mark, scale: float) -> None:
     elif isinstance(mark, DrawnLine):
         ends = [one * scale for one in (mark.x0, mark.y0, mark.x1, mark.y1)]
         pen.line(ends, mark.grey, max(1, round(mark.width * scale)))
+    elif isinstance(mark, DrawnShape):
+        line = max(1, round(mark.line * scale)) if mark.line else 0
+        outline = [(x * scale, y * scale) for x, y in mark.corners]
+        pen.polygon(outline, mark.fill, 0 if line else None, line or 1)
     else:
         _write(pen, mark, scale)
 

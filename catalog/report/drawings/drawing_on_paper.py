@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from catalog.report.drawings.drawing import Drawing, DrawnBox, DrawnLine, DrawnWords, Mark
+from catalog.report.drawings.drawing import (
+    Drawing,
+    DrawnBox,
+    DrawnLine,
+    DrawnShape,
+    DrawnWords,
+    Mark,
+)
 from catalog.report.pages.card_page import FAMILY
 from catalog.report.pages.font_text import laid_out
 
@@ -43,8 +50,14 @@ def _put(pdf: FPDF, mark: Mark, letters: Container[int]) -> None:
     elif isinstance(mark, DrawnLine):
         pdf.set_draw_color(mark.grey)
         pdf.set_line_width(mark.width)
-        pdf.set_dash_pattern(1.5, 1.5) if mark.dashed else pdf.set_dash_pattern()
+        pdf.set_dash_pattern(mark.dash, mark.dash)
         pdf.line(mark.x0, mark.y0, mark.x1, mark.y1)
+        pdf.set_dash_pattern()
+    elif isinstance(mark, DrawnShape):
+        pdf.set_draw_color(0)
+        pdf.set_fill_color(mark.fill)
+        pdf.set_line_width(mark.line or 0.1)
+        pdf.polygon(mark.corners, style="DF" if mark.line else "F")
     else:
         _write(pdf, mark, letters)
 

@@ -5,7 +5,15 @@ from __future__ import annotations
 from html import escape
 from typing import Final
 
-from catalog.report.drawings.drawing import WHITE, Drawing, DrawnBox, DrawnLine, DrawnWords, Mark
+from catalog.report.drawings.drawing import (
+    WHITE,
+    Drawing,
+    DrawnBox,
+    DrawnLine,
+    DrawnShape,
+    DrawnWords,
+    Mark,
+)
 from catalog.report.pages.card_page import POINT
 
 ANCHORS: Final = {"left": "start", "middle": "middle", "right": "end"}
@@ -31,11 +39,15 @@ def _element(mark: Mark) -> str:
             f'height="{mark.high:.2f}" fill="{fill}"{line}/>'
         )
     if isinstance(mark, DrawnLine):
-        dash = ' stroke-dasharray="1.5"' if mark.dashed else ""
+        dash = f' stroke-dasharray="{mark.dash:g}"' if mark.dash else ""
         return (
             f'<line x1="{mark.x0:.2f}" y1="{mark.y0:.2f}" x2="{mark.x1:.2f}" y2="{mark.y1:.2f}" '
             f'stroke="{_grey(mark.grey)}" stroke-width="{mark.width:g}"{dash}/>'
         )
+    if isinstance(mark, DrawnShape):
+        points = " ".join(f"{x:.2f},{y:.2f}" for x, y in mark.corners)
+        line = f' stroke="#000" stroke-width="{mark.line:g}"' if mark.line else ""
+        return f'<polygon points="{points}" fill="{_grey(mark.fill)}"{line}/>'
     return _text(mark)
 
 

@@ -38,7 +38,7 @@ MIN_LETTERED: Final = 2.6
 """Millimetres of a piece's shorter side from which it bears its letter."""
 GAP: Final = 3.0
 """Millimetres between sheets."""
-HEAD_LETTERS, SMALL_LETTERS = 70, 110
+HEAD_LETTERS, LETTERS, SMALL_LETTERS = 70, 95, 110
 """Letters in a line, which is then no wider than `WIDE`."""
 
 
@@ -116,14 +116,14 @@ class _Page:
     def head(self) -> None:
         """Say what cloth it is and how much."""
         layout = self.layout
-        for line in wrap(f"{layout.cloth}: {layout.amount}", HEAD_LETTERS):
+        for line in wrap(f"{layout.cloth}: {layout.amount}", int(HEAD_LETTERS / self.larger)):
             self.words(0.0, line, HEAD, bold=True)
         if widths := {sheet.width for sheet in layout.sheets if sheet.what == "strip"}:
             self.words(0.0, f"strips across {' and '.join(map(both_units, sorted(widths)))}")
         left = f"{float(layout.waste * 100):.0f} percent of what is cut up is left over, hatched"
         self.words(0.0, left if layout.waste else "nothing is left over")
         if words := stacking_words(layout.sheets, directional=layout.directional):
-            for line in wrap(sentence(words), SMALL_LETTERS):
+            for line in wrap(sentence(words), int(SMALL_LETTERS / self.larger)):
                 self.words(0.0, line, SMALL)
         self.y += 1.5
 
@@ -169,16 +169,18 @@ class _Page:
         """Say what the letters stand for."""
         for kind in self.layout.kinds:
             key, base = _key(kind), self.y
-            self.words(7.0, _kind_words(self.layout, kind))
+            for line in wrap(_kind_words(self.layout, kind), int(LETTERS / self.larger)):
+                self.words(7.0 * self.larger, line)
             side = TEXT * self.larger * LINE
             self.marks.append(DrawnBox(1.0, base + 0.2, side, side - 0.6, self.greys[key]))
             letter = DrawnWords(
-                1.0 + side / 2, self.y - 0.9, self.letters[key], SMALL * self.larger, True, "middle"
+                *(1.0 + side / 2, base + side - 0.9, self.letters[key], SMALL * self.larger),
+                *(True, "middle"),
             )
             self.marks.append(letter)
         for note in self.layout.notes:
-            for line in wrap(sentence(note), SMALL_LETTERS):
-                self.words(7.0, line, SMALL)
+            for line in wrap(sentence(note), int(SMALL_LETTERS / self.larger)):
+                self.words(7.0 * self.larger, line, SMALL)
 
 
 def scale_bar(scale: float, wide: float = WIDE) -> Drawing:

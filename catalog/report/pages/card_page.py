@@ -126,11 +126,13 @@ class CardPage:
             words, y = words[taken:], y + step
         return y
 
-    def _words_that_fit(self, words: list[str], size: float, room: float) -> int:
+    def _words_that_fit(
+        self, words: list[str], size: float, room: float, *, bold: bool = False
+    ) -> int:
         fits = [
             number
             for number in range(1, len(words) + 1)
-            if self._width(self._shown(" ".join(words[:number])), size, False) <= room
+            if self._width(self._shown(" ".join(words[:number])), size, bold) <= room
         ]
         return max(fits, default=1)
 

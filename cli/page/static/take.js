@@ -8,6 +8,7 @@ const FILES = [
   ["everything.zip", "Everything", "All of the files below in one."],
   ["report.html", "The report", "Sets, count, cutting, buying and wall, to read in a browser and to print."],
   ["cards.pdf", "Cards", "A card for each set with true crops, to print and cut, for the shop and the sewing table."],
+  ["booklet.pdf", "Booklet", "The pattern at your sizes, step by step in drawings, to sew from."],
   ["wall.jpg", "The wall as a picture", "The quilt with its cloth, to hang beside the machine."],
   ["cutting-plan.jpg", "Cutting plans", "How each cloth is cut up, drawn to scale, for the cutting table."],
   ["swatches.csv", "Squares", "Every square with its place, colour and fabric, as a table."],
@@ -28,7 +29,7 @@ export function take(main) {
     const plan = standing.plan;
     if (!plan) return !standing.busy && !standing.problem && name === "swatches.csv";
     if (OF_WALL.has(name)) return Boolean(plan.wall);
-    if (name === "cutting.csv") return plan.cut.length > 0;
+    if (name === "cutting.csv" || name === "booklet.pdf") return plan.cut.length > 0;
     if (name === "cutting-plan.jpg") return Boolean(plan.cut_up);
     if (name === "buying.csv") return plan.buy.length > 0;
     return true;
