@@ -26,6 +26,9 @@ MEASURE_BAR: Final = (
 )
 
 
+_ONE_MARK: Final = (
+    "only one mark of a reference page is seen, so it says nothing: leave two and more uncovered."
+)
 _BENT: Final = (
     "a reference page is found, but it doesn't lie flat, so it says nothing of sizes: smooth it "
     "out, or print a new one."
@@ -45,7 +48,9 @@ def page_lines(photos: Mapping[str, Found]) -> list[str]:
         page = found.page
         if page is None or not found.squares:
             continue
-        if found.scale_doubt is None:
+        if not page.placed:
+            lines.append(f"{name}: {_ONE_MARK}")
+        elif found.scale_doubt is None:
             lines.append(f"{name}: {_BENT}")
         elif page.stretch == page.by_edges != 1.0:
             lines.append(f"{name}: {_printed_at(page)}")

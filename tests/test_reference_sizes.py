@@ -24,7 +24,8 @@ from catalog.light import estimate_light
 from catalog.light.candidates.selection import LightCandidate
 from catalog.light.candidates.surface_field import even_field
 from catalog.light.reduced_view import reduce_photo
-from catalog.light.references.page_paper import paper_white
+from catalog.light.references.page_paper import joined, paper_white
+from catalog.light.white_evidence import WhiteEstimate
 from catalog.models import Need, Photo, SeenPage, Square, Swatch
 from catalog.photo import read_photo
 from catalog.reference_page.printed_layout import corners_of, layout_of
@@ -126,6 +127,9 @@ def test_what_is_seen_through_paper_is_on_it_and_what_hides_a_mark_is_not(found)
     hidden = replace(page, marks=page.marks[seen], printed=page.printed[seen])
     larger = mark.mean(axis=0) + 1.4 * (mark - mark.mean(axis=0))
     assert on_page(np.array([field, larger]), hidden).tolist() == [True, False]
+    alone = replace(page, marks=page.marks[:1], printed=page.printed[:1])
+    own = page.shown(corners_of(layout_of("A4").marks[0]))
+    assert on_page(np.array([own, field, mark]), alone).tolist() == [True, False, False]
 
 
 def test_a_sheet_that_is_not_flat_is_no_rule(plane_of_truth):
@@ -192,6 +196,17 @@ def test_a_channel_that_the_camera_cut_off_is_told_by_the_printed_greys(found, w
     ratio = (lamp.tint / lamp.tint.mean()) / (sure.tint / sure.tint.mean())
     np.testing.assert_allclose(ratio, 1.0, atol=0.1)
     assert paper_of(found, with_page, lambda shown: shown * 1.3) is None
+
+
+def test_coloured_paper_is_no_white_where_white_is_known(found, with_page):
+    def told(change):
+        paper = paper_of(found, with_page, change)
+        return joined(paper, WhiteEstimate(known, "the whites in the prints", 2.5, 0.04, 0.07))
+
+    known = paper_of(found, with_page, lambda shown: 0.9 * shown).tint
+    assert "the paper of the reference page" in told(lambda shown: 0.9 * shown).evidence
+    yellow = told(lambda shown: shown * (0.9, 0.85, 0.45))
+    np.testing.assert_allclose(yellow.tint, known)
 
 
 def test_a_lamp_mirrored_in_the_page_or_a_shadow_over_it_is_minded(found, with_page):
@@ -276,3 +291,5 @@ def test_a_page_that_is_bent_or_printed_otherwise_is_told(found):
     (line,) = told_of(found, by_edges=0.96, stretch=1.0, paper="Letter")
     assert "5 3/4 in: measure it once more" in line
     assert page_lines({"a.jpg": replace(found, page=None)}) == []
+    (line,) = told_of(found, marks=found.page.marks[:1])
+    assert "only one mark" in line

@@ -116,7 +116,7 @@ class _Scale:
 
 def _scale(settled: _Verified, side_in: float, page: SeenPage | None) -> _Scale:
     """By the page where there is one, else as the user says."""
-    if page is None:
+    if page is None or not page.placed:
         return _Scale(side_in, None)
     inches, doubt = inches_of(settled.at.plane, page)
     if doubt > MAX_SCALE_DOUBT:

@@ -43,8 +43,8 @@ def page_as_printed(photo: Photo, bar_in: float | None) -> SeenPage | None:
         contradict what was drawn beyond doubt.
     """
     page = find_page(photo.pixels)
-    if page is None:
-        return None
+    if page is None or not page.placed:
+        return page
     by_edges = stretch_by_edges(photo.pixels, page)
     stretch = 1.0
     if bar_in is not None:
@@ -56,7 +56,7 @@ def page_as_printed(photo: Photo, bar_in: float | None) -> SeenPage | None:
 
 def known_points(page: SeenPage | None) -> KnownPoints | None:
     """Return the marks' corners, px, and where they lie on the paper, inches."""
-    if page is None:
+    if page is None or not page.placed:
         return None
     inches = page.printed * (page.stretch / MM_PER_INCH)
     return KnownPoints(page.marks.reshape(-1, 2), inches.reshape(-1, 2), PAGE_ERROR_IN)
@@ -90,7 +90,7 @@ def _sides(quads: Array) -> Array:
 
 def outline_px(page: SeenPage | None) -> Array:
     """Return the paper's outline in px as quadrilaterals, (0 or 1, 4, 2)."""
-    if page is None:
+    if page is None or not page.placed:
         return np.zeros((0, 4, 2))
     return page.shown(layout_of(page.paper).outline)[None]
 
@@ -98,8 +98,8 @@ def outline_px(page: SeenPage | None) -> Array:
 def on_page(quads: Array, page: SeenPage | None) -> NDArray[np.bool_]:
     """Which quadrilaterals (n, 4, 2), px, are the page or a part of it.
 
-    Those whose middle lies on its paper; but one that lies over a mark that isn't seen is something
-    on the page, such as a square that covers its corner.
+    Those in which a mark is seen, and those whose middle lies on its paper; but one that lies over
+    a mark that isn't seen is something on the page, such as a square that covers its corner.
     """
     inside = np.zeros(len(quads), bool)
     if page is None:
@@ -111,9 +111,11 @@ def on_page(quads: Array, page: SeenPage | None) -> NDArray[np.bool_]:
         for corners in map(corners_of, layout.marks)
         if tuple(corners[0]) not in seen
     ]
+    marks = page.marks.mean(axis=1)
     for index, quad in enumerate(quads):
-        part = _holds(outline_px(page)[0], quad.mean(axis=0))
-        inside[index] = part and not any(_holds(quad, one) for one in hidden)
+        part = any(_holds(outline, quad.mean(axis=0)) for outline in outline_px(page))
+        part = part and not any(_holds(quad, one) for one in hidden)
+        inside[index] = part or any(_holds(quad, one) for one in marks)
     return inside
 
 

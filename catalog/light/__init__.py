@@ -57,7 +57,7 @@ def estimate_light(photo: Photo, found: Found, hints: LightHints | None = None) 
 
     def judge(said: LightHints) -> WhiteEstimate:
         told = estimate_white_point(view, found, chosen, patches, said)
-        if found.page is not None:
+        if found.page is not None and found.page.placed:
             told = with_page(told, view, found.page, chosen)
         return fuse(by_chart, told)
 

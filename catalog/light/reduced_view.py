@@ -67,7 +67,7 @@ def reduce_photo(photo: Photo, found: Found) -> ReducedView:
         cv2.fillConvexPoly(free, _scaled(quad, 1.0 + share), 0, shift=4)
         cv2.fillConvexPoly(inside, _scaled(quad, 1.0 - share), number, shift=4)
     outside = cv2.distanceTransform(free, cv2.DIST_L2, 3)
-    if found.page is not None:
+    if found.page is not None and found.page.placed:
         outline = layout_of(found.page.paper).outline
         cv2.fillConvexPoly(outside, _scaled(found.page.shown(outline) * scale, 1.0), 0.0, shift=4)
     side = float(np.median(np.linalg.norm(quads - np.roll(quads, 1, axis=1), axis=2)))

@@ -18,7 +18,7 @@ class SeenPage:
 
     paper: Paper
     marks: NDArray[np.float64]
-    """(m, 4, 2) corners of the marks that are seen, px; m is 2 to 4."""
+    """(m, 4, 2) corners of the marks that are seen, px; m is 1 to 4."""
     printed: NDArray[np.float64]
     """(m, 4, 2) where they stand on the page, mm from the paper's upper left corner."""
     to_photo: NDArray[np.float64]
@@ -27,6 +27,11 @@ class SeenPage:
     """What a length on the paper is over what it was drawn as: 0.96 for a print at 96 %."""
     by_edges: float | None = None
     """The same as the edges of the paper tell it; None where they aren't clear."""
+
+    @property
+    def placed(self) -> bool:
+        """Whether two marks and more say where it lies; one alone only says that it is there."""
+        return len(self.marks) > 1
 
     def shown(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return where the photo shows points (..., 2) of the page, mm, in px."""

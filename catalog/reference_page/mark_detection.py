@@ -25,8 +25,9 @@ MIN_MARK_PX: Final = 20.0
 """Side of a mark, px of that copy, at least: two and a half to a cell."""
 THRESHOLD_WINDOWS: Final = (9, 33, 12)
 """Least and greatest side, and step, of the windows over which dark is told from light, px."""
-MIN_MARKS: Final = 2
-"""Marks that have to be seen, and to stand to each other as they are printed."""
+STRICT_CORRECTION: Final = 0.2
+"""Share of `MAX_WRONG_CELLS` that a mark which stands alone may have wrong: one cell. By chance a
+dark square passes for such a mark once in 60 million times, for others once in 300,000."""
 MAX_MISPLACED: Final = 0.5
 """How far a mark's middle may lie from where another one foretells it, in sides of a mark: a
 homography from one mark alone is good to about a tenth of one across the page."""
@@ -47,27 +48,32 @@ def find_page(pixels: NDArray[np.uint8]) -> SeenPage | None:
     Returns
     -------
     SeenPage or None
-        The page of which most marks are seen, turned however it may lie; None where fewer than two
-        marks stand to each other as they are printed.
+        The page of which most marks are seen, turned however it may lie; with a single mark where
+        no two stand to each other as they are printed; None where there is none.
     """
     import cv2
 
     step = max(1, round(max(pixels.shape[:2]) / SEARCH_SIDE_PX))
     size = (max(1, pixels.shape[1] // step), max(1, pixels.shape[0] // step))
     small = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA) if step > 1 else pixels
-    numbers, quads = _marks_in(np.asarray(cv2.cvtColor(small, cv2.COLOR_RGB2GRAY), np.uint8))
-    scale = np.array([pixels.shape[1] / size[0], pixels.shape[0] / size[1]])
-    together = _together(numbers, quads * scale)
-    if together is None:
+    grey = np.asarray(cv2.cvtColor(small, cv2.COLOR_RGB2GRAY), np.uint8)
+    numbers, quads = _marks_in(grey)
+    best = _together(numbers, quads)
+    if len(best) == 1:
+        numbers, quads = _marks_in(grey, STRICT_CORRECTION)
+        best = _together(numbers, quads)
+    if not best:
         return None
-    layout, places, marks = together
+    layout = _layout_with(numbers[best[0]])
+    places = [layout.numbers.index(numbers[one]) for one in best]
+    marks = quads[best] * np.array([pixels.shape[1] / size[0], pixels.shape[0] / size[1]])
     if step > 1:
         marks = _refined(pixels, marks)
     printed = np.array([corners_of(layout.marks[place]) for place in places])
     return _located(layout, marks, printed)
 
 
-def _marks_in(grey: Grey) -> tuple[list[int], Floats]:
+def _marks_in(grey: Grey, correction: float = 0.6) -> tuple[list[int], Floats]:
     """Return the numbers and corners, (n, 4, 2), of our marks; (0, 0) is a corner of a pixel."""
     import cv2
 
@@ -75,6 +81,7 @@ def _marks_in(grey: Grey) -> tuple[list[int], Floats]:
     search.adaptiveThreshWinSizeMin, search.adaptiveThreshWinSizeMax = THRESHOLD_WINDOWS[:2]
     search.adaptiveThreshWinSizeStep = THRESHOLD_WINDOWS[2]
     search.minMarkerPerimeterRate = 4.0 * MIN_MARK_PX / max(grey.shape)
+    search.errorCorrectionRate = correction
     search.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
     quads, found, _ = cv2.aruco.ArucoDetector(our_marks(), search).detectMarkers(grey)
     if found is None or not len(quads):
@@ -85,18 +92,12 @@ def _marks_in(grey: Grey) -> tuple[list[int], Floats]:
     return [numbers[one] for one in order], corners[order]
 
 
-def _together(numbers: list[int], quads: Floats) -> tuple[PrintedLayout, list[int], Floats] | None:
-    """Return the page, the places of the marks on it and their corners, where enough agree."""
-    best: list[int] = []
-    for seed, number in enumerate(numbers):
-        layout = _layout_with(number)
-        agreeing = _agreeing(layout, seed, numbers, quads)
-        if len(agreeing) > len(best):
-            best = agreeing
-    if len(best) < MIN_MARKS:
-        return None
-    layout = _layout_with(numbers[best[0]])
-    return layout, [layout.numbers.index(numbers[one]) for one in best], quads[best]
+def _together(numbers: list[int], quads: Floats) -> list[int]:
+    """Return which marks are one page: the most that agree."""
+    agreeing = [
+        _agreeing(_layout_with(number), seed, numbers, quads) for seed, number in enumerate(numbers)
+    ]
+    return max(agreeing, key=len, default=[])
 
 
 def _layout_with(number: int) -> PrintedLayout:

@@ -37,10 +37,12 @@ def reference(
 
     calicount reference --paper Letter --out printing
     """
-    from catalog.report.output_files import write_files
+    from catalog.report.output_files import refuse_taken, write_files
     from catalog.report.pages.reference_pdf import reference_pdf
 
     folder = out or Path()
+    if not replace:
+        refuse_taken(folder, (FILE,))
     (path,) = write_files(folder, {FILE: reference_pdf(paper.value)}, replace=replace)
     console.answer(
         Manner(quiet=quiet, json=json),

@@ -12,8 +12,8 @@ from catalog.colour import camera_response, lab
 from catalog.light.candidates.selection import LightCandidate
 from catalog.light.candidates.surface_field import LOG_FLOOR
 from catalog.light.reduced_view import ReducedView, thinned
-from catalog.light.white_evidence import GUESSED_LEVEL, WhiteEstimate
-from catalog.light.white_point import fuse
+from catalog.light.white_evidence import GUESSED_LEVEL, WhiteEstimate, tint_beside
+from catalog.light.white_point import CONTRADICTING_CHROMA, fuse
 from catalog.models import SeenPage
 from catalog.reference_page.printed_layout import Box, corners_of, layout_of
 
@@ -57,6 +57,9 @@ MAX_BLACK_SHARE = 0.15
 plain paper reflect 3 to 8 % (densities of 1.1 to 1.5; from memory), and cameras lift them."""
 SHINING_DOUBT = 0.15
 """Doubt of the paper's lightness then, and where its greys are unlike."""
+MAX_WHITE_DOUBT = 0.042
+"""Doubt of the other evidence's tint up to which paper that contradicts it isn't white paper: that
+of whites in prints, sheets and squares that the user names, but not of a grey ground."""
 MAX_GREY_RATIO = 0.12
 """Natural logarithm by which the two greys, each over the paper beside it, may differ: more is a
 shine on one of them."""
@@ -77,10 +80,21 @@ def with_page(
         Over the plane.
     """
     paper = paper_white(view, page, light)
-    if paper is None:
+    return white if paper is None else joined(paper, white)
+
+
+def joined(paper: WhiteEstimate, white: WhiteEstimate) -> WhiteEstimate:
+    """Join what the paper and all else say of white; paper that isn't white says nothing."""
+    if _coloured(paper, white):
         return white
     level_known = white.evidence.removesuffix(f"; {GUESSED_LEVEL}")
     return replace(fuse(paper, replace(white, evidence=level_known)), mixing=white.mixing)
+
+
+def _coloured(paper: WhiteEstimate, white: WhiteEstimate) -> bool:
+    """Tell whether the paper has a colour beside a white that is well known."""
+    known = white.tint_doubt <= MAX_WHITE_DOUBT
+    return known and tint_beside(paper.tint, white.tint) > CONTRADICTING_CHROMA
 
 
 def paper_white(view: ReducedView, page: SeenPage, light: LightCandidate) -> WhiteEstimate | None:
