@@ -34,7 +34,8 @@ class PricedSheet:
         sides = [side for kind in kinds for side in kind.sides]
         self.xs = _sums((a for a, _ in sides), width)
         self.ys = _sums((b for _, b in sides), length)
-        self._down_x, self._down_y = _indices(self.xs, width), _indices(self.ys, length)
+        self._across = _halves(self.xs, _indices(self.xs, width))
+        self._down = _halves(self.ys, _indices(self.ys, length))
 
     @property
     def points(self) -> int:
@@ -52,7 +53,7 @@ class PricedSheet:
             row = np.maximum(self._single[i], self._cut_down(values, i))
             values[i] = row
             for j in range(1, len(self.ys)):
-                first, second = self._halves(self.ys, self._down_y, j)
+                first, second = self._down[j]
                 if len(first):
                     here = values[i]
                     here[j] = max(here[j], (here[first] + here[second]).max())
@@ -69,19 +70,11 @@ class PricedSheet:
         return found
 
     def _cut_down(self, values: Floats, i: int) -> Floats:
-        first, second = self._halves(self.xs, self._down_x, i)
+        first, second = self._across[i]
         if not len(first):
             return np.zeros(len(self.ys))
         worth: Floats = (values[first] + values[second]).max(axis=0)
         return worth
-
-    @staticmethod
-    def _halves(
-        sums: NDArray[np.int64], down: NDArray[np.int64], at: int
-    ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-        """Return the first part of each cut of a side, up to its half, and what the rest holds."""
-        first = np.arange(1, np.searchsorted(sums, sums[at] // 2, "right"))
-        return first, down[sums[at] - sums[first]]
 
     def _tree(self, i: int, j: int, wide: int, long: int, prices: Floats) -> CutTree:
         """Return how a rectangle is cut up for its worth."""
@@ -90,14 +83,14 @@ class PricedSheet:
             return CutTree(wide, long)
         if abs(self._single[i, j] - worth) <= SLACK:
             return self._leaf(wide, long, worth, prices)
-        for first, second in zip(*self._halves(self.xs, self._down_x, i), strict=True):
+        for first, second in zip(*self._across[i], strict=True):
             if abs(self._values[first, j] + self._values[second, j] - worth) <= SLACK:
                 left = int(self.xs[first])
                 one = self._tree(first, j, left, long, prices)
                 return split(
                     wide, long, "down", one, self._tree(second, j, wide - left, long, prices)
                 )
-        for first, second in zip(*self._halves(self.ys, self._down_y, j), strict=True):
+        for first, second in zip(*self._down[j], strict=True):
             if abs(self._values[i, first] + self._values[i, second] - worth) <= SLACK:
                 top = int(self.ys[first])
                 one = self._tree(i, first, wide, top, prices)
@@ -127,6 +120,14 @@ def _sums(sides: Iterable[int], most: int) -> NDArray[np.int64]:
             reached |= (reached << step) & limit
             step *= 2
     return np.array([one for one in range(most + 1) if reached >> one & 1], np.int64)
+
+
+def _halves(
+    sums: NDArray[np.int64], down: NDArray[np.int64]
+) -> list[tuple[NDArray[np.int64], NDArray[np.int64]]]:
+    """Return for each length the first parts of its cuts, up to half, and what the rests hold."""
+    firsts = [np.arange(1, np.searchsorted(sums, one // 2, "right")) for one in sums]
+    return [(first, down[one - sums[first]]) for first, one in zip(firsts, sums, strict=True)]
 
 
 def _indices(sums: NDArray[np.int64], most: int) -> NDArray[np.int64]:
