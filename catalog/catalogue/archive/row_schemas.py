@@ -58,6 +58,7 @@ class OutlineRow(StrictRow, frozen=True):
     confidence: Annotated[float, Meta(ge=0, le=1)]
     flags: tuple[Text, ...]
     absolute: bool = False
+    said_in: Annotated[float, Meta(ge=0, le=100)] = 0.0
 
 
 class SquareRow(StrictRow, frozen=True):
