@@ -73,6 +73,13 @@ def cloth_of(
     )
 
 
+def length_or_none(text: str | None, *, cm: bool) -> Fraction | None:
+    """Return a length of 0 or more, inches; None where none is typed."""
+    if text is None:
+        return None
+    return Fraction(0) if _NOTHING.fullmatch(text.strip()) else parse_length(text, cm=cm)
+
+
 def _spare_of(text: str | None, *, cm: bool) -> Fraction | None:
     """Return what is bought of each cloth beyond what is used, inches; None for the usual."""
     if text is None:

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
 from catalog.errors import UsageError
-from cli.cutting.cloth_options import cloth_of, refuse_measured_alone, seam_of
+from cli.cutting.cloth_options import (
+    cloth_of,
+    length_or_none,
+    refuse_measured_alone,
+    seam_of,
+)
 from cli.cutting.stock_options import stock_of
 from cli.options import (
     HaveOption,
@@ -25,11 +31,15 @@ from cli.options import (
 )
 
 if TYPE_CHECKING:
-    from fractions import Fraction
-
     from catalog.cutting.adapted.adaptation import AdaptedPattern
+    from catalog.cutting.quilt import Quilt
+    from catalog.cutting.quilt_sizes.standard_sizes import UsualSize
 
 MAX_SETS: Final = 10_000
+MAX_BED: Final = 180
+"""Inches; the largest bed with the longest drop has less."""
+MAX_OVERHANG: Final = 24
+"""Inches."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +70,8 @@ class RemakeOptions:
         str,
         typer.Option(
             help="as-written, largest, longer, shorter, square, runner, crib, baby, lap, throw, "
-            "twin, full, queen or king.",
+            "twin, full, queen, king, wall, cot, bag-panel, single-au, king-single-au, double-au, "
+            "queen-au or king-au.",
             metavar="SHAPE",
         ),
     ] = "as-written"
@@ -74,6 +85,26 @@ class RemakeOptions:
         bool,
         typer.Option("--cm", help="Centimetres, typed and shown; fabric by 10 cm.", metavar=""),
     ] = False
+    backing_width: Annotated[
+        str | None, length("Usable width of the backing's fabric, such as 108; else --width.")
+    ] = None
+    overhang: Annotated[
+        str | None, length("How far backing and batting reach beyond the quilt on each side.")
+    ] = None
+    mattress: Annotated[
+        str | None,
+        typer.Option(
+            help="The bed to make it for: its mattress, such as 60x80, or by its name and country, "
+            "such as queen-us, double-uk, single-eu, king-au, double-jp.",
+            metavar="SIZE",
+        ),
+    ] = None
+    drop: Annotated[
+        str | None, length("How far it hangs down at the sides and the foot; 12 in or 30 cm.")
+    ] = None
+    tuck: Annotated[
+        str | None, length("How much of it goes round the pillows; none unless you say so.")
+    ] = None
     have: HaveOption = None
     precut: PrecutOption = None
     pinked: PinkedOption = None
@@ -119,7 +150,7 @@ def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
         square -= PINKING
     finished = None if options.finished is None else parse_length(options.finished, cm=cm)
     adapted = adapt_pattern(
-        pattern.quilt,
+        _with_backing(pattern.quilt, options),
         square=square,
         seam=seam,
         finished=finished,
@@ -128,8 +159,54 @@ def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
         cloth=cloth,
         cm=cm,
         stock=stock,
+        bed=_bed(options),
     )
     return pattern.title, with_offers(adapted)
+
+
+def _with_backing(quilt: Quilt, options: RemakeOptions) -> Quilt:
+    """Return a quilt with the backing that is asked for."""
+    from dataclasses import replace
+
+    from catalog.length_text import parse_length
+
+    finish = quilt.finishing
+    back = finish.backing
+    if options.backing_width is not None:
+        back = replace(back, width=cloth_of(options.backing_width, cm=options.cm).usable_width)
+    if options.overhang is not None:
+        over = parse_length(options.overhang, cm=options.cm)
+        if over > MAX_OVERHANG:
+            most = "60 cm" if options.cm else "24 in"
+            raise UsageError(
+                f"a backing that reaches {options.overhang} beyond the quilt can't be meant",
+                f"give --overhang up to {most}",
+            )
+        back = replace(back, overhang=over)
+    return replace(quilt, finishing=replace(finish, backing=back))
+
+
+def _bed(options: RemakeOptions) -> UsualSize | None:
+    """Return the size that the bed asks for; None where none is told."""
+    from catalog.cutting.quilt_sizes.beds import USUAL_DROP, USUAL_DROP_CM, bed_size, mattress_of
+
+    cm = options.cm
+    if options.mattress is None:
+        if options.drop is not None or options.tuck is not None:
+            told = "--drop" if options.drop is not None else "--tuck"
+            raise UsageError(f"{told} needs a bed", "give --mattress, such as 60x80")
+        return None
+    if options.shape != "as-written":
+        raise UsageError("--mattress and --shape both tell a size", "give only one of them")
+    usual = USUAL_DROP_CM if cm else USUAL_DROP
+    drop, tuck = (length_or_none(text, cm=cm) for text in (options.drop, options.tuck))
+    mattress = mattress_of(options.mattress, cm=cm)
+    size = bed_size(mattress, usual if drop is None else drop, tuck or Fraction(0))
+    if max(size.width, size.length) > MAX_BED:
+        raise UsageError(
+            f"a quilt for {options.mattress} would be larger than any bed", "check the units"
+        )
+    return size
 
 
 def _seam_of(options: RemakeOptions, square: Fraction | None) -> Fraction | None:

@@ -137,13 +137,22 @@ def size_lines(adapted: AdaptedPattern) -> list[str]:
     from catalog.cutting.quilt_sizes.quilt_layout import layout_words
 
     if adapted.chosen is None:
-        return [f"The quilt: {layout_words(adapted.layout)}. Give --sets to hear what yours make."]
+        near = f", {bed_words(adapted)}" if adapted.bed else ""
+        words = f"The quilt: {layout_words(adapted.layout)}{near}."
+        return [f"{words} Give --sets to hear what yours make."]
     lines = [f"The quilt: {adapted.chosen.words}."]
     if adapted.fills:
         lines += ["Your sets fill:", *_bulleted(adapted.fills)]
     lines += ["A step further:", *_bulleted(adapted.steps)]
     lines += ["Nearest to the usual sizes:", *_bulleted(adapted.usual)]
     return lines
+
+
+def bed_words(adapted: AdaptedPattern) -> str:
+    """Say how far off the bed's size the quilt is."""
+    from catalog.cutting.quilt_sizes.filled_layout import near_words, nearest_usual
+
+    return near_words(*nearest_usual(adapted.layout, (adapted.bed,))) if adapted.bed else ""
 
 
 def _bulleted(many: Sequence[Filled]) -> list[str]:

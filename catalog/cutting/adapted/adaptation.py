@@ -22,13 +22,14 @@ from catalog.cutting.quilt_sizes.filled_layout import Filled, judge
 from catalog.cutting.quilt_sizes.filling import (
     Shape,
     layouts_filled,
+    nearest_layout,
     next_steps,
     steps_to_usual,
     suggested,
 )
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_sizes.set_supply import Supply
-from catalog.cutting.quilt_sizes.standard_sizes import NAMES
+from catalog.cutting.quilt_sizes.standard_sizes import ALL_NAMES, UsualSize
 from catalog.cutting.yardage.bolt import Bolt
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, MILLIMETRE, SIXTEENTH
@@ -36,7 +37,7 @@ from catalog.lengths import EIGHTH, MILLIMETRE, SIXTEENTH
 USUAL_CLOTH: Final = Bolt()
 AS_WRITTEN: Final = "as-written"
 _PROPORTIONS: Final[tuple[Shape, ...]] = ("longer", "shorter", "square")
-SHAPES: Final = (AS_WRITTEN, "largest", *_PROPORTIONS, *NAMES)
+SHAPES: Final = (AS_WRITTEN, "largest", *_PROPORTIONS, *ALL_NAMES)
 """What ``--shape`` takes: the written rows and columns, as large as the sets allow, a proportion,
 or the kind of quilt to come nearest to."""
 MAX_SIZES_LISTED: Final = 6
@@ -69,6 +70,8 @@ class AdaptedPattern(AdaptedQuilt):
     stock: Stock = NO_STOCK
     cloth: Bolt = USUAL_CLOTH
     """What is bought by the yard."""
+    bed: UsualSize | None = None
+    """The size that was asked for."""
 
     @property
     def fits(self) -> bool:
@@ -88,6 +91,7 @@ def adapt_pattern(
     cloth: Bolt | None = None,
     cm: bool = False,
     stock: Stock = NO_STOCK,
+    bed: UsualSize | None = None,
 ) -> AdaptedPattern:
     """Adapt a pattern to the squares in hand.
 
@@ -113,6 +117,8 @@ def adapt_pattern(
         Show centimetres, and cut and trim to millimetres (see `metric_sizes`).
     stock : Stock
         Precuts in hand, and those to buy cloth as.
+    bed : UsualSize, optional
+        The size to come nearest to, whatever the sets are; instead of a shape.
 
     Raises
     ------
@@ -128,8 +134,9 @@ def adapt_pattern(
     in_hand = SetsInHand({"": sets or 0}, quilt.sets_per_block, ours=ours)
     if supply is None and sets is not None:
         supply = in_hand
-    ours = replace(ours, layout=_shaped(ours.layout, supply, in_hand, shape))
-    layout = ours.layout
+    layout = nearest_layout(ours.layout, bed) if bed else None
+    layout = layout or _shaped(ours.layout, supply, in_hand, shape)
+    ours = replace(ours, layout=layout)
     stock, cloth = with_sold_as(stock, quilt), cloth or USUAL_CLOTH
     cuts, buys = plan_cloth(ours, cloth, stock)
     return AdaptedPattern(
@@ -138,13 +145,14 @@ def adapt_pattern(
         rows=tuple(comparison_rows(ours, written)),
         cuts=cuts,
         buys=buys,
-        chosen=judge(supply, layout) if supply else None,
+        chosen=judge(supply, layout, *([(bed,)] if bed else [])) if supply else None,
         fills=_worth_telling(supply, layout) if supply else (),
         steps=next_steps(supply, layout) if supply else (),
         usual=steps_to_usual(supply, layout) if supply else (),
         packs=packs_wanted(ours, stock),
         stock=stock,
         cloth=cloth,
+        bed=bed,
     )
 
 
@@ -197,7 +205,7 @@ def _shaped(base: Layout, supply: Supply | None, in_hand: SetsInHand, shape: str
     if supply is None:
         supply = replace(in_hand, sets={"": in_hand.wanted(base)})
     proportion: Shape = next((one for one in _PROPORTIONS if one == shape), "any")
-    like = shape if shape in NAMES else None
+    like = shape if shape in ALL_NAMES else None
     found = suggested(supply, base, like=like, shape=proportion)
     if found is None:
         raise UsageError(

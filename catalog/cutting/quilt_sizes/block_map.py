@@ -37,6 +37,8 @@ class BlockMap:
 
     def counts(self, layout: Layout) -> Counter[int]:
         """Return how many there are of each block in a layout."""
+        if len(self.lines) == len(self.lines[0]) == 1:
+            return Counter({self.lines[0][0].block: layout.blocks})
         found: Counter[int] = Counter()
         period = math.lcm(len(self.lines), 2)
         for number in range(min(period, layout.lines)):

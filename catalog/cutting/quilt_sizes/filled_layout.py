@@ -61,12 +61,16 @@ def nearest_usual(
     return usual, (wide - usual.width, long - usual.length)
 
 
-def _words(filled: Filled) -> str:
-    usual, off = filled.usual, filled.off
+def near_words(usual: UsualSize, off: tuple[Fraction, Fraction]) -> str:
+    """Say how far off a size a quilt is: ``2 in wider and no longer than queen 90 x 90``."""
     size = f"{usual.name} {shown(usual.width)} x {shown(usual.length)}"
-    near = f"{_off(off[0], 'wid', 'narrow')} and {_off(off[1], 'long', 'short')} than {size}"
     if not any(off):
-        near = f"just {size}"
+        return f"just {size}"
+    return f"{_off(off[0], 'wid', 'narrow')} and {_off(off[1], 'long', 'short')} than {size}"
+
+
+def _words(filled: Filled) -> str:
+    near = near_words(filled.usual, filled.off)
     if not filled.enough:
         lack = [missing_words(filled.missing)] if filled.missing else []
         lack += [f"{number} more of {name}" for name, number in filled.wanting]

@@ -103,7 +103,7 @@ def steps_to_usual(supply: Supply, pattern: Layout) -> tuple[Filled, ...]:
     """
     return tuple(
         min(
-            (judge(supply, _nearest(pattern, size), (size,)) for size in usual_sizes(name)),
+            (judge(supply, nearest_layout(pattern, size), (size,)) for size in usual_sizes(name)),
             key=lambda one: (one.distance, one.layout.blocks),
         )
         for name in NAMES
@@ -146,7 +146,7 @@ def _has_shape(layout: Layout, shape: Shape) -> bool:
     return True
 
 
-def _nearest(pattern: Layout, size: UsualSize) -> Layout:
+def nearest_layout(pattern: Layout, size: UsualSize) -> Layout:
     """Return the pattern with the rows and columns nearest to a size, at least one of each."""
     one = replace(pattern, rows=1, columns=1)
     many = replace(pattern, rows=1001, columns=1001)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import Final
 
 from catalog.errors import UsageError
@@ -81,7 +82,7 @@ class Layout:
                 "leave the posts out of the sashing, or set the rows straight",
             )
 
-    @property
+    @cached_property
     def rounds(self) -> tuple[BorderRound, ...]:
         """The borders from the inside, each with the spacer that makes its units fit."""
         wide, long = self.middle
@@ -101,7 +102,7 @@ class Layout:
         wide, long = self.middle
         return (self.width - wide) / 2, (self.length - long) / 2
 
-    @property
+    @cached_property
     def middle(self) -> tuple[Fraction, Fraction]:
         """Finished width and length inside the borders, inches; on point to the nearest `step`."""
         across, down = (
@@ -143,15 +144,17 @@ class Layout:
         odd, even = self.line_lengths
         return -(-self.lines // 2) * odd + self.lines // 2 * even
 
-    @property
+    @cached_property
     def width(self) -> Fraction:
         """Finished width with borders, inches; on point to the nearest `step` (see `span`)."""
-        return self.middle[0] + sum(2 * (one.sides + one.width) for one in self.rounds)
+        spacers = sum((one.sides for one in self.rounds), Fraction(0)) if self.spaced else 0
+        return self.middle[0] + 2 * (sum(self.borders) + spacers)
 
-    @property
+    @cached_property
     def length(self) -> Fraction:
         """Finished length with borders, inches; on point to the nearest `step`."""
-        return self.middle[1] + sum(2 * (one.ends + one.width) for one in self.rounds)
+        spacers = sum((one.ends for one in self.rounds), Fraction(0)) if self.spaced else 0
+        return self.middle[1] + 2 * (sum(self.borders) + spacers)
 
     @property
     def least_columns(self) -> int:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Final
 
 from catalog.errors import UsageError
+from catalog.lengths import CENTIMETRES_PER_INCH
 
 
 @dataclass(frozen=True)
@@ -19,7 +20,7 @@ class UsualSize:
     length: Fraction
     """Inches."""
     source: str
-    """Row of ``tests/trade_checks/yardage.csv``, or ``common practice``."""
+    """Row of ``tests/trade_checks/yardage.csv``, an address, or ``common practice``."""
 
 
 USUAL_SIZES: Final = tuple(
@@ -54,8 +55,34 @@ USUAL_SIZES: Final = tuple(
 """There is no standard: lists differ, so all are kept, and a quilt is near a kind if it is near one
 of its sizes. Bed covers called otherwise (comforter, bedspread) are left out."""
 
+_AUSTRALIAN: Final = "https://layeredcreations.com.au/faq/what-are-the-standard-measurements-for-australian-bed-quilts/"
+OTHER_SIZES: Final = (
+    UsualSize("wall", Fraction(36), Fraction(36), "https://niftyfiftyquilting.com/quilt-sizes"),
+    UsualSize("bag-panel", Fraction(14), Fraction(16), "common practice"),
+    *(
+        UsualSize(
+            name,
+            Fraction(width) / CENTIMETRES_PER_INCH,
+            Fraction(length) / CENTIMETRES_PER_INCH,
+            _AUSTRALIAN,
+        )
+        for name, width, length in (
+            ("cot", 93, 142),
+            ("single-au", 116, 202),
+            ("king-single-au", 131, 215),
+            ("double-au", 161, 202),
+            ("queen-au", 177, 215),
+            ("king-au", 207, 215),
+        )
+    ),
+)
+"""Sizes that are made when they are asked for, and that no quilt is compared with unasked: small
+things, and quilts of a country whose beds have other names."""
+
 NAMES: Final = tuple(dict.fromkeys(size.name for size in USUAL_SIZES))
 """From the smallest quilt to the largest, then the runner."""
+ALL_NAMES: Final = (*NAMES, *dict.fromkeys(size.name for size in OTHER_SIZES))
+"""Those and the ones that have to be asked for."""
 
 
 def usual_sizes(name: str) -> tuple[UsualSize, ...]:
@@ -66,7 +93,8 @@ def usual_sizes(name: str) -> tuple[UsualSize, ...]:
     UsageError
         An unknown name; it tells the known ones.
     """
-    found = tuple(size for size in USUAL_SIZES if size.name == name.strip().lower())
+    known = (*USUAL_SIZES, *OTHER_SIZES)
+    found = tuple(size for size in known if size.name == name.strip().lower())
     if not found:
-        raise UsageError(f'"{name}" is no usual quilt size', f"use one of {', '.join(NAMES)}")
+        raise UsageError(f'"{name}" is no usual quilt size', f"use one of {', '.join(ALL_NAMES)}")
     return found
