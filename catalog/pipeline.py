@@ -10,6 +10,7 @@ from catalog.analysis import changed_lights
 from catalog.bundle.eligibility import requests_of
 from catalog.bundle.fabrics import tell_fabrics
 from catalog.bundle.families import tell_families
+from catalog.bundle.photo_doubts import with_own_flags
 from catalog.bundle.tally import count_needs
 from catalog.count_results import Bundle, Count, PhotoResult
 from catalog.errors import NoSquaresError
@@ -79,7 +80,7 @@ def catalogue(
     results, groups = _measured(seen, hints, tell)
     if not any(groups):
         raise NoSquaresError(_none_found(results), "lay the squares flat and photograph them whole")
-    swatches = value_bundle(label_bundle(groups))
+    swatches = value_bundle(with_own_flags(label_bundle(groups)))
     tell("telling fabrics and colour families apart")
     return Bundle(tuple(results), tell_families(tell_fabrics(swatches), families))
 

@@ -59,7 +59,10 @@ def _photo_line(result: PhotoResult) -> str:
     if found.cut_off:
         cut = "1 more is" if found.cut_off == 1 else f"{found.cut_off} more are"
         line += f"; {cut} cut off by the edge of the picture and not counted"
-    return line + "."
+    from catalog.bundle.photo_doubts import PHOTO_DOUBTS, photo_doubts
+
+    doubts = [PHOTO_DOUBTS[doubt] for doubt in photo_doubts(found.squares)]
+    return f"{'; '.join([line, *doubts])}."
 
 
 def families(swatches: Iterable[Swatch]) -> str:

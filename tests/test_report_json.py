@@ -73,6 +73,7 @@ def test_photos_and_their_light():
                 "question": "Was a lamp on?",
             },
             "reference_page": None,
+            "doubts": [],
         }
     ]
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Final, Literal, get_args
 
+from catalog.bundle.photo_doubts import photo_doubts
 from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.models import BundleRole, Corners, Ground, LightQuestion, Square, Swatch
 
@@ -231,6 +232,10 @@ class StoredBundle:
     def label(self, number: int) -> str:
         """Return the label of a square."""
         return self.state.squares[number].label
+
+    def doubts(self, photo: StoredPhoto) -> tuple[str, ...]:
+        """Return the flags that are a photo's rather than its squares'."""
+        return photo_doubts([one.square for one in self.state.live_in(photo.id)])
 
 
 def reading_order(square: StoredSquare) -> tuple[int, bool, int, int, int]:

@@ -12,6 +12,7 @@ from typing import Final
 
 from catalog.bundle.fabrics import tell_fabrics
 from catalog.bundle.families import tell_families
+from catalog.bundle.photo_doubts import with_own_flags
 from catalog.catalogue.records import State, StoredPhoto, StoredSquare, reading_order
 from catalog.measuring import value_bundle
 from catalog.models import Swatch, Value
@@ -36,14 +37,14 @@ def tell_swatches(
     live = sorted((s for s in state.squares.values() if s.live), key=reading_order)
     if not live:
         return {}
-    swatches = [
+    swatches = with_own_flags([
         replace(
             measured[s.id], label=s.label, square=s.square, role=s.role, photo=names[s.photo],
             flags=_flags(s, measured[s.id]),
         )
         for s in live
-    ]  # fmt: skip
-    same = [(s.id, s.label, s.square) for s in live] == [
+    ])  # fmt: skip
+    same = [(s.id, s.label, one.square) for s, one in zip(live, swatches, strict=True)] == [
         (number, one.label, one.square) for number, one in known.items()
     ]
     told = swatches if same else _sorted_out([s.id for s in live], swatches, state)

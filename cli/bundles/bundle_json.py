@@ -135,6 +135,7 @@ def photo_object(kept: StoredBundle, photo: StoredPhoto) -> dict[str, Any]:
         "expected_error": round(photo.expected_error, 2),
         "added_at": photo.added_at,
         "question": LIGHT_QUESTIONS[photo.question].words if photo.question else None,
+        "doubts": list(kept.doubts(photo)),
     }
 
 

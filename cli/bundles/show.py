@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from catalog.bundle.photo_doubts import PHOTO_DOUBTS
 from catalog.light_questions import LIGHT_QUESTIONS
 from catalog.phrases import count_of, listed, sentence
 from cli import console
@@ -123,6 +124,11 @@ def light_lines(kept: StoredBundle) -> list[str]:
         + f"olours are judged by {evidence}; they may be off by about {error} "
         "(1 is barely seen, 5 is plain to see)."
         for (evidence, error), numbers in told.items()
+    ]
+    lines += [
+        f"{photo.name}: {PHOTO_DOUBTS[doubt]}."
+        for photo in kept.photos
+        for doubt in kept.doubts(photo)
     ]
     lines += _questions(kept)
     for word, number in (("white", kept.state.white), ("a neutral grey", kept.state.grey)):

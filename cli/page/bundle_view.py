@@ -10,6 +10,7 @@ import numpy as np
 from msgspec import structs
 
 from catalog.bundle.families import rainbow_order
+from catalog.bundle.photo_doubts import PHOTO_DOUBTS
 from catalog.bundle.tally_notes import counted_to
 from catalog.catalogue.events.event_words import words_of
 from catalog.catalogue.events.standing_rules import StandingRules
@@ -119,7 +120,7 @@ def doubt_of(square: StoredSquare, swatch: Swatch | None) -> float:
         return 0.0
     sure = square.square.confidence
     sure *= (1.0 - FLAG_DOUBT) ** len(_flags(swatch))
-    sure *= 1.0 - min(swatch.uncertainty / WHOLE_DOUBT, 1.0)
+    sure *= 1.0 - min(swatch.own_uncertainty / WHOLE_DOUBT, 1.0)
     return round(1.0 - sure, 3)
 
 
@@ -146,6 +147,7 @@ def _photo(photo: StoredPhoto, kept: StoredBundle) -> View:
         "ground": kept.state.grounds.get(photo.id),
         "lamp": kept.state.lamps.get(photo.id),
         "question": _question(photo),
+        "doubts": [sentence(PHOTO_DOUBTS[doubt]) for doubt in kept.doubts(photo)],
     }
 
 

@@ -2,7 +2,8 @@
 
 The object has these members::
 
-    photos    [{name, pixels_wide, pixels_high, cut_off, light | null, reference_page | null}]
+    photos    [{name, pixels_wide, pixels_high, cut_off, light | null, reference_page | null,
+              doubts [text]}]
               light: {evidence, unevenness, expected_error, tint [r, g, b], question | null}
               reference_page: {paper, marks, printed, size_error}
     swatches  [{swatch, photo, row | null, col | null, corners [[x, y] * 4], width_in, height_in,
@@ -34,6 +35,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from catalog.bundle.photo_doubts import photo_doubts
 from catalog.light_questions import LIGHT_QUESTIONS
 from catalog.models import (
     Found,
@@ -98,6 +100,7 @@ def _photo(photo: Photo, lights: Mapping[str, Light], found: Mapping[str, Found]
         "cut_off": seen.cut_off if seen else 0,
         "light": _light(light) if light else None,
         "reference_page": _page(seen.page, seen.scale_doubt) if seen and seen.page else None,
+        "doubts": list(photo_doubts(seen.squares)) if seen else [],
     }
 
 

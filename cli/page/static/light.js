@@ -20,6 +20,7 @@ export function light(room, photo) {
   fill(room,
     el("p.hint", { text: `Colours are judged by ${photo.evidence}. All of them may be off by about ${photo.expected_error.toFixed(1)} `
       + `(1 is barely seen, 5 is plain to see); differences between squares by less.${cut}` }),
+    ...photo.doubts.map((text) => el("p.hint", { text })),
     ...asked(photo.question),
     el("div.said", {}, field("The squares lie on", ground), field("A lamp was on", lamp)),
     notes.length ? el("ul.notes", {}, ...notes.map((text) => el("li", { text }))) : null,
