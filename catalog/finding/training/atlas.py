@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import torch
-from grounds import laid
+from grounds import REGULAR, laid
 from PIL import Image
 from prints import cut_from, printed, recoloured
 from torch.nn import functional as nnf
@@ -24,6 +24,9 @@ LEVELS = 6
 BATCH = 16
 """Pictures made at a time."""
 
+REGULAR_EACH = 4
+"""One batch of grounds in so many holds mats, checks and tiles alone."""
+
 
 def length(side: int) -> int:
     """Texels of one picture with its halved copies."""
@@ -35,6 +38,12 @@ def start_of(counts: tuple[int, int, int], kind: int, number: int, level: int) -
     before = sum(counts[k] * length(SIDES[k]) for k in range(kind))
     inside = sum((SIDES[kind] >> k) ** 2 for k in range(level))
     return before + number * length(SIDES[kind]) + inside
+
+
+def regular_ground(rng: np.random.Generator, count: int) -> int:
+    """Draw the number of a ground, of so many, that shows a mat, checks or tiles."""
+    each = REGULAR_EACH * BATCH
+    return int(rng.integers(0, -(-count // each)) * each + rng.integers(0, BATCH))
 
 
 def packed(pictures: torch.Tensor) -> torch.Tensor:
@@ -110,7 +119,9 @@ class Atlas:
     def new_grounds(self, number: int) -> None:
         """Make BATCH grounds anew."""
         side, quarter = SIDES[GROUND], BATCH // 4
-        self.put(GROUND, number, torch.cat([laid(quarter, side, self.cloth) for _ in range(4)]))
+        kinds = REGULAR if number % (REGULAR_EACH * BATCH) == 0 else None
+        made = [laid(quarter, side, self.cloth, kinds) for _ in range(4)]
+        self.put(GROUND, number, torch.cat(made))
 
     def refresh(self) -> None:
         """Make a few anew, the oldest first."""

@@ -11,7 +11,7 @@ import torch
 from boundary_net import ACROSS, ALONG, REACH, STEP, STRETCHES
 from compose import curl_of, seen_in
 from net import HEIGHT, WIDTH
-from scenes import ground, lay_cloth, lay_stickers, numbers
+from scenes import ground, lay_cloth, lay_stickers, numbers, tilted
 from things import COLUMNS, MOST, Things
 from torch.nn import functional as nnf
 from view import LENS, Camera
@@ -81,7 +81,7 @@ def near_scene(rng: np.random.Generator, counts: tuple[int, int, int]) -> dict[s
         pinked(rng, things)
     x, y = np.meshgrid(area[:, 0], area[:, 1])
     outline = np.stack([x.ravel(), y.ravel()], 1)
-    tilt = rng.uniform(0, 0.6) if rng.random() < 0.5 else rng.uniform(0, 0.12)
+    tilt = tilted(rng)
     frame = np.array([WIDTH, HEIGHT], float)
     side = np.exp(rng.uniform(*np.log(SIDE)))
     fill = side / (frame / (area[1] - area[0])).min()

@@ -164,3 +164,36 @@ def developed(x: torch.Tensor) -> torch.Tensor:
     """Put linear pictures through lens, sensor and file: RGB 0 to 1, rounded to 256 steps."""
     x = compressed(noisy(toned(blurred(x))).clamp(0, 1)).clamp(0, 1)
     return (x * 255).round() / 255
+
+
+STRETCHED = (60.0, 320.0)
+"""Levels of 256 that a natural logarithm of linear light is drawn out to; see `flattened`."""
+
+FIELD_CELL, FIELD_SPREAD = 16, 0.3
+"""Pixels to a cell of the light's field; its blur, as a share of the longer side."""
+
+
+def flattened(x: torch.Tensor) -> torch.Tensor:
+    """Pictures (B, 3, h, w) with even light and stronger contrast, as the finding's second look.
+
+    See `catalog.finding.flattened_light`.
+    """
+    n, _, h, w = x.shape
+    linear = x.clamp(min=0.004) ** GAMMA
+    field = nnf.avg_pool2d(linear.mean(1, keepdim=True), FIELD_CELL)
+    field, beside = (blurred_widely(part) for part in (field, torch.ones_like(field)))
+    field = nnf.interpolate(field / beside, (h, w), mode="bilinear", align_corners=False)
+    ratio = (linear / field.clamp(min=1e-5)).log()
+    middle = ratio.flatten(2).median(2).values[..., None, None]
+    out = 0.5 + (ratio - middle) * draw(n, *STRETCHED, x.device) / 255
+    return (out.clamp(0, 1) * 255).round() / 255
+
+
+def blurred_widely(x: torch.Tensor) -> torch.Tensor:
+    """Blur (B, 1, h, w) by `FIELD_SPREAD` of its longer side; beyond its borders it is nought."""
+    for k in (2, 3):
+        size = x.shape[k]
+        place = torch.arange(size, device=x.device, dtype=x.dtype)
+        off = (place[:, None] - place) / (FIELD_SPREAD * max(x.shape[2:]))
+        x = (x.transpose(k, 3) @ torch.exp(-off * off / 2)).transpose(k, 3)
+    return x

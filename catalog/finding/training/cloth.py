@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from layouts import plain_colour
-from things import PRINT, Things
+from things import COLUMNS, PRINT, Things
 
 
 def fabrics(rng: np.random.Generator, things: Things, n: int) -> dict[str, np.ndarray]:
@@ -45,6 +45,22 @@ def cuts(rng: np.random.Generator, n: int) -> dict[str, np.ndarray]:
         "rim": np.tile([rng.normal(0, 0.08), rng.uniform(0.008, 0.04)], (n, 1)),
         "round": np.full(n, rng.uniform(0.03, 0.2) if rng.random() < 0.08 else 0),
     }
+
+
+def loosened(rng: np.random.Generator, things: Things) -> None:
+    """Let squares be cut and laid loosely: none quite square, curled, creased."""
+    some = np.flatnonzero(things.square)
+    n = len(some)
+    things.rows[some, COLUMNS["half"]] *= 1 + rng.normal(0, 0.015, (n, 2))
+    things.rows[some, COLUMNS["frame"]] *= 1 + rng.normal(0, 0.015, (n, 4))
+    far = rng.normal(0, rng.choice([0.005, 0.015]), n)
+    things.rows[some, COLUMNS["teeth"]] = np.stack(
+        [far, np.ones(n), rng.uniform(-0.15, 0.15, n), np.full(n, 2)], 1
+    )
+    way, strength = rng.uniform(0, 6.3, n), rng.normal(0, 0.3, n) * (rng.random(n) < 0.8)
+    things.rows[some, COLUMNS["crease"]] = np.stack(
+        [np.cos(way), np.sin(way), rng.uniform(-0.45, 0.45, n), strength], 1
+    )
 
 
 def windows(

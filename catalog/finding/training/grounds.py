@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import torch
 from prints import clouds, colours, cut_from, noise, printed, recoloured, uniform
 from torch.nn import functional as nnf
+
+Kind = Callable[[int, int, torch.device], torch.Tensor]
 
 
 def flat(n: int, side: int, device: torch.device) -> torch.Tensor:
@@ -107,16 +110,22 @@ def stained(n: int, side: int, device: torch.device) -> torch.Tensor:
 
 
 MADE = (
-    flat, sheet, sheet, wood, wood, wood, mat, mat, carpet, carpet, tablecloth, tiles, stained,
-    checked, checked,
+    flat, sheet, sheet, sheet, wood, wood, wood, mat, mat, carpet, carpet, tablecloth, tiles,
+    stained, checked, checked,
 )  # fmt: skip
 
 
-def laid(n: int, side: int, cloth: torch.Tensor) -> torch.Tensor:
-    """Draw grounds; some are the real cloth given (m, 3, h, w)."""
-    kind = int(torch.randint(len(MADE) + 1, (1,)))
-    if kind == len(MADE):
+REGULAR = (mat, tiles, checked, checked, checked)
+
+
+def laid(
+    n: int, side: int, cloth: torch.Tensor, kinds: tuple[Kind, ...] | None = None
+) -> torch.Tensor:
+    """Draw grounds, of some kinds alone if given; else some are the real cloth (m, 3, h, w)."""
+    made = kinds or MADE
+    kind = int(torch.randint(len(made) + (kinds is None), (1,)))
+    if kind == len(made):
         return recoloured(cut_from(cloth, n, side, (0.5, 1.0)))
-    out = MADE[kind](n, side, cloth.device)
+    out = made[kind](n, side, cloth.device)
     speck = torch.randn(n, 1, side, side, device=cloth.device)
     return (out + speck * uniform(0, 0.02, n, cloth.device)[:, None]).clamp(0, 1)

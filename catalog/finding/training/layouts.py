@@ -5,12 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 GAPS = (
-    (0, 0, 0.18),
-    (0, 0.03, 0.15),
-    (0.02, 0.1, 0.2),
-    (0.08, 0.5, 0.17),
-    (-0.35, -0.08, 0.2),
-    (-0.6, -0.05, 0.1),
+    (0, 0, 0.17),
+    (0, 0.03, 0.14),
+    (0.02, 0.1, 0.18),
+    (0.08, 0.5, 0.15),
+    (0.5, 1.15, 0.06),
+    (-0.35, -0.08, 0.14),
+    (-0.52, -0.3, 0.12),
+    (-0.6, -0.05, 0.04),
 )
 """From, to, share: the way between neighbours in one direction."""
 
@@ -41,7 +43,7 @@ def rows_of(rng: np.random.Generator, most: int = 13) -> tuple[np.ndarray, np.nd
         keep &= rng.random(len(keep)) > rng.uniform(0, 0.4)
     keep[0] = True
     middles = middles[keep]
-    if rng.random() < 0.3:  # rows that are covered by the one above instead of the one below
+    if rng.random() < 0.5:  # rows that are covered by the one above instead of the one below
         middles = middles[::-1]
     wobble = rng.choice([0, 0.01, 0.03, 0.06], p=[0.25, 0.35, 0.3, 0.1])
     turn = rng.choice([0.004, 0.015, 0.05, 0.12], p=[0.3, 0.35, 0.25, 0.1])

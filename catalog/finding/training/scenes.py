@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import clutter
 import numpy as np
-from cloth import cuts, fabrics, windows
+import openings
+from atlas import regular_ground
+from cloth import cuts, fabrics, loosened, windows
 from layouts import plain_colour, rows_of, scatter_of, turned
 from net import HEIGHT, WIDTH
+from sewn import sashed, seam
 from things import COLUMNS, GROUND, MOST, PHOTO, PRINT, Things, address
 from view import Camera
 
-STEEPEST = 0.66
-"""Largest tilt, radians: 38 degrees."""
+STEEP, STEEPEST = 0.45, 0.75
+"""Tilts of pictures taken steeply, radians: 26 to 43 degrees."""
 
 BEND = 0.06
 """Largest radial distortion either way."""
@@ -19,11 +22,19 @@ BEND = 0.06
 ROLLED = 0.5
 """Largest turn of the camera about its line of sight, radians: 29 degrees."""
 
+SASHED, LOOSE = 0.12, 0.15
+"""Share of the pictures of cloth that show a quilt with sashing; of the others, loosely laid."""
+
+REGULAR = 0.35
+"""Share of the drawn pictures without squares that show windows, lattices, slats or rulers."""
+
 SHARES = {"cloth": 0.74, "stickers": 0.09, "photograph": 0.07, "drawn": 0.1}
 
 
 def lay_cloth(rng: np.random.Generator, things: Things) -> np.ndarray:
     """Lay squares of cloth and what is round them; give the middles."""
+    if rng.random() < SASHED:
+        return lay_sashed(rng, things)
     middle, angle = scatter_of(rng) if rng.random() < 0.2 else rows_of(rng)
     quarters = rng.integers(0, 2) * 2
     if np.ptp(middle[:, 1]) > np.ptp(middle[:, 0]):  # a photo is taken along the longer side
@@ -50,7 +61,28 @@ def lay_cloth(rng: np.random.Generator, things: Things) -> np.ndarray:
         middle, angle, half, square=True, **cloth, **cuts(rng, n), **windows(rng, n, angle, middle)
     )
     rows[:, COLUMNS["frame"]] *= 1 + rng.normal(0, 0.004, (n, 4))
+    if rng.random() < LOOSE:
+        loosened(rng, things)
     while rng.random() < 0.25:
+        clutter.on_top(rng, things, area)
+    return area
+
+
+def lay_sashed(rng: np.random.Generator, things: Things) -> np.ndarray:
+    """Lay squares sewn into a quilt top; give the area they fill."""
+    by = rng.normal(0, 0.1) + rng.integers(0, 4) * np.pi / 2
+    if rng.random() < 0.15:
+        by += np.pi / 4
+    clutter.strewn(rng, things, rng.choice([0, 0, 8]), np.array([[-6.0, -6], [6, 6]]), (0.3, 4))
+    middle = sashed(rng, things, by)
+    n = len(middle)
+    middle, angle = turned(middle, np.full(n, 0.0), by)
+    area = np.stack([middle.min(0) - 0.6, middle.max(0) + 0.6])
+    half = np.full((n, 2), 0.5) * (1 + rng.normal(0, 0.004, (n, 2)))
+    shown = {**cuts(rng, n), "cut": np.zeros(n), "teeth": np.zeros(4), "shadow": seam(rng)}
+    cloth = {**fabrics(rng, things, n), **windows(rng, n, angle, middle)}
+    things.add(middle, angle, half, square=True, **cloth, **shown)
+    while rng.random() < 0.1:
         clutter.on_top(rng, things, area)
     return area
 
@@ -87,6 +119,10 @@ def lay_stickers(rng: np.random.Generator, things: Things) -> np.ndarray:
 def lay_none(rng: np.random.Generator, things: Things) -> np.ndarray:
     """Lay only things that aren't squares of cloth."""
     area = np.array([[-4.0, -3.0], [4.0, 3.0]])
+    if rng.random() < REGULAR:
+        openings.regular(rng, things, area)
+        clutter.strewn(rng, things, rng.choice([0, 3, 12]), area, (0.3, 3))
+        return area
     if rng.random() < 0.4:
         clutter.bricks(rng, things, area)
     clutter.strewn(rng, things, rng.integers(0, 60), area, (0.3, 6))
@@ -119,9 +155,11 @@ def ground(
     else:
         turn = rng.integers(0, 4) * np.pi / 2 + rng.normal(0, 0.1)
         mapping = np.array([np.cos(turn), -np.sin(turn), np.sin(turn), np.cos(turn)]) * zoom
-        if rng.random() < 0.25:
+        if rng.random() < 0.3:
             gain, offset = like_squares(rng, things)
     number = rng.integers(0, things.counts[PHOTO if photo else GROUND])
+    if kind == "drawn" and not photo and rng.random() < 0.3:
+        number = regular_ground(rng, things.counts[GROUND])
     middle = camera_middle(camera)
     shift = 0.5 - mapping.reshape(2, 2) @ middle + rng.uniform(-0.1, 0.1, 2)
     scale = (
@@ -137,13 +175,14 @@ def ground(
 def like_squares(rng: np.random.Generator, things: Things) -> tuple[np.ndarray, np.ndarray]:
     """A tint that brings the ground near the colour of squares, or them near it."""
     colour = np.array([1, 1, 1]) * rng.uniform(0.8, 0.97) + rng.normal(0, 0.02, 3)
-    if rng.random() < 0.5:
+    if rng.random() < 0.4:
         colour = plain_colour(rng)[0]
     flat = rng.uniform(0.05, 0.35)
     near = things.square & (rng.random(len(things.square)) < rng.uniform(0.3, 1))
     n = int(near.sum())
     own = rng.uniform(0.05, 0.5, (n, 1))
-    shade = colour + rng.normal(0, 0.03, (n, 3)) + rng.normal(0, 0.03, (n, 1))
+    unlike = rng.choice([0.012, 0.03])
+    shade = colour + rng.normal(0, unlike, (n, 3)) + rng.normal(0, unlike, (n, 1))
     things.rows[near, COLUMNS["gain"]] *= own
     things.rows[near, COLUMNS["offset"]] = (
         things.rows[near, COLUMNS["offset"]] * own + (1 - own) * shade
@@ -166,6 +205,12 @@ def pixels_a_unit(camera: Camera, points: np.ndarray) -> np.ndarray:
     return np.nan_to_num(np.sqrt(area) / step, nan=1.0).clip(0.5, 4000)
 
 
+def tilted(rng: np.random.Generator) -> float:
+    """Draw a tilt, radians: steep, any, or hardly any."""
+    ranges = ((STEEP, STEEPEST), (0, STEEPEST), (0, 0.12))
+    return float(rng.uniform(*ranges[rng.choice(3, p=[0.22, 0.42, 0.36])]))
+
+
 def scene(rng: np.random.Generator, counts: tuple[int, int, int]) -> dict[str, np.ndarray]:
     """Draw a picture's numbers; see `compose.compose` for what they mean."""
     kind = rng.choice(list(SHARES), p=list(SHARES.values()))
@@ -179,7 +224,7 @@ def scene(rng: np.random.Generator, counts: tuple[int, int, int]) -> dict[str, n
         area = lay_none(rng, things)
     x, y = np.meshgrid(area[:, 0], area[:, 1])
     outline = np.stack([x.ravel(), y.ravel()], 1)
-    tilt = rng.uniform(0, STEEPEST) if rng.random() < 0.6 else rng.uniform(0, 0.12)
+    tilt = tilted(rng)
     fill = rng.uniform(0.7, 1.02) if kind != "stickers" else rng.uniform(0.35, 0.95)
     if kind == "cloth" and rng.random() < 0.25:
         fill = rng.uniform(0.45, 0.7) if rng.random() < 0.4 else rng.uniform(1.02, 1.6)

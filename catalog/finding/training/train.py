@@ -38,6 +38,9 @@ RATE, DECAY, KEEP = 2e-3, 0.02, 0.998
 STEEPEST = 5.0
 """Longest gradient; longer ones are shortened."""
 
+SAVED_EACH = 100.0
+"""Seconds between checkpoints."""
+
 WARM_UP = 150
 """Steps until the full rate."""
 
@@ -142,6 +145,7 @@ def parsed() -> argparse.Namespace:
     parser.add_argument("--prints", type=int, default=1024)
     parser.add_argument("--grounds", type=int, default=256)
     parser.add_argument("--compile", action="store_true")
+    parser.add_argument("--only", help="the one network of several to train")
     return parser.parse_args()
 
 
@@ -246,7 +250,7 @@ def main() -> None:
             value = torch.stack(told_of[-100:]).mean(0).tolist()
             words = " ".join(f"{key} {v:.4f}" for key, v in zip(parts, value, strict=True))
             LOG.info(f"{time.time() - began:5.0f} s step {step} {words}")
-        if rank == 0 and time.time() - saved > 120:
+        if rank == 0 and time.time() - saved > SAVED_EACH:
             save(out, net, mean, opt, step)
             saved = time.time()
     if rank == 0:

@@ -16,10 +16,10 @@ from pathlib import Path
 import torch
 from bands import bands, near_scene, wanted_shares
 from boundary_net import BoundaryNet
-from camera import coarser
+from camera import coarser, flattened
 from compose import drawn
 from torch import nn
-from train import STEEPEST, Maker, Mean, parsed
+from train import SAVED_EACH, STEEPEST, Maker, Mean, parsed
 
 LOG = logging.getLogger("train_boundary")
 
@@ -28,6 +28,9 @@ SIZES = {"small": (8, 12, 16), "middle": (8, 16, 24), "wide": (12, 24, 32)}
 
 RATE, DECAY, WARM_UP = 3e-3, 0.01, 200
 """See `train.py`."""
+
+FLATTENED = 0.2
+"""Share of the pictures that are seen as the finding's second look sees them."""
 
 SIDES = 2560
 """Sides a step: always as many, since cuDNN measures anew for another number."""
@@ -38,6 +41,7 @@ class BoundaryMaker(Maker):
 
     def __init__(self, args: argparse.Namespace, device: torch.device) -> None:
         super().__init__(args, device, near_scene)
+        self.flat = torch.compile(flattened, dynamic=False) if args.compile else flattened
 
     @torch.no_grad()
     def batch(self) -> dict[str, torch.Tensor]:
@@ -46,6 +50,8 @@ class BoundaryMaker(Maker):
         question, paint, light, develop, _ = self.parts
         pictures, who = drawn(scenes, self.atlas.texels, question, paint)
         pictures = torch.nan_to_num(develop(coarser(light(pictures))))
+        few = torch.rand(len(pictures), 1, 1, 1, device=self.device) < FLATTENED
+        pictures = torch.where(few, self.flat(pictures), pictures)
         return bands(scenes, pictures, who, SIDES)
 
 
@@ -83,6 +89,14 @@ def learnt(
     return loss.detach()
 
 
+def save_means(folder: Path, means: dict[str, Mean], step: int) -> None:
+    """Write a checkpoint, whole or not at all."""
+    folder.mkdir(parents=True, exist_ok=True)
+    state = {"step": step, "mean": {name: mean.state for name, mean in means.items()}}
+    torch.save(state, folder / "boundary.part")
+    (folder / "boundary.part").rename(folder / "boundary.pt")
+
+
 def main() -> None:
     """Train for the minutes given."""
     logging.basicConfig(level=logging.INFO, format="%(message)s")
@@ -91,7 +105,8 @@ def main() -> None:
     torch.manual_seed(args.seed)
     torch.backends.cudnn.benchmark = True
     torch.set_float32_matmul_precision("high")
-    nets = {name: BoundaryNet(widths).to(device) for name, widths in SIZES.items()}
+    names = [args.only] if args.only else list(SIZES)
+    nets = {name: BoundaryNet(SIZES[name]).to(device) for name in names}
     step = first = resumed(Path(args.resume), nets, device) if args.resume else 0
     opts = {
         name: torch.optim.AdamW(net.parameters(), RATE, weight_decay=DECAY)
@@ -101,6 +116,8 @@ def main() -> None:
     maker = BoundaryMaker(args, device)
     LOG.info(f"{time.time() - began:.0f} s ready on {device}")
     told_of: list[torch.Tensor] = []
+    out = Path(args.out)
+    saved = time.time()
     while (part := (time.time() - began) / (60 * args.minutes)) < 1:
         whole = min(1, args.start + (args.end - args.start) * part)
         rate = RATE * (0.5 + 0.5 * math.cos(math.pi * whole)) + 1e-5
@@ -114,11 +131,10 @@ def main() -> None:
             value = torch.stack(told_of[-100:]).mean(0).tolist()
             words = " ".join(f"{name} {v:.4f}" for name, v in zip(nets, value, strict=True))
             LOG.info(f"{time.time() - began:5.0f} s step {step} {words}")
-    out = Path(args.out)
-    out.mkdir(parents=True, exist_ok=True)
-    state = {"step": step, "mean": {name: mean.state for name, mean in means.items()}}
-    torch.save(state, out / "boundary.part")
-    (out / "boundary.part").rename(out / "boundary.pt")
+        if time.time() - saved > SAVED_EACH:
+            save_means(out, means, step)
+            saved = time.time()
+    save_means(out, means, step)
     LOG.info(f"saved after {step} steps")
 
 
