@@ -159,7 +159,7 @@ WRONG_FIELDS = [
     ('["A B90", "B270 A180"]', '"A"', "block.grid", "no list of texts"),
     ('mark = "B"', 'mark = "A"', "block.unit.mark", "there already"),
     ('mark = "B"', 'mark = "7"', "block.unit.mark", "one letter"),
-    ('unit = "hst"', 'unit = "hexagon"', "block.unit.unit", 'no unit "hexagon"'),
+    ('unit = "hst"', 'unit = "octagram"', "block.unit.unit", 'no unit "octagram"'),
     ('unit = "hst"', 'unit = "setting-triangle"', "block.unit.unit", "no part of a block"),
     ("at_a_time = 2", "at_a_time = 3", "block.unit.at_a_time", "3 at a time"),
     ("at_a_time = 2", "wide = 2", "block.unit.wide", "as wide as high"),

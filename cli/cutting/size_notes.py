@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from catalog.lengths import CENTIMETRES_PER_INCH, round_to
+from catalog.phrases import joined
 from cli.cutting.size_lengths import in_decimals, shown, shown_sides, sides_with_unit, with_unit
 
 if TYPE_CHECKING:
@@ -139,7 +140,7 @@ def _sum_words(size: Size, of: str, answer: Answer) -> str:
     if not added.root:
         return f"{text} + {with_unit(added, cm)}"
     text += f" + {in_decimals(added, cm)}"
-    if cm or seam != QUARTER_SEAM:
+    if cm or seam != QUARTER_SEAM or added.radicand != 2:
         return text
     return f"{text}; the trade adds {shown(size.allowance(seam), cm)}"
 
@@ -199,7 +200,8 @@ def _easier_notes(answer: Answer) -> list[str]:
     if sized.method.fills:
         return [f"It serves blocks of {with_unit(easy.finished, cm)} finished, too."]
     if sized.method.points:
-        centre, around = (with_unit(cut.width, cm) for cut in easy.cuts)
+        centre, *rounds = (with_unit(cut.width, cm) for cut in easy.cuts)
+        around = joined(rounds)
         return [
             f"For an easier number cut the centre {centre} and what lies round it {around}: "
             f"then it finishes at {with_unit(easy.finished, cm)}."

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from catalog.cutting.units.cutting_method import Method
     from catalog.cutting.units.sewn_seam import Reach
     from catalog.cutting.units.sized_unit import SizedUnit
+    from catalog.cutting.units.unit_kind import UnitKind
     from cli.cutting.size_options import SizeOptions
 
 MAX_RULER_MARK: Final = Fraction(1)
@@ -138,7 +139,7 @@ def _method(options: SizeOptions) -> tuple[Method, Fraction]:
     """Return the way to make the unit, and the seam."""
     from catalog.cutting.customary import QUARTER_SEAM
     from catalog.cutting.units.sewn_seam import METRIC_STEP, SEAM_STEP, seam_of_unit
-    from catalog.cutting.units.units_by_name import find_method, unit_name
+    from catalog.cutting.units.units_by_name import find_unit, unit_name, way_of
 
     seam = QUARTER_SEAM if options.seam is None else options.length(options.seam)
     if seam > MAX_SEAM:
@@ -150,11 +151,19 @@ def _method(options: SizeOptions) -> tuple[Method, Fraction]:
         if options.measured is not None:
             raise UsageError("a rectangle doesn't tell the seam", "measure a nine-patch instead")
         return _rectangle(options, seam), seam
-    method = find_method(options.unit, options.at_a_time)
+    method = way_of(_in_shape(options, find_unit(options.unit)), options.at_a_time)
     if options.measured is not None and options.square_side is not None:
         measured, step = options.length(options.measured), METRIC_STEP if options.cm else SEAM_STEP
         seam = seam_of_unit(method, options.square_side, measured, step)
     return method, seam
+
+
+def _in_shape(options: SizeOptions, unit: UnitKind) -> UnitKind:
+    """Return a unit whose sides are free in the shape that was told; else as it is."""
+    sides = options.finished_sides
+    if unit.reshaped is None or len(sides) != 2:
+        return unit
+    return unit.reshaped(min(sides) / max(sides))
 
 
 def _rectangle(options: SizeOptions, seam: Fraction) -> Method:

@@ -95,7 +95,7 @@ def adapt_unit(
     trim = (cell * unit.wide + 2 * seam, cell * unit.high + 2 * seam)
     sewn = method.sewn(cuts[0].width, seam)
     if method.points:
-        sewn = trim[0] + (cuts[1].width - cuts[1].exact) / method.points
+        sewn = trim[0] + (cuts[-1].width - cuts[-1].exact) / method.points
     return AdaptedUnit(unit, method, tuple(cuts), *trim, sewn)
 
 

@@ -54,8 +54,8 @@ class UnitPiece:
         cut to the nearest mark or the one below may be that much off.
         """
         off = size - exact
-        if self.rounding == "up":
-            return off >= 0 and (trimmed or off <= HAIR)
+        if self.rounding == "up":  # what is cut large is trimmed, if not the whole unit
+            return off >= 0 and (trimmed or self.large > 0 or off <= HAIR)
         return -EIGHTH <= off <= (EIGHTH if self.rounding == "nearest" else HAIR)
 
     def least(self, finished: Number, seam: Fraction, mark: Fraction) -> Surd:

@@ -87,6 +87,12 @@ def half_turned(faces: tuple[Polygon, ...]) -> tuple[Polygon, ...]:
     return quarter_turned(quarter_turned(faces))
 
 
+def all_round(top: tuple[Polygon, ...]) -> tuple[Polygon, ...]:
+    """Return shapes at the top with the same turned to the other three sides, clockwise."""
+    right = quarter_turned(top)
+    return (*top, *right, *half_turned(top), *half_turned(right))
+
+
 def mirrored(faces: tuple[Polygon, ...]) -> tuple[Polygon, ...]:
     """Return faces with left and right exchanged, corners clockwise still."""
     return tuple(tuple((1 - x, y) for x, y in reversed(face)) for face in faces)

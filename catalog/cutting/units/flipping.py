@@ -21,10 +21,11 @@ TO_THE_POINTS: Final = (
 ROUND_THE_CENTRE: Final = (
     "Sew a triangle to two opposite sides of the centre, press, then to the other two."
 )
-_FLIP: Final = (
+_FLIP_ONE: Final = (
     "Lay a small square on a corner, sew on its diagonal, cut off the corner a seam outside the "
-    "stitches and press; then the other corners."
+    "stitches and press."
 )
+_FLIP: Final = _FLIP_ONE.removesuffix(".") + "; then the other corners."
 _AS_CUT: Final = (
     "Don't trim it: its corners would come out smaller, and points that meet its edge would be cut "
     "off."
@@ -32,9 +33,13 @@ _AS_CUT: Final = (
 
 
 def flipped_corners(
-    corner: Size, unit: str = "flipped-corners", *, rounding: Rounding = "nearest"
+    corner: Size,
+    unit: str = "flipped-corners",
+    *,
+    rounding: Rounding = "nearest",
+    corners: tuple[Corner, ...] = CORNERS,
 ) -> Method:
-    """Return squares sewn across the four corners of a square.
+    """Return squares sewn across the corners of a square.
 
     The stitches run corner to corner of the small square, so the two seams of the unit's edges are
     all that it loses: it is cut to its finished side and two seams.
@@ -47,18 +52,24 @@ def flipped_corners(
         The command's name for it.
     rounding : {"nearest", "up", "down"}
         To which mark the corners are cut; ``down`` where they meet in a point on the edge.
+    corners : tuple of str
+        Which of them, in the order of sewing.
     """
     small = UnitPiece(
-        "small square for the corners", 4, corner + 2 * SEAM, flipped=True, rounding=rounding
+        "small square for the corners",
+        len(corners),
+        corner + 2 * SEAM,
+        flipped=True,
+        rounding=rounding,
     )
     return Method(
         unit=unit,
         at_a_time=1,
         pieces=(UnitPiece("square", 1, UNFINISHED), small),
-        how=_FLIP,
+        how=_FLIP if len(corners) > 1 else _FLIP_ONE,
         trimmed=False,
         trimming=_AS_CUT,
-        steps=partial(flipped_steps, CORNERS),
+        steps=partial(flipped_steps, corners),
     )
 
 

@@ -97,7 +97,7 @@ def sized(
     cloth = sum((cut.area for cut in cuts), Fraction(0))
     sewn = method.sewn(main.width, seam)
     if method.points:
-        sewn = trim[0] + (cuts[1].width - cuts[1].exact) / method.points
+        sewn = trim[0] + (cuts[-1].width - cuts[-1].exact) / method.points
     return SizedUnit(method, seam, cuts, units, sewn, *trim, cloth - used, rest)
 
 

@@ -93,9 +93,10 @@ def _trim(
 ) -> tuple[Fraction, Fraction]:
     sewn = method.sewn(square, seam)
     width = sewn.up_to(mark) if method.points else sewn.down_to(mark)
-    if method.aspect == 1:
+    if not method.trimmed and not method.main.of_one_square:
         # Whatever isn't trimmed has no seam on the slant, so that its size is no root.
-        width = width if method.trimmed else sewn.rational
+        return sewn.rational, (sewn.rational - 2 * seam) * method.aspect + 2 * seam
+    if method.aspect == 1:
         return width, width
     height = ((sewn - 2 * seam) * method.aspect + 2 * seam).down_to(mark)
     if not method.trimmed:

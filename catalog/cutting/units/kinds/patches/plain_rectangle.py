@@ -12,6 +12,7 @@ from catalog.cutting.units.unit_kind import UnitKind, UnitPart
 from catalog.cutting.units.unit_sizes import FINISHED, SEAM, UNFINISHED
 
 NAME = "rectangle"
+_NAMES = ("sashing-strip", "plain-sashing")
 
 
 def rectangle(aspect: Fraction, units: int = 1) -> Method:
@@ -56,7 +57,7 @@ def rectangle(aspect: Fraction, units: int = 1) -> Method:
 
 
 def _in_shape(aspect: Fraction) -> UnitKind:
-    return UnitKind(NAME, (rectangle(aspect),), (UnitPart((WHOLE,)),), reshaped=_in_shape)
+    return UnitKind(NAME, (rectangle(aspect),), (UnitPart((WHOLE,)),), _NAMES, _in_shape)
 
 
 RECTANGLE = _in_shape(Fraction(1, 2))
