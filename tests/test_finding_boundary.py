@@ -62,6 +62,7 @@ def supposed(plane, corners, far=0.0):
         np.ones((n, 4)),
         None,
         np.ones(n),
+        np.ones(n),
     )
 
 

@@ -52,14 +52,15 @@ def drawn(plane, outlines, seed=4):
     return np.clip(picture, 0, 255).astype(np.uint8)
 
 
-def refined(picture, plane, corners, seed=0):
+def refined(picture, plane, corners, seed=0, scale=None):
     rng = np.random.default_rng(seed)
     quads = plane.to_photo(corners)
     rough = quads + rng.normal(0, 4, (len(quads), 1, 2)) + rng.normal(0, 2, quads.shape)
-    start = fit_plane(rough, np.ones((len(rough), 4)), picture.shape)
+    side = 1.0 if scale is None else scale
+    start = fit_plane(rough, np.ones((len(rough), 4)), picture.shape, side=side)
     half = cv2.resize(picture, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
     ground = surface_likelihood(half, rough / 2)
-    result = refine([picture, half], start, rough, ground, np.ones(len(rough)))
+    result = refine([picture, half], start, rough, ground, np.ones(len(rough)), scale)
     return result, np.linalg.norm(result.plane.to_photo(result.corners) - quads, axis=-1) / SIDE
 
 

@@ -58,7 +58,7 @@ def test_a_square_far_from_the_usual_size_is_looked_for_at_its_own(size, corner)
     result, error = refined(drawn(plane, corners), plane, corners)
     assert np.flatnonzero(result.usual != 1).tolist() == [7]
     assert result.usual[7] == pytest.approx(size, abs=0.03)
-    assert error[7].max() < 0.02
+    assert error[7].max() < 0.025
 
 
 def test_what_is_seen_one_way_only_must_be_surer():

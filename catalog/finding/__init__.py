@@ -24,9 +24,11 @@ from catalog.finding.edges.corner_refinement import (
 )
 from catalog.finding.edges.side_lines import sizes
 from catalog.finding.layout import predicted_positions
-from catalog.finding.layout.lattice import Lattice, common_turn, read_rows
+from catalog.finding.layout.lattice import Lattice, common_turn, read_rows_of_sizes
 from catalog.finding.layout.neighbours import ways
 from catalog.finding.layout.occlusion import MIN_SHOWN
+from catalog.finding.layout.shared_area import one_in_a_place
+from catalog.finding.layout.size_classes import size_classes
 from catalog.finding.odd_sizes import odd_sizes
 from catalog.finding.page_beside_squares import (
     MAX_SCALE_DOUBT,
@@ -83,21 +85,21 @@ def find_squares(photo: Photo, side_in: float, bar_in: float | None = None) -> F
     surface = _surface(levels, candidates.quads, page)
     settled = _verify_best_hypothesis(levels, candidates, surface, page)
     settled = _with_predicted(levels, settled, surface)
-    settled = settled.only(~on_page(settled.quads(), page))
+    settled = settled.only(~on_page(settled.quads(), page)).one_in_a_place()
     whole = _within_frame(settled.quads(), photo.pixels.shape)
     cut_off = int((~whole).sum())
     settled = settled.only(whole)
     if not len(settled.sure):
         return Found((), 0.0, cut_off, page=page)
     settled = replace(settled, at=_in_reading_order(settled.at))
-    lattice = read_rows(poses_of(settled.at.corners))
+    lattice = read_rows_of_sizes(poses_of(settled.at.corners), settled.at.scale)
     at, corners = refine_to_boundary(levels, settled.at, surface, side_in)
     settled = replace(settled, at=at)
     scale = _scale(settled, side_in, page)
     quads = settled.at.plane.to_photo(with_curl(settled.at.plane, corners, scale.side))
     return Found(
         _squares(settled, quads, lattice, scale),
-        _pixels_per_inch(quads, scale.side),
+        _pixels_per_inch(quads, scale.side * settled.at.scale),
         cut_off,
         page=page,
         scale_doubt=scale.doubt,
@@ -121,7 +123,7 @@ def _scale(settled: _Verified, side_in: float, page: SeenPage | None) -> _Scale:
     inches, doubt = inches_of(settled.at.plane, page)
     if doubt > MAX_SCALE_DOUBT:
         return _Scale(side_in, None)
-    middle = float(np.median(np.stack(sizes(settled.at.corners))))
+    middle = float(np.median(np.stack(sizes(settled.at.corners)) / settled.at.scale))
     return _Scale(middle * inches, doubt)
 
 
@@ -151,9 +153,15 @@ class _Verified:
             corners=self.at.corners[keep],
             seen=self.at.seen[keep],
             shown=self.at.shown[keep],
+            scale=self.at.scale[keep],
             usual=self.at.usual[keep],
         )
         return _Verified(at, self.sure[keep])
+
+    def one_in_a_place(self) -> _Verified:
+        """Those that don't lie in others (see `layout.shared_area`)."""
+        at = self.at
+        return self.only(one_in_a_place(at.corners, self.sure, at.seen, at.shown, at.up))
 
     def and_more(
         self,
@@ -168,6 +176,7 @@ class _Verified:
             corners=np.concatenate([self.at.corners, corners]),
             seen=np.concatenate([self.at.seen, seen]),
             shown=np.concatenate([self.at.shown, shown]),
+            scale=np.concatenate([self.at.scale, np.ones(len(corners))]),
             usual=np.concatenate([self.at.usual, np.ones(len(corners))]),
         )
         return _Verified(at, np.concatenate([self.sure, sure]))
@@ -219,14 +228,15 @@ def _verify(
     weight = candidates.scores**3
     everywhere = np.repeat(weight[:, None], 4, axis=1)
     plane = fit_plane(candidates.quads, everywhere, levels[0].shape, known=beside)
-    refined = refine(levels, plane, candidates.quads, surface, weight)
+    plane, scale = size_classes(plane, candidates.quads, candidates.scores, levels[0].shape)
+    refined = refine(levels, plane, candidates.quads, surface, weight, scale)
     known = by_corner(refined.shown * np.maximum(refined.seen, UNSEEN_SIDE_WEIGHT)) ** 2
     own = refined.usual[:, None, None]
     told = poses_of(refined.plane.to_plane(candidates.quads) / own, known)
     bare = corner_likelihood(
         *_colour_level(levels, refined.plane.to_photo(refined.corners)), surface
     )
-    company = np.stack([row.ahead for row in ways(refined.corners)], axis=1)
+    company = np.stack([row.ahead for row in ways(refined.corners, scale)], axis=1)
     sure = confidence(candidates.scores, refined.seen, told, bare, company)
     return _Verified(refined, with_guesses(sure, refined.seen, refined.shown)).only(
         sure >= MIN_CONFIDENCE
@@ -247,7 +257,7 @@ def _with_predicted(
     def likeness(corners: NDArray[np.float64]) -> NDArray[np.float64]:
         return inner_likelihood(*_colour_level(levels, settled.at.plane.to_photo(corners)), surface)
 
-    for _ in range(MAX_COMPLETION_ROUNDS):
+    for _ in range(0 if (settled.at.scale != 1).any() else MAX_COMPLETION_ROUNDS):
         free = predicted_positions.predict_positions(poses_of(settled.at.corners))
         free = free.only(predicted_positions.promising(likeness(free.corners), free))
         if not len(free.agreed):
@@ -287,16 +297,18 @@ def _in_reading_order(at: Refined) -> Refined:
     )
 
 
-def _pixels_per_inch(quads: NDArray[np.float64], side_in: float) -> float:
-    return float(np.mean(np.sqrt(np.abs(_areas(quads)))) / side_in)
+def _pixels_per_inch(quads: NDArray[np.float64], side_in: NDArray[np.float64]) -> float:
+    return float(np.mean(np.sqrt(np.abs(_areas(quads))) / side_in))
 
 
 def _squares(
     settled: _Verified, quads: NDArray[np.float64], lattice: Lattice, scale: _Scale
 ) -> tuple[Square, ...]:
-    size = np.stack(sizes(settled.at.corners), axis=1)
+    size = np.stack(sizes(settled.at.corners), axis=1) / settled.at.scale[:, None]
     size = size / np.median(size)
-    odd = odd_sizes(size, settled.at.usual, settled.at.seen, settled.at.shown)
+    held = settled.at.usual / settled.at.scale
+    odd = odd_sizes(size, held, settled.at.seen, settled.at.shown)
+    size *= settled.at.scale[:, None]
     # that a side under another square isn't seen is no reason to look again
     uncovered = np.where(settled.at.shown < MIN_SHOWN, 1.0, settled.at.seen)
     return tuple(

@@ -214,8 +214,9 @@ def fit_plane(
     error: float = RESIDUAL_SCALE,
     start: Plane | None = None,
     known: KnownPoints | None = None,
+    side: NDArray[np.float64] | float | None = 1.0,
 ) -> Plane:
-    """The plane in which most of the quadrilaterals are squares of one size.
+    """The plane in which most of the quadrilaterals are squares of one size, or of sizes told.
 
     Parameters
     ----------
@@ -231,6 +232,9 @@ def fit_plane(
         An earlier fit to begin from.
     known : KnownPoints, optional
         Fitted as well; those of ``start`` if None.
+    side : (n,), float or None
+        What each measures, where 1 is the usual one; None where each may be of any size, so that
+        only its shape tells of the plane.
     """
     from scipy.optimize import least_squares
 
@@ -246,7 +250,8 @@ def fit_plane(
         flat = tried.to_plane(quads)
         arm, unit_arm, _, _, grow = _similar(flat, share)
         size = np.abs(grow)
-        gap = root * (arm / _common_side(size, each) - (grow / size)[:, None] * unit_arm)
+        own = size if side is None else _common_side(size / side, each) * np.asarray(side)
+        gap = root * (arm / np.reshape(own, (-1, 1)) - (grow / size)[:, None] * unit_arm)
         unusual = x.copy()
         unusual[2:4] -= _foreshortening(x)
         also = known.residuals(tried) if known else np.zeros(0)
@@ -264,4 +269,5 @@ def fit_plane(
         bounds=(-PARAMETER_LIMITS, PARAMETER_LIMITS),
     )
     plane = replace(_plane(fit.x, middle, unit), known=known)
-    return _scaled(plane, _common_side(poses_of(plane.to_plane(quads), weight).side, each))
+    told = poses_of(plane.to_plane(quads), weight).side
+    return _scaled(plane, _common_side(told if side is None else told / side, each))

@@ -67,8 +67,14 @@ class Refined:
     """(n, 4) part of each side that no other square covers."""
     up: Array | None
     """(2,) the direction in which rows lie over one another, if they do."""
+    scale: Array
+    """(n,) the usual size of squares like it, in sides: 1, but where squares are of two sizes."""
     usual: Array
-    """(n,) the size that each square is held to, in sides; 1 but for those of another size."""
+    """(n,) the size that it is held to: its scale, or if it is of an odd size its own."""
+
+    def relative(self) -> Array:
+        """Corners (n, 4, 2) as if all were held to side 1, each where it then lies."""
+        return np.asarray(self.corners / self.usual[:, None, None])
 
 
 def refine(
@@ -77,6 +83,7 @@ def refine(
     quads: Array,
     surface: NDArray[np.float32],
     weight: Array,
+    scale: Array | None = None,
 ) -> Refined:
     """Move the squares' sides to the edges that the photo shows.
 
@@ -92,19 +99,22 @@ def refine(
         How like the surface a colour is.
     weight : (n,)
         How much each square counts in the fit of the plane.
+    scale : (n,), optional
+        What squares measure where they are of two sizes (`layout.size_classes`).
     """
-    plane, corners, up = _coarse_fit(levels, plane, quads, surface, weight)
+    scale = np.ones(len(quads)) if scale is None else scale
+    plane, corners, up = _coarse_fit(levels, plane, quads, surface, weight, scale)
     if up is None:
         band = FINE_REACH_STEP
-        corners, usual = trial_sizes(levels, plane, quads, corners, surface)
+        corners, usual = trial_sizes(levels, plane, quads, corners, surface, scale)
     else:
         band = IN_LINE_REACH_STEP
-        corners, usual = in_rows(corners, up), np.ones(len(corners))
+        corners, usual = in_rows(corners, up), scale
     corners, seen, shown = _fit_sides(levels, plane, corners, surface, up, band, usual)
-    known = np.where(usual == 1, weight, 0.0)[:, None] * by_corner(seen)
-    plane, corners = _refit(plane, corners, known, levels[0].shape)
-    refined = Refined(plane, corners, seen, shown, up, usual)
-    return _outliers_in_line(levels, refined, surface)
+    known = np.where(usual == scale, weight, 0.0)[:, None] * by_corner(seen)
+    plane, corners = _refit(plane, corners, known, levels[0].shape, scale)
+    refined = Refined(plane, corners, seen, shown, up, scale, usual)
+    return refined if (scale != 1).any() else _outliers_in_line(levels, refined, surface)
 
 
 def _outliers_in_line(
@@ -134,18 +144,20 @@ def _coarse_fit(
     quads: Array,
     surface: NDArray[np.float32],
     weight: Array,
+    scale: Array,
 ) -> tuple[Plane, Array, Array | None]:
     """The plane and the squares in it after the coarse look; which way rows lie on top, if any."""
     tried = [
         _fit_hypothesis(levels, reading, surface, weight)
         for reading in overlap_hypotheses(plane, quads, weight, levels[0].shape)
+        if (scale == 1).all()
     ]
     laid = [one for one in tried if one is not None]
     if laid:
         return max(laid, key=lambda one: one[0])[1:]
-    corners = poses_of(plane.to_plane(quads)).corners()
+    corners = poses_of(plane.to_plane(quads)).corners(scale)
     hidden = np.zeros((len(corners), 4), bool)
-    return *_consensus_fit(levels, plane, corners, hidden, surface, weight), None
+    return *_consensus_fit(levels, plane, corners, hidden, surface, weight, scale), None
 
 
 def _fit_hypothesis(
@@ -156,7 +168,13 @@ def _fit_hypothesis(
 ) -> tuple[float, Plane, Array, Array] | None:
     """The same by one reading, and how much speaks for it (see `laid_over`)."""
     plane, corners = _consensus_fit(
-        levels, reading.plane, reading.corners, reading.hidden, surface, weight
+        levels,
+        reading.plane,
+        reading.corners,
+        reading.hidden,
+        surface,
+        weight,
+        np.ones(len(weight)),
     )
     row = row_of(corners, reading.ahead)
     if row is None:
@@ -174,6 +192,7 @@ def _consensus_fit(
     hidden: NDArray[np.bool_],
     surface: NDArray[np.float32],
     weight: Array,
+    scale: Array,
 ) -> tuple[Plane, Array]:
     """The plane and the squares in it after the coarse look; hidden sides (n, 4) say nothing."""
     reach, step = COARSE_REACH_STEP
@@ -183,8 +202,8 @@ def _consensus_fit(
     offset, clear = consensus_offsets(evidence, weight, corners.mean(axis=1))
     known = by_corner(clear)
     grown = with_ends_moved(corners, offset, offset)
-    plane, corners = _refit(plane, grown, weight[:, None] * known, levels[0].shape)
-    return plane, poses_of(corners, known).corners()
+    plane, corners = _refit(plane, grown, weight[:, None] * known, levels[0].shape, scale)
+    return plane, poses_of(corners, known).corners(scale)
 
 
 def refine_in_plane(
@@ -222,11 +241,13 @@ def refine_to_boundary(
     evidence = boundary_profiles(levels, known.plane, known.corners, surface)
     evidence = without_hidden(evidence, known.corners, known.up, OVERLAP_DEPTH)
     offset, tilt, seen = fit_lines(evidence, BOUNDARY_PRIOR)
-    own = own_sizes(evidence, known.corners)
-    usual = np.where(own.odd(side_in), own.size, 1.0)
+    own = own_sizes(evidence, known.relative())
+    scale = own.of_classes(known.scale)
+    odd = own.odd(side_in, known.usual / scale)
+    usual = np.where(odd, own.size * known.usual, scale)
     squares = robust_squares(known.corners, offset, tilt, seen, BOUNDARY_PRIOR, usual)
     corners = refine_ends(levels, known.plane, known.corners, squares, surface, evidence)
-    return replace(known, corners=squares, usual=usual), corners
+    return replace(known, corners=squares, scale=scale, usual=usual), corners
 
 
 def _fit_sides(
@@ -254,8 +275,8 @@ def _side_px(plane: Plane, corners: Array) -> float:
 
 
 def _refit(
-    plane: Plane, corners: Array, weight: Array, shape: tuple[int, ...]
+    plane: Plane, corners: Array, weight: Array, shape: tuple[int, ...], scale: Array
 ) -> tuple[Plane, Array]:
     quads = plane.to_photo(corners)
-    plane = fit_plane(quads, weight, shape, error=CORNER_ERROR, start=plane)
+    plane = fit_plane(quads, weight, shape, error=CORNER_ERROR, start=plane, side=scale)
     return plane, plane.to_plane(quads)

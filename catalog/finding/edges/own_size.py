@@ -50,6 +50,8 @@ MIN_DEVIATION_IN = 0.08
 """Inches by which it must leave it: what is off by an eighth of an inch, less the error."""
 MIN_DEVIATION = 0.0125
 """And in sides, of large squares, since errors are in sides."""
+MIN_TRIED = 0.03
+"""Part by which the size that a square was looked at with leaves the usual one if it was tried."""
 MIN_SPREADS = 2.0
 """And usual deviations of the photo's squares."""
 
@@ -67,12 +69,25 @@ class OwnSizes:
     ways: NDArray[np.int64]
     """(n,) how many of width and height are seen."""
 
-    def odd(self, side_in: float) -> NDArray[np.bool_]:
-        """Which are of another size than the usual one, where that is so many inches."""
-        off = np.abs(self.size / self.usual - 1)
+    def of_classes(self, scale: Array) -> Array:
+        """The sizes (n,) of squares of two sizes, that of the usual ones 1, made exact."""
+        exact = scale.copy()
+        for size in set(scale[scale != 1].tolist()):
+            here = scale == size
+            exact[here] = size * np.median(self.size[here] / self.usual[here])
+        return exact
+
+    def odd(self, side_in: float, tried: Array | float = 1.0) -> NDArray[np.bool_]:
+        """Which are of another size than the usual one, where that is so many inches.
+
+        ``tried`` (n,) are the sizes that they were looked at with, where the usual one is 1; one
+        that is plainly another was borne out before (`trial_size`).
+        """
+        off = np.abs(self.size / self.usual * tried - 1)
         spread = 1.4826 * float(np.median(off))
         least = max(MIN_DEVIATION, MIN_DEVIATION_IN / side_in, MIN_SPREADS * spread)
-        return (self.lead > np.where(self.ways == 2, MIN_LEAD, MIN_LONE_LEAD)) & (off > least)
+        surely = self.lead > np.where(self.ways == 2, MIN_LEAD, MIN_LONE_LEAD)
+        return (off > least) & (surely | (np.abs(np.log(tried)) > MIN_TRIED))
 
 
 def own_sizes(evidence: EdgeProfiles, corners: Array) -> OwnSizes:
@@ -83,7 +98,7 @@ def own_sizes(evidence: EdgeProfiles, corners: Array) -> OwnSizes:
     evidence : EdgeProfiles
         Of `boundary_network.boundary_profiles`.
     corners : (n, 4, 2)
-        The squares that it was gathered for, in the plane.
+        The squares that it was gathered for, in the plane, scaled to side 1.
     """
     both = _both_ways(evidence, corners)
     best = np.concatenate([one.best() for one in both])

@@ -132,8 +132,16 @@ def robust_squares(
     hold : SquarePrior
         How firmly they keep to a size, and their sides to one another.
     usual : (n,) or float
-        The size that each is held to, where 1 is the bundle's.
+        The size that each is held to, where 1 is the bundle's. Offsets are in sides of that.
     """
+    held = np.reshape(usual, (-1, 1, 1)) * np.ones((len(corners), 1, 1))
+    return np.asarray(held * _of_side_one(corners / held, offset, tilt, seen, hold))
+
+
+def _of_side_one(
+    corners: Array, offset: Array, tilt: Array, seen: Array, hold: SquarePrior
+) -> Array:
+    """See `robust_squares`; squares held to side 1."""
     n = len(corners)
     rows = np.zeros((4, 5))
     for j, (dx, dy) in enumerate(((0, -1), (1, 0), (0, 1), (-1, 0))):
@@ -154,7 +162,7 @@ def robust_squares(
         right = np.einsum("nj,nj,ja->na", w, offset, rows)
         right -= (v * tilt).sum(axis=1)[:, None] * turn_row
         for row, told, far in (
-            (np.array([0, 0, 0, 0.5, 0.5]), usual - (width + height) / 2, hold.uneven),
+            (np.array([0, 0, 0, 0.5, 0.5]), 1 - (width + height) / 2, hold.uneven),
             (np.array([0, 0, 0, 1.0, -1.0]), height - width, hold.oblong),
         ):
             u = 1 / (far**2 + loose * (told - unknown @ row) ** 2)

@@ -32,6 +32,7 @@ def trial_sizes(
     quads: Array,
     corners: Array,
     surface: NDArray[np.float32],
+    scale: Array,
 ) -> tuple[Array, Array]:
     """Squares (n, 4, 2) of the size that the photo bears out, usual or the outline's, and it (n,).
 
@@ -43,20 +44,23 @@ def trial_sizes(
         The detector's outlines, px.
     corners : (n, 4, 2)
         Squares of the usual size in the plane.
+    scale : (n,)
+        That size, 1 but where squares are of two sizes.
     """
     told = poses_of(plane.to_plane(quads))
-    side = told.side / np.median(told.side)
+    side = told.side / scale
+    side = side / np.median(side)
     tried = np.flatnonzero(np.abs(np.log(np.maximum(side, 1e-6))) > MIN_TOLD_DEVIATION)
-    size, moved = np.ones(len(quads)), corners.copy()
+    size, moved = scale.copy(), corners.copy()
     if not len(tried):
         return moved, size
-    own = told.corners(side)
+    own = told.corners(side * scale)
     usual, other = (
         _best_votes(edge_profiles(levels, plane, both[tried], surface, *TRIAL_REACH_STEP))
         for both in (corners, own)
     )
     better = tried[other > usual + MIN_TRIAL_GAIN]
-    moved[better], size[better] = own[better], side[better]
+    moved[better], size[better] = own[better], (side * scale)[better]
     return moved, size
 
 

@@ -67,6 +67,30 @@ def read_rows(poses: Poses) -> Lattice:
     return Lattice(row, col, np.lexsort((col, row)))
 
 
+def read_rows_of_sizes(poses: Poses, scale: Array) -> Lattice:
+    """Tell rows and columns where squares may be of two sizes, (n,).
+
+    Those that lie in rows together are read together; else the rows of the usual size come first.
+    """
+    together = read_rows(poses)
+    if together.row.any() or (scale == 1).all():
+        return together
+    n, last, order = len(scale), 0, []
+    row, col = np.zeros(n, int), np.zeros(n, int)
+    for size in sorted(set(scale.tolist()), key=lambda size: size != 1):
+        here = np.flatnonzero(scale == size)
+        own = Poses(
+            poses.middle[here] / size, poses.turn[here], poses.side[here] / size, poses.misfit[here]
+        )
+        told = read_rows(own)
+        if not told.row.any():
+            return together
+        row[here], col[here] = told.row + last, told.col
+        last = int(row.max())
+        order.append(here[told.order])
+    return Lattice(row, col, np.concatenate(order))
+
+
 def _reading_order(x: Array, y: Array) -> NDArray[np.int64]:
     """Down in bands of half a side, each from the left."""
     band = np.floor((y - y.min(initial=0)) / 0.75).astype(int)

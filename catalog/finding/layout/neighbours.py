@@ -29,14 +29,17 @@ class Facing:
     """(n,) index of the neighbour that side 2 looks at; -1 where there is none."""
 
 
-def ways(corners: Array) -> list[Facing]:
-    """The squares in order of their sides, for each of the four directions."""
+def ways(corners: Array, scale: Array | float = 1.0) -> list[Facing]:
+    """The squares in order of their sides, for each of the four directions.
+
+    ``scale`` (n,) is what each measures where squares are of two sizes.
+    """
     poses = poses_of(corners)
     turn = common_turn(poses.turn)
     quarter = np.round((poses.turn - turn) / (np.pi / 2)).astype(int)
     axes = np.exp(-1j * turn)
     middle = (poses.middle @ np.array([1, 1j])) * axes
-    gap = middle[None] - middle[:, None]
+    gap = (middle[None] - middle[:, None]) / np.reshape(scale, (-1, 1))
     found = []
     for side in range(4):
         towards = gap * 1j ** (2 - side)  # the direction of this side is turned to +y

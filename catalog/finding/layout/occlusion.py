@@ -101,7 +101,8 @@ def _inside(corners: Array, along: Array, deep: float) -> NDArray[np.bool_]:
     across = np.abs(cos * gap[..., 0] + sin * gap[..., 1])
     down = np.abs(cos * gap[..., 1] - sin * gap[..., 0])
     inside = np.zeros((len(corners), len(corners), *places.shape[1:3]), bool)
-    inside[one, other] = np.maximum(across, down) < 0.5 - deep
+    half = poses.side[other][:, None, None] / 2
+    inside[one, other] = np.maximum(across, down) < half - deep
     return np.asarray(inside)
 
 
