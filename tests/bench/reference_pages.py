@@ -54,7 +54,8 @@ def table_of_scenes(photos: list[Path]) -> list[str]:
             found = find_squares(photo, SAID_IN)
             offs.append(sizes_off(found, truth))
             colours.append(colour_off(photo, found, truth))
-        told = [*offs, *[""] * (2 - len(offs)), *(f"{one:.2f}" for one in colours)]
+        offs, shown = offs + [""] * (2 - len(offs)), [f"{one:.2f}" for one in colours]
+        told = [*offs, *shown, *[""] * (3 - len(shown))]
         lines.append(" | ".join([f"| {path.stem}", str(marks), f"{middle:.3f}", *told]) + " |")
     return lines
 
