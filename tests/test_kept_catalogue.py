@@ -90,6 +90,17 @@ class TestAdding:
         with pytest.raises(CatalogueError, match="measure 5 in"):
             kept.add("scraps", Fraction(10), [looked_at(2)])
 
+    def test_squares_of_another_kind_are_kept_with_what_they_measure(self, kept):
+        looked, content = looked_at(2)
+        added = kept.add("scraps", Fraction(10), [(looked, content)], another_kind=True)
+        assert added.kept.side == 5
+        said = {one.square.said_in for one in added.kept.swatches}
+        assert said == {0.0, 10.0}
+        again = {one.square.said_in for one in kept.bundle("scraps").swatches}
+        assert again == said
+        new = kept.add("tens", Fraction(10), [looked_at(4)], another_kind=True).kept
+        assert (new.side, {one.square.said_in for one in new.swatches}) == (10, {0.0})
+
     @pytest.mark.parametrize("name", ["", "   ", "x" * 81, "\x1b\n", "-blues"])
     def test_a_name_that_cannot_be_kept_is_refused(self, kept, name):
         with pytest.raises(CatalogueError, match="can't be called"):

@@ -14,7 +14,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Self, TypeVar
 
-from catalog.catalogue.photo_intake import Added, Source, add_photos
+from catalog.catalogue.photo_intake import Added, Source, add_photos, of_another_kind
 from catalog.catalogue.records import RecordedEvent, StoredBundle, StoredPhoto
 from catalog.catalogue.store import bundle_list, digests, photo_rows, row_reading, row_writing
 from catalog.catalogue.store.bundle_list import BundleLine
@@ -141,6 +141,7 @@ class Catalogue:
         *,
         ground: Ground | None = None,
         lamp: bool | None = None,
+        another_kind: bool = False,
         tell: Progress = unreported,
     ) -> Added:
         """Add photos to a bundle, which is made if missing.
@@ -157,6 +158,8 @@ class Catalogue:
             What the squares of these photos lie on.
         lamp : optional
             Whether a lamp was on.
+        another_kind : bool
+            Whether these photos' squares may measure something else than the bundle's.
         tell : callable
             Told what is being done.
 
@@ -172,6 +175,9 @@ class Catalogue:
         with explained(self.path):
             fit = bundle_list.fit_name(name)
             said = LightHints(ground=ground, lamp=lamp)
+            if another_kind:
+                own = self.read(lambda sql: bundle_list.known_side(sql, fit))
+                photos, side = of_another_kind(photos, side, own), own or side
             return add_photos(self.connection, fit, side, photos, said, tell)
 
     def do(

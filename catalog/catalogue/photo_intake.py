@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -69,6 +69,23 @@ def add_photos(
                 names = tuple(looked.name for looked, _ in fresh)
                 return Added(row_reading.stored_bundle(kept), names, known, empty)
     raise busy(name)
+
+
+def of_another_kind(
+    photos: Sequence[tuple[PhotoAnalysis, Source]], side: Fraction | None, own: Fraction | None
+) -> list[tuple[PhotoAnalysis, Source]]:
+    """Return photos whose squares say what they measure, where that isn't the bundle's `own`."""
+    if side is None or own is None or side == own:
+        return list(photos)
+    return [(_saying(looked, float(side)), source) for looked, source in photos]
+
+
+def _saying(looked: PhotoAnalysis, side: float) -> PhotoAnalysis:
+    squares = tuple(replace(one, said_in=side) for one in looked.found.squares)
+    swatches = tuple(
+        replace(one, square=replace(one.square, said_in=side)) for one in looked.swatches
+    )
+    return replace(looked, found=replace(looked.found, squares=squares), swatches=swatches)
 
 
 def _existing(sql: sqlite3.Connection, name: str) -> Record | None:

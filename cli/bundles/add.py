@@ -31,6 +31,14 @@ class AddRequest:
         str | None,
         length("Side of the squares; else the bundle's, 5 for a new one."),
     ] = None
+    another_kind: Annotated[
+        bool,
+        typer.Option(
+            "--another-kind",
+            help="These photos show squares of another size than the bundle's: see --square.",
+            metavar="",
+        ),
+    ] = False
     ground: SurfaceOption = None
     reference_bar: ReferenceBarOption = None
     lamp: LampOption = None
@@ -59,6 +67,8 @@ def add(request: AddRequest, *, manner: Manner) -> None:
     calicount add blues left.jpg right.jpg
 
     calicount add minis photos-of-minis --square "2 1/2"
+
+    calicount add blues tens.jpg --square 10 --another-kind
     """
     from cli.bundles.add_run import run_add
 

@@ -63,7 +63,7 @@ def run_add(request: AddRequest, manner: Manner) -> None:
     _check_name(request)
     files = photo_files(request.photos)
     with opened(manner) as catalogue:
-        before = _existing(catalogue, request.name, side)
+        before = _existing(catalogue, request, side)
         photos = _read(files, before)
         pairs = _look(photos, float(side or (before.side if before else USUAL_SIDE)), request)
         added = _added(catalogue, request, side, pairs)
@@ -94,19 +94,21 @@ def _check_name(request: AddRequest) -> None:
         )
 
 
-def _existing(catalogue: Catalogue, name: str, side: Fraction | None) -> StoredBundle | None:
+def _existing(
+    catalogue: Catalogue, request: AddRequest, side: Fraction | None
+) -> StoredBundle | None:
     """Return the bundle of that name, refused where its squares measure something else."""
     from catalog.catalogue.store.bundle_list import tidy
     from catalog.lengths import show_length
 
     lines = {line.name.casefold() for line in catalogue.lines()}
-    if tidy(name).casefold() not in lines:
+    if tidy(request.name).casefold() not in lines:
         return None
-    kept = catalogue.bundle(name)
-    if side is not None and side != kept.side:
+    kept = catalogue.bundle(request.name)
+    if side is not None and side != kept.side and not request.another_kind:
         raise CatalogueError(
             f"the squares of {kept.name} measure {show_length(kept.side, step=None)}",
-            "leave --square out, or give these photos a bundle of their own",
+            "leave --square out, say --another-kind, or give these photos a bundle of their own",
         )
     return kept
 
@@ -198,7 +200,13 @@ def _added(
     with console.progress() as tell:
         tell("bringing the colours to one light")
         return catalogue.add(
-            request.name, side, pairs, ground=_ground(request), lamp=request.lamp, tell=tell
+            request.name,
+            side,
+            pairs,
+            ground=_ground(request),
+            lamp=request.lamp,
+            another_kind=request.another_kind,
+            tell=tell,
         )
 
 

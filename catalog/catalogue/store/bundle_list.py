@@ -62,6 +62,12 @@ def known_id(connection: sqlite3.Connection, name: str) -> int | None:
     return int(row["id"]) if row else None
 
 
+def known_side(connection: sqlite3.Connection, name: str) -> Fraction | None:
+    """Return what the squares of the bundle of a name measure, inches; None for no bundle."""
+    row = connection.execute("select side from bundles where name = ?", (name,)).fetchone()
+    return Fraction(row["side"]) if row else None
+
+
 def tidy(name: str) -> str:
     """Return a bundle's name as it is kept."""
     # An accent may be a sign of its own, as in the names of files on a Mac.
