@@ -9,9 +9,9 @@ from catalog.cutting.units.face_shapes import Polygon, all_round, box, polygon
 from catalog.cutting.units.kinds.triangles.half_square_triangle import HALF_SQUARE_TRIANGLE
 from catalog.cutting.units.sized_unit import SizedUnit
 from catalog.cutting.units.sizing import size_from_finished
-from catalog.cutting.units.star_steps import point_steps, star_rows
 from catalog.cutting.units.steps.cloth_geometry import in_a_row, joined_up
 from catalog.cutting.units.steps.sewing_steps import Step
+from catalog.cutting.units.steps.star_steps import point_steps, star_rows
 from catalog.cutting.units.steps.straight_steps import step
 from catalog.cutting.units.triangle_sides import HALF_TRIANGLE, triangle_side
 from catalog.cutting.units.unit_kind import UnitKind, UnitPart

@@ -9,8 +9,8 @@ from catalog.cutting.units.face_shapes import all_round, box, polygon
 from catalog.cutting.units.kinds.triangles.flying_geese import FLYING_GEESE
 from catalog.cutting.units.sized_unit import SizedUnit
 from catalog.cutting.units.sizing import size_from_finished
-from catalog.cutting.units.star_steps import point_steps, quarter_turns, star_rows
 from catalog.cutting.units.steps.sewing_steps import Step
+from catalog.cutting.units.steps.star_steps import point_steps, quarter_turns, star_rows
 from catalog.cutting.units.triangle_sides import HALF_TRIANGLE, QUARTER_TRIANGLE, triangle_side
 from catalog.cutting.units.unit_kind import UnitKind, UnitPart
 from catalog.cutting.units.unit_sizes import FINISHED, SEAM

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from catalog.cutting.units.log_rounds import CENTRE, ROUNDS, Order, log_unit
+from catalog.cutting.units.kinds.strips.log_rounds import CENTRE, ROUNDS, Order, log_unit
 from catalog.cutting.units.unit_kind import UnitFamily, UnitKind
 
 # Of a round the first two logs are as long as what is there, the other two longer by both of them:

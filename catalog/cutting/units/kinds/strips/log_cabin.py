@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from catalog.cutting.units.log_rounds import CENTRE, ROUNDS, Order, log_unit
+from catalog.cutting.units.kinds.strips.log_rounds import CENTRE, ROUNDS, Order, log_unit
 from catalog.cutting.units.unit_kind import UnitFamily, UnitKind
 
 # Round the centre clockwise; each log is as long as what is there, so that the next one covers its
