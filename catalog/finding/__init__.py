@@ -93,7 +93,8 @@ def find_squares(photo: Photo, side_in: float, bar_in: float | None = None) -> F
         return Found((), 0.0, cut_off, page=page)
     settled = replace(settled, at=_in_reading_order(settled.at))
     lattice = read_rows_of_sizes(poses_of(settled.at.corners), settled.at.scale)
-    at, corners = refine_to_boundary(levels, settled.at, surface, side_in)
+    about = _scale(settled, side_in, page).side
+    at, corners = refine_to_boundary(levels, settled.at, surface, about)
     settled = replace(settled, at=at)
     scale = _scale(settled, side_in, page)
     quads = settled.at.plane.to_photo(with_curl(settled.at.plane, corners, scale.side))
