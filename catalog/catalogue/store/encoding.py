@@ -26,8 +26,14 @@ _QUESTIONS: Final[dict[str, LightQuestion]] = {one: one for one in get_args(Ligh
 
 
 def square_text(square: Square) -> str:
-    """Write a square as JSON."""
-    return json.dumps(vars(square))
+    """Write a square as JSON.
+
+    What was added since the first catalogues is written only where it says something, so that the
+    squares of old ones are written as they were and are found as they were left.
+    """
+    added = {"absolute": square.absolute, "said_in": square.said_in}
+    silent = {name for name, value in added.items() if not value}
+    return json.dumps({name: value for name, value in vars(square).items() if name not in silent})
 
 
 def square_of(text: str) -> Square:
