@@ -44,13 +44,20 @@ _FILES = {
 
 def bundle_lines(bundle: Bundle) -> list[str]:
     """What the photos show."""
+    from catalog.bundle.fabric_doubts import fabric_doubts
+
     lines = [_photo_line(result) for result in bundle.photos]
     fabrics = len({swatch.fabric for swatch in bundle.swatches})
     lines.append(
         f"{count_of(len(bundle.swatches), 'square')} of {count_of(fabrics, 'fabric')} by their "
         f"looks, in {families(bundle.swatches)}."
     )
-    return [*lines, *_doubt_lines(bundle.swatches), *_light_lines(bundle)]
+    return [
+        *lines,
+        *fabric_doubts(bundle.swatches),
+        *_doubt_lines(bundle.swatches),
+        *_light_lines(bundle),
+    ]
 
 
 def _photo_line(result: PhotoResult) -> str:
@@ -82,9 +89,11 @@ def _doubt_lines(swatches: Sequence[Swatch]) -> list[str]:
 
 def doubts_of(swatches: Sequence[Swatch]) -> tuple[int, list[str]]:
     """How many squares are in doubt, and lines that name them by what is in doubt."""
+    from catalog.report.tables.csv_tables import look_again
+
     doubts: dict[str, list[Swatch]] = {}
     for swatch in swatches:
-        for flag in dict.fromkeys((*swatch.square.flags, *swatch.flags)):
+        for flag in look_again(swatch):
             doubts.setdefault(flag, []).append(swatch)
     lines = []
     for flag, those in doubts.items():

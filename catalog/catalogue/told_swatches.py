@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
-from catalog.bundle.fabrics import tell_fabrics
+from catalog.bundle.fabrics import MAY_BE, SEVERAL, of_fabric, tell_fabrics
 from catalog.bundle.families import tell_families
 from catalog.bundle.photo_doubts import with_own_flags
 from catalog.catalogue.records import State, StoredPhoto, StoredSquare, reading_order
@@ -18,7 +18,7 @@ from catalog.measuring import value_bundle
 from catalog.models import Swatch, Value
 
 MAX_REMEMBERED: Final = 16
-_KNOWN: Final[dict[str, tuple[tuple[Value, str, str], ...]]] = {}
+_KNOWN: Final[dict[str, tuple[tuple[Value, str, str, tuple[str, ...]], ...]]] = {}
 """What was told last; most events, such as a lock, change nothing of it, and at 1,000 squares it
 takes most of a second."""
 
@@ -59,8 +59,10 @@ def _sorted_out(
     known = _KNOWN.get(key)
     if known is not None:
         return tuple(
-            replace(one, value=value, fabric=fabric, family=family)
-            for one, (value, fabric, family) in zip(swatches, known, strict=True)
+            replace(
+                one, value=value, fabric=fabric, family=family, flags=(*_own(one.flags), *doubts)
+            )
+            for one, (value, fabric, family, doubts) in zip(swatches, known, strict=True)
         )
     told = tell_families(
         _fabrics_as_said(numbers, tell_fabrics(value_bundle(swatches)), state),
@@ -68,7 +70,9 @@ def _sorted_out(
     )
     for oldest in list(_KNOWN)[: max(0, len(_KNOWN) + 1 - MAX_REMEMBERED)]:
         _KNOWN.pop(oldest, None)  # which another thread may have let go already
-    _KNOWN[key] = tuple((one.value, one.fabric, one.family) for one in told)
+    _KNOWN[key] = tuple(
+        (one.value, one.fabric, one.family, tuple(filter(of_fabric, one.flags))) for one in told
+    )
     return told
 
 
@@ -87,7 +91,7 @@ def _flags(square: StoredSquare, swatch: Swatch) -> tuple[str, ...]:
     if not (square.drawn or square.moved):
         return swatch.flags
     own = {"partly covered"}
-    return tuple(flag for flag in swatch.flags if flag in own)
+    return tuple(flag for flag in swatch.flags if flag in own or of_fabric(flag))
 
 
 def _fabrics_as_said(
@@ -103,6 +107,21 @@ def _fabrics_as_said(
         elif meant:
             most = max((int(name[1:]) for name in fabric.values()), default=0)
             fabric.update(dict.fromkeys(meant, f"F{most + 1:02d}"))
+    settled = {number for _, squares in state.fabrics for number in squares}
+    known = set(fabric.values())
     return tuple(
-        replace(s, fabric=fabric[number]) for number, s in zip(numbers, swatches, strict=True)
+        replace(s, fabric=fabric[n], flags=_open(s, fabric[n], known, said=n in settled))
+        for n, s in zip(numbers, swatches, strict=True)
     )
+
+
+def _open(swatch: Swatch, fabric: str, known: set[str], *, said: bool) -> tuple[str, ...]:
+    """Return the flags of a square whose fabric a person may have told: what was said is sure."""
+    others = {MAY_BE + name for name in known - {fabric}} | {SEVERAL}
+    left = () if said else tuple(flag for flag in swatch.flags if flag in others)
+    return (*_own(swatch.flags), *left)
+
+
+def _own(flags: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the flags that aren't about a fabric."""
+    return tuple(flag for flag in flags if not of_fabric(flag))

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from itertools import combinations
 
+from catalog.bundle.fabrics import surely_same
 from catalog.colour.ciede2000 import as_shown
 from catalog.matching.difference_table import DifferenceTable, label_key
 from catalog.models import SquareSet
@@ -37,7 +38,9 @@ def _named(table: DifferenceTable, number: int, chosen: Chosen) -> SquareSet:
     need, places, locked = chosen
     ordered = sorted(places, key=lambda p: (table.light[p], p))
     difference = table.widest(ordered)
-    same = [bool(table.same[a, b]) for a, b in combinations(ordered, 2)]
+    pairs = list(combinations(ordered, 2))
+    same = [bool(table.same[a, b]) for a, b in pairs]
+    sure = [surely_same(table.swatches[a], table.swatches[b]) for a, b in pairs]
     step = float(table.light[ordered[-1]] - table.light[ordered[0]])
     flags = {
         "locked": locked,
@@ -51,11 +54,18 @@ def _named(table: DifferenceTable, number: int, chosen: Chosen) -> SquareSet:
         difference=difference,
         value_step=step,
         family=_family([table.swatches[p].family for p in ordered]),
-        same_fabric=bool(same) and all(same),
+        same_fabric=_all_same(sure),
         flags=tuple(flag for flag, raised in flags.items() if raised),
         need=need,
         k_lightness=table.rules.k_lightness,
     )
+
+
+def _all_same(sure: Sequence[bool | None]) -> bool | None:
+    """Tell whether all squares are of one fabric, by its pairs; None where that can't be told."""
+    if not sure or False in sure:
+        return False
+    return None if None in sure else True
 
 
 def _step_allowed(table: DifferenceTable, step: float) -> bool:

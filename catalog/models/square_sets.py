@@ -86,7 +86,7 @@ class SquareSet:
     """L* from the darkest to the lightest."""
     family: str
     """The family they share, or two joined by a slash."""
-    same_fabric: bool
+    same_fabric: bool | None
     flags: tuple[str, ...] = ()
     need: str = ""
     """The need that it was made for."""

@@ -59,6 +59,8 @@ def title(kept: StoredBundle) -> str:
 
 def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
     """Return the columns and rows of the table of squares, columns that stay empty left out."""
+    from catalog.report.tables.csv_tables import look_again
+
     more: dict[str, list[str]] = {"for": [], "called": [], "look again": [], "photo": []}
     numbers = {photo.id: photo.number for photo in kept.photos}
     rows = []
@@ -76,7 +78,7 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str, .
         )
         more["for"].append(square.role)
         more["called"].append(square.said)
-        more["look again"].append(", ".join(dict.fromkeys((*swatch.square.flags, *swatch.flags))))
+        more["look again"].append(", ".join(look_again(swatch)))
         several = len(kept.photos) > 1
         more["photo"].append(str(numbers.get(square.photo, "")) if several else "")
     used = [name for name, cells in more.items() if any(cells)]
@@ -88,8 +90,11 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str, .
 
 def bundle_lines(kept: StoredBundle) -> list[str]:
     """Everything of a bundle but its squares."""
+    from catalog.bundle.fabric_doubts import fabric_doubts
+
     return [
         *photo_lines(kept),
+        *fabric_doubts(kept.swatches),
         *light_lines(kept),
         *reference_lines(kept.swatches, kept.side, cure=CURE_KEPT),
         *set_lines(kept),

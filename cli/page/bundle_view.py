@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 from msgspec import structs
 
+from catalog.bundle.fabric_doubts import fabric_doubt
 from catalog.bundle.families import rainbow_order
 from catalog.bundle.photo_doubts import PHOTO_DOUBTS
 from catalog.bundle.tally_notes import counted_to
@@ -21,6 +22,7 @@ from catalog.lengths import show_length
 from catalog.light_questions import LIGHT_QUESTIONS, LightAnswer
 from catalog.phrases import capital, sentence
 from catalog.report.pages.sheet_contents import Sheets
+from catalog.report.tables.csv_tables import look_again
 from cli.page.routes.picture_routes import photo_mark
 
 if TYPE_CHECKING:
@@ -119,7 +121,7 @@ def doubt_of(square: StoredSquare, swatch: Swatch | None) -> float:
     if swatch is None:
         return 0.0
     sure = square.square.confidence
-    sure *= (1.0 - FLAG_DOUBT) ** len(_flags(swatch))
+    sure *= (1.0 - FLAG_DOUBT) ** len(look_again(swatch))
     sure *= 1.0 - min(swatch.own_uncertainty / WHOLE_DOUBT, 1.0)
     return round(1.0 - sure, 3)
 
@@ -192,20 +194,19 @@ def _square(
 def _colour(swatch: Swatch | None) -> View:
     """Return what a square looks like; empty for one that isn't measured."""
     if swatch is None:
-        empty = dict.fromkeys(("colour_name", "family", "value", "print", "fabric"), "")
+        empty = dict.fromkeys(
+            ("colour_name", "family", "value", "print", "fabric", "fabric_doubt"), ""
+        )
         return {"flags": [], "hex": "", "grey": "", "ink": "", "lab": None, "uncertainty": 0.0,
                 **empty}  # fmt: skip
     return {
-        "flags": _flags(swatch),
+        "flags": look_again(swatch),
+        "fabric_doubt": fabric_doubt(swatch),
         "lab": [round(float(one), 2) for one in swatch.lab],
         "uncertainty": round(swatch.uncertainty, 2),
         **_members(swatch, "colour_name", "family", "value", "fabric"),
         "print": swatch.print_kind,
     }
-
-
-def _flags(swatch: Swatch) -> list[str]:
-    return list(dict.fromkeys((*swatch.square.flags, *swatch.flags)))
 
 
 def _seen(seen: SeenSquare | None) -> View | None:

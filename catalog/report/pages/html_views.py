@@ -14,7 +14,7 @@ from catalog.cutting.plans import CutRow
 from catalog.lengths import SIXTEENTH, show_length
 from catalog.models import SquareSet, Swatch
 from catalog.report.pages.sheet_contents import Sheets
-from catalog.report.tables.csv_tables import in_words, joined_flags
+from catalog.report.tables.csv_tables import in_words, look_again
 
 FLAG_WORDS: Final[Mapping[str, str]] = {
     "could change": "a close call that the photo can't settle: lay them side by side in daylight",
@@ -84,7 +84,7 @@ def square_view(swatch: Swatch, picture: str, marks: Sequence[str]) -> SquareVie
         swatch.value,
         round(lightness),
         (*((swatch.role,) if swatch.role else ()), *marks),
-        tuple(joined_flags(swatch)),
+        tuple(look_again(swatch)),
     )
 
 
@@ -99,6 +99,8 @@ def set_view(one: SquareSet, sheets: Sheets, squares: Mapping[str, SquareView]) 
     remarks = list(one.flags)
     if one.same_fabric:
         remarks.append("all of one fabric")
+    elif one.same_fabric is None:
+        remarks.append("perhaps of one fabric: the photo can't tell")
     return SetView(
         one.number,
         tuple(squares[label] for label in one.swatches if label in squares),

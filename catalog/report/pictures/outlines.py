@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from catalog.models import Photo, SquareSet, Swatch
 from catalog.report.set_numbers import darkest_of, numbers_of
-from catalog.report.tables.csv_tables import joined_flags
+from catalog.report.tables.csv_tables import look_again
 
 Pixels = NDArray[np.uint8]
 Points = NDArray[np.float64]
@@ -64,7 +64,7 @@ def as_jpeg(picture: Pixels) -> bytes:
 
 def is_doubtful(swatch: Swatch) -> bool:
     """Tell whether a square asks for a second look."""
-    return bool(joined_flags(swatch)) or swatch.square.confidence < DOUBTFUL_BELOW
+    return bool(look_again(swatch)) or swatch.square.confidence < DOUBTFUL_BELOW
 
 
 def side_of(corners: Points) -> float:

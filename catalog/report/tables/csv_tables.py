@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 from typing import Final
 
+from catalog.bundle.fabrics import of_fabric
 from catalog.bundle.tally_notes import words_for_difference
 from catalog.colour.ciede2000 import as_shown
 from catalog.colour.lab import chroma, hue_angle, lab_to_hex
@@ -15,6 +16,11 @@ from catalog.report.tables.columns import Column, csv_of
 
 _CORNERS: Final = ("top left", "top right", "bottom right", "bottom left")
 _SET_LETTERS: Final = "abcd"
+
+
+def look_again(swatch: Swatch) -> list[str]:
+    """Return the doubts for which a square is marked: those that are its own."""
+    return [flag for flag in joined_flags(swatch) if not of_fabric(flag)]
 
 
 def joined_flags(swatch: Swatch) -> list[str]:

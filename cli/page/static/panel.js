@@ -33,6 +33,7 @@ function facts(one) {
     ["Size", one.width_in ? `${one.width_in.toFixed(2)} × ${one.height_in.toFixed(2)} in` : "unknown"],
     ["Sure", one.drawn ? "you drew it" : `${Math.round(one.confidence * 100)} of 100`],
     one.flags.length ? ["Look again", one.flags.join(", ")] : null,
+    one.fabric_doubt ? ["Fabric", `${one.fabric_doubt}: the photo can't tell`] : null,
     one.state ? ["State", one.state] : null,
     one.uncertainty ? ["Colour", `may be off by ${one.uncertainty.toFixed(1)}`] : null,
     moved ? ["The photo said", "another outline, dotted on the photo"] : null,

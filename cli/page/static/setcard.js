@@ -24,7 +24,7 @@ export function setCard(one, does) {
   const room = el("div.others");
   const step = ` (${one.difference.toFixed(1)}), ${one.value_step.toFixed(0)} of 100 from dark to light`;
   const known = [
-    one.family, one.same_fabric ? "same fabric" : "", one.locked ? "locked" : "", loose ? "too far apart to count" : "",
+    one.family, one.same_fabric ? "same fabric" : one.same_fabric === null ? "perhaps one fabric" : "", one.locked ? "locked" : "", loose ? "too far apart to count" : "",
     ...one.flags.filter((flag) => flag !== "locked" && !(loose && flag === "far apart")),
   ].filter(Boolean);
   const classes = `${one.locked ? ".locked" : ""}${loose ? ".loose" : ""}`;
