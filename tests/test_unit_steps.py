@@ -12,13 +12,24 @@ from catalog.cutting.adapted.adapted_block import adapt_block
 from catalog.cutting.adapted.unit_cuts import sized_as_adapted
 from catalog.cutting.units.sizing import size_from_finished
 from catalog.cutting.units.steps.sewing_steps import steps_of
-from catalog.cutting.units.units_by_name import usual_units
+from catalog.cutting.units.units_by_name import find_unit, usual_units
 from catalog.pattern.patterns import load_pattern
 
 NEAR = 1e-6
-WAYS = [(unit, way) for unit in usual_units() for way in unit.ways]
+OTHERS = (
+    "log-cabin-2-3", "courthouse-steps-4", "rails-5", "rails-strips-4", "patch-3", "patch-5",
+    "patch-strips-5", "snowball-4", "one-flipped-corner-4", "two-flipped-corners-3",
+    "opposite-flipped-corners-3", "pieced-sashing-2", "square-sashing-5",
+)  # fmt: skip
+SHAPED = [
+    unit.reshaped(Fraction(*shape))
+    for unit in usual_units() if unit.reshaped for shape in ((2, 3), (3, 4), (1, 1), (2, 5))
+]  # fmt: skip
+WAYS = [
+    (unit, way) for unit in (*usual_units(), *map(find_unit, OTHERS), *SHAPED) for way in unit.ways
+]
 EACH_WAY = pytest.mark.parametrize(
-    ("unit", "way"), WAYS, ids=[f"{way.unit}-{way.at_a_time}" for _, way in WAYS]
+    ("unit", "way"), WAYS, ids=[f"{way.unit}-{way.at_a_time}-{way.aspect}" for _, way in WAYS]
 )
 CASES = [(Fraction(6), Fraction(1, 4)), (Fraction(9), Fraction(3, 8))]
 

@@ -61,7 +61,7 @@ def test_a_log_cabin_names_three_fabrics_and_buys_every_log(load):
     lengths = (3.0, 4.25, 5.5, 6.75, 8.0, 9.25)
     assert sorted(light) == [(length, 1.75, 6) for length in lengths]
     assert sorted(length for length, _, _ in dark) == [4.25, 5.5, 6.75, 8.0, 9.25, 10.5]
-    shown = {name: sum(_area(face) for *_, face in _faces(quilt, name)) for name, *_ in LOGS}
+    shown = {name: sum(map(_area, _faces(quilt, name))) for name, *_ in LOGS}
     assert sum(shown.values()) == 1
     assert shown["hearth"] == Fraction(1, 16)
     assert shown["light"] < shown["dark"]
@@ -69,7 +69,7 @@ def test_a_log_cabin_names_three_fabrics_and_buys_every_log(load):
 
 def _faces(quilt, name):
     patches = {patch for _, patch in quilt.block.patches() if patch.kind == name}
-    return [face for patch in patches for face in faces_of(quilt.block, patch)]
+    return [face for patch in patches for *_, face in faces_of(quilt.block, patch)]
 
 
 def _area(face):
@@ -92,3 +92,51 @@ def test_rails_of_a_print_with_a_direction_stand_as_their_block_hangs(load):
     quilt = load("rails", "6", pieces, ["one 1", "two", "three"])
     assert cut_of(quilt, "two") == [(6.5, 2.5, 6)]
     assert cut_of(quilt, "two", seam=Fraction(3, 16)) == [(6.5, 2.5, 6)]
+
+
+RECTANGLES = [("blade", "9 3/8", 1), ("sky", "9 3/8", 1)]
+LYING, STANDING = "wide = 2\nhigh = 1\n", "wide = 1\nhigh = 2\n"
+
+
+def test_half_rectangles_of_both_hands_are_each_other_s_mirror(load):
+    fabrics, grid = ["blade 1", "sky"], '["A .", "A ."]'
+    faces = [
+        set(_faces(load(unit, "8", RECTANGLES, fabrics, grid, LYING), "blade")[0])
+        for unit in ("half-rectangle-triangle", "hrt-reversed")
+    ]
+    assert {(1 - x, y) for x, y in faces[0]} == faces[1]
+
+
+def test_a_standing_half_rectangle_is_the_lying_one_turned(load):
+    quilt = load("hrt", "8", RECTANGLES, ["blade 1", "sky"], '["A A", ". ."]', STANDING)
+    # Lying, it is the upper left half; a quarter clockwise that is the upper right one.
+    assert set(_faces(quilt, "blade")[0]) == {(0, 0), (1, 0), (1, 1)}
+    # Of 8 x 4 finished: 8 + (3 + root 5) seams by 4 + (3 + root 5) / 2 seams, one for two units.
+    assert cut_of(quilt, "sky") == [(9.375, 4.75, 6)]
+
+
+@pytest.mark.parametrize(
+    ("unit", "block", "pieces", "fabrics", "ground"),
+    [
+        # Published cuts: units.csv, ST010 to ST017.
+        ("sawtooth star", "8", [("eye", "4 1/2", 1), ("tips", "2 7/8", 4), ("ground", "5 1/4", 5)],
+         ["eye 1", "tips", "ground"], [(5.25, 5.25, 6), (2.5, 2.5, 24)]),
+        ("friendship-star", "6", [("eye", "2 1/2", 1), ("tips", "2 7/8", 2),
+                                  ("ground", "2 7/8", 6)],
+         ["eye 1", "tips", "ground"], [(2.875, 2.875, 36)]),
+        ("economy", "6", [("eye", "3 1/2", 1), ("inner", "4 1/4", 1), ("ground", "3 7/8", 2)],
+         ["eye 1", "inner", "ground"], [(3.875, 3.875, 12)]),
+    ],
+)  # fmt: skip
+def test_stars_and_squares_in_squares_are_cut_as_published(
+    load, unit, block, pieces, fabrics, ground
+):
+    quilt = load(unit, block, pieces, fabrics)
+    assert cut_of(quilt, "ground") == ground
+
+
+def test_pieced_sashing_lies_between_blocks_in_a_grid(load):
+    pieces = [("edge", "8 1/2", 1), ("core", "8 1/2", 1), ("rim", "8 1/2", 1)]
+    quilt = load("pieced-sashing", "8", pieces, ["edge 1", "core", "rim"],
+                 '["A .", ". ."]', "wide = 2\nhigh = 2\n")  # fmt: skip
+    assert cut_of(quilt, "core") == [(8.5, 3.25, 6)]

@@ -109,6 +109,13 @@ OURS = {
     "onpoint.corner": lambda r: _cut("corner-triangle", r["block"], mark=_mark(r)),
     "onpoint.setting_square": lambda r: _cut("square", r["block"]),
     "onpoint.diagonal": lambda r: diagonal(r["block"]),
+    # With a pointed ruler a strip is a seam wider than with a blunt one.
+    "equilateral-triangle.pointed": lambda r: _cut("equilateral-triangle", r["finished"]) + SEAM,
+    # Before it is cut in nine the hourglass has four seams more than the unit.
+    "disappearing-hourglass.large": lambda r: _sewn("disappearing-hourglass", r["cut"]) + 4 * SEAM,
+    "disappearing-hourglass.third": lambda r: (
+        (_sewn("disappearing-hourglass", r["cut"]) + 4 * SEAM) / 3
+    ),
     "seam.pieced": lambda r: row_unfinished(r["cut"], int(r["n"]), SEAM),
     "seam.middle": lambda r: row_unfinished(r["cut"], 1, SEAM) - 2 * SEAM,
     "seam.error": lambda r: (
@@ -126,8 +133,9 @@ def _ours(topic):
     """How a topic is worked out: by its key, or by a unit's name and what is asked of it.
 
     ``.cut`` and ``.high`` are a piece's long and short side (the first one's, or that of the number
-    that the row gives), ``.sewn`` what a unit measures that is sewn of a first piece so cut, and
-    ``.units`` how many come of strips of a length.
+    that the row gives), ``.exact`` and ``.exact_high`` the same before they are brought to a mark,
+    ``.sewn`` what a unit measures that is sewn of a first piece so cut, and ``.units`` how many
+    come of strips of a length.
     """
     if topic in OURS:
         return OURS[topic]
@@ -135,11 +143,16 @@ def _ours(topic):
 
     def sized(row):
         method = find_method(unit, int(row["at_a_time"]) if "at_a_time" in row else None)
-        return size_from_finished(method, row["finished"], usable=row.get("usable", Fraction(40)))
+        usable = row.get("usable", Fraction(40))
+        return size_from_finished(method, row["finished"], usable=usable, mark=EIGHTH)
 
     return {
         "cut": lambda row: sized(row).cuts[int(row.get("piece", 0))].width,
         "high": lambda row: sized(row).cuts[int(row.get("piece", 0))].height,
+        "exact": lambda row: sized(row).cuts[int(row.get("piece", 0))].exact,
+        "exact_high": lambda row: (
+            find_method(unit).pieces[int(row.get("piece", 0))].height.at(row["finished"], SEAM)
+        ),
         "sewn": lambda row: _sewn(unit, row["cut"], row.get("at_a_time")),
         "units": lambda row: Fraction(sized(row).units),
     }[asked]

@@ -50,6 +50,7 @@ def _answer(answer: Answer) -> dict[str, Any]:
         "waste_sq_in": float(sized.waste),
         "bias": sized.method.bias,
         "caution": sized.method.caution,
+        "fabrics": _fabrics(sized.method.unit),
         "measured": sized.method.measured,
         "easy": _easy(answer.easy, cm),
         "pattern": _pattern(answer),
@@ -75,6 +76,14 @@ def _supply(supply: UnitSupply | None) -> dict[str, Any] | None:
         "units_from_one": supply.from_one if supply.precut else None,
         "precuts": [offer_object(offer) for offer in supply.offers],
     }
+
+
+def _fabrics(name: str) -> list[str]:
+    """Return the unit's parts in the order in which a pattern names their fabrics."""
+    from catalog.cutting.units.units_by_name import find_unit
+    from catalog.wall.piece_places import part_names
+
+    return part_names(find_unit(name))
 
 
 def _sides(name: str, width: Fraction, height: Fraction, cm: bool) -> dict[str, Any]:

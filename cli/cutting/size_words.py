@@ -26,7 +26,25 @@ def answer_lines(answer: Answer) -> list[str]:
     widest = max(len(label) for label, _ in rows)
     table = [f"  {label:<{widest}}  {text}" for label, text in rows]
     cautions = ("", "Before you cut:", *(f"  {line}" for line in CAUTIONS))
-    return [_title(answer), "", *table, "", *notes(answer), *supply_lines(answer), *cautions]
+    told = (*notes(answer), *fabric_lines(answer), *supply_lines(answer))
+    return [_title(answer), "", *table, "", *told, *cautions]
+
+
+def fabric_lines(answer: Answer) -> list[str]:
+    """Say how a pattern file names the unit and in which order its fabrics."""
+    from catalog.cutting.units.units_by_name import find_unit
+    from catalog.wall.piece_places import part_names
+
+    unit = find_unit(answer.sized.method.unit)
+    if not unit.parts:
+        return []
+    names = part_names(unit)
+    told = f'In a pattern file: unit = "{unit.name}"'
+    if len(names) > 1:
+        told += f", its fabrics in this order: {', '.join(names)}"
+    if unit.groups:
+        told += f"; or only {', '.join(unit.group_names)}"
+    return [f"{told}."]
 
 
 def supply_lines(answer: Answer) -> list[str]:
@@ -78,7 +96,7 @@ def _title(answer: Answer) -> str:
     name = method.title or method.unit.replace("-", " ")
     for part in ("half", "quarter"):
         name = name.replace(f"{part} square triangle", f"{part}-square triangle")
-    several = f", {method.at_a_time} at a time" if method.at_a_time > 1 else ""
+    several = f", {method.at_a_time} at a time" if min(method.at_a_time, method.units) > 1 else ""
     yours = " (measured on your unit)" if answer.seam_measured else ""
     seam = with_unit(answer.sized.seam, answer.cm)
     return f"{name[0].upper()}{name[1:]}{several}, with a seam of {seam}{yours}"

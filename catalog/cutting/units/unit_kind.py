@@ -49,6 +49,8 @@ class UnitKind:
     groups: tuple[tuple[int, ...], ...] = ()
     """Parts that are usually of one cloth, by their numbers: a pattern may then name a fabric for
     each group instead of one for each part."""
+    group_names: tuple[str, ...] = ()
+    """What the trade calls the groups."""
 
     def in_shape(self, wide: int, high: int) -> UnitKind:
         """Return the unit as it covers so many cells of a block.

@@ -85,6 +85,7 @@ def _kind(method: Method, low: Fraction, points: Faces, ground: Faces) -> UnitKi
             UnitPart(all_round((box(0, 0, low, low),)), "corners", piece=2),
         ),
         groups=_GROUPS,
+        group_names=("middle", "points", "ground"),
     )
 
 

@@ -50,6 +50,7 @@ _FOUR = Method(
         ),
         _CORNER,
     ),
+    title="sawtooth star, its geese made four at a time",
     how="Make four flying geese with the ground as the goose and the star's cloth as its sky; lay "
     "them round the centre, the corner squares between them, and sew three rows.",
     steps=_steps,
@@ -71,6 +72,7 @@ _ONE = Method(
         UnitPiece("small square for the points", 8, _QUARTER + 2 * SEAM, flipped=True),
         _CORNER,
     ),
+    title="sawtooth star, its geese made one at a time",
     how=_FOUR.how,
     steps=_steps,
 )
@@ -93,4 +95,5 @@ SAWTOOTH_STAR = UnitKind(
     ),
     ("geese-star",),
     groups=((CENTRE,), (POINTS,), (GROUND, CORNERS)),
+    group_names=("middle", "points", "ground"),
 )

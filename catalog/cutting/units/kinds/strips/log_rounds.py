@@ -15,7 +15,7 @@ from catalog.cutting.units.steps.sewing_steps import Step
 from catalog.cutting.units.steps.straight_steps import Side, round_steps
 from catalog.cutting.units.unit_kind import NameNumber, UnitKind, UnitPart
 from catalog.cutting.units.unit_sizes import FINISHED, SEAM
-from catalog.phrases import count_of
+from catalog.phrases import count_of, joined
 
 Order = tuple[tuple[Side, bool], ...]
 """The sides of a round in the order of sewing, and whether the log is light."""
@@ -99,7 +99,18 @@ def log_unit(name: str, order: Order, how: str, rounds: int, centre: int) -> Uni
         tuple(number for number, one in enumerate(logs, 1) if one.light == is_light)
         for is_light in (True, False)
     )
-    return UnitKind(name, (method,), tuple(parts), groups=((0,), light, dark))
+    return UnitKind(
+        name,
+        (method,),
+        tuple(parts),
+        groups=((0,), light, dark),
+        group_names=("centre", f"{named(light)} (light)", f"{named(dark)} (dark)"),
+    )
+
+
+def named(logs: tuple[int, ...]) -> str:
+    """Return the name of a group of logs by their numbers."""
+    return f"{'log' if len(logs) == 1 else 'logs'} {joined([str(number) for number in logs])}"
 
 
 def _steps(logs: tuple[Log, ...], sized: SizedUnit) -> tuple[Step, ...]:
