@@ -199,4 +199,5 @@ def brightness(cloth: Floats) -> float:
 def tint_beside(shown: Floats, white: Floats) -> float:
     """Return the chroma of a light beside another that stands for white, at 18 % of it."""
     even = shown / white
-    return float(lab.chroma(lab.linear_to_lab(0.18 * even / (even @ camera_response.LUMA))))
+    light = max(float(even @ camera_response.LUMA), LOG_FLOOR)  # what is black has no tint
+    return float(lab.chroma(lab.linear_to_lab(0.18 * even / light)))
