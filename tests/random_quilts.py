@@ -56,7 +56,7 @@ def drawn_quilt(seed):
     size = (wide * cell, high * cell)
     places = [[rng.randrange(len(sorts)) for _ in range(columns)] for _ in range(2 * rows)]
     for number in range(len(sorts)):  # each lies somewhere, in a line that is long enough
-        places[0][number % columns] = number
+        places[number // columns][number % columns] = number
     sashing = None
     if rng.random() < 0.5:
         posts = how == "on point" or (how == "straight" and rng.random() < 0.6)
