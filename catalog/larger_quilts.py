@@ -55,7 +55,11 @@ class CountedStock:
     def __init__(self, result: Count, request: CountRequest) -> None:
         self.result, self.request = result, request
         self._tallies: dict[tuple[Need, ...], Tally] = {request.needs: result.tally}
-        kinds = [k for k in (request.quilt.kinds if request.quilt else ()) if k.role == "feature"]
+        kinds = [
+            kind
+            for kind in (request.quilt.kinds if request.quilt else ())
+            if kind.role == "feature" and kind.source == "bundle"
+        ]
         self._features = {name for kind in kinds for name in kind.needs}
         self._of_blocks = {name for kind in kinds if kind.sets_per_block for name in kind.needs}
 

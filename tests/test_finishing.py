@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from walls_made import FOUR_PATCH
 
 from catalog.cutting.adapted.adaptation import adapt_pattern
+from catalog.cutting.adapted.finishing import left_over_lines
 from catalog.cutting.quilt_finishing import Finishing, QuiltBacking, QuiltLabel, Sleeve
 from catalog.cutting.yardage.backing import backing, batting
 from catalog.cutting.yardage.binding import binding
@@ -185,3 +186,17 @@ def test_a_binding_that_can_not_be_is_refused(binding_fields, problem):
     with pytest.raises(PatternError) as refused:
         read_pattern(TEXT.split("[binding]")[0] + f"[binding]\n{binding_fields}\n", "x")
     assert problem in f"{refused.value.problem}; {refused.value.cure}"
+
+
+def test_squares_left_over_that_are_wanting_are_told():
+    bound = TEXT.split("[binding]")[0] + '[binding]\nstrip = "2"\ncut = "squares"\n'
+    quilt = read_pattern(bound, "x").quilt
+    panel = QuiltBacking(Fraction(20), last_panel="squares")
+    cuts = adapt_pattern(replace(quilt, finishing=Finishing(panel))).cuts
+    bound, back = [cut.count for cut in cuts if cut.piece in {"binding", "panel of the backing"}]
+    assert left_over_lines(cuts, bound + back) == []
+    assert left_over_lines(cuts, bound + back - 1) == [
+        f"panel of the backing: {back} squares left over are wanted and {back - 1} are there; cut "
+        "the rest from other fabric."
+    ]
+    assert len(left_over_lines(cuts, 0)) == 2

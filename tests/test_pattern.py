@@ -253,7 +253,7 @@ WRONG_FIELDS = [
     ("match = 2", "match = 2\nquotas = 1", "line 11, field feature.quotas", 'write "quota"'),
     ("match = 2", "quota = 1", "line 10, field feature.quota", "[[feature.quota]]"),
     ("match = 2", 'value = "drak"', "line 10, field feature.value", 'write "dark"'),
-    ("match = 2", 'from = "bundle"', "line 10, field feature.from", "no such field"),
+    ("match = 2", 'origin = "bundle"', "line 10, field feature.origin", "no such field"),
     ("match = 2", "family = 3", "line 10, field feature.family", "is no text"),
     ("match = 2", 'family = "\\u001b[31m"', "line 10, field feature.family", "not one line"),
     ("match = 2", "in_all = 2", "line 10, field feature.in_all", "only one"),

@@ -4,6 +4,7 @@ What the tool says of them is held against a quilt painted cell by cell.
 """
 
 import itertools
+import json
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
@@ -557,3 +558,44 @@ def test_borders_that_make_no_sense_are_refused(old, new, problem):
     text = BORDERED.format(width="5", corners="butted", sashing="").replace(old, new)
     with pytest.raises(PatternError, match=problem):
         read_pattern(text, "x")
+
+
+def test_a_feature_may_be_bought():
+    """One feature fabric by the yard beside the squares of the bundle."""
+    text = two().replace('[[background]]\nname = "setting"', '[[feature]]\nname = "setting"', 1)
+    pattern = read_pattern(text, "two")
+    plain = read_pattern(two(), "two")
+    assert [n.count for n in pattern.needs] != []
+    assert {n.name: (n.role, n.source) for n in pattern.needs}["setting"] == ("feature", "yardage")
+    assert pattern.quilt.sets_per_block == plain.quilt.sets_per_block == 1
+    assert {c.piece: c.count for c in adapt_pattern(pattern.quilt).cuts} == {
+        c.piece: c.count for c in adapt_pattern(plain.quilt).cuts
+    }
+    with pytest.raises(PatternError, match="all of one tone"):
+        read_pattern(text.replace("per_block = 1\n", "per_block = 1\nmatch = 2\n"), "two")
+    only = two().replace("[[feature]]", "[[background]]").replace("match = 2", 'from = "bundle"')
+    with pytest.raises(PatternError, match="field feature: it is missing"):
+        read_pattern(only, "two")
+
+
+def test_remake_takes_a_block_s_width_and_length(calicount, tmp_path):
+    path = tmp_path / "bricks.toml"
+    path.write_text(BRICKS, encoding="utf-8")
+    told = calicount("remake", str(path), "--finished", "8 x 12").output
+    assert "8 x 12" in told
+    wrong = calicount("remake", str(path), "--finished", "8 x 11")
+    assert wrong.exit_code == 2
+    assert "the nearest that can be had is 8 x 12 in" in " ".join(wrong.output.split())
+
+
+def test_several_blocks_hang_where_the_map_says(calicount, small_photo, tmp_path):
+    path = tmp_path / "two.toml"
+    path.write_text(two(2, 2, 'map = ["S P", "P S"]'), encoding="utf-8")
+    words = ("count", small_photo, "--pattern", str(path), "--out", str(tmp_path / "out"), "--json")
+    found = json.loads(calicount(*words).stdout)
+    wall = {block["place"]: block for block in found["plan"]["wall"]}
+    assert {place: block["block"] for place, block in wall.items()} == {
+        "A1": "S", "A2": "P", "B1": "P", "B2": "S"}  # fmt: skip
+    assert not wall["A1"]["squares"]
+    assert wall["A2"]["darker"]
+    assert len(wall["B1"]["squares"]) == 2

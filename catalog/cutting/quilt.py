@@ -279,4 +279,5 @@ class Quilt:
         return sets * len(places) // max(1, taken) + len(places) - 1
 
     def _sets_in(self, block: int) -> int:
-        return sum(k.in_block(block) // k.match for k in self.kinds if k.role == "feature")
+        figure = (k for k in self.kinds if k.role == "feature" and k.source == "bundle")
+        return sum(kind.in_block(block) // kind.match for kind in figure)

@@ -31,7 +31,7 @@ FIELDS: Final[dict[str, tuple[str, ...]]] = {
         *("title", "description", "layout", "feature", "background", "small"),
         *("block", "sashing", "border", "binding", "backing", "sleeve", "label", "cloth"),
     ),
-    "feature": (*_PIECE, "match", "quota"),
+    "feature": (*_PIECE, "match", "quota", "from", "directional", "cloth"),
     "background": (*_PIECE, "match", "quota", "from", "directional", "cloth"),
     "small": (*_PIECE, "from", "cloth"),
     "quota": (*_QUOTA_COUNTS, "family", "value"),
@@ -40,7 +40,7 @@ FIELDS: Final[dict[str, tuple[str, ...]]] = {
 }
 """The fields of each table; "" is the top of the file."""
 _SOURCES: Final[dict[Role, tuple[Source, ...]]] = {
-    "feature": ("bundle",),
+    "feature": ("bundle", "yardage"),
     "background": ("bundle", "yardage"),
     "small": ("left over", "yardage"),
 }
@@ -61,7 +61,7 @@ def needs_and_kinds(
                 needs[need.name] = need
             kinds.append(_kind(piece, role, split, blocks))
     _check_cloths(top, kinds)
-    if not any(need.role == "feature" for need in needs.values()):
+    if not any(need.role == "feature" and need.source == "bundle" for need in needs.values()):
         top.refuse("feature", "it is missing", "add [[feature]] for the squares of the bundle")
     return tuple(needs.values()), [_as_its_cloth(kind, kinds) for kind in kinds]
 
@@ -142,6 +142,9 @@ def _whole_need(piece: TomlTable, role: Role, blocks: BlockCounts) -> Need:
         count = sum(number * squares for number, squares in zip(blocks.numbers, each, strict=True))
     if count > MAX_SQUARES:
         piece.refuse("per_block", f"{count:,} in all are too many", f"plan {MAX_SQUARES:,} at most")
+    if role == "feature" and match > 1 and _source(piece, role) == "yardage":
+        problem = "cloth that is bought is all of one tone"
+        piece.refuse("match", problem, 'leave it out, or write from = "bundle"')
     if count % match:
         problem = f"{count} squares make no whole number of sets of {match}"
         piece.refuse("match", problem, f"ask for a multiple of {match} squares")

@@ -91,7 +91,8 @@ def contents_of_blocks(
 
 def _features(quilt: Quilt) -> list[PieceKind]:
     """Return the kinds of feature square of which blocks take whole sets."""
-    return [kind for kind in quilt.kinds if kind.role == "feature" and kind.sets_per_block]
+    figure = [k for k in quilt.kinds if k.role == "feature" and k.source == "bundle"]
+    return [kind for kind in figure if kind.sets_per_block]
 
 
 def _dealt(

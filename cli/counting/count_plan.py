@@ -96,6 +96,7 @@ def plan_lines(planned: Planned, result: Count) -> list[str]:
 
 def _adapted_lines(adapted: AdaptedPattern, result: Count) -> list[str]:
     """Say which pieces don't fit as written, and how large a quilt the bundle fills."""
+    from catalog.cutting.adapted.finishing import left_over_lines
     from catalog.cutting.adapted.packs import pack_lines
 
     lines = [
@@ -103,6 +104,7 @@ def _adapted_lines(adapted: AdaptedPattern, result: Count) -> list[str]:
         for row in adapted.rows
         if not row.fits
     ]
+    lines += left_over_lines(adapted.cuts, len(result.tally.unused))
     if adapted.chosen:
         lines.append(f"The quilt: {adapted.chosen.words}.{_spare(result, adapted.chosen.missing)}")
         lines += [f"  Your bundle could fill: {one.words}." for one in adapted.fills]

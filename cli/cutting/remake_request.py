@@ -129,7 +129,6 @@ def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
     """
     from catalog.cutting.adapted.adaptation import adapt_pattern, with_offers
     from catalog.cutting.layouts.precuts import PINKING
-    from catalog.length_text import parse_length
     from catalog.pattern.patterns import load_pattern
     from cli.counting.typed_count import side_of
 
@@ -148,7 +147,7 @@ def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
     stock = stock_of(options)
     if square is not None and stock.pinked == "tips":
         square -= PINKING
-    finished = None if options.finished is None else parse_length(options.finished, cm=cm)
+    finished = _finished(options.finished, pattern.quilt, cm=cm)
     adapted = adapt_pattern(
         _with_backing(pattern.quilt, options),
         square=square,
@@ -162,6 +161,30 @@ def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
         bed=_bed(options),
     )
     return pattern.title, with_offers(adapted)
+
+
+def _finished(text: str | None, quilt: Quilt, *, cm: bool) -> Fraction | None:
+    """Return the width of the finished block that is wanted, inches.
+
+    Raises
+    ------
+    UsageError
+        A length beside it that a block of that width doesn't have.
+    """
+    from catalog.length_text import parse_length
+    from catalog.lengths import show_length
+
+    if text is None:
+        return None
+    sides = [parse_length(side, cm=cm) for side in text.split("x", 1)]
+    long = sides[0] * quilt.finished_length / quilt.finished_block
+    if len(sides) > 1 and sides[1] != long:
+        size = f"{show_length(sides[0], mark=False)} x {show_length(long)}"
+        raise UsageError(
+            f"blocks of {text} are of another shape than the pattern's",
+            f"the nearest that can be had is {size}",
+        )
+    return sides[0]
 
 
 def _with_backing(quilt: Quilt, options: RemakeOptions) -> Quilt:

@@ -13,6 +13,7 @@ from catalog.cutting.adapted.adapted_quilt import AdaptedQuilt
 from catalog.cutting.adapted.bought_pieces import ClothPieces, binding_pieces, cloths_of
 from catalog.cutting.adapted.directional_prints import hanging_words
 from catalog.cutting.adapted.finishing import (
+    BINDING,
     LEFT_OVER,
     buy_row,
     finishing_rows,
@@ -69,7 +70,7 @@ def plan_cloth(
         rows += [_strip_row(one, piece, plan.plan) for piece in one.pieces]
         buys.append(_cloth_row(one, plan, own))
     if edge and edge.grain == "squares":
-        rows.append(squares_row("binding", edge.squares, edge.square, edge.words))
+        rows.append(squares_row(BINDING, edge.squares, edge.square, edge.words))
     elif edge and not shared:
         row = buy_row("binding", edge.purchase, bolt, edge.words)
         buys.append(replace(row, layout=_binding_layout(edge, bolt)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import Final
@@ -13,6 +14,10 @@ from catalog.cutting.yardage.bolt import Bolt, Purchase
 from catalog.lengths import round_to
 
 LEFT_OVER: Final = "squares left over"
+BINDING: Final = "binding"
+PANEL: Final = "panel of the backing"
+OF_SQUARES_LEFT: Final = (BINDING, PANEL)
+"""What may be made of squares left over beside the pieces of the pattern."""
 
 
 def left_over_square(ours: AdaptedQuilt) -> Fraction:
@@ -26,6 +31,29 @@ def left_over_square(ours: AdaptedQuilt) -> Fraction:
 def squares_row(what: str, number: int, side: Fraction, how: str) -> CutRow:
     """Return a line of what is cut from squares left over."""
     return CutRow(LEFT_OVER, what, number, side, side, how)
+
+
+def left_over_lines(cuts: Sequence[CutRow], left_over: int) -> list[str]:
+    """Say where binding or backing takes more squares left over than there are.
+
+    Parameters
+    ----------
+    cuts : sequence of CutRow
+        Of the whole quilt.
+    left_over : int
+        Squares that nothing else uses.
+    """
+    lines = []
+    for cut in cuts:
+        if cut.cloth == LEFT_OVER and cut.piece in OF_SQUARES_LEFT:
+            short = cut.count - max(left_over, 0)
+            if short > 0:
+                lines.append(
+                    f"{cut.piece}: {cut.count} squares left over are wanted and "
+                    f"{max(left_over, 0)} are there; cut the rest from other fabric."
+                )
+            left_over -= cut.count
+    return lines
 
 
 def buy_row(
@@ -61,7 +89,7 @@ def finishing_rows(ours: AdaptedQuilt, bolt: Bolt) -> tuple[list[CutRow], list[B
     cuts = []
     if back.squares and square:
         words = back.words.removesuffix(f": {back.purchase.words}")
-        cuts.append(squares_row("panel of the backing", back.squares, square, words))
+        cuts.append(squares_row(PANEL, back.squares, square, words))
     return cuts, [
         buy_row("backing", back.purchase, cloth, back.words),
         BuyRow("batting", Fraction(0), Fraction(0), soft.width, soft.words),
