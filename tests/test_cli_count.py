@@ -50,6 +50,22 @@ def no_looking(monkeypatch):
     monkeypatch.setattr(photo, "read_photo", fail)
 
 
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["--precut", "fat quarters"], "--have and --precut are for cloth"),
+        (["--pattern", "pinwheel", "--have", "fat quarters"], "doesn't say how many"),
+        (["--pattern", "pinwheel", "--have", "2 fat quarters for moss"], 'called "moss"'),
+        (["--pattern", "pinwheel", "--precut", "fat quarters for border"], "larger than a fat"),
+        (["--pattern", "pinwheel", "--precut", "tea towels"], "is no precut"),
+        (["--pattern", "pinwheel", "--pack", "0"], "a pack of 0 can't be meant"),
+    ],
+)
+@pytest.mark.usefixtures("no_looking")
+def test_precuts_that_can_t_be_are_refused_before_looking(calicount, small_photo, words, says):
+    refused(calicount("count", small_photo, *words), says)
+
+
 # ------------------------------------------------------------------ a run
 
 

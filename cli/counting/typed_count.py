@@ -131,7 +131,29 @@ def request_of(
         families=options.families,
         side_typed=typed if known_side is None else str(known_side),
     )
+    _check_stock(request)
     return replace(request, needs=needs_for(pattern, rules, request.usable_side, seam))
+
+
+def _check_stock(request: CountRequest) -> None:
+    """Refuse precuts that the pattern has no use for, before any photo is looked at.
+
+    Raises
+    ------
+    CalicountError
+        There is no cloth to buy, none of that name, or a piece is larger than its precut.
+    """
+    from catalog.cutting.adapted.adaptation import adapt_pattern
+
+    stock = request.stock
+    if not stock.in_hand and not stock.sold_as:
+        return
+    if request.quilt is None:
+        raise UsageError(
+            "--have and --precut are for cloth that a pattern would have you buy",
+            "give --pattern with one that tells how its quilt is built",
+        )
+    adapt_pattern(request.quilt, seam=request.seam, cloth=request.cloth, stock=stock)
 
 
 def _rules_of(options: CountOptions, standing: StandingRules) -> MatchRules:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import replace
 from fractions import Fraction
 from typing import Final
@@ -63,7 +63,7 @@ def plan_cloth(
     shared = _shared_binding(ours, edge, bolt)
     cloths = _of_one_cloth([*bought, *rest, *shared])
     shelf = Shelf(stock)
-    _check_named(stock, cloths)
+    _check_named(stock, cloths, {one.name for one in ours.quilt.cloths})
     for one in cloths:
         own = replace(bolt, directional=one.directional)
         plan = shelf.cloth_plan(one.cloth, one.pieces, own, one.words)
@@ -78,10 +78,11 @@ def plan_cloth(
     return (*rows, *more), (*buys, *finishing)
 
 
-def _check_named(stock: Stock, cloths: Sequence[ClothPieces]) -> None:
+def _check_named(stock: Stock, cloths: Sequence[ClothPieces], written: Set[str]) -> None:
+    """Refuse a cloth that was typed and that nothing is cut from; the pattern's own are read."""
     names = [one.cloth for one in cloths]
     for cloth in stock.named_cloths():
-        if cloth not in names:
+        if cloth not in names and cloth not in written:
             there = f"name one of {', '.join(names)}" if names else "leave it out"
             raise UsageError(f'no piece is cut from a cloth called "{cloth[:60]}"', there)
 

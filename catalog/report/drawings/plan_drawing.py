@@ -122,6 +122,8 @@ class _Page:
             self.words(0.0, f"strips across {' and '.join(map(both_units, sorted(widths)))}")
         left = f"{float(layout.waste * 100):.0f} percent of what is cut up is left over, hatched"
         self.words(0.0, left if layout.waste else "nothing is left over")
+        if any(sheet.cuts for sheet in layout.sheets):
+            self.words(0.0, "small numbers: the order of the cuts, each from edge to edge", SMALL)
         if words := stacking_words(layout.sheets, directional=layout.directional):
             for line in wrap(sentence(words), int(SMALL_LETTERS / self.larger)):
                 self.words(0.0, line, SMALL)
