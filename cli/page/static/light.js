@@ -21,7 +21,6 @@ export function light(room, photo) {
     el("p.hint", { text: `Colours are judged by ${photo.evidence}. All of them may be off by about ${photo.expected_error.toFixed(1)} `
       + `(1 is barely seen, 5 is plain to see); differences between squares by less.${cut}` }),
     ...photo.doubts.map((text) => el("p.hint", { text })),
-    ...asked(photo.question),
     el("div.said", {}, field("The squares lie on", ground), field("A lamp was on", lamp)),
     notes.length ? el("ul.notes", {}, ...notes.map((text) => el("li", { text }))) : null,
     photos.length > 1 ? button("Take this photo out", () => act([{ kind: "drop photo", photo: photo.id }], `${photo.name} is taken out.`)) : null);
@@ -34,10 +33,12 @@ function chosen(name, choices, now, does) {
   return box;
 }
 
-/** The question of which an answer would change the colours, with a button for each answer. */
-function asked(question) {
-  if (!question) return [];
-  return [el("div.asked", { role: "group", "aria-label": question.words },
+/**
+ * The question of which an answer would change the colours, with a button for each answer.
+ * @param {HTMLElement} room @param {any} photo
+ */
+export function asked(room, { question }) {
+  fill(room, question ? el("div.asked", { role: "group", "aria-label": question.words },
     el("p", { text: `${question.words} The colours hang on it.` }),
-    ...question.answers.map(({ words, event }, place) => button(words, () => act([event], NOTED), { data: { key: `answer-${place}` } })))];
+    ...question.answers.map(({ words, event }, place) => button(words, () => act([event], NOTED), { data: { key: `answer-${place}` } }))) : null);
 }

@@ -2,7 +2,7 @@
 
 import { button, debounced, el, fill, typing } from "./dom.js";
 import { corners } from "./corners.js";
-import { light } from "./light.js";
+import { asked, light } from "./light.js";
 import { marks } from "./marks.js";
 import { missed } from "./missed.js";
 import { panel } from "./panel.js";
@@ -23,7 +23,7 @@ export function photo(main) {
   const rooms = {
     tabs: el("div.tabs", { role: "toolbar", "aria-label": "Photos" }),
     bar: el("div.stage-bar", { role: "toolbar", "aria-label": "Look at the photo" }),
-    draft: el("div"), stage: el("div.stage-room"), light: el("div.light"),
+    asked: el("div"), draft: el("div"), stage: el("div.stage-room"), light: el("div.light"),
     panel: el("section.panel", { "aria-label": "The chosen square" }),
   };
   const squares = squareList((id) => choose(id, true));
@@ -33,7 +33,7 @@ export function photo(main) {
   let over = null;
 
   fill(main, el("div.look", {},
-    el("div.look-photo", {}, rooms.tabs, rooms.bar, rooms.draft, rooms.stage, rooms.light),
+    el("div.look-photo", {}, rooms.tabs, rooms.bar, rooms.asked, rooms.draft, rooms.stage, rooms.light),
     el("div.look-side", {}, rooms.panel, squares.box)));
 
   const photoShown = () => state.view.photos.find((one) => one.id === shown) ?? state.view.photos[0];
@@ -56,6 +56,7 @@ export function photo(main) {
       choose(chosen, false);
     }, { "aria-pressed": String(one.id === shown), data: { key: `photo-${one.id}` } })));
     rooms.tabs.hidden = photos.length < 2;
+    asked(rooms.asked, photoShown());
     light(rooms.light, photoShown());
   }
   function choose(id, fly) {
