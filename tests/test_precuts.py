@@ -17,7 +17,13 @@ from typer.testing import CliRunner
 from catalog.cutting.adapted.adaptation import adapt_pattern, with_offers
 from catalog.cutting.adapted.packs import pack_lines
 from catalog.cutting.layouts.precut_offers import precut_offer, precut_offers
-from catalog.cutting.layouts.precuts import PINKING, PRECUTS, find_precut, read_in_hand
+from catalog.cutting.layouts.precuts import (
+    PINKING,
+    PRECUTS,
+    PrecutsInHand,
+    find_precut,
+    read_in_hand,
+)
 from catalog.cutting.layouts.sheet_plan import most_from, sheet_plan
 from catalog.cutting.layouts.stock_plan import SoldAs, Stock
 from catalog.cutting.yardage.bolt import Bolt
@@ -425,3 +431,62 @@ def test_what_size_can_t_tell_is_refused_with_what_can_be(words, said):
     done = CliRunner().invoke(app, ["size", "hst", *words])
     assert done.exit_code == 2
     assert said in done.stderr
+
+
+# --- random patterns ------------------------------------------------------------------------------
+
+
+@st.composite
+def stocked(draw):
+    """A pattern of some size, cloth of some width, and precuts in hand or to buy it as."""
+    pattern = load_pattern(draw(st.sampled_from(["four-patch", "pinwheel", "example"])))
+    quilt = pattern.of_size(draw(st.integers(1, 5)), draw(st.integers(1, 4))).quilt
+    kinds = [replace(k, directional=draw(st.booleans())) for k in quilt.kinds]
+    precuts = st.sampled_from(PRECUTS)
+    hands = draw(st.lists(st.builds(PrecutsInHand, precuts, st.integers(1, 9)), max_size=2))
+    sold = draw(st.lists(st.builds(SoldAs, precuts), max_size=1))
+    pinked = draw(st.sampled_from(["valleys", "tips"]))
+    cloth = Bolt(usable_width=Fraction(draw(st.sampled_from([36, 40, 44]))))
+    return replace(quilt, kinds=tuple(kinds)), cloth, Stock(tuple(hands), tuple(sold), pinked)
+
+
+def assert_all_is_cut(quilt, cloth, stock):
+    made = adapt_pattern(quilt, cloth=cloth, stock=stock)
+    used = Counter()
+    for buy in made.buys:
+        if buy.layout is None or not buy.pieces:
+            continue
+        laid = Counter()
+        joined = " ".join(buy.layout.notes)
+        for sheet in buy.layout.sheets:
+            used[sheet.what] += sheet.copies
+            for piece in sheet.pieces:
+                laid[piece.piece] += sheet.copies
+                assert piece.x + piece.width <= sheet.width
+                assert piece.y + piece.length <= sheet.length
+        # What is sewn of long strips is told beside them; every other piece lies there once.
+        for piece in buy.pieces:
+            assert laid[piece.name] == piece.count or (
+                not laid[piece.name] and piece.name in joined
+            )
+        strips = [sheet for sheet in buy.layout.sheets if sheet.what == "strip"]
+        assert sum(sheet.length * sheet.copies for sheet in strips) == buy.used <= buy.bought or (
+            not strips and not buy.bought
+        )
+    if not stock.sold_as:
+        for hand in stock.in_hand:
+            same = sum(one.number for one in stock.in_hand if one.precut == hand.precut)
+            assert used[hand.precut.name] <= same
+
+
+@settings(max_examples=3, deadline=None)
+@given(stocked())
+def test_whatever_the_stock_every_piece_is_cut_once_and_enough_is_bought(drawn):
+    assert_all_is_cut(*drawn)
+
+
+@pytest.mark.slow
+@settings(max_examples=200, deadline=None)
+@given(stocked())
+def test_hundreds_of_stocks(drawn):
+    assert_all_is_cut(*drawn)
