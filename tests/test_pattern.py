@@ -64,7 +64,13 @@ def refusal(load, text):
 
 def test_shipped_patterns_are_listed_with_the_example_last():
     listed = shipped_patterns()
-    assert [name for name, _, _ in listed] == ["four-patch", "hourglass", "pinwheel", "example"]
+    assert [name for name, _, _ in listed] == [
+        "four-patch",
+        "hourglass",
+        "pinwheel",
+        "setting-squares",
+        "example",
+    ]
     for _, title, description in listed:
         assert title
         assert len(description) <= 100

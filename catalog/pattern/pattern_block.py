@@ -181,7 +181,12 @@ def _across(table: TomlTable, rows: Sequence[Sequence[str]], finished: Sides) ->
     size = " x ".join(show_length(side, step=None, mark=False) for side in finished)
     if across.denominator > 1 or not 1 <= across <= MAX_CELLS_IN_A_ROW:
         problem = f"{high} row{'s' if high > 1 else ''} of square cells make no block of {size} in"
-        table.refuse("grid", problem, "write so many rows and cells that all are square")
+        near = max(1, min(round(across), MAX_CELLS_IN_A_ROW))
+        long = show_length(finished[0] * high / near, step=None)
+        wide = show_length(finished[0], step=None, mark=False)
+        table.refuse(
+            "grid", problem, f"change the grid; {high} rows of {near} make {wide} x {long}"
+        )
     for r, row in enumerate(rows):
         if len(row) == across:
             continue
