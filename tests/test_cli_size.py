@@ -260,6 +260,13 @@ def test_the_rule_of_064_is_set_right():
         (("hst", "--square", "5", "--ruler", "3"), "no ruler has a mark"),
         (("nine-patch-strips", "--finished", "6", "--width", "2"), "give a longer --width"),
         (("half-circle", "--square", "5"), "there is no unit"),
+        (("log-cabin-8", "--finished", "2"), "give --finished 4 1/4 in or more, or fewer"),
+        (("rails-20", "--finished", "6"), "a rails has 2 to 12 rails, not 20; write rails-12"),
+        (("economy-3", "--finished", "6"), 'no unit "economy-3"; write economy'),
+        (("log-cabin-3-2-1", "--finished", "6"), "takes 2 numbers at most, not 3"),
+        (("hexagon", "--finished", "3", "--width", "3"), "too short for one hexagon"),
+        (("disappearing-four-patch", "--square", "1"), "start from at least"),
+        (("star-sashing", "--finished", "8 x 16 x 2"), "is no length"),
     ],
 )
 def test_what_cannot_be_is_refused_in_one_sentence(words, sentence):

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
 from catalog.errors import UsageError
-from catalog.lengths import EIGHTH, MILLIMETRE, show_length
+from catalog.lengths import EIGHTH, MILLIMETRE, SIXTY_FOURTH, show_length
 from cli.cutting.cloth_options import MAX_SEAM, cloth_of
 
 if TYPE_CHECKING:
@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 MAX_RULER_MARK: Final = Fraction(1)
 """Inches; coarser marks would round a unit away."""
 MIN_RULER_MARK: Final = Fraction(1, 64)
+MIN_SHOWN: Final = Fraction(1, 4)
+"""Inches of a strip; less than a seam is no strip (as in a pattern file)."""
 _USUAL_RECTANGLES = 2
 """Rectangles from one square, unless told."""
 
@@ -106,8 +108,28 @@ def _sized(options: SizeOptions, method: Method, seam: Fraction, mark: Fraction)
     if (square := options.square_side) is not None:
         return size_from_square(method, square, seam=seam, mark=mark, usable=usable)
     finished = _finished(options, method)
+    _refuse_slivers(method, finished, seam)
     return size_from_finished(
         method, finished, seam=seam, mark=mark, usable=usable, large=options.large
+    )
+
+
+def _refuse_slivers(method: Method, finished: Fraction, seam: Fraction) -> None:
+    """Refuse a unit of strips that would show less than a seam's width each.
+
+    Raises
+    ------
+    UsageError
+        The cure names the smallest that doesn't.
+    """
+    if method.grid is None or method.grid.at(finished, seam) >= MIN_SHOWN:
+        return
+    least = method.grid.finished_at(MIN_SHOWN, seam).up_to(EIGHTH)
+    shown = show_length(method.grid.at(finished, seam).nearest_to(SIXTY_FOURTH), step=None)
+    raise UsageError(
+        f"in a {method.unit} that finishes at {show_length(finished, step=None)} each strip would "
+        f"show no more than {shown}",
+        f"give --finished {show_length(least, step=None)} or more, or fewer strips",
     )
 
 
