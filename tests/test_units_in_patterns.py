@@ -2,12 +2,20 @@
 
 from fractions import Fraction
 
+import numpy as np
 import pytest
 
+from catalog.colour.lab import lab_to_srgb8
 from catalog.cutting.adapted.adaptation import adapt_pattern
+from catalog.cutting.adapted.adapted_lengths import as_laid_out
+from catalog.cutting.plans import WallBlock, WallPlan
 from catalog.cutting.quilt_units import faces_of
 from catalog.errors import PatternError
 from catalog.pattern.patterns import load_pattern
+from catalog.report.pictures.block_face import Tones
+from catalog.report.pictures.border_tones import known_tones
+from catalog.report.pictures.pieced_strips import PiecedStrips
+from catalog.report.pictures.wall_picture import wall_picture
 
 HEAD = """
 title = "Units"
@@ -46,6 +54,7 @@ def load(tmp_path):
     return read
 
 
+TONES = Tones((93.0, 0.0, 3.0), (79.0, 0.0, 4.0), (50.0, 0.0, 0.0))
 LOGS = [("hearth", "3", 1), ("light", "9 1/4", 6), ("dark", "10 1/2", 6)]
 
 
@@ -140,3 +149,62 @@ def test_pieced_sashing_lies_between_blocks_in_a_grid(load):
     quilt = load("pieced-sashing", "8", pieces, ["edge 1", "core", "rim"],
                  '["A .", ". ."]', "wide = 2\nhigh = 2\n")  # fmt: skip
     assert cut_of(quilt, "core") == [(8.5, 3.25, 6)]
+
+
+SASHED = """[sashing]
+width = "2"
+outer = true
+pieced = "{unit}"
+{fabrics}"""
+
+
+def sashed(load, unit, fabrics):
+    pieces = [("eye", "4 1/2", 1), ("tips", "2 7/8", 4), ("ground", "5 1/4", 5)]
+    more = SASHED.format(unit=unit, fabrics=fabrics)
+    return load("sawtooth-star", "8", pieces, ["eye 1", "tips", "ground"], more=more)
+
+
+def test_pieced_sashing_is_bought_strip_by_strip_and_drawn(load):
+    quilt = sashed(load, "pieced-sashing", 'fabrics = ["ground", "core", "ground"]')
+    # 3 rows of 2 with strips outside too: 9 upright, 8 level, each of three strips 2/3 in wide.
+    assert cut_of(quilt, "core") == [(8.5, 1.25, 17)]
+    assert cut_of(quilt, "ground").count((8.5, 1.25, 17)) == 2
+    strips = PiecedStrips(quilt, TONES)
+    pixels = np.zeros((90, 30, 3), np.uint8)
+    strips.paint(pixels, [(0, 0, 30, 90)])
+    across = [tuple(pixels[45, x]) for x in (4, 14, 25)]
+    assert across[0] == across[2] != across[1]
+    assert across[0] == tuple(lab_to_srgb8(known_tones(quilt, TONES)["ground"]))
+
+
+def test_a_star_at_every_post_comes_of_flipped_corners(load):
+    quilt = sashed(load, "star-sashing", "")
+    assert cut_of(quilt, "sashing, fabric 1") == [(8.5, 2.5, 17)]
+    assert cut_of(quilt, "sashing, fabric 2") == [(1.5, 1.5, 68)]
+    layout = as_laid_out(quilt, quilt.finished_block, quilt.seam, 3, 2)
+    hung = [WallBlock(1, "A1", 1, 1, 6.0, 6.0, 0)]
+    drawn = wall_picture(
+        quilt, layout, WallPlan("scattered", tuple(hung), 0.0, None), (), (), TONES
+    )
+    near = {
+        name: int(np.all(np.abs(drawn.astype(int) - lab_to_srgb8(tone)) <= 2, axis=2).sum())
+        for name, tone in (("strip", TONES.sashing), ("points", TONES.ground))
+    }
+    # The points of a strip of 8 x 2 in are four triangles of half a square inch each.
+    assert near["strip"] > 0
+    assert near["points"] > 0
+
+
+@pytest.mark.parametrize(
+    ("unit", "more", "why"),
+    [
+        ("nine-patch", "", "a nine-patch has a shape of its own"),
+        ("star-sashing", "posts = false", "pieced strips end at posts"),
+        ("star-sashing", 'cloth = "ground"', "pieced strips have several"),
+        ("star-sashing", 'fabrics = ["ground"]', "has 2 parts, not 1 fabrics"),
+        ("star-trek", "", "there is no unit"),
+    ],
+)
+def test_sashing_that_can_t_be_pieced_so_is_refused(load, unit, more, why):
+    with pytest.raises(PatternError, match=why):
+        sashed(load, unit, more)

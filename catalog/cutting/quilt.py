@@ -162,6 +162,10 @@ class Sashing:
     """What posts from yardage are cut from; empty for a cloth of their own."""
     half_posts: bool = False
     """Whether a quilt on point ends through the middle of the posts at its edge."""
+    pieced: str | None = None
+    """Unit that the strips are pieced of, one to a strip; None for plain strips."""
+    fabrics: tuple[str, ...] = ()
+    """What each part of that unit is cut from; none where the pattern names none."""
 
 
 @dataclass(frozen=True)

@@ -69,6 +69,25 @@ def _unit_of_border(table: TomlTable) -> str:
     return name
 
 
+def strip_unit(
+    table: TomlTable, kinds: Sequence[PieceKind], *, posts: bool
+) -> tuple[str | None, tuple[str, ...]]:
+    """Read the unit that sashing is pieced of, and its fabrics; None and none of plain strips."""
+    if "pieced" not in table:
+        if "fabrics" in table:
+            table.refuse("fabrics", "plain strips have one cloth", "write cloth, or pieced")
+        return None, ()
+    name = _unit_of_border(table)
+    if find_unit(name).reshaped is None:
+        cure = "name one whose two sides are free, such as pieced-sashing or star-sashing"
+        table.refuse("pieced", f"a {name} has a shape of its own", cure)
+    if not posts:
+        table.refuse("pieced", "pieced strips end at posts", "write posts = true")
+    if "cloth" in table:
+        table.refuse("cloth", "pieced strips have several", "write fabrics instead")
+    return name, _border_fabrics(table, name, kinds) if "fabrics" in table else ()
+
+
 def _border_fabrics(
     table: TomlTable, pieced: str | None, kinds: Sequence[PieceKind]
 ) -> tuple[str, ...]:

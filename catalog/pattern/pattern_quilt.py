@@ -16,7 +16,7 @@ from catalog.cutting.quilt import (
 )
 from catalog.pattern.cloth_names import shared_cloth
 from catalog.pattern.pattern_block import BLOCK_FIELDS, MAX_WIDTH, MIN_WIDTH, Sides, block_of
-from catalog.pattern.pattern_borders import BORDER_FIELDS, borders_of
+from catalog.pattern.pattern_borders import BORDER_FIELDS, borders_of, strip_unit
 from catalog.pattern.pattern_cloths import (
     CLOTH_FIELDS,
     check_cloths,
@@ -34,7 +34,17 @@ MIN_WRITTEN_SEAM: Final = Fraction(1, 16)
 QUILT_FIELDS: Final[dict[str, tuple[str, ...]]] = {
     "layout": ("set", "seam", "turn_rows", "turn_columns", "edge_cloth", "alternate", "map"),
     **BLOCK_FIELDS,
-    "sashing": ("width", "posts", "outer", "post_piece", "cloth", "post_cloth", "edge_posts"),
+    "sashing": (
+        "width",
+        "posts",
+        "outer",
+        "post_piece",
+        "cloth",
+        "post_cloth",
+        "edge_posts",
+        "pieced",
+        "fabrics",
+    ),
     **BORDER_FIELDS,
     **FINISHING_FIELDS,
     "cloth": CLOTH_FIELDS,
@@ -155,4 +165,5 @@ def _sashing(top: TomlTable, kinds: Sequence[PieceKind], how: str) -> Sashing | 
     halved = table.choice("edge_posts", EDGE_POSTS, EDGE_POSTS[0]) == "half"
     if halved and how != "on point":
         table.refuse("edge_posts", "only a quilt on point has posts to halve", "leave it out")
-    return Sashing(width, posts, outer, post_kind, cloth, post_cloth, halved)
+    pieced, fabrics = strip_unit(table, kinds, posts=posts)
+    return Sashing(width, posts, outer, post_kind, cloth, post_cloth, halved, pieced, fabrics)

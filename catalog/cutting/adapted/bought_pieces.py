@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -15,11 +16,12 @@ from catalog.cutting.edge_pieces import (
     half_blocks,
     sashing_of,
 )
-from catalog.cutting.quilt import BlockUnit, Quilt, QuiltBorder
+from catalog.cutting.quilt import BlockUnit, Quilt, QuiltBorder, Sashing
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_units import method_of, piece_counts, pieces_of
 from catalog.cutting.units.cutting_method import Method, UnitPiece
 from catalog.cutting.units.unit_sizes import UNFINISHED
+from catalog.cutting.units.units_by_name import find_unit
 from catalog.cutting.yardage.binding import Binding
 from catalog.cutting.yardage.borders import Border
 from catalog.cutting.yardage.finishing_pieces import label_piece, sleeve_piece
@@ -107,10 +109,45 @@ def _sashing_cloths(
         return []
     long = [piece for piece in strips if piece.name not in _POSTS]
     posts = [piece for piece in strips if piece.name in _POSTS]
-    found = [_called(sashing.cloth, "sashing", long)] if long else []
+    if sashing.pieced:
+        found = _strip_cloths(sashing, long, seam, mark)
+    else:
+        found = [_called(sashing.cloth, "sashing", long)] if long else []
     if posts and sashing.post_kind is None:
         found.append(_called(sashing.post_cloth, "posts", posts))
     return found
+
+
+def _strip_cloths(
+    sashing: Sashing, strips: Sequence[Piece], seam: Fraction, mark: Fraction
+) -> list[ClothPieces]:
+    """Return the pieces of strips that are each one unit, cloth by cloth."""
+    cut: dict[str, Counter[tuple[str, Fraction, Fraction]]] = {}
+    for strip in strips:
+        high, wide = sorted((strip.width - 2 * seam, strip.length - 2 * seam))
+        unit = find_unit(sashing.pieced or "").in_proportion(high / wide)
+        method = unit.ways[0]
+        counts = unit.piece_counts(method)
+        cloths = sashing.fabrics or tuple(
+            f"sashing, fabric {part}" for part in range(1, len(unit.parts) + 1)
+        )
+        for cloth, part, each in zip(cloths, unit.parts, counts, strict=True):
+            piece = method.pieces[part.piece]
+            long = piece.width.at(wide, seam).up_to(mark)
+            short = piece.height.at(wide, seam).up_to(mark) if piece.height else long
+            of_cloth = cut.setdefault(cloth, Counter())
+            of_cloth[piece.what, long, short] += math.ceil(each * strip.count)
+    return [
+        ClothPieces(
+            cloth,
+            tuple(
+                Piece(f"{what} for sashing", long, short, count)
+                for (what, long, short), count in counts.items()
+            ),
+            named=bool(sashing.fabrics),
+        )
+        for cloth, counts in cut.items()
+    ]
 
 
 def binding_pieces(cloth: str, bound: Binding, width: Fraction) -> ClothPieces:

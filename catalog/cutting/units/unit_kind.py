@@ -52,6 +52,10 @@ class UnitKind:
     group_names: tuple[str, ...] = ()
     """What the trade calls the groups."""
 
+    def in_proportion(self, aspect: Fraction) -> UnitKind:
+        """Return the unit lying, its height over width at most 1, where its sides are free."""
+        return self.reshaped(aspect) if self.reshaped else self
+
     def in_shape(self, wide: int, high: int) -> UnitKind:
         """Return the unit as it covers so many cells of a block.
 
@@ -60,7 +64,7 @@ class UnitKind:
         """
         if self.reshaped is None:
             return self
-        lying = self.reshaped(Fraction(*sorted((wide, high))))
+        lying = self.in_proportion(Fraction(*sorted((wide, high))))
         if high <= wide:
             return lying
         parts = (replace(part, polygons=quarter_turned(part.polygons)) for part in lying.parts)

@@ -42,6 +42,8 @@ def known_tones(quilt: Quilt, tones: Tones) -> dict[str, Lab]:
         for border in quilt.borders
         for name in (*border.fabrics, border.spacer, border.post_cloth)
     )
+    if quilt.sashing:
+        named |= dict.fromkeys(quilt.sashing.fabrics)
     own = [name for name in named if name and name not in bought]
     return bought | {name: _stepped(tones.border, number) for number, name in enumerate(own)}
 

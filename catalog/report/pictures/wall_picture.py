@@ -15,6 +15,7 @@ from catalog.models import Lab, Photo, Swatch
 from catalog.report.pictures.block_face import (
     FINER,
     MISSING,
+    Box,
     Tones,
     block_face,
     cloth_tones,
@@ -23,6 +24,7 @@ from catalog.report.pictures.block_face import (
 from catalog.report.pictures.border_rounds import draw_rounds
 from catalog.report.pictures.border_tones import with_shared_cloths
 from catalog.report.pictures.cloth_texture import Pixels, cloth_of, written
+from catalog.report.pictures.pieced_strips import PiecedStrips, moved, round_a_block
 from catalog.report.pictures.quilt_canvas import LONG_SIDE, MARGIN, WALL, QuiltCanvas
 
 BINDING: Final = 0.25
@@ -106,6 +108,7 @@ class _Drawing(QuiltCanvas):
     ) -> None:
         super().__init__(layout)
         self.quilt, self.layout, self.tones = quilt, layout, tones
+        self.strips = PiecedStrips(quilt, tones)
         self.swatches = {swatch.label: swatch for swatch in swatches}
         self.photos = {photo.name: photo for photo in photos}
         across, down = layout.inset
@@ -176,15 +179,35 @@ class _Drawing(QuiltCanvas):
             if strip:
                 shown = [post for post in posts if post is not None]
                 face = framed(face, strip, self.tones, shown)
+                boxes = round_a_block(wide, high, strip)
+                self.strips.paint(face, [moved(box, strip, strip) for box in boxes])
             self.paste_on_point(np.ascontiguousarray(face), x, y)
             return
         left, top = round(x - wide / 2), round(y - high / 2)
         self.paste(face, left, top)
+        if strip:
+            self.strips.paint(self.canvas, self._strips_of(block, (left, top, wide, high), strip))
         far = (left - strip, top - strip, left + wide, top + high)
         corners = ((far[0], far[1]), (far[2], far[1]), (far[2], far[3]), (far[0], far[3]))
         for post, corner in zip(posts, corners, strict=False):
             if post is not None:
                 self.paste(post, *corner)
+
+    def _strips_of(
+        self, block: WallBlock, place: tuple[int, int, int, int], strip: int
+    ) -> list[Box]:
+        """Return where strips lie at a block's sides, those that it shares with no block before."""
+        left, top, wide, high = place
+        above, right, below, before = round_a_block(wide, high, strip)
+        last_row, last_column = block.row == self.layout.rows, block.column == self.layout.columns
+        framed_ = self.layout.framed
+        there = (
+            (above, framed_ and block.row == 1),
+            (right, framed_ or not last_column),
+            (below, framed_ or not last_row),
+            (before, framed_ and block.column == 1),
+        )
+        return [moved(box, left, top) for box, is_there in there if is_there]
 
     def _post(self, label: str | None, side: int) -> Pixels | None:
         """Return a post's cloth, grey where a square is wanting; None where no post is."""
