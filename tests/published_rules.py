@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from catalog.cutting.customary import QUARTER_SEAM
 from catalog.cutting.units.surd import Number, Surd
 from catalog.cutting.yardage.bolt import YARD
 from catalog.cutting.yardage.square_roots import root_up
@@ -82,14 +81,6 @@ def pieces_from_cloth(
     straight = math.floor(width / across) * math.floor(length / along)
     turned = math.floor(width / along) * math.floor(length / across)
     return max(straight, turned) if turn else straight
-
-
-def binding_strip(finished: Fraction, seam: Fraction = QUARTER_SEAM) -> Fraction:
-    """Return the strip for double-fold binding: 4 finished widths and 2 seams, inches.
-
-    Folded in half it lies twice on each side of the edge, and both raw edges go into the seam.
-    """
-    return 4 * finished + 2 * seam
 
 
 def bias_square_by_area(length: Fraction, strip: Fraction, step: Fraction = _INCH) -> Fraction:
@@ -182,21 +173,6 @@ MATTRESSES: Final = {
 """Width and length, inches: rows SZ031 to SZ035 of ``tests/trade_checks/yardage.csv``; the long
 twin is 36 in one list and 39 in others, which is followed as it is the twin's width. Full: `common
 practice`, with which the published drop of row SZ004 agrees."""
-
-
-def bed_quilt(
-    mattress_width: Fraction,
-    mattress_length: Fraction,
-    side_drop: Fraction,
-    foot_drop: Fraction,
-    pillow_tuck: Fraction = Fraction(0),
-) -> tuple[Fraction, Fraction]:
-    """Return the width and length of a quilt for a bed, inches.
-
-    The mattress, a drop on both sides, one at the foot, and 10 to 15 in more where the quilt is to
-    be tucked under the pillows: the rule that lists of sizes are only examples of.
-    """
-    return mattress_width + 2 * side_drop, mattress_length + foot_drop + pillow_tuck
 
 
 def grid_fit(length: Fraction, finished: Fraction) -> int:

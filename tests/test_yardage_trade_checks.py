@@ -11,10 +11,8 @@ from published_rules import (
     PRECUTS,
     area,
     backing_by_area,
-    bed_quilt,
     bias_length_by_area,
     bias_square_by_area,
-    binding_strip,
     border_length,
     grid_fit,
     pieces_from_cloth,
@@ -25,19 +23,33 @@ from published_rules import (
     widest_sashing,
     yards,
 )
+from walls_made import PINWHEEL
 
 from catalog.cutting.customary import USABLE_WIDTH
-from catalog.cutting.edge_pieces import CORNER_SQUARE, edge_triangles
+from catalog.cutting.edge_pieces import (
+    CORNER_SQUARE,
+    HALF_POST_SQUARE,
+    SIDE_SQUARE,
+    edge_triangles,
+    sashing_of,
+)
 from catalog.cutting.layouts.precuts import find_precut
 from catalog.cutting.layouts.sheet_plan import sheet_plan
 from catalog.cutting.layouts.stacking import MAX_LAYERS
-from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.cutting.quilt_sizes.sashing import post_count, sashing_cut, strip_count
+from catalog.cutting.quilt_sizes.beds import bed_size, mattress_of
+from catalog.cutting.quilt_sizes.quilt_layout import Layout, spacer_width
+from catalog.cutting.quilt_sizes.sashing import (
+    half_post_count,
+    post_count,
+    sashing_cut,
+    strip_count,
+)
 from catalog.cutting.quilt_sizes.standard_sizes import USUAL_SIZES
 from catalog.cutting.yardage.backing import OVERHANG, PACKAGES, backing, backing_size
 from catalog.cutting.yardage.binding import ENDS_ALLOWANCE, bias_length, binding_length
 from catalog.cutting.yardage.bolt import Bolt, before_shrinking
 from catalog.cutting.yardage.borders import MITRE_SAFETY, border, mitre_seams
+from catalog.cutting.yardage.finishing_pieces import binding_strip, sleeve_piece
 from catalog.cutting.yardage.strip_counts import joined_length, strips_to_join
 from catalog.cutting.yardage.strip_plan import strip_plan
 from catalog.length_text import parse_length
@@ -80,9 +92,32 @@ def _corner_sashed(r):
     return cut[CORNER_SQUARE].width
 
 
+def _on_point(r):
+    rows, columns = int(r.get("rows", 4)), int(r.get("cols", 3))
+    strip = r.get("sashing", Fraction(3, 4))
+    return Layout(
+        *(rows, columns, r.get("block", Fraction(8))),
+        sashing=strip,
+        on_point=True,
+        half_posts=True,
+    )
+
+
+def _half_posts(r):
+    """What is cut where the quilt's edge runs through the middle of the posts."""
+    layout = _on_point(r)
+    pieces = (
+        *sashing_of(PINWHEEL, layout, Fraction(1, 4)),
+        *edge_triangles(layout, Fraction(1, 4)),
+    )
+    return {piece.name: piece for piece in pieces}
+
+
 def _bed(r):
-    head = r.get("head", Fraction(0))
-    return bed_quilt(r["mattress_w"], r["mattress_l"], r["side"], r["foot"], head)
+    assert r["side"] == r["foot"]
+    bed = mattress_of(f"{r['mattress_w']}x{r['mattress_l']}")
+    size = bed_size(bed, r["side"], r.get("head", Fraction(0)))
+    return size.width, size.length
 
 
 def _grid(r):
@@ -135,13 +170,16 @@ OURS = {
     "bias.square": lambda r: bias_square_by_area(r["total"], r["strip"], FINE),
     "binding.fabric_in": _whole_strips,
     "binding.length": lambda r: binding_length(r["width"], r["length"], r["extra"]),
-    "binding.strip_width": lambda r: binding_strip(r["finished"]),
+    "binding.strip_width": lambda r: binding_strip(
+        r["finished"], "double", r.get("seam", Fraction(1, 4))
+    ),
     "binding.strips": lambda r: strips_to_join(r["total"], r["usable"]),
     "border.available": lambda r: strips_from_length(r["fabric"], r["strip"]) * r["usable"],
     "border.butt_top": lambda r: (
         border(r["width_unfinished"], Fraction(60), r["border_finished"]).pieces[1].width
     ),
     "border.mitre": _mitred,
+    "border.spacer": lambda r: sashing_cut(spacer_width(r["length"], r["unit"])),
     "border.strips": lambda r: strips_to_join(r["total"], r["usable"]),
     "border.total": lambda r: border_length(r["width"], r["length"], r["corner_add"]),
     "convert.in_mm": lambda r: r["inches"] * CENTIMETRES_PER_INCH * 10,
@@ -154,6 +192,11 @@ OURS = {
         Layout(1, 2, r["block"], sashing=r["sashing"]).width - r["block"]
     ),
     "onpoint.corner_sashed": _corner_sashed,
+    "onpoint.corner_half_posts": lambda r: _half_posts(r)[CORNER_SQUARE].width,
+    "onpoint.half_post_square": lambda r: _half_posts(r)[HALF_POST_SQUARE].width,
+    "onpoint.posts_half": lambda r: half_post_count(_on_point(r)),
+    "onpoint.posts_whole": lambda r: _half_posts(r)["post"].count,
+    "onpoint.side_half_posts": lambda r: _half_posts(r)[SIDE_SQUARE].width,
     "precut.mixed": _mixed,
     "precut.number": _precuts,
     "sash.cornerstones": lambda r: post_count(_of_posts(r)),
@@ -163,6 +206,7 @@ OURS = {
     "sash.top_inner": lambda r: _size(_layout(r)),
     "sash.top_outer": lambda r: _size(_layout(r, outer=True)),
     "sash.with_border": _bordered,
+    "sleeve.strip": lambda r: sleeve_piece(Fraction(80), r["depth"]).length,
     "shrink.make_size": lambda r: before_shrinking(r["wanted"], r["rate"]),
     "shrink.percent": lambda r: shrunk_percent(r["before"], r["after"]),
     "strip.blocks": lambda r: pieces_per_strip(r["block"], r["usable"]),
