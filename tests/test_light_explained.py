@@ -141,6 +141,36 @@ def test_bright_colours_without_white_are_taken_for_none(monkeypatch):
     assert "white" not in estimate_light(photo, found).evidence
 
 
+@pytest.mark.parametrize("lamp", [(1.0, 0.6, 0.27), (0.9, 0.95, 1.0)])
+def test_dyes_of_all_hues_tell_the_lamp_where_no_white_is(monkeypatch, lamp):
+    dyes = [(0.75, 0.1, 0.12), (0.12, 0.62, 0.2), (0.1, 0.25, 0.72), (0.76, 0.6, 0.1)]
+    monkeypatch.setattr("test_light.CLOTH", [*dyes, (0.4, 0.1, 0.5)])
+    photo, found = scene(ground=WOOD, light=lambda *_: np.array(lamp) * 0.9)
+    light = estimate_light(photo, found)
+    np.testing.assert_allclose(light.tint / light.tint[1], np.array(lamp) / lamp[1], rtol=0.2)
+    assert light.evidence.endswith("overall lightness is a guess")
+
+
+def test_the_palest_of_warm_colours_alone_is_no_white_under_a_lamp(monkeypatch):
+    peach = (0.8, 0.55, 0.35)
+    warm = [(0.75, 0.1, 0.08), (0.7, 0.3, 0.05), peach, (0.75, 0.5, 0.1), (0.5, 0.1, 0.1)]
+    monkeypatch.setattr("test_light.CLOTH", warm)
+    photo, found = scene(ground=WOOD)
+    light = estimate_light(photo, found)
+    assert "camera's own balance" in light.evidence
+    assert np.ptp(np.log(light.tint)) < 0.25  # the peach's own is 0.8
+    assert light.tint_doubt > 0.15  # as camera and colours disagree
+
+
+def test_black_cloth_tells_no_tint(monkeypatch):
+    """Of what little it sends back a few hundredths are a strong tint."""
+    monkeypatch.setattr("test_light.CLOTH", [(0.8, 0.1, 0.1), (0.1, 0.66, 0.1), (0.1, 0.1, 0.75)])
+    photo, found = scene(ground=(0.030, 0.025, 0.020))
+    light = estimate_light(photo, found)
+    assert np.ptp(np.log(light.tint)) < 0.16  # the ground's own is 0.4
+    assert light.tint_doubt > 0.04
+
+
 def test_log_odds_favour_the_light_that_gathers_repeats():
     rng = np.random.default_rng(5)
     kinds = rng.normal(0, 0.8, (8, 3))

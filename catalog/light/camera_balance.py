@@ -28,9 +28,11 @@ DAYLIGHT_ERROR: Final = 0.05
 """What cameras leave along it by daylight, and across it by any light: 0.03 to 0.05 on these."""
 LAMP_CHANCE: Final = 0.25
 """That a photo without any white was taken by a lamp (choice of ours)."""
-ONE_COLOURED: Final = 0.15
-"""Chance that a bundle is all of warm colours, so that its brightest miss white by anything (choice
-of ours)."""
+ONE_COLOURED: Final = (1.0, 0.02)
+"""Chance that the brightest miss white by anything, as those of a bundle of nothing but warm
+colours do: where no colour is seen on the far side of their tint, and where some is (choice of
+ours; 0.13 and more of the cloth of 36 rendered mixed bundles is such, nothing of three bundles of
+reds, pinks and yellows)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,7 +47,7 @@ class CameraBalance:
     """Whether a lamp is the likelier."""
 
 
-def balance(brightest: Floats, lamp: bool | None) -> CameraBalance:
+def balance(brightest: Floats, lamp: bool | None, *, mixed: bool = True) -> CameraBalance:
     """Tell white by how the camera balanced the picture, and by a lamp's colour.
 
     Parameters
@@ -56,10 +58,12 @@ def balance(brightest: Floats, lamp: bool | None) -> CameraBalance:
         Whether a lamp was on, where the user says so. Else both are weighed by how the brightest
         lie along the line from daylight to lamplight; where neither is out of the question, the
         doubt grows with how far they lie apart.
+    mixed : bool
+        Whether squares show colours on the far side of the brightest's tint.
     """
     logs = np.log(np.maximum(brightest, 1e-4))
     seen = float(np.clip(AXIS @ (logs[[0, 2]] - logs[1]), 0.0, WHOLE_LAMP))
-    chance = _chance_of_lamp(seen) if lamp is None else float(lamp)
+    chance = _chance_of_lamp(seen, ONE_COLOURED[mixed]) if lamp is None else float(lamp)
     between = chance * (1.0 - chance) * seen**2
     along = chance * BRIGHTEST_ERROR**2 + (1.0 - chance) * DAYLIGHT_ERROR**2 + between
     red, blue = np.exp(chance * seen * AXIS)
@@ -67,14 +71,14 @@ def balance(brightest: Floats, lamp: bool | None) -> CameraBalance:
     return CameraBalance(
         tint / float(tint @ camera_response.LUMA),
         float(np.sqrt((along + DAYLIGHT_ERROR**2) / 2.0)),
-        chance * seen > 2.0 * DAYLIGHT_ERROR,
+        chance > 0.5 and chance * seen > 2.0 * DAYLIGHT_ERROR,
     )
 
 
-def _chance_of_lamp(seen: float) -> float:
+def _chance_of_lamp(seen: float, one_coloured: float) -> float:
     """Return the chance of a lamp where the brightest lie so far along the line (Bayes)."""
     spread = float(np.hypot(BRIGHTEST_ERROR, DAYLIGHT_ERROR))
     usual = np.exp(-0.5 * (seen / spread) ** 2) / (spread * np.sqrt(2.0 * np.pi))
-    by_day = (1.0 - ONE_COLOURED) * usual + ONE_COLOURED / WHOLE_LAMP
+    by_day = (1.0 - one_coloured) * usual + one_coloured / WHOLE_LAMP
     by_lamp = 1.0 / WHOLE_LAMP
     return float(LAMP_CHANCE * by_lamp / (LAMP_CHANCE * by_lamp + (1.0 - LAMP_CHANCE) * by_day))

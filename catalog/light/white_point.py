@@ -15,6 +15,7 @@ from catalog.light.reduced_view import ReducedView, thinned
 from catalog.light.references.flat_patches import FlatPatch
 from catalog.light.references.neutral_cards import find_card
 from catalog.light.white_evidence import (
+    GUESSED_LEVEL,
     WhiteEstimate,
     brightest_of,
     from_card,
@@ -38,6 +39,10 @@ white in them and where overall lightness is a guess: what those two err by on t
 CONTRADICTING_CHROMA = 10.0
 """Chroma of a card, beside the square that the user names, from which it is taken for no card."""
 
+GUESSED_DOUBT = 0.1
+"""Doubt of a brightness, natural logarithm, from which on it is a guess: 2.5 of L* at mid grey."""
+MIN_TOLD_WEIGHT = 0.15
+"""Weight from which on evidence is named."""
 CONTRADICTION_SIGMAS = 3.0
 """Standard deviations by which two estimates have to differ to contradict each other."""
 
@@ -79,9 +84,10 @@ def _by_surface_and_cloth(
         believed and np.isfinite(surface.spread) and hints.ground not in {"wood", "mat", "other"}
     )
     lain_on = from_surface(surface, view, cloth, hints.ground, hints.lamp) if believed else None
+    by_cloth = from_cloth(cloth, hints.lamp)
     if lain_on is None:
-        return from_cloth(cloth, hints.lamp)
-    return fuse(from_cloth(cloth), lain_on) if has_white(cloth) else lain_on
+        return by_cloth
+    return lain_on if hints.ground and not has_white(cloth) else fuse(by_cloth, lain_on)
 
 
 def fuse(first: WhiteEstimate | None, second: WhiteEstimate) -> WhiteEstimate:
@@ -98,15 +104,27 @@ def fuse(first: WhiteEstimate | None, second: WhiteEstimate) -> WhiteEstimate:
     hue = _share(first.tint_doubt, second.tint_doubt, apart)
     bright = _share(first.level_doubt, second.level_doubt, abs(float(level_1 - level_2)))
     tint = hue * (one - level_1) + (1.0 - hue) * (two - level_2)
-    both = 0.15 < hue < 0.85 and second.evidence not in first.evidence
+    level_doubt = (first.level_doubt**-2 + second.level_doubt**-2) ** -0.5
+    guessed = level_doubt > GUESSED_DOUBT
+    errors = first.expected_error, second.expected_error
     return WhiteEstimate(
         np.exp(tint + bright * level_1 + (1.0 - bright) * level_2),
-        f"{first.evidence} and {second.evidence}" if both else first.evidence,
-        min(first.expected_error, second.expected_error),
+        _evidence(first, second, hue, guessed=guessed),
+        max(errors) if guessed else min(errors),
         (first.tint_doubt**-2 + second.tint_doubt**-2) ** -0.5,
-        (first.level_doubt**-2 + second.level_doubt**-2) ** -0.5,
+        level_doubt,
         first.mixing,
     )
+
+
+def _evidence(first: WhiteEstimate, second: WhiteEstimate, hue: float, *, guessed: bool) -> str:
+    """Say what two estimates rest on, the first with a weight of 0 to 1 as to the tint."""
+    one, two = (white.evidence.split("; ", 1)[0] for white in (first, second))
+    told = two if hue < MIN_TOLD_WEIGHT else one
+    if MIN_TOLD_WEIGHT < hue < 1.0 - MIN_TOLD_WEIGHT and two not in one:
+        told = f"{one} and {two}"
+    unknown = any(GUESSED_LEVEL in white.evidence for white in (first, second))
+    return f"{told}; {GUESSED_LEVEL}" if guessed and unknown else told
 
 
 def _share(one: float, two: float, apart: float) -> float:
