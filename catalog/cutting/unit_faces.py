@@ -10,10 +10,13 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from catalog.cutting.units.face_shapes import Polygon
-from catalog.cutting.units.unit_kind import UnitPart
+from catalog.cutting.units.unit_kind import UnitKind, UnitPart
 from catalog.cutting.units.units_by_name import find_unit, usual_units
 from catalog.errors import UsageError
+from catalog.phrases import joined
 
+_LOW, _HIGH = 0.4, 0.6
+"""Shares of the block's side between which a place counts as the middle."""
 Faces = tuple[tuple[Polygon, ...], ...]
 """For each part of the unit the polygons that show of it."""
 
@@ -65,3 +68,23 @@ def middle(polygon: Polygon) -> tuple[float, float]:
         float(sum(x for x, _ in polygon)) / len(polygon),
         float(sum(y for _, y in polygon)) / len(polygon),
     )
+
+
+def names_of(points: list[tuple[float, float]]) -> list[str]:
+    """Name where points lie, in shares of a side, each name once, from the top."""
+    named: dict[str, None] = {}
+    for x, y in sorted(points, key=lambda p: (round(p[1], 6), round(p[0], 6))):
+        down = "upper" if y < _LOW else "lower" if y > _HIGH else ""
+        across = "left" if x < _LOW else "right" if x > _HIGH else ""
+        if down and not across:
+            down = "top" if down == "upper" else "bottom"
+        named[f"{down} {across}".strip() or "middle"] = None
+    return list(named)
+
+
+def part_names(unit: UnitKind) -> list[str]:
+    """Return what the parts of a unit are called: as the trade does, or by where they lie."""
+    return [
+        part.name or f"{joined(names_of([middle(one) for one in part.polygons]))} {part.shape}"
+        for part in unit.parts
+    ]

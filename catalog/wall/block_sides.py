@@ -4,11 +4,8 @@ from __future__ import annotations
 
 from catalog.cutting.quilt import Block, Cell, Patch
 from catalog.cutting.quilt_units import faces_of
-from catalog.cutting.unit_faces import middle, turned
+from catalog.cutting.unit_faces import middle, names_of, turned
 from catalog.phrases import joined
-
-_LOW, _HIGH = 0.4, 0.6
-"""Shares of the block's side between which a place counts as the middle."""
 
 
 def side_words(block: Block, patch: Patch, others: tuple[Patch, ...], turn: int) -> str:
@@ -44,15 +41,3 @@ def in_block(block: Block, cell: Cell, point: tuple[float, float]) -> tuple[floa
     """Return a unit's point, in shares of the unit, in shares of the block."""
     x, y = turned(point, cell.turn)
     return ((cell.column + x * cell.wide) / block.across, (cell.row + y * cell.high) / block.down)
-
-
-def names_of(points: list[tuple[float, float]]) -> list[str]:
-    """Name where points lie, in shares of a side, each name once, from the top."""
-    named: dict[str, None] = {}
-    for x, y in sorted(points, key=lambda p: (round(p[1], 6), round(p[0], 6))):
-        down = "upper" if y < _LOW else "lower" if y > _HIGH else ""
-        across = "left" if x < _LOW else "right" if x > _HIGH else ""
-        if down and not across:
-            down = "top" if down == "upper" else "bottom"
-        named[f"{down} {across}".strip() or "middle"] = None
-    return list(named)

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from catalog.cutting.quilt import Block, Cell, Patch
 from catalog.cutting.quilt_units import faces_of, kind_of
-from catalog.cutting.unit_faces import middle, turned
+from catalog.cutting.unit_faces import middle, names_of, turned
 from catalog.cutting.units.face_shapes import Polygon
-from catalog.cutting.units.unit_kind import UnitKind, UnitPart
+from catalog.cutting.units.unit_kind import UnitPart
 from catalog.phrases import joined
-from catalog.wall.block_sides import in_block, names_of
+from catalog.wall.block_sides import in_block
 
 Scraps = Sequence[tuple[Patch, tuple[str, ...]]]
 
@@ -82,14 +82,6 @@ def _spots(
             words = _part_words(named[min(parts[cell])], cell, polygons, turn, whole=all_of)
         found.append((_cell_name(block, cell, turn), words))
     return found
-
-
-def part_names(unit: UnitKind) -> list[str]:
-    """Return what the parts of a unit are called: as the trade does, or by where they lie."""
-    return [
-        part.name or f"{joined(names_of([middle(one) for one in part.polygons]))} {part.shape}"
-        for part in unit.parts
-    ]
 
 
 def _part_words(

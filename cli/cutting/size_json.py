@@ -80,8 +80,8 @@ def _supply(supply: UnitSupply | None) -> dict[str, Any] | None:
 
 def _fabrics(name: str) -> list[str]:
     """Return the unit's parts in the order in which a pattern names their fabrics."""
+    from catalog.cutting.unit_faces import part_names
     from catalog.cutting.units.units_by_name import find_unit
-    from catalog.wall.piece_places import part_names
 
     return part_names(find_unit(name))
 

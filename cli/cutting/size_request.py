@@ -87,10 +87,10 @@ def fill(options: SizeOptions) -> Answer:
 
 def _supply(options: SizeOptions, sized: SizedUnit) -> UnitSupply | None:
     """Return what cloth the units take; None where neither a number nor a precut was told."""
-    from catalog.cutting.layouts.unit_supply import unit_supply
-
     if options.number is None and options.sold is None:
         return None
+    from catalog.cutting.layouts.unit_supply import unit_supply
+
     return unit_supply(
         sized,
         cloth_of(options.width, cm=options.cm),

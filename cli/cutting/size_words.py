@@ -32,8 +32,8 @@ def answer_lines(answer: Answer) -> list[str]:
 
 def fabric_lines(answer: Answer) -> list[str]:
     """Say how a pattern file names the unit and in which order its fabrics."""
+    from catalog.cutting.unit_faces import part_names
     from catalog.cutting.units.units_by_name import find_unit
-    from catalog.wall.piece_places import part_names
 
     unit = find_unit(answer.sized.method.unit)
     if not unit.parts:
@@ -49,11 +49,11 @@ def fabric_lines(answer: Answer) -> list[str]:
 
 def supply_lines(answer: Answer) -> list[str]:
     """Say what cloth the units take, and what a precut gives; nothing where none was asked."""
-    from catalog.cutting.adapted.packs import pinked_words
-
     supply = answer.supply
     if supply is None:
         return []
+    from catalog.cutting.adapted.packs import pinked_words
+
     lines = [""]
     if supply.precut is not None:
         lines.append(_from_one(supply, supply.precut, answer.sized.units))
