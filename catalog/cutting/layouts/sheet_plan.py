@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -93,10 +94,19 @@ def _sheets(
 ) -> tuple[Sheet, ...]:
     """Return precuts with the pieces that are wanted of them, those that are alike together."""
     to_cut = [piece.count for piece in pieces]
+    numbers, distinct = Counter(map(id, trees)), {id(tree): tree for tree in trees}
     alike: dict[CutTree, int] = {}
-    for whole in sorted(trees, key=lambda tree: tree.counts(len(pieces)), reverse=True):
-        tree = whole.still_wanted(to_cut)
-        if any(tree.placed()):
+    by_counts = [(tree.counts(len(pieces)), tree) for tree in distinct.values()]
+    for counts, whole in sorted(by_counts, key=lambda pair: pair[0], reverse=True):
+        number = numbers[id(whole)]
+        full = min([number, *(n // c for n, c in zip(to_cut, counts, strict=True) if c)])
+        if full and any(counts):
+            alike[whole] = alike.get(whole, 0) + full
+            to_cut = [n - full * c for n, c in zip(to_cut, counts, strict=True)]
+        for _ in range(number - full):
+            tree = whole.still_wanted(to_cut)
+            if not any(tree.placed()):
+                break
             alike[tree] = alike.get(tree, 0) + 1
     sheets = []
     for tree, copies in alike.items():
