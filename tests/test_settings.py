@@ -599,3 +599,20 @@ def test_several_blocks_hang_where_the_map_says(calicount, small_photo, tmp_path
     assert not wall["A1"]["squares"]
     assert wall["A2"]["darker"]
     assert len(wall["B1"]["squares"]) == 2
+
+
+def test_pieced_strips_beside_blocks_that_are_no_squares_have_their_own_lengths():
+    text = BRICKS.replace('set = "offset rows"\nedge_cloth = "ground"\n', "")
+    text += '[sashing]\nwidth = "1 1/2"\npieced = "pieced-sashing-3"\nouter = true\n'
+    cuts = [
+        cut
+        for cut in adapt_pattern(read_pattern(text, "x").quilt).cuts
+        if "sashing" in cut.piece and "post" not in cut.piece
+    ]
+    # Each is of three strips of half an inch: 4 rows of 5 beside blocks, 5 of 4 above them.
+    assert {(cut.width, cut.length) for cut in cuts} == {
+        (Fraction(19, 2), Fraction(1)),
+        (Fraction(13, 2), Fraction(1)),
+    }
+    assert sum(cut.count for cut in cuts if cut.width == Fraction(19, 2)) == 3 * 4 * 5
+    assert sum(cut.count for cut in cuts if cut.width == Fraction(13, 2)) == 3 * 5 * 4

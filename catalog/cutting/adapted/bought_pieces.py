@@ -123,7 +123,8 @@ def _strip_cloths(
 ) -> list[ClothPieces]:
     """Return the pieces of strips that are each one unit, cloth by cloth."""
     cut: dict[str, Counter[tuple[str, Fraction, Fraction]]] = {}
-    for strip in strips:
+    called = [strip.name if len(strips) > 1 else "sashing" for strip in strips]
+    for strip, name in zip(strips, called, strict=True):
         high, wide = sorted((strip.width - 2 * seam, strip.length - 2 * seam))
         unit = find_unit(sashing.pieced or "").in_proportion(high / wide)
         method = unit.ways[0]
@@ -136,14 +137,11 @@ def _strip_cloths(
             long = piece.width.at(wide, seam).up_to(mark)
             short = piece.height.at(wide, seam).up_to(mark) if piece.height else long
             of_cloth = cut.setdefault(cloth, Counter())
-            of_cloth[piece.what, long, short] += math.ceil(each * strip.count)
+            of_cloth[f"{piece.what} for {name}", long, short] += math.ceil(each * strip.count)
     return [
         ClothPieces(
             cloth,
-            tuple(
-                Piece(f"{what} for sashing", long, short, count)
-                for (what, long, short), count in counts.items()
-            ),
+            tuple(Piece(what, long, short, count) for (what, long, short), count in counts.items()),
             named=bool(sashing.fabrics),
         )
         for cloth, counts in cut.items()
