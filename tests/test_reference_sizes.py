@@ -171,6 +171,7 @@ def test_white_is_the_paper(found, with_page):
     assert "the paper of the reference page" in told.evidence
     without = estimate_light(with_page, replace(found, page=None))
     assert "reference page" not in without.evidence
+    assert told.question is None
 
 
 def paper_of(found, with_page, change):
@@ -251,6 +252,7 @@ def test_true_inches_count_to_a_sixteenth():
     ("size", "told"),
     [
         (5.01, "The squares measure 5 in, as you said."),
+        (5.03, "The squares measure 5 1/32 in, which bears out the 5 in that you said."),
         (4.95, "The squares measure 4 15/16 in, 1/16 in less than the 5 in that you said."),
         (4.88, 'count again with --square "4 7/8"'),
         (5.21, "measure its bar"),

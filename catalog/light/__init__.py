@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -12,7 +14,7 @@ from catalog.light.photo_agreement import join_lights
 from catalog.light.reduced_view import ReducedView, reduce_photo
 from catalog.light.references.beside_squares import chart_light, find_patches
 from catalog.light.references.chart_among_squares import without_chart
-from catalog.light.references.page_paper import with_page
+from catalog.light.references.page_paper import joined, paper_white
 from catalog.light.white_doubt import DoubtedWhite, with_doubts
 from catalog.light.white_evidence import WhiteEstimate
 from catalog.light.white_point import estimate_white_point, even_cloth, fuse
@@ -54,15 +56,16 @@ def estimate_light(photo: Photo, found: Found, hints: LightHints | None = None) 
         view, surface = chart.view, chart.field
     chosen = select_light(view, found, surface)
     by_chart = chart.white(chosen.field, chosen.shadow) if chart is not None else None
+    paper = paper_white(view, found.page, chosen) if found.page is not None else None
 
     def judge(said: LightHints) -> WhiteEstimate:
         told = estimate_white_point(view, found, chosen, patches, said)
-        if found.page is not None and found.page.placed:
-            told = with_page(told, view, found.page, chosen)
-        return fuse(by_chart, told)
+        return fuse(by_chart, told if paper is None else joined(paper, told))
 
     cloth = even_cloth(view, chosen.field, chosen.shadow)
     white = with_doubts(view, chosen.surface, cloth, hints or LightHints(), judge)
+    if paper is not None:  # which tells what would be asked
+        white = replace(white, question=None)
     return _illumination(view, chosen.field, chosen.shadow, white)
 
 

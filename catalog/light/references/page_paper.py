@@ -68,30 +68,21 @@ MAX_GREY_RATIO = 0.12
 shine on one of them."""
 
 
-def with_page(
-    white: WhiteEstimate, view: ReducedView, page: SeenPage, light: LightCandidate
-) -> WhiteEstimate:
-    """Join the page's paper, where it can be read, with what else says what white is.
+def joined(paper: WhiteEstimate, white: WhiteEstimate) -> WhiteEstimate:
+    """Join what the page's paper and all else say of white.
 
     Parameters
     ----------
+    paper : WhiteEstimate
+        As `paper_white` tells it; paper that isn't white says nothing.
     white : WhiteEstimate
         By everything else.
-    view : ReducedView
-    page : SeenPage
-    light : LightCandidate
-        Over the plane.
     """
-    paper = paper_white(view, page, light)
-    return white if paper is None else joined(paper, white)
-
-
-def joined(paper: WhiteEstimate, white: WhiteEstimate) -> WhiteEstimate:
-    """Join what the paper and all else say of white; paper that isn't white says nothing."""
     if _coloured(paper, white):
         return white
-    level_known = white.evidence.removesuffix(f"; {GUESSED_LEVEL}")
-    return replace(fuse(paper, replace(white, evidence=level_known)), mixing=white.mixing)
+    level_known = replace(white, evidence=white.evidence.removesuffix(f"; {GUESSED_LEVEL}"))
+    surer, other = sorted((paper, level_known), key=lambda one: one.tint_doubt)
+    return fuse(surer, other)
 
 
 def _coloured(paper: WhiteEstimate, white: WhiteEstimate) -> bool:
@@ -104,7 +95,16 @@ def paper_white(view: ReducedView, page: SeenPage, light: LightCandidate) -> Whi
     """Tell white by the empty field; None where too little of it is seen, or it is too bright.
 
     A channel that is cut off on the paper is told by its greys.
+
+    Parameters
+    ----------
+    view : ReducedView
+    page : SeenPage
+    light : LightCandidate
+        Over the plane.
     """
+    if not page.placed:
+        return None
     picked = _pixels(view, page, layout_of(page.paper).field, FIELD_RIM_MM)
     if len(picked) < MIN_PIXELS:
         return None
