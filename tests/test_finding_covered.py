@@ -1,5 +1,7 @@
 """Squares that cover each other, in drawn pictures."""
 
+from dataclasses import replace
+
 import cv2
 import numpy as np
 import pytest
@@ -8,6 +10,7 @@ from catalog.finding.edges.corner_refinement import refine
 from catalog.finding.edges.edge_profile import edge_profiles
 from catalog.finding.layout.occlusion import without_hidden
 from catalog.finding.layout.overlap_hypothesis import (
+    flat_explains,
     overlap_hypotheses,
     row_of,
     slipped_back,
@@ -260,3 +263,35 @@ def test_corners_stand_up_away_from_the_camera():
     below, height = straight.camera()
     assert np.abs(below).max() < 1e-9
     assert height == pytest.approx(5 * focal)
+
+
+def guessed_long(plane, corners, by):
+    """Quadrilaterals, px, of rows of which all but the last reach into the next one."""
+    quads = corners.copy()
+    quads[:15, 2:, 1] += by
+    return plane.to_photo(quads)
+
+
+@pytest.mark.parametrize(("down", "over"), [(1.0, False), (0.85, True)])
+def test_rows_guessed_to_overlap_are_held_against_rows_side_by_side(down, over):
+    plane, corners = straight_down(0.25), rows(down)
+    quads = guessed_long(plane, corners, 0.1 if down == 1 else 0.0)
+    picture = drawn(plane, corners)
+    half = cv2.resize(picture, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
+    start = fit_plane(quads, np.ones((20, 4)), (HIGH, WIDE))
+    assert overlap_hypotheses(start, quads, np.ones(20), (HIGH, WIDE))
+    ground = surface_likelihood(half, quads / 2)
+    result = refine([picture, half], start, quads, ground, np.ones(20))
+    assert (result.up is not None) is over
+    off = np.linalg.norm(result.plane.to_photo(result.corners) - plane.to_photo(corners), axis=-1)
+    assert np.median(off) < 0.03 * SIDE
+
+
+def test_side_by_side_is_believed_where_it_fits_and_takes_no_odd_camera():
+    usual = straight_down()
+    stretched = replace(usual, fitted=np.array([0.0, 0.0, 0.1, 0.0, 0.0, 0.0]))
+    assert stretched.unlikeliness() == pytest.approx((0.1 / 0.03) ** 2)
+    assert flat_explains(usual, rows(1.0), usual)
+    assert flat_explains(usual, rows(1.0), stretched)
+    assert not flat_explains(stretched, rows(1.0), usual)
+    assert not flat_explains(usual, rows(0.85), usual)

@@ -80,6 +80,10 @@ class Plane:
         root = np.sqrt(np.maximum(0.05, 1 - 4 * self.bend * (x**2).sum(-1, keepdims=True)))
         return np.asarray(x * (2 / (1 + root)) * self.unit + self.middle, np.float64)
 
+    def unlikeliness(self) -> float:
+        """How unusual the camera is that shows the plane so: a sum of squares of usual errors."""
+        return float((_unusual(self.fitted) ** 2).sum())
+
     def camera(self) -> tuple[Points, float]:
         """Where the camera stands: the point (2,) of the plane below it, and its height, in sides.
 
@@ -195,6 +199,13 @@ def _foreshortening(x: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.array([np.log(root / scale), one * two / (root * scale)])
 
 
+def _unusual(x: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Unknowns (6,) in usual errors, the stretch beside what shows with the perspective."""
+    beside = x.copy()
+    beside[2:4] -= _foreshortening(x)
+    return np.asarray(beside / PRIOR_SPREAD, np.float64)
+
+
 def _scaled(plane: Plane, side: float) -> Plane:
     smaller = np.diag([1 / side, 1 / side, 1.0])
     return replace(plane, rectify=smaller @ plane.rectify)
@@ -252,11 +263,9 @@ def fit_plane(
         size = np.abs(grow)
         own = size if side is None else _common_side(size / side, each) * np.asarray(side)
         gap = root * (arm / np.reshape(own, (-1, 1)) - (grow / size)[:, None] * unit_arm)
-        unusual = x.copy()
-        unusual[2:4] -= _foreshortening(x)
         also = known.residuals(tried) if known else np.zeros(0)
         return np.concatenate(
-            [gap.real.ravel() / error, gap.imag.ravel() / error, unusual / PRIOR_SPREAD, also]
+            [gap.real.ravel() / error, gap.imag.ravel() / error, _unusual(x), also]
         )
 
     begin = start.fitted if start else np.zeros(6)

@@ -24,6 +24,7 @@ from catalog.finding.layout.neighbours import axes
 from catalog.finding.layout.occlusion import OVERLAP_DEPTH, clearness, without_hidden
 from catalog.finding.layout.overlap_hypothesis import (
     OverlapHypothesis,
+    flat_explains,
     overlap_hypotheses,
     row_of,
     slipped_back,
@@ -153,11 +154,14 @@ def _coarse_fit(
         if (scale == 1).all()
     ]
     laid = [one for one in tried if one is not None]
-    if laid:
-        return max(laid, key=lambda one: one[0])[1:]
     corners = poses_of(plane.to_plane(quads)).corners(scale)
     hidden = np.zeros((len(corners), 4), bool)
-    return *_consensus_fit(levels, plane, corners, hidden, surface, weight, scale), None
+    flat = _consensus_fit(levels, plane, corners, hidden, surface, weight, scale)
+    if laid:
+        best = max(laid, key=lambda one: one[0])[1:]
+        if not flat_explains(*flat, best[0]):
+            return best
+    return *flat, None
 
 
 def _fit_hypothesis(

@@ -27,6 +27,10 @@ MIN_DETECTED_OVERLAP = 0.02
 sides."""
 MIN_FITTED_OVERLAP = 0.03
 """Rows that still reach so far into each other when their edges are found lie over one another."""
+MAX_UNLIKELIER = 4.0
+"""By how much the camera of squares side by side may be less likely, in squared usual errors: 0 on
+a drawn layout of touching squares that was taken for rows over one another, 8 to 16 on those of
+rows over one another that could be fitted side by side (7000 to 7059)."""
 NOISE_FLOOR = 0.06
 """Votes this little above the middle of their band are noise."""
 ALONG, ACROSS = 1.6, 0.2
@@ -89,6 +93,19 @@ def row_of(corners: Array, ahead: NDArray[np.int64]) -> Facing | None:
     """The squares (n, 4, 2) in the order of a reading; None if they don't overlap that way."""
     row = max(ways(corners), key=lambda row: np.mean(row.side == ahead))
     return row if usual_space(row) < -MIN_FITTED_OVERLAP else None
+
+
+def flat_explains(flat: Plane, corners: Array, laid: Plane) -> bool:
+    """Whether squares (n, 4, 2) that are supposed to lie side by side explain the photo as well.
+
+    Side by side, squares fitted to their lines must not overlap any more; and the camera that shows
+    them so must not be less likely than the one that shows rows over one another, since squares of
+    which only strips show look like squares seen from aside.
+    """
+    apart = [usual_space(row) for row in ways(corners)]
+    if any(space < -MIN_FITTED_OVERLAP for space in apart):
+        return False
+    return flat.unlikeliness() < laid.unlikeliness() + MAX_UNLIKELIER
 
 
 def supported_strength(evidence: EdgeProfiles, weight: Array, row: Facing) -> float:
