@@ -21,10 +21,11 @@ from catalog.finding.layout.predicted_positions import (
     accepted,
     predict_positions,
     promising,
+    uncovered,
 )
 from catalog.finding.layout.row_alignment import back_in_line, in_rows
 from catalog.finding.shared_plane import Plane, Poses, fit_plane, poses_of
-from catalog.finding.surface_colour import surface_likelihood
+from catalog.finding.surface_colour import inner_likelihood, inner_places, surface_likelihood
 
 HIGH, WIDE, SIDE = 1100, 1300, 200
 
@@ -295,3 +296,21 @@ def test_side_by_side_is_believed_where_it_fits_and_takes_no_odd_camera():
     assert flat_explains(usual, rows(1.0), stretched)
     assert not flat_explains(stretched, rows(1.0), usual)
     assert not flat_explains(usual, rows(0.85), usual)
+
+
+def test_rows_that_half_cover_one_another_are_neighbours():
+    row = row_of(rows(0.55), DOWN)
+    assert row.ahead.tolist() == [*range(5, 20), *[-1] * 5]
+
+
+def test_what_another_square_covers_tells_nothing_of_a_place():
+    """The row before lies half over the place: that its cloth is there is no sign of a square."""
+    plane, corners = straight_down(), rows(0.6)
+    picture = drawn(plane, corners)
+    ground = surface_likelihood(picture, plane.to_photo(corners))
+    place = corners[15:16] + np.array([0.0, 0.6])
+    shown = uncovered(inner_places(place), poses_of(corners))
+    assert 0.3 < shown.mean() < 0.8
+    quads = plane.to_photo(place)
+    assert inner_likelihood(picture, quads, ground, shown)[0] > 0.9
+    assert inner_likelihood(picture, quads, ground)[0] < 0.5

@@ -4,7 +4,7 @@ import cv2
 import numpy as np
 import pytest
 
-from catalog.finding.detector import detect, quarter_turns
+from catalog.finding.detector import _non_maximum_suppression, detect, quarter_turns
 
 
 def drawn(wide, high):
@@ -36,3 +36,9 @@ def test_squares_are_told_where_they_lie(wide, high, quarters):
 def test_a_standing_photo_is_turned_once_to_lie():
     assert quarter_turns(np.zeros((640, 480, 3), np.uint8)) == 1
     assert quarter_turns(np.zeros((480, 640, 3), np.uint8)) == 0
+
+
+def test_squares_half_under_others_are_no_repeats():
+    square = np.array([[0, 0], [40, 0], [40, 40], [0, 40]], float)
+    rows = square + np.array([[0, 0], [0, 20], [0, 40], [3, 6]])[:, None]
+    assert _non_maximum_suppression(rows) == [0, 1, 2]

@@ -40,7 +40,12 @@ from catalog.finding.page_beside_squares import (
     without_page,
 )
 from catalog.finding.shared_plane import KnownPoints, by_corner, fit_plane, poses_of
-from catalog.finding.surface_colour import corner_likelihood, inner_likelihood, surface_likelihood
+from catalog.finding.surface_colour import (
+    corner_likelihood,
+    inner_likelihood,
+    inner_places,
+    surface_likelihood,
+)
 from catalog.finding.verification import MIN_CLEARNESS, MIN_CONFIDENCE, confidence, with_guesses
 from catalog.models import Corners, Found, Photo, SeenPage, Square
 from catalog.system.one_thread import on_one_thread
@@ -256,7 +261,10 @@ def _with_predicted(
     """Add the squares that the rows miss, as long as the photo bears more of them out."""
 
     def likeness(corners: NDArray[np.float64]) -> NDArray[np.float64]:
-        return inner_likelihood(*_colour_level(levels, settled.at.plane.to_photo(corners)), surface)
+        known = poses_of(settled.at.corners)
+        shown = predicted_positions.uncovered(inner_places(corners), known)
+        quads = settled.at.plane.to_photo(corners)
+        return inner_likelihood(*_colour_level(levels, quads), surface, shown)
 
     for _ in range(0 if (settled.at.scale != 1).any() else MAX_COMPLETION_ROUNDS):
         free = predicted_positions.predict_positions(poses_of(settled.at.corners))

@@ -91,14 +91,30 @@ def corner_likelihood(
     )
 
 
-def inner_likelihood(
-    small: NDArray[np.uint8], quads: NDArray[np.float64], surface: NDArray[np.float32]
-) -> NDArray[np.float64]:
-    """How like the surface the inside of each quadrilateral is on average, (n,) -1 to 1."""
-    share = np.stack(np.meshgrid(*[np.linspace(0.15, 0.85, 12)] * 2), axis=-1).reshape(-1, 2)
+INNER = np.stack(np.meshgrid(*[np.linspace(0.15, 0.85, 12)] * 2), axis=-1).reshape(-1, 2)
+"""Places (144, 2) inside a square, in sides along and down."""
+
+
+def inner_places(quads: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Places (n, 144, 2) inside of quadrilaterals (n, 4, 2)."""
     right, down = quads[:, 1] - quads[:, 0], quads[:, 3] - quads[:, 0]
-    points = quads[:, 0][:, None] + share @ np.stack([right, down], axis=1)
-    return np.asarray(_likelihood(small, points, surface).mean(axis=1), np.float64)
+    return np.asarray(quads[:, 0][:, None] + INNER @ np.stack([right, down], axis=1))
+
+
+def inner_likelihood(
+    small: NDArray[np.uint8],
+    quads: NDArray[np.float64],
+    surface: NDArray[np.float32],
+    shown: NDArray[np.bool_] | None = None,
+) -> NDArray[np.float64]:
+    """How like the surface the inside of each quadrilateral is on average, (n,) -1 to 1.
+
+    ``shown`` (n, 144) says which of the `inner_places` no other square covers; the others say
+    nothing.
+    """
+    like = _likelihood(small, inner_places(quads), surface).astype(np.float64)
+    weight = np.ones(like.shape) if shown is None else shown + 1e-3
+    return np.asarray((like * weight).sum(axis=1) / weight.sum(axis=1))
 
 
 def _likelihood(

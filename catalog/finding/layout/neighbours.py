@@ -12,8 +12,8 @@ from catalog.finding.shared_plane import poses_of
 
 Array = NDArray[np.float64]
 
-AHEAD, ASIDE = (0.6, 1.4), 0.4
-"""Where the middle of a neighbour lies, in sides."""
+AHEAD, ASIDE = (0.4, 1.4), 0.4
+"""Where the middle of a neighbour lies, in sides: rows may half cover each other."""
 MIN_NEIGHBOURS = 3
 """Neighbours in one direction from which a usual space is told."""
 

@@ -21,7 +21,7 @@ Array = NDArray[np.float64]
 
 MIN_SQUARES = 6
 """Squares that a layout needs before it is trusted to tell of more."""
-NEIGHBOUR_DISTANCES = (0.6, 1.8)
+NEIGHBOUR_DISTANCES = (0.4, 1.8)
 """How far apart the middles of neighbours lie, in sides."""
 MAX_AXIS_OFFSET = 0.3
 """How far a neighbour may lie off the axis."""
@@ -89,6 +89,15 @@ def _predicted(middle: Array, axis: int) -> Array:
     closest = np.argsort(near, axis=1)[:, :5]
     step = np.median(steps[closest], axis=1)
     return np.concatenate([middle + step, middle - step])
+
+
+def uncovered(places: Array, known: Poses) -> NDArray[np.bool_]:
+    """Which places (n, k, 2) of the plane no known square covers."""
+    gap = places[:, :, None] - known.middle
+    cos, sin = np.cos(known.turn), np.sin(known.turn)
+    across = np.abs(cos * gap[..., 0] + sin * gap[..., 1])
+    down = np.abs(cos * gap[..., 1] - sin * gap[..., 0])
+    return np.asarray(~(np.maximum(across, down) < known.side / 2).any(axis=2))
 
 
 def _nearest(middle: Array) -> float:
