@@ -410,6 +410,13 @@ def test_size_tells_it_as_json_and_in_centimetres():
     assert "Ready cut: 2 fat quarters, 16 from each" in metric
 
 
+def test_strips_are_as_long_as_the_precut():
+    # Of 20 in strips of 1 7/8 in, three side by side are cut into four units of 4 5/8 in.
+    rails = told("rails-strips", "--finished", "4", "--precut", "fat quarters")
+    assert "20 in long" in rails
+    assert "One fat quarter gives 12 units" in rails
+
+
 def test_size_from_tip_to_tip_counts_on_less():
     assert "4 3/4 in" in told("square", "--precut", "5 in squares", "--pinked", "tips")
     assert "4 3/4 in" in told("square", "--square", "5", "--pinked", "tips")

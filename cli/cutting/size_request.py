@@ -104,7 +104,7 @@ def _supply(options: SizeOptions, sized: SizedUnit) -> UnitSupply | None:
 def _sized(options: SizeOptions, method: Method, seam: Fraction, mark: Fraction) -> SizedUnit:
     from catalog.cutting.units.sizing import size_from_finished, size_from_square
 
-    usable = options.length(options.width)
+    usable = _usable(options)
     if (square := options.square_side) is not None:
         return size_from_square(method, square, seam=seam, mark=mark, usable=usable)
     finished = _finished(options, method)
@@ -131,6 +131,14 @@ def _refuse_slivers(method: Method, finished: Fraction, seam: Fraction) -> None:
         f"show no more than {shown}",
         f"give --finished {show_length(least, step=None)} or more, or fewer strips",
     )
+
+
+def _usable(options: SizeOptions) -> Fraction:
+    """Return how long a strip is: as wide as the fabric, or the longer side of the precut."""
+    if options.sold is None:
+        return options.length(options.width)
+    cloth = cloth_of(options.width, cm=options.cm)
+    return max(options.sold.sides(cloth, options.pinked_at))
 
 
 def _easy(options: SizeOptions, sized: SizedUnit, mark: Fraction) -> SizedUnit | None:
