@@ -48,6 +48,14 @@ def test_a_drawn_square_has_the_size_that_its_nearest_neighbour_tells():
     assert (alone.width_in, alone.height_in, alone.row, alone.col) == (0.0, 0.0, None, None)
 
 
+def test_a_drawn_square_is_measured_in_true_inches_where_its_neighbour_is():
+    near = square_at(1, 1)
+    true = replace(near, absolute=True)
+    assert sized(near.corners, [true], 1, 2).absolute
+    assert not sized(near.corners, [near], 1, 2).absolute
+    assert not sized(near.corners, [], 1, 2).absolute
+
+
 def test_width_and_height_of_a_drawn_square_are_told_apart():
     outline = seen(np.array([(1, 1), (2, 1), (2, 1.6), (1, 1.6)]))
     made = sized(tuple(map(tuple, outline.tolist())), ROWS, None, None)

@@ -1,4 +1,5 @@
 import json
+from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
@@ -9,6 +10,7 @@ from catalog.models import (
     Matching,
     Need,
     Photo,
+    SeenPage,
     Square,
     SquareSet,
     Swatch,
@@ -124,3 +126,14 @@ def test_a_run_without_pattern_or_sets():
     assert found["plan"] is None
     assert found["sets"] == []
     assert found["matching"] is found["tally"] is found["photos"][0]["light"] is None
+
+
+def test_a_reference_page_tells_how_large_it_was_printed():
+    page = SeenPage("A4", np.zeros((3, 4, 2)), np.zeros((3, 4, 2)), np.eye(3), 0.96)
+    found = Found((SWATCH.square,), 10.0, page=page, scale_doubt=0.00412)
+    (photo,) = json.loads(json_object([PHOTO], [], found={PHOTO.name: found}))["photos"]
+    told = {"paper": "A4", "marks": 3, "printed": 0.96, "size_error": 0.0041}
+    assert photo["reference_page"] == told
+    bent = replace(found, scale_doubt=None)
+    (photo,) = json.loads(json_object([PHOTO], [], found={PHOTO.name: bent}))["photos"]
+    assert photo["reference_page"]["size_error"] is None
