@@ -46,7 +46,7 @@ def test_the_strip_follows_from_what_shows(shows, fold, seam, strip):
 
 
 @given(SIDES, SIDES, SQUARES, st.sampled_from([Fraction(9, 4), Fraction(2), Fraction(3, 2)]))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 def test_binding_of_squares_goes_round(width, length, square, strip):
     found = binding(width, length, strip=strip, grain="squares", square=square)
     each = int(square / strip)
@@ -77,7 +77,7 @@ def test_squares_too_small_for_a_strip_are_refused():
     st.booleans(),
     st.fractions(0, 6, max_denominator=4),
 )
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_a_panel_of_squares_makes_up_what_is_wanting(wide, long, square, cloth, up, over):
     bolt = Bolt(Fraction(cloth), directional=up)
     found = backing(wide, long, bolt, overhang=over, square=square)

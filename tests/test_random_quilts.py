@@ -162,7 +162,7 @@ def _check_cloth(made):
 
 
 @given(SEEDS)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=24, deadline=None)
 def test_a_quilt_drawn_by_chance_comes_to_what_its_geometry_says(seed):
     check(seed, strips=False)
 

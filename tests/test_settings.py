@@ -4,7 +4,6 @@ What the tool says of them is held against a quilt painted cell by cell.
 """
 
 import itertools
-import json
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
@@ -13,6 +12,7 @@ from math import lcm
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from walls_made import bundle
 
 from catalog.cutting.adapted.adaptation import adapt_pattern
 from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch
@@ -22,8 +22,10 @@ from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.errors import PatternError
 from catalog.pattern.patterns import read_pattern
 from catalog.wall.adjacency import neighbours
+from catalog.wall.exchanged_blocks import move_blocks
 from catalog.wall.pressing import pressed
 from catalog.wall.quilt_seams import LaidBlock
+from catalog.wall.wall_plan import plan_wall
 
 QUARTER = Fraction(1, 4)
 UNIT = '[[block.unit]]\nmark = "{}"\nunit = "{}"\nfabrics = [{}]\n'
@@ -588,17 +590,21 @@ def test_remake_takes_a_block_s_width_and_length(calicount, tmp_path):
     assert "the nearest that can be had is 8 x 12 in" in " ".join(wrong.output.split())
 
 
-def test_several_blocks_hang_where_the_map_says(calicount, small_photo, tmp_path):
-    path = tmp_path / "two.toml"
-    path.write_text(two(2, 2, 'map = ["S P", "P S"]'), encoding="utf-8")
-    words = ("count", small_photo, "--pattern", str(path), "--out", str(tmp_path / "out"), "--json")
-    found = json.loads(calicount(*words).stdout)
-    wall = {block["place"]: block for block in found["plan"]["wall"]}
-    assert {place: block["block"] for place, block in wall.items()} == {
-        "A1": "S", "A2": "P", "B1": "P", "B2": "S"}  # fmt: skip
-    assert not wall["A1"]["squares"]
-    assert wall["A2"]["darker"]
-    assert len(wall["B1"]["squares"]) == 2
+def test_several_blocks_hang_where_the_map_says():
+    quilt = read_pattern(two(2, 2, 'map = ["S P", "P S"]'), "two").quilt
+    sets, swatches = bundle(2, need="blade")
+    layout = Layout(2, 2, Fraction(6))
+    plan = plan_wall(quilt, layout, sets, swatches, "rainbow-diagonal")
+    assert [block.mark for block in plan.blocks] == ["S", "P", "P", "S"]
+    assert [len(block.squares) for block in plan.blocks] == [0, 2, 2, 0]
+    assert [block.bought for block in plan.blocks] == [True, False, False, True]
+    assert plan.empty == 0
+    # A pinwheel never takes a plain square's place.
+    sample = {swatch.label: swatch for swatch in swatches}
+    assert move_blocks(quilt, layout, plan, [("A1", "A2")], sample) == plan
+    short = plan_wall(quilt, layout, sets[:1], swatches, "scattered")
+    assert (short.empty, [block.note for block in short.blocks].count("no set for this place")) == (
+        1, 1)  # fmt: skip
 
 
 def test_pieced_strips_beside_blocks_that_are_no_squares_have_their_own_lengths():
