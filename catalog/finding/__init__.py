@@ -23,6 +23,7 @@ from catalog.finding.edges.corner_refinement import (
     refine_to_boundary,
 )
 from catalog.finding.edges.side_lines import sizes
+from catalog.finding.flattened_light import alike, flattened
 from catalog.finding.layout import predicted_positions
 from catalog.finding.layout.lattice import Lattice, common_turn, read_rows_of_sizes
 from catalog.finding.layout.neighbours import ways
@@ -96,6 +97,7 @@ def find_squares(photo: Photo, side_in: float, bar_in: float | None = None) -> F
     settled = settled.only(whole)
     if not len(settled.sure):
         return Found((), 0.0, cut_off, page=page)
+    levels, surface, settled = _second_look(levels, surface, settled, page)
     settled = replace(settled, at=_in_reading_order(settled.at))
     lattice = read_rows_of_sizes(poses_of(settled.at.corners), settled.at.scale)
     about = _scale(settled, side_in, page).side
@@ -110,6 +112,28 @@ def find_squares(photo: Photo, side_in: float, bar_in: float | None = None) -> F
         page=page,
         scale_doubt=scale.doubt,
     )
+
+
+def _second_look(
+    levels: list[NDArray[np.uint8]],
+    surface: NDArray[np.float32],
+    settled: _Verified,
+    page: SeenPage | None,
+) -> tuple[list[NDArray[np.uint8]], NDArray[np.float32], _Verified]:
+    """The photo, its surface and the squares in it; in even light where cloth is like its ground.
+
+    Which squares there are and how sure that is stays as it was.
+    """
+    found = settled.at
+    if not alike(levels, found.plane, found.corners, found.shown):
+        return levels, surface, settled
+    even = flattened(levels[0], settled.quads())
+    if even is None:
+        return levels, surface, settled
+    levels = _pyramid(even)
+    surface = _surface(levels, settled.quads(), page)
+    at = refine(levels, found.plane, settled.quads(), surface, settled.sure**3)
+    return levels, surface, replace(settled, at=at)
 
 
 @dataclass(frozen=True)
