@@ -3,10 +3,11 @@
 import cv2
 import numpy as np
 import pytest
-from test_light import scene, seen, spread
+from test_light import COLS, scene, seen, spread
 
 from catalog.colour import lab
 from catalog.light import estimate_light
+from catalog.light.border_samples import rectify_squares
 from catalog.light.candidates.shadow_bars import find_shadow_bars
 from catalog.light.reduced_view import reduce_photo
 from catalog.models import Photo
@@ -64,3 +65,19 @@ def test_stripes_and_seams_are_no_bars():
         inside[:, place % 30 < 11] *= [0.3, 0.35, 0.4]
     striped = Photo("striped.png", np.round(lab.linear_to_srgb(linear) * 255).astype(np.uint8))
     assert shown(striped, found) is None
+
+
+@pytest.mark.parametrize("gap", [0.0, 0.1, 0.12])
+def test_what_lies_beside_a_square_is_told_in_narrow_rows(gap):
+    photo, found = scene(gap=gap)
+    view = reduce_photo(photo, found)
+    beside = rectify_squares(view, found).beside[COLS + 1]
+    told = [set(side.tolist()) - {-1} for side in np.split(beside, 4)]
+    assert told == [{1}, {2 * COLS + 1}, {COLS}, {COLS + 2}]
+    assert (beside >= 0).mean() > 0.8
+
+
+def test_ground_in_wide_rows_is_no_square():
+    photo, found = scene(gap=0.5)
+    beside = rectify_squares(reduce_photo(photo, found), found).beside[COLS + 1]
+    assert (beside == -1).all()

@@ -17,8 +17,9 @@ RECTIFIED_PX = 24
 """Pixels along a laid square: about 5 to the inch of a 5 in. square."""
 EDGE_MARGIN = 0.06
 """Share of a side left out along each edge."""
-BORDER_DISTANCE_IN = 0.13
-"""Inches from an outline at which what lies beside the square is read."""
+BORDER_DISTANCES_IN = (0.13, 0.24)
+"""Inches from an outline at which what lies beside the square is read, at the second where the
+first falls on a neighbour's margin, `OUTLINE_MARGIN_IN`, as in rows a tenth of an inch apart."""
 COLOUR_QUANTILES = 12
 """Of a square's colours, by which prints are compared."""
 LOG_FLOOR = 0.01
@@ -57,11 +58,13 @@ def rectify_squares(view: ReducedView, found: Found) -> RectifiedSquares:
     to_view = [cv2.getPerspectiveTransform(flat, quad) for quad in quads]
     rims, beside = [], []
     for square, matrix in zip(found.squares, to_view, strict=True):
-        rim = cv2.perspectiveTransform(_border_points(square.width_in, float(inner)), matrix)[:, 0]
-        ys = np.clip(rim[:, 1].astype(int), 0, height - 1)
-        xs = np.clip(rim[:, 0].astype(int), 0, width - 1)
-        beside.append(view.inside[ys, xs].astype(np.intp) - 1)
-        rims.append(np.asarray(rim, np.float64))
+        lines = [
+            cv2.perspectiveTransform(_border_points(off, square.width_in, float(inner)), matrix)
+            for off in BORDER_DISTANCES_IN
+        ]
+        rim, number = _beside(view, [one[:, 0].astype(np.float64) for one in lines])
+        beside.append(number)
+        rims.append(rim)
     light = np.array([_light(view, quad, flat) for quad in quads])
     return RectifiedSquares(
         np.log(light + LOG_FLOOR).astype(np.float64),
@@ -128,10 +131,31 @@ def _places(to_view: Floats) -> Floats:
     return np.asarray(there[..., :2] / there[..., 2:]).reshape(-1, RECTIFIED_PX, RECTIFIED_PX, 2)
 
 
-def _border_points(width_in: float, inner: float) -> NDArray[np.float32]:
+def _beside(view: ReducedView, lines: list[Floats]) -> tuple[Floats, NDArray[np.intp]]:
+    """Choose of points ever further off a square, (n, 2) each, the first that tell what is there.
+
+    Returns
+    -------
+    points : (n, 2)
+        Working px.
+    number : (n,)
+        Of the square there, -1 for none.
+    """
+    height, width = view.inside.shape
+    points, number = lines[0], np.full(len(lines[0]), -1)
+    for line in reversed(lines):
+        ys, xs = line[:, 1].clip(0, height - 1), line[:, 0].clip(0, width - 1)
+        at = ys.astype(np.intp), xs.astype(np.intp)
+        tells = (view.inside[at] > 0) | (view.outside[at] > 0)
+        points = np.where(tells[:, None], line, points)
+        number = np.where(tells, view.inside[at].astype(np.intp) - 1, number)
+    return points, number
+
+
+def _border_points(distance_in: float, width_in: float, inner: float) -> NDArray[np.float32]:
     """Return points beyond the four sides, (4 * SIDE, 1, 2), px of the laid square."""
     steps = np.arange(RECTIFIED_PX) + 0.5
-    low = np.full(RECTIFIED_PX, -inner - BORDER_DISTANCE_IN / max(width_in, 1.0) * RECTIFIED_PX)
+    low = np.full(RECTIFIED_PX, -inner - distance_in / max(width_in, 1.0) * RECTIFIED_PX)
     high = RECTIFIED_PX - low
     sides = [(steps, low), (steps, high), (low, steps), (high, steps)]
     return np.concatenate([np.stack(s, axis=-1) for s in sides])[:, None].astype(np.float32)

@@ -70,7 +70,8 @@ def select_light(view: ReducedView, found: Found, surface: IlluminationField) ->
     if bars is not None:
         barred = _under_bars(view, photo, bars)
         odds = log_odds_between(relit(photo, view, barred), relit(photo, view, chosen))
-        chosen = barred if odds > SHADOW_LOG_ODDS else chosen
+        enough = SHADOW_LOG_ODDS if chosen.shadow is None else 0.0  # neither of two does less
+        chosen = barred if odds > enough else chosen
     return next(_harmless(_from_most_to_least(view, photo, chosen), view, photo))
 
 
