@@ -1,5 +1,7 @@
+import math
 from fractions import Fraction
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -45,3 +47,36 @@ def test_a_mark_below_and_a_mark_above(x, step):
 def test_equal_numbers_are_one_key():
     assert {Surd(Fraction(2)), Fraction(2), 2, ROOT2 * ROOT2} == {2}
     assert ROOT2 != "root 2"
+
+
+roots = st.sampled_from([2, 3, 5, 13])
+
+
+@given(fractions, fractions, roots, fractions, fractions, roots)
+def test_numbers_with_other_roots_are_compared_exactly(a, b, m, c, d, n):
+    one, other = Surd(a, b, m), Surd(c, d, n)
+    near = float(one) - float(other)
+    if abs(near) > 1e-6:
+        assert (one < other) == (near < 0)
+        assert (one > other) == (near > 0)
+    if m != n and b and d:
+        assert one != other
+        assert (one < other) != (other < one)
+        with pytest.raises(ValueError, match="expected roots of"):
+            one + other
+
+
+def test_roots_that_lie_within_a_billionth_are_told_apart():
+    # Convergents of root 2 beside a number with root 3 next to it.
+    near = Surd(Fraction(math.isqrt(2 * 10**60) - math.isqrt(3 * 10**60), 10**30), 1, 3)
+    off = float(near - Surd(0, 1, 3)) + math.sqrt(3) - math.sqrt(2)
+    assert abs(off) < 1e-9
+    assert near < Surd(0, 1, 2) or Surd(0, 1, 2) < near
+
+
+@given(st.fractions(0, 1000, max_denominator=64))
+def test_a_square_root_squared_is_the_number(number):
+    root = Surd.square_root(number)
+    assert root * root == number
+    assert root >= 0
+    assert all(root.radicand % factor**2 for factor in range(2, 40) if root.root)

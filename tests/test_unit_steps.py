@@ -7,6 +7,8 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from catalog.cutting.adapted.adapted_block import adapt_block
 from catalog.cutting.adapted.unit_cuts import sized_as_adapted
@@ -149,3 +151,24 @@ def test_units_of_a_pattern_made_over_have_their_steps_too(name):
         assert (right - left, bottom - top) == pytest.approx(
             (float(unit.trim), float(unit.trim_height)), abs=1 / 8
         )
+
+
+@pytest.mark.slow
+@settings(max_examples=3000, deadline=None)
+@given(st.sampled_from(WAYS), st.integers(8, 96), st.integers(2, 8), st.sampled_from([64, 128]))
+def test_some_thousand_sizes_and_seams_are_sewn_to_their_face(unit_and_way, eighths, part, mark):
+    unit, way = unit_and_way
+    finished, seam = Fraction(eighths, 8) + 2, Fraction(part, 16)
+    sized = size_from_finished(way, finished, seam=seam, mark=Fraction(1, mark))
+    last = steps_of(sized)[-1]
+    if way.fills or way.measured or unit.name == "quartered-nine-patch":
+        return
+    left, top, right, bottom = last.extent
+    assert right - left == pytest.approx(float(sized.trim), abs=1 / 4)
+    shown = shown_of(last, float(seam))
+    whole = (right - left - 2 * seam) * (bottom - top - 2 * seam)
+    assert sum(shown.values()) == pytest.approx(float(whole), rel=NEAR)
+    for number, piece in enumerate(unit.parts):
+        face = sum(area([(float(x), float(y)) for x, y in one]) for one in piece.polygons)
+        # Sixteen pieces across that are each a mark too wide, in a unit of three inches.
+        assert shown[number] / whole == pytest.approx(face, abs=0.08), piece.name

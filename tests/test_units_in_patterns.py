@@ -208,3 +208,28 @@ def test_a_star_at_every_post_comes_of_flipped_corners(load):
 def test_sashing_that_can_t_be_pieced_so_is_refused(load, unit, more, why):
     with pytest.raises(PatternError, match=why):
         sashed(load, unit, more)
+
+
+BESIDE_SQUARES = """wide = 2
+high = 1
+[[block.unit]]
+mark = "B"
+unit = "hst"
+fabrics = ["blade 2", "sky"]
+[[block.unit]]
+mark = "C"
+unit = "square"
+fabrics = ["sky"]
+"""
+
+
+def test_slants_of_two_kinds_may_meet_in_one_block(load):
+    # Half-square triangles go with root 2, half-rectangle ones of 2 to 1 with root 5.
+    pieces = [("blade", "9 3/8", 2), ("sky", "9 3/8", 5)]
+    grid = '["A . C", "A . C", "B B C"]'
+    quilt = load("hrt", "12", pieces, ["blade 1", "sky"], grid, BESIDE_SQUARES)
+    adapted = adapt_pattern(quilt, square=Fraction(8))
+    # Of squares of 8 in the half-rectangles, 9 3/8 as written, set the size of the block.
+    sides = [unit.trim for unit in adapted.block.units]
+    assert sides[0] - Fraction(1, 2) == 2 * (sides[1] - Fraction(1, 2))
+    assert float(sides[0]) <= 8 - (3 + 5**0.5) / 4 + 0.5 + 1e-9

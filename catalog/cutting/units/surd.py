@@ -22,7 +22,7 @@ class Surd:
         Both in the unit of the whole number, inches or square inches.
     radicand : int
         2 of all that is cut at 45 degrees, 3 at 60, others of other slants; no square divides it.
-        Numbers of two kinds can't be reckoned with one another.
+        Numbers of two kinds can be compared, but not reckoned with one another.
     """
 
     rational: Fraction = Fraction(0)
@@ -41,15 +41,18 @@ class Surd:
         whole = number.numerator
         if below**2 != number.denominator:  # √(p / q) = √(p q) / q
             whole, below = whole * number.denominator, number.denominator
-        taken, factor = 1, 2
-        while factor**3 <= whole:  # what is left has then two factors at most
-            if whole % factor**2:
+        taken, free, factor = 1, 1, 2
+        while factor**3 <= whole:  # what is left has then two prime factors at most
+            if whole % factor:
                 factor += 1
+            elif whole % factor**2:
+                whole, free = whole // factor, free * factor
             else:
                 whole, taken = whole // factor**2, taken * factor
         if math.isqrt(whole) ** 2 == whole:
-            return cls(Fraction(taken * math.isqrt(whole), below))
-        return cls(root=Fraction(taken, below), radicand=whole)
+            whole, taken = 1, taken * math.isqrt(whole) if number else 0
+        share = Fraction(taken, below)
+        return cls(share) if free * whole == 1 else cls(root=share, radicand=free * whole)
 
     def _kind(self, other: Surd) -> int:
         """Return the radicand of what two numbers give together.
@@ -114,6 +117,9 @@ class Surd:
         return same and (not self.root or self.radicand == other.radicand)
 
     def __lt__(self, other: Number) -> bool:
+        other = Surd.of(other)
+        if self.root and other.root and self.radicand != other.radicand:
+            return _sign_of_difference(self, other) < 0
         return (self - other).sign < 0
 
     def __hash__(self) -> int:
@@ -147,6 +153,27 @@ class Surd:
     def nearest_to(self, step: Fraction) -> Fraction:
         """Return the nearest multiple of `step` (more than 0); a tie goes up."""
         return (self + step / 2).down_to(step)
+
+
+def _sign_of_difference(one: Surd, other: Surd) -> int:
+    """Return -1 or 1 for numbers with roots of two kinds, which are never equal.
+
+    Both are taken in ever finer whole parts, each of which is known to less than one, until they
+    differ by more than that.
+    """
+    scale = 1 << 64
+    while True:
+        low, high = (_in_parts(number, scale) for number in (one, other))
+        if abs(low - high) > 4:
+            return -1 if low < high else 1
+        scale *= scale
+
+
+def _in_parts(number: Surd, scale: int) -> int:
+    """Return a number in parts of 1 / scale, less than two away from exact."""
+    root = abs(number.root) * scale
+    long = math.isqrt(number.radicand * root.numerator**2 // root.denominator**2)
+    return math.floor(number.rational * scale) + (long if number.root > 0 else -long)
 
 
 ZERO: Final = Surd()

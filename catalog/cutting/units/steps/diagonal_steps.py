@@ -185,7 +185,7 @@ def _outward(seams: Sequence[StepLine], first: float) -> list[StepLine]:
     return [
         arrow
         for one in seams
-        for arrow in pressed([one], to_the_far_side=first not in {one.start[0], one.start[1]})
+        for arrow in pressed([one], None, to_the_far_side=first not in {one.start[0], one.start[1]})
     ]
 
 

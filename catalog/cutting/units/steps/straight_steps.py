@@ -50,15 +50,22 @@ def shifted(lines: Sequence[StepLine], x: float, y: float) -> list[StepLine]:
     ]
 
 
-def pressed(seams: Sequence[StepLine], *, to_the_far_side: bool) -> list[StepLine]:
-    """Return the arrows along which seams are pressed: right or down, or the other way."""
+def pressed(
+    seams: Sequence[StepLine], panel: Panel | None, *, to_the_far_side: bool
+) -> list[StepLine]:
+    """Return the arrows along which seams are pressed: right or down, or the other way.
+
+    They end within the panel, where one is given.
+    """
     arrows = []
     for one in seams:
         (x0, y0), (x1, y1) = one.start, one.end
-        middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+        x, y = (x0 + x1) / 2, (y0 + y1) / 2
         along = _ARROW if to_the_far_side else -_ARROW
-        over = (along, 0.0) if x0 == x1 else (0.0, along)
-        arrows.append(StepLine("press", middle, (middle[0] + over[0], middle[1] + over[1])))
+        end = (x + along, y) if x0 == x1 else (x, y + along)
+        if panel is not None:
+            end = (min(max(end[0], 0.0), panel.wide), min(max(end[1], 0.0), panel.high))
+        arrows.append(StepLine("press", (x, y), end))
     return arrows
 
 
@@ -85,7 +92,7 @@ def row_steps(rows: Sequence[Sequence[Panel]], seam: float, what: str) -> tuple[
             at = sum(one.high + GAP for one in sewn[:place])
             own = seam_lines(row, seam)
             seams += shifted(own, 0, at)
-            arrows += shifted(pressed(own, to_the_far_side=place % 2 == 0), 0, at)
+            arrows += shifted(pressed(own, sewn[place], to_the_far_side=place % 2 == 0), 0, at)
         shown = in_a_row(sewn, down=True)
         each = "Sew the pieces of each row together." if down > 1 else "Sew them side by side."
         steps.append(step("sew", each, shown, seams))
@@ -97,7 +104,12 @@ def row_steps(rows: Sequence[Sequence[Panel]], seam: float, what: str) -> tuple[
         nested = " with their seams nested" if across > 1 else ""
         steps.append(step("sew", f"Sew the rows together{nested}.", whole, joins))
         steps.append(
-            step("press", "Press these seams one way.", whole, pressed(joins, to_the_far_side=True))
+            step(
+                "press",
+                "Press these seams one way.",
+                whole,
+                pressed(joins, whole, to_the_far_side=True),
+            )
         )
     return tuple(steps)
 
@@ -110,7 +122,9 @@ def column_steps(pieces: Sequence[Panel], seam: float, what: str) -> tuple[Step,
     return (
         step("lay", f"Lay out {len(pieces)} {what}.", laid),
         step("sew", "Sew them together along their long sides.", whole, seams),
-        step("press", "Press all seams one way.", whole, pressed(seams, to_the_far_side=True)),
+        step(
+            "press", "Press all seams one way.", whole, pressed(seams, whole, to_the_far_side=True)
+        ),
     )
 
 
@@ -142,7 +156,7 @@ def strip_steps(
         at = sum(panel.high + GAP for panel in sewn[:place])
         own = seam_lines(one, seam, down=True)
         seams += shifted(own, 0, at)
-        arrows += shifted(pressed(own, to_the_far_side=place % 2 == 0), 0, at)
+        arrows += shifted(pressed(own, sewn[place], to_the_far_side=place % 2 == 0), 0, at)
         cuts += [
             StepLine("cut", (number * segment, at), (number * segment, at + sewn[place].high))
             for number in range(1, int(long / segment + 1e-9) + 1)
@@ -170,7 +184,7 @@ def strip_steps(
             "press",
             "Press these seams one way.",
             whole,
-            pressed(seam_lines(chosen, seam), to_the_far_side=True),
+            pressed(seam_lines(chosen, seam), whole, to_the_far_side=True),
         ),
     )
 
@@ -203,6 +217,6 @@ def round_steps(
     for side, log, name in logs:
         panel, line = joined_to(panel, log, side, seam)
         steps.append(step("sew", f"Sew the {name} to the {side}.", panel, [line]))
-        outward = pressed([line], to_the_far_side=side in {"right", "bottom"})
+        outward = pressed([line], panel, to_the_far_side=side in {"right", "bottom"})
         steps.append(step("press", "Press away from the centre.", panel, outward))
     return tuple(steps)
