@@ -176,6 +176,20 @@ def test_the_cutting_plans_are_a_picture_and_what_it_shows_is_said(shown):
     assert planned(shown, view)["cut_up"] == ""
 
 
+def test_cloth_may_be_bought_ready_cut_and_pinked_edges_measured_at_their_tips(shown):
+    view = shown.bundle()
+    assert "fat quarters" in shown.get("start")["precuts"]
+    told = planned(shown, view, pattern="four-patch", precut="fat quarters")
+    (ground,) = [one for one in told["buy"] if one["cloth"] == "background"]
+    assert ground["words"].startswith("2 fat quarters, 16 from each")
+    assert ground["instead"] == []
+    tips = planned(shown, view, pattern="pinwheel", pinked="tips")
+    assert any("from tip to tip, so that" in line for line in tips["lines"])
+    assert any("4 3/4" in one["size"] for one in tips["cut"])
+    planned(shown, view, 400, pattern="four-patch", precut="tea towels")
+    planned(shown, view, 400, pattern="four-patch", precut=[1])
+
+
 def test_a_set_taken_apart_is_planned_without_it(page):
     view = page.bundle()
     told = planned(page, view, pattern="pinwheel")

@@ -32,6 +32,7 @@ class BundleRoutes:
 
     def start(self, _: PageRequest) -> Response:
         """Answer with what the page shows first."""
+        from catalog.cutting.layouts.precuts import PRECUTS
         from catalog.pattern.patterns import shipped_patterns
         from cli.page.bundle_view import line_view
         from cli.page.pattern_form import units_view
@@ -47,6 +48,7 @@ class BundleRoutes:
                     {"name": name, "title": title, "says": says} for name, title, says in patterns
                 ],
                 "units": units_view(),
+                "precuts": [precut.plural for precut in PRECUTS],
                 "limits": self.state.answers.of("limits", limits),
                 "open": self.state.opened_with,
                 "jobs": self.jobs.under_way,

@@ -55,7 +55,7 @@ class DownloadRoutes:
         plan = self.plans.plan(kept, query_of(asked.query))
         if plan.planned is None:
             raise NotThereError("no set hangs on the wall yet", "choose a pattern that sets serve")
-        key = ("wall", *stamp(kept), plan.wall, plan.request.seam)
+        key = ("wall", *stamp(kept), plan.wall, plan.request.seam, plan.request.usable_side)
         jpeg = self.state.pictures.of(key, lambda: self._contents(kept, plan).file("wall.jpg"))
         return Response(jpeg, media_type="image/jpeg", headers={"Cache-Control": "no-store"})
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Final, cast
 
@@ -11,7 +11,7 @@ from starlette.responses import Response
 
 from catalog.catalogue.bundle_count import count_kept, hung_by_hand, request_for
 from catalog.catalogue.events.wall_events import YOUR_PATTERN
-from catalog.count_request import DEFAULT_ARRANGEMENT
+from catalog.count_request import DEFAULT_ARRANGEMENT, needs_for
 from catalog.cutting.plans import ARRANGEMENTS
 from catalog.errors import PatternError, UsageError
 from cli.page.routes.http_answers import PageRequest, object_of, told
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from catalog.catalogue.records import StoredBundle
     from catalog.count_request import CountRequest
     from catalog.count_results import Count
+    from catalog.cutting.layouts.stock_plan import Stock
     from catalog.cutting.plans import Arrangement
     from catalog.pattern.patterns import Pattern
     from catalog.planning import Planned
@@ -77,7 +78,9 @@ def query_of(query: Mapping[str, str]) -> dict[str, Any]:
     ``pattern`` is a name, or the JSON of what the page would send in its place.
     """
     found: dict[str, Any] = {
-        key: query[key] for key in ("pattern", "seam", "order") if query.get(key)
+        key: query[key]
+        for key in ("pattern", "seam", "order", "precut", "pinked")
+        if query.get(key)
     }
     for key in ("rows", "columns"):
         if query.get(key):
@@ -109,7 +112,23 @@ def request_from(query: Mapping[str, Any], kept: StoredBundle) -> CountRequest:
         raise UsageError("that seam is no length", "write it like 1/4")
     seam = seam_of(str(text)) if text not in {None, ""} else None
     pattern = _pattern(query, kept, seam)
-    return request_for(kept, pattern, seam=seam, arrangement=cast("Arrangement", arrangement))
+    request = request_for(kept, pattern, seam=seam, arrangement=cast("Arrangement", arrangement))
+    request = replace(request, stock=_stock(query))
+    if request.usable_side == request.side:
+        return request
+    return replace(request, needs=needs_for(pattern, request.rules, request.usable_side, seam))
+
+
+def _stock(query: Mapping[str, Any]) -> Stock:
+    """Return what the page says of precuts: what to buy cloth as, and where edges are measured."""
+    from catalog.cutting.layouts.precuts import find_precut
+    from catalog.cutting.layouts.stock_plan import SoldAs, Stock
+
+    name = query.get("precut") or ""
+    if not isinstance(name, str):
+        raise UsageError("that is no precut", "choose one of the list")
+    sold_as = (SoldAs(find_precut(name)),) if name else ()
+    return Stock(sold_as=sold_as, pinked="tips" if query.get("pinked") == "tips" else "valleys")
 
 
 def _pattern(query: Mapping[str, Any], kept: StoredBundle, seam: Fraction | None) -> Pattern | None:

@@ -32,7 +32,7 @@ export function patternForm() {
   });
   tell();
   return el("form.card", { submit: (event) => event.preventDefault(), "aria-label": "What the bundle is to be enough for" },
-    field("Pattern", choice), says, more, size, seam(now));
+    field("Pattern", choice), says, more, size, seam(now), precuts(now));
 }
 
 function form() {
@@ -58,6 +58,16 @@ function seam(now) {
   const input = el("input", { value: now.seam ?? "", placeholder: "1/4 in", size: 8, autocomplete: "off" });
   input.addEventListener("input", debounced(() => wishFor({ seam: input.value.trim() || undefined }), 3 * PAUSE));
   return el("div.row", {}, field("Your own seam", input, "such as 3/8 or 7 mm; sew two scraps and measure"));
+}
+
+/** What cloth is bought as, and where the squares' pinked edges were measured. */
+function precuts(now) {
+  const sold = choices([["", "by the yard"], ...state.start.precuts.map((name) => [name, name])], now.precut ?? "");
+  sold.addEventListener("change", () => wishFor({ precut: sold.value || undefined }));
+  const edges = choices([["", "in the valleys between their teeth"], ["tips", "at the tips of their teeth"]], now.pinked ?? "");
+  edges.addEventListener("change", () => wishFor({ pinked: edges.value || undefined }));
+  return el("div", {}, field("Buy cloth", sold, "what doesn't fit in it stays by the yard"),
+    field("Pinked squares are measured", edges));
 }
 
 /** The small form in which a pattern is described. */

@@ -8,6 +8,8 @@ import { state, tell } from "./store.js";
  * @property {string|{form: object}|{text: string}|null} pattern null for sets alone
  * @property {string} [file] name of the pattern file that the text is from
  * @property {number} [rows] @property {number} [columns] @property {string} [seam] @property {string} [order]
+ * @property {string} [precut] what cloth is bought as, if not by the yard
+ * @property {string} [pinked] "tips" where pinked edges were measured there
  */
 
 /** How the wish of the open bundle stands; `plan` is the server's answer to it. */
@@ -70,11 +72,13 @@ export function query() {
   return text ? `?${text}` : "";
 }
 
-function asked({ pattern, rows, columns, seam, order }) {
+function asked({ pattern, rows, columns, seam, order, precut, pinked }) {
   const body = { pattern };
   if (rows && columns) Object.assign(body, { rows, columns });
   if (seam) body.seam = seam;
   if (order) body.order = order;
+  if (precut) body.precut = precut;
+  if (pinked) body.pinked = pinked;
   return body;
 }
 
