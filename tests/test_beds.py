@@ -89,6 +89,7 @@ def test_remake_makes_a_quilt_for_a_bed(calicount):
     backed = json.loads(calicount(*words, "--backing-width", "108", "--json").stdout)
     (back,) = [buy for buy in backed["buy"] if buy["cloth"] == "backing"]
     assert back["usable_width_in"] == 108
+    assert backed["bed"] == {"width_in": 84, "length_in": 102}
     assert back["words"].startswith("1 length of")
     assert "3 in over" in told
     for wrong, problem in (

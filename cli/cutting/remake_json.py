@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow, PackRow
     from catalog.cutting.quilt_sizes.filled_layout import Filled
     from catalog.cutting.quilt_sizes.quilt_layout import Layout
+    from catalog.cutting.quilt_sizes.standard_sizes import UsualSize
 
 
 def adapted_json(title: str, adapted: AdaptedPattern) -> str:
@@ -38,6 +39,7 @@ def adapted_json(title: str, adapted: AdaptedPattern) -> str:
         "fills": [_filled(one) for one in adapted.fills],
         "next": [_filled(one) for one in adapted.steps],
         "usual": [_filled(one) for one in adapted.usual],
+        "bed": _bed(adapted.bed) if adapted.bed else None,
         "cautions": list(CAUTIONS),
         "packs": [pack_object(row) for row in adapted.packs],
         "pinked": adapted.stock.pinked,
@@ -99,6 +101,10 @@ def pack_object(row: PackRow) -> dict[str, Any]:
         "waste": float(row.waste),
         "words": row.words,
     }
+
+
+def _bed(bed: UsualSize) -> dict[str, Any]:
+    return {"width_in": _number(bed.width), "length_in": _number(bed.length)}
 
 
 def _layout(layout: Layout) -> dict[str, Any]:
