@@ -33,7 +33,7 @@ from catalog.finding.layout.size_classes import size_classes
 from catalog.finding.odd_sizes import odd_sizes
 from catalog.finding.page_beside_squares import (
     MAX_SCALE_DOUBT,
-    inches_of,
+    inches_borne_out,
     known_points,
     on_page,
     outline_px,
@@ -150,7 +150,8 @@ def _scale(settled: _Verified, side_in: float, page: SeenPage | None) -> _Scale:
     """By the page where there is one, else as the user says."""
     if page is None or not page.placed:
         return _Scale(side_in, None)
-    inches, doubt = inches_of(settled.at.plane, page)
+    known = by_corner(settled.at.seen * settled.at.shown)
+    inches, doubt = inches_borne_out(settled.at.plane, settled.quads(), known, page)
     if doubt > MAX_SCALE_DOUBT:
         return _Scale(side_in, None)
     middle = float(np.median(np.stack(sizes(settled.at.corners)) / settled.at.scale))

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.finding.detector import Detections
-from catalog.finding.shared_plane import KnownPoints, Plane
+from catalog.finding.shared_plane import KnownPoints, Plane, fit_plane
 from catalog.models import Photo, SeenPage
 from catalog.reference_page.mark_detection import find_page
 from catalog.reference_page.paper_edges import stretch_by_edges
@@ -18,14 +18,20 @@ from catalog.reference_page.printed_layout import BAR_MM, corners_of, layout_of
 Array = NDArray[np.float64]
 
 MM_PER_INCH: Final = 25.4
-PAGE_ERROR_IN: Final = 0.03
-"""Usual error of a mark's corner in the squares' plane, inches: paper bulges by some hundredths."""
+PAGE_ERROR_IN: Final = 0.06
+"""Usual error of a mark's corner in the squares' plane, inches: paper bulges by some hundredths.
+With half as much a fold in the page bends the plane of thirty squares; with twice as much sizes are
+no nearer on the scenes in `catalog/reference_page/README.md`."""
 MAX_EDGE_ERROR: Final = 0.015
 """Part by which a size told by the edges of the paper may be off: ISO 216 allows 2 mm of 210, and a
 shadow beside the paper passes for paper by up to half a millimetre."""
 PRINTER_DOUBT: Final = 0.003
 """Part by which printers miss the size that they are told to print (common practice)."""
 
+MIN_SQUARES: Final = 6
+"""Squares that tell the plane beside them, too: by fewer a fold in the page isn't noticed."""
+SQUARES_ERROR: Final = 0.01
+"""Usual error of a square's corner, in sides (see `CORNER_ERROR` in `edges.corner_refinement`)."""
 MARK_ERROR: Final = 0.01
 """Part by which the size of a single mark is misread: half a pixel of sixty."""
 MAX_SCALE_DOUBT: Final = 0.0125
@@ -62,18 +68,46 @@ def known_points(page: SeenPage | None) -> KnownPoints | None:
     return KnownPoints(page.marks.reshape(-1, 2), inches.reshape(-1, 2), PAGE_ERROR_IN)
 
 
+def inches_borne_out(
+    plane: Plane, quads: Array, weight: Array, page: SeenPage
+) -> tuple[float, float]:
+    """Return what the plane's unit is in inches, and the part by which that may be off.
+
+    Where there are squares enough to tell the plane without the page, they must bear it out: a
+    sheet with a fold in it would bend the plane to itself.
+
+    Parameters
+    ----------
+    plane : Plane
+        Fitted to squares and page.
+    quads : (n, 4, 2)
+        The squares, px.
+    weight : (n, 4)
+        How well each corner is known, 0 to 1.
+    page : SeenPage
+    """
+    inches, doubt = inches_of(plane, page)
+    if len(quads) < MIN_SQUARES:
+        return inches, doubt
+    shape = (round(2 * plane.middle[1]), round(2 * plane.middle[0]))
+    alone = fit_plane(quads, weight, shape, SQUARES_ERROR, replace(plane, known=None))
+    by_squares, apart = inches_of(alone, page)
+    return inches, max(doubt, apart, abs(by_squares / inches - 1.0))
+
+
 def inches_of(plane: Plane, page: SeenPage) -> tuple[float, float]:
     """Return what the plane's unit is in inches, and the part by which that may be off.
 
-    The doubt is that of the printer, of how the distances between marks, two by two, disagree, and
-    of how they disagree with the marks' own sizes: a sheet that isn't flat draws them together.
+    The doubt is that of the printer, of how the distances between marks, two by two, disagree (the
+    range: a fold shortens those one way and leaves the others), and of how they disagree with the
+    marks' own sizes: a sheet that isn't flat draws them together.
     """
     seen, there = plane.to_plane(page.marks), page.printed * (page.stretch / MM_PER_INCH)
     apart, inches = (_distances(corners.mean(axis=1)) for corners in (seen, there))
     own, drawn = (_sides(corners) for corners in (seen, there))
     together = inches.sum() / apart.sum()
     alone = float(np.median(drawn / own)) / together - 1.0
-    doubts = (PRINTER_DOUBT, (inches / apart / together).std(), max(0.0, abs(alone) - MARK_ERROR))
+    doubts = (PRINTER_DOUBT, np.ptp(inches / apart) / together, max(0.0, abs(alone) - MARK_ERROR))
     return float(together), float(np.linalg.norm(doubts))
 
 
