@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from catalog.measuring.foreign_objects import uncovered
+from catalog.measuring.foreign_objects import is_shade, uncovered
 
 SIDE = 64
 SHOWN = np.ones((1, SIDE, SIDE), np.float32)
@@ -67,3 +67,30 @@ def test_what_a_neighbour_hides_is_not_judged():
     shown = SHOWN.copy()
     shown[0, :, 40:] = 0.0
     assert uncovered(colours, shown) is shown
+
+
+@pytest.mark.parametrize(
+    ("thing", "shade"),
+    [
+        ((47.0, 8.0, -16.0), True),  # the cloth in a shadow
+        ((75.0, 12.0, -24.0), True),  # and in a glare
+        ((30.0, 60.0, 30.0), False),  # scissors' red handles
+    ],
+)
+def test_a_shade_of_the_cloth_is_no_thing_that_lies_on_it(thing, shade):
+    colours = cloth()
+    colours[0, :20, 40:] = thing
+    left = uncovered(colours, SHOWN)
+    assert not left.all()
+    assert is_shade(colours[0], SHOWN[0], left[0]) is shade
+
+
+def test_what_varies_is_no_shade():
+    colours = cloth()
+    colours[0, :20, 40:, 0] = np.linspace(5, 47, 24)
+    left = uncovered(colours, SHOWN)
+    assert not is_shade(colours[0], SHOWN[0], left[0])
+
+
+def test_nothing_left_out_is_no_shade():
+    assert not is_shade(cloth()[0], SHOWN[0], SHOWN[0])

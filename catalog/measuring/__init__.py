@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from catalog.colour import colour_names, lab
 from catalog.measuring import print_features, rectified_patches
 from catalog.measuring.colour_uncertainty import ColourEvidence, covering, light_over
-from catalog.measuring.foreign_objects import uncovered
+from catalog.measuring.foreign_objects import is_shade, uncovered
 from catalog.measuring.overlap_order import on_top
 from catalog.measuring.square_labels import hints_by_photo
 from catalog.models import Found, Light, Photo, Swatch, Value, label_of
@@ -77,6 +77,10 @@ def _swatches(
     spread = print_features.busyness(colours, means, shown)
     seen = shown.mean(axis=(1, 2))
     hidden = cloth.shown.mean(axis=(1, 2)) - seen
+    covered = [
+        hidden[i] > MIN_COVERED_SHARE and not is_shade(colours[i], cloth.shown[i], shown[i])
+        for i in range(len(picked))
+    ]
     names, signatures = colour_names.name_colours(means), print_features.signatures(colours, shown)
     swatches = []
     for i, index in enumerate(picked):
@@ -90,7 +94,7 @@ def _swatches(
                 print_kind=print_features.kind(float(spread[i])),
                 busyness=float(spread[i]),
                 colour_name=names[i],
-                flags=(*square.flags, *((COVERED,) if hidden[i] > MIN_COVERED_SHARE else ())),
+                flags=(*square.flags, *((COVERED,) if covered[i] else ())),
                 signature=signatures[i],
             )
         )
