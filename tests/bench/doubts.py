@@ -31,9 +31,11 @@ from accuracy import MET, Array, assign, bundle_of, corners_of
 from catalog import pipeline
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix
+from catalog.report.tables.csv_tables import look_again
 
 KINDS = (
     ("chart", "a chart"),
+    ("reference page", "a reference page"),
     ("card", "a card"),
     ("you call", "what the user calls white or grey"),
     ("white cloth", "a white sheet"),
@@ -100,7 +102,7 @@ def compared(path: Path, bundle: pipeline.Bundle, squares: list[dict]) -> Checke
         even = without_common(colours, true)
         off, own = ciede2000(colours, true), ciede2000(even, true)
         common = float(np.median(ciede2000(even, colours)))
-    marks = [dict.fromkeys((*s.square.flags, *s.flags)) for s in bundle.swatches]
+    marks = [look_again(one) for one in bundle.swatches]
     light = bundle.photos[0].light
     return Checked(
         path.stem,
