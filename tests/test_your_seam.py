@@ -1,7 +1,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalog.cutting.units.sewn_seam import reach, seam_of_unit
@@ -20,6 +20,7 @@ seams = st.integers(12, 32).map(lambda part: Fraction(part, 64))
 
 
 @EACH_METHOD
+@settings(max_examples=25)
 @given(cut=squares, seam=seams)
 def test_a_measured_unit_tells_the_seam(method, cut, seam):
     if method.main.width.seam == 2 * method.main.width.finished:
