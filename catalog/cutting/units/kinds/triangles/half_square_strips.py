@@ -94,6 +94,7 @@ HALF_SQUARE_TRIANGLE_STRIPS = UnitKind(
 # √2 seam; by turns each takes half the sum of both, and the slanted end half their difference.
 _RULER = Method(
     unit=f"{NAME}-ruler",
+    title="half-square triangles cut from strips with a ruler",
     at_a_time=1,
     pieces=(UnitPiece("strip", 2, UNFINISHED, shape="strip"),),
     strips=StripYield(1, 2, segment=FINISHED / 2 + (1 + ROOT2) * SEAM, ends=FINISHED / 2 + SEAM),
