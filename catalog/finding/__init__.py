@@ -24,6 +24,7 @@ from catalog.finding.edges.corner_refinement import (
 )
 from catalog.finding.edges.side_lines import sizes
 from catalog.finding.flattened_light import alike, flattened
+from catalog.finding.ground_cells import are_ground_cells
 from catalog.finding.layout import predicted_positions
 from catalog.finding.layout.lattice import Lattice, common_turn, read_rows_of_sizes
 from catalog.finding.layout.neighbours import ways
@@ -92,6 +93,7 @@ def find_squares(photo: Photo, side_in: float, bar_in: float | None = None) -> F
     settled = _verify_best_hypothesis(levels, candidates, surface, page)
     settled = _with_predicted(levels, settled, surface)
     settled = settled.only(~on_page(settled.quads(), page)).one_in_a_place()
+    settled = settled.only(~_ground_between(levels, settled))
     whole = _within_frame(settled.quads(), photo.pixels.shape)
     cut_off = int((~whole).sum())
     settled = settled.only(whole)
@@ -303,6 +305,13 @@ def _with_predicted(
         taken = sure > 0
         settled = settled.and_more(corners[taken], seen[taken], shown[taken], sure[taken])
     return settled
+
+
+def _ground_between(levels: list[NDArray[np.uint8]], settled: _Verified) -> NDArray[np.bool_]:
+    """Which are ground between squares (see `ground_cells`)."""
+    at = settled.at
+    small, quads = _colour_level(levels, settled.quads())
+    return are_ground_cells(small, quads, at.corners, at.seen, at.scale)
 
 
 def _within_frame(quads: NDArray[np.float64], shape: tuple[int, ...]) -> NDArray[np.bool_]:
