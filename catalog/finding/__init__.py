@@ -134,7 +134,7 @@ def _second_look(
         return levels, surface, settled
     levels = _pyramid(even)
     surface = _surface(levels, settled.quads(), page)
-    at = refine(levels, found.plane, settled.quads(), surface, settled.sure**3)
+    at = refine(levels, found.plane, settled.quads(), surface, settled.sure**3, found.scale)
     return levels, surface, replace(settled, at=at)
 
 
