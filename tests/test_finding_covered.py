@@ -312,5 +312,5 @@ def test_what_another_square_covers_tells_nothing_of_a_place():
     shown = uncovered(inner_places(place), poses_of(corners))
     assert 0.3 < shown.mean() < 0.8
     quads = plane.to_photo(place)
-    assert inner_likelihood(picture, quads, ground, shown)[0] > 0.9
+    assert inner_likelihood(picture, quads, ground, shown)[0] > 0.8
     assert inner_likelihood(picture, quads, ground)[0] < 0.5
