@@ -8,6 +8,8 @@ from catalog.colour import lab
 from catalog.light import estimate_light
 from catalog.light.candidates import selection
 from catalog.light.candidates.compactness import compactness, log_odds, pairs_of
+from catalog.light.candidates.surface_classes import fit_surface_in_classes
+from catalog.light.reduced_view import reduce_photo
 from catalog.models import Found, Photo
 
 WOOD = (0.2, 0.1, 0.06)
@@ -45,6 +47,26 @@ def test_light_that_falls_off_is_told_from_the_sheen_over_it():
     photo, found = scene(ground=WOOD, light=light_on)
     shone = shining(photo, found, strength=0.3)
     assert spread(seen(shone, found, estimate_light(shone, found))) < 2.0
+
+
+def test_ground_of_several_colours_tells_the_one_light_over_it():
+    """Pale on one side of the squares and dark on the other, which is no light, under a window."""
+    photo, found = scene(ground=(0.5, 0.5, 0.5))
+    linear = lab.srgb_to_linear(photo.pixels).astype(float)
+    height, width = linear.shape[:2]
+    pale = np.ones((height, width, 1))
+    pale[:, width // 2 :] = 0.2
+    for square in found.squares:
+        (x0, y0), _, (x1, y1), _ = square.corners
+        pale[y0:y1, x0:x1] = 1.0
+    fall = np.exp(np.linspace(0, 0.7, height))[:, None, None] * 0.5
+    two = Photo("two.png", encoded(linear * pale * fall))
+    view = reduce_photo(two, found)
+    told = np.log(fit_surface_in_classes(view).at(view.centres).mean(axis=1)).reshape(ROWS, COLS)
+    assert np.ptp(told, axis=1).max() < 0.1
+    steps = np.diff(told[:, 0])
+    assert steps == pytest.approx(np.full(ROWS - 1, 0.7 * 5.5 / (height / 24)), abs=0.06)
+    assert spread(seen(two, found, estimate_light(two, found))) < 1.5
 
 
 def test_a_tint_that_only_the_ground_has_spreads_no_fabric_further_than_the_photo_does():

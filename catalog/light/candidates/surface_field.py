@@ -75,11 +75,17 @@ def fit_surface(view: ReducedView, blocked: BlockedLight | None = None) -> Illum
 
     ``blocked`` tells the logarithm of the light, (n, 3), that a shadow leaves at points (n, 2).
     """
-    even, picked = even_field(view), _near(view)
-    if len(picked) < MIN_SAMPLES:
-        return even
+    points, logs = surface_samples(view, blocked)
+    return _fitted(view, points, logs) if len(points) >= MIN_SAMPLES else even_field(view)
+
+
+def surface_samples(
+    view: ReducedView, blocked: BlockedLight | None = None
+) -> tuple[Floats, Floats]:
+    """Return where ground near the squares was looked at, (n, 2), and its light's logarithm."""
+    picked = _near(view)
     logs = np.log(view.light_at(picked) + LOG_FLOOR)
-    return _fitted(even, view, picked, logs - _dark(view, picked, blocked))
+    return view.points_at(picked), logs - _dark(view, picked, blocked)
 
 
 def fit_surface_without_sheen(
@@ -104,7 +110,7 @@ def fit_surface_without_sheen(
     if np.median(colour) < MIN_CHANNEL_DIFFERENCE * np.median(light.mean(axis=1)):
         return None
     logs = np.log(colour + DIFFERENCE_LOG_FLOOR)[:, None].repeat(3, axis=1)
-    return _fitted(even_field(view), view, picked, logs - _dark(view, picked, blocked))
+    return _fitted(view, view.points_at(picked), logs - _dark(view, picked, blocked))
 
 
 def _dark(view: ReducedView, picked: NDArray[np.intp], blocked: BlockedLight | None) -> Floats:
@@ -124,12 +130,16 @@ def _near(view: ReducedView) -> NDArray[np.intp]:
     return thinned(near, MAX_SAMPLES)
 
 
-def _fitted(
-    even: IlluminationField, view: ReducedView, picked: NDArray[np.intp], logs: Floats
-) -> IlluminationField:
-    """Fit the polynomial to the logarithms of light, (n, 3), at picked pixels."""
-    coefficients, spread = _robust(even.terms_at(view.points_at(picked)), logs)
+def _fitted(view: ReducedView, points: Floats, logs: Floats) -> IlluminationField:
+    """Fit the polynomial to the logarithms of light, (n, 3), at points (n, 2)."""
+    even = even_field(view)
+    coefficients, spread = _robust(even.terms_at(points), logs)
     return replace(even, coefficients=coefficients, spread=spread)
+
+
+def drawn_to_even(terms: int) -> Floats:
+    """Return the ridge, (terms, terms), that holds a light even, for a spread of 1."""
+    return np.diag([0.0, *np.ones(terms - 1)]) * CORRELATED_PIXELS / COEFFICIENT_SPREAD**2
 
 
 def field_grid(field: IlluminationField, view: ReducedView, shape: tuple[int, ...]) -> Floats:
@@ -160,7 +170,7 @@ def _robust(terms: Floats, logs: Floats) -> tuple[Floats, float]:
     All terms but the constant are drawn towards 0, as `COEFFICIENT_SPREAD` says how large they are.
     """
     weights, spread = np.ones(len(logs)), COEFFICIENT_SPREAD
-    drawn = np.diag([0.0, *np.ones(terms.shape[1] - 1)]) * CORRELATED_PIXELS / COEFFICIENT_SPREAD**2
+    drawn = drawn_to_even(terms.shape[1])
     for turn in range(_MAX_ITERATIONS):
         weighted = terms * weights[:, None]
         coefficients = np.linalg.solve(weighted.T @ terms + spread**2 * drawn, weighted.T @ logs)
