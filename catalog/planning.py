@@ -13,6 +13,7 @@ from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.larger_quilts import CountedStock, promised
 from catalog.models import SquareSet
+from catalog.squares_used import as_used, sides_said
 from catalog.wall.contrast import Advice, lost_blocks, suggest_background
 from catalog.wall.set_grid import quilt_of_sets
 from catalog.wall.wall_plan import plan_wall
@@ -67,6 +68,7 @@ def plan(result: Count, request: CountRequest) -> Planned | None:
     adapted = replace(
         with_offers(adapted), chosen=reach.chosen, fills=reach.fills, steps=reach.steps
     )
+    adapted = as_used(adapted, result.tally, sides_said(result.bundle.swatches, request.side))
     return _hung(result, request, quilt, adapted.layout, adapted)
 
 

@@ -2,6 +2,7 @@
 
 import csv
 from collections import Counter
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -10,7 +11,11 @@ import pytest
 
 from catalog import pipeline
 from catalog.bundle.pieces import pieces_from
-from catalog.models import Found, Need, Photo, Square, Swatch
+from catalog.cutting.adapted.adaptation import adapt_pattern
+from catalog.cutting.adapted.packs import pack_lines
+from catalog.models import Found, Need, Photo, Square, Swatch, Tally, TallyLine
+from catalog.pattern.patterns import load_pattern
+from catalog.squares_used import as_used
 from cli.counting.count_options import CountOptions
 from cli.counting.typed_count import request_of_photos
 
@@ -90,3 +95,33 @@ def test_as_many_sizes_as_photos_or_one(calicount, two_photos):
     assert "--square names 3 sizes for 2 photos" in result.stderr
     result = calicount("count", two_photos[0], "--square", "5+10")
     assert "names 2 sizes for 1 photo" in result.stderr
+
+
+def test_what_is_cut_is_told_of_the_squares_that_serve():
+    pattern = load_pattern("four-patch")
+    adapted = adapt_pattern(pattern.quilt, square=Fraction(5))
+    needs = {need.name: need for need in pattern.needs}
+    sides = {label: Fraction(10 if label < "H" else 5) for label in "ABCDEFGHIJ"}
+    patch = TallyLine(needs["patch"], 24, 0, 3, tuple("ABCDEF"), pieces=(4,) * 6)
+    post = TallyLine(needs["cornerstone"], 20, 0, 3, ("G",), pieces=(20,))
+
+    def told(*lines, sides=sides):
+        made = as_used(adapted, Tally("", lines, ()), sides)
+        return {cut.piece: cut.how for cut in made.cuts}, pack_lines(made.packs, "valleys")
+
+    cuts, packs = told(patch, post)
+    assert cuts["patch"] == "4 from each of 6 squares of 10 in"
+    assert cuts["cornerstone"] == "20 from one square of 10 in"
+    (line, _) = packs
+    assert "1 pack of 10 in squares (42 in a pack): 7 are used and 35 left over" in line
+    assert "each gives 4 patch or 36 cornerstone" in line
+    both = replace(patch, on_hand=7, swatches=("A", "H", "I"), pieces=(4, 1, 1))
+    cuts, packs = told(both, replace(post, swatches=("I", "J"), pieces=(9, 9)))
+    assert cuts["patch"].startswith("4 from one square of 10 in; 1 from one square of 5 in; 1 from")
+    assert cuts["patch"].endswith("of 5 in that other pieces come from too; 18 wanting")
+    assert [row.partition(" (")[0] for row in packs[:2]] == [
+        "The squares: 1 pack of 5 in squares",
+        "The squares: 1 pack of 10 in squares",
+    ]
+    alike = dict.fromkeys(sides, Fraction(5))
+    assert told(patch, post, sides=alike)[0]["patch"] == "one from each square"

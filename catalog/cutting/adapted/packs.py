@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -48,19 +48,61 @@ def packs_wanted(ours: AdaptedQuilt, stock: Stock) -> tuple[PackRow, ...]:
         gives.append(f"{each} {kind.name}")
     if not wanted:
         return ()
-    pack = stock.pack or precut.usual_count
+    return (_pack_row(precut, stock, stock.pack, wanted, area, gives),)
+
+
+def packs_used(
+    ours: AdaptedQuilt, stock: Stock, side: Fraction, squares: int, taken: Mapping[str, int]
+) -> tuple[PackRow, ...]:
+    """Return the packs that hold the squares of one size that are used; none of an unusual size.
+
+    Parameters
+    ----------
+    ours : AdaptedQuilt
+    stock : Stock
+        Its squares in a pack are those of the bundle's first size.
+    side : Fraction
+        Of the squares, inches.
+    squares : int
+        How many of them are used.
+    taken : mapping from str to int
+        How many pieces of each kind come from them.
+    """
+    own = replace(ours, square=side)
+    precut = _precut_for(own)
+    if precut is None or precut.side is None:
+        return ()
+    area, gives = Fraction(0), []
+    for kind in ours.quilt.kinds:
+        if number := taken.get(kind.name, 0):
+            wide, long = ours.cut_sides(kind)
+            area += wide * long * number
+            gives.append(f"{own.pieces_each(kind)} {kind.name}")
+    pack = stock.pack if side == ours.square else None
+    return (_pack_row(precut, stock, pack, squares, area, gives),)
+
+
+def _pack_row(
+    precut: Precut,
+    stock: Stock,
+    in_a_pack: int | None,
+    wanted: int,
+    area: Fraction,
+    gives: Sequence[str],
+) -> PackRow:
+    """Return the packs that hold so many squares, of which pieces of so much area are cut."""
+    pack = in_a_pack or precut.usual_count
     packs = -(-wanted // pack)
     side = precut.sides_in_pack(stock.pinked)
     waste = max(1 - area / (wanted * side**2), Fraction(0))
     given = f"each gives {' or '.join(gives)}"
+    are = "is" if wanted == 1 else "are"
     words = (
-        f"{count_of(packs, 'pack')} of {precut.plural} ({pack} in a pack): {wanted:,} are used and "
-        f"{packs * pack - wanted:,} left over; {given}, and {float(waste * 100):.0f} percent of "
-        "those used is wasted"
+        f"{count_of(packs, 'pack')} of {precut.plural} ({pack} in a pack): {wanted:,} {are} used "
+        f"and {packs * pack - wanted:,} left over; {given}, and {float(waste * 100):.0f} percent "
+        "of those used is wasted"
     )
-    return (
-        PackRow(precut.plural, wanted, packs, pack, packs * pack - wanted, waste, given, words),
-    )
+    return PackRow(precut.plural, wanted, packs, pack, packs * pack - wanted, waste, given, words)
 
 
 def pack_lines(rows: Sequence[PackRow], pinked: Pinked, short: int = 0) -> list[str]:
