@@ -128,9 +128,11 @@ def adapt_pattern(
     """
     if shape not in SHAPES:
         raise UsageError(f'"{shape}" is no shape', f"use one of {', '.join(SHAPES)}")
-    quilt = in_millimetres(quilt, square) if cm else quilt
+    published, quilt = quilt, in_millimetres(quilt, square) if cm else quilt
     ours = _laid_out(quilt, square, seam, finished, cm=cm)
     written = _laid_out(quilt, None, quilt.seam, None, cm=cm)
+    if cm:
+        ours, written = (_with_units_of(published, one) for one in (ours, written))
     in_hand = SetsInHand({"": sets or 0}, quilt.sets_per_block, ours=ours)
     if supply is None and sets is not None:
         supply = in_hand
@@ -186,6 +188,23 @@ def _laid_out(
     block = adapt_block(quilt, square, seam, mark=mark, finished=finished)
     layout = as_laid_out(quilt, block.finished, seam, quilt.rows, quilt.columns, step=step)
     return AdaptedQuilt(quilt, block, layout, seam, square, mark)
+
+
+def _with_units_of(published: Quilt, ours: AdaptedQuilt) -> AdaptedQuilt:
+    """Return a quilt in millimetres with as many units in its spaced borders as in inches.
+
+    Blocks that differ by more than the millimetre of each unit are a quilt of their own.
+    """
+    layout = ours.layout
+    off = abs(layout.block - published.finished_block)
+    if (
+        not layout.spaced
+        or ours.seam != published.seam
+        or off > published.block.across * MILLIMETRE
+    ):
+        return ours
+    size = (published.finished_block, published.seam, published.rows, published.columns)
+    return replace(ours, layout=replace(layout, in_inches=as_laid_out(published, *size)))
 
 
 def _worth_telling(supply: Supply, layout: Layout) -> tuple[Filled, ...]:

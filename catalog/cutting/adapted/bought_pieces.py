@@ -216,7 +216,7 @@ def _units_of(
     them fit, is one plain piece, which like the posts is cut from the first fabric.
     """
     name, width, unit = plan.name, plan.width, one.pieced or ""
-    units, plain = units_along(plan.border, width, seam)
+    units, plain = units_along(plan.border, width, seam, fitted=bool(one.spacer))
     if one.post_cloth:
         plain = [piece for piece in plain if not piece.name.endswith("post")]
     cut: dict[str, dict[tuple[str, Fraction], Fraction]] = {}
@@ -251,8 +251,13 @@ def _unit_parts(unit: str) -> tuple[Method, list[tuple[UnitPiece, Fraction]]]:
     return method, list(parts)
 
 
-def units_along(plan: Border, width: Fraction, seam: Fraction) -> tuple[int, list[Piece]]:
-    """Return the units of a pieced border, and the plain pieces beside them: fillers and posts."""
+def units_along(
+    plan: Border, width: Fraction, seam: Fraction, *, fitted: bool = False
+) -> tuple[int, list[Piece]]:
+    """Return the units of a pieced border, and the plain pieces beside them: fillers and posts.
+
+    Where a spacer makes them fit, what rounding to millimetres leaves is eased in.
+    """
     units, plain = 0, []
     cut = UNFINISHED.at(width, seam).rational
     for piece in plan.pieces:
@@ -261,9 +266,9 @@ def units_along(plan: Border, width: Fraction, seam: Fraction) -> tuple[int, lis
             continue
         upright = piece.length > piece.width
         long = max(piece.width, piece.length) - 2 * seam
-        whole = int(long // width)
+        whole = round(long / width) if fitted else int(long // width)
         units += whole * piece.count
-        if left := long - whole * width:
+        if (left := long - whole * width) and not fitted:
             sides = (cut, left + 2 * seam) if upright else (left + 2 * seam, cut)
             plain.append(Piece(f"filler of {piece.name}", *sides, piece.count))
     return units, plain

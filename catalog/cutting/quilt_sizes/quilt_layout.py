@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 from typing import Final
@@ -56,6 +56,9 @@ class Layout:
     """Which of the borders, from 0, have a spacer inside them that makes their units fit."""
     half_posts: bool = False
     """Whether a quilt on point ends through the middle of the posts at its edge."""
+    in_inches: Layout | None = None
+    """Where lengths were brought to millimetres, the same before that: it tells how many units lie
+    along each spaced border."""
 
     def __post_init__(self) -> None:
         if self.rows < 1 or self.columns < 1:
@@ -87,10 +90,15 @@ class Layout:
         """The borders from the inside, each with the spacer that makes its units fit."""
         wide, long = self.middle
         found = []
+        told = self.in_inches
+        if told:
+            told = replace(told, rows=self.rows, columns=self.columns)
         for number, width in enumerate(self.borders):
             one = BorderRound(width)
             if number in self.spaced:
                 one = BorderRound(width, spacer_width(wide, width), spacer_width(long, width))
+                if told:
+                    one = _with_units_of(told, number, one, (wide, long))
             found.append(one)
             wide += 2 * (one.sides + width)
             long += 2 * (one.ends + width)
@@ -181,6 +189,25 @@ def spacer_width(length: Fraction, unit: Fraction) -> Fraction:
     while 0 < spare < MIN_SPACER:
         spare += unit / 2
     return spare
+
+
+def _with_units_of(
+    told: Layout, number: int, one: BorderRound, inside: tuple[Fraction, Fraction]
+) -> BorderRound:
+    """Return a round with as many units along each side as another layout has.
+
+    Where they need no spacer there, what millimetres change is eased in.
+    """
+    ring = told.rounds[number]
+    before = told.rounds[:number]
+    wide, long = told.middle
+    wide += 2 * sum(each.sides + each.width for each in before)
+    long += 2 * sum(each.ends + each.width for each in before)
+    spares = []
+    for side, spare, here in zip((wide, long), (ring.sides, ring.ends), inside, strict=True):
+        units = (side + 2 * spare) / ring.width
+        spares.append(max((units * one.width - here) / 2, Fraction(0)) if spare else Fraction(0))
+    return BorderRound(one.width, *spares)
 
 
 def span(count: int, block: Fraction, sashing: Fraction, *, outer: bool) -> Fraction:

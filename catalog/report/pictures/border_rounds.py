@@ -72,7 +72,7 @@ def _units(
         (y, long, (x, x + wide - width), False),
     ):
         room = span if across and butted else span - 2 * width
-        units = int(room / width + 1e-6)
+        units = round(room / width) if border.spacer else int(room / width + 1e-6)
         first = start + (span - units * width) / 2
         for place in range(units):
             for end in (low, high):
