@@ -8,7 +8,7 @@ import pytest
 from PIL import Image
 
 from catalog.cutting.adapted.adaptation import adapt_pattern
-from catalog.cutting.layouts.cloth_layout import ClothLayout, LaidPiece, Sheet
+from catalog.cutting.layouts.cloth_layout import ClothLayout, LaidCut, LaidPiece, Sheet
 from catalog.cutting.layouts.stacking import MAX_LAYERS, stacking_words
 from catalog.lengths import centimetres_shown
 from catalog.pattern.patterns import load_pattern
@@ -148,3 +148,25 @@ def test_a_drawing_is_a_picture_a_part_of_a_page_and_a_thing_on_paper():
         assert page.finished().startswith(b"%PDF")
     assert cutting_plan_jpeg([]) is None
     assert drawing_jpeg(hostile).startswith(b"\xff\xd8\xff")
+
+
+def test_the_strips_of_a_cloth_are_told_once():
+    made = ADAPTED["pinwheel"]
+    first, second = [cut for cut in made.cuts if "border" in cut.piece]
+    assert "strip" in first.how
+    assert first.piece in first.how
+    assert second.piece in first.how
+    assert second.how == f"{second.count} from the strips above"
+
+
+def test_cuts_that_go_on_in_one_line_bear_their_number_once():
+    def cut(order, *ends):
+        return LaidCut(order, *map(Fraction, ends))
+
+    down = [cut(1, x, 0, x, 6) for x in (2, 4, 6)]
+    across = [cut(2, x, y, x + 2, y) for y in (2, 4) for x in (0, 2, 4)]
+    pieces = [LaidPiece("post", *map(Fraction, (x, y, 2, 2))) for y in (0, 2, 4) for x in (0, 2, 4)]
+    sheet = Sheet("fat quarter", Fraction(20), Fraction(18), 1, tuple(pieces), (*down, *across))
+    (drawn,) = plan_drawings([ClothLayout("moon", "1 fat quarter", (sheet,))])
+    said = Counter(one.text for one in drawn.marks if isinstance(one, DrawnWords))
+    assert (said["1"], said["2"]) == (3, 2)

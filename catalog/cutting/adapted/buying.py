@@ -67,7 +67,7 @@ def plan_cloth(
     for one in cloths:
         own = replace(bolt, directional=one.directional)
         plan = shelf.cloth_plan(one.cloth, one.pieces, own, one.words)
-        rows += [_strip_row(one, piece, plan.plan) for piece in one.pieces]
+        rows += _strip_rows(one, plan.plan)
         buys.append(_cloth_row(one, plan, own))
     if edge and edge.grain == "squares":
         rows.append(squares_row(BINDING, edge.squares, edge.square, edge.words))
@@ -158,10 +158,31 @@ def _trims(kind: PieceKind, block: AdaptedBlock) -> str:
     return "; ".join(trims)
 
 
-def _strip_row(one: ClothPieces, piece: Piece, words: Sequence[str]) -> CutRow:
-    how = "; ".join(line for line in words if re.search(rf"\b{re.escape(piece.name)}\b", line))
-    trim, note = one.trims.get(piece.name, ""), one.lay.get(piece.name, "")
-    return CutRow(one.cloth, piece.name, piece.count, piece.width, piece.length, how, trim, note)
+def _strip_rows(one: ClothPieces, words: Sequence[str]) -> list[CutRow]:
+    """Return what is cut from a cloth: its strips told once, at the first piece cut from any."""
+    rows: list[CutRow] = []
+    told: set[str] = set()
+    for piece in one.pieces:
+        own = [line for line in words if _speaks_of(piece, line)]
+        how = f"{piece.count} from {_above(own)} above" if own else ""
+        if not told.issuperset(own):
+            cut = [line for line in words if any(_speaks_of(each, line) for each in one.pieces)]
+            how = "; ".join(cut)
+            told.update(cut)
+        trim, note = one.trims.get(piece.name, ""), one.lay.get(piece.name, "")
+        sides = piece.width, piece.length
+        rows.append(CutRow(one.cloth, piece.name, piece.count, *sides, how, trim, note))
+    return rows
+
+
+def _speaks_of(piece: Piece, line: str) -> bool:
+    """Say whether a line of a cutting plan tells of a piece."""
+    return re.search(rf"\b{re.escape(piece.name)}\b", line) is not None
+
+
+def _above(lines: Sequence[str]) -> str:
+    """Name what lines of a cutting plan tell to cut up."""
+    return "the strips" if any(" strip" in line for line in lines) else "what is cut up"
 
 
 def _cloth_row(one: ClothPieces, plan: ClothPlan, bolt: Bolt) -> BuyRow:

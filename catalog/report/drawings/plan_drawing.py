@@ -9,7 +9,7 @@ from textwrap import wrap
 from typing import Final
 
 from catalog.cutting.customary import USABLE_WIDTH
-from catalog.cutting.layouts.cloth_layout import ClothLayout, LaidPiece, Sheet
+from catalog.cutting.layouts.cloth_layout import ClothLayout, LaidCut, LaidPiece, Sheet
 from catalog.cutting.layouts.stacking import stacking_words
 from catalog.lengths import (
     SIXTEENTH,
@@ -156,11 +156,17 @@ class _Page:
             self.marks.append(DrawnWords(*middle, self.letters[key], SMALL, anchor="middle"))
 
     def numbered_cuts(self, sheet: Sheet, top: float) -> None:
-        """Draw the cuts of a precut with their order at the end where they begin."""
+        """Draw the cuts of a precut with their order at the end where they begin.
+
+        Cuts of one number that go on from one another in one line bear it once.
+        """
+        ends_of = {(cut.order, _lies_down(cut), cut.x1, cut.y1) for cut in sheet.cuts}
         for cut in sheet.cuts:
             x0, y0, x1, y1 = (float(one) * self.scale for one in (cut.x0, cut.y0, cut.x1, cut.y1))
             ends = (self.left + x0, top + y0, self.left + x1, top + y1)
             self.marks.append(DrawnLine(*ends, 0.5))
+            if (cut.order, _lies_down(cut), cut.x0, cut.y0) in ends_of:
+                continue
             text = str(cut.order)
             x, y = ends[0], ends[1]
             self.marks.append(DrawnBox(x - 1.3, y - 1.3, 1.4 + 1.2 * len(text), 2.6, WHITE, 0.15))
@@ -205,6 +211,11 @@ def both_units(length: Fraction) -> str:
         inches = show_length(length, step=None if exact else SIXTEENTH)
     metric = show_centimetres(length)
     return f"{metric} ({inches})" if unit_shown() == "cm" else f"{inches} ({metric})"
+
+
+def _lies_down(cut: LaidCut) -> bool:
+    """Say whether a cut goes across the sheet."""
+    return cut.y0 == cut.y1
 
 
 def _key(piece: LaidPiece) -> tuple[str, Fraction, Fraction]:
