@@ -115,3 +115,7 @@ def test_what_can_t_be_is_one_sentence(words, sentence):
 def test_a_strip_with_no_middle_left_is_refused_in_the_library_too():
     with pytest.raises(UsageError, match="measure both again"):
         SewnStrip(Fraction(1), 3, Fraction(1))
+
+
+def test_millimetres_are_plain_numbers():
+    assert "48 seams 110 mm" in run("--sewn", 9, "--from", 4, "--cm").stdout

@@ -297,3 +297,12 @@ def test_the_answer_needs_no_heavy_library():
 def test_edge_triangles_say_what_to_give_with_sashing(unit, strips):
     told = " ".join(said(unit, "--finished", "8").split())
     assert f"With sashing, give the block and {strips} as the size." in told
+
+
+def test_yards_say_that_they_are_for_all_fabrics_and_pieces_have_plain_names():
+    assert "By the yard, all fabrics together:" in said(
+        "economy", "--finished", "4", "--number", "48"
+    )
+    words = ["--finished", "4", "--number", "5", "--precut"]
+    refused = " ".join(run("log-cabin-4-2", *words, "5 in squares").stderr.split())
+    assert "log 16 is larger" in refused

@@ -89,7 +89,8 @@ def _verdict(answer: SeamAnswer) -> str:
 def _small(length: Fraction, cm: bool) -> str:
     """Write a difference, however small."""
     if cm:
-        return f"{float(length * CENTIMETRES_PER_INCH * 10):.2g} mm"
+        millimetres = float(length * CENTIMETRES_PER_INCH * 10)
+        return f"{millimetres:.0f} mm" if millimetres >= 10 else f"{millimetres:.2g} mm"
     if 64 % length.denominator == 0:
         return f"{show_length(length, step=None)}"
     return f"{float(length):.3f} in"

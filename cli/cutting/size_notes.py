@@ -82,7 +82,8 @@ def _rule_notes(answer: Answer) -> list[str]:
 
     sized, cm = answer.sized, answer.cm
     if sized.method.grid and len(sized.cuts) > 1:
-        return [_grid_words(sized.method.grid, answer), *_strip_length(answer)]
+        strips = [_grid_words(sized.method.grid, answer), *_strip_length(answer)]
+        return [*strips, *_end_notes(answer)]
     lines = [
         f"{'The cut' if len(sized.cuts) == 1 else 'The ' + piece.what} is "
         f"{_rule_words(piece, answer)}{_more_words(piece, cut, answer)}."
@@ -147,13 +148,25 @@ def _sum_words(size: Size, of: str, answer: Answer) -> str:
 
 def _grid_words(grid: Size, answer: Answer) -> str:
     """Say of what width all pieces are so many, and what is added to cut them."""
+    from catalog.cutting.units.sized_unit import strip_width
+
     sized, cm = answer.sized, answer.cm
     exact = grid.at(sized.finished, sized.seam)
     share = _share_words(grid.finished.rational, "the finished size")
+    shows = strip_width(sized.cuts) - 2 * sized.seam
+    cut = f", and {with_unit(shows, cm)} as it is cut to a mark" if shows != exact else ""
     return (
-        f"Each strip shows {share}, {with_unit(exact, cm)}; each piece is cut as wide and as long "
-        f"as it shows + {with_unit(2 * sized.seam, cm)}."
+        f"Each strip shows {share}, {with_unit(exact, cm)}{cut}; each piece is cut as wide "
+        f"and as long as it shows + {with_unit(2 * sized.seam, cm)}."
     )
+
+
+def _end_notes(answer: Answer) -> list[str]:
+    """Say to what the strips are shortened that are longer than the unit is wide across them."""
+    sized = answer.sized
+    if sized.method.main.height is None or sized.cuts[0].width == sized.sewn:
+        return []
+    return [f"Once they are sewn, square the ends off to {with_unit(sized.sewn, answer.cm)}."]
 
 
 def _share_words(share: Fraction, of: str) -> str:
@@ -180,8 +193,10 @@ def _other_sizes(answer: Answer) -> list[str]:
     sized, cm = answer.sized, answer.cm
     lines = _easier_notes(answer)
     if answer.even:
+        strips = "strips of " if sized.method.grid else ""
         near = " or ".join(
-            f"{with_unit(size, cm)} finished from {with_unit(cut, cm)}" for size, cut in answer.even
+            f"{with_unit(size, cm)} finished from {strips}{with_unit(cut, cm)}"
+            for size, cut in answer.even
         )
         lines.append(
             "That cut lies between the marks, so the unit comes out larger than asked for. Without "

@@ -64,7 +64,8 @@ def supply_lines(answer: Answer) -> list[str]:
         )
         lines.append(f"For {count_of(supply.number, 'unit')} cut {pieces}.")
     if supply.yardage:
-        lines.append(f"By the yard: {supply.yardage.words}.")
+        together = ", all fabrics together" if len(supply.pieces) > 1 else ""
+        lines.append(f"By the yard{together}: {supply.yardage.words}.")
     lines += [f"Ready cut: {offer.words}." for offer in supply.offers]
     sold = [offer.precut for offer in supply.offers] + ([supply.precut] if supply.precut else [])
     return [*lines, pinked_words(answer.pinked)] if any(one.pinked for one in sold) else lines

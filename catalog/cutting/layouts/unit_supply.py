@@ -9,7 +9,7 @@ from typing import Final
 from catalog.cutting.layouts.precut_offers import PrecutOffer, precut_offer, precut_offers
 from catalog.cutting.layouts.precuts import Pinked, Precut
 from catalog.cutting.layouts.sheet_plan import sheet_plan
-from catalog.cutting.units.sized_unit import SizedUnit
+from catalog.cutting.units.sized_unit import SizedPiece, SizedUnit
 from catalog.cutting.yardage.bolt import Bolt, Purchase
 from catalog.cutting.yardage.strip_plan import strip_plan
 from catalog.models import Piece
@@ -86,9 +86,18 @@ def _pieces(sized: SizedUnit, sets: int) -> tuple[Piece, ...]:
     for cut in sized.cuts:
         key = cut.width, cut.height
         before = found[key].count if key in found else 0
-        name = found[key].name if key in found else f"{cut.what}{' too' * len(found)}"
-        found[key] = Piece(name, *key, before + cut.count * sets)
+        found[key] = Piece(_name(cut, found, key), *key, before + cut.count * sets)
     return tuple(found.values())
+
+
+def _name(
+    cut: SizedPiece, found: dict[tuple[Fraction, Fraction], Piece], key: tuple[Fraction, Fraction]
+) -> str:
+    """Return what pieces of a size are called; no two sizes are called alike."""
+    if key in found:
+        return found[key].name
+    alike = sum(one.name.split(" (")[0] == cut.what for one in found.values())
+    return f"{cut.what} ({alike + 1})" if alike else cut.what
 
 
 def _sets_from_one(sized: SizedUnit, sides: tuple[Fraction, Fraction]) -> int:

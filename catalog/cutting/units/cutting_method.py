@@ -192,10 +192,26 @@ class Method:
 
         A centre of finished side a and a corner triangle of short side c make a unit of unfinished
         side a / √2 + c - √2 seam: what the centre lacks is missing from the side by its √2nd part.
+        Strips round a centre, or beside the first of them, are longer by what that one is.
         """
+        if self.grid:  # what the first piece has more, those along it have too
+            return cut - self.main.width.at(finished, seam)
         if self.points is None:
             return ZERO
         return (self.main.width.at(finished, seam) - cut) / ROOT2 * self.points
+
+    def on_grid(
+        self, finished: Surd, seam: Fraction, mark: Fraction, *, up: bool = True
+    ) -> Fraction:
+        """Return the finished width, inches, next to one at which strips are cut on a mark.
+
+        Not what shows of a strip has to lie on the mark but its cut: two seams may lie on none.
+        """
+        if self.grid is None:
+            return finished.rational
+        cut = self.grid.at(finished, seam) + 2 * seam
+        on_mark = cut.up_to(mark) if up else cut.down_to(mark)
+        return self.grid.finished_at(on_mark - 2 * seam, seam).rational
 
     def most_made_up(self, mark: Fraction) -> Surd:
         """Return the most that `makes_up` gives for a centre cut to a mark of the ruler."""

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from catalog.cutting.customary import QUARTER_SEAM
 from catalog.cutting.units.cutting_method import Method
-from catalog.cutting.units.sized_unit import SizedUnit
+from catalog.cutting.units.sized_unit import SizedUnit, strip_width
 from catalog.cutting.units.sizing import size_from_finished
 from catalog.cutting.units.surd import Surd
 from catalog.lengths import EIGHTH
@@ -26,10 +26,15 @@ def even_sizes(
     Returns
     -------
     tuple of (Surd, Fraction)
-        Finished width and cut of the first piece, inches; one pair where `finished` itself can
+        Finished width and cut of the first piece (of strips round a centre or side by side, of
+        a strip), inches; one pair where `finished` itself can
         be cut on a mark; only sizes of which something shows.
     """
-    told = method.grid or method.main.width
+    if method.grid:
+        near = {method.on_grid(Surd.of(finished), seam, mark, up=False), finished}
+        units = [size_from_finished(method, one, seam=seam, mark=mark) for one in near if one > 0]
+        return tuple(sorted((one.sewn - 2 * seam, strip_width(one.cuts)) for one in units))
+    told = method.main.width
     exact = told.at(finished, seam)
     sizes = (told.finished_at(one, seam) for one in {exact.down_to(mark), exact.up_to(mark)})
     shown = sorted(size for size in sizes if size > 0)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from catalog.cutting.units.cutting_method import Method, Shape
-from catalog.cutting.units.surd import ROOT2, ZERO, Surd
+from catalog.cutting.units.surd import ONE, ROOT2, ZERO, Surd
 
 
 @dataclass(frozen=True)
@@ -82,6 +82,23 @@ def left_over(main: SizedPiece, cut: int) -> tuple[Fraction, Fraction] | None:
     return (main.width, rest) if main.shape == "rectangle" and rest > 0 else None
 
 
+def strip_width(cuts: tuple[SizedPiece, ...]) -> Fraction:
+    """Return the width that the strips of a unit are cut, inches; they are all as wide."""
+    return min(cut.height for cut in cuts if cut.shape == "rectangle")
+
+
+def grid_sewn(method: Method, cuts: tuple[SizedPiece, ...], seam: Fraction) -> Fraction:
+    """Return the unfinished width across the strips of a unit, inches, from what is cut for it.
+
+    A centre adds what it is cut; where there is none, the strips are all that there is.
+    """
+    share = method.grid.finished if method.grid else ONE
+    centre = method.main.height is None
+    others = (1 - method.main.width.finished) / share if centre else 1 / share
+    first = cuts[0].width if centre else 2 * seam
+    return (first + others * (strip_width(cuts) - 2 * seam)).rational
+
+
 def sized(
     method: Method,
     cuts: tuple[SizedPiece, ...],
@@ -96,6 +113,8 @@ def sized(
     used = _used(method, units, needed, seam)
     cloth = sum((cut.area for cut in cuts), Fraction(0))
     sewn = method.sewn(main.width, seam)
+    if method.grid:
+        sewn = Surd.of(grid_sewn(method, cuts, seam))
     if method.points:
         sewn = trim[0] + (cuts[-1].width - cuts[-1].exact) / method.points
     return SizedUnit(method, seam, cuts, units, sewn, *trim, cloth - used, rest)

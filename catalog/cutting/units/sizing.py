@@ -6,7 +6,13 @@ from fractions import Fraction
 
 from catalog.cutting.customary import QUARTER_SEAM, USABLE_WIDTH
 from catalog.cutting.units.cutting_method import Method, UnitPiece
-from catalog.cutting.units.sized_unit import SizedPiece, SizedUnit, left_over, sized
+from catalog.cutting.units.sized_unit import (
+    SizedPiece,
+    SizedUnit,
+    grid_sewn,
+    left_over,
+    sized,
+)
 from catalog.cutting.units.surd import ZERO, Surd
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, show_length
@@ -82,10 +88,26 @@ def size_from_square(
     trim = _trim(method, square, seam, mark)
     if min(trim) <= 2 * seam:
         raise _too_small(method, square, seam, mark)
+    if method.grid:
+        return _grid_from_square(method, square, seam, mark, usable)
     needed = (trim[1] - 2 * seam) / method.aspect if method.trimmed else trim[0] - 2 * seam
     cuts = _cuts(method, needed, seam, mark, usable, given=square)
     cut = method.main.count if method.main.of_one_square else 1
     return sized(method, cuts, seam, trim, needed, left_over(cuts[0], cut))
+
+
+def _grid_from_square(
+    method: Method, square: Fraction, seam: Fraction, mark: Fraction, usable: Fraction
+) -> SizedUnit:
+    """Return the unit whose strips are cut to the mark below, so that the square serves for it."""
+    most = method.main.width.finished_at(square, seam)
+    finished = method.on_grid(most, seam, mark, up=False)
+    if finished <= 0:
+        raise _too_small(method, square, seam, mark)
+    cuts = _cuts(method, finished, seam, mark, usable, given=square)
+    sewn = grid_sewn(method, cuts, seam)
+    cut = method.main.count if method.main.of_one_square else 1
+    return sized(method, cuts, seam, (sewn, sewn), finished, left_over(cuts[0], cut))
 
 
 def _trim(
@@ -128,14 +150,16 @@ def _cuts(
 ) -> tuple[SizedPiece, ...]:
     """Return every piece; `given` is the square in hand, as it is, for the first of them."""
     cuts: list[SizedPiece] = []
-    if method.grid and given is None:  # what shows of a piece on a mark, or its cut where seams are
-        step = method.grid.at(finished, seam)
-        finished = method.grid.finished_at(step.up_to(mark), seam).rational
+    asked = finished
+    if method.grid and given is None:
+        finished = method.on_grid(Surd.of(finished), seam, mark)
     for piece in method.pieces:
         more = method.makes_up(cuts[0].width, finished, seam) if cuts else ZERO
         extra = piece.large if large else Fraction(0)
         whole = None if cuts else given
-        cuts.append(_cut(piece, finished, seam, mark, usable, more, extra, whole))
+        # Round a centre the strips are as long as it is cut, not as its share would be.
+        size = asked if method.grid and not cuts and piece.height is None else finished
+        cuts.append(_cut(piece, size, seam, mark, usable, more, extra, whole))
     return tuple(cuts)
 
 
