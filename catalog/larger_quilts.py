@@ -36,7 +36,7 @@ class Promised:
     fills: tuple[Filled, ...]
     """Larger ones; none where that isn't filled."""
     steps: tuple[Filled, ...]
-    """One more row, one more column."""
+    """One more row, one more column; none that is among `fills`."""
 
 
 class CountedStock:
@@ -80,7 +80,9 @@ class CountedStock:
             return Shortage(pieces=((self.request.title, 1),))
         tally = self._tally(needs)
         if tally.enough:
-            return Shortage(left_over=self.sets_left(tally, needs))
+            pairs_only = all(need.match == 2 for need in needs if need.name in self._of_blocks)
+            over = None if pairs_only else len(tally.unused)
+            return Shortage(left_over=self.sets_left(tally, needs), squares_over=over)
         sets: Counter[str] = Counter()
         pieces: Counter[str] = Counter()
         for line in tally.lines:
@@ -125,7 +127,10 @@ class CountedStock:
 def promised(stock: CountedStock, layout: Layout) -> Promised:
     """Return a layout against the bundle, and how much further it reaches."""
     chosen = judge(stock, layout)
-    return Promised(chosen, larger_quilts(stock, chosen), further_steps(stock, layout))
+    fills = larger_quilts(stock, chosen)
+    told = {one.layout for one in fills}
+    steps = tuple(one for one in further_steps(stock, layout) if one.layout not in told)
+    return Promised(chosen, fills, steps)
 
 
 def larger_quilts(stock: CountedStock, filled: Filled) -> tuple[Filled, ...]:

@@ -206,10 +206,16 @@ def _tally_row(line: TallyLine) -> tuple[str, ...]:
     return (need.name, need.piece, size, str(need.count), *(str(number) for number in numbers))
 
 
-def tally_lines(tally: Tally, *, asked: bool) -> list[str]:
-    """Whether it is enough where a number was asked for, and what to know of each need."""
+def tally_lines(tally: Tally, *, asked: bool, wanting: Sequence[str] = ()) -> list[str]:
+    """Whether it is enough where a number was asked for, and what to know of each need.
+
+    What finishes the quilt and wants squares beyond those left over is named.
+    """
     short = [line for line in tally.lines if line.short]
-    told = ["Not enough."] if short else ["Enough."] if asked else []
+    enough = "Enough."
+    if wanting:
+        enough = f"Enough for the blocks, but not for {listed([f'the {one}' for one in wanting])}."
+    told = ["Not enough."] if short else [enough] if asked else []
     lines = [*told, *(_note(line) for line in short)]
     lines.extend(_note(line) for line in tally.lines if line.note and not line.short)
     if tally.unused:

@@ -40,6 +40,16 @@ def unplanned_lines(request: CountRequest) -> list[str]:
     ]
 
 
+def finishing_wanting(planned: Planned | None, result: Count) -> tuple[str, ...]:
+    """Return what of binding and backing wants more squares than are left over."""
+    from catalog.cutting.adapted.finishing import left_over_lines
+
+    if planned is None or planned.adapted is None:
+        return ()
+    lines = left_over_lines(planned.adapted.cuts, len(result.tally.unused))
+    return tuple(line.partition(":")[0] for line in lines)
+
+
 def plan_contents(planned: Planned, result: Count) -> Mapping[str, bytes | str]:
     """Return the files by name."""
     from catalog.report.pictures.outlines import as_jpeg

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final
 
 from cli import console, wording
-from cli.counting.count_plan import plan_lines, plan_object, unplanned_lines
+from cli.counting.count_plan import finishing_wanting, plan_lines, plan_object, unplanned_lines
 from cli.reference_words import CURE, CURE_KEPT, page_lines, reference_lines
 
 if TYPE_CHECKING:
@@ -53,7 +53,9 @@ def tell_count(
     console.say("")
     console.table(result.tally.title, wording.TALLY_COLUMNS, wording.tally_rows(result), words=2)
     console.say("")
-    tally = wording.tally_lines(result.tally, asked=request.asks_number)
+    tally = wording.tally_lines(
+        result.tally, asked=request.asks_number, wanting=finishing_wanting(planned, result)
+    )
     plan = plan_lines(planned, result) if planned else unplanned_lines(request)
     for line in (*tally, *result.notes, *plan):
         console.tell(line)

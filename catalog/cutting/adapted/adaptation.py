@@ -151,7 +151,7 @@ def adapt_pattern(
         fills=_worth_telling(supply, layout) if supply else (),
         steps=next_steps(supply, layout) if supply else (),
         usual=steps_to_usual(supply, layout) if supply else (),
-        packs=packs_wanted(ours, stock),
+        packs=packs_wanted(ours, stock, cuts),
         stock=stock,
         cloth=cloth,
         bed=bed,

@@ -20,6 +20,7 @@ from catalog.cutting.quilt import BlockUnit, Quilt, QuiltBorder, Sashing
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_units import method_of, piece_counts, pieces_of
 from catalog.cutting.units.cutting_method import Method, UnitPiece
+from catalog.cutting.units.near_sizes import even_sizes
 from catalog.cutting.units.unit_sizes import UNFINISHED
 from catalog.cutting.units.units_by_name import find_unit
 from catalog.cutting.yardage.binding import Binding
@@ -228,6 +229,7 @@ def _units_of(
         key = piece.what, piece.width.at(width, seam).up_to(mark)
         counts = cut.setdefault(cloth, {})
         counts[key] = counts.get(key, Fraction(0)) + units * each
+    told = _off_marks(unit, method, plan, seam, mark)
     raw = show_length(width + 2 * seam, step=SIXTY_FOURTH)
     trim = f"{unit.replace('-', ' ')} to {raw}" if method.trimmed else ""
     found = []
@@ -239,8 +241,29 @@ def _units_of(
         ]
         trims = dict.fromkeys((piece.name for piece in pieces), trim)
         pieces += plain if cloth == cloths[0] else []
-        found.append(ClothPieces(cloth, tuple(pieces), named=bool(one.fabrics), trims=trims))
+        named = bool(one.fabrics)
+        words = told if cloth == cloths[0] else ()
+        found.append(ClothPieces(cloth, tuple(pieces), named=named, trims=trims, words=words))
     return [cloth for cloth in found if cloth.pieces]
+
+
+def _off_marks(
+    unit: str, method: Method, plan: BorderPlan, seam: Fraction, mark: Fraction
+) -> tuple[str, ...]:
+    """Say where a border's units come out larger than its width, and can't be trimmed."""
+    if method.trimmed:
+        return ()
+    sizes = [size for size, _ in even_sizes(method, plan.width, seam=seam, mark=mark)]
+    if not sizes or sizes[-1] <= plan.width or any(size.root for size in sizes):
+        return ()
+    wide = show_length(plan.width, step=SIXTY_FOURTH)
+    near = " or ".join(show_length(size.rational, step=SIXTY_FOURTH) for size in sizes)
+    large = show_length(sizes[-1].rational, step=SIXTY_FOURTH)
+    return (
+        f"{plan.name}: each {unit.replace('-', ' ')} is cut to a mark of the ruler and finishes at "
+        f"{large} instead of {wide}, and can't be trimmed, so a row of them comes out too long: "
+        f"make the border {near} wide",
+    )
 
 
 def _unit_parts(unit: str) -> tuple[Method, list[tuple[UnitPiece, Fraction]]]:

@@ -33,6 +33,11 @@ def squares_row(what: str, number: int, side: Fraction, how: str) -> CutRow:
     return CutRow(LEFT_OVER, what, number, side, side, how)
 
 
+def finishing_squares(cuts: Sequence[CutRow]) -> tuple[CutRow, ...]:
+    """Return what of binding and backing is cut from squares left over."""
+    return tuple(cut for cut in cuts if cut.cloth == LEFT_OVER and cut.piece in OF_SQUARES_LEFT)
+
+
 def left_over_lines(cuts: Sequence[CutRow], left_over: int) -> list[str]:
     """Say where binding or backing takes more squares left over than there are.
 
@@ -44,15 +49,14 @@ def left_over_lines(cuts: Sequence[CutRow], left_over: int) -> list[str]:
         Squares that nothing else uses.
     """
     lines = []
-    for cut in cuts:
-        if cut.cloth == LEFT_OVER and cut.piece in OF_SQUARES_LEFT:
-            short = cut.count - max(left_over, 0)
-            if short > 0:
-                lines.append(
-                    f"{cut.piece}: {cut.count} squares left over are wanted and "
-                    f"{max(left_over, 0)} are there; cut the rest from other fabric."
-                )
-            left_over -= cut.count
+    for cut in finishing_squares(cuts):
+        short = cut.count - max(left_over, 0)
+        if short > 0:
+            lines.append(
+                f"{cut.piece}: {cut.count} squares left over are wanted and "
+                f"{max(left_over, 0)} are there; cut the rest from other fabric."
+            )
+        left_over -= cut.count
     return lines
 
 

@@ -7,12 +7,13 @@ from dataclasses import replace
 from fractions import Fraction
 
 from catalog.cutting.adapted.adapted_quilt import AdaptedQuilt
+from catalog.cutting.adapted.finishing import finishing_squares
 from catalog.cutting.layouts.precuts import PINKING, PRECUTS, Pinked, Precut, find_precut
 from catalog.cutting.layouts.stock_plan import SoldAs, Stock
-from catalog.cutting.plans import PackRow
+from catalog.cutting.plans import CutRow, PackRow
 from catalog.cutting.quilt import Quilt
 from catalog.lengths import show_length
-from catalog.phrases import count_of
+from catalog.phrases import count_of, listed
 
 
 def pinked_words(pinked: Pinked) -> str:
@@ -29,10 +30,20 @@ def pinked_words(pinked: Pinked) -> str:
     )
 
 
-def packs_wanted(ours: AdaptedQuilt, stock: Stock) -> tuple[PackRow, ...]:
-    """Return the packs of squares that the blocks and small pieces take; none of an unusual size.
+def packs_wanted(
+    ours: AdaptedQuilt, stock: Stock, cuts: Sequence[CutRow] = ()
+) -> tuple[PackRow, ...]:
+    """Return the packs of squares that a quilt takes; none of an unusual size.
 
-    Small pieces come from squares that the blocks leave over, which are in the packs too.
+    Small pieces, and binding and backing of squares, come from squares that the blocks leave over,
+    which are in the packs too.
+
+    Parameters
+    ----------
+    ours : AdaptedQuilt
+    stock : Stock
+    cuts : sequence of CutRow
+        Of the whole quilt, for what finishes it; whole squares are counted as used there.
     """
     precut = _precut_for(ours)
     if precut is None or precut.side is None:
@@ -48,7 +59,11 @@ def packs_wanted(ours: AdaptedQuilt, stock: Stock) -> tuple[PackRow, ...]:
         gives.append(f"{each} {kind.name}")
     if not wanted:
         return ()
-    return (_pack_row(precut, stock, stock.pack, wanted, area, gives),)
+    beside = finishing_squares(cuts)
+    for cut in beside:
+        wanted += cut.count
+        area += cut.count * cut.width * cut.length
+    return (_pack_row(precut, stock, stock.pack, wanted, area, gives, beside),)
 
 
 def packs_used(
@@ -89,6 +104,7 @@ def _pack_row(
     wanted: int,
     area: Fraction,
     gives: Sequence[str],
+    beside: Sequence[CutRow] = (),
 ) -> PackRow:
     """Return the packs that hold so many squares, of which pieces of so much area are cut."""
     pack = in_a_pack or precut.usual_count
@@ -97,10 +113,12 @@ def _pack_row(
     waste = max(1 - area / (wanted * side**2), Fraction(0))
     given = f"each gives {' or '.join(gives)}"
     are = "is" if wanted == 1 else "are"
+    of_them = listed([f"{cut.count:,} of them for the {cut.piece}" for cut in beside])
+    of_them = of_them and f" ({of_them})"
     words = (
-        f"{count_of(packs, 'pack')} of {precut.plural} ({pack} in a pack): {wanted:,} {are} used "
-        f"and {packs * pack - wanted:,} left over; {given}, and {float(waste * 100):.0f} percent "
-        "of those used is wasted"
+        f"{count_of(packs, 'pack')} of {precut.plural} ({pack} in a pack): {wanted:,} {are} used"
+        f"{of_them} and {packs * pack - wanted:,} left over; {given}, and "
+        f"{float(waste * 100):.0f} percent of those used is wasted"
     )
     return PackRow(precut.plural, wanted, packs, pack, packs * pack - wanted, waste, given, words)
 

@@ -9,6 +9,7 @@ from catalog.cutting.quilt_sizes.quilt_layout import Layout, layout_words, row_w
 from catalog.cutting.quilt_sizes.set_supply import QuiltSupply
 from catalog.cutting.quilt_sizes.standard_sizes import USUAL_SIZES, UsualSize
 from catalog.lengths import unit_shown
+from catalog.phrases import count_of
 
 
 @dataclass(frozen=True)
@@ -26,6 +27,8 @@ class Filled:
     """Sets that it doesn't use; 0 where some are wanting."""
     wanting: tuple[tuple[str, int], ...] = ()
     """Pieces wanting beside the sets, by what they are; empty where there are enough."""
+    squares_over: int | None = None
+    """Squares that it doesn't use, where its blocks take more than pairs; None to tell sets."""
 
     @property
     def enough(self) -> bool:
@@ -49,7 +52,8 @@ def judge(
     """Hold one layout against what there is and the published sizes."""
     usual, off = nearest_usual(layout, sizes)
     short = supply.shortage(layout)
-    return Filled(layout, usual, off, short.sets, short.left_over, short.pieces)
+    lacks = short.sets, short.left_over, short.pieces, short.squares_over
+    return Filled(layout, usual, off, *lacks)
 
 
 def nearest_usual(
@@ -76,7 +80,10 @@ def _words(filled: Filled) -> str:
         lack += [f"{number} more of {name}" for name, number in filled.wanting]
         have = f"{' and '.join(lack)} for {row_words(filled.layout)}"
     else:
-        have = f"{filled.left_over} set{'' if filled.left_over == 1 else 's'} left over"
+        over, what = filled.left_over, "set"
+        if filled.squares_over is not None:
+            over, what = filled.squares_over, "square"
+        have = f"{count_of(over, what)} left over"
     return f"{layout_words(filled.layout)}, {near}; {have}"
 
 

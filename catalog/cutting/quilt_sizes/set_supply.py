@@ -22,6 +22,8 @@ class Shortage:
     """Pieces wanting beside them, by what they are."""
     left_over: int = 0
     """Sets that it doesn't use; 0 where anything is wanting."""
+    squares_over: int | None = None
+    """Squares that it doesn't use; None where the blocks take pairs only, told as sets."""
 
     @property
     def enough(self) -> bool:
