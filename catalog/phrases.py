@@ -54,3 +54,8 @@ def decimal(number: Fraction | int) -> str:
 def count_of(number: int, noun: str, plural: str | None = None) -> str:
     """Write a number and its noun: ``1 square``, ``1,200 squares``."""
     return f"{number:,} {noun if number == 1 else plural or noun + 's'}"
+
+
+def with_article(noun: str) -> str:
+    """Write a noun after ``a`` or ``an``, as its first letter wants."""
+    return f"{'an' if noun[:1].lower() in set('aeio') else 'a'} {noun}"

@@ -119,3 +119,7 @@ def test_a_strip_with_no_middle_left_is_refused_in_the_library_too():
 
 def test_millimetres_are_plain_numbers():
     assert "48 seams 110 mm" in run("--sewn", 9, "--from", 4, "--cm").stdout
+
+
+def test_one_piece_is_no_test_strip():
+    assert "1 piece can't be" in run("--sewn", 2, "--from", 2, "--pieces", 1).stderr

@@ -306,3 +306,16 @@ def test_yards_say_that_they_are_for_all_fabrics_and_pieces_have_plain_names():
     words = ["--finished", "4", "--number", "5", "--precut"]
     refused = " ".join(run("log-cabin-4-2", *words, "5 in squares").stderr.split())
     assert "log 16 is larger" in refused
+
+
+def test_pieces_larger_than_the_square_in_hand_are_told():
+    told = said("friendship-star", "--square", "5")
+    assert "points and their ground can't come from such a square" in told
+    assert "it can finish at 12 in" in told
+    assert "such a square" not in said("nine-patch", "--square", "5")
+
+
+def test_words_and_decimals_read_well():
+    assert "an octagon isn't made" in said("octagon", "--finished", "4", "--at-a-time", "9", code=2)
+    assert "12.7 cm x 4.13 cm" in said("star-sashing", "--square", "12.7", "--cm")
+    assert "--------" not in run("--help").stdout

@@ -41,8 +41,8 @@ def size(options: SizeOptions, json: JsonFlag = False) -> None:
 
     Units: UNITS.
 
-    Examples
-    --------
+    For example:
+
     calicount size half-square-triangle --square 5
 
     calicount size flying-geese --finished 4 --at-a-time 1

@@ -9,6 +9,7 @@ from catalog.lengths import (
     CENTIMETRES_PER_INCH,
     MILLIMETRE,
     SIXTEENTH,
+    round_to,
     show_centimetres,
     show_length,
 )
@@ -76,7 +77,15 @@ def sides_with_unit(width: Fraction, height: Fraction, cm: bool) -> str:
     """Write width x height with their unit, or the one side of a square."""
     if width == height:
         return with_unit(width, cm)
+    if cm:
+        width, height = _hundredths(width), _hundredths(height)
     return shown_sides(width, height, cm) + ("" if cm else " in")
+
+
+def _hundredths(length: Fraction) -> Fraction:
+    """Return a length to a hundredth of a centimetre where it has more than three decimals."""
+    few = length * CENTIMETRES_PER_INCH * 10**3 % 1 == 0
+    return length if few else round_to(length, MILLIMETRE / 10)
 
 
 def in_decimals(length: Fraction | Surd, cm: bool) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from catalog.lengths import CENTIMETRES_PER_INCH, round_to
+from catalog.lengths import CENTIMETRES_PER_INCH, MILLIMETRE, round_to
 from catalog.phrases import joined
 from cli.cutting.size_lengths import in_decimals, shown, shown_sides, sides_with_unit, with_unit
 
@@ -202,9 +202,28 @@ def _other_sizes(answer: Answer) -> list[str]:
             "That cut lies between the marks, so the unit comes out larger than asked for. Without "
             f"trimming you can have {near}."
         )
+    lines += _larger_notes(answer)
     if sized.left_over is not None:
         lines.append(f"Left of the square: {shown_sides(*sized.left_over, cm)}.")
     return lines
+
+
+def _larger_notes(answer: Answer) -> list[str]:
+    """Say which pieces need larger squares than the one in hand, and what such ones give alone."""
+    sized, cm = answer.sized, answer.cm
+    square = sized.cuts[0].width
+    larger = [cut.what for cut in sized.cuts if cut.shape != "strip" and cut.width > square]
+    if not answer.from_square or sized.method.grid or not larger:
+        return []
+    from catalog.cutting.units.near_sizes import all_from_squares
+
+    step = 10 * MILLIMETRE if cm else Fraction(1, 2)
+    alone = all_from_squares(sized.method, square, seam=sized.seam, mark=answer.mark, step=step)
+    need = "it has to be" if len(larger) == 1 else "they have to be"
+    told = f"The {joined(larger)} can't come from such a square: {need} larger."
+    if alone is None:
+        return [told]
+    return [f"{told} From squares of that size alone it can finish at {with_unit(alone, cm)}."]
 
 
 def _easier_notes(answer: Answer) -> list[str]:

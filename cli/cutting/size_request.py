@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, MILLIMETRE, SIXTY_FOURTH, show_length
+from catalog.phrases import with_article
 from cli.cutting.cloth_options import MAX_SEAM, cloth_of
 
 if TYPE_CHECKING:
@@ -127,8 +128,8 @@ def _refuse_slivers(method: Method, finished: Fraction, seam: Fraction) -> None:
     least = method.grid.finished_at(MIN_SHOWN, seam).up_to(EIGHTH)
     shown = show_length(method.grid.at(finished, seam).nearest_to(SIXTY_FOURTH), step=None)
     raise UsageError(
-        f"in a {method.unit} that finishes at {show_length(finished, step=None)} each strip would "
-        f"show no more than {shown}",
+        f"in {with_article(method.unit)} that finishes at {show_length(finished, step=None)} "
+        f"each strip would show no more than {shown}",
         f"give --finished {show_length(least, step=None)} or more, or fewer strips",
     )
 
@@ -223,7 +224,7 @@ def _finished(options: SizeOptions, method: Method) -> Fraction:
     if len(sides) == 2 and sides[1] != sides[0] * method.aspect:
         height = show_length(sides[0] * method.aspect, step=None)
         raise UsageError(
-            f'a {method.unit} can\'t finish at "{options.finished}"',
+            f'{with_article(method.unit)} can\'t finish at "{options.finished}"',
             f"give the width alone; {show_length(sides[0], step=None)} wide is {height} high",
         )
     return sides[0]

@@ -71,3 +71,24 @@ def easy_size(
             return sized
         finished -= step
     return None
+
+
+def all_from_squares(
+    method: Method,
+    square: Fraction,
+    *,
+    seam: Fraction = QUARTER_SEAM,
+    mark: Fraction = EIGHTH,
+    step: Fraction = Fraction(1, 2),
+) -> Fraction | None:
+    """Return the largest easy finished width, inches, of which no piece is larger than a square.
+
+    Parameters as for `easy_size`; None where there is none.
+    """
+    finished = method.main.width.finished_at(square, seam).down_to(step)
+    while finished > 0:
+        cuts = size_from_finished(method, finished, seam=seam, mark=mark).cuts
+        if all(max(cut.width, cut.height) <= square for cut in cuts):
+            return finished
+        finished -= step
+    return None

@@ -12,6 +12,7 @@ from catalog.cutting.units.surd import ROOT2, ZERO, Surd
 from catalog.cutting.units.unit_sizes import UNFINISHED
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, MILLIMETRE, show_length
+from catalog.phrases import with_article
 
 SEAM_STEP: Final = Fraction(1, 1000)
 """Inches; far finer than a unit can be measured."""
@@ -124,14 +125,16 @@ def seam_of_unit(
     crossing = width.seam / width.finished - 2
     if crossing == 0:
         raise UsageError(
-            f"the width of a {method.unit} doesn't tell the seam, for none runs across it",
+            f"the width of {with_article(method.unit)} doesn't tell the seam, "
+            "for none runs across it",
             "measure a nine-patch or a half-square-triangle, or give --seam",
         )
     seam = ((cut / width.finished - measured) / crossing).up_to(step)
     if not 0 < seam <= MAX_SEWN_SEAM:
         shown = show_length(measured, step=None)
         raise UsageError(
-            f"a {method.unit} cut from {show_length(cut, step=None)} can't measure {shown}",
+            f"{with_article(method.unit)} cut from {show_length(cut, step=None)} "
+            f"can't measure {shown}",
             "measure both again, the unit before it is trimmed",
         )
     return seam

@@ -10,6 +10,7 @@ from catalog.cutting.customary import QUARTER_SEAM
 from catalog.cutting.units.sewn_seam import MAX_SEWN_SEAM
 from catalog.errors import UsageError
 from catalog.lengths import show_length
+from catalog.phrases import count_of
 
 MAX_STRIP_PIECES: Final = 50
 """Side by side in a test strip; more is a slip."""
@@ -38,7 +39,7 @@ class SewnStrip:
         """
         if not 2 <= self.pieces <= MAX_STRIP_PIECES:
             raise UsageError(
-                f"{self.pieces} pieces can't be a test strip",
+                f"{count_of(self.pieces, 'piece')} can't be a test strip",
                 f"sew 2 to {MAX_STRIP_PIECES} side by side; 3 are usual",
             )
         raw, measured = self.pieces * self.cut, show_length(self.sewn, step=None)

@@ -16,6 +16,7 @@ from catalog.cutting.units.sized_unit import (
 from catalog.cutting.units.surd import ZERO, Surd
 from catalog.errors import UsageError
 from catalog.lengths import EIGHTH, show_length
+from catalog.phrases import with_article
 
 _MIN_VISIBLE_WIDTH = Fraction(1, 2)
 
@@ -132,8 +133,8 @@ def _too_small(method: Method, square: Fraction, seam: Fraction, mark: Fraction)
     least = method.main.width.at(wide, seam).up_to(mark)
     shown = show_length(square, step=None)
     return UsageError(
-        f"of a {shown} {method.main.shape} nothing would show in a {method.unit} once its seams of "
-        f"{show_length(seam, step=None)} are sewn",
+        f"of a {shown} {method.main.shape} nothing would show in "
+        f"{with_article(method.unit)} once its seams of {show_length(seam, step=None)} are sewn",
         f"start from at least {show_length(least, step=None)}",
     )
 

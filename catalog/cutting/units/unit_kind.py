@@ -14,7 +14,7 @@ from fractions import Fraction
 from catalog.cutting.units.cutting_method import Method
 from catalog.cutting.units.face_shapes import Polygon, quarter_turned
 from catalog.errors import UsageError
-from catalog.phrases import count_of
+from catalog.phrases import count_of, with_article
 
 
 @dataclass(frozen=True)
@@ -148,7 +148,8 @@ class UnitFamily:
         for one, number, other in zip(self.numbers, asked, near, strict=True):
             if number != other:
                 raise UsageError(
-                    f"a {self.name} has {one.least} to {one.most} {one.what}, not {number}",
+                    f"{with_article(self.name)} has {one.least} to {one.most} {one.what}, "
+                    f"not {number}",
                     f"write {self.name}-{'-'.join(map(str, near))}",
                 )
         return self.unit(self.name_of(asked), *asked)

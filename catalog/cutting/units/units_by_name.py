@@ -17,6 +17,7 @@ from catalog.cutting.units import kinds
 from catalog.cutting.units.cutting_method import Method
 from catalog.cutting.units.unit_kind import UnitFamily, UnitKind
 from catalog.errors import UsageError
+from catalog.phrases import with_article
 
 _NUMBERED: Final = re.compile(r"(.*?)((?:-[0-9]{1,4})*)")
 
@@ -137,6 +138,6 @@ def way_of(unit: UnitKind, at_a_time: int | None = None) -> Method:
             return method
     ways = " or ".join(map(str, sorted(method.at_a_time for method in unit.ways)))
     raise UsageError(
-        f"a {unit.name} isn't made {at_a_time} at a time",
+        f"{with_article(unit.name)} isn't made {at_a_time} at a time",
         f"use --at-a-time {ways}, or leave it out",
     )
