@@ -120,11 +120,24 @@ def test_small_pieces_come_from_what_is_left_of_a_square_first():
 
 @pytest.mark.parametrize(
     ("side", "size", "pieces"),
-    [(10.15, "41/8", 1), (9.9, "5", 4), (10.6, "41/8", 1), (10.7, "41/8", 4), (9.6, "5", 1)],
+    [
+        (10.15, "41/8", 1),
+        (9.9, "5", 4),
+        (10.6, "41/8", 1),
+        (10.7, "41/8", 4),
+        (9.6, "5", 4),
+        (9.3, "5", 1),
+    ],
 )
 def test_a_square_said_to_be_of_ten_inches_gives_no_more_than_such_a_one(side, size, pieces):
     wanted = need(size=size, of_square=Fraction(10))
     assert pieces_from(swatch("R1C1", side), wanted) == pieces
+
+
+def test_a_square_told_to_be_of_another_size_gives_what_it_measures():
+    one = swatch("R1C1", 9.6)
+    odd = replace(one, square=replace(one.square, flags=("odd size",)))
+    assert pieces_from(odd, need(of_square=Fraction(10))) == 1
 
 
 def test_a_square_that_measures_smaller_gives_fewer():

@@ -28,6 +28,8 @@ CALLED = {
     "demo": [["--out", "{file}"]],
     "patterns": [["--show", HOSTILE]],
     "size": [[HOSTILE, "--square", "5"], ["flying-geese", "--square", HOSTILE]],
+    "seam": [["--sewn", HOSTILE, "--from", "1 1/2", "--pieces", "3"]],
+    "reference": [["--out", f"printed {HOSTILE}"], ["--out", "{file}"]],
     "remake": [[HOSTILE], ["{file}"], ["pinwheel", "--shape", HOSTILE]],
     "add": [[*ALONE, "{photo}"], [*ALONE, HOSTILE], ["new", *ALONE, "{photo}", "{file}"]],
     "bundles": [[]],
