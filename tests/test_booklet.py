@@ -11,21 +11,57 @@ from walls_made import bundle
 from catalog.cutting.adapted.adaptation import adapt_pattern
 from catalog.cutting.adapted.cautions import CAUTIONS
 from catalog.cutting.adapted.unit_cuts import sized_as_adapted
+from catalog.cutting.quilt_sizes.sashing import post_count
 from catalog.cutting.units.steps.sewing_steps import Step, StepLine, steps_of
-from catalog.pattern.patterns import load_pattern
+from catalog.pattern.patterns import load_pattern, read_pattern
 from catalog.report.booklet.booklet_contents import Booklet, BookletPrint
 from catalog.report.booklet.booklet_pdf import booklet_pdf
 from catalog.report.booklet.rows_drawing import rows_drawing
 from catalog.report.booklet.step_drawing import EDGE, step_drawing, step_scale
-from catalog.report.drawings.drawing import DrawnLine, DrawnShape
+from catalog.report.booklet.units_around import units_along
+from catalog.report.drawings.drawing import DrawnBox, DrawnLine, DrawnShape
 from catalog.wall.wall_plan import plan_wall
 
 SEVEN_EIGHTHS = 31.5
 """Inches of 7/8 yd."""
 
 
+FRAMED = """
+title = "Framed squares"
+description = "Plain squares in pieced strips, a border of triangles and one that is mitred."
+[layout]
+rows = 4
+columns = 3
+finished_block = "8"
+[[feature]]
+name = "plain"
+size = "8 1/2"
+per_block = 1
+[block]
+grid = ["A"]
+[[block.unit]]
+mark = "A"
+unit = "square"
+fabrics = ["plain"]
+[sashing]
+width = "2"
+outer = true
+pieced = "star-sashing"
+fabrics = ["dusk", "moon"]
+[[border]]
+width = "3"
+corners = "mitred"
+[[border]]
+width = "4"
+pieced = "half-square-triangle"
+fabrics = ["geese", "sky"]
+spacer = "dusk"
+corners = "posts"
+"""
+
+
 def booklet_of(name="pinwheel", *, square=Fraction(5), seam=Fraction(1, 4), **printed):
-    quilt = load_pattern(name).quilt
+    quilt = (read_pattern(FRAMED, name) if name == "framed" else load_pattern(name)).quilt
     adapted = adapt_pattern(quilt, square=square, seam=seam)
     sets, swatches = bundle(12, need=quilt.kinds[0].name)
     wall = plan_wall(adapted.quilt, adapted.layout, sets, swatches, "rainbow-down", {})
@@ -131,6 +167,36 @@ def test_large_print_takes_more_pages():
 def test_a_seam_of_one_s_own_changes_the_sizes(tmp_path):
     text = " ".join(read(booklet_of(seam=Fraction(3, 8)), tmp_path))
     assert "a seam of 3/8 in" in text
+
+
+def test_units_of_sashing_and_borders_are_told_too(tmp_path):
+    booklet = booklet_of("framed", square=Fraction(17, 2))
+    text = " ".join(read(booklet, tmp_path))
+    assert "Sashing: star sashing, one for each strip" in text
+    quilt, layout = booklet.adapted.quilt, booklet.adapted.layout
+    across, down = units_along(layout, quilt.borders[1], 1)
+    assert f"Border 2: half square triangle, {across} each for top and bottom, {down} for" in text
+    # two units from a square of each fabric
+    squares = {
+        cut.cloth: cut.count
+        for cut in booklet.adapted.cuts
+        if cut.cloth in {"geese", "sky"} and cut.width == cut.length > Fraction(9, 2)
+    }
+    assert squares == dict.fromkeys(("geese", "sky"), across + down)
+    for told in ("Spacer of border 2: strips of dusk", "Its strips are as long as the cutting list",
+                 "strips and posts by turns"):  # fmt: skip
+        assert told in text
+
+
+def test_posts_lie_where_strips_meet():
+    booklet = booklet_of("four-patch")
+    layout = booklet.adapted.layout
+    drawing = rows_drawing(booklet, 150.0, 180.0)
+    scale = drawing.wide / float(layout.width)
+    boxes = [one for one in drawing.marks if isinstance(one, DrawnBox)]
+    posts = {(round(one.x, 3), round(one.y, 3)) for one in boxes
+             if one.wide == pytest.approx(float(layout.sashing) * scale)}  # fmt: skip
+    assert len(posts) == post_count(layout)
 
 
 def test_a_step_is_drawn_to_its_scale():

@@ -10,11 +10,22 @@ from catalog.report.booklet.block_drawing import block_drawing
 from catalog.report.booklet.booklet_contents import Booklet
 from catalog.report.booklet.flowing_pages import FlowingPages
 from catalog.report.booklet.rows_drawing import rows_drawing
+from catalog.report.booklet.told_unit import plain_name
+from catalog.report.booklet.units_around import units_along
+from catalog.report.pages.html_views import size_words
 
 BLOCK: Final = 70.0
 """Millimetres that a block is drawn wide."""
-FINISHING: Final = ("border", "backing", "batting", "binding", "sleeve", "label")
-"""What is sewn on when the middle is done, in this order."""
+BOUGHT_WHOLE: Final = ("backing", "batting", "binding")
+"""Cloths of what is sewn on when the top is done."""
+LAST_SEWN: Final = ("binding", "sleeve", "label")
+"""What pieces are called that are sewn on last, in the cutting list."""
+_CORNERS: Final = {
+    "butted": "sewn first to the sides, then to top and bottom",
+    "mitred": "with mitred corners",
+    "posts": "with a square in each corner",
+}
+_MEASURED: Final = "Measure your quilt through its middle and cut the strips to that."
 
 
 def assembly_section(pages: FlowingPages, booklet: Booklet) -> None:
@@ -74,8 +85,10 @@ def _rows(pages: FlowingPages, booklet: Booklet) -> None:
     layout = booklet.adapted.layout
     across = "slanting rows from the upper right corner" if layout.on_point else "rows"
     strips = ", a strip of sashing between them" if layout.sashing else ""
+    if layout.sashing and layout.posts:
+        strips += "; sew strips and posts by turns into rows of their own, to lie between those"
     pages.paragraph(
-        f"Sew the blocks into {across}{strips}, then join the rows. Arrows tell which way the seam "
+        f"Sew the blocks into {across}{strips}; then join the rows. Arrows tell which way the seam "
         "between two blocks is pressed, so that seams of neighbouring rows nest."
     )
     pages.drawing(rows_drawing(booklet, pages.room, pages.left - 45.0))
@@ -84,25 +97,37 @@ def _rows(pages: FlowingPages, booklet: Booklet) -> None:
         pages.paragraph(f"Seams between rows: {'; '.join(joins)}.")
 
 
+def _with_units(booklet: Booklet, number: int) -> str:
+    layout, border = booklet.adapted.layout, booklet.adapted.quilt.borders[number]
+    across, down = units_along(layout, border, number)
+    name = plain_name(border.pieced or "")
+    return f"It is sewn of {name} units: {across} each for top and bottom, {down} for each side."
+
+
 def finishing_section(pages: FlowingPages, booklet: Booklet) -> None:
     """Say what is sewn on when the middle is done."""
     adapted = booklet.adapted
     pages.heading("Finish")
-    for number, (border, width) in enumerate(
-        zip(adapted.quilt.borders, adapted.layout.borders, strict=True), 1
+    for number, (border, ring) in enumerate(
+        zip(adapted.quilt.borders, adapted.layout.rounds, strict=True), 1
     ):
-        pieced = f", pieced of {border.pieced.replace('-', ' ')} units" if border.pieced else ""
-        corners = {
-            "butted": "first to the sides, then to top and bottom",
-            "mitred": "with mitred corners",
-        }.get(border.corners, "with squares at the corners")
-        pages.paragraph(
-            f"Border {number}: {show_length(width, step=SIXTEENTH)} wide once sewn{pieced}, sewn "
-            f"{corners}. Measure your quilt through its middle and cut the strips to that.",
-            tick=True,
-        )
+        if border.spacer:
+            words = (
+                f"Spacer of border {number}: strips of {border.spacer}, which make its units fit."
+            )
+            pages.paragraph(words, tick=True)
+        how = "Its strips are as long as the cutting list says."
+        if border.pieced or border.corners != "mitred":
+            how = _with_units(booklet, number - 1) if border.pieced else _MEASURED
+        wide = show_length(ring.width, step=SIXTEENTH)
+        words = f"Border {number}: {wide} wide once sewn, {_CORNERS[border.corners]}. {how}"
+        pages.paragraph(words, tick=True)
     for row in adapted.buys:
-        if row.cloth in FINISHING[1:]:
+        if row.cloth in BOUGHT_WHOLE:
             words = row.words if row.cloth in row.words else f"{row.cloth}: {row.words}"
+            pages.paragraph(sentence(words), tick=True)
+    for cut in adapted.cuts:
+        if any(word in cut.piece for word in LAST_SEWN):
+            words = f"{cut.piece} ({cut.cloth}): {cut.count} of {size_words(cut)}"
             pages.paragraph(sentence(words), tick=True)
     pages.paragraph("Layer, baste, quilt and bind it.", tick=True)

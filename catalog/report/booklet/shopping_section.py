@@ -79,10 +79,10 @@ def cutting_section(pages: FlowingPages, booklet: Booklet) -> None:
         return
     larger = booklet.printed.larger
     pages.heading("Each cloth, drawn to scale", follows=60.0)
+    pages.drawing(scale_bar(scale_of(layouts, pages.room, larger=larger), pages.room))
     for drawing in plan_drawings(layouts, pages.room, larger=larger):
         pages.drawing(drawing)
         pages.gap(3.0)
-    pages.drawing(scale_bar(scale_of(layouts, pages.room, larger=larger), pages.room))
 
 
 def _cut(row: CutRow) -> tuple[str, ...]:

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from catalog.cutting.quilt_sizes.quilt_layout import layout_words
 from catalog.lengths import show_length
 from catalog.phrases import sentence
 from catalog.report.booklet.block_drawing import block_drawing
 from catalog.report.booklet.booklet_contents import Booklet
 from catalog.report.booklet.flowing_pages import TITLE, FlowingPages
+from catalog.report.booklet.rows_drawing import rows_drawing
 
-PICTURE: float = 130.0
+PICTURE: Final = 130.0
 """Millimetres that the quilt's picture may be high."""
+BLOCK: Final = 45.0
+"""Millimetres that a block is wide where no picture of the quilt is shown."""
 
 
 def title_section(pages: FlowingPages, booklet: Booklet) -> None:
@@ -29,7 +34,9 @@ def title_section(pages: FlowingPages, booklet: Booklet) -> None:
         pages.photograph(booklet.wall_jpeg, PICTURE, "The quilt in your own cloth")
         return
     for number in range(len(adapted.quilt.blocks)):
-        pages.drawing(block_drawing(adapted.quilt, number, 60.0, apart=False))
+        pages.drawing(block_drawing(adapted.quilt, number, BLOCK, apart=False))
+    pages.gap(3.0)
+    pages.drawing(rows_drawing(booklet, pages.room, PICTURE - BLOCK))
 
 
 def safety_section(pages: FlowingPages, booklet: Booklet) -> None:
