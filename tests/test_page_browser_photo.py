@@ -1,5 +1,7 @@
 """Looking over the photo, each task once by pointer and once by keyboard."""
 
+import re
+
 import pytest
 from sorting_page import middle, opened, sheet  # noqa: F401 - fixtures
 from waiting import until
@@ -71,8 +73,18 @@ def test_keys_and_buttons_zoom_and_move(photo):
 
 
 def test_the_doubtful_come_first_and_keys_walk_through(photo):
-    view = photo.view()
-    first = max(view["squares"], key=lambda one: one["doubt"])
+    first = photo.square("R3C2")
+
+    def with_a_doubt(route):
+        answer = route.fetch()
+        told = answer.json()
+        for one in told["squares"]:
+            one["doubt"] = 0.9 if one["id"] == first["id"] else 0.0
+        route.fulfill(response=answer, json=told)
+
+    photo.tab.route(re.compile(r"/api/bundle/\d+$"), with_a_doubt)
+    photo.tab.reload()
+    expect(photo.tab.locator("polygon.doubtful")).to_have_count(1)
     photo.press("j")
     expect(photo.tab.locator(".panel h2")).to_contain_text(first["label"])
     expect(photo.tab.locator("polygon.chosen")).to_have_attribute("data-square", str(first["id"]))
