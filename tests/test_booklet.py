@@ -12,13 +12,13 @@ from catalog.cutting.adapted.adaptation import adapt_pattern
 from catalog.cutting.adapted.cautions import CAUTIONS
 from catalog.cutting.adapted.unit_cuts import sized_as_adapted
 from catalog.cutting.quilt_sizes.sashing import post_count
+from catalog.cutting.quilt_units import units_on_sides
 from catalog.cutting.units.steps.sewing_steps import Step, StepLine, steps_of
 from catalog.pattern.patterns import load_pattern, read_pattern
 from catalog.report.booklet.booklet_contents import Booklet, BookletPrint
 from catalog.report.booklet.booklet_pdf import booklet_pdf
 from catalog.report.booklet.rows_drawing import rows_drawing
 from catalog.report.booklet.step_drawing import EDGE, step_drawing, step_scale
-from catalog.report.booklet.units_around import units_along
 from catalog.report.drawings.drawing import DrawnBox, DrawnLine, DrawnShape
 from catalog.wall.wall_plan import plan_wall
 
@@ -174,7 +174,7 @@ def test_units_of_sashing_and_borders_are_told_too(tmp_path):
     text = " ".join(read(booklet, tmp_path))
     assert "Sashing: star sashing, one for each strip" in text
     quilt, layout = booklet.adapted.quilt, booklet.adapted.layout
-    across, down = units_along(layout, quilt.borders[1], 1)
+    across, down = units_on_sides(layout, quilt.borders[1], 1)
     assert f"Border 2: half square triangle, {across} each for top and bottom, {down} for" in text
     # two units from a square of each fabric
     squares = {

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, PieceKind, Quilt
+from catalog.cutting.quilt import Block, BlockUnit, Cell, Patch, PieceKind, Quilt, QuiltBorder
+from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.units.cutting_method import Method, UnitPiece
 from catalog.cutting.units.face_shapes import Polygon
 from catalog.cutting.units.unit_kind import UnitKind
@@ -77,3 +78,25 @@ def faces_of(block: Block, patch: Patch) -> list[tuple[Cell, str, int, Polygon]]
         if other == patch
         for polygon in part.polygons
     ]
+
+
+def units_on_sides(layout: Layout, border: QuiltBorder, number: int) -> tuple[int, int]:
+    """Return how many units of a pieced border lie along its top, and along a side.
+
+    Parameters
+    ----------
+    layout : Layout
+        With its finished sizes.
+    border : QuiltBorder
+    number : int
+        Which of the borders it is, from 0 inside.
+    """
+    wide, long = layout.middle
+    for ring in layout.rounds[:number]:
+        wide += 2 * (ring.sides + ring.width)
+        long += 2 * (ring.ends + ring.width)
+    own = layout.rounds[number]
+    wide, long, width = wide + 2 * own.sides, long + 2 * own.ends, own.width
+    ends = 2 * width if border.corners == "butted" else Fraction(0)
+    count = round if border.spacer else int
+    return count((wide + ends) / width), count(long / width)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from catalog.cutting.quilt_units import units_on_sides
 from catalog.lengths import SIXTEENTH, show_length
 from catalog.phrases import count_of, sentence
 from catalog.report.booklet.block_drawing import block_drawing
@@ -11,7 +12,6 @@ from catalog.report.booklet.booklet_contents import Booklet
 from catalog.report.booklet.flowing_pages import FlowingPages
 from catalog.report.booklet.rows_drawing import rows_drawing
 from catalog.report.booklet.told_unit import plain_name
-from catalog.report.booklet.units_around import units_along
 from catalog.report.pages.html_views import size_words
 
 BLOCK: Final = 70.0
@@ -99,7 +99,7 @@ def _rows(pages: FlowingPages, booklet: Booklet) -> None:
 
 def _with_units(booklet: Booklet, number: int) -> str:
     layout, border = booklet.adapted.layout, booklet.adapted.quilt.borders[number]
-    across, down = units_along(layout, border, number)
+    across, down = units_on_sides(layout, border, number)
     name = plain_name(border.pieced or "")
     return f"It is sewn of {name} units: {across} each for top and bottom, {down} for each side."
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from catalog.cutting.quilt import QuiltBorder
-from catalog.cutting.quilt_sizes.quilt_layout import Layout
+from catalog.cutting.quilt_units import units_on_sides
 from catalog.cutting.units.sizing import size_from_finished
 from catalog.cutting.units.unit_kind import UnitKind
 from catalog.cutting.units.units_by_name import find_unit
@@ -25,26 +24,13 @@ def units_around(booklet: Booklet) -> Iterator[ToldUnit]:
             yield _told(booklet, heading, unit, side, quilt.sashing.fabrics)
     for number, border in enumerate(quilt.borders):
         if border.pieced:
-            across, down = units_along(layout, border, number)
+            across, down = units_on_sides(layout, border, number)
             heading = (
                 f"Border {number + 1}: {plain_name(border.pieced)}, {across} each for top and "
                 f"bottom, {down} for each side"
             )
             width = layout.borders[number]
             yield _told(booklet, heading, find_unit(border.pieced), width, border.fabrics)
-
-
-def units_along(layout: Layout, border: QuiltBorder, number: int) -> tuple[int, int]:
-    """Return how many units of a pieced border lie along its top, and along a side."""
-    wide, long = layout.middle
-    for ring in layout.rounds[:number]:
-        wide += 2 * (ring.sides + ring.width)
-        long += 2 * (ring.ends + ring.width)
-    own = layout.rounds[number]
-    wide, long, width = wide + 2 * own.sides, long + 2 * own.ends, own.width
-    ends = 2 * width if border.corners == "butted" else Fraction(0)
-    count = round if border.spacer else int
-    return count((wide + ends) / width), count(long / width)
 
 
 def _told(

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from catalog.cutting.quilt import Quilt, QuiltBorder
+from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
+from catalog.cutting.quilt_units import units_on_sides
 from catalog.models import Lab
 from catalog.report.pictures.block_face import Tones
 from catalog.report.pictures.border_tones import border_tones, known_tones
@@ -30,7 +31,8 @@ def draw_rounds(canvas: QuiltCanvas, quilt: Quilt, layout: Layout, tones: Tones)
     known, fabrics = known_tones(quilt, tones), border_tones(quilt, tones)
     left, top = (float(side) for side in layout.inset)
     wide, long = (float(side) for side in layout.middle)
-    for border, ring, own in zip(quilt.borders, layout.rounds, fabrics, strict=True):
+    rounds = zip(quilt.borders, layout.rounds, fabrics, strict=True)
+    for number, (border, ring, own) in enumerate(rounds):
         sides, ends, width = float(ring.sides), float(ring.ends), float(ring.width)
         if border.spacer:
             box = (left - sides, top - ends, wide + 2 * sides, long + 2 * ends)
@@ -39,7 +41,8 @@ def draw_rounds(canvas: QuiltCanvas, quilt: Quilt, layout: Layout, tones: Tones)
         box = (left - width, top - width, wide + 2 * width, long + 2 * width)
         _frame(canvas, box, width, width, own[0])
         if border.pieced:
-            _units(canvas, box, width, border, own)
+            counts = units_on_sides(layout, border, number)
+            _units(canvas, box, width, counts, border.pieced, own)
         if border.corners == "posts" and border.post_cloth:
             _posts(canvas, box, width, known[border.post_cloth])
         left, top, wide, long = box
@@ -62,20 +65,22 @@ def _posts(canvas: QuiltCanvas, box: Box, width: float, tone: Lab) -> None:
 
 
 def _units(
-    canvas: QuiltCanvas, box: Box, width: float, border: QuiltBorder, tones: Sequence[Lab]
+    canvas: QuiltCanvas,
+    box: Box,
+    width: float,
+    counts: tuple[int, int],
+    unit: str,
+    tones: Sequence[Lab],
 ) -> None:
-    """Draw a border of units, as many as fit along each strip, in the middle of it."""
+    """Draw a border of units, so many along top and bottom and along the sides, in the middle."""
     x, y, wide, long = box
-    butted = border.corners == "butted"
-    for start, span, (low, high), across in (
-        (x, wide, (y, y + long - width), True),
-        (y, long, (x, x + wide - width), False),
+    for start, span, units, (low, high), across in (
+        (x, wide, counts[0], (y, y + long - width), True),
+        (y, long, counts[1], (x, x + wide - width), False),
     ):
-        room = span if across and butted else span - 2 * width
-        units = round(room / width) if border.spacer else int(room / width + 1e-6)
         first = start + (span - units * width) / 2
         for place in range(units):
             for end in (low, high):
                 along = first + place * width
                 at = (along, end) if across else (end, along)
-                canvas.draw_unit(*at, width, border.pieced or "", tones)
+                canvas.draw_unit(*at, width, unit, tones)
