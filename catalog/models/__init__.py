@@ -6,6 +6,15 @@ each field.
 
 from catalog.models.light import Ground, Light, LightHints, LightQuestion
 from catalog.models.needs import Need, Piece, Rest, Role, Source, Tally, TallyLine
+from catalog.models.palettes import (
+    Lab,
+    Motif,
+    Palette,
+    PaletteColour,
+    PrintLook,
+    PrintScale,
+    SeenFrom,
+)
 from catalog.models.reference_pages import Paper, SeenPage
 from catalog.models.square_sets import (
     NOT_COUNTED,
@@ -16,7 +25,8 @@ from catalog.models.square_sets import (
     SquareSet,
 )
 from catalog.models.squares import Corners, Found, Photo, Point, Square, label_of
-from catalog.models.swatches import BundleRole, Lab, Swatch, Value
+from catalog.models.swatches import BundleRole, Swatch, Value
+from catalog.models.wall_checks import PlaceState, SeenPlace, WallCheck
 
 __all__ = [
     "NOT_COUNTED",
@@ -30,15 +40,23 @@ __all__ = [
     "LightQuestion",
     "MatchRules",
     "Matching",
+    "Motif",
     "Need",
+    "Palette",
+    "PaletteColour",
     "Paper",
     "Photo",
     "Piece",
+    "PlaceState",
     "Point",
+    "PrintLook",
+    "PrintScale",
     "Rest",
     "Role",
     "SameFabric",
+    "SeenFrom",
     "SeenPage",
+    "SeenPlace",
     "SetRequest",
     "Source",
     "Square",
@@ -47,5 +65,6 @@ __all__ = [
     "Tally",
     "TallyLine",
     "Value",
+    "WallCheck",
     "label_of",
 ]

@@ -8,10 +8,9 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.models.palettes import Lab, Palette, PaletteColour, PrintLook, SeenFrom
 from catalog.models.squares import Square
 
-Lab = tuple[float, float, float]
-"""CIELAB L* 0-100, a*, b*; D65, 2 degree observer."""
 Value = Literal["light", "medium", "dark"]
 """Lightness relative to the bundle."""
 BundleRole = Literal["", "feature", "background"]
@@ -50,3 +49,14 @@ class Swatch:
     """The part of it that the photo's other squares don't share."""
     role: BundleRole = ""
     """What it is for, where a person said so."""
+    palette: Palette = ()
+    """The print's colours as seen in the hand; empty where a bundle was kept without them."""
+    palette_at_wall: Palette = ()
+    """Its colours as seen from 2 m, where small figures run together; empty likewise."""
+    look: PrintLook | None = None
+    """How the print is built; None where a bundle was kept without it."""
+
+    def colours_seen(self, seen_from: SeenFrom = "wall") -> Palette:
+        """Return the print's colours from that far: its mean alone where no palette is kept."""
+        seen = self.palette_at_wall if seen_from == "wall" else self.palette
+        return seen or (PaletteColour(self.lab, 1.0, ground=True),)
