@@ -17,7 +17,16 @@ from PIL import Image
 
 from catalog import analysis
 from catalog.analysis import PhotoAnalysis
-from catalog.models import Found, Light, LightHints, Square, Swatch, label_of
+from catalog.models import (
+    Found,
+    Light,
+    LightHints,
+    PaletteColour,
+    PrintLook,
+    Square,
+    Swatch,
+    label_of,
+)
 
 
 def _picture():
@@ -115,4 +124,23 @@ def _swatch(content, name, label, square, light):
         signature=np.array([chance.random() for _ in range(229)], np.float32),
         uncertainty=chance.uniform(1, 4),
         own_uncertainty=chance.uniform(0.2, 1),
+        palette=_palette(chance),
+        palette_at_wall=_palette(chance),
+        look=PrintLook(
+            chance.choice(["plain", "tonal", "small", "medium", "large"]),
+            chance.choice(["", "stripe", "check", "dots"]),
+            chance.random() < 0.5,
+            chance.choice([None, (chance.uniform(0.1, 2), chance.uniform(0.1, 2))]),
+        ),
+    )
+
+
+def _palette(chance):
+    share = chance.uniform(0.5, 0.9)
+    colours = [
+        (chance.uniform(15, 92), chance.uniform(-40, 50), chance.uniform(-40, 60)) for _ in range(2)
+    ]
+    return (
+        PaletteColour(colours[0], share, chance.random() < 0.5),
+        PaletteColour(colours[1], 1 - share),
     )

@@ -95,7 +95,10 @@ LOOSE = Swatch(
 def test_what_is_unknown_is_na():
     row = frame_of(SWATCHES, [LOOSE]).iloc[0]
     unknown = {name for name in row.index if row[name] is pd.NA}
-    assert unknown == {"row", "col", "h", "colour_name", "family", "fabric", "uncertainty"}
+    assert unknown == {
+        "row", "col", "h", "colour_name", "family", "fabric", "uncertainty", "ground_hex",
+        "print_scale", "directional",
+    }  # fmt: skip
     assert row["flags"] == ()
 
 

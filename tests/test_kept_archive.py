@@ -377,9 +377,29 @@ def test_an_older_format_is_taken_in(archive, elsewhere):
         index["version"] = 1
         for photo in index["photos"]:
             del photo["file_digest"]
+        for swatch in index["swatches"]:
+            del swatch["print"]
 
     assert import_bundle(elsewhere.connection, packed(archive, older)) == "Scraps"
     assert check_up(elsewhere.connection).faults == ()
+    taken = elsewhere.bundle("Scraps").swatches
+    assert {(one.palette, one.palette_at_wall, one.look) for one in taken} == {((), (), None)}
+
+
+@pytest.mark.parametrize(
+    "strange",
+    [
+        {"palette": [], "palette_at_wall": []},
+        {"palette": [[50, 0, 0, 2, False]], "palette_at_wall": [], "look": None},
+        {"palette": [[50, 0, 0, 1, True]] * 17, "palette_at_wall": [], "look": None},
+        "plain",
+    ],
+)
+def test_a_print_that_calicount_never_wrote(archive, elsewhere, strange):
+    def other(index):
+        index["swatches"][0]["print"] = strange
+
+    refused(elsewhere, packed(archive, other))
 
 
 def put(*keys, value):

@@ -266,6 +266,32 @@ class TestOlder:
         assert path.read_bytes() == before
         assert sorted(one.name for one in tmp_path.iterdir()) == ["copy.catalogue", "old.catalogue"]
 
+    def test_a_step_makes_nothing_sound_that_was_not(self, tmp_path, monkeypatch):
+        stand_in(monkeypatch.setattr)
+        path = tmp_path / "old.catalogue"
+        with closing(sqlite3.connect(path)) as old:
+            old.executescript((DUMPS[0].parent / "v2.sql").read_text(encoding="utf-8"))
+            old.execute("update swatches set lightness = 1 where square_id = 1")
+            old.commit()
+        with Catalogue(path) as catalogue:
+            (fault,) = check_up(catalogue.connection).faults
+            assert "its squares aren't listed as they were measured" in fault.what
+            with pytest.raises(CatalogueError, match="damaged"):
+                catalogue.bundle("scraps")
+
+    def test_prints_that_were_measured_are_read(self, tmp_path):
+        path = tmp_path / "old.catalogue"
+        with closing(sqlite3.connect(path)) as old:
+            old.executescript((DUMPS[0].parent / "v3.sql").read_text(encoding="utf-8"))
+        with Catalogue(path, reading=True) as catalogue:
+            *told, silent = catalogue.bundle("scraps").swatches
+        for one in told:
+            assert len(one.palette) == len(one.palette_at_wall) == 2
+            assert sum(colour.share for colour in one.palette) == pytest.approx(1.0)
+            assert one.look.scale in {"plain", "tonal", "small", "medium", "large"}
+        assert (silent.palette, silent.palette_at_wall, silent.look) == ((), (), None)
+        assert silent.colours_seen()[0].lab == silent.lab
+
     def test_steps_are_taken_one_by_one_and_but_once(self, tmp_path):
         with closing(sqlite3.connect(tmp_path / "new", isolation_level=None)) as sql:
             assert bring_up_to_date(sql) == VERSION

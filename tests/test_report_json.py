@@ -104,6 +104,10 @@ def test_swatches():
         "flags": ["folded", "in shadow"],
         "uncertainty": None,
         "munsell_value": 4.9,
+        "palette": [],
+        "ground_hex": "",
+        "print_scale": "",
+        "directional": None,
     }
     assert first["hex"].startswith("#")
     assert second["row"] is second["col"] is None

@@ -32,9 +32,10 @@ def _rgb_to_xyz() -> Floats:
     return columns * np.linalg.solve(columns, D65_WHITE)
 
 
-_XYZ_FROM_RGB = _rgb_to_xyz()
-_RGB_FROM_XYZ = np.linalg.inv(_XYZ_FROM_RGB)
-_XYZ_OVER_WHITE = (_XYZ_FROM_RGB.T / D65_WHITE).astype(np.float32)
+XYZ_FROM_RGB = _rgb_to_xyz()
+"""(3, 3) linear sRGB light, 1 for white, to XYZ."""
+_RGB_FROM_XYZ = np.linalg.inv(XYZ_FROM_RGB)
+_XYZ_OVER_WHITE = (XYZ_FROM_RGB.T / D65_WHITE).astype(np.float32)
 _LAB_FROM_F = np.array([[0, 500, 0], [116, -500, 200], [0, 0, -200]], np.float32)
 
 
@@ -78,7 +79,7 @@ def linear_to_srgb(linear: NDArray[Any]) -> NDArray[Any]:
 
 def linear_to_lab(linear: ArrayLike) -> Floats:
     """Convert linear sRGB light, shape (..., 3), 1 for white, to CIELAB D65, same shape."""
-    xyz = np.asarray(linear, np.float64) @ _XYZ_FROM_RGB.T / D65_WHITE
+    xyz = np.asarray(linear, np.float64) @ XYZ_FROM_RGB.T / D65_WHITE
     f = np.where(xyz > LINEAR_BELOW, np.cbrt(xyz), (LINEAR_SLOPE * xyz + 16.0) / 116.0)
     x, y, z = f[..., 0], f[..., 1], f[..., 2]
     return np.stack([116.0 * y - 16.0, 500.0 * (x - y), 200.0 * (y - z)], axis=-1)

@@ -15,6 +15,7 @@ from catalog.measuring.colour_uncertainty import ColourEvidence, covering, light
 from catalog.measuring.foreign_objects import is_shade, uncovered
 from catalog.measuring.overlap_order import on_top
 from catalog.measuring.square_labels import hints_by_photo
+from catalog.measuring.square_prints import read_print
 from catalog.models import Found, Light, Photo, Swatch, Value, label_of
 from catalog.system.one_thread import on_one_thread
 
@@ -85,6 +86,7 @@ def _swatches(
     swatches = []
     for i, index in enumerate(picked):
         square = found.squares[index]
+        told = read_print(photo, square, light, cloth.even[i], shown[i], cloth.over_white[i])
         swatches.append(
             Swatch(
                 label=label_of(square, index + 1),
@@ -96,6 +98,9 @@ def _swatches(
                 colour_name=names[i],
                 flags=(*square.flags, *((COVERED,) if covered[i] else ())),
                 signature=signatures[i],
+                palette=told.palette,
+                palette_at_wall=told.palette_at_wall,
+                look=told.look,
             )
         )
     return swatches, (light_over(cloth.around), spread, seen, cloth.clipped)

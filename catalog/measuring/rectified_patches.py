@@ -39,6 +39,8 @@ class RectifiedPatches:
     """(n, k, k, 3) the light over it and half a side beyond, 1 for the mean of all squares."""
     clipped: Floats
     """(n,) share of its pixels that the camera clipped."""
+    over_white: Floats
+    """(n, SIDE, SIDE, 3) what a white thing would show there: what ``even`` was divided by."""
 
 
 def cut_patches(
@@ -61,14 +63,28 @@ def cut_patches(
     to_photo = np.array([one[1] for one in laid])
     steps = np.arange(PATCH_PX, dtype=np.float32) + 0.5
     field = _light_at(light, to_photo, photo.pixels.shape, steps)
-    even = cloth / (field * light.tint.astype(np.float32))
-    if light.mixing is not None:
-        even = np.maximum(camera_response.mixed(even, light.mixing.astype(np.float32)), 0.0)
+    white = field * light.tint.astype(np.float32)
+    even = in_even_light(cloth, white, light)
     around = _light_at(light, to_photo, photo.pixels.shape, SURROUNDINGS_PX)
     shown = _free_of_neighbours(found, picked, np.linalg.inv(to_photo), over)
-    return RectifiedPatches(
-        np.asarray(even, np.float32), shown, around, np.array([one[2] for one in laid], np.float32)
-    )
+    clipped = np.array([one[2] for one in laid], np.float32)
+    return RectifiedPatches(even, shown, around, clipped, white)
+
+
+def in_even_light(cloth: Floats, white: Floats, light: Light) -> Floats:
+    """Return the linear light of cloth as even, neutral light would show it.
+
+    Parameters
+    ----------
+    cloth, white : (..., 3)
+        Linear light, and what a white thing would show there.
+    light : Light
+        Whose mixing of channels is taken off.
+    """
+    even = cloth / white
+    if light.mixing is not None:
+        even = np.maximum(camera_response.mixed(even, light.mixing.astype(np.float32)), 0.0)
+    return np.asarray(even, np.float32)
 
 
 def _lay(
@@ -78,7 +94,7 @@ def _lay(
     import cv2
 
     quad = np.array(square.corners, np.float32)
-    flat = _laid_flat(square)
+    flat = laid_flat(square)
     side = float(np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1).mean())
     fine = int(np.clip(round(side / PATCH_PX), 1, MAX_SUPERSAMPLING))
     to_flat = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)
@@ -94,7 +110,13 @@ def _lay(
     return np.asarray(cloth, np.float32), to_photo, float((brightest >= MIN_CLIPPED_LEVEL).mean())
 
 
-def _laid_flat(square: Square) -> Floats:
+def cloth_shown_in(square: Square) -> float:
+    """Return how many inches of a square a patch shows along a side: what its margin leaves."""
+    whole = max(square.width_in, 4.0 * EDGE_MARGIN_IN)
+    return whole - 2.0 * EDGE_MARGIN_IN
+
+
+def laid_flat(square: Square) -> Floats:
     """Return where the corners lie, px of the patch, so that the margin falls outside it."""
     width = PATCH_PX / max(
         1.0 - 2.0 * EDGE_MARGIN_IN / max(square.width_in, 4.0 * EDGE_MARGIN_IN), 0.5

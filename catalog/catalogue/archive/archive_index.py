@@ -9,12 +9,15 @@ from typing import Any, Final
 from catalog.errors import CatalogueError
 
 FORMAT: Final = "calicount bundle"
-VERSION: Final = 2
-"""From 2 on a photo may have lost its metadata and be known by the digest that it came with."""
+VERSION: Final = 3
+"""From 2 on a photo may have lost its metadata and be known by the digest that it came with; from 3
+on swatches say what their prints are like."""
+OLDER: Final = (1, 2)
+"""Versions that are read too."""
 INDEX: Final = "bundle.json"
 MAX_INDEX_MEMORY: Final = 1 << 30
-"""Bytes that ``bundle.json`` may take when it is read: twice those of 50,000 squares (about 10 kB
-each, reckoned as `_when_read` does)."""
+"""Bytes that ``bundle.json`` may take when it is read: 1.5 times those of 50,000 squares
+(about 14 kB each, reckoned as `_when_read` does)."""
 
 
 def read_index(told: bytes, name: str) -> dict[str, Any]:
@@ -39,7 +42,7 @@ def read_index(told: bytes, name: str) -> dict[str, Any]:
         raise unfit(name, f"its {INDEX} can't be understood") from error
     if not isinstance(read, dict) or read.get("format") != FORMAT:
         raise unfit(name, "it isn't a bundle")
-    if read.get("version") == 1:
+    if read.get("version") in OLDER:
         _bring_up_to_date(read)
     elif read.get("version") != VERSION:
         raise CatalogueError(
@@ -76,11 +79,16 @@ def _steers(letter: str) -> bool:
 
 
 def _bring_up_to_date(index: dict[str, Any]) -> None:
-    """Say of photos what there was no need to say when they were exported as they came."""
-    photos = index.get("photos")
-    for row in photos if isinstance(photos, list) else ():
-        if isinstance(row, dict):
-            row.setdefault("file_digest", "")
+    """Say what there was no need to say: of photos that came as they were, of prints unmeasured."""
+    for since, table, member, unsaid in _ADDED:
+        rows = index.get(table) if index["version"] < since else ()
+        for row in rows if isinstance(rows, list) else ():
+            if isinstance(row, dict):
+                row.setdefault(member, unsaid)
+
+
+_ADDED: Final = ((2, "photos", "file_digest", ""), (3, "swatches", "print", None))
+"""Since which version rows of a table have a member, and what it is where they lack it."""
 
 
 def _when_read(told: bytes) -> int:

@@ -53,7 +53,7 @@ EVENT: Final = RowForm(("number", "kind", "at", "made", "undone"))
 SWATCH: Final = RowForm(
     ("place", "label", "lightness", "a", "b", "print_kind", "busyness", "colour_name", "value",
      "fabric", "family", "role", "uncertainty", "own_uncertainty", "state", "said"),
-    (("outline", "square"), ("flags", "flags")),
+    (("outline", "square"), ("flags", "flags"), ("print", "print")),
 )  # fmt: skip
 COUNT: Final = RowForm(("at", "title", "pattern"), (("rules", "rules"), ("tally", "tally")))
 SET: Final = RowForm(

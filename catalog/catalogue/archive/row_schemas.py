@@ -7,6 +7,7 @@ from typing import Annotated, Any, Final, Literal
 from msgspec import Meta, Struct
 
 from catalog.catalogue.events.event_fields import Number, Outline, Text, Whole
+from catalog.catalogue.store.print_encoding import StoredPrint
 from catalog.models import BundleRole, Value
 
 LABEL: Final = r"R[1-9]\d{0,5}C[1-9]\d{0,5}|S\d{3,6}"
@@ -105,6 +106,8 @@ class SwatchRow(StrictRow, frozen=True):
     said: Text
     signature: Text
     flags: tuple[Text, ...]
+    print: StoredPrint | None
+    """None where it was measured before prints were."""
 
 
 class SetRow(StrictRow, frozen=True):

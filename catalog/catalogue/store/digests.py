@@ -16,6 +16,9 @@ from catalog.errors import CalicountError, CatalogueError
 
 DIGESTS_SINCE: Final = 2
 """Version of the tables from which on there are seals; see `catalog.catalogue.store.schema`."""
+PRINTS_SINCE: Final = 3
+"""Version from which on swatches have a column more, their last, that says what their prints are
+like; none where they were measured before."""
 PARTS: Final[Mapping[str, str]] = {
     "bundle": "select * from bundles where id = ?",
     "photos": """select id, bundle_id, number, name, digest, wide, high, cut_off, pixels_per_inch,
@@ -67,6 +70,16 @@ def write_all_digests(connection: sqlite3.Connection) -> None:
     """Write the digests of all bundles as they are now."""
     for (bundle,) in connection.execute("select id from bundles").fetchall():
         write_bundle_digests(connection, bundle)
+
+
+def rewrite_digests_of_swatches(connection: sqlite3.Connection) -> None:
+    """Write the digests of swatches that have got an empty column, where they were sound before."""
+    for bundle, digest in connection.execute(
+        "select bundle_id, digest from seals where part = 'swatches'"
+    ).fetchall():
+        rows = rows_of(connection, bundle, "swatches")
+        if digest == _digest([tuple(row)[:-1] for row in rows]):
+            write_digests(connection, bundle, ["swatches"])
 
 
 def rewrite_unmeasured_digests(connection: sqlite3.Connection, bundle: int) -> None:

@@ -15,6 +15,7 @@ from catalog.catalogue.events.projection import replay
 from catalog.catalogue.records import RecordedEvent, SeenSquare, State, StoredBundle, StoredPhoto
 from catalog.catalogue.store import bundle_list, digests, encoding
 from catalog.catalogue.store.photo_rows import photo_of
+from catalog.catalogue.store.print_encoding import print_of
 from catalog.models import Swatch
 
 PLAIN_COLUMNS: Final = (
@@ -150,11 +151,15 @@ def _swatches(
 
 
 def _swatch(row: sqlite3.Row, photo: str) -> Swatch:
+    palette, at_wall, look = print_of(row["print"] if "print" in row.keys() else None)  # noqa: SIM118 - in a row are its values
     return Swatch(
         photo=photo,
         square=encoding.square_of(row["square"]),
         lab=(row["lightness"], row["a"], row["b"]),
         flags=tuple(json.loads(row["flags"])),
         signature=encoding.signature_of(row["signature"]),
+        palette=palette,
+        palette_at_wall=at_wall,
+        look=look,
         **{column: row[column] for column in PLAIN_COLUMNS},
     )

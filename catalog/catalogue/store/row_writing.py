@@ -14,6 +14,7 @@ import numpy as np
 
 from catalog.catalogue.records import RecordedEvent, State, StoredSquare
 from catalog.catalogue.store import encoding
+from catalog.catalogue.store.print_encoding import print_text
 from catalog.catalogue.store.row_reading import PLAIN_COLUMNS
 from catalog.models import Square, Swatch, label_of
 
@@ -183,7 +184,7 @@ def _put_swatch(
         square=encoding.square_text(swatch.square), lightness=lightness, a=a, b=b,
         flags=json.dumps(list(swatch.flags)),
         signature=np.asarray(swatch.signature, np.float32).tobytes(),
-        state=square.why_not_free, said=square.said,
+        state=square.why_not_free, said=square.said, print=print_text(swatch),
         **{name: one if isinstance(one, str) else float(one) for name, one in plain.items()},
     )  # fmt: skip
 

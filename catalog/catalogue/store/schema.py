@@ -6,7 +6,12 @@ import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
-from catalog.catalogue.store.digests import DIGESTS_SINCE, write_all_digests
+from catalog.catalogue.store.digests import (
+    DIGESTS_SINCE,
+    PRINTS_SINCE,
+    rewrite_digests_of_swatches,
+    write_all_digests,
+)
 from catalog.catalogue.store.file_transactions import snapshot, transaction
 from catalog.errors import CatalogueError
 
@@ -137,12 +142,17 @@ STEPS: Final[Sequence[tuple[str, Sequence[str]]]] = (
             ) without rowid""",
         ),
     ),
+    (
+        "prints: colours, scale and kind",
+        ("alter table swatches add column print text check (print is null or json_valid(print))",),
+    ),
 )
 """Name and statements of each step, oldest first; a step that was ever released never changes."""
 
 VERSION: Final = len(STEPS)
 _FILLED: Final[Mapping[int, Callable[[sqlite3.Connection], None]]] = {
-    DIGESTS_SINCE: write_all_digests
+    DIGESTS_SINCE: write_all_digests,
+    PRINTS_SINCE: rewrite_digests_of_swatches,
 }
 """What a step puts into its tables, by the step's number."""
 

@@ -11,7 +11,7 @@ from catalog.bundle.tally_notes import words_for_difference
 from catalog.colour.ciede2000 import as_shown
 from catalog.colour.lab import chroma, hue_angle, lab_to_hex
 from catalog.colour.munsell import munsell_value
-from catalog.models import SquareSet, Swatch, Tally, TallyLine
+from catalog.models import Palette, SquareSet, Swatch, Tally, TallyLine
 from catalog.report.tables.columns import Column, csv_of
 
 _CORNERS: Final = ("top left", "top right", "bottom right", "bottom left")
@@ -43,6 +43,15 @@ def hue_of(swatch: Swatch) -> float:
 
 def _corner(number: int, axis: int) -> Callable[[Swatch], float]:
     return lambda one: one.square.corners[number][axis]
+
+
+def palette_in_words(palette: Palette) -> list[str]:
+    """Return a palette's colours, each as ``#rrggbb`` and its share in percent."""
+    return [f"{lab_to_hex(one.lab)} {100 * one.share:.0f}%" for one in palette]
+
+
+def _ground_hex(palette: Palette) -> str:
+    return next((lab_to_hex(one.lab) for one in palette if one.ground), "")
 
 
 SWATCHES: Final[tuple[Column[Swatch], ...]] = (
@@ -84,6 +93,14 @@ SWATCHES: Final[tuple[Column[Swatch], ...]] = (
            "what the colour may be off by, nine times in ten", "number", "CIEDE2000"),
     Column("munsell_value", lambda one: munsell_value(one.lab[0]),
            "value from 0, black, to 10, white", "number", "Munsell"),
+    Column("palette", lambda one: palette_in_words(one.palette),
+           "its colours, each with its share of the cloth", "list"),
+    Column("ground_hex", lambda one: _ground_hex(one.palette),
+           "the colour that lies behind its figures; unknown where none does"),
+    Column("print_scale", lambda one: one.look.scale if one.look else "",
+           "plain, tonal, small, medium or large"),
+    Column("directional", lambda one: one.look.directional if one.look else None,
+           "whether a quarter turn of it shows", "yes or no"),
 )  # fmt: skip
 """Of ``swatches.csv``."""
 

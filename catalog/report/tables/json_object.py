@@ -8,7 +8,8 @@ The object has these members::
               reference_page: {paper, marks, printed, size_error}
     swatches  [{swatch, photo, row | null, col | null, corners [[x, y] * 4], width_in, height_in,
                 lab [L, a, b], chroma, hue | null, hex, colour_name, family, value, print, busyness,
-                fabric, confidence, flags [text], uncertainty | null, munsell_value}]
+                fabric, confidence, flags [text], uncertainty | null, munsell_value,
+                palette [text], ground_hex, print_scale, directional | null}]
     sets      [{set, swatches [label, darkest first], difference, value_step, family,
                 same_fabric, flags [text], need, difference_in_words}]
     matching  {wanted, total, bound, unused [label]} | null
@@ -139,6 +140,7 @@ def _swatch(swatch: Swatch) -> dict[str, Any]:
         **named("hex", "colour_name", "family", "value", "print"),
         "busyness": _number(swatch.busyness, 2),
         **named("fabric", "confidence", "flags", "uncertainty", "munsell_value"),
+        **named("palette", "ground_hex", "print_scale", "directional"),
     }
 
 

@@ -1,0 +1,87 @@
+"""Prints measured: their colours and shares, their ground, and how they look from afar."""
+
+import cv2
+import numpy as np
+import pytest
+from test_measuring import NEUTRAL, checks, photo_of
+
+from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
+from catalog.measuring import measure
+from catalog.measuring.seen_from_wall import seen_from_wall
+
+WHITE, BLACK = np.array([0.85, 0.85, 0.82]), np.array([0.02, 0.02, 0.025])
+PINK, GREEN = np.array([0.75, 0.2, 0.35]), np.array([0.1, 0.35, 0.15])
+
+
+def dotted(ground, *dots, side=240, pitch=40, radius=11):
+    """Cloth with dots in rows, their colours by turns."""
+    cloth = np.tile(ground, (side, side, 1))
+    for number, (y, x) in enumerate(np.ndindex(side // pitch + 1, side // pitch + 1)):
+        colour = dots[number % len(dots)].tolist()
+        cv2.circle(cloth, (x * pitch, y * pitch), radius, colour, -1, cv2.LINE_AA)
+    return cloth
+
+
+def told_of(cloth):
+    (told,) = measure(*photo_of(cloth), NEUTRAL)
+    return told
+
+
+def nearest(palette, linear):
+    """Return the palette's colour nearest to linear light, and how far that is."""
+    true = lab.linear_to_lab(linear)
+    one = min(palette, key=lambda colour: float(ciede2000(colour.lab, true)))
+    return one, float(ciede2000(one.lab, true))
+
+
+def test_a_plain_is_one_colour_and_its_own_ground():
+    told = told_of(np.tile(PINK, (240, 240, 1)))
+    (one,) = told.palette
+    assert nearest(told.palette, PINK)[1] < 0.5
+    assert one.share == 1.0
+    assert one.ground
+    assert told.palette_at_wall[0].lab == pytest.approx(one.lab, abs=0.3)
+    assert told.look.scale == "plain"
+
+
+def test_dots_are_figures_on_their_ground():
+    told = told_of(dotted(WHITE, PINK, GREEN))
+    assert len(told.palette) == 3
+    for colour in (WHITE, PINK, GREEN):
+        assert nearest(told.palette, colour)[1] < 2.0
+    assert [one.ground for one in told.palette] == [True, False, False]
+    assert nearest(told.palette, WHITE)[0].ground
+    dots = np.pi * 11**2 / 40**2
+    assert told.palette[0].share == pytest.approx(1 - dots, abs=0.04)
+
+
+def test_checks_have_no_ground():
+    told = told_of(checks(WHITE, BLACK, size=24))
+    assert len(told.palette) == 2
+    assert not any(one.ground for one in told.palette)
+    assert told.palette[0].share == pytest.approx(0.5, abs=0.05)
+
+
+def test_shares_add_up_and_fall():
+    for palette in (
+        told_of(dotted(WHITE, PINK, GREEN)).palette,
+        told_of(checks(PINK, GREEN)).palette,
+    ):
+        shares = [one.share for one in palette]
+        assert sum(shares) == pytest.approx(1.0)
+        assert shares == sorted(shares, reverse=True)
+
+
+def test_from_the_wall_small_checks_run_together_and_large_do_not():
+    fine, coarse = (told_of(checks(PINK, GREEN, size=size)) for size in (4, 60))
+    assert len(coarse.palette_at_wall) >= 2
+    (one,) = fine.palette_at_wall
+    assert ciede2000(one.lab, fine.lab) < 3.0
+
+
+def test_what_is_seen_from_the_wall_has_the_mean_of_what_is_there():
+    even = np.float32(np.random.default_rng(5).uniform(0.2, 0.6, (64, 64, 3)))
+    seen = seen_from_wall(even, np.ones((64, 64), bool), 4.76)
+    np.testing.assert_allclose(seen.mean(axis=(0, 1)), even.mean(axis=(0, 1)), atol=1e-4)
+    assert seen.std() < 0.7 * even.std()
