@@ -9,7 +9,7 @@ from catalog.cutting.plans import WallBlock, WallPlan
 from catalog.cutting.quilt import Block, Cell, Patch, Quilt
 from catalog.cutting.quilt_units import kind_of, label_of
 from catalog.cutting.unit_faces import turned
-from catalog.cutting.units.face_shapes import Polygon
+from catalog.cutting.units.face_shapes import WHOLE, Polygon
 from catalog.models import Point
 
 BOUGHT = -1
@@ -47,6 +47,8 @@ class PlannedBlock:
     squares: tuple[str, ...]
     """Label of the square in each slot: those of its first set, darkest first, then the next, then
     those left over; empty text where one is wanting."""
+    units: tuple[tuple[Point, ...], ...] = ()
+    """Outlines of its units, like ``patches``."""
     kind: int = 0
     """Which of the quilt's blocks it is: blocks of one kind can change places."""
     set_number: int | None = None
@@ -94,6 +96,7 @@ def _planned(quilt: Quilt, hung: WallBlock, size: tuple[float, float]) -> Planne
             for cell, face, slot, bought in faces
         ),
         squares=tuple(squares),
+        units=tuple(_corners(block, cell, WHOLE, hung.turn, across) for cell in block.cells),
         kind=hung.kind,
         set_number=hung.sets[0] if hung.sets else None,
         turn=hung.turn,

@@ -1,0 +1,119 @@
+"""How well each cloth of the bundle explains what shows in each part of a block.
+
+A block's parts lie under one light, which the wall's field may miss by a little: that error is
+common to them and integrated over (a Gaussian, in closed form by Woodbury's identity), so that
+parts are told from one another more exactly than the light is known.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.wall_checking.cloth_features import FEATURES, ClothFeatures
+
+Floats = NDArray[np.float64]
+
+MEAN_ERROR = np.array([1.6, 1.0, 1.0])
+"""Usual error of L*, a*, b* of a cloth on the wall against its square in the bundle's photo, the
+wall's light apart."""
+CHROMA_ERROR = 0.04
+"""Part of its chroma by which a* and b* may be off besides: cameras make colours stronger."""
+SPREAD_ERROR = np.array([1.0, 0.8, 0.8, 0.6])
+"""Usual error of the spreads and of the print's steps."""
+SPREAD_SHARE = np.array([0.25, 0.25, 0.25, 0.4])
+"""Part of them by which they may be off besides: photos differ in sharpness and noise."""
+LIGHT_ERROR = np.array([0.05, 0.5, 0.5])
+"""What the field may miss over a whole block: of brightness (logarithm), a* and b*."""
+TAIL = 8.0
+"""Degrees of freedom of the likelihoods' tails: what is far off is far off, not impossible."""
+
+
+@dataclass(frozen=True, eq=False)
+class Evidence:
+    """Quadratic forms of one part of k blocks under each of c cloths."""
+
+    square: Floats
+    """(k, c) of the residual."""
+    pull: Floats
+    """(k, c, 3) towards an error of the light."""
+    stiff: Floats
+    """(k, c, 3, 3) against it."""
+    volume: Floats
+    """(k, c) logarithm of the covariance's determinant."""
+
+
+def evidence_of(shown: Floats, cloths: ClothFeatures, share: float = 1.0) -> Evidence:
+    """Hold features against cloths.
+
+    Parameters
+    ----------
+    shown : (k, 7)
+        Of one part of each block.
+    cloths : ClothFeatures
+    share : float
+        How much this part tells: below 1 where it is small.
+    """
+    covariance = _covariance(cloths) / share
+    inverse = np.linalg.inv(covariance)
+    residual = shown[:, None] - cloths.mean
+    ways = _light_ways(shown)
+    weighed = np.einsum("cij,kcj->kci", inverse, residual)
+    return Evidence(
+        (residual * weighed).sum(axis=-1),
+        np.einsum("kiw,kci->kcw", ways, weighed),
+        np.einsum("kiw,cij,kjv->kcwv", ways, inverse, ways, optimize=True),
+        np.broadcast_to(np.linalg.slogdet(covariance)[1], residual.shape[:2]),
+    )
+
+
+def _covariance(cloths: ClothFeatures) -> Floats:
+    chroma = np.hypot(cloths.mean[:, 1], cloths.mean[:, 2])
+    usual = np.zeros((len(cloths.mean), FEATURES))
+    usual[:, 0] = MEAN_ERROR[0]
+    usual[:, 1:3] = np.hypot(MEAN_ERROR[1:], CHROMA_ERROR * chroma[:, None])
+    usual[:, 3:] = np.hypot(SPREAD_ERROR, SPREAD_SHARE * cloths.mean[:, 3:])
+    return cloths.spread + usual[:, :, None] ** 2 * np.eye(FEATURES)
+
+
+def _light_ways(shown: Floats) -> Floats:
+    """Return how features (k, 7) move with the light, (k, 7, 3)."""
+    ways = np.zeros((len(shown), FEATURES, 3))
+    ways[:, 0, 0] = (shown[:, 0] + 16.0) / 3.0
+    ways[:, 1:3, 0] = shown[:, 1:3] / 3.0
+    ways[:, 1, 1] = ways[:, 2, 2] = 1.0
+    return ways
+
+
+def likelihood(parts: list[Evidence]) -> Floats:
+    """Return the logarithm of the likelihood, (k, h), of parts under h hypotheses.
+
+    Parameters
+    ----------
+    parts : list of Evidence
+        Of each part the evidence, (k, h), under the cloth that each hypothesis has there.
+    """
+    square = sum((one.square for one in parts[1:]), parts[0].square)
+    pull = sum((one.pull for one in parts[1:]), parts[0].pull)
+    stiff = sum((one.stiff for one in parts[1:]), parts[0].stiff)
+    volume = sum((one.volume for one in parts[1:]), parts[0].volume)
+    whole = stiff + np.diag(LIGHT_ERROR**-2.0)
+    taken = (pull * np.linalg.solve(whole, pull[..., None])[..., 0]).sum(axis=-1)
+    volume = volume + np.linalg.slogdet(whole)[1] + 2.0 * np.log(LIGHT_ERROR).sum()
+    size = FEATURES * len(parts)
+    off = np.maximum(square - taken, 0.0) / TAIL
+    return np.asarray(-0.5 * volume - 0.5 * (TAIL + size) * np.log1p(off), np.float64)
+
+
+def picked(one: Evidence, cloth: NDArray[np.intp]) -> Evidence:
+    """Return the evidence (k, h) under the cloths (h,) or (k, h) that hypotheses have."""
+    rows = np.arange(len(one.square))[:, None]
+    columns = np.broadcast_to(cloth, (len(rows), cloth.shape[-1]))
+    return Evidence(
+        one.square[rows, columns],
+        one.pull[rows, columns],
+        one.stiff[rows, columns],
+        one.volume[rows, columns],
+    )

@@ -1,0 +1,195 @@
+"""One photo of the wall read: where the plan's blocks hang in it and what light is on them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.models import Photo
+from catalog.wall_checking.block_views import (
+    BlockViews,
+    grid_of,
+    patch_weights,
+    view_blocks,
+)
+from catalog.wall_checking.cloth_features import moments_of, plain_linear
+from catalog.wall_checking.placing.offset_colours import best_offset, patch_colours
+from catalog.wall_checking.placing.plan_arrays import middles_of, squares_of
+from catalog.wall_checking.placing.plan_offsets import guess_offsets
+from catalog.wall_checking.placing.registration import Registration, register
+from catalog.wall_checking.placing.seen_squares import see_squares
+from catalog.wall_checking.planned_wall import BOUGHT, PlannedBlock, PlannedWall
+from catalog.wall_checking.wall_cloth import WallCloth
+from catalog.wall_checking.wall_light import ShownPatches, WallLight, fit_light
+
+Floats = NDArray[np.float64]
+
+MIN_COLOURS = 0.45
+"""Share of patches, each by how well it shows its cloth, from which a wall is the plan's."""
+MIN_AGREEMENT = 0.3
+"""Share of squares, planned or seen, that must be both."""
+FIELD_NODES = 5
+"""Points along a block's side at which the light is computed."""
+
+
+@dataclass(frozen=True, eq=False)
+class ReadBlocks:
+    """Blocks of one make, k of them, that a photo shows, in the light of the bundle's photo."""
+
+    views: BlockViews
+    model: PlannedBlock
+    """One of them: all have their patches where it has."""
+    weights: Floats
+    """(patches, high, wide) what tells of each patch."""
+    moments: NDArray[np.float32]
+    """(k, high, wide, 10) as of `cloth_features.moments_of`."""
+
+
+@dataclass(frozen=True, eq=False)
+class ReadPhoto:
+    """One photo of the wall."""
+
+    photo: Photo
+    found: Registration
+    light: WallLight
+    groups: tuple[ReadBlocks, ...]
+    bought: tuple[str, ...]
+    """Names of the bought cloths of ``light``."""
+
+
+def read_photo_of_wall(
+    photo: Photo, plan: PlannedWall, cloths: Mapping[str, WallCloth]
+) -> ReadPhoto | None:
+    """Find a plan in a photo and read its blocks; None where the photo doesn't show it.
+
+    Parameters
+    ----------
+    photo : Photo
+    plan : PlannedWall
+    cloths : mapping
+        By label of the bundle's squares.
+    """
+    seen = see_squares(photo)
+    squares, middles = squares_of(plan), middles_of(plan)
+    if seen is None or not len(squares.side):
+        return None
+    guesses = guess_offsets(seen, squares, middles)
+    chosen = best_offset(photo, seen, guesses, patch_colours(plan, cloths), middles)
+    if chosen is None or chosen[1] < MIN_COLOURS or chosen[0].agreement < MIN_AGREEMENT:
+        return None
+    found = register(seen, chosen[0], squares, middles)
+    makes = _makes(plan)
+    views = [view_blocks(photo, found, picked, plan.blocks[picked[0]]) for picked in makes]
+    views = [one for one in views if len(one.block)]
+    if not views:
+        return None
+    weights = [_weights(plan.blocks[one.block[0]]) for one in views]
+    names = _bought_names(plan)
+    shown = [
+        _shown(plan, cloths, found, one, weight, names)
+        for one, weight in zip(views, weights, strict=True)
+    ]
+    block_size = float(np.mean([block.width for block in plan.blocks])) / found.inches
+    light = fit_light(_joined(shown), block_size)
+    groups = tuple(
+        ReadBlocks(one, plan.blocks[one.block[0]], weight, _even_moments(one, light, found, plan))
+        for one, weight in zip(views, weights, strict=True)
+    )
+    return ReadPhoto(photo, found, light, groups, tuple(names))
+
+
+def _makes(plan: PlannedWall) -> list[NDArray[np.intp]]:
+    """Return the blocks that are to hang, in groups whose patches lie alike."""
+    groups: dict[object, list[int]] = {}
+    for number, block in enumerate(plan.blocks):
+        if block.patches:
+            make = (block.kind, block.turn, len(block.squares), block.patches)
+            groups.setdefault(make, []).append(number)
+    return [np.array(group, np.intp) for group in groups.values()]
+
+
+def _bought_names(plan: PlannedWall) -> list[str]:
+    return list(
+        dict.fromkeys(
+            patch.bought for block in plan.blocks for patch in block.patches if patch.slot == BOUGHT
+        )
+    )
+
+
+def _weights(block: PlannedBlock) -> Floats:
+    return patch_weights(block, grid_of(block.width, block.height))
+
+
+def _shown(
+    plan: PlannedWall,
+    cloths: Mapping[str, WallCloth],
+    found: Registration,
+    views: BlockViews,
+    weights: Floats,
+    names: Sequence[str],
+) -> ShownPatches:
+    """Return the patches of some blocks that have a cloth to be held against."""
+    flat = weights.reshape(len(weights), -1)
+    flat = flat / np.maximum(flat.sum(axis=1, keepdims=True), 1.0)
+    mean = flat @ views.linear.reshape(len(views.block), -1, 3).astype(np.float64)
+    rows = []
+    for number, block in enumerate(views.block):
+        planned = plan.blocks[block]
+        for place, patch in enumerate(planned.patches):
+            at = found.origin[block] + found.axes[block] @ np.mean(patch.polygon, axis=0)
+            own = None if patch.slot == BOUGHT else cloths.get(planned.squares[patch.slot])
+            if own is not None:
+                rows.append((at, mean[number, place], plain_linear(own), 0, _unevenness(own)))
+            elif patch.slot == BOUGHT:
+                which = names.index(patch.bought) + 1
+                rows.append((at, mean[number, place], np.ones(3), which, 0.0))
+    at, linear, cloth, bought, spread = zip(*rows, strict=True) if rows else ((),) * 5
+    return ShownPatches(
+        np.array(at).reshape(-1, 2),
+        np.array(linear).reshape(-1, 3),
+        np.array(cloth).reshape(-1, 3),
+        np.array(bought, np.intp),
+        np.array(spread, np.float64),
+    )
+
+
+def _unevenness(cloth: WallCloth) -> float:
+    """Return how much quarters of a cloth differ in brightness, as a logarithm."""
+    if cloth.pixels is None:
+        return 0.1
+    half = cloth.pixels.shape[0] // 2
+    parts = cloth.pixels[: 2 * half, : 2 * half].reshape(2, half, 2, half, 3).mean(axis=(1, 3, 4))
+    return float(np.log(parts + 0.01).std())
+
+
+def _joined(several: Sequence[ShownPatches]) -> ShownPatches:
+    return ShownPatches(
+        np.concatenate([one.at for one in several]),
+        np.concatenate([one.linear for one in several]),
+        np.concatenate([one.cloth for one in several]),
+        np.concatenate([one.bought for one in several]),
+        np.concatenate([one.spread for one in several]),
+    )
+
+
+def _even_moments(
+    views: BlockViews, light: WallLight, found: Registration, plan: PlannedWall
+) -> NDArray[np.float32]:
+    """Return what features of the blocks are averaged of, the wall's light taken away."""
+    import cv2
+
+    block = plan.blocks[views.block[0]]
+    high, wide = views.linear.shape[1:3]
+    x = (np.arange(FIELD_NODES) + 0.5) / FIELD_NODES - 0.5
+    nodes = np.stack(np.meshgrid(x * block.width, x * block.height), axis=-1)
+    axes = found.axes[views.block]
+    at = np.einsum("kij,abj->kabi", axes, nodes) + found.origin[views.block][:, None, None]
+    field = light.field_at(at).astype(np.float32)
+    even = [
+        light.even(linear, cv2.resize(own, (wide, high), interpolation=cv2.INTER_LINEAR))
+        for linear, own in zip(views.linear, field, strict=True)
+    ]
+    return moments_of(np.array(even, np.float32))
