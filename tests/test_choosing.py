@@ -189,7 +189,7 @@ def _counts_as_if_cut_up_already(swatches, needs, rules):
     assert tally.enough == other.enough
 
 
-@settings(max_examples=100)
+@settings(max_examples=40)
 @given(bundles([5.0, 10.0]), wishes())
 def test_a_bundle_counts_as_if_cut_up_already(swatches, wish):
     _counts_as_if_cut_up_already(swatches, *wish)
@@ -209,7 +209,7 @@ def test_squares_of_the_size_of_the_piece_are_matched_as_ever(swatches, wish):
     assert choose_sets(swatches, needs, rules) == as_ever
 
 
-@settings(max_examples=100)
+@settings(max_examples=40)
 @given(bundles([2.5, 5.0, 7.5, 10.0]), wishes(), st.integers(1, 12))
 def test_no_square_gives_more_than_it_has(swatches, wish, small):
     needs, rules = wish

@@ -141,7 +141,7 @@ RULES = st.builds(
 )
 
 
-@settings(max_examples=40)
+@settings(max_examples=15)
 @given(patterns(), bundles(), RULES)
 def test_what_a_count_promises_counts(pattern, bundle, rules):
     _what_count_promises(pattern, *bundle, rules)
@@ -195,7 +195,7 @@ def _what_sets_promise(pattern, sets, square, shape):
 SQUARES = st.sampled_from([None, Fraction(9, 2), Fraction(5), Fraction(10)])
 
 
-@settings(max_examples=40)
+@settings(max_examples=15)
 @given(patterns(), st.integers(1, 16), SQUARES, st.sampled_from(["as-written", "largest"]))
 def test_what_a_number_of_sets_promises_counts(pattern, sets, square, shape):
     _what_sets_promise(pattern, sets, square, shape)

@@ -176,7 +176,7 @@ def check(squares, wanted, data):
         assert counts or lock in named, said
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(
     st.lists(st.tuples(colours, st.sampled_from(["light", "dark"])), min_size=4, max_size=13),
     needs_drawn,
@@ -228,7 +228,7 @@ large_needs = st.lists(
 )
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(large, large_needs, st.data())
 def test_no_set_that_counts_lies_spare_where_squares_are_cut_up(squares, wanted, data):
     check_large(squares, wanted, data)

@@ -138,7 +138,7 @@ def checked(page, what, body):
 
 @pytest.mark.parametrize("what", POSTS)
 def test_whatever_is_posted_is_answered(what, fuzzed):
-    @settings(max_examples=60)
+    @settings(max_examples=25)
     @given(POSTS[what] | strange)
     def ask(body):
         checked(fuzzed, what, body if isinstance(body, dict) else {"deeds": body})
@@ -157,7 +157,7 @@ def test_whatever_is_posted_is_answered_thousands_of_times(what, fuzzed):
     ask()
 
 
-@settings(max_examples=60)
+@settings(max_examples=25)
 @given(body=bodies({"name": st.just("new"), "side": st.just("5")}), kind=st.booleans())
 def test_whatever_a_bundle_is_to_be_called_is_answered(fuzzed, body, kind):
     if kind:
@@ -197,7 +197,7 @@ words = (
 def test_whatever_an_address_asks_is_answered(address, fuzzed):
     keys = ("set", "doubts", "wide", "v", "pattern", "rows", "columns", "seam", "order", "paper")
 
-    @settings(max_examples=40)
+    @settings(max_examples=20)
     @given(st.dictionaries(st.sampled_from(keys), words, max_size=3))
     def ask(query):
         answered(fuzzed.browser.get(f"/api/{address}", params=query))

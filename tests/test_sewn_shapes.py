@@ -32,10 +32,10 @@ STRIPS = st.sampled_from([Fraction(n, 8) for n in (10, 12, 16, 18, 20, 24, 28)])
 
 
 def often(*drawn):
-    """Make of a check a test of some hundred cases, and a slow one of some thousand."""
+    """Make of a check a test of some dozens of cases, and a slow one of some thousand."""
 
     def as_test(check):
-        @pytest.mark.parametrize("cases", [200, pytest.param(4000, marks=pytest.mark.slow)])
+        @pytest.mark.parametrize("cases", [80, pytest.param(4000, marks=pytest.mark.slow)])
         def test(cases):
             settings(max_examples=cases, deadline=None)(given(*drawn)(check))()
 

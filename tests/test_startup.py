@@ -2,7 +2,6 @@ import subprocess
 import sys
 from pathlib import Path
 
-import pytest
 from waiting import LONG
 
 from catalog.catalogue.bundle_catalogue import Catalogue
@@ -43,20 +42,18 @@ def test_importing_the_command_loads_nothing_heavy():
     assert loaded("import cli.main") & (HEAVY | {"rich"}) == set()
 
 
-def after(*words):
-    """Return the packages that are loaded when the command has ended."""
-    return loaded(
-        f"from cli.main import app\ntry:\n    app({words!r})\nexcept SystemExit:\n    pass"
-    )
+def after(*commands):
+    """Return the packages that are loaded when the commands, one after another, have ended."""
+    runs = (f"try:\n    app({words!r})\nexcept SystemExit:\n    pass" for words in commands)
+    return loaded("\n".join(("from cli.main import app", *runs)))
 
 
-@pytest.mark.parametrize("words", [["--help"], ["count", "--help"], ["count"], ["demo", "--x"]])
-def test_help_and_typing_mistakes_load_nothing_heavy(words):
-    assert after(*words) & HEAVY == set()
+def test_help_and_typing_mistakes_load_nothing_heavy():
+    assert after(["--help"], ["count", "--help"], ["count"], ["demo", "--x"]) & HEAVY == set()
 
 
 def test_orders_that_make_no_sense_are_refused_before_the_heavy_ones_are_loaded():
-    assert after("count", "x.jpg", "--square", "nonsense") & HEAVY <= {"numpy", "platformdirs"}
+    assert after(("count", "x.jpg", "--square", "nonsense")) & HEAVY <= {"numpy", "platformdirs"}
 
 
 def test_importing_the_library_loads_nothing_heavy():
@@ -75,10 +72,10 @@ def test_pandas_and_what_clusters_wait_until_they_are_needed(tmp_path):
 def test_what_clusters_is_not_loaded_for_photos_without_squares(no_squares, tmp_path):
     words = tmp_path / "words.jpg"
     words.write_text("no photo", encoding="utf-8")
-    for photo in (words, no_squares):
-        found = after("count", str(photo), "--out", str(tmp_path / "out"))
-        assert "cv2" in found
-        assert found & {"pandas", "sklearn", "colour"} == set()
+    counts = [("count", str(one), "--out", str(tmp_path / "out")) for one in (words, no_squares)]
+    found = after(*counts)
+    assert "cv2" in found
+    assert found & {"pandas", "sklearn", "colour"} == set()
 
 
 def test_the_guard_sees_what_is_loaded():

@@ -2,7 +2,7 @@ import math
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalog.cutting.units.surd import ROOT2, Surd
@@ -13,6 +13,7 @@ surds = st.builds(Surd, fractions, fractions)
 steps = st.sampled_from([Fraction(1), EIGHTH, Fraction(1, 16), Fraction(5, 127)])
 
 
+@settings(max_examples=40)
 @given(surds, surds, surds)
 def test_surds_are_a_field(x, y, z):
     assert x * (y + z) == x * y + x * z
@@ -21,6 +22,7 @@ def test_surds_are_a_field(x, y, z):
         assert x / y * y == x
 
 
+@settings(max_examples=40)
 @given(surds, surds)
 def test_surds_stand_in_the_order_of_the_numbers(x, y):
     assert (x < y) + (x == y) + (x > y) == 1
@@ -35,6 +37,7 @@ def test_the_order_holds_where_floats_end():
     assert below < ROOT2 < above
 
 
+@settings(max_examples=40)
 @given(surds, steps)
 def test_a_mark_below_and_a_mark_above(x, step):
     low, high, near = x.down_to(step), x.up_to(step), x.nearest_to(step)
@@ -52,6 +55,7 @@ def test_equal_numbers_are_one_key():
 roots = st.sampled_from([2, 3, 5, 13])
 
 
+@settings(max_examples=40)
 @given(fractions, fractions, roots, fractions, fractions, roots)
 def test_numbers_with_other_roots_are_compared_exactly(a, b, m, c, d, n):
     one, other = Surd(a, b, m), Surd(c, d, n)
@@ -74,6 +78,7 @@ def test_roots_that_lie_within_a_billionth_are_told_apart():
     assert near < Surd(0, 1, 2) or Surd(0, 1, 2) < near
 
 
+@settings(max_examples=40)
 @given(st.fractions(0, 1000, max_denominator=64))
 def test_a_square_root_squared_is_the_number(number):
     root = Surd.square_root(number)

@@ -550,7 +550,7 @@ def most_squares_served(needs, swatches):
     ]
 
 
-@settings(max_examples=60)
+@settings(max_examples=25)
 @given(pattern_needs(), bundles(), bundles(2))
 def test_more_squares_never_raise_the_whole_shortage_when_sets_are_chosen_anew(
     needs, swatches, added

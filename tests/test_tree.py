@@ -3,6 +3,7 @@
 import ast
 import re
 from collections import Counter, defaultdict
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -21,10 +22,14 @@ def name_of(path):
     return str(path.relative_to(ROOT))
 
 
+@cache
+def parsed(path):
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
 def classes_in(path):
     """Names of the classes that a module defines, those in others apart."""
-    body = ast.parse(path.read_text(encoding="utf-8")).body
-    return [node.name for node in body if isinstance(node, ast.ClassDef)]
+    return [node.name for node in parsed(path).body if isinstance(node, ast.ClassDef)]
 
 
 @pytest.mark.parametrize("folder", FOLDERS, ids=name_of)
@@ -36,7 +41,7 @@ def test_a_folder_is_taken_in_at_a_glance(folder):
 @pytest.mark.parametrize("folder", FOLDERS, ids=name_of)
 def test_a_folder_says_what_it_is(folder):
     package = folder / "__init__.py"
-    told = package.exists() and ast.get_docstring(ast.parse(package.read_text(encoding="utf-8")))
+    told = package.exists() and ast.get_docstring(parsed(package))
     assert told or (folder / "README.md").exists()
 
 
@@ -86,7 +91,7 @@ def test_modules_and_classes_bear_no_coined_word():
 def test_limits_are_named_for_what_they_limit():
     vague = set()
     for path in SHIPPED:
-        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        for node in parsed(path).body:
             targets = getattr(node, "targets", [getattr(node, "target", None)])
             names = [one.id for one in targets if isinstance(one, ast.Name)]
             vague.update(name for name in names if re.match(r"_?(LEAST|MOST)(_|$)", name))
