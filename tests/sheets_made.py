@@ -9,13 +9,32 @@ import numpy as np
 from catalog.colour.lab import lab_to_srgb8
 from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow, WallBlock, WallPlan
 from catalog.cutting.quilt import Patch
-from catalog.models import Need, Photo, Square, SquareSet, Swatch, Tally, TallyLine
+from catalog.models import (
+    Need,
+    PaletteColour,
+    Photo,
+    PrintLook,
+    Square,
+    SquareSet,
+    Swatch,
+    Tally,
+    TallyLine,
+)
 from catalog.report.pages.sheet_contents import Sheets
 from catalog.report.pictures.crops import Picture, fitted
 
 SIDE, STEP, EDGE = 60, 75, 40
 FAMILIES = ("reds", "yellows", "greens", "blues")
 HOSTILE = "<script>alert('x')</script> & \"quoted\" <b>"
+
+
+def print_of(lightness, share=0.5):
+    """A palette on a white ground, one colour of it of a lightness."""
+    return (
+        PaletteColour((lightness, 50.0, 10.0), share),
+        PaletteColour((94.0, 0.0, 2.0), 0.875 - share, ground=True),
+        PaletteColour((65.0, -25.0, -5.0), 0.125),
+    )
 
 
 def swatch(number, columns, photo="table.jpg", **changes):
@@ -37,6 +56,9 @@ def swatch(number, columns, photo="table.jpg", **changes):
         "fabric": f"F{number % 7:02d}",
         "family": FAMILIES[turn],
     }
+    if number % 3 == 2:  # the others as a bundle has them that was kept without palettes
+        given |= {"palette": print_of(lightness), "palette_at_wall": print_of(lightness, 0.625)}
+        given |= {"look": PrintLook("large", "stripe", True, (1.25, 0.0))}
     return Swatch(**(given | changes))
 
 

@@ -60,7 +60,10 @@ def test_cloth_and_its_grey_are_where_they_are_looked_for(tmp_path, size, millim
     left, top = 10 + 4 + 23 / 2, 10 + 13 + 23 / 2
     dark = first[round(top * dots), round(left * dots)].astype(int)
     assert dark[0] > dark[1] + 15  # the first square is a dark red
-    bar = first[round((top + 23 / 2 + 1.5) * dots), round(left * dots)].astype(int)
+    foot = top + 23 / 2
+    own = first[round((foot + 1.8) * dots), round(left * dots)].astype(int)
+    np.testing.assert_allclose(own, dark, atol=4)
+    bar = first[round((foot + 4.3) * dots), round(left * dots)].astype(int)
     assert np.ptp(bar) <= 3
     assert bar.mean() < 90
 
@@ -93,6 +96,22 @@ def test_a_set_with_a_square_that_is_gone_keeps_its_name(tmp_path):
 def test_a_square_without_a_picture_is_drawn_in_its_colour(tmp_path):
     first, _ = paper.pictures_of(cards_pdf(made(photos=())), tmp_path)
     assert paper.colour(first) > 0.02
+
+
+def test_colours_stand_side_by_side_under_the_cloth_and_a_print_that_runs_one_way_is_told(tmp_path):
+    sheets = made()
+    dots = 127 / 25.4
+    first, _ = paper.pictures_of(cards_pdf(sheets), tmp_path, dpi=127)
+    # Set 2 has R1C3, whose ground is white: 38 % of the bar, then red, then green.
+    left, foot = 10 + 190 / 2 + 4, 10 + 13 + 23
+    bar = first[round((foot + 1.8) * dots), :].astype(int)
+    white, red, green = (bar[round((left + 23 * at) * dots)] for at in (0.2, 0.6, 0.95))
+    assert white.min() > 220
+    assert red[0] > red[1] + 60
+    assert green[1] > green[0] + 30
+    cards, labels = on_paper(sheets, tmp_path)
+    assert "R1C3 dark, runs one way" in cards
+    assert "turn: a quarter turn to the right; R1C3 runs one way" in labels
 
 
 def test_without_sets_it_says_so(tmp_path):

@@ -90,7 +90,7 @@ def test_everything_that_was_asked_for_is_on_it(page):
         "table.jpg in colour",
         "table.jpg in grey",
         "Reds 3 squares, dark to light",
-        "R3C4 dark moderate something held back",
+        "R3C4 dark moderate something large stripe, repeats every 1 1/4 in, runs one way held back",
         "Set 1 on the wall at A1",
         "A small step (3.4)",
         "Far apart differ by more than you allow",
@@ -106,7 +106,7 @@ def test_everything_that_was_asked_for_is_on_it(page):
         "a quarter turn to the right",
         "no set for this place",
         "1 square that nothing uses, in rainbow order. R3C3 dark",
-        "Set aside 1 square that no set may use R3C4 dark moderate something held back",
+        "Set aside 1 square that no set may use R3C4 dark moderate something large stripe",
     ):
         assert told in text
 
@@ -310,10 +310,38 @@ def test_pictures_at_hand_are_taken_and_the_photo_is_not_needed():
     assert "photos" not in Reader(again).ids
 
 
-def test_a_square_without_any_picture_shows_its_colour():
+def test_a_square_without_any_picture_shows_its_colours_as_large():
     page = html_report(made(photos=()))
-    assert 'fill="#' in page
-    assert 'href="#c0"' not in page
+    (cloth,) = re.findall(r'<g id="s2">(.*?)</g>', page, re.DOTALL)
+    assert "<image" not in cloth
+    assert re.findall(r'y="0" width="([\d.]+)" height="100"', cloth) == ["37.5", "50.0", "12.5"]
+
+
+def test_each_square_stands_over_its_colours_ground_first_and_their_greys():
+    page = html_report(made())
+    (cloth,) = re.findall(r'<g id="s2">(.*?)</g>', page, re.DOTALL)
+    bars = re.findall(r'x="([\d.]+)" y="(\d+)" width="([\d.]+)".*?fill="(#\w+)"', cloth)
+    colours = [(start, share) for start, y, share, _ in bars if y == "104"]
+    assert colours == [("0.0", "37.5"), ("37.5", "50.0"), ("87.5", "12.5")]
+    assert [share for _, y, share, _ in bars if y == "121"] == ["25.0", "62.5", "12.5"]
+    assert bars[0][3] == "#efeeea"
+    greys = [one for *_, y, _, one in bars if y == "121"]
+    assert all(one[1:3] == one[3:5] == one[5:7] for one in greys)
+
+
+def test_the_bars_are_told_in_words_and_the_print_where_its_name_does_not():
+    page = html_report(made())
+    shares = "white 38 %, deep red 50 %, light bluish green 12 %"
+    assert f"Cloth of R1C3: {shares}" in page
+    assert words(page).count(shares) == 2
+    assert "large stripe, repeats every 1 1/4 in, runs one way" in words(page)
+    one = replace(made().swatches[2], colour_name="white with pink, large stripe")
+    assert "large stripe, repeats" not in words(html_report(made(swatches=(one,), sets=())))
+
+
+def test_a_square_that_was_kept_without_a_palette_shows_its_mean_as_one_bar():
+    (cloth,) = re.findall(r'<g id="s0">(.*?)</g>', html_report(made()), re.DOTALL)
+    assert re.findall(r'y="104" width="([\d.]+)"', cloth) == ["100.0"]
 
 
 def large(number):
@@ -401,7 +429,7 @@ def test_the_value_view_shows_the_lightness_that_was_measured(chromium, address,
     dark = made().swatches[4]
     with visited(chromium, address) as (tab, _):
         tab.locator("#in-grey").check()
-        cloth = tab.locator(f'svg[aria-label="Cloth of {dark.label}"]').first
+        cloth = tab.locator(f'svg[aria-label^="Cloth of {dark.label}:"]').first
         cloth.screenshot(path=tmp_path / "cloth.png")
     with Image.open(tmp_path / "cloth.png") as picture:
         pixels = np.asarray(picture.convert("RGB"))

@@ -3,7 +3,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from catalog.models import NOT_COUNTED, Photo, Square, SquareSet, Swatch
+from catalog.colour.lab import lab_to_srgb8
+from catalog.models import NOT_COUNTED, PaletteColour, Photo, Square, SquareSet, Swatch
 from catalog.report.pictures.found_picture import LONG_SIDE, MAX_SETS_JOINED, found_picture
 from catalog.report.set_numbers import numbers_of
 
@@ -105,6 +106,21 @@ def test_three_and_four_show_all_their_partners():
     four = found_picture(photo, swatches, [a_set(1, "R1C1", "R1C2", "R1C3", "R1C4")])
     shown = {tuple(map(int, cell(four, 0)[82, x])) for x in (82, 53, 24)}
     assert shown == set(COLOURS[1:])
+
+
+def test_a_bar_shows_the_colours_of_a_square_each_as_wide_as_its_share():
+    photo, swatches = bundle()
+    palette = (
+        PaletteColour((30.0, 0.0, 0.0), 0.7),
+        PaletteColour((90.0, 0.0, 0.0), 0.3, ground=True),
+    )
+    picture = found_picture(photo, [replace(swatches[0], palette=palette), *swatches[1:]], [])
+    bar = cell(picture, 0)[26, 10:66].astype(int)
+    ground, figure = (lab_to_srgb8(one.lab)[0] for one in palette[::-1])
+    assert np.abs(bar[2:13] - ground).max() <= 2
+    assert np.abs(bar[20:] - figure).max() <= 2
+    mean = lab_to_srgb8(swatches[1].lab)  # a square that was kept without a palette
+    assert np.abs(cell(picture, 1)[26, 10:66].astype(int) - mean).max() <= 2
 
 
 def test_the_darkest_bears_a_black_badge_and_the_others_white_ones():

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Final, Self, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.colour.lab import lab_to_srgb8
-from catalog.models import Lab, Swatch
+from catalog.models import Swatch
 from catalog.report.pages.font_text import laid_out
+from catalog.report.palette_bars import Bar, bar_words, palette_bars
 
 if TYPE_CHECKING:
     from fpdf.fonts import TTFFont
@@ -30,7 +30,11 @@ POINT: Final = 25.4 / 72.0
 INK, SOFT = 0, 90
 """Greys of the text, 0 for black."""
 BAR: Final = 0.12
-"""Height of the bar of grey under a square, of the square's side."""
+"""Height of the bar of a square's colours under it, of the square's side."""
+GREY_BAR: Final = 0.06
+"""Likewise of the bar of their greys."""
+BAR_GAP: Final = 0.4
+"""Millimetres between a square and its bars."""
 
 
 class CardPage:
@@ -158,17 +162,35 @@ class CardPage:
         return float(self.pdf.get_string_width(shown))
 
     def square(self, swatch: Swatch, x: float, y: float, side: float) -> None:
-        """Draw a square's cloth, a bar of its value in grey under it."""
+        """Draw a square's cloth, under it the bars of its colours and of their greys.
+
+        Where its cloth isn't at hand its colours fill the square.
+        """
+        (bar,), (at_wall,) = palette_bars([swatch]), palette_bars([swatch], "wall")
         jpeg = self._crops.get(swatch.label)
         if jpeg:
-            self.pdf.image(BytesIO(jpeg), x, y, side, side, alt_text=f"Cloth of {swatch.label}")
+            words = f"Cloth of {swatch.label}: {bar_words(bar)}"
+            self.pdf.image(BytesIO(jpeg), x, y, side, side, alt_text=words)
         else:
-            self._fill(swatch.lab, x, y, side, side)
-        self._fill((swatch.lab[0], 0.0, 0.0), x, y + side + 0.5, side, side * BAR)
+            self._bar(bar, (x, y, side, side))
+        y += side + BAR_GAP
+        self._bar(bar, (x, y, side, side * BAR))
+        self._bar(at_wall, (x, y + side * BAR + BAR_GAP, side, side * GREY_BAR), grey=True)
 
-    def _fill(self, colour: Lab, x: float, y: float, wide: float, high: float) -> None:
-        self.pdf.set_fill_color(*(int(one) for one in lab_to_srgb8(colour)))
-        self.pdf.rect(x, y, wide, high, style="F")
+    def _bar(self, bar: Bar, box: Box, *, grey: bool = False) -> None:
+        """Fill a box with the colours of a bar, or their greys, a fine line round it."""
+        x, y, wide, high = box
+        for part in bar:
+            self.pdf.set_fill_color(part.grey if grey else part.colour)
+            self.pdf.rect(x + wide * part.start, y, wide * part.share, high, style="F")
+        self.pdf.set_draw_color(SOFT)
+        self.pdf.set_line_width(0.1)
+        self.pdf.rect(x, y, wide, high)
+
+    @staticmethod
+    def height_of(side: float) -> float:
+        """Return how high a square of a side is with the bars under it, mm."""
+        return side * (1 + BAR + GREY_BAR) + 2 * BAR_GAP
 
     def solid(self, box: Box, ink: float) -> None:
         """Fill a box with grey: ``ink`` is 0 for paper, 1 for black."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import re
 import unicodedata
 from collections.abc import Mapping, Sequence
 from functools import cache
@@ -76,18 +77,17 @@ def _context(
     """Return what the templates show."""
     from markupsafe import Markup
 
-    ids = {label: f"c{number}" for number, label in enumerate(crops)}
-    squares = {
-        one.label: views.square_view(one, ids.get(one.label, ""), sheets.marks.get(one.label, ()))
-        for one in sheets.swatches
-    }
+    squares = views.square_views(sheets.swatches, sheets.marks)
     shown = [
         photo_view(photo, picture, f"p{number}", sheets, squares)
         for number, (photo, picture) in enumerate(zip(sheets.photos, photos, strict=True))
     ]
     return {
         "sheets": sheets,
-        "crops": {ids[label]: _address(jpeg) for label, jpeg in crops.items()},
+        "cloths": [
+            (one, _address(crops[label]) if label in crops else "")
+            for label, one in squares.items()
+        ],
         "photos": shown,
         "photo_addresses": [_address(one.jpeg) for one in photos],
         "families": [
@@ -133,6 +133,7 @@ def _templates() -> Environment:
     )
     made.filters["capital"] = _capital
     made.filters["counted"] = count_of
+    made.filters["unbroken"] = _unbroken
     made.filters["size"] = views.size_words
     made.filters["ruler"] = views.length_words
     made.filters["least_lost"] = least_lost
@@ -143,6 +144,11 @@ def _templates() -> Environment:
 def _capital(words: str) -> str:
     """Begin with a capital letter."""
     return words[:1].upper() + words[1:]
+
+
+def _unbroken(words: str) -> str:
+    """Let no line end between a number and its unit, or inside a number."""
+    return re.sub(r"(?<=\d) (?=\d|%|in\b|cm\b)", "\u00a0", words)
 
 
 def _fit_to_write(shown: object) -> object:

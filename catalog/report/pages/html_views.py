@@ -9,11 +9,11 @@ from fractions import Fraction
 from typing import Final
 
 from catalog.colour.ciede2000 import as_shown
-from catalog.colour.lab import lab_to_hex
 from catalog.cutting.plans import CutRow
 from catalog.lengths import SIXTEENTH, show_length
 from catalog.models import SquareSet, Swatch
 from catalog.report.pages.sheet_contents import Sheets
+from catalog.report.palette_bars import Bar, bar_words, palette_bars, print_words
 from catalog.report.tables.csv_tables import in_words, look_again
 
 FLAG_WORDS: Final[Mapping[str, str]] = {
@@ -46,12 +46,16 @@ class SquareView:
 
     label: str
     picture: str
-    """Id of its picture in the page; empty where there is none."""
-    colour: str
-    """Its mean, ``#rrggbb``."""
-    grey: str
-    """Neutral of its lightness, ``#rrggbb``."""
+    """Id in the page of its cloth with the bars of its colours."""
+    bar: Bar
+    """Its colours as seen in the hand."""
+    at_wall: Bar
+    """Its colours as they hang, whose greys are what its value is judged by."""
+    shares: str
+    """Its colours and their shares in words."""
     name: str
+    look: tuple[str, ...]
+    """What its print is like, as far as its name doesn't say it."""
     value: str
     lightness: int
     marks: tuple[str, ...]
@@ -72,20 +76,33 @@ class SetView:
     remarks: tuple[str, ...]
 
 
-def square_view(swatch: Swatch, picture: str, marks: Sequence[str]) -> SquareView:
-    """Return a square's words and colours."""
-    lightness = swatch.lab[0]
-    return SquareView(
-        swatch.label,
-        picture,
-        lab_to_hex(swatch.lab),
-        lab_to_hex((lightness, 0.0, 0.0)),
-        swatch.colour_name,
-        swatch.value,
-        round(lightness),
-        (*((swatch.role,) if swatch.role else ()), *marks),
-        tuple(look_again(swatch)),
-    )
+def square_views(
+    swatches: Sequence[Swatch], marks: Mapping[str, Sequence[str]]
+) -> dict[str, SquareView]:
+    """Return the squares' words and colours, by label.
+
+    Parameters
+    ----------
+    swatches : sequence of Swatch
+    marks : mapping from label to sequence of str
+        Why no set may use a square.
+    """
+    bars = zip(palette_bars(swatches), palette_bars(swatches, "wall"), strict=True)
+    return {
+        one.label: SquareView(
+            one.label,
+            f"s{number}",
+            *own,
+            bar_words(own[0]),
+            one.colour_name,
+            tuple(words for words in print_words(one.look) if words not in one.colour_name),
+            one.value,
+            round(one.lab[0]),
+            (*((one.role,) if one.role else ()), *marks.get(one.label, ())),
+            tuple(look_again(one)),
+        )
+        for number, (one, own) in enumerate(zip(swatches, bars, strict=True))
+    }
 
 
 def meanings(flags: Iterable[str]) -> tuple[tuple[str, str], ...]:

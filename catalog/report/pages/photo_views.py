@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,8 +12,16 @@ from numpy.typing import NDArray
 from catalog.models import Photo, Swatch
 from catalog.report.pages.html_views import SquareView
 from catalog.report.pages.sheet_contents import Sheets
+from catalog.report.palette_bars import BarPart
 from catalog.report.pictures.crops import PhotoPicture
 from catalog.report.set_numbers import darkest_of, numbers_of
+
+Points = NDArray[np.float64]
+FOOT: Final = (0.83, 0.93, 0.09)
+"""Where the bar of a square's colours lies on it: top and bottom in shares of its height, and what
+is left free at each end in shares of its width."""
+QUARTER: Final = (0.75, 1.0, 0.0)
+"""Likewise the greys of its colours."""
 
 
 @dataclass(frozen=True)
@@ -22,8 +31,10 @@ class Outline:
     square: SquareView
     points: str
     """Its corners, as SVG writes them."""
-    lower: str
-    """Its lower quarter."""
+    foot: tuple[tuple[str, str], ...]
+    """A strip along its foot, cut by the shares of its colours: corners and colour of each."""
+    quarter: tuple[tuple[str, str], ...]
+    """Its lower quarter, cut likewise: corners and grey of each."""
     x: float
     top: float
     """Height of its label's middle."""
@@ -64,22 +75,41 @@ def _outline(
     swatch: Swatch, shown: PhotoPicture, square: SquareView, number: str | None, darkest: bool
 ) -> Outline:
     corners = (np.array(swatch.square.corners) - (shown.left, shown.top)) * shown.scale
-    lower = (corners[3] + (corners[0] - corners[3]) / 4, corners[2] + (corners[1] - corners[2]) / 4)
+    quarter = _strip(corners, *QUARTER)
     side = float(np.linalg.norm(corners - np.roll(corners, 1, axis=0), axis=1).mean())
     x, y = corners.mean(axis=0)
     return Outline(
         square,
         _points(corners),
-        _points([lower[0], lower[1], corners[2], corners[3]]),
+        tuple((_cut(_strip(corners, *FOOT), one), one.colour) for one in square.bar),
+        tuple((_cut(quarter, one), one.grey) for one in square.at_wall),
         round(float(x), 1),
         round(float(y) - 0.3 * side, 1),
         round(float(y), 1),
-        round(float(np.mean([*lower, corners[2], corners[3]], axis=0)[1]), 1),
+        round(float(quarter.mean(axis=0)[1]), 1),
         round(side, 1),
         number,
         darkest,
     )
 
 
-def _points(corners: Iterable[NDArray[np.float64]]) -> str:
+def _strip(corners: Points, top: float, low: float, margin: float) -> Points:
+    """Return the corners of a strip across a square, from and to shares of its height."""
+    left, right = corners[3] - corners[0], corners[2] - corners[1]
+    ends = [(corners[0] + share * left, corners[1] + share * right) for share in (top, low)]
+    (a, b), (d, c) = (
+        (start + margin * (end - start), end - margin * (end - start)) for start, end in ends
+    )
+    return np.array([a, b, c, d])
+
+
+def _cut(strip: Points, part: BarPart) -> str:
+    """Return the corners of a stretch of a strip, as SVG writes them."""
+    ends = (part.start, part.start + part.share)
+    above = [strip[0] + share * (strip[1] - strip[0]) for share in ends]
+    below = [strip[3] + share * (strip[2] - strip[3]) for share in ends]
+    return _points([*above, *below[::-1]])
+
+
+def _points(corners: Iterable[Points]) -> str:
     return " ".join(f"{x:.1f},{y:.1f}" for x, y in corners)

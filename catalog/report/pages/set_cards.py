@@ -8,8 +8,9 @@ from typing import Final, TypeVar, get_args
 
 from catalog.cutting.plans import WallBlock
 from catalog.errors import UsageError
-from catalog.models import Paper, SquareSet
-from catalog.report.pages.card_page import BAR, MARGIN, SOFT, CardPage
+from catalog.models import Paper, SquareSet, Swatch
+from catalog.phrases import joined
+from catalog.report.pages.card_page import MARGIN, SOFT, CardPage
 from catalog.report.pages.html_views import difference_words, step_words, turn_words
 from catalog.report.pages.sheet_contents import Sheets
 from catalog.report.pictures.crops import square_pictures
@@ -133,8 +134,8 @@ def _set_square(
     swatch = sheets.by_label.get(label)
     if swatch is not None:
         page.square(swatch, x, y, side)
-    base = y + side * (1 + BAR) + 4
-    value = swatch.value if swatch else ""
+    base = y + page.height_of(side) + 3.5
+    value = ", ".join((swatch.value, *_way(swatch))) if swatch else ""
     wide = page.write(x, base, label, 9, bold=True, room=room)
     if room - wide > 4:
         page.write(x + wide + 1.2, base, value, 7.5, room=room - wide - 1.2)
@@ -170,23 +171,33 @@ def _place_label(page: CardPage, card: _Card, sheets: Sheets, block: WallBlock) 
     x = right - min(len(labels), MAX_SMALL_CROPS) * (SMALL_CROP_MM + 0.6) + 0.6
     for label in labels[:MAX_SMALL_CROPS]:
         page.square(sheets.by_label[label], x, card.y + CLIP_MM + 1, SMALL_CROP_MM)
-        page.write(x, card.y + CLIP_MM + 14.2, label, 6, room=SMALL_CROP_MM)
+        base = card.y + CLIP_MM + 3.2 + page.height_of(SMALL_CROP_MM)
+        page.write(x, base, label, 6, room=SMALL_CROP_MM)
         x += SMALL_CROP_MM + 0.6
-    lines = _how_it_hangs(block)
+    one_way = [label for label in labels if _way(sheets.by_label[label])]
+    lines = _how_it_hangs(block, one_way)
     y = card.y + 23.8
     for line, most in lines:
         y = page.write_lines(left, y, line, 7.5, room=right - left, lines=most)
     page.tick(right - 14, foot, "sewn")
 
 
-def _how_it_hangs(block: WallBlock) -> list[tuple[str, int]]:
+def _way(swatch: Swatch) -> tuple[str, ...]:
+    """Say of a square whose turn shows that it does."""
+    return ("runs one way",) if swatch.look and swatch.look.directional else ()
+
+
+def _how_it_hangs(block: WallBlock, one_way: Sequence[str]) -> list[tuple[str, int]]:
     """Return what a place label says, and in how many lines it may."""
     lines = []
     if block.darker and block.darker_goes:
         lines.append((f"{block.darker}, the darker: {block.darker_goes}", 1))
     if block.mark:
         lines.append((f"block {block.mark}", 1))
-    lines.append((f"turn: {turn_words(block.turn)}", 1))
+    turn = f"turn: {turn_words(block.turn)}"
+    if one_way:
+        turn += f"; {joined(one_way)} run{'' if len(one_way) > 1 else 's'} one way"
+    lines.append((turn, 1))
     pressing = "; ".join(filter(None, (block.press_inside, _to_next(block))))
     if pressing:
         lines.append((f"press {pressing}", 2))

@@ -8,6 +8,8 @@ from itertools import pairwise
 import numpy as np
 
 from catalog.models import NOT_COUNTED, Photo, SquareSet, Swatch
+from catalog.report.palette_bars import palette_bars
+from catalog.report.pictures.bar_drawing import draw_bar
 from catalog.report.pictures.outlines import (
     LONG_SIDE,
     Pixels,
@@ -40,10 +42,11 @@ def found_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     """Return the photo with what was found drawn on it.
 
     Each square is outlined in black and white, dashed and with a question mark where in doubt,
-    and bears its label. The squares of a set bear its number, white on black on the darkest,
-    black on white on the others; each shows a patch of its partners' cloth, and lines join
-    them where those don't make a tangle. The number of a set that doesn't count stands in
-    brackets, and nothing else is drawn of it.
+    and bears its label and a bar of its colours, each as wide as its share, the ground first.
+    The squares of a set bear its number, white on black on the darkest, black on white on the
+    others; each shows a patch of its partners' cloth, and lines join them where those don't make
+    a tangle. The number of a set that doesn't count stands in brackets, and nothing else is drawn
+    of it.
 
     Parameters
     ----------
@@ -66,7 +69,8 @@ def found_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     reach = np.inf if len(sets) <= MAX_SETS_JOINED else MAX_NEIGHBOUR_SIDES
     for square_set in counting:
         _draw_joins(picture, square_set, corners, reach)
-    for label, swatch in here.items():
+    for (label, swatch), bar in zip(here.items(), palette_bars(list(here.values())), strict=True):
+        draw_bar(picture, corners[label], bar)
         draw_label(picture, corners[label], label, is_doubtful(swatch))
     draw_numbers(picture, sets, corners)
     return picture

@@ -23,7 +23,7 @@ DOUBTFUL_BELOW = 0.5
 BLACK, WHITE = (0, 0, 0), (255, 255, 255)
 _CAPITALS = 21.0
 """Height of a capital of OpenCV's font at size 1, px."""
-_SUBPIXEL = 4
+SUBPIXEL = 4
 """Bits after the point in the coordinates given to OpenCV."""
 
 
@@ -111,12 +111,12 @@ def draw_lines(picture: Pixels, pairs: Sequence[tuple[Points, Points]], width: i
 
     for colour, thick in ((BLACK, 3 * width), (WHITE, width)):
         for start, end in pairs:
-            cv2.line(picture, fixed(start), fixed(end), colour, thick, cv2.LINE_AA, _SUBPIXEL)
+            cv2.line(picture, fixed(start), fixed(end), colour, thick, cv2.LINE_AA, SUBPIXEL)
 
 
 def fixed(point: Points) -> tuple[int, int]:
     """Return a point for OpenCV, which counts from the centre of the first pixel."""
-    x, y = np.rint((point - 0.5) * 2**_SUBPIXEL).astype(int)
+    x, y = np.rint((point - 0.5) * 2**SUBPIXEL).astype(int)
     return int(x), int(y)
 
 
@@ -185,8 +185,8 @@ def draw_numbers(picture: Pixels, sets: Sequence[SquareSet], corners: Mapping[st
             continue
         middle, radius = badge(corners[label])
         ground, ink = (BLACK, WHITE) if label in darkest else (WHITE, BLACK)
-        round_radius = round(radius * 2**_SUBPIXEL)
-        cv2.circle(picture, fixed(middle), round_radius, ground, -1, cv2.LINE_AA, _SUBPIXEL)
+        round_radius = round(radius * 2**SUBPIXEL)
+        cv2.circle(picture, fixed(middle), round_radius, ground, -1, cv2.LINE_AA, SUBPIXEL)
         cv2.circle(
             picture,
             fixed(middle),
@@ -194,7 +194,7 @@ def draw_numbers(picture: Pixels, sets: Sequence[SquareSet], corners: Mapping[st
             ink,
             max(1, round(radius / 10)),
             cv2.LINE_AA,
-            _SUBPIXEL,
+            SUBPIXEL,
         )
         height = radius * min(0.95, 1.95 / max(len(text), 2))
         (wide, _), _ = cv2.getTextSize(text, cv2.FONT_HERSHEY_SIMPLEX, height / _CAPITALS, 1)

@@ -11,19 +11,18 @@ from numpy.typing import NDArray
 from catalog.colour.lab import lab_to_linear, linear_to_srgb, srgb_to_linear
 from catalog.colour.munsell import munsell_value
 from catalog.models import Photo, SquareSet, Swatch
+from catalog.report.palette_bars import palette_bars
+from catalog.report.pictures.bar_drawing import draw_bar
 from catalog.report.pictures.outlines import (
     Pixels,
     Points,
     as_jpeg,
     draw_label,
-    draw_lines,
     draw_numbers,
     draw_outline,
     draw_plate,
-    edges_of,
     is_doubtful,
     shrunk_squares,
-    window,
 )
 
 LUMINANCE = np.array([[0.2126, 0.7152, 0.0722]], np.float32)
@@ -32,16 +31,15 @@ SAMPLED = np.linspace(0.15, 0.85, 15)
 """Where a square's light is read, in shares of its sides."""
 MAX_GAIN = 4.0
 """By how much a square may be lightened at most."""
-PATCH_SHARE = 0.32
-"""Side of the patch of a square's mean grey, in shares of the square's."""
 
 
 def value_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet]) -> Pixels:
     """Return the photo in grey, each square as light as it was measured.
 
-    Outlines, labels and the sets' numbers are those of the found picture. In its upper right
-    corner each square bears a patch of its mean grey, and along its foot the word for its value in
-    the bundle with its value on the scale from 0, black, to 10, white.
+    Outlines, labels and the sets' numbers are those of the found picture. Below its label each
+    square bears the greys of its colours as they hang at the wall, each as wide as its share, and
+    along its foot the word for its value in the bundle with its value on the scale from 0, black,
+    to 10, white.
 
     Parameters
     ----------
@@ -55,10 +53,10 @@ def value_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     """
     small, here, corners = shrunk_squares(photo, swatches)
     picture = _grey(small, [(corners[label], here[label]) for label in here])
-    for label, swatch in here.items():
-        place = window(corners[label], 0.95 - PATCH_SHARE, 0.05, PATCH_SHARE)
-        _draw_mean(picture, place, _mean_grey(swatch))
+    bars = palette_bars(list(here.values()), "wall")
+    for (label, swatch), bar in zip(here.items(), bars, strict=True):
         draw_outline(picture, corners[label], is_doubtful(swatch))
+        draw_bar(picture, corners[label], bar)
         draw_label(picture, corners[label], label, is_doubtful(swatch))
         words = f"{swatch.value} {munsell_value(swatch.lab[0]):.1f}"
         draw_plate(picture, corners[label], (0.055, 0.8), words)
@@ -73,10 +71,6 @@ def value_jpeg(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSe
 
 def _mean_luminance(swatch: Swatch) -> float:
     return float(lab_to_linear((swatch.lab[0], 0.0, 0.0))[1])
-
-
-def _mean_grey(swatch: Swatch) -> int:
-    return round(255.0 * float(linear_to_srgb(np.array(_mean_luminance(swatch)))))
 
 
 def _grey(small: Pixels, squares: Sequence[tuple[Points, Swatch]]) -> Pixels:
@@ -111,14 +105,6 @@ def _seen(luminance: NDArray[np.float32], corners: Points) -> float:
     points = np.floor(above + down * (below - above)).astype(np.intp)
     xs, ys = np.clip(points[..., 0], 0, wide - 1), np.clip(points[..., 1], 0, high - 1)
     return float(luminance[ys, xs].mean())
-
-
-def _draw_mean(picture: Pixels, place: Points, grey: int) -> None:
-    """Lay a patch of one grey into a square."""
-    import cv2
-
-    cv2.fillConvexPoly(picture, _sixteenths(place), grey, cv2.LINE_AA, 4)
-    draw_lines(picture, edges_of(place), 1)
 
 
 def _sixteenths(corners: Points) -> NDArray[np.int32]:

@@ -1,0 +1,131 @@
+"""A square's palette as a small bar, its ground first, and what a print is like in plain words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import isfinite
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.colour.colour_names import name_colours
+from catalog.colour.lab import lab_to_srgb8
+from catalog.lengths import EIGHTH, SIXTEENTH, show_length
+from catalog.models import Palette, PaletteColour, PrintLook, SeenFrom, Swatch
+
+ONE_REPEAT: Final = 0.06
+"""Share by which repeats across and down may differ and still be told as one: a sixteenth of an
+inch, the finest mark of a ruler, of one inch (choice of ours)."""
+
+
+@dataclass(frozen=True)
+class BarPart:
+    """One colour of a bar."""
+
+    start: float
+    """Where it begins, of the bar's length, 0-1."""
+    share: float
+    """How much of the bar's length it takes, 0-1."""
+    percent: int
+    """Its share in whole numbers; those of one bar add up to 100."""
+    colour: str
+    """As ``#rrggbb``."""
+    grey: str
+    """Neutral of its lightness, as ``#rrggbb``."""
+    name: str
+    ground: bool
+
+
+Bar = tuple[BarPart, ...]
+
+
+def palette_bars(swatches: Sequence[Swatch], seen_from: SeenFrom = "hand") -> list[Bar]:
+    """Return the bar of each square: its mean alone where no palette was kept."""
+    return bars_of([one.colours_seen(seen_from) for one in swatches])
+
+
+def bars_of(palettes: Sequence[Palette]) -> list[Bar]:
+    """Return the bar of each palette, none of them empty: its ground, then the largest share first.
+
+    Parameters
+    ----------
+    palettes : sequence of Palette
+        CIELAB D65.
+    """
+    ordered = [sorted(one, key=lambda part: (not part.ground, -part.share)) for one in palettes]
+    colours = np.array([part.lab for one in ordered for part in one], np.float64).reshape(-1, 3)
+    names = name_colours(colours)
+    hexes, greys = (_hexes(shown) for shown in (colours, colours * (1.0, 0.0, 0.0)))
+    look = iter(zip(hexes, greys, names, strict=True))
+    return [_bar(one, [next(look) for _ in one]) for one in ordered]
+
+
+def _bar(palette: Sequence[PaletteColour], look: Sequence[tuple[str, str, str]]) -> Bar:
+    shares = np.array([one.share for one in palette])
+    shares = shares / shares.sum()
+    starts = np.cumsum(shares) - shares
+    numbers = zip(starts.tolist(), shares.tolist(), _percents(shares), strict=True)
+    return tuple(
+        BarPart(*number, *shown, one.ground)
+        for one, number, shown in zip(palette, numbers, look, strict=True)
+    )
+
+
+def bar_words(bar: Bar) -> str:
+    """Say what a bar shows: ``white 48 %, deep pink 30 %, light green 22 %``; one colour alone."""
+    percents: dict[str, int] = {}
+    for part in bar:
+        percents[part.name] = percents.get(part.name, 0) + part.percent
+    if len(percents) == 1:
+        return bar[0].name
+    return ", ".join(f"{name} {percent} %" for name, percent in percents.items())
+
+
+def print_words(look: PrintLook | None) -> tuple[str, ...]:
+    """Say what a print is like: ``large stripe``, ``repeats every 1 1/4 in``, ``runs one way``.
+
+    Nothing is said of a square that was kept without it, and nothing of one that is plain.
+    """
+    if look is None:
+        return ()
+    told = (_kind(look), _repeat(look), "runs one way" if look.directional else "")
+    return tuple(filter(None, told))
+
+
+def _kind(look: PrintLook) -> str:
+    if look.scale == "plain":
+        return look.motif
+    if look.scale == "tonal":
+        return " ".join(filter(None, (look.scale, look.motif)))
+    return f"{look.scale} {look.motif or 'print'}"
+
+
+def _repeat(look: PrintLook) -> str:
+    across, down = (
+        one if isfinite(one) and one > 0.0 else 0.0 for one in look.repeat_in or (0.0, 0.0)
+    )
+    if not across and not down:
+        return ""
+    if not across or not down or abs(across - down) <= ONE_REPEAT * max(across, down):
+        return f"repeats every {_ruler(across or down)}"
+    return f"repeats every {_ruler(across)} across and {_ruler(down)} down"
+
+
+def _ruler(inches: float) -> str:
+    return show_length(Fraction(inches), step=EIGHTH if inches >= 1.0 else SIXTEENTH)
+
+
+def _percents(shares: NDArray[np.float64]) -> list[int]:
+    """Return whole percents that add up to 100, each next to its share."""
+    exact = 100.0 * shares
+    whole = np.floor(exact).astype(int)
+    most_cut = np.argsort(whole - exact, kind="stable")
+    whole[most_cut[: 100 - int(whole.sum())]] += 1
+    return [int(one) for one in whole]
+
+
+def _hexes(colours: NDArray[np.float64]) -> list[str]:
+    return [f"#{bytes(one).hex()}" for one in lab_to_srgb8(colours)]
