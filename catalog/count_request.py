@@ -14,7 +14,7 @@ from catalog.cutting.layouts.stock_plan import NO_STOCK, Stock
 from catalog.cutting.plans import Arrangement
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.yardage.bolt import Bolt
-from catalog.models import LightHints, MatchRules, Need
+from catalog.models import ColourTerms, LightHints, MatchRules, Need
 from catalog.pattern.patterns import Pattern
 
 DEFAULT_ARRANGEMENT: Final[Arrangement] = "rainbow-diagonal"
@@ -50,6 +50,8 @@ class CountRequest:
     """Of the squares in each photo, inches, where the photos show several kinds."""
     families: int | None = None
     """How many colour families to make; None as they are, or as the colours fall."""
+    terms: ColourTerms = "standard"
+    """What colours are called by."""
     hints: LightHints = NO_HINTS
     """What is known of the light in the photos."""
     side_typed: str = ""

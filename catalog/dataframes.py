@@ -22,7 +22,7 @@ from catalog.count_request import NO_HINTS, CountRequest, needs_for
 from catalog.count_results import Count
 from catalog.errors import UsageError
 from catalog.length_text import parse_length
-from catalog.models import LightHints, MatchRules, SameFabric
+from catalog.models import ColourTerms, LightHints, MatchRules, SameFabric
 from catalog.pattern.patterns import load_pattern
 from catalog.planning import Planned
 from catalog.report.tables.columns import Column, columns_in_words, frame_of
@@ -147,6 +147,7 @@ def count(
     same_fabric: SameFabric = "allow",
     tolerance: float | None = None,
     hints: LightHints = NO_HINTS,
+    terms: ColourTerms = "standard",
     seam: str | float | Fraction | None = None,
     arrangement: Arrangement | None = None,
     tell: Callable[[str], None] = unreported,
@@ -173,6 +174,8 @@ def count(
         CIEDE2000 inside a set up to which it counts as a match; 10 if None.
     hints : LightHints
         Which square is white or grey, and what the squares lie on.
+    terms : {"standard", "everyday"}
+        What colours are called by: terms of the ISCC-NBS system, or everyday words.
     seam : str, float or Fraction, optional
         The seam that is sewn, inches; the pattern's if None.
     arrangement : str, optional
@@ -196,7 +199,7 @@ def count(
     _refuse_beyond("families, as many as", families, rule_limits.FAMILIES)
     side = parse_length(square)
     asked = _request(match_rules(standing, sets), side, pattern, seam, arrangement)
-    bundle = pipeline.catalogue(paths, float(side), families, tell, hints)
+    bundle = pipeline.catalogue(paths, float(side), families, tell, hints, terms)
     result = pipeline.count(bundle, asked.title, asked.needs, asked.rules, tell)
     return CountFrames(result, planning.plan(result, asked))
 

@@ -10,6 +10,7 @@ from catalog.analysis import changed_lights
 from catalog.bundle.eligibility import requests_of
 from catalog.bundle.fabrics import tell_fabrics
 from catalog.bundle.families import tell_families
+from catalog.bundle.naming.square_names import tell_names
 from catalog.bundle.photo_doubts import with_own_flags
 from catalog.bundle.tally import count_needs
 from catalog.count_results import Bundle, Count, PhotoResult
@@ -21,6 +22,7 @@ from catalog.matching.sets_for_needs import choose_sets
 from catalog.matching.stability import flag_doubtful
 from catalog.measuring import hints_by_photo, label_bundle, measure, value_bundle
 from catalog.models import (
+    ColourTerms,
     Found,
     Light,
     LightHints,
@@ -43,6 +45,7 @@ def catalogue(
     families: int | None,
     tell: Progress,
     hints: LightHints | None = None,
+    terms: ColourTerms = "standard",
 ) -> Bundle:
     """Photographs of one bundle to its swatches.
 
@@ -59,6 +62,8 @@ def catalogue(
         Told what is being done.
     hints : LightHints, optional
         What the user says of the photos, with labels as in the bundle.
+    terms : {"standard", "everyday"}
+        What colours are called by (see `tell_names`).
 
     Raises
     ------
@@ -82,7 +87,8 @@ def catalogue(
         raise NoSquaresError(_none_found(results), "lay the squares flat and photograph them whole")
     swatches = value_bundle(with_own_flags(label_bundle(groups)))
     tell("telling fabrics and colour families apart")
-    return Bundle(tuple(results), tell_families(tell_fabrics(swatches), families))
+    named = tell_names(tell_fabrics(swatches), terms)
+    return Bundle(tuple(results), tell_families(named, families))
 
 
 def _said(found: Found, side: float, usual: float) -> Found:

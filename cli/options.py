@@ -20,6 +20,13 @@ class Sameness(StrEnum):
     avoid = "avoid"
 
 
+class NameWords(StrEnum):
+    """What colours are called by (see `catalog.models.ColourTerms`)."""
+
+    standard = "standard"
+    everyday = "everyday"
+
+
 class WallOrder(StrEnum):
     """How sets hang on the wall (see `catalog.cutting.plans.Arrangement`)."""
 
@@ -106,6 +113,13 @@ PinkedOption = Annotated[
     typer.Option(help="Where you measured pinked edges: in their valleys, or at their tips."),
 ]
 PackOption = Annotated[int | None, number("Precuts in a pack; else the usual number.")]
+NamesOption = Annotated[
+    NameWords | None,
+    typer.Option(
+        help="Call colours by their standard names, or in everyday words such as aqua; else "
+        "standard."
+    ),
+]
 PatternOption = Annotated[
     str | None, typer.Option(help="A pattern by its name, or a pattern file.", metavar="NAME|FILE")
 ]

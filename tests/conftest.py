@@ -90,9 +90,9 @@ def _remembered():
 
     look = pipeline.catalogue
     silent = functools.cache(
-        lambda paths, side, families, hints: look(paths, side, families, _nothing, hints)
+        lambda paths, side, families, *said: look(paths, side, families, _nothing, *said)
     )
-    return lambda paths, side, families, tell, hints: silent(tuple(paths), side, families, hints)
+    return lambda paths, side, families, tell, *said: silent(tuple(paths), side, families, *said)
 
 
 @pytest.fixture

@@ -97,4 +97,7 @@ def large_enough(swatch: Swatch, need: Need) -> bool:
 def _words(family: str) -> list[str]:
     """Return a family's words without plural, number and spelling of the country."""
     words = re.findall("[^\\W\\d_]+", family.casefold())
-    return [re.sub("(?<=[^s])s$", "", word).replace("gray", "grey") for word in words]
+    return [
+        re.sub("(?<=[^s])s$", "", word).replace("gray", "grey").replace("colored", "coloured")
+        for word in words
+    ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -10,7 +11,8 @@ from numpy.typing import NDArray
 
 from catalog.bundle.family_names import Pile, names_of
 from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA, contradicts, family_word
-from catalog.colour import colour_names, lab
+from catalog.bundle.naming.telling_colours import TellingColour, telling_colours
+from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix
 from catalog.models import Lab, Swatch
 
@@ -28,6 +30,8 @@ MIN_VIVID_CHROMA = 20.0
 """Chroma from which a colour's hue counts in that."""
 RED_BEGINS = 345.0
 """Hue, degrees, at which the rainbow begins: past violet, before red."""
+MULTICOLOURED = "multicoloured"
+"""The family of prints of which no hue speaks before the others."""
 MAX_MOVING_ROUNDS = 8
 """Times that squares are moved to where the families' names are true of them, at most."""
 
@@ -40,26 +44,32 @@ def tell_families(swatches: Sequence[Swatch], number: int | None = None) -> tupl
     swatches : sequence of Swatch
         The whole bundle; its order doesn't matter.
     number : int, optional
-        Families to make, 1 or more; at most one for each square. From the colours if not given.
+        Families to make, 1 or more; at most one for each square, and one for all multicoloured
+        ones. From the colours if not given.
 
     Returns
     -------
     tuple of Swatch
         In the order given, with ``family`` set; each family has a name of its own, which doesn't
-        contradict the colour name of any of its squares (`family_names.contradicts`).
+        contradict the colour by which any of its squares is looked for (`telling_colours`), and so
+        no colour name of a plain one. Multicoloured prints are one family, `MULTICOLOURED`.
     """
-    if not swatches:
-        return ()
-    several, places = np.unique([s.lab for s in swatches], axis=0, return_inverse=True)
-    colours = _Colours.of(several, np.bincount(places.ravel()))
-    piles = _put_right(colours, _piles(several, number), keep=number is not None)
-    names = names_of(colours.described(piles))
-    told = zip(swatches, piles[places.ravel()], strict=True)
-    return tuple(replace(swatch, family=names[pile]) for swatch, pile in told)
+    told = telling_colours(swatches)
+    several = {one.multicoloured for one in told}
+    of_hues = [one for one in told if not one.multicoloured or (number == 1 and len(several) > 1)]
+    apart = len(of_hues) < len(told)
+    names = _families_of_hues(of_hues, number and number - apart, MAX_FAMILIES - apart)
+    return tuple(
+        replace(swatch, family=names.get(one, MULTICOLOURED))
+        for swatch, one in zip(swatches, told, strict=True)
+    )
 
 
 def rainbow_order(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:
-    """Sort from red over orange, yellow, green and blue to violet, then the neutrals.
+    """Sort from red over orange, yellow, green and blue to violet, multicoloured ones, neutrals.
+
+    Multicoloured prints have colour, so that they go on where the hues end, and leave the quiet
+    end to the neutrals.
 
     Parameters
     ----------
@@ -69,19 +79,44 @@ def rainbow_order(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:
     Returns
     -------
     tuple of Swatch
-        Hues in rainbow order, each from light to dark; neutrals last, from light to dark.
+        Hues of the colours by which squares are looked for (`telling_colours`) in rainbow order,
+        then multicoloured ones, neutrals last; those of one hue, and these, from light to dark.
     """
 
-    def key(swatch: Swatch) -> tuple[bool, float, float, str]:
-        neutral = float(lab.chroma(swatch.lab)) < NEUTRAL_BELOW_CHROMA
-        turn = 0.0 if neutral else (float(lab.hue_angle(swatch.lab)) - RED_BEGINS) % 360.0
-        return neutral, turn, -swatch.lab[0], swatch.label
+    def key(both: tuple[Swatch, TellingColour]) -> tuple[bool, bool, float, float, str]:
+        swatch, told = both
+        neutral = float(lab.chroma(told.lab)) < NEUTRAL_BELOW_CHROMA
+        hued = not (neutral or told.multicoloured)
+        turn = (float(lab.hue_angle(told.lab)) - RED_BEGINS) % 360.0 if hued else 0.0
+        return neutral, told.multicoloured, turn, -swatch.lab[0], swatch.label
 
-    return tuple(sorted(swatches, key=key))
+    told = zip(swatches, telling_colours(swatches), strict=True)
+    return tuple(swatch for swatch, _ in sorted(told, key=key))
 
 
-def _piles(colours: NDArray[np.float64], number: int | None) -> NDArray[np.intp]:
-    """Return the number of its pile for each colour, (n,), from 0."""
+def _families_of_hues(
+    told: Sequence[TellingColour], number: int | None, most: int
+) -> dict[TellingColour, str]:
+    """Return by colours that squares are looked for by the names of their families.
+
+    There are ``number`` of them, or as the colours fall and ``most`` at most.
+    """
+    counted = Counter(told)
+    if not counted:
+        return {}
+    several = sorted(counted, key=lambda one: (one.lab, one.name))
+    colours = _Colours.of(several, [counted[one] for one in several])
+    piles = _put_right(colours, _piles(colours.lab, number, most), keep=number is not None)
+    names = names_of(colours.described(piles))
+    return {one: names[pile] for one, pile in zip(several, piles, strict=True)}
+
+
+def _piles(colours: NDArray[np.float64], number: int | None, most: int) -> NDArray[np.intp]:
+    """Return the number of its pile for each colour, (n,), from 0.
+
+    As many piles as asked for; else the fewest, ``most`` at most, that have nearly the best
+    silhouette and none of which spans too many hues.
+    """
     from sklearn.cluster import AgglomerativeClustering
     from sklearn.metrics import silhouette_score
 
@@ -96,7 +131,7 @@ def _piles(colours: NDArray[np.float64], number: int | None) -> NDArray[np.intp]
 
     if number is not None or count == 2:
         return parted(min(number or 2, count))
-    tries = [parted(piles) for piles in range(2, min(MAX_FAMILIES, count - 1) + 1)]
+    tries = [parted(piles) for piles in range(2, min(most, count - 1) + 1)]
     scores = [float(silhouette_score(away, piles, metric="precomputed")) for piles in tries]
     least = MIN_SILHOUETTE_SHARE * max(scores)
     narrow = [_widest(colours, t) <= MAX_HUE_ARC for t in tries]
@@ -119,19 +154,23 @@ def _widest(colours: NDArray[np.float64], piles: NDArray[np.intp]) -> float:
 
 @dataclass(frozen=True, eq=False)
 class _Colours:
-    """The different colours of a bundle, n of them, with their own names and families."""
+    """The different colours that a bundle is looked through by, n of them."""
 
     lab: NDArray[np.float64]
     shares: NDArray[np.intp]
     """(n,) how many squares have each."""
     names: NDArray[np.str_]
     words: NDArray[np.str_]
+    """The family that each would be by itself."""
 
     @classmethod
-    def of(cls, colours: NDArray[np.float64], shares: NDArray[np.intp]) -> _Colours:
-        names = colour_names.name_colours(colours)
-        words = [family_word(_plain(c), name) for c, name in zip(colours, names, strict=True)]
-        return cls(colours, shares, np.array(names), np.array(words))
+    def of(cls, told: Sequence[TellingColour], shares: Sequence[int]) -> _Colours:
+        return cls(
+            np.array([one.lab for one in told], np.float64),
+            np.array(shares, np.intp),
+            np.array([one.name for one in told]),
+            np.array([family_word(one.lab, one.name) for one in told]),
+        )
 
     def described(self, piles: NDArray[np.intp]) -> list[Pile]:
         """Return what each pile's name has to suit."""

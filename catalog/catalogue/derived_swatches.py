@@ -101,12 +101,15 @@ def derive_swatches(
     measured = dict(rows.swatches)
     for one in again:
         measured.update(one.swatches)
-    known = before and not again and (before.fabrics, before.rules.families) == (
-        state.fabrics, state.rules.families
-    )  # fmt: skip
+    known = before and not again and _told_by(before) == _told_by(state)
     return DerivedSwatches(
         tell_swatches(measured, photos, state, rows.swatches if known else {}), again
     )
+
+
+def _told_by(state: State) -> tuple[object, ...]:
+    """Return what a person said that fabrics, names and families rest on."""
+    return state.fabrics, state.rules.families, state.rules.names
 
 
 def found_of(photo: StoredPhoto, squares: Sequence[StoredSquare]) -> Found:

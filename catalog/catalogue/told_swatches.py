@@ -12,13 +12,14 @@ from typing import Final
 
 from catalog.bundle.fabrics import MAY_BE, SEVERAL, of_fabric, tell_fabrics
 from catalog.bundle.families import tell_families
+from catalog.bundle.naming.square_names import tell_names
 from catalog.bundle.photo_doubts import with_own_flags
 from catalog.catalogue.records import State, StoredPhoto, StoredSquare, reading_order
 from catalog.measuring import value_bundle
 from catalog.models import Swatch, Value
 
 MAX_REMEMBERED: Final = 16
-_KNOWN: Final[dict[str, tuple[tuple[Value, str, str, tuple[str, ...]], ...]]] = {}
+_KNOWN: Final[dict[str, tuple[tuple[Value, str, str, str, tuple[str, ...]], ...]]] = {}
 """What was told last; most events, such as a lock, change nothing of it, and at 1,000 squares it
 takes most of a second."""
 
@@ -29,7 +30,7 @@ def tell_swatches(
     state: State,
     known: Mapping[int, Swatch],
 ) -> dict[int, Swatch]:
-    """Give the live squares their labels, and tell fabrics, families and values.
+    """Give the live squares their labels, and tell fabrics, names, families and values.
 
     Where the known squares are the same in the same order, what was told of them still holds.
     """
@@ -54,33 +55,41 @@ def tell_swatches(
 def _sorted_out(
     numbers: Sequence[int], swatches: Sequence[Swatch], state: State
 ) -> tuple[Swatch, ...]:
-    """Tell values, fabrics and families, from memory where nothing that they rest on changed."""
+    """Tell what is told over a bundle, from memory where nothing that it rests on changed."""
     key = _look_key(numbers, swatches, state)
     known = _KNOWN.get(key)
     if known is not None:
         return tuple(
             replace(
-                one, value=value, fabric=fabric, family=family, flags=(*_own(one.flags), *doubts)
+                one,
+                value=value,
+                fabric=fabric,
+                colour_name=name,
+                family=family,
+                flags=(*_own(one.flags), *doubts),
             )
-            for one, (value, fabric, family, doubts) in zip(swatches, known, strict=True)
+            for one, (value, fabric, name, family, doubts) in zip(swatches, known, strict=True)
         )
-    told = tell_families(
-        _fabrics_as_said(numbers, tell_fabrics(value_bundle(swatches)), state),
-        state.rules.families,
-    )
+    fabrics = _fabrics_as_said(numbers, tell_fabrics(value_bundle(swatches)), state)
+    told = tell_families(tell_names(fabrics, state.rules.names), state.rules.families)
     for oldest in list(_KNOWN)[: max(0, len(_KNOWN) + 1 - MAX_REMEMBERED)]:
         _KNOWN.pop(oldest, None)  # which another thread may have let go already
     _KNOWN[key] = tuple(
-        (one.value, one.fabric, one.family, tuple(filter(of_fabric, one.flags))) for one in told
+        (one.value, one.fabric, one.colour_name, one.family, tuple(filter(of_fabric, one.flags)))
+        for one in told
     )
     return told
 
 
 def _look_key(numbers: Sequence[int], swatches: Sequence[Swatch], state: State) -> str:
-    """Return what values, fabrics and families depend on."""
-    told = hashlib.sha256(repr((list(numbers), state.fabrics, state.rules.families)).encode())
+    """Return what values, fabrics, names and families depend on."""
+    rules = state.rules
+    said = list(numbers), state.fabrics, rules.families, rules.names
+    told = hashlib.sha256(repr(said).encode())
     for one in swatches:
-        plain = replace(one, value="medium", fabric="", family="", role="", flags=())
+        plain = replace(
+            one, value="medium", fabric="", colour_name="", family="", role="", flags=()
+        )
         told.update(repr(plain).encode())
         told.update(one.signature.tobytes())
     return told.hexdigest()

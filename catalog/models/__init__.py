@@ -7,6 +7,7 @@ each field.
 from catalog.models.light import Ground, Light, LightHints, LightQuestion
 from catalog.models.needs import Need, Piece, Rest, Role, Source, Tally, TallyLine
 from catalog.models.palettes import (
+    ColourTerms,
     Lab,
     Motif,
     Palette,
@@ -31,6 +32,7 @@ from catalog.models.wall_checks import PlaceState, SeenPlace, WallCheck
 __all__ = [
     "NOT_COUNTED",
     "BundleRole",
+    "ColourTerms",
     "Corners",
     "Found",
     "Ground",

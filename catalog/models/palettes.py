@@ -11,6 +11,8 @@ PrintScale = Literal["plain", "tonal", "small", "medium", "large"]
 """Plain: one colour. Tonal: shades of one. Then by how large the print's figures are."""
 Motif = Literal["", "stripe", "check", "dots"]
 """Kind of print where it is one of these."""
+ColourTerms = Literal["standard", "everyday"]
+"""What colours are called by: terms of the ISCC-NBS system, or everyday words."""
 SeenFrom = Literal["wall", "hand"]
 """From how far a square is looked at: 2 m, as it hangs, or 40 cm."""
 

@@ -101,7 +101,7 @@ def count_bundle(
         request = replace(request, rules=rules_for(kept, request.rules))
         from catalog.catalogue.bundle_count import count_kept, hung_by_hand, rows_of
 
-        kept = _with_families(kept, request.families)
+        kept = _as_asked(kept, request)
         photos = photos_of(catalogue, kept, tell)
         result = count_kept(kept, request, tell, photos=photos)
         done = finish(
@@ -184,12 +184,17 @@ def photos_of(catalogue: Catalogue, kept: StoredBundle, tell: Progress) -> list[
     return results
 
 
-def _with_families(kept: StoredBundle, families: int | None) -> StoredBundle:
-    if families is None:
+def _as_asked(kept: StoredBundle, request: CountRequest) -> StoredBundle:
+    """Return a bundle with the families and names that are asked for, where they are others."""
+    if request.terms != kept.state.rules.names:
+        from catalog.bundle.naming.square_names import tell_names
+
+        kept = replace(kept, swatches=tell_names(kept.swatches, request.terms))
+    if request.families is None:
         return kept
     from catalog.bundle.families import tell_families
 
-    return replace(kept, swatches=tell_families(kept.swatches, families))
+    return replace(kept, swatches=tell_families(kept.swatches, request.families))
 
 
 def _name(word: Path) -> str:

@@ -14,6 +14,7 @@ from cli.options import (
     LeastStep,
     LightnessWeight,
     MostStep,
+    NamesOption,
     PackOption,
     PatternOption,
     PinkedOption,
@@ -49,6 +50,7 @@ class CountOptions:
         int | None,
         number("How many colour families; else as the colours fall."),
     ] = None
+    names: NamesOption = None
     same_fabric: Annotated[
         Sameness | None,
         typer.Option(help="Whether two squares of one fabric may be in a set; else allow."),
@@ -98,6 +100,7 @@ class RuleOptions:
         int | None,
         number("How many colour families; 0 for as the colours fall."),
     ] = None
+    names: NamesOption = None
     same_fabric: Annotated[
         Sameness | None, typer.Option(help="Whether two squares of one fabric may be in a set.")
     ] = None

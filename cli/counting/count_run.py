@@ -60,6 +60,7 @@ def count_photos(
             request.families,
             tell,
             request.hints,
+            request.terms,
         )
         result = pipeline.count(bundle, request.title, request.needs, request.rules, tell)
         done = finish(request, folder, result, tell)

@@ -129,6 +129,7 @@ def request_of(
         stock=stock_of(options),
         arrangement=options.order.value if options.order else None,
         families=options.families,
+        terms=options.names.value if options.names else standing.names,
         side_typed=typed if known_side is None else str(known_side),
     )
     _check_stock(request)
@@ -177,7 +178,7 @@ def said_over(standing: StandingRules, options: CountOptions | RuleOptions) -> S
 
     # A pattern says how many squares match.
     size = standing.set_size if options.pattern is None else MatchRules.size
-    same = options.same_fabric
+    same, names = options.same_fabric, options.names
     return StandingRules(
         set_size=_or(options.set_size, size),
         tolerance=_or(options.tolerance, standing.tolerance),
@@ -186,6 +187,7 @@ def said_over(standing: StandingRules, options: CountOptions | RuleOptions) -> S
         same_fabric=same.value if same else standing.same_fabric,
         lightness_weight=_or(options.lightness_weight, standing.lightness_weight),
         families=_or(options.families, standing.families),
+        names=names.value if names else standing.names,
     )
 
 

@@ -9,7 +9,7 @@ from msgspec import Meta, structs
 from catalog import rule_limits
 from catalog.catalogue.events.event_base import Event
 from catalog.catalogue.events.event_fields import Number, limits_of
-from catalog.models import SameFabric
+from catalog.models import ColourTerms, SameFabric
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_words import Names
@@ -27,6 +27,7 @@ class StandingRules(Event, frozen=True, tag="rules"):
     same_fabric: SameFabric = "allow"
     lightness_weight: Annotated[float, Meta(ge=0.1, le=10.0), rule_limits.LIGHTNESS_WEIGHT] = 1.0
     families: Annotated[int, Meta(ge=1, le=999_999), rule_limits.FAMILIES] | None = None
+    names: ColourTerms = "standard"
 
     def apply(self, now: Projection) -> None:
         now.rules = self.within_limits()
@@ -64,6 +65,10 @@ class StandingRules(Event, frozen=True, tag="rules"):
             "families": "colour families as they fall"
             if self.families is None
             else f"{self.families} colour families",
+            "names": {
+                "standard": "colours by their standard names",
+                "everyday": "colours in everyday words",
+            }[self.names],
         }
         return [
             words for name, words in told.items() if getattr(self, name) != getattr(before, name)

@@ -32,13 +32,14 @@ export function rules() {
   const most = slider("most_step", "Greatest step, dark to light", 1, (value) => (value >= any ? "any" : `${value} of 100`), any);
   const size = choice("set_size", "Squares in a set", Array.from({ length: sizes.max - sizes.min + 1 }, (_, more) => [sizes.min + more, `${sizes.min + more}`]), Number);
   const same = choice("same_fabric", "Two of one fabric", [["allow", "may be a set"], ["prefer", "rather"], ["avoid", "rather not"]], String);
+  const names = choice("names", "Colours are called", [["standard", "by standard names"], ["everyday", "in everyday words"]], String);
   const families = el("input", { type: "number", ...limits("rules", "families"), id: "rule-families", placeholder: "as they fall", data: { key: "rule-families" } });
   families.addEventListener("change", () => send({ families: families.value ? Number(families.value) : null }));
   const box = el("details", { open: matchMedia(WIDE).matches }, el("summary", {}, el("h2", { text: "What goes together" })),
     el("form", { submit: (event) => event.preventDefault() },
       el("p.hint", { text: "Of differences, 1 is barely seen and 5 is plain to see." }),
       tolerance.box, least.box, most.box, size.box, same.box,
-      el("div.field", {}, el("label", { for: "rule-families", text: "Colour families" }), families)));
+      el("div.field", {}, el("label", { for: "rule-families", text: "Colour families" }), families), names.box));
 
   function slider(name, words, step, tell, none) {
     const input = el("input", { type: "range", ...limits("rules", name), step, id: `rule-${name}`, data: { key: `rule-${name}` } });
@@ -68,6 +69,7 @@ export function rules() {
     most.show(now.most_step);
     size.show(now.set_size);
     same.show(now.same_fabric);
+    names.show(now.names);
     if (document.activeElement !== families) families.value = now.families ?? "";
   };
   refresh();
