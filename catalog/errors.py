@@ -73,6 +73,16 @@ class NoSquaresError(CalicountError):
     exit_code = EXIT_NO_SQUARES
 
 
+class WallError(CalicountError):
+    """A plan of the wall that can't be read, or a wall that can't be taken as it hangs."""
+
+
+class NoWallError(CalicountError):
+    """The photos show nothing of the wall that is planned."""
+
+    exit_code = EXIT_NO_SQUARES
+
+
 class CatalogueError(CalicountError):
     """What was asked of the kept catalogue can't be done."""
 

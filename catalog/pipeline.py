@@ -76,7 +76,7 @@ def catalogue(
     """
     seen, hints = [], hints or LightHints()
     sides = [side_in] * len(paths) if isinstance(side_in, float) else list(side_in)
-    for path, name, side in zip(paths, _names(paths), sides, strict=True):
+    for path, name, side in zip(paths, photo_names(paths), sides, strict=True):
         tell(f"reading {path.name}")
         photo = replace(read_photo(path), name=name)
         tell(f"looking for squares in {path.name}")
@@ -173,7 +173,7 @@ def count(
     return Count(bundle, matching, tally, notes)
 
 
-def _names(paths: Sequence[Path]) -> list[str]:
+def photo_names(paths: Sequence[Path]) -> list[str]:
     """File names fit to print, with as much of the folder as keeps them apart."""
     names: list[str] = []
     for depth in range(1, max(len(path.parts) for path in paths) + 1):

@@ -139,6 +139,14 @@ def _escaped(sign: re.Match[str]) -> str:
     return f"\\u{ord(sign[0]):04x}"
 
 
+def ask(question: str) -> bool | None:
+    """Ask what is answered with yes or no; None where nobody is at a terminal to answer."""
+    if not (sys.stdin and sys.stdin.isatty() and sys.stderr.isatty()):
+        return None
+    print(clean(f"{question} [y/N] "), end="", file=sys.stderr, flush=True)  # noqa: T201 - see `mention`
+    return sys.stdin.readline().strip().casefold() in {"y", "yes"}
+
+
 def tell(text: str) -> None:
     """Put a sentence on standard output, on a terminal with its line ends between words."""
     text = clean(text)

@@ -131,9 +131,20 @@ def wall_pattern(pattern: Pattern | None) -> str:
 
 
 def hung_by_hand(
-    kept: StoredBundle, request: CountRequest, planned: Planned
+    kept: StoredBundle,
+    request: CountRequest,
+    planned: Planned,
+    sets: Sequence[SquareSet] = (),
 ) -> tuple[Planned, str, frozenset[str]]:
     """Hang blocks where a person put them.
+
+    Parameters
+    ----------
+    kept : StoredBundle
+    request : CountRequest
+    planned : Planned
+    sets : sequence of SquareSet
+        All that were counted: one that wasn't planned may hang.
 
     Returns
     -------
@@ -144,7 +155,7 @@ def hung_by_hand(
         Places whose block is sewn.
     """
     wall = wall_name(wall_pattern(request.pattern), planned)
-    hung, sewn = as_hung(planned, wall, kept)
+    hung, sewn = as_hung(planned, wall, kept, sets)
     return hung, wall, sewn
 
 

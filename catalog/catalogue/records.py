@@ -161,6 +161,9 @@ class SaidOfWall:
     """Places whose blocks are sewn."""
     hung: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     """By place, the squares that are to hang there."""
+    taken: Mapping[str, tuple[tuple[int, ...], int]] = field(default_factory=dict)
+    """By place, where the wall was taken as it hung: the squares in the order of the block's
+    patches, and its turn, degrees clockwise."""
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,7 @@ from catalog.models.square_sets import (
 from catalog.models.squares import Corners, Found, Photo, Point, Square, label_of
 from catalog.models.swatches import BundleRole, Swatch, Value
 from catalog.models.wall_checks import PlaceState, SeenPlace, WallCheck
+from catalog.models.wall_moves import MoveKind, WallMove
 
 __all__ = [
     "NOT_COUNTED",
@@ -43,6 +44,7 @@ __all__ = [
     "MatchRules",
     "Matching",
     "Motif",
+    "MoveKind",
     "Need",
     "Palette",
     "PaletteColour",
@@ -68,5 +70,6 @@ __all__ = [
     "TallyLine",
     "Value",
     "WallCheck",
+    "WallMove",
     "label_of",
 ]

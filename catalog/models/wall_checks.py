@@ -35,6 +35,8 @@ class SeenPlace:
     """The set whose cloth hangs here where it isn't the planned one and can be told."""
     near: str = ""
     """Why it can't be told, or what it could be mistaken for, in a plain sentence; empty else."""
+    joined_to: tuple[str, ...] = ()
+    """Places beside it whose blocks are sewn to this one, as the photo shows."""
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from catalog.cutting.quilt import Block, Cell, Patch
 from catalog.cutting.quilt_units import faces_of
 from catalog.cutting.unit_faces import middle, names_of, turned
@@ -25,6 +27,35 @@ def side_words(block: Block, patch: Patch, others: tuple[Patch, ...], turn: int)
         theirs |= set(_cells(block, other, turn))
     names = own if not theirs & set(own) else _faces(block, patch, turn)
     return joined(names)
+
+
+def pair_words(
+    block: Block, squares: Sequence[tuple[Patch, str]], darker: str, lighter: str, turn: int
+) -> tuple[str, str]:
+    """Say where the darker and the lighter square of a block go, as it hangs.
+
+    Parameters
+    ----------
+    block : Block
+    squares : sequence of (Patch, str)
+        The label of each patch's square.
+    darker, lighter : str
+        Labels; both may be pieces of one square.
+    turn : int
+        Degrees clockwise.
+
+    Returns
+    -------
+    tuple of str
+        Empty texts where the block has no such pair.
+    """
+    dark = next((patch for patch, label in squares if darker and label == darker), None)
+    light = next(
+        (patch for patch, label in squares if lighter and label == lighter and patch != dark), None
+    )
+    if not dark or not light:
+        return "", ""
+    return side_words(block, dark, (light,), turn), side_words(block, light, (dark,), turn)
 
 
 def _cells(block: Block, patch: Patch, turn: int) -> list[str]:

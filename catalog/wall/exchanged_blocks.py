@@ -14,7 +14,7 @@ from catalog.cutting.quilt_sizes.block_places import Place, places
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.models import Lab, Swatch
 from catalog.wall.adjacency import neighbours
-from catalog.wall.block_sides import side_words
+from catalog.wall.block_sides import pair_words
 from catalog.wall.piece_places import pieces_of_block
 
 Nearest = tuple[str, str, float]
@@ -51,12 +51,19 @@ def move_blocks(
                 _holding(quilt, at[other], at[one]),
             )
     blocks = tuple(at[block.place] for block in plan.blocks)
-    colours = {
+    colours = colours_of(quilt, blocks, bundle)
+    return WallPlan(plan.arrangement, blocks, *touching(places(layout), colours))
+
+
+def colours_of(
+    quilt: Quilt, blocks: Sequence[WallBlock], bundle: Mapping[str, Swatch]
+) -> dict[int, Lab]:
+    """Return by their numbers, from 0, the mean colour of the blocks that squares hang in."""
+    return {
         number: _colour(quilt, block, bundle)
         for number, block in enumerate(blocks)
         if block.squares
     }
-    return WallPlan(plan.arrangement, blocks, *touching(places(layout), colours))
 
 
 def touching(spots: Sequence[Place], colours: Mapping[int, Lab]) -> tuple[float, Nearest | None]:
@@ -87,17 +94,8 @@ def touching(spots: Sequence[Place], colours: Mapping[int, Lab]) -> tuple[float,
 
 def _holding(quilt: Quilt, place: WallBlock, other: WallBlock) -> WallBlock:
     """Return a place with what hangs at another."""
-    dark = next((patch for patch, label in other.squares if label == other.darker), None)
-    # Both may be pieces of one square.
-    light = next(
-        (patch for patch, label in other.squares if label == other.lighter and patch != dark), None
-    )
-    goes = ("", "")
-    if dark and light:
-        goes = (
-            side_words(quilt.blocks[place.kind], dark, (light,), place.turn),
-            side_words(quilt.blocks[place.kind], light, (dark,), place.turn),
-        )
+    kind = quilt.blocks[place.kind]
+    goes = pair_words(kind, other.squares, other.darker, other.lighter, place.turn)
     return replace(
         place,
         sets=other.sets,
@@ -107,7 +105,7 @@ def _holding(quilt: Quilt, place: WallBlock, other: WallBlock) -> WallBlock:
         lighter=other.lighter,
         lighter_goes=goes[1],
         note=other.note,
-        pieces=pieces_of_block(quilt.blocks[place.kind], other.squares, place.scraps, place.turn),
+        pieces=pieces_of_block(kind, other.squares, place.scraps, place.turn),
     )
 
 

@@ -17,9 +17,8 @@ from catalog.wall.block_sides import side_words
 from catalog.wall.exchanged_blocks import touching
 from catalog.wall.leftover_pieces import CORNER_NAMES, corners_of, dealt_posts, dealt_scraps
 from catalog.wall.piece_places import pieces_of_block
-from catalog.wall.pressing import pressed
-from catalog.wall.pressing_words import Pressing, pressing_of
-from catalog.wall.quilt_seams import LaidBlock, Seam, grid_of
+from catalog.wall.pressing_words import Pressing
+from catalog.wall.wall_pressing import pressing_of_wall
 
 
 def plan_wall(
@@ -57,15 +56,7 @@ def plan_wall(
     rank = {swatch.label: place for place, swatch in enumerate(ordered)}
     spots = places(layout)
     hung = _hang(quilt, sets, spots, arrangement, _Ordered(bundle, rank))
-    laid = [LaidBlock(quilt.blocks[quilt.block_at(spot)], quilt.turn_at(spot)) for spot in spots]
-    by_place: dict[int, list[Seam]] = {}
-    for seam in pressed(laid, layout, spots):
-        by_place.setdefault(seam.place, []).append(seam)
-    grid = grid_of(laid, layout)
-    pressing = [
-        pressing_of(by_place.get(number, []), spot, laid[number].block, grid, offset=layout.offset)
-        for number, spot in enumerate(spots)
-    ]
+    pressing = pressing_of_wall(quilt, layout, [quilt.turn_at(spot) for spot in spots])
     blocks = tuple(
         _block(quilt, spot, number, hung.get(number), pressing[number])
         for number, spot in enumerate(spots)

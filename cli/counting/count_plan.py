@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from catalog.count_request import CountRequest
-    from catalog.count_results import Count
+    from catalog.count_results import Bundle, Count
     from catalog.cutting.adapted.adaptation import AdaptedPattern
     from catalog.cutting.plans import WallBlock
     from catalog.planning import Planned
@@ -52,25 +52,28 @@ def finishing_wanting(planned: Planned | None, result: Count) -> tuple[str, ...]
 
 def plan_contents(planned: Planned, result: Count) -> Mapping[str, bytes | str]:
     """Return the files by name."""
+    contents = dict(cutting_contents(planned.adapted)) if planned.adapted else {}
+    return {**contents, **wall_contents(planned, result.bundle)}
+
+
+def wall_contents(planned: Planned, bundle: Bundle) -> Mapping[str, bytes | str]:
+    """Return the wall as the sewing list and drawn, by the files' names."""
     from catalog.report.pictures.outlines import as_jpeg
     from catalog.report.pictures.wall_picture import tones_of, wall_picture
     from catalog.report.tables.plan_csv import wall_csv
 
-    contents = dict(cutting_contents(planned.adapted)) if planned.adapted else {}
-    contents["wall.csv"] = wall_csv(planned.wall)
-    labs = {swatch.label: swatch.lab for swatch in result.bundle.swatches}
+    labs = {swatch.label: swatch.lab for swatch in bundle.swatches}
     used = [labs[label] for block in planned.wall.blocks for _, label in block.squares]
     ground = planned.advice.lightness if planned.advice else 93.0
     picture = wall_picture(
         planned.quilt,
         planned.layout,
         planned.wall,
-        result.bundle.swatches,
-        [one.photo for one in result.bundle.photos],
+        bundle.swatches,
+        [one.photo for one in bundle.photos],
         tones_of(ground, used),
     )
-    contents["wall.jpg"] = as_jpeg(picture)
-    return contents
+    return {"wall.csv": wall_csv(planned.wall), "wall.jpg": as_jpeg(picture)}
 
 
 def cutting_contents(adapted: AdaptedPattern) -> Mapping[str, bytes | str]:

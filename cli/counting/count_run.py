@@ -50,7 +50,7 @@ def count_photos(
     """
     request = request_of_photos(options, photos)
     folder = folder_for(output, len(photos))
-    _check_photos(photos)
+    check_photos(photos)
     with console.progress() as tell:
         from catalog import pipeline
 
@@ -107,7 +107,7 @@ def finish(
     return WrittenCount(request, result, planned, folder.folder, written)
 
 
-def _check_photos(photos: Sequence[Path]) -> None:
+def check_photos(photos: Sequence[Path]) -> None:
     """Refuse what needs no decoding to be refused: no photo there, or one named twice."""
     from catalog.photo import read_photo
 

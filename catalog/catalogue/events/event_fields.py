@@ -76,6 +76,8 @@ SaidPlace = Annotated[
     str, Meta(pattern="^[A-Z]+[0-9]+$", max_length=8, description="a place on the wall")
 ]
 """Such as B3."""
+QuarterTurn = Annotated[int, Meta(ge=0, le=270, multiple_of=90, description="a quarter turn")]
+"""Degrees clockwise."""
 WallPlace = Annotated[str, Meta(max_length=100_000), Said(SaidPlace)]
 
 

@@ -36,14 +36,14 @@ from catalog.catalogue.events.square_events import (
     SquaresRole,
 )
 from catalog.catalogue.events.standing_rules import StandingRules
-from catalog.catalogue.events.wall_events import ExchangedBlocks, SewnBlock
+from catalog.catalogue.events.wall_events import ExchangedBlocks, SewnBlock, TakenWall
 
 __all__ = [
     "CLASSES", "KINDS", "AllowedPairs", "AnyEvent", "DroppedPhoto", "ExchangedBlocks",
     "ForbiddenPairs", "GreySquare", "LockedSets", "MarkedSquares", "MissedSquare",
     "MovedCorners", "NamedSquares", "NotASquare", "OneFabric", "OwnFabric", "PhotoGround",
     "PhotoLamp", "PlacedSquare", "ProjectStage", "ReservedSets", "ReturnedSets", "SamePiece",
-    "SetTakenApart", "SewnBlock", "SquaresRole", "StandingRules", "SwappedSquares",
+    "SetTakenApart", "SewnBlock", "SquaresRole", "StandingRules", "SwappedSquares", "TakenWall",
     "UnknownEvent", "UnlockedSets", "WhiteSquare", "event_of", "is_event", "tag_of", "two",
 ]  # fmt: skip
 
@@ -53,6 +53,7 @@ AnyEvent = (
     | WhiteSquare | GreySquare | PhotoGround | PhotoLamp | DroppedPhoto
     | LockedSets | UnlockedSets | ForbiddenPairs | AllowedPairs | SetTakenApart | SwappedSquares
     | StandingRules | ReservedSets | ProjectStage | ReturnedSets | ExchangedBlocks | SewnBlock
+    | TakenWall
 )  # fmt: skip
 """Every kind."""
 CLASSES: Final[dict[str, type[Event]]] = {
@@ -65,6 +66,8 @@ KINDS: Final = frozenset(tag.partition(":")[0] for tag in CLASSES)
 def tag_of(kind: object, args: Any) -> str:  # noqa: ANN401 - as JSON gives it
     """Return the tag of what a row or the page calls a kind; empty for none."""
     if kind == "hang" and isinstance(args, dict):
+        if args.get("taken") is not None:
+            return "hang: as it hangs"
         return "hang: exchanged" if args.get("swap") is not None else "hang: sewn"
     return kind if isinstance(kind, str) and kind in CLASSES else ""
 

@@ -1,4 +1,4 @@
-"""What a person said of the wall: blocks that hang elsewhere, and those that are sewn.
+"""What a person said of the wall: what hangs elsewhere or otherwise, and what is sewn.
 
 A wall has a name of its own (`wall_name`): what is said of one order of one quilt says nothing of
 another. Where it is known which squares hung at a place, they are meant and not the place: when
@@ -15,13 +15,24 @@ from typing import TYPE_CHECKING, Annotated, Final
 from msgspec import UNSET, Meta, UnsetType
 
 from catalog.catalogue.events.event_base import Event
-from catalog.catalogue.events.event_fields import Said, SaidPlace, Squares, Text, WallPlace, Whole
+from catalog.catalogue.events.event_fields import (
+    MAX_SQUARES,
+    QuarterTurn,
+    Said,
+    SaidPlace,
+    Squares,
+    Text,
+    WallPlace,
+    Whole,
+)
 from catalog.catalogue.records import SaidOfWall, StoredBundle
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_words import Names
     from catalog.catalogue.events.projection import Projection
+    from catalog.models import SquareSet
     from catalog.planning import Planned
+    from catalog.wall.put_right.taken_blocks import TakenBlock
 
 _TWO_HANDS: Final = Meta(description="the squares of two places")
 SETS_ALONE: Final = "sets alone"
@@ -46,10 +57,15 @@ def wall_name(pattern: str, planned: Planned) -> str:
     return f"{pattern[:80]}|{size}|{planned.wall.arrangement}"
 
 
-class ExchangedBlocks(Event, frozen=True, tag="hang: exchanged"):
-    """What hangs at two places of the wall changes places; what is sewn stays sewn."""
+class WallEvent(Event, frozen=True):
+    """What is said of one wall."""
 
     wall: Text
+
+
+class ExchangedBlocks(WallEvent, frozen=True, tag="hang: exchanged"):
+    """What hangs at two places of the wall changes places; what is sewn stays sewn."""
+
     swap: Annotated[
         tuple[str, str],
         Said(Annotated[tuple[SaidPlace, SaidPlace], Meta(description="two different places")]),
@@ -63,6 +79,8 @@ class ExchangedBlocks(Event, frozen=True, tag="hang: exchanged"):
         one, other = self.swap
         other_way = {one: other, other: one}
         done = tuple(other_way.get(place, place) for place in said.done)
+        taken = {other_way.get(place, place): how for place, how in said.taken.items()}
+        said = replace(said, taken=taken)
         if isinstance(self.squares, UnsetType):
             said = replace(said, done=done, swaps=(*said.swaps, self.swap))
         else:
@@ -71,10 +89,9 @@ class ExchangedBlocks(Event, frozen=True, tag="hang: exchanged"):
         now.wall[self.wall] = said
 
 
-class SewnBlock(Event, frozen=True, tag="hang: sewn"):
+class SewnBlock(WallEvent, frozen=True, tag="hang: sewn"):
     """The block at a place of the wall is sewn, or isn't after all."""
 
-    wall: Text
     done: WallPlace
     on: bool = True
     squares: Squares | UnsetType = UNSET
@@ -95,8 +112,48 @@ class SewnBlock(Event, frozen=True, tag="hang: sewn"):
         )
 
 
-def as_hung(planned: Planned, wall: str, kept: StoredBundle) -> tuple[Planned, frozenset[str]]:
+class TakenWall(WallEvent, frozen=True, tag="hang: as it hangs"):
+    """The plan follows the wall: what hangs at these places, on which sides and how turned."""
+
+    taken: Annotated[
+        tuple[WallPlace, ...],
+        Said(Annotated[tuple[SaidPlace, ...], Meta(min_length=1, max_length=MAX_SQUARES,
+                                                   description="a list of places")]),
+    ]  # fmt: skip
+    squares: Annotated[tuple[tuple[Whole, ...], ...], Meta(description="the squares of each place")]
+    """Those at each place, in the order of its block's patches."""
+    turns: tuple[QuarterTurn, ...]
+    """Of each, degrees clockwise as it hangs."""
+
+    def apply(self, now: Projection) -> None:
+        said = now.wall.get(self.wall, SaidOfWall())
+        fresh = {
+            place: (squares, turn % 360)
+            for place, squares, turn in zip(self.taken, self.squares, self.turns, strict=False)
+        }
+        hung = {place: squares for place, (squares, _) in fresh.items()}
+        left = _pinned({place: squares for place, (squares, _) in said.taken.items()}, hung)
+        kept = {place: said.taken[place] for place in left if place not in fresh}
+        now.wall[self.wall] = replace(said, hung=_pinned(said.hung, hung), taken=kept | fresh)
+
+    def words(self, names: Names) -> str:
+        many = "1 place" if len(self.taken) == 1 else f"{len(self.taken)} places"
+        return f"the plan of the wall follows what hangs at {many}"
+
+
+def as_hung(
+    planned: Planned, wall: str, kept: StoredBundle, sets: Sequence[SquareSet] = ()
+) -> tuple[Planned, frozenset[str]]:
     """Hang a plan's blocks as a person said.
+
+    Parameters
+    ----------
+    planned : Planned
+    wall : str
+        Its name.
+    kept : StoredBundle
+    sets : sequence of SquareSet
+        Numbered sets that may hang though they aren't planned.
 
     Returns
     -------
@@ -107,6 +164,7 @@ def as_hung(planned: Planned, wall: str, kept: StoredBundle) -> tuple[Planned, f
     """
     from catalog.wall.contrast import lost_blocks  # planning is slow to load, and replay needs none
     from catalog.wall.exchanged_blocks import move_blocks
+    from catalog.wall.put_right.taken_blocks import with_taken
 
     said = kept.state.wall.get(wall)
     if not said:
@@ -122,16 +180,40 @@ def as_hung(planned: Planned, wall: str, kept: StoredBundle) -> tuple[Planned, f
         if squares and here is not None and place in hung_at and here != place:
             moves.append((here, place))
             hung_at[here], hung_at[place] = hung_at[place], hung_at[here]
+    taken = _as_taken(said, hung_at, kept)
+    hung_at |= {one.place: _held([(one, label) for label in one.squares], kept) for one in taken}
     done = frozenset(
         place
         for place in said.done
         if place in hung_at and _as_sewn(said.hung.get(place), hung_at[place])
     )
-    if not moves:
+    if not moves and not taken:
         return planned, done
     moved = move_blocks(planned.quilt, planned.layout, planned.wall, moves, bundle)
+    if taken:
+        moved = with_taken(planned.quilt, planned.layout, moved, taken, bundle, sets)
     lost = lost_blocks(planned.quilt, moved, bundle)
     return replace(planned, wall=moved, lost=lost), done
+
+
+def _as_taken(
+    said: SaidOfWall, hung_at: Mapping[str, frozenset[int]], kept: StoredBundle
+) -> list[TakenBlock]:
+    """Return what hangs as the wall was taken, where the same squares hang there still.
+
+    So does a set that isn't planned, as long as its squares are in the bundle.
+    """
+    from catalog.wall.put_right.taken_blocks import TakenBlock
+
+    live = {one.id: label for label, one in kept.by_label.items()}
+    planned = {number for held in hung_at.values() for number in held}
+    return [
+        TakenBlock(place, tuple(live[number] for number in squares), turn)
+        for place, (squares, turn) in said.taken.items()
+        if place in hung_at
+        and live.keys() >= set(squares)
+        and (frozenset(squares) == hung_at[place] or (squares and not planned & set(squares)))
+    ]
 
 
 def _pinned(

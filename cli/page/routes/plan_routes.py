@@ -185,4 +185,4 @@ def planned_for(kept: StoredBundle, request: CountRequest) -> Plan:
     planned = plan(count, request)
     if planned is None:
         return Plan(request, count, None)
-    return Plan(request, count, *hung_by_hand(kept, request, planned))
+    return Plan(request, count, *hung_by_hand(kept, request, planned, count.sets))

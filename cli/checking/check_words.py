@@ -1,0 +1,89 @@
+"""What a check of the wall says, in words and for JSON: results in, lines or an object out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from catalog.phrases import count_of, listed, sentence
+from catalog.wall.put_right.move_words import sure_words, words_of_move
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from catalog.cutting.plans import WallPlan
+    from catalog.models import WallCheck, WallMove
+
+MAX_PLACES_NAMED = 12
+"""Of a run of places that aren't in the photo; a wall photographed in part may lack many."""
+
+
+def differs(moves: Sequence[WallMove]) -> bool:
+    """Whether something hangs otherwise than planned."""
+    return any(move.kind != "can't tell" for move in moves)
+
+
+def check_lines(check: WallCheck, moves: Sequence[WallMove], plan: WallPlan) -> list[str]:
+    """Say what hangs otherwise than planned, in the order in which one would put it right."""
+    seen = [one for one in check.places if one.state not in {"not in the photo", "can't tell"}]
+    right = sum(one.state == "as planned" for one in seen)
+    lines = [f"{count_of(right, 'block')} of {len(seen)} told {'hangs' if right == 1 else 'hang'} "
+             "as planned."]  # fmt: skip
+    if right == len(seen):
+        lines = [f"All of the {count_of(right, 'block')} told hang as planned."]
+    told = [(n, move) for n, move in enumerate(moves, 1) if move.kind != "can't tell"]
+    if told:
+        lines.append("To put right, in this order:")
+    lines += [f"  {n}. {sentence(words_of_move(move, plan))[:-1]} ({sure_words(move.sure)})."
+              for n, move in told]  # fmt: skip
+    untold = [(n, move) for n, move in enumerate(moves, 1) if move.kind == "can't tell"]
+    if untold:
+        lines.append("Look at these yourself:")
+    lines += [f"  {n}. {sentence(words_of_move(move, plan))}" for n, move in untold]
+    return [*lines, *_beside(check), *_unseen(check)]
+
+
+def _beside(check: WallCheck) -> list[str]:
+    """Say what a right place could be mistaken for."""
+    return [f"{one.place}: {sentence(one.near)}" for one in check.places
+            if one.state == "as planned" and one.near]  # fmt: skip
+
+
+def _unseen(check: WallCheck) -> list[str]:
+    names = [one.place for one in check.places if one.state == "not in the photo"]
+    return [f"Not in the photo: {listed(names, MAX_PLACES_NAMED)}."] if names else []
+
+
+def check_object(
+    check: WallCheck, moves: Sequence[WallMove], plan: WallPlan, written: Sequence[Path]
+) -> dict[str, Any]:
+    """Return the JSON object."""
+    return {
+        "places": [
+            {
+                "place": one.place,
+                "state": one.state,
+                "shows": one.shows,
+                "turned_deg": one.turned_deg,
+                "sure": round(one.sure, 3),
+                "set": one.set_number,
+                "photo": one.photo or None,
+                "outline": [[round(x, 1), round(y, 1)] for x, y in one.outline or ()] or None,
+                "near": one.near or None,
+                "sewn_to": list(one.joined_to),
+            }
+            for one in check.places
+        ],
+        "moves": [
+            {
+                "says": words_of_move(move, plan),
+                "kind": move.kind,
+                "places": list(move.places),
+                "turned_deg": move.turned_deg,
+                "sure": round(move.sure, 3),
+            }
+            for move in moves
+        ],
+        "as_planned": not differs(moves),
+        "files": [str(path) for path in written],
+    }
