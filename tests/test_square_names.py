@@ -32,9 +32,10 @@ def test_a_floral_is_called_by_ground_and_figures():
 
 
 def test_a_print_without_ground_has_three_colours_at_most():
+    """Another hue is named before a second green."""
     colours = ((RED, 0.3), (AQUA, 0.25), (GREEN, 0.2), (PINK, 0.15), (GREY, 0.1))
     name = name_of(print_of(*colours, ground=False), "everyday")
-    assert name == "red, aqua and green, large print"
+    assert name == "red, aqua and pink, large print"
 
 
 def test_the_kind_of_print_is_told():

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Final, get_args
 
@@ -21,6 +21,9 @@ from catalog.phrases import joined
 
 MAX_NAMED: Final = 3
 """Colours that are named beside a print's ground, or in all where it has none."""
+SHADE_WEIGHT: Final = 0.5
+"""How much a colour counts of which another shade is named, beside one of another hue (choice of
+ours): a third hue says more of a print than a second green."""
 GREY_SPEAKS: Final = 20.0
 """Chroma that is added to each colour's before it weighs its share, so that black, white and grey
 figures are named too: that from which a hue is vivid (choice of ours)."""
@@ -77,27 +80,51 @@ def _parts(name: str) -> tuple[list[str], list[str]]:
 
 def _name(colours: Sequence[PrintColour], look: PrintLook | None, terms: ColourTerms) -> str:
     """Return the name of a square of these colours, largest share first."""
-    words = [_everyday()[one.name] if terms == "everyday" else one.name for one in colours]
-    ground = next((word for one, word in zip(colours, words, strict=True) if one.ground), "")
-    weights: dict[str, float] = {}
-    musts = set()
-    for one, word, must in zip(colours, words, _looked_for(colours), strict=True):
-        if word != ground and one.share >= MIN_SPEAKING_SHARE:
-            speaks = one.share * (GREY_SPEAKS + float(lab.chroma(one.lab)))
-            weights[word] = weights.get(word, 0.0) + speaks
-            musts.update([word] if must else [])
-    chosen = sorted(weights, key=lambda word: (word not in musts, -weights[word], word))[:MAX_NAMED]
-    told = joined(sorted(chosen, key=lambda word: (-weights[word], word)))
-    seen = " with ".join(filter(None, (ground, told)))
+    words = _everyday() if terms == "everyday" else {one.name: one.name for one in colours}
+    ground = next((one for one in colours if one.ground), None)
+    behind = words[ground.name] if ground else ""
+    figures: dict[str, _Figure] = {}
+    for one, must in zip(colours, _musts(colours), strict=True):
+        word, weight = words[one.name], one.share * (GREY_SPEAKS + float(lab.chroma(one.lab)))
+        if word != behind and one.share >= MIN_SPEAKING_SHARE:
+            same = figures.get(word, _Figure(word, one.name.rsplit(maxsplit=1)[-1]))
+            figures[word] = replace(same, weight=same.weight + weight, must=same.must or must)
+    told = _most_important(figures.values(), {ground.name.split()[-1]} if ground else set())
+    seen = " with ".join(filter(None, (behind, joined(told))))
     return ", ".join(filter(None, (seen, _print(look))))
 
 
-def _looked_for(colours: Sequence[PrintColour]) -> list[bool]:
-    """Return which colours say where a square is looked for: of a multicoloured one two."""
+@dataclass(frozen=True)
+class _Figure:
+    """A colour that may be named beside a print's ground."""
+
+    word: str
+    hue: str
+    """Its standard name without what says how light or vivid it is."""
+    weight: float = 0.0
+    must: bool = False
+
+
+def _most_important(figures: Iterable[_Figure], hues: set[str]) -> list[str]:
+    """Return the words for figures that are named, another hue before a shade of one named."""
+
+    def rank(one: _Figure) -> tuple[bool, float, str]:
+        return not one.must, -one.weight * (SHADE_WEIGHT if one.hue in hues else 1.0), one.word
+
+    left, chosen = list(figures), []
+    while left and len(chosen) < MAX_NAMED:
+        chosen.append(min(left, key=rank))
+        left.remove(chosen[-1])
+        hues.add(chosen[-1].hue)
+    return [one.word for one in sorted(chosen, key=lambda one: (-one.weight, one.word))]
+
+
+def _musts(colours: Sequence[PrintColour]) -> list[bool]:
+    """Return which colours a name has to hold: the largest, and where the square is looked for."""
     telling = telling_colour(colours)
     outside = prominence(colours) * ~of_one_hue(colours)
     other = colours[int(outside.argmax())].name if telling.multicoloured else ""
-    return [one.name in {telling.name, other} for one in colours]
+    return [one.name in {colours[0].name, telling.name, other} for one in colours]
 
 
 def _print(look: PrintLook | None) -> str:

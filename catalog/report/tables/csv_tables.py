@@ -81,7 +81,7 @@ SWATCHES: Final[tuple[Column[Swatch], ...]] = (
     Column("C", lambda one: float(chroma(one.lab)), "chroma", "number", "CIELAB D65", 2),
     Column("h", hue_of, "hue angle; unknown for a grey", "number", "degrees", 1),
     Column("hex", lambda one: lab_to_hex(one.lab), "the colour in sRGB, such as #4f7f86"),
-    Column("colour_name", lambda one: one.colour_name, "name: its colours, and what kind of print it is"),
+    Column("colour_name", lambda one: one.colour_name, "its colours and kind of print"),
     Column("family", lambda one: one.family, "name of its colour family"),
     Column("value", lambda one: one.value, "light, medium or dark in this bundle"),
     Column("print", lambda one: one.print_kind, "plain, tonal or busy"),
