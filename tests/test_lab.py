@@ -24,6 +24,7 @@ from catalog.colour.lab import (
     lab_to_srgb8,
     linear_to_lab,
     linear_to_srgb,
+    many_pixels_to_lab,
     pixels_to_lab,
     srgb8_to_lab,
     srgb_to_linear,
@@ -305,3 +306,10 @@ def test_thresholds_follow_the_weight_of_lightness():
     assert threshold_scale(1.0) == pytest.approx(1.0)
     assert threshold_scale(2.0) == pytest.approx(0.71 / 1.01, rel=0.03)
     assert threshold_scale(2.0) == pytest.approx(1.78 / 2.66, rel=0.04)
+
+
+@given(st.lists(st.floats(0, 1.875, width=32), min_size=3, max_size=3))
+def test_the_table_for_whole_pictures_says_what_the_formula_says(light):
+    picture = np.full((2, 2, 3), light, np.float32)
+    away = np.abs(many_pixels_to_lab(picture) - pixels_to_lab(picture)).max()
+    assert away < (0.05 if min(light) > 0.02 else 0.6)

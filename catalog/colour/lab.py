@@ -36,7 +36,12 @@ XYZ_FROM_RGB = _rgb_to_xyz()
 """(3, 3) linear sRGB light, 1 for white, to XYZ."""
 _RGB_FROM_XYZ = np.linalg.inv(XYZ_FROM_RGB)
 _XYZ_OVER_WHITE = (XYZ_FROM_RGB.T / D65_WHITE).astype(np.float32)
+MAX_TABLED_LIGHT = 2.0
+"""Light, over that of white, up to which there is a table for whole pictures."""
+_F_TABLE_SIZE = 2**16
+"""Its entries: OpenCV's for 16 bits."""
 _LAB_FROM_F = np.array([[0, 500, 0], [116, -500, 200], [0, 0, -200]], np.float32)
+_LAB_FROM_TABLED_F = np.column_stack([_LAB_FROM_F.T, np.array([-16.0, 0.0, 0.0], np.float32)])
 
 
 def srgb_to_linear(srgb: NDArray[Any]) -> NDArray[Any]:
@@ -92,6 +97,20 @@ def pixels_to_lab(linear: NDArray[np.float32]) -> NDArray[np.float32]:
     return np.asarray(f @ _LAB_FROM_F - np.array([16.0, 0.0, 0.0], np.float32), np.float32)
 
 
+def many_pixels_to_lab(linear: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Convert pictures (h, w, 3) as `pixels_to_lab` does, by a table: ten times as fast.
+
+    Good to 0.05, in light below 0.02 to 0.6. Light below 0 is taken for 0, light above
+    `MAX_TABLED_LIGHT` for that.
+    """
+    import cv2
+
+    places = cv2.transform(linear, _XYZ_OVER_WHITE.T * (_F_TABLE_SIZE / MAX_TABLED_LIGHT))
+    np.clip(places, 0.0, _F_TABLE_SIZE - 1.0, out=places)
+    f = cv2.LUT(places.astype(np.uint16), _table_of_f())
+    return np.asarray(cv2.transform(f, _LAB_FROM_TABLED_F), np.float32)
+
+
 def lab_to_linear(lab: ArrayLike) -> Floats:
     """Convert CIELAB D65, shape (..., 3), to linear sRGB; outside 0 to 1 where out of gamut."""
     colour = np.asarray(lab, np.float64)
@@ -139,6 +158,14 @@ def hue_angle(lab: ArrayLike) -> Floats:
     colour = np.asarray(lab, np.float64)
     angle = np.degrees(np.arctan2(colour[..., 2], colour[..., 1])) % 360.0
     return np.where(angle < 360.0, angle, 0.0)
+
+
+@cache
+def _table_of_f() -> NDArray[np.float32]:
+    """Return what CIELAB makes of light, entry by entry, up to `MAX_TABLED_LIGHT`."""
+    light = (np.arange(_F_TABLE_SIZE) + 0.5) * MAX_TABLED_LIGHT / _F_TABLE_SIZE
+    f = np.where(light > LINEAR_BELOW, np.cbrt(light), (LINEAR_SLOPE * light + 16.0) / 116.0)
+    return f.astype(np.float32).reshape(1, -1)
 
 
 @cache

@@ -3,29 +3,37 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.colour.ciede2000 import ciede2000
 from catalog.models import Palette, PaletteColour
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.float32]
 Labels = NDArray[np.uint8]
+Members = NDArray[np.intp]
 
-BIN_SIDE = 3.0
-"""CIELAB along a side of the bins that pixels are counted in: about what is just noticeable in
-cloth, and far less than two colours of a palette are apart."""
-MAX_COLOURS = 5
-"""Colours of a palette."""
-MIN_APART = 8.0
-"""CIELAB distance up to which two colours are shades of one."""
-MIN_SHARE = 0.02
-"""Share of the cloth that a colour of a palette covers."""
-MAX_STEP = 4.0
-"""CIELAB distance between a pixel's neighbours on either side, up to which it counts as one colour:
-at a figure's border, where pixels are mixed of two, it is more."""
-ROUNDS = 12
+BIN_SIDE = 4.0
+"""CIELAB along a side of the bins that pixels are counted in (3 to 5 measure alike)."""
+USUAL_COLOURS, MAX_COLOURS = 4, 5
+"""Colours that a print is parted into first, and that it may have where one is left that is far
+from all of them."""
+MIN_APART, MIN_APART_FIFTH = 10.0, 20.0
+"""CIELAB distance up to which two colours are shades of one, and CIEDE2000 from which one more is
+told besides the usual (`tests/bench/palettes.py` prints what comes of these and of the others)."""
+MIN_SHARE, MIN_SHARE_FIFTH = 0.02, 0.03
+"""Share of the cloth that a colour of a palette covers, and one more."""
+HALF_PURE = 8.0
+"""CIELAB distance between a pixel's neighbours on either side at which it counts for half: at a
+figure's border, where pixels are mixed of two colours, it is more."""
+MAX_MIXED_PURITY, MAX_BESIDE = 0.6, 0.25
+"""Weight of a colour's pixels, over that of the two that it lies between, below which it is but
+mixed of them; how far it may lie beside the straight line between them, over its length."""
+MAX_ROUNDS = 10
 """Rounds of k-means, which end earlier where nothing moves."""
 MIN_GROUND_SHARE, MIN_CONNECTED, MIN_RIM = 0.3, 0.8, 0.5
 """Share of the cloth that a ground covers; of the ground that hangs together in one piece; and, of
@@ -36,12 +44,23 @@ each of the square's sides, the share at which that piece is seen, over its shar
 class ColourBins:
     """Pixels counted by their colour."""
 
-    colours: Floats
-    """(n, 3) mean CIELAB of each bin."""
+    weighted: Floats
+    """(n, 4) of each bin: the weight of its pixels, in which those mixed of two colours count for
+    little, and that times their mean CIELAB."""
     counts: Floats
-    """(n,) pixels of one colour in it; mixed ones count little."""
+    """(n,) its pixels."""
     of_pixel: NDArray[np.intp]
     """(m,) each pixel's bin."""
+
+    @property
+    def weights(self) -> Floats:
+        """(n,) of their pixels."""
+        return self.weighted[:, 0]
+
+    @cached_property
+    def colours(self) -> Floats:
+        """(n, 3) mean CIELAB."""
+        return np.asarray(self.weighted[:, 1:] / self.weighted[:, :1])
 
 
 def palette_of(colours: Pixels, shown: NDArray[np.bool_]) -> Palette:
@@ -59,16 +78,13 @@ def palette_of(colours: Pixels, shown: NDArray[np.bool_]) -> Palette:
     Palette
         One to five colours, the largest share first; one of them alone is the ground.
     """
-    bins = counted(colours, shown)
-    of_bin = _merged(bins, _clustered(bins))
-    pixels = of_bin[bins.of_pixel]
-    middles = np.array([
-        np.average(bins.colours[of_bin == k], axis=0, weights=bins.counts[of_bin == k])
-        for k in range(int(of_bin.max()) + 1)
-    ])  # fmt: skip
-    shares = np.bincount(pixels, minlength=len(middles)) / len(pixels)
+    bins = binned(colours, shown)
+    of_bin = _pure(bins, _joined(bins, _parted(bins, USUAL_COLOURS)))
+    of_bin = _with_fifth(bins, of_bin)
+    middles, counts = _middles(bins, of_bin), np.bincount(of_bin, weights=bins.counts)
+    shares = counts / counts.sum()
     labels = np.full(shown.shape, len(middles), np.uint8)
-    labels[shown] = pixels
+    labels[shown] = of_bin[bins.of_pixel]
     ground = ground_of(labels, shares)
     order = sorted(range(len(middles)), key=lambda k: (-shares[k], *middles[k]))
     return tuple(
@@ -81,64 +97,141 @@ def palette_of(colours: Pixels, shown: NDArray[np.bool_]) -> Palette:
     )
 
 
-def counted(colours: Pixels, shown: NDArray[np.bool_]) -> ColourBins:
+def binned(colours: Pixels, shown: NDArray[np.bool_]) -> ColourBins:
     """Count pixels by their colour, those mixed of two colours for little."""
-    pure = 1.0 / (1.0 + np.square(steps(colours)[shown] / MAX_STEP))
-    pixels = colours[shown]
-    cell = np.floor(pixels / np.float32(BIN_SIDE)).astype(np.int64) + 64
-    _, of_pixel = np.unique((cell[:, 0] * 128 + cell[:, 1]) * 128 + cell[:, 2], return_inverse=True)
-    counts = np.bincount(of_pixel, weights=pure)
-    sums = [np.bincount(of_pixel, weights=pixels[:, axis] * pure) for axis in range(3)]
-    means = np.stack(sums, axis=1) / counts[:, None]
-    return ColourBins(means, np.asarray(counts, np.float64), of_pixel)
+    weights = HALF_PURE / (HALF_PURE + steps(colours))
+    planes = [np.ascontiguousarray(colours[..., axis]) for axis in range(3)]
+    if shown.all():
+        weights, planes = weights.ravel(), [plane.ravel() for plane in planes]
+    else:
+        weights, planes = weights[shown], [plane[shown] for plane in planes]
+    cell = np.zeros(len(weights), np.intp)
+    for plane in planes:
+        step = np.floor(plane * np.float32(1.0 / BIN_SIDE)).astype(np.intp)
+        step -= step.min()
+        cell = cell * (int(step.max()) + 1) + step
+    counts = np.bincount(cell)
+    filled = np.flatnonzero(counts)
+    place = np.zeros(len(counts), np.intp)
+    place[filled] = np.arange(len(filled))
+    of_pixel = place[cell]
+    weighted = [
+        np.bincount(of_pixel, weights=one) for one in (weights, *(p * weights for p in planes))
+    ]
+    return ColourBins(np.stack(weighted, axis=1), counts[filled].astype(np.float64), of_pixel)
 
 
 def steps(colours: Pixels) -> Pixels:
     """Return how far, (side, side), the pixels on either side of each are apart, CIELAB."""
-    across = np.zeros(colours.shape[:2], np.float32)
-    down = np.zeros_like(across)
-    across[:, 1:-1] = np.square(colours[:, 2:] - colours[:, :-2]).sum(axis=2)
-    down[1:-1] = np.square(colours[2:] - colours[:-2]).sum(axis=2)
-    return np.sqrt(np.maximum(across, down))
+    across, down = np.zeros((2, *colours.shape[:2]), np.float32)
+    step = colours[:, 2:] - colours[:, :-2]
+    across[:, 1:-1] = np.einsum("ijk,ijk->ij", step, step)
+    step = colours[2:] - colours[:-2]
+    down[1:-1] = np.einsum("ijk,ijk->ij", step, step)
+    return np.asarray(np.sqrt(np.maximum(across, down)), np.float32)
 
 
-def _clustered(bins: ColourBins) -> NDArray[np.intp]:
-    """Return each bin's cluster, by k-means from bins that are many and far from the others."""
-    middles = bins.colours[[int(np.argmax(bins.counts))]]
+def _parted(bins: ColourBins, count: int) -> Members:
+    """Return each bin's colour, by k-means from bins that are many and far from the others."""
+    middles = bins.colours[[int(np.argmax(bins.weights))]]
     away = np.square(bins.colours - middles[0]).sum(axis=1)
-    while len(middles) < min(MAX_COLOURS, len(bins.counts)):
-        middles = np.vstack([middles, bins.colours[int(np.argmax(away * bins.counts))]])
+    while len(middles) < min(count, len(away)):
+        middles = np.vstack([middles, bins.colours[int(np.argmax(away * bins.weights))]])
         away = np.minimum(away, np.square(bins.colours - middles[-1]).sum(axis=1))
-    nearest = np.zeros(len(bins.counts), np.intp)
-    for _ in range(ROUNDS):
-        before = nearest
-        nearest = np.square(bins.colours[:, None] - middles).sum(axis=2).argmin(axis=1)
+    return _settled(bins, middles)
+
+
+def _settled(bins: ColourBins, middles: Floats) -> Members:
+    """Return each bin's colour by k-means from these."""
+    nearest = np.zeros(len(bins.weights), np.intp)
+    for _ in range(MAX_ROUNDS):
+        # half the squared distance, less what is the same for all middles
+        away = 0.5 * np.square(middles).sum(axis=1) - bins.colours @ middles.T
+        before, nearest = nearest, away.argmin(axis=1)
         if (nearest == before).all():
             break
-        for k in np.unique(nearest):
-            own = nearest == k
-            middles[k] = np.average(bins.colours[own], axis=0, weights=bins.counts[own])
-    return np.asarray(np.unique(nearest, return_inverse=True)[1])
+        sums = _sums(bins, nearest, len(middles))
+        middles = np.where(sums[:, :1] > 0, sums[:, 1:] / np.maximum(sums[:, :1], 1e-9), middles)
+    return _renumbered(nearest)
 
 
-def _merged(bins: ColourBins, of_bin: NDArray[np.intp]) -> NDArray[np.intp]:
-    """Join clusters that are shades of one colour, or too small, to their nearest."""
+def _sums(bins: ColourBins, of_bin: Members, count: int) -> Floats:
+    """Return the sums of each colour's bins, (count, 4)."""
+    own = of_bin == np.arange(count)[:, None]
+    return np.asarray(own.astype(np.float64) @ bins.weighted)
+
+
+def _middles(bins: ColourBins, of_bin: Members) -> Floats:
+    """Return the mean of each colour's bins, (k, 3)."""
+    sums = _sums(bins, of_bin, int(of_bin.max()) + 1)
+    return np.asarray(sums[:, 1:] / sums[:, :1])
+
+
+def _renumbered(of_bin: Members) -> Members:
+    """Number the colours anew, where some have no bins any more."""
+    kept = np.bincount(of_bin) > 0
+    return np.asarray((np.cumsum(kept) - 1)[of_bin])
+
+
+def _joined(bins: ColourBins, of_bin: Members) -> Members:
+    """Join colours that are shades of one, or too small, each to its nearest."""
     while of_bin.max() > 0:
-        count = int(of_bin.max()) + 1
-        weights = np.bincount(of_bin, weights=bins.counts)
-        middles = np.stack(
-            [np.bincount(of_bin, weights=bins.counts * c) for c in bins.colours.T], axis=1
-        ) / weights[:, None]  # fmt: skip
-        away = np.linalg.norm(middles[:, None] - middles, axis=2) + np.eye(count) * 1e9
-        small = int(np.argmin(weights))
-        if weights[small] < MIN_SHARE * weights.sum():
+        middles, counts = _middles(bins, of_bin), np.bincount(of_bin, weights=bins.counts)
+        away = np.linalg.norm(middles[:, None] - middles, axis=2)
+        np.fill_diagonal(away, np.inf)
+        one, two = divmod(int(np.argmin(away)), len(away))
+        small = int(np.argmin(counts))
+        if counts[small] < MIN_SHARE * counts.sum():
             one, two = small, int(np.argmin(away[small]))
-        else:
-            one, two = divmod(int(np.argmin(away)), count)
-            if away[one, two] >= MIN_APART:
-                break
-        of_bin = np.unique(np.where(of_bin == one, two, of_bin), return_inverse=True)[1]
+        elif away[one, two] >= MIN_APART:
+            break
+        of_bin = _renumbered(np.where(of_bin == one, two, of_bin))
     return of_bin
+
+
+def _pure(bins: ColourBins, of_bin: Members) -> Members:
+    """Put aside colours that are only seen where two others meet: their bins go to the nearest."""
+    while (mixed := _mixed(bins, of_bin)) is not None:
+        middles = _middles(bins, of_bin)
+        middles[mixed] = np.inf
+        away = np.square(bins.colours[:, None] - middles).sum(axis=2)
+        of_bin = _renumbered(np.where(of_bin == mixed, away.argmin(axis=1), of_bin))
+    return of_bin
+
+
+def _mixed(bins: ColourBins, of_bin: Members) -> int | None:
+    """Return a colour that is only seen where two others meet, and is mixed of them."""
+    middles = _middles(bins, of_bin)
+    purity = np.bincount(of_bin, weights=bins.weights) / np.bincount(of_bin, weights=bins.counts)
+    for k in np.argsort(purity, kind="stable")[: max(0, len(middles) - 2)]:
+        for one, two in combinations([c for c in range(len(middles)) if c != k], 2):
+            along = middles[two] - middles[one]
+            part = float((middles[k] - middles[one]) @ along / (along @ along))
+            beside = float(np.linalg.norm(middles[one] + part * along - middles[k]))
+            between = 0.0 < part < 1.0 and beside < MAX_BESIDE * float(np.linalg.norm(along))
+            if between and purity[k] < MAX_MIXED_PURITY * min(purity[one], purity[two]):
+                return int(k)
+    return None
+
+
+def _with_fifth(bins: ColourBins, of_bin: Members) -> Members:
+    """Tell one colour more where one is left that is far from all the others."""
+    middles = _middles(bins, of_bin)
+    if not 1 < len(middles) < MAX_COLOURS:
+        return of_bin
+    away = np.square(bins.colours - middles[of_bin]).sum(axis=1)
+    candidate = int(np.argmax(away * bins.weights))
+    if away[candidate] < MIN_APART_FIFTH**2:
+        return of_bin
+    more = _settled(bins, np.vstack([middles, bins.colours[candidate]]))
+    shares = np.bincount(more, weights=bins.counts) / bins.counts.sum()
+    found = _middles(bins, more)
+    one, two = np.triu_indices(len(found), 1)
+    apart = float(ciede2000(found[one], found[two]).min())
+    told = (
+        len(found) > len(middles) and shares.min() >= MIN_SHARE_FIFTH and _mixed(bins, more) is None
+    )
+    return more if told and apart >= MIN_APART_FIFTH else of_bin
 
 
 def ground_of(labels: Labels, shares: Floats) -> int | None:

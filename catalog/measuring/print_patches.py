@@ -14,11 +14,8 @@ Floats = NDArray[np.float32]
 PRINT_PX = 2 * PATCH_PX
 """Pixels along a print's patch: 27 to the inch of a 5 in. square. A phone's photo of 30 squares
 shows twice as many, of which noise leaves no more."""
-READ_PX = 2 * PRINT_PX
+READ_PX = 3 * PATCH_PX
 """Pixels along which the photo is read for it."""
-NOISE_BLUR = 0.7
-"""Standard deviation, px as read, of the Gaussian that keeps neighbours' light when every other
-pixel is dropped."""
 
 
 def print_patch(photo: Photo, square: Square, light: Light, white: Floats) -> Floats:
@@ -47,7 +44,10 @@ def print_patch(photo: Photo, square: Square, light: Light, white: Floats) -> Fl
         photo.pixels, to_flat, (READ_PX, READ_PX), borderMode=cv2.BORDER_REPLICATE
     )
     tone = camera_response.CameraResponse(light.contrast, light.saturation, light.power)
-    linear = cv2.GaussianBlur(tone.linear(np.asarray(pixels, np.uint8)), (0, 0), NOISE_BLUR)
+    linear = cv2.resize(
+        tone.linear(np.asarray(pixels, np.uint8)), (PRINT_PX, PRINT_PX),
+        interpolation=cv2.INTER_AREA,
+    )  # fmt: skip
     fine = cv2.resize(white, (PRINT_PX, PRINT_PX), interpolation=cv2.INTER_LINEAR)
-    even = in_even_light(np.ascontiguousarray(linear[::2, ::2]), np.asarray(fine), light)
-    return lab.pixels_to_lab(even)
+    even = in_even_light(np.asarray(linear), np.asarray(fine), light)
+    return lab.many_pixels_to_lab(even)

@@ -50,6 +50,8 @@ def read_print(
     fine_seen = cv2.resize(shown, (PRINT_PX, PRINT_PX), interpolation=cv2.INTER_NEAREST) > 0
     fine = print_patch(photo, square, light, white)
     palette = palette_of(fine, fine_seen)
-    far = palette_of(lab.pixels_to_lab(seen_from_wall(even, seen, width_in)), seen)
     look = look_of(fine[::2, ::2], fine_seen[::2, ::2], palette, width_in)
-    return SquarePrint(palette, far, look)
+    if len(palette) == 1:
+        return SquarePrint(palette, palette, look)
+    far = lab.many_pixels_to_lab(seen_from_wall(even, seen, width_in))
+    return SquarePrint(palette, palette_of(far, seen), look)
