@@ -111,8 +111,8 @@ def test_no_colour_stands_alone(opened):  # noqa: F811 - the fixture
         sheet.go(part)
         sheet.tab.locator(READY[part]).first.wait_for(state="attached")
         bare = sheet.tab.evaluate(
-            """() => [...document.querySelectorAll("main .chip, main .piece img, main .choice img")]
-              .filter((one) => !one.closest("button, li").textContent.trim()).length"""
+            """() => [...document.querySelectorAll("main :is(.palette, .piece img, .choice img)")]
+              .filter((one) => !one.closest("button, li, .panel").textContent.trim()).length"""
         )
         assert bare == 0, part
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from catalog.catalogue.events.event_kinds import CLASSES
@@ -33,6 +35,12 @@ def test_a_bundle_shows_all_that_is_known_of_its_squares(shown):
     assert square["ink"] in {"#000", "#fff"}
     grey = square["grey"][1:]
     assert grey[:2] == grey[2:4] == grey[4:]
+    for one in view["squares"]:
+        for bar in (one["palette"], one["greys"]):
+            assert sum(percent for _, percent in bar) == 100
+            assert all(re.fullmatch("#[0-9a-f]{6}", colour) for colour, _ in bar)
+        assert one["shares"]
+        assert isinstance(one["look"], list)
     assert all(0 <= one["doubt"] <= 1 for one in view["squares"])
     told = [n for family in view["families"] for n in family["squares"]]
     assert sorted(told) == sorted(one["id"] for one in view["squares"])

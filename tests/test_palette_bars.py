@@ -13,15 +13,8 @@ WHITE, PINK, PALER = (95.0, 0.0, 2.0), (60.0, 45.0, 5.0), (62.0, 44.0, 5.0)
 
 
 def test_the_ground_comes_first_then_the_largest_share():
-    (bar,) = bars_of(
-        [
-            (
-                PaletteColour(PINK, 0.5),
-                PaletteColour((30.0, 0, 0), 0.3),
-                PaletteColour(WHITE, 0.2, True),
-            )
-        ]
-    )
+    dark = PaletteColour((30.0, 0.0, 0.0), 0.3)
+    (bar,) = bars_of(((PaletteColour(PINK, 0.5), dark, PaletteColour(WHITE, 0.2, True)),))
     assert [one.percent for one in bar] == [20, 50, 30]
     assert [one.start for one in bar] == pytest.approx([0.0, 0.2, 0.7])
     assert [one.ground for one in bar] == [True, False, False]
@@ -33,7 +26,7 @@ def test_the_ground_comes_first_then_the_largest_share():
 @given(st.lists(st.floats(0.001, 1.0), min_size=1, max_size=5))
 def test_percents_add_up_and_stretches_fill_the_bar(shares):
     palette = tuple(PaletteColour((50.0, 0.0, 0.0), one / sum(shares)) for one in shares)
-    (bar,) = bars_of([palette])
+    (bar,) = bars_of((palette,))
     assert sum(one.percent for one in bar) == 100
     assert all(abs(one.percent - 100 * one.share) < 1 for one in bar)
     assert bar[-1].start + bar[-1].share == pytest.approx(1.0)
@@ -41,7 +34,7 @@ def test_percents_add_up_and_stretches_fill_the_bar(shares):
 
 def test_colours_of_one_name_are_told_as_one():
     palette = (PaletteColour(PINK, 0.4), PaletteColour(WHITE, 0.35), PaletteColour(PALER, 0.25))
-    (bar,) = bars_of([palette])
+    (bar,) = bars_of((palette,))
     assert len(bar) == 3
     assert bar_words(bar) == "deep pink 65 %, white 35 %"
 
@@ -51,7 +44,7 @@ def test_a_square_that_was_kept_without_a_palette_has_one_bar_of_its_mean():
     assert (bar[0].share, bar[0].percent, bar_words(bar)) == (1.0, 100, "deep reddish brown")
     hand, wall = (palette_bars([swatch(2, 4)], way)[0] for way in ("hand", "wall"))
     assert [one.percent for one in hand] != [one.percent for one in wall]
-    assert palette_bars([]) == []
+    assert palette_bars([]) == ()
 
 
 @pytest.mark.parametrize(

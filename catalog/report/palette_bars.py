@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from math import isfinite
 from typing import Final
 
@@ -42,25 +43,27 @@ class BarPart:
 Bar = tuple[BarPart, ...]
 
 
-def palette_bars(swatches: Sequence[Swatch], seen_from: SeenFrom = "hand") -> list[Bar]:
+def palette_bars(swatches: Sequence[Swatch], seen_from: SeenFrom = "hand") -> tuple[Bar, ...]:
     """Return the bar of each square: its mean alone where no palette was kept."""
-    return bars_of([one.colours_seen(seen_from) for one in swatches])
+    return bars_of(tuple(one.colours_seen(seen_from) for one in swatches))
 
 
-def bars_of(palettes: Sequence[Palette]) -> list[Bar]:
+@lru_cache(maxsize=8)
+def bars_of(palettes: tuple[Palette, ...]) -> tuple[Bar, ...]:
     """Return the bar of each palette, none of them empty: its ground, then the largest share first.
 
     Parameters
     ----------
-    palettes : sequence of Palette
-        CIELAB D65.
+    palettes : tuple of Palette
+        CIELAB D65. The last few are remembered: at 1,000 squares naming takes half a second, and
+        most of what is done to a kept bundle changes no colour.
     """
     ordered = [sorted(one, key=lambda part: (not part.ground, -part.share)) for one in palettes]
     colours = np.array([part.lab for one in ordered for part in one], np.float64).reshape(-1, 3)
     names = name_colours(colours)
     hexes, greys = (_hexes(shown) for shown in (colours, colours * (1.0, 0.0, 0.0)))
     look = iter(zip(hexes, greys, names, strict=True))
-    return [_bar(one, [next(look) for _ in one]) for one in ordered]
+    return tuple(_bar(one, [next(look) for _ in one]) for one in ordered)
 
 
 def _bar(palette: Sequence[PaletteColour], look: Sequence[tuple[str, str, str]]) -> Bar:

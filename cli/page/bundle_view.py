@@ -22,6 +22,7 @@ from catalog.lengths import show_length
 from catalog.light_questions import LIGHT_QUESTIONS, LightAnswer
 from catalog.phrases import capital, sentence
 from catalog.report.pages.sheet_contents import Sheets
+from catalog.report.palette_bars import bar_words, palette_bars, print_words
 from catalog.report.tables.csv_tables import look_again
 from cli.page.routes.picture_routes import photo_mark
 
@@ -89,6 +90,7 @@ def _squares(kept: StoredBundle, numbers: Mapping[str, int]) -> View:
     seen = {one.id: one for one in kept.seen}
     swatches = {numbers[swatch.label]: swatch for swatch in kept.swatches}
     colours = dict(zip(swatches, colours_of([one.lab for one in kept.swatches]), strict=True))
+    bars = dict(zip(swatches, bars_view(kept.swatches), strict=True))
     shown = {
         photo.id: picture_mark(photo.digest, kept.measured_from.get(photo.id, ""))
         for photo in (*kept.photos, *kept.gone_photos)
@@ -96,7 +98,7 @@ def _squares(kept: StoredBundle, numbers: Mapping[str, int]) -> View:
     squares = kept.state.squares
     return {
         "squares": [
-            {**_square(squares[n], swatch, seen.get(n), shown), **colours[n]}
+            {**_square(squares[n], swatch, seen.get(n), shown), **colours[n], **bars[n]}
             for n, swatch in swatches.items()
         ],
         "out": [
@@ -138,6 +140,24 @@ def colours_of(labs: Sequence[Lab]) -> list[View]:
     return [
         {"hex": f"#{bytes(colour).hex()}", "grey": f"#{bytes(grey).hex()}", "ink": str(ink)}
         for colour, grey, ink in shown
+    ]
+
+
+def bars_view(swatches: Sequence[Swatch]) -> list[View]:
+    """Return of each square its colours with their percents, the ground first, and its print.
+
+    ``palette`` is as seen in the hand, ``greys`` as it hangs at the wall.
+    """
+    return [
+        {
+            "palette": [[part.colour, part.percent] for part in own],
+            "greys": [[part.grey, part.percent] for part in at_wall],
+            "shares": bar_words(own),
+            "look": list(print_words(one.look)),
+        }
+        for one, own, at_wall in zip(
+            swatches, palette_bars(swatches), palette_bars(swatches, "wall"), strict=True
+        )
     ]
 
 
@@ -198,7 +218,7 @@ def _colour(swatch: Swatch | None) -> View:
             ("colour_name", "family", "value", "print", "fabric", "fabric_doubt"), ""
         )
         return {"flags": [], "hex": "", "grey": "", "ink": "", "lab": None, "uncertainty": 0.0,
-                **empty}  # fmt: skip
+                "palette": [], "greys": [], "shares": "", "look": [], **empty}  # fmt: skip
     return {
         "flags": look_again(swatch),
         "fabric_doubt": fabric_doubt(swatch),

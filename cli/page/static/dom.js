@@ -49,12 +49,22 @@ export function button(text, does, given = {}) {
   return /** @type {HTMLButtonElement} */ (el("button", { type: "button", click: does, text, ...given }));
 }
 
-/** A spot of a square's colour, grey in the value view. @param {{hex: string, grey: string}} one */
-export function chip(one) {
-  const made = el("span.chip");
-  made.style.setProperty("--own", one.hex || "transparent");
-  made.style.setProperty("--grey", one.grey || "transparent");
+/**
+ * A bar of a square's colours, each as wide as its share, the ground first; greys in the value view.
+ * @param {{palette: [string, number][], greys: [string, number][], shares: string}} one
+ * @param {boolean} [told] whether its words stand beside it already
+ */
+export function palette(one, told = false) {
+  const made = el("span.palette", { title: one.shares, ...(told ? { "aria-hidden": "true" } : { role: "img", "aria-label": one.shares }) });
+  made.style.setProperty("--own", stripes(one.palette));
+  made.style.setProperty("--grey", stripes(one.greys));
   return made;
+}
+
+function stripes(parts) {
+  let from = 0;
+  const stops = parts.map(([colour, percent]) => `${colour} ${from}% ${from += percent}%`);
+  return stops.length ? `linear-gradient(to right, ${stops.join(", ")})` : "none";
 }
 
 /** A labelled field. @param {string} label @param {HTMLElement} input */

@@ -1,8 +1,8 @@
 /** Other partners for a set's squares. */
 
-import { el, fill } from "./dom.js";
+import { el, fill, palette } from "./dom.js";
 import { get } from "./api.js";
-import { called, complain, crop, square, state } from "./store.js";
+import { called, complain, crop, square, state, told } from "./store.js";
 
 /** What was found last, so that a card that is drawn anew shows it at once. */
 const known = { key: "", found: [] };
@@ -40,7 +40,7 @@ function choice(other, leaves, change) {
   const near = `${other.words} (${other.difference.toFixed(1)}), ${where}`;
   return el("li", {}, el("button.choice", {
     type: "button", data: { key: `other-${leaves}-${other.square}` }, click: () => change(leaves, other.square),
-    "aria-label": `${called(other.square)}, ${square(other.square).colour_name}, ${near}`,
+    "aria-label": `${told(other.square)}, ${near}`,
   }, el("img.crop", { src: crop(other.square), alt: "", width: 64, height: 64, loading: "lazy" }),
-  el("span", { text: called(other.square) }), el("span.hint", { text: near })));
+  el("span", { text: called(other.square) }), el("span.hint", { text: near }), palette(square(other.square), true)));
 }

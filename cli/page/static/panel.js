@@ -1,6 +1,6 @@
 /** What is known of the chosen square, and what can be said of it. */
 
-import { button, el, fill } from "./dom.js";
+import { button, el, fill, palette } from "./dom.js";
 import { further } from "./further.js";
 import { act, called, crop, square, state } from "./store.js";
 
@@ -22,7 +22,7 @@ export function panel(room, id, given) {
 function head(one) {
   return el("div.panel-head", {}, el("img.crop", { src: crop(one.id), alt: "", width: 96, height: 96 }),
     el("div", {}, el("h2", { text: called(one.id) }), el("p", { text: `${one.colour_name}, ${one.value}` }),
-      el("p.hint", { text: `${one.family} · ${one.print} · fabric ${one.fabric}` })));
+      el("p.hint", { text: `${one.family} · ${one.print} · fabric ${one.fabric}` }), palette(one, true)));
 }
 
 function facts(one) {
@@ -30,6 +30,8 @@ function facts(one) {
   const moved = seen && String(seen.corners) !== String(one.corners);
   const placed = seen && (seen.row !== one.row || seen.col !== one.col);
   const rows = [
+    one.palette.length > 1 ? ["Colours", one.shares] : null,
+    one.look.length ? ["Print", one.look.join(", ")] : null,
     ["Size", one.width_in ? `${one.width_in.toFixed(2)} × ${one.height_in.toFixed(2)} in` : "unknown"],
     ["Sure", one.drawn ? "you drew it" : `${Math.round(one.confidence * 100)} of 100`],
     one.flags.length ? ["Look again", one.flags.join(", ")] : null,

@@ -4,7 +4,8 @@ import { el, fill } from "./dom.js";
 import { patternForm } from "./pattern.js";
 import { projects } from "./projects.js";
 import { reserving } from "./reserving.js";
-import { called, crop, hear, state } from "./store.js";
+import { thumb } from "./setcard.js";
+import { hear, state } from "./store.js";
 import { loadPlan, query, standing } from "./wish.js";
 
 const SHOWN = 24;
@@ -59,9 +60,7 @@ function tally(lines) {
 
 function few(squares) {
   const shown = squares.slice(0, SHOWN);
-  return el("span.few", {}, ...shown.map((id) => el("img.crop", {
-    src: crop(id), alt: "", title: called(id), width: 32, height: 32, loading: "lazy", decoding: "async",
-  })), squares.length > shown.length ? el("span.hint", { text: `and ${squares.length - shown.length} more` }) : null);
+  return el("span.few", {}, ...shown.map((id) => thumb(id, 32, true)), squares.length > shown.length ? el("span.hint", { text: `and ${squares.length - shown.length} more` }) : null);
 }
 
 function cutting(rows) {

@@ -1,7 +1,8 @@
 /** Sets put aside for a project. */
 
 import { button, el, field, fill } from "./dom.js";
-import { act, called, crop, limits, state } from "./store.js";
+import { thumb } from "./setcard.js";
+import { act, called, limits, state } from "./store.js";
 
 /** @returns {{box: HTMLElement, draw: (plan: any) => void}} */
 export function reserving() {
@@ -56,6 +57,6 @@ function row(one, chosen) {
   const key = `aside-${value}`;
   return el("li", {}, el("label", {},
     el("input", { type: "checkbox", value, checked: chosen.has(value), data: { key } }),
-    ...one.squares.slice(0, 4).map((id) => el("img.crop", { src: crop(id), alt: "", width: 35, height: 35, loading: "lazy", decoding: "async" })),
+    ...one.squares.slice(0, 4).map((id) => thumb(id, 35)),
     el("span", {}, `Set ${one.number}`, el("small", { text: one.squares.map(called).join(", ") + (one.counts ? "" : " – not counted: too far apart") }))));
 }

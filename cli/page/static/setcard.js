@@ -1,7 +1,7 @@
 /** A set on a card, and one square with its crop. */
 
-import { button, el } from "./dom.js";
-import { called, crop, square } from "./store.js";
+import { button, el, palette } from "./dom.js";
+import { called, crop, square, told } from "./store.js";
 
 /** A square that can be picked up. @param {number} id */
 export function piece(id) {
@@ -9,9 +9,20 @@ export function piece(id) {
   if (!one) return el("span");
   return el("button.piece", {
     type: "button", data: { square: id, key: `piece-${id}` }, "aria-pressed": "false",
-    "aria-label": `${called(id)}, ${one.colour_name}, ${one.value}`, "aria-describedby": "carry-hint",
+    "aria-label": told(id), "aria-describedby": "carry-hint",
   }, el("img", { src: crop(id), alt: "", width: 112, height: 112, loading: "lazy", decoding: "async", draggable: "false" }),
-  el("span.piece-label", { text: called(id) }), el("span.piece-value", { text: one.value }));
+  palette(one, true), el("span.piece-label", { text: called(id) }), el("span.piece-value", { text: one.value }));
+}
+
+/**
+ * A square as small as a line of words allows.
+ * @param {number} id @param {number} size @param {boolean} [alone] whether nothing beside it names it
+ */
+export function thumb(id, size, alone = false) {
+  const one = square(id);
+  return el("span.thumb", { title: told(id), ...(alone ? { role: "img", "aria-label": told(id) } : {}) },
+    el("img.crop", { src: crop(id), alt: "", width: size, height: size, loading: "lazy", decoding: "async" }),
+    one ? palette(one, true) : null);
 }
 
 /**

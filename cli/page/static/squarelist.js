@@ -1,6 +1,6 @@
 /** The list of squares, those to be looked at again first. */
 
-import { chip, el, fill } from "./dom.js";
+import { el, fill, palette } from "./dom.js";
 import { DOUBTFUL } from "./marks.js";
 import { state } from "./store.js";
 
@@ -43,5 +43,5 @@ function line(one, chosen, choose) {
   const words = [...one.flags, one.state, one.said || one.colour_name].filter(Boolean).join(" · ");
   return el("li", {}, el("button", {
     type: "button", data: { square: one.id, key: `list-${one.id}` }, "aria-current": chosen ? "true" : null, click: () => choose(one.id),
-  }, chip(one), el("strong", { text: one.label }), el("span", { text: words })));
+  }, palette(one, one.shares === one.colour_name), el("strong", { text: one.label }), el("span", { text: words })));
 }

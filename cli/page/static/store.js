@@ -155,6 +155,12 @@ export function crop(id) {
   return `/api/crop/${id}.jpg?v=${encodeURIComponent(one?.v ?? "")}`;
 }
 
+/** What a square looks like in words: its name, its value and the shares of its colours. */
+export function told(id) {
+  const { colour_name: name, value, shares } = square(id) ?? {};
+  return [called(id), name, value, shares === name ? "" : shares].filter(Boolean).join(", ");
+}
+
 /** What a square is called: its label, and the name that a person gave it. */
 export function called(id) {
   const one = square(id);
