@@ -23,6 +23,8 @@ MAX_MARGIN_SHARE = 0.45
 """Of a patch's inner radius that the margin may take of small patches."""
 MIN_SHOWN_SHARE = 0.7
 """Part of a block that has to lie in the frame for it to be judged."""
+ROWS_AT_A_TIME = 16384
+"""Rows of pixels that OpenCV is given at once: it takes no more than 32767."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,11 +82,10 @@ def view_blocks(
     at = (at * (size[0] / width, size[1] / height) - 0.5).astype(np.float32)
     across = at.reshape(-1, grid.shape[1], 2)
     seen = np.empty((*across.shape[:2], 3), np.uint8)
-    nowhere = np.zeros(0, np.float32)
-    for start in range(0, len(across), 16384):
-        part = across[start : start + 16384]
-        seen[start : start + 16384] = cv2.remap(
-            small, part, nowhere, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+    for start in range(0, len(across), ROWS_AT_A_TIME):
+        x, y = np.moveaxis(across[start : start + ROWS_AT_A_TIME], -1, 0).copy()
+        seen[start : start + ROWS_AT_A_TIME] = cv2.remap(
+            small, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
         )
     table = srgb_to_linear(np.arange(256, dtype=np.float32) / 255.0).astype(np.float32)
     linear = table[seen].reshape(len(picked), *grid.shape[:2], 3)
