@@ -22,7 +22,7 @@ from catalog.count_request import NO_HINTS, CountRequest, needs_for
 from catalog.count_results import Count
 from catalog.errors import UsageError
 from catalog.length_text import parse_length
-from catalog.models import ColourTerms, LightHints, MatchRules, SameFabric
+from catalog.models import ColourTerms, LightHints, MatchBy, MatchRules, SameFabric, SeenFrom
 from catalog.pattern.patterns import load_pattern
 from catalog.planning import Planned
 from catalog.report.tables.columns import Column, columns_in_words, frame_of
@@ -146,6 +146,8 @@ def count(
     families: int | None = None,
     same_fabric: SameFabric = "allow",
     tolerance: float | None = None,
+    match_by: MatchBy = "colour",
+    seen_from: SeenFrom = "wall",
     hints: LightHints = NO_HINTS,
     terms: ColourTerms = "standard",
     seam: str | float | Fraction | None = None,
@@ -172,6 +174,10 @@ def count(
         Whether two squares of one fabric may be a set.
     tolerance : float, optional
         CIEDE2000 inside a set up to which it counts as a match; 10 if None.
+    match_by : {"colour", "value", "hue"}
+        What squares of a set share, where the pattern doesn't say it.
+    seen_from : {"wall", "hand"}
+        From how far they are looked at: 2 m or 40 cm.
     hints : LightHints
         Which square is white or grey, and what the squares lie on.
     terms : {"standard", "everyday"}
@@ -194,7 +200,9 @@ def count(
         A photo, a pattern or a length can't be used, or no photo shows squares; says what to do.
     """
     paths = [Path(one) for one in ([photos] if isinstance(photos, (str, Path)) else photos)]
-    standing = StandingRules(set_size, tolerance, same_fabric=same_fabric)
+    standing = StandingRules(
+        set_size, tolerance, same_fabric=same_fabric, match_by=match_by, seen_from=seen_from
+    )
     _refuse_beyond("a tolerance of", tolerance, rule_limits.TOLERANCE)
     _refuse_beyond("families, as many as", families, rule_limits.FAMILIES)
     side = parse_length(square)

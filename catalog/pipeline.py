@@ -156,7 +156,7 @@ def count(
             matching.sets,
             tolerance=rules.within,
             held_back=rules.held_back,
-            k_lightness=rules.k_lightness,
+            likeness=rules.likeness,
         )
 
     matching = choose_sets(swatches, needs, rules)

@@ -27,6 +27,21 @@ class NameWords(StrEnum):
     everyday = "everyday"
 
 
+class Tone(StrEnum):
+    """What squares of like tone share (see `catalog.models.MatchBy`)."""
+
+    colour = "colour"
+    value = "value"
+    hue = "hue"
+
+
+class SeenAt(StrEnum):
+    """From how far squares are looked at (see `catalog.models.SeenFrom`)."""
+
+    wall = "wall"
+    hand = "hand"
+
+
 class WallOrder(StrEnum):
     """How sets hang on the wall (see `catalog.cutting.plans.Arrangement`)."""
 
@@ -138,6 +153,20 @@ MostStep = Annotated[
 LightnessWeight = Annotated[
     float | None,
     number("2 makes a step of lightness count half in a difference, as is usual for cloth."),
+]
+MatchByOption = Annotated[
+    Tone | None,
+    typer.Option(
+        help="What squares of a set share: colour, as a person sees it; value, how light they "
+        "look, whatever the colour; hue, whether light or dark."
+    ),
+]
+SeenFromOption = Annotated[
+    SeenAt | None,
+    typer.Option(
+        help="From how far squares are looked at: wall, 2 m, where small prints run together; "
+        "hand, 40 cm."
+    ),
 ]
 SurfaceOption = Annotated[
     SurfaceKind | None, typer.Option(help="What the squares lie on; else judged by its looks.")

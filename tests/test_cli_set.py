@@ -221,6 +221,18 @@ def test_rules_stand_for_every_count_until_one_says_otherwise(kept, told):
     assert told("rules", "blues")["rules"]["same_fabric"] == "allow"
 
 
+def test_what_like_tone_means_stands_for_every_count(kept, told):
+    said = kept("rules", "blues", "--match-by", "value", "--seen-from", "hand").stdout
+    assert "matched by value alone, whatever the colour; looked at in the hand" in said
+    assert told("rules", "blues")["rules"]["match_by"] == "value"
+    by_value = told("count", "blues", "--out", "value")["sets"]
+    assert {one["matched_by"] for one in by_value} == {"value"}
+    assert all(one["difference_in_words"].endswith("in value") for one in by_value)
+    by_hue = told("count", "blues", "--match-by", "hue", "--out", "hue")["sets"]
+    assert {one["matched_by"] for one in by_hue} == {"hue"}
+    assert [one["swatches"] for one in by_hue] != [one["swatches"] for one in by_value]
+
+
 def test_families_are_made_as_many_as_wanted(kept, squares):
     kept("rules", "blues", "--families", 3)
     assert len({one["family"] for one in squares().values()}) == 3
@@ -238,6 +250,8 @@ def test_families_are_made_as_many_as_wanted(kept, squares):
         (["--least-step", "9", "--most-step", "3"], "--most-step is less"),
         (["--lightness-weight", "9"], "--lightness-weight 9"),
         (["--set-size", "7"], "7"),
+        (["--match-by", "hue", "--lightness-weight", "2"], "leave one of them out"),
+        (["--match-by", "value", "--least-step", "18"], "don't match by value"),
     ],
 )
 def test_rules_that_make_no_sense(refused, words, says):

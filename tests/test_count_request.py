@@ -22,7 +22,7 @@ from catalog.pattern.patterns import load_pattern
 from cli.counting.count_options import CountOptions
 from cli.counting.typed_count import request_of
 from cli.cutting import cloth_options
-from cli.options import Sameness, WallOrder
+from cli.options import Sameness, SeenAt, Tone, WallOrder
 from cli.page.routes.plan_routes import request_from
 
 SIZES = ("--seam", "0.26", "--width", "41.5", "--spare", "3.5")
@@ -105,7 +105,7 @@ def test_a_command_the_page_and_the_standing_rules_ask_alike(kept, kept_file):
 
 
 def test_what_was_typed_holds_before_what_stands():
-    standing = StandingRules(3, 6.0, 4.0, 30.0, "prefer", 2.0, 5)
+    standing = StandingRules(3, 6.0, 4.0, 30.0, "prefer", 2.0, 5, seen_from="hand")
     options = CountOptions(
         set_size=4, least_step=2.0, same_fabric=Sameness.avoid, lock=["r1c1+r1c2"], sets=3
     )
@@ -120,12 +120,34 @@ def test_what_was_typed_holds_before_what_stands():
         within=6.0,
         locked=(("R1C1", "R1C2"),),
         k_lightness=2.0,
+        seen_from="hand",
     )
     assert (asked.needs[0].match, asked.needs[0].count) == (4, 12)
     with_pattern = request_of(CountOptions(pattern="pinwheel"), standing, Fraction(5))
     assert with_pattern.rules.size == 2  # the pattern says how many squares match
     with pytest.raises(UsageError, match="leave one of them out"):
         request_of(CountOptions(pattern="pinwheel", set_size=3), standing, Fraction(5))
+
+
+def test_what_like_tone_means_is_typed_or_stands_or_is_the_pattern_s_own(own_pattern):
+    usual = request_of(CountOptions(), StandingRules(), Fraction(5)).rules
+    assert (usual.match_by, usual.seen_from, usual.within) == ("colour", "wall", 10)
+    by_value = StandingRules(match_by="value", lightness_weight=2.0)
+    standing = request_of(CountOptions(), by_value, Fraction(5)).rules
+    assert (standing.match_by, standing.within) == ("value", 10)
+    typed = CountOptions(match_by=Tone.hue, seen_from=SeenAt.hand)
+    asked = request_of(typed, by_value, Fraction(5)).rules
+    assert (asked.match_by, asked.seen_from) == ("hue", "hand")
+    with pytest.raises(UsageError, match="looks at no colours"):
+        request_of(replace(typed, lightness_weight=2.0), StandingRules(), Fraction(5))
+    own = own_pattern.read_text(encoding="utf-8").replace(
+        "match = 2", 'match = 2\nmatch_by = "hue"'
+    )
+    own_pattern.write_text(own, encoding="utf-8")
+    asked = request_of(CountOptions(pattern=str(own_pattern)), by_value, Fraction(5))
+    assert {need.match_by for need in asked.needs if need.match > 1} == {"hue"}
+    with pytest.raises(UsageError, match="has nothing to say"):
+        request_of(replace(typed, pattern=str(own_pattern)), StandingRules(), Fraction(5))
 
 
 def test_what_there_is_to_plan_follows_from_pattern_and_arrangement(own_pattern):

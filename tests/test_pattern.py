@@ -320,6 +320,20 @@ def test_more_refusals_of_quotas(load):
     assert "line 14, field feature.quota.value: the whole piece" in refusal(load, text)
 
 
+def test_a_piece_says_what_its_squares_share(load):
+    assert [need.match_by for need in load(PLAIN).needs] == [None]
+
+    quota = '[[feature.quota]]\nsets = 2\nvalue = "dark"\n'
+    for by in ("colour", "value", "hue"):
+        needs = load(f'{PLAIN}match_by = "{by}"\n{quota}').needs
+        assert [need.match_by for need in needs] == [by, by]
+    message = refusal(load, f'{PLAIN}match_by = "tone"\n')
+    assert "field feature.match_by" in message
+    assert 'write "colour" or "value" or "hue"' in message
+    alone = refusal(load, PLAIN.replace("match = 2", "match = 1") + 'match_by = "hue"')
+    assert "field feature.match_by: a square by itself matches no other" in alone
+
+
 def test_background_says_where_it_comes_from(load):
     message = refusal(load, GROUND.replace('from = "yardage"\n', ""))
     assert "line 12, field background.from: it is missing" in message

@@ -12,7 +12,7 @@ from catalog.bundle.tally import count_needs
 from catalog.bundle.tally_notes import counted_to, flagged_from, words_for_difference
 from catalog.count_request import needs_for
 from catalog.errors import SetError
-from catalog.models import MatchRules, Need, Square, SquareSet, Swatch
+from catalog.models import Likeness, MatchRules, Need, Square, SquareSet, Swatch
 
 FRAME = ((0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0))
 
@@ -421,7 +421,9 @@ def test_words_for_a_difference(difference, words):
 def test_notes_and_words_follow_the_weight_of_lightness():
     # With kL 2 the greys above are 4.99 apart, and all thresholds are 0.69 of what they were.
     swatches = [swatch("A", lab=(46, 0, 0)), swatch("B", lab=(56, 0, 0))]
-    line = line_of(count_needs("Q", [need(count=4)], swatches, [], k_lightness=2.0))
+    line = line_of(
+        count_needs("Q", [need(count=4)], swatches, [], likeness=Likeness(k_lightness=2.0))
+    )
     assert line.note == "2 sets short; the nearest spare greens differ by 5.0, a visible step"
     assert words_for_difference(0.6, 2.0) == "too near to tell apart"
     assert words_for_difference(4.0, 1.0) == "a small step"
@@ -431,7 +433,9 @@ def test_notes_and_words_follow_the_weight_of_lightness():
     assert flagged_from(2.0) == pytest.approx(5 * 0.69, abs=0.01)
     assert counted_to(2.0) == pytest.approx(10 * 0.69, abs=0.02)
     widest = replace(square_set(1, "A", "B", difference=4.0), k_lightness=2.0)
-    told = line_of(count_needs("Q", [need(count=2)], swatches, [widest], k_lightness=2.0))
+    told = line_of(
+        count_needs("Q", [need(count=2)], swatches, [widest], likeness=Likeness(k_lightness=2.0))
+    )
     assert told.note == "the least alike (A and B) differ by 4.0, a visible step"
 
 

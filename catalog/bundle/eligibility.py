@@ -62,6 +62,7 @@ def requests_of(needs: Sequence[Need], swatches: Sequence[Swatch]) -> tuple[SetR
             sets=need.count // need.match or None,
             size=need.match,
             eligible=frozenset(swatch.label for swatch in swatches if serves(swatch, need)),
+            match_by=need.match_by,
         )
         for need in needs
         if need.source == "bundle"

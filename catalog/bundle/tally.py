@@ -12,7 +12,7 @@ from catalog.bundle.piece_stock import PieceStock
 from catalog.bundle.small_pieces import SmallPieces, cut_small, reading_order
 from catalog.bundle.tally_notes import bought_note, bundle_note, rest_note, small_note
 from catalog.colour.ciede2000 import as_shown
-from catalog.models import Need, Rest, SquareSet, Swatch, Tally, TallyLine
+from catalog.models import USUAL_LIKENESS, Likeness, Need, Rest, SquareSet, Swatch, Tally, TallyLine
 
 
 def count_needs(
@@ -23,7 +23,7 @@ def count_needs(
     *,
     tolerance: float | None = None,
     held_back: Set[str] = frozenset(),
-    k_lightness: float = 1.0,
+    likeness: Likeness = USUAL_LIKENESS,
 ) -> Tally:
     """Count what is needed against the bundle; no piece of a square counts twice.
 
@@ -44,8 +44,8 @@ def count_needs(
         count; None counts every set.
     held_back : set of str
         Labels that serve nothing and are not spare either.
-    k_lightness : float
-        Weight kL of lightness in the differences that notes tell.
+    likeness : Likeness
+        By what squares are compared where a need doesn't say it, in differences that notes tell.
 
     Returns
     -------
@@ -62,7 +62,7 @@ def count_needs(
     spare = [stock.bundle[one.label] for one in scraps if one.size is None and not one.used]
     lines, told = [], set[str]()
     for need in needs:
-        line = _line(need, filled[need.name], cut[need.name], swatches, spare, k_lightness)
+        line = _line(need, filled[need.name], cut[need.name], swatches, spare, likeness)
         if need.source == "left over":
             pool = {swatch.label for swatch in spare if serves(swatch, need)}
             line = replace(line, left_over=len(pool - told))
@@ -135,7 +135,7 @@ def _line(
     cut: SmallPieces,
     swatches: Sequence[Swatch],
     spare: Sequence[Swatch],
-    k_lightness: float,
+    likeness: Likeness,
 ) -> TallyLine:
     if need.source == "yardage":
         return TallyLine(need, 0, 0, 0, (), bought_note(need))
@@ -151,9 +151,8 @@ def _line(
     on_hand = taken.total()
     need = need if need.count else replace(need, count=on_hand)
     short = need.count - on_hand
-    note = bundle_note(
-        need, short, filled, free, kin=len(kin), too_small=too_small, k_lightness=k_lightness
-    )
+    by = likeness.matched_by(need.match_by)
+    note = bundle_note(need, short, filled, free, kin=len(kin), too_small=too_small, likeness=by)
     numbers = tuple(one.number for one in filled)
     labels, pieces = tuple(taken), tuple(taken.values())
     return TallyLine(need, on_hand, short, len(free), labels, note, pieces, numbers)

@@ -7,9 +7,10 @@ from typing import Final
 
 import numpy as np
 
-from catalog.colour.ciede2000 import as_shown, ciede2000_matrix, threshold_scale
+from catalog.bundle.square_differences import difference_matrix
+from catalog.colour.ciede2000 import as_shown, threshold_scale
 from catalog.lengths import show_length
-from catalog.models import Need, Rest, SquareSet, Swatch
+from catalog.models import USUAL_LIKENESS, Likeness, MatchBy, Need, Rest, SquareSet, Swatch
 from catalog.phrases import count_of
 
 DIFFERENCE_STEPS: Final = (
@@ -26,6 +27,9 @@ half of observers see 0.8 and half accept 1.8: R. Paravina and others, "Color di
 in dentistry", J. Esthet. Restor. Dent. 27 (2015). At 10 lies grade 1-2 (9.6) of the grey scale for
 change in colour of textiles, ISO 105-A02."""
 WORDS_BEYOND_STEPS: Final = "clearly different"
+
+IN_WHAT: Final[dict[MatchBy, str]] = {"colour": "", "value": " in value", "hue": " in hue"}
+"""In what squares differ, after the word."""
 
 MIN_WIDEST_TOLD: Final = 5.0
 """CIEDE2000 from which the widest set is pointed out: from here on it shows two colours."""
@@ -119,7 +123,7 @@ def bundle_note(
     *,
     kin: int,
     too_small: int,
-    k_lightness: float = 1.0,
+    likeness: Likeness = USUAL_LIKENESS,
 ) -> str:
     """Say what is short of a need from the bundle and what comes nearest.
 
@@ -137,13 +141,13 @@ def bundle_note(
         Squares of its family and value in the bundle, of whatever size.
     too_small : int
         Those of them that are too small.
-    k_lightness : float
-        Weight kL of lightness in differences.
+    likeness : Likeness
+        By what squares are compared.
     """
     if not short:
         return _widest_note(filled)
     what = f"{count_of(short // need.match, 'set' if need.match > 1 else 'square')} short"
-    rest = _nearest_note(need, free, k_lightness) if kin else f"the bundle has no {_kind(need)}"
+    rest = _nearest_note(need, free, likeness) if kin else f"the bundle has no {_kind(need)}"
     small = f"; {too_small} more too small for {show_length(need.size)}" if too_small else ""
     return f"{what}; {rest}{small}"
 
@@ -155,22 +159,26 @@ def _widest_note(filled: Sequence[SquareSet]) -> str:
     if as_shown(widest.difference) < MIN_WIDEST_TOLD * threshold_scale(widest.k_lightness):
         return ""
     labels = " and ".join(widest.swatches) if len(widest.swatches) == 2 else "in one set"
-    return f"the least alike ({labels}) differ by {_shown(widest.difference, widest.k_lightness)}"
+    how = IN_WHAT[widest.match_by]
+    told = _shown(widest.difference, widest.k_lightness)
+    return f"the least alike ({labels}) differ{how} by {told}"
 
 
-def _nearest_note(need: Need, free: Sequence[Swatch], k_lightness: float) -> str:
+def _nearest_note(need: Need, free: Sequence[Swatch], likeness: Likeness) -> str:
     if not free:
         return f"no {_kind(need)} are left"
     if len(free) == 1 or need.match == 1:
         left = "one is" if len(free) == 1 else f"{len(free)} are"
         return f"of the {_kind(need)} only {left} left"
-    away = ciede2000_matrix([swatch.lab for swatch in free], k_lightness)
+    away = difference_matrix(free, likeness)
     np.fill_diagonal(away, np.inf)
     nearest = np.unravel_index(int(np.argmin(away)), away.shape)
     families = {free[int(place)].family for place in nearest}
     family = need.family or (families.pop() if len(families) == 1 else None)
     kind = _kind(need, family)
-    return f"the nearest spare {kind} differ by {_shown(float(away[nearest]), k_lightness)}"
+    how = IN_WHAT[likeness.match_by]
+    told = _shown(float(away[nearest]), likeness.k_lightness)
+    return f"the nearest spare {kind} differ{how} by {told}"
 
 
 def _kind(need: Need, family: str | None = None) -> str:

@@ -46,7 +46,8 @@ def match_rules(standing: StandingRules, sets: int | None = None) -> MatchRules:
     sets : int, optional
         How many are wanted; None for as many as there can be.
     """
-    weight, said = standing.lightness_weight, standing.tolerance
+    by, said = standing.match_by, standing.tolerance
+    weight = standing.lightness_weight if by == "colour" else 1.0
     return MatchRules(
         size=standing.set_size,
         sets=sets,
@@ -56,6 +57,8 @@ def match_rules(standing: StandingRules, sets: int | None = None) -> MatchRules:
         tolerance=flagged_from(weight) if said is None else said,
         within=counted_to(weight) if said is None else said,
         k_lightness=weight,
+        match_by=by,
+        seen_from=standing.seen_from,
     )
 
 

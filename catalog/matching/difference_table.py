@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.colour.ciede2000 import as_shown, ciede2000_matrix
+from catalog.bundle.square_differences import difference_matrix, seen_lightness
+from catalog.colour.ciede2000 import as_shown
 from catalog.errors import SetError
-from catalog.models import MatchRules, SetRequest, Swatch
+from catalog.models import MatchBy, MatchRules, SetRequest, Swatch
 
 SIZES = (1, 2, 3, 4)
 SUM_ROUNDING = 1e-6
@@ -34,12 +35,19 @@ class DifferenceTable:
     place: dict[str, int]
     """From label to place among ``swatches``."""
     difference: NDArray[np.float64]
-    """(n, n) CIEDE2000."""
+    """(n, n) CIEDE2000, by what the rules match by."""
     light: NDArray[np.float64]
-    """(n,) L*."""
+    """(n,) L* as seen."""
     same: NDArray[np.bool_]
     """(n, n) of one fabric."""
     rules: MatchRules
+
+    def matched_by(self, match_by: MatchBy) -> DifferenceTable:
+        """Return the table of the same squares matched by something else."""
+        rules = replace(self.rules, match_by=match_by)
+        return replace(
+            self, rules=rules, difference=difference_matrix(self.swatches, rules.likeness)
+        )
 
     def too_far(self) -> NDArray[np.bool_]:
         """Return the pairs (n, n) whose set doesn't count."""
@@ -85,6 +93,15 @@ class DifferenceTable:
         return np.abs(self.light[:, None] - self.light[None, :])
 
 
+def tables_of(table: DifferenceTable, requests: Sequence[SetRequest]) -> list[DifferenceTable]:
+    """Return the table of each request, by what its sets are matched by."""
+    tables = {table.rules.match_by: table}
+    for request in requests:
+        if request.match_by and request.match_by not in tables:
+            tables[request.match_by] = table.matched_by(request.match_by)
+    return [tables[request.match_by or table.rules.match_by] for request in requests]
+
+
 def make_table(
     swatches: Sequence[Swatch], requests: Sequence[SetRequest], rules: MatchRules
 ) -> DifferenceTable:
@@ -102,12 +119,12 @@ def make_table(
         msg = f"two squares are both called {double}"
         raise SetError(msg, "give every square a label of its own")
     _check(place, requests, rules)
-    lab = np.array([swatch.lab for swatch in ordered], np.float64).reshape(-1, 3)
     fabrics = np.array([swatch.fabric for swatch in ordered], dtype=np.str_)
     same = (fabrics[:, None] == fabrics[None, :]) & (fabrics != "")[:, None]
     np.fill_diagonal(same, val=False)
-    difference = ciede2000_matrix(lab, rules.k_lightness)
-    return DifferenceTable(ordered, place, difference, lab[:, 0], same, rules)
+    light = np.array([seen_lightness(one, rules.seen_from) for one in ordered], np.float64)
+    difference = difference_matrix(ordered, rules.likeness)
+    return DifferenceTable(ordered, place, difference, light, same, rules)
 
 
 def _check(place: dict[str, int], requests: Sequence[SetRequest], rules: MatchRules) -> None:

@@ -27,37 +27,54 @@ class PlacedLocks:
     """Those of which no request asks, or for which none has room."""
 
 
-def place_locks(requests: Sequence[SetRequest], table: DifferenceTable) -> PlacedLocks:
+def place_locks(
+    requests: Sequence[SetRequest], rules: MatchRules, tables: Sequence[DifferenceTable]
+) -> PlacedLocks:
     """Give each locked set to a request that asks for its squares.
 
     The first request is served before the next, as far as all locked sets find a place; where
     there is no room for all, those named first have it.
+
+    Parameters
+    ----------
+    requests : sequence of SetRequest
+    rules : MatchRules
+    tables : sequence of DifferenceTable
+        One for each request.
 
     Raises
     ------
     SetError
         Where locked sets contradict the other rules or each other.
     """
-    check_locks(table.rules)
+    check_locks(rules)
     counting, beside, aside = [], [], []
-    for lock in table.rules.locked:
-        fitting = next((r for r, one in enumerate(requests) if one.suits(lock)), None)
-        if fitting is None:
+    for lock in rules.locked:
+        fitting = [r for r, one in enumerate(requests) if one.suits(lock)]
+        if not fitting:
             aside.append(lock)
-        elif table.counts([table.place[label] for label in lock]):
+        elif any(_counts(tables[r], lock) for r in fitting):
             counting.append(lock)
         else:
-            beside.append((fitting, lock))
-    placed = _assigned(requests, counting)
+            beside.append((fitting[0], lock))
+    placed = _assigned(requests, tables, counting)
     aside += [lock for i, lock in enumerate(counting) if i not in placed]
     return PlacedLocks(
         tuple((placed[i], lock) for i, lock in enumerate(counting) if i in placed),
         tuple(beside),
-        tuple(lock for lock in table.rules.locked if lock in aside),
+        tuple(lock for lock in rules.locked if lock in aside),
     )
 
 
-def _assigned(requests: Sequence[SetRequest], locks: Sequence[tuple[str, ...]]) -> dict[int, int]:
+def _counts(table: DifferenceTable, lock: Sequence[str]) -> bool:
+    return table.counts([table.place[label] for label in lock])
+
+
+def _assigned(
+    requests: Sequence[SetRequest],
+    tables: Sequence[DifferenceTable],
+    locks: Sequence[tuple[str, ...]],
+) -> dict[int, int]:
     """Return the request of each lock, as many as find one."""
     if not locks:
         return {}
@@ -71,7 +88,8 @@ def _assigned(requests: Sequence[SetRequest], locks: Sequence[tuple[str, ...]]) 
     ]
     cost = np.array(
         [
-            [*(float(r) if requests[r].suits(lock) else np.inf for r in slots),
+            [*(float(r) if requests[r].suits(lock) and _counts(tables[r], lock) else np.inf
+               for r in slots),
              *([_NO_FIT - i * len(requests)] * many)]
             for i, lock in enumerate(locks)
         ]

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from catalog.matching.difference_table import DifferenceTable
 from catalog.matching.set_naming import Chosen
-from catalog.models import SetRequest
+from catalog.models import MatchBy, SetRequest
 
 
 @dataclass(frozen=True, eq=False)
@@ -22,6 +22,8 @@ class OpenRequests:
     size: int
     eligible: frozenset[int]
     """Places of squares in the table."""
+    table: DifferenceTable
+    """Of the squares by what these requests match by."""
 
     @property
     def most(self) -> int:
@@ -33,24 +35,30 @@ class OpenRequests:
 
 
 def open_requests(
-    table: DifferenceTable, requests: Sequence[SetRequest], chosen: Sequence[tuple[int, Chosen]]
+    tables: Sequence[DifferenceTable],
+    requests: Sequence[SetRequest],
+    chosen: Sequence[tuple[int, Chosen]],
 ) -> list[OpenRequests]:
     """Return what is left to do, requests alike put together."""
     gone = {place for _, (_, places, _) in chosen for place in places}
-    served = Counter(r for r, (_, places, locked) in chosen if not locked or table.counts(places))
-    gone |= {table.place[label] for label in table.rules.held_back}
-    alike: dict[tuple[int, frozenset[int]], list[int]] = {}
+    served = Counter(
+        r for r, (_, places, locked) in chosen if not locked or tables[r].counts(places)
+    )
+    alike: dict[tuple[int, frozenset[int], MatchBy], list[int]] = {}
     for at, request in enumerate(requests):
-        places = {table.place[label] for label in request.eligible if label in table.place}
-        alike.setdefault((request.size, frozenset(places - gone)), []).append(at)
+        table = tables[at]
+        free = request.eligible - table.rules.held_back
+        places = {table.place[label] for label in free if label in table.place}
+        own = request.size, frozenset(places - gone), table.rules.match_by
+        alike.setdefault(own, []).append(at)
 
     def left(at: int) -> int | None:
         wanted = requests[at].sets
         return None if wanted is None else wanted - served[at]
 
     return [
-        OpenRequests(tuple(ats), tuple(left(at) for at in ats), size, eligible)
-        for (size, eligible), ats in alike.items()
+        OpenRequests(tuple(ats), tuple(left(at) for at in ats), size, eligible, tables[ats[0]])
+        for (size, eligible, _), ats in alike.items()
     ]
 
 

@@ -90,7 +90,9 @@ class PieceRounds:
                 and serves(self.bundle[cut.square[piece.label]], need)
             ]
             wanted = None if lack is None else -(-lack // together)
-            requests.append(SetRequest(need.name, wanted, need.match, frozenset(own)))
+            requests.append(
+                SetRequest(need.name, wanted, need.match, frozenset(own), need.match_by)
+            )
         matching = match_requests(cut.swatches, requests, cut.rules)
         sets: list[SquareSet] = []
         waits = self.only_counting or together > 1

@@ -8,7 +8,7 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.matching.difference_table import SUM_ROUNDING, DifferenceTable, make_table
+from catalog.matching.difference_table import SUM_ROUNDING, DifferenceTable, make_table, tables_of
 from catalog.matching.locks import place_locks
 from catalog.matching.open_requests import OpenRequests, groups_of, open_requests, shared_out
 from catalog.matching.set_naming import name_sets
@@ -75,23 +75,23 @@ def match_requests(
         Where the rules contradict each other, or name squares that there aren't.
     """
     table = make_table(swatches, requests, rules)
-    locks = place_locks(requests, table)
+    tables = tables_of(table, requests)
+    locks = place_locks(requests, rules, tables)
     chosen = [
         (request, (requests[request].need, tuple(table.place[label] for label in lock), True))
         for request, lock in (*locks.placed, *locks.beside)
     ]
-    bound = sum(_difference(table, places) for _, (_, places, _) in chosen)
+    bound = sum(_difference(tables[r], places) for r, (_, places, _) in chosen)
     for only_counting in (True, False) if rules.within is not None else (False,):
-        for group in groups_of(open_requests(table, requests, chosen)):
-            barred = _barred(table, group) if only_counting else None
-            picks, least = _solve(table, group, barred)
+        for group in groups_of(open_requests(tables, requests, chosen)):
+            picks, least = _solve(group, only_counting=only_counting)
             bound += least
             chosen += [(r, (requests[r].need, places, False)) for r, places in picks]
-    total = sum(_difference(table, places) for _, (_, places, _) in chosen)
+    total = sum(_difference(tables[r], places) for r, (_, places, _) in chosen)
     used = {place for _, (_, places, _) in chosen for place in places}
     made = [sum(at == r for at, _ in chosen) for r in range(len(requests))]
     return Matching(
-        sets=name_sets(table, chosen),
+        sets=name_sets(tables, chosen),
         unused=tuple(s.label for i, s in enumerate(table.swatches) if i not in used),
         total=total,
         bound=min(bound, total) if total - bound > SUM_ROUNDING else total,
@@ -104,27 +104,31 @@ def _difference(table: DifferenceTable, places: Sequence[int]) -> float:
     return sum(float(table.difference[a, b]) for a, b in combinations(places, 2))
 
 
-def _barred(table: DifferenceTable, group: list[OpenRequests]) -> Bools:
-    """Return the pairs that no set may hold while those that count are chosen.
+def _barred(group: list[OpenRequests]) -> list[Bools]:
+    """Return for each the pairs that no set may hold while those that count are chosen.
 
     Where as many sets are taken as there can be, no number asks for two of one fabric that are to
     be avoided.
     """
     open_ended = all(wanted is None for asked in group for wanted in asked.sets)
-    avoided = open_ended and table.rules.same_fabric == "avoid"
-    return table.too_far() | table.same if avoided else table.too_far()
+    avoided = open_ended and group[0].table.rules.same_fabric == "avoid"
+    return [
+        one.table.too_far() | one.table.same if avoided else one.table.too_far() for one in group
+    ]
 
 
 def _solve(
-    table: DifferenceTable, group: list[OpenRequests], barred: Bools | None
+    group: list[OpenRequests], *, only_counting: bool
 ) -> tuple[list[tuple[int, tuple[int, ...]]], float]:
     """Return the sets of a group of open requests, each with its request, and the bound."""
     where = np.array(sorted(frozenset().union(*(asked.eligible for asked in group))))
     if len(group) == 1 and group[0].size == 1:
         alone = [(0, (int(v),)) for v in where[: group[0].most]]
         return shared_out(group, alone), 0.0
+    barred = _barred(group) if only_counting else [None] * len(group)
+    table = group[0].table
     if len(group) == 1 and group[0].size == 2:
-        pairs = _pairs(table, where, group[0].most, barred)
+        pairs = _pairs(table, where, group[0].most, barred[0])
         return shared_out(group, [(0, p) for p in pairs]), sum(_difference(table, p) for p in pairs)
     part = np.ix_(where, where)
     same = table.same[part]
@@ -134,7 +138,8 @@ def _solve(
         Demand(w.size, w.most, np.isin(where, list(w.eligible)), any(s is None for s in w.sets))
         for w in group
     ]
-    rules = Rules(table.cost(barred)[part], table.light[where], table.rules.least_value_step)
+    costs = [one.table.cost(bar)[part] for one, bar in zip(group, barred, strict=True)]
+    rules = Rules(costs[0], table.light[where], table.rules.least_value_step, tuple(costs))
     packing = pack(rules, worse, demands)
     picks = [(at, tuple(int(where[v]) for v in squares)) for at, squares in packing.picks]
     return shared_out(group, picks), packing.bound

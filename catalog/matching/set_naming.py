@@ -16,22 +16,25 @@ Chosen = tuple[str, tuple[int, ...], bool]
 
 
 def name_sets(
-    table: DifferenceTable, chosen: Sequence[tuple[int, Chosen]]
+    tables: Sequence[DifferenceTable], chosen: Sequence[tuple[int, Chosen]]
 ) -> tuple[SquareSet, ...]:
     """Number the sets by request, then by the first label of each as people count.
 
     Parameters
     ----------
-    table : DifferenceTable
+    tables : sequence of DifferenceTable
+        One for each request.
     chosen : sequence of (place of the request, Chosen)
     """
 
     def order(item: tuple[int, Chosen]) -> tuple[int, tuple[tuple[int, str], ...]]:
         request, (_, places, _) = item
-        return request, label_key(table.swatches[min(places)].label)
+        return request, label_key(tables[request].swatches[min(places)].label)
 
     ordered = sorted(chosen, key=order)
-    return tuple(_named(table, number, each) for number, (_, each) in enumerate(ordered, start=1))
+    return tuple(
+        _named(tables[at], number, each) for number, (at, each) in enumerate(ordered, start=1)
+    )
 
 
 def _named(table: DifferenceTable, number: int, chosen: Chosen) -> SquareSet:
@@ -57,7 +60,8 @@ def _named(table: DifferenceTable, number: int, chosen: Chosen) -> SquareSet:
         same_fabric=_all_same(sure),
         flags=tuple(flag for flag, raised in flags.items() if raised),
         need=need,
-        k_lightness=table.rules.k_lightness,
+        k_lightness=table.rules.likeness.k_lightness,
+        match_by=table.rules.match_by,
     )
 
 

@@ -8,14 +8,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence, Set
 from dataclasses import replace
-from itertools import combinations
 from statistics import median_low
 
 import numpy as np
 
 from catalog.bundle.eligibility import requests_of
 from catalog.bundle.pieces import grid_of, pieces_from
-from catalog.colour.ciede2000 import ciede2000
+from catalog.bundle.square_differences import difference_matrix
 from catalog.matching import match_requests
 from catalog.matching.difference_table import SUM_ROUNDING, label_key
 from catalog.matching.piece_rounds import PieceRounds
@@ -178,8 +177,6 @@ class _Chooser(PieceRounds):
 
     def _sum_of(self, one: SquareSet) -> float:
         """Return the sum of the differences inside a set."""
-        pairs = list(combinations([self.bundle[label].lab for label in one.swatches], 2))
-        if not pairs:
-            return 0.0
-        first, second = (np.array(side) for side in zip(*pairs, strict=True))
-        return float(np.sum(ciede2000(first, second, self.rules.k_lightness)))
+        squares = [self.bundle[label] for label in one.swatches]
+        rules = replace(self.rules, match_by=one.match_by)
+        return float(np.triu(difference_matrix(squares, rules.likeness)).sum())

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import lab
-from catalog.models import Matching, SquareSet, Swatch
+from catalog.models import Lab, Matching, Palette, SquareSet, Swatch
 
 Floats = NDArray[np.float64]
 
@@ -96,11 +96,31 @@ def _drawn(swatches: Sequence[Swatch], draws: int) -> list[list[Swatch]]:
         moved = colours + _in_lab(steps, colours)
         bundles.append(
             [
-                replace(s, lab=(float(one[0]), float(one[1]), float(one[2])))
+                _moved(s, (float(one[0]), float(one[1]), float(one[2])))
                 for s, one in zip(swatches, moved, strict=True)
             ]
         )
     return bundles
+
+
+def _moved(swatch: Swatch, mean: Lab) -> Swatch:
+    """Return a square of another mean colour, its palettes moved as far."""
+    if not swatch.palette and not swatch.palette_at_wall:
+        return replace(swatch, lab=mean)
+    lightness, a, b = (new - old for new, old in zip(mean, swatch.lab, strict=True))
+
+    def along(palette: Palette) -> Palette:
+        return tuple(
+            replace(one, lab=(one.lab[0] + lightness, one.lab[1] + a, one.lab[2] + b))
+            for one in palette
+        )
+
+    return replace(
+        swatch,
+        lab=mean,
+        palette=along(swatch.palette),
+        palette_at_wall=along(swatch.palette_at_wall),
+    )
 
 
 def _in_lab(steps: Floats, colours: Floats) -> Floats:

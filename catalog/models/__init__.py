@@ -5,6 +5,7 @@ each field.
 """
 
 from catalog.models.light import Ground, Light, LightHints, LightQuestion
+from catalog.models.likeness import USUAL_LIKENESS, Likeness, MatchBy
 from catalog.models.needs import Need, Piece, Rest, Role, Source, Tally, TallyLine
 from catalog.models.palettes import (
     ColourTerms,
@@ -32,6 +33,7 @@ from catalog.models.wall_moves import MoveKind, WallMove
 
 __all__ = [
     "NOT_COUNTED",
+    "USUAL_LIKENESS",
     "BundleRole",
     "ColourTerms",
     "Corners",
@@ -41,6 +43,8 @@ __all__ = [
     "Light",
     "LightHints",
     "LightQuestion",
+    "Likeness",
+    "MatchBy",
     "MatchRules",
     "Matching",
     "Motif",

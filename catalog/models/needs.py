@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from catalog.models.likeness import MatchBy
 from catalog.models.swatches import Value
 
 Role = Literal["feature", "background", "small"]
@@ -33,6 +34,8 @@ class Need:
     source: Source = "bundle"
     of_square: Fraction = Fraction(0)
     """Side that the squares in hand are said to have, inches; 0 if that isn't known."""
+    match_by: MatchBy | None = None
+    """What squares of a set share; None for what the rules say."""
 
 
 @dataclass(frozen=True)

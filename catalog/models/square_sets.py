@@ -6,6 +6,9 @@ from collections.abc import Collection, Set
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from catalog.models.likeness import Likeness, MatchBy
+from catalog.models.palettes import SeenFrom
+
 SameFabric = Literal["allow", "prefer", "avoid"]
 """Whether two squares of one fabric may be a set."""
 
@@ -34,6 +37,16 @@ class MatchRules:
     """Labels that no set may use."""
     k_lightness: float = 1.0
     """Weight kL of lightness in CIEDE2000: 1, or 2 as is usual for textiles."""
+    match_by: MatchBy = "colour"
+    """What squares of a set share, unless a request says otherwise."""
+    seen_from: SeenFrom = "wall"
+    """From how far they are looked at."""
+
+    @property
+    def likeness(self) -> Likeness:
+        """By what squares are compared."""
+        weight = self.k_lightness if self.match_by == "colour" else 1.0
+        return Likeness(self.match_by, self.seen_from, weight)
 
     def among(self, labels: Set[str]) -> MatchRules:
         """Return what these rules say of some of the squares, such as those left over.
@@ -62,6 +75,8 @@ class SetRequest:
     """Squares in a set; 1 for squares that need no partner."""
     eligible: frozenset[str]
     """Labels that may serve."""
+    match_by: MatchBy | None = None
+    """What squares of its sets share; None for what the rules say."""
 
     def suits(self, labels: Collection[str]) -> bool:
         """Tell whether these squares together are a set that is asked for."""
@@ -81,9 +96,9 @@ class SquareSet:
     swatches: tuple[str, ...]
     """Labels, darkest first."""
     difference: float
-    """Largest CIEDE2000 between two of them."""
+    """Largest difference between two of them by what they were matched by, CIEDE2000."""
     value_step: float
-    """L* from the darkest to the lightest."""
+    """L* from the darkest to the lightest, as they are seen."""
     family: str
     """The family they share, or two joined by a slash."""
     same_fabric: bool | None
@@ -92,6 +107,8 @@ class SquareSet:
     """The need that it was made for."""
     k_lightness: float = 1.0
     """Weight kL of lightness in ``difference``."""
+    match_by: MatchBy = "colour"
+    """What they were matched by."""
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Final, cast, get_args
 
 from catalog.cutting.quilt import PieceKind
-from catalog.models import Need, Role, Source, Value
+from catalog.models import MatchBy, Need, Role, Source, Value
 from catalog.pattern.cloth_names import cloth_of
 from catalog.pattern.pattern_map import BlockCounts
 from catalog.pattern.pattern_quilt import QUILT_FIELDS
@@ -31,8 +31,8 @@ FIELDS: Final[dict[str, tuple[str, ...]]] = {
         *("title", "description", "layout", "feature", "background", "small"),
         *("block", "sashing", "border", "binding", "backing", "sleeve", "label", "cloth"),
     ),
-    "feature": (*_PIECE, "match", "quota", "from", "directional", "cloth"),
-    "background": (*_PIECE, "match", "quota", "from", "directional", "cloth"),
+    "feature": (*_PIECE, "match", "match_by", "quota", "from", "directional", "cloth"),
+    "background": (*_PIECE, "match", "match_by", "quota", "from", "directional", "cloth"),
     "small": (*_PIECE, "from", "cloth"),
     "quota": (*_QUOTA_COUNTS, "family", "value"),
     **QUILT_FIELDS,
@@ -158,11 +158,22 @@ def _whole_need(piece: TomlTable, role: Role, blocks: BlockCounts) -> Need:
         piece.text("family") if "family" in piece else None,
         _value(piece),
         _source(piece, role),
+        match_by=_match_by(piece, match),
     )
 
 
 def _value(table: TomlTable) -> Value | None:
     return cast("Value", table.choice("value", get_args(Value))) if "value" in table else None
+
+
+def _match_by(piece: TomlTable, match: int) -> MatchBy | None:
+    """Return what squares of a set share, refused where there are no sets."""
+    if "match_by" not in piece:
+        return None
+    if match == 1:
+        problem = "a square by itself matches no other"
+        piece.refuse("match_by", problem, "add match = 2, or leave it out")
+    return cast("MatchBy", piece.choice("match_by", get_args(MatchBy)))
 
 
 def _source(piece: TomlTable, role: Role) -> Source:

@@ -13,6 +13,7 @@ from cli.options import (
     LampOption,
     LeastStep,
     LightnessWeight,
+    MatchByOption,
     MostStep,
     NamesOption,
     PackOption,
@@ -22,6 +23,7 @@ from cli.options import (
     ReferenceBarOption,
     Sameness,
     SeamOption,
+    SeenFromOption,
     SetsWanted,
     SpareOption,
     SurfaceOption,
@@ -79,6 +81,8 @@ class CountOptions:
     reference_bar: ReferenceBarOption = None
     lamp: LampOption = None
     lightness_weight: LightnessWeight = None
+    match_by: MatchByOption = None
+    seen_from: SeenFromOption = None
     seam: SeamOption = None
     order: ArrangementOption = None
     width: WidthOption = "40"
@@ -111,3 +115,5 @@ class RuleOptions:
         number("Largest colour difference in a set that counts, 1 to 20 (CIEDE2000)."),
     ] = None
     lightness_weight: LightnessWeight = None
+    match_by: MatchByOption = None
+    seen_from: SeenFromOption = None

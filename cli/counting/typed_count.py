@@ -176,9 +176,10 @@ def said_over(standing: StandingRules, options: CountOptions | RuleOptions) -> S
     from catalog.catalogue.events.standing_rules import StandingRules
     from catalog.models import MatchRules
 
+    _refuse_weight(options)
     # A pattern says how many squares match.
     size = standing.set_size if options.pattern is None else MatchRules.size
-    same, names = options.same_fabric, options.names
+    same, names, tone = options.same_fabric, options.names, options.match_by
     return StandingRules(
         set_size=_or(options.set_size, size),
         tolerance=_or(options.tolerance, standing.tolerance),
@@ -188,7 +189,20 @@ def said_over(standing: StandingRules, options: CountOptions | RuleOptions) -> S
         lightness_weight=_or(options.lightness_weight, standing.lightness_weight),
         families=_or(options.families, standing.families),
         names=names.value if names else standing.names,
+        match_by=tone.value if tone else standing.match_by,
+        seen_from=options.seen_from.value if options.seen_from else standing.seen_from,
     )
+
+
+def _refuse_weight(options: CountOptions | RuleOptions) -> None:
+    """Refuse a weight of lightness where squares aren't matched by colour."""
+    tone = options.match_by.value if options.match_by else "colour"
+    if tone != "colour" and options.lightness_weight not in {None, 1.0}:
+        raise UsageError(
+            f"--lightness-weight weighs lightness in colours, and --match-by {tone} "
+            "looks at no colours",
+            "leave one of them out",
+        )
 
 
 def _or(typed: T | None, standing: T) -> T:
@@ -202,6 +216,9 @@ def check_rules(rules: StandingRules) -> None:
     ------
     UsageError
     """
+    from catalog.bundle.square_differences import MAX_STEP_OF_ONE
+    from catalog.bundle.tally_notes import counted_to
+
     if not rule_limits.LIGHTNESS_WEIGHT.hold(rules.lightness_weight):
         raise UsageError(
             f"--lightness-weight {rules.lightness_weight:g} can't be meant",
@@ -214,6 +231,12 @@ def check_rules(rules: StandingRules) -> None:
         )
     if rules.most_step is not None and rules.most_step < rules.least_step:
         raise UsageError("--most-step is less than --least-step", "turn them round")
+    counts = rules.tolerance if rules.tolerance is not None else counted_to()
+    if rules.match_by == "value" and rules.least_step > counts * MAX_STEP_OF_ONE:
+        raise UsageError(
+            f"squares that differ by --least-step {rules.least_step:g} don't match by value",
+            "match by colour or hue, or ask for a smaller step",
+        )
     for option, number, within in (
         ("--least-step", rules.least_step, rule_limits.STEP),
         ("--most-step", rules.most_step, rule_limits.STEP),
@@ -256,4 +279,12 @@ def _pattern_of(options: CountOptions, rules: MatchRules) -> Pattern | None:
         )
     from catalog.pattern.patterns import load_pattern
 
-    return load_pattern(options.pattern)
+    pattern = load_pattern(options.pattern)
+    matched = [need for need in pattern.needs if need.match > 1 and need.source == "bundle"]
+    if options.match_by and matched and all(need.match_by for need in matched):
+        raise UsageError(
+            f"--match-by {options.match_by.value} has nothing to say: {pattern.name} says of all "
+            "its pieces what they share",
+            "leave it out, or change match_by in the pattern file",
+        )
+    return pattern

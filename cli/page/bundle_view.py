@@ -13,6 +13,7 @@ from catalog.bundle.fabric_doubts import fabric_doubt
 from catalog.bundle.families import rainbow_order
 from catalog.bundle.photo_doubts import PHOTO_DOUBTS
 from catalog.bundle.tally_notes import counted_to
+from catalog.catalogue.bundle_count import match_rules
 from catalog.catalogue.events.event_words import words_of
 from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.store.photo_rows import picture_mark
@@ -62,7 +63,7 @@ def bundle_view(kept: StoredBundle) -> View:
     state = kept.state
     numbers = {label: square.id for label, square in kept.by_label.items()}
     ordered = Sheets(kept.name, rainbow_order(kept.swatches)).families
-    usual = round(counted_to(state.rules.lightness_weight), 1)
+    usual = round(counted_to(match_rules(state.rules).likeness.k_lightness), 1)
     return {
         **_members(kept, "id", "name", "version"),
         "side_in": float(kept.side),

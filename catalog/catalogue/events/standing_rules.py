@@ -9,7 +9,7 @@ from msgspec import Meta, structs
 from catalog import rule_limits
 from catalog.catalogue.events.event_base import Event
 from catalog.catalogue.events.event_fields import Number, limits_of
-from catalog.models import ColourTerms, SameFabric
+from catalog.models import ColourTerms, MatchBy, SameFabric, SeenFrom
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_words import Names
@@ -28,6 +28,8 @@ class StandingRules(Event, frozen=True, tag="rules"):
     lightness_weight: Annotated[float, Meta(ge=0.1, le=10.0), rule_limits.LIGHTNESS_WEIGHT] = 1.0
     families: Annotated[int, Meta(ge=1, le=999_999), rule_limits.FAMILIES] | None = None
     names: ColourTerms = "standard"
+    match_by: MatchBy = "colour"
+    seen_from: SeenFrom = "wall"
 
     def apply(self, now: Projection) -> None:
         now.rules = self.within_limits()
@@ -69,6 +71,15 @@ class StandingRules(Event, frozen=True, tag="rules"):
                 "standard": "colours by their standard names",
                 "everyday": "colours in everyday words",
             }[self.names],
+            "match_by": {
+                "colour": "matched by colour",
+                "value": "matched by value alone, whatever the colour",
+                "hue": "matched by hue alone, however light or dark",
+            }[self.match_by],
+            "seen_from": {
+                "wall": "looked at from the design wall",
+                "hand": "looked at in the hand",
+            }[self.seen_from],
         }
         return [
             words for name, words in told.items() if getattr(self, name) != getattr(before, name)

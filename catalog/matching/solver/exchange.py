@@ -53,6 +53,12 @@ class Rules:
     """(n,) L*."""
     least_step: float
     """Least L* between a set's darkest and lightest."""
+    costs: tuple[Floats, ...] = ()
+    """``cost`` for each demand, where they are matched by different things."""
+
+    def cost_for(self, demand: int) -> Floats:
+        """Return what pairs cost in the sets of a demand, by its place."""
+        return self.costs[demand] if self.costs else self.cost
 
     def step_fits(self, squares: Sequence[int]) -> bool:
         """Tell whether the set's values are far enough apart."""
@@ -61,13 +67,15 @@ class Rules:
         light = self.light[list(squares)]
         return bool(light.max() - light.min() >= self.least_step)
 
-    def set_cost(self, squares: Sequence[int]) -> float:
+    def set_cost(self, pick: Pick) -> float:
         """Return the sum over the set's pairs."""
-        return sum(float(self.cost[a, b]) for a, b in combinations(squares, 2))
+        cost = self.cost_for(pick[0])
+        return sum(float(cost[a, b]) for a, b in combinations(pick[1], 2))
 
-    def widest(self, squares: Sequence[int]) -> float:
+    def widest(self, pick: Pick) -> float:
         """Return the dearest of the set's pairs."""
-        return max((float(self.cost[a, b]) for a, b in combinations(squares, 2)), default=0.0)
+        cost = self.cost_for(pick[0])
+        return max((float(cost[a, b]) for a, b in combinations(pick[1], 2)), default=0.0)
 
 
 def greedy(rules: Rules, demands: Sequence[Demand], begun: Sequence[Pick] = ()) -> list[Pick]:
@@ -90,7 +98,7 @@ def greedy(rules: Rules, demands: Sequence[Demand], begun: Sequence[Pick] = ()) 
     made = np.bincount([at for at, _ in begun], minlength=len(demands))
     for at in order:
         for _ in range(demands[at].sets - int(made[at])):
-            nearest = _nearest_set(rules, free & demands[at].members, demands[at].size)
+            nearest = _nearest_set(rules, at, free & demands[at].members, demands[at].size)
             if nearest is None:
                 break
             free[list(nearest)] = False
@@ -98,14 +106,14 @@ def greedy(rules: Rules, demands: Sequence[Demand], begun: Sequence[Pick] = ()) 
     return picks
 
 
-def _nearest_set(rules: Rules, free: Bools, size: int) -> tuple[int, ...] | None:
-    """Return the closest free pair with the squares that lie closest to it."""
+def _nearest_set(rules: Rules, at: int, free: Bools, size: int) -> tuple[int, ...] | None:
+    """Return a demand's closest free pair with the squares that lie closest to it."""
     where = np.nonzero(free)[0]
     if len(where) < size:
         return None
     if size == 1:
         return (int(where[0]),)
-    cost = rules.cost[np.ix_(where, where)]
+    cost = rules.cost_for(at)[np.ix_(where, where)]
     if size == 2 and rules.least_step > 0:
         light = rules.light[where]
         cost = np.where(np.abs(light[:, None] - light[None, :]) < rules.least_step, np.inf, cost)
@@ -138,7 +146,7 @@ def _pass(rules: Rules, demands: Sequence[Demand], sets: list[tuple[int, list[in
     """
     if not sets:
         return False
-    gain, of = _gains(rules.cost, demands, sets)
+    gain, of = _gains(rules, demands, sets)
     touched: set[int] = set()
     one, two = np.nonzero(gain > MIN_GAIN)
     moved = False
@@ -153,27 +161,35 @@ def _pass(rules: Rules, demands: Sequence[Demand], sets: list[tuple[int, list[in
 
 
 def _gains(
-    cost: Floats, demands: Sequence[Demand], sets: list[tuple[int, list[int]]]
+    rules: Rules, demands: Sequence[Demand], sets: list[tuple[int, list[int]]]
 ) -> tuple[Floats, NDArray[np.int64]]:
     """Return (n, n) what swapping two squares gains, u in a set, and the set of each square."""
-    n = len(cost)
-    safe = np.where(np.isfinite(cost), cost, INFINITE_COST)
-    np.fill_diagonal(safe, 0.0)
+    n = len(rules.cost)
+    finite = [_finite(cost) for cost in (rules.costs or (rules.cost,))]
+    safe = finite[0].copy()
     of = np.full(n, -1)
     reach = np.zeros((n, len(sets) + 1))
     serves = np.ones((n, len(sets) + 1), bool)
     for s, (at, squares) in enumerate(sets):
+        own_cost = finite[at if rules.costs else 0][:, squares]
         of[squares] = s
-        reach[:, s] = safe[:, squares].sum(axis=1)
+        safe[:, squares] = own_cost
+        reach[:, s] = own_cost.sum(axis=1)
         serves[:, s] = demands[at].members
     own = reach[np.arange(n), of]
     moved = reach[:, of]
     between = np.where(of[None, :] >= 0, moved - safe, 0.0)
-    back = np.where(of[:, None] >= 0, moved.T - safe, 0.0)
+    back = np.where(of[:, None] >= 0, moved.T - safe.T, 0.0)
     gain = own[:, None] + own[None, :] - between - back
     allowed = serves[:, of] & serves[:, of].T & (of[:, None] != of[None, :])
     gain[~allowed | (of[:, None] < 0)] = 0.0
     return gain, of
+
+
+def _finite(cost: Floats) -> Floats:
+    safe = np.where(np.isfinite(cost), cost, INFINITE_COST)
+    np.fill_diagonal(safe, 0.0)
+    return safe
 
 
 def _swap(
@@ -186,8 +202,9 @@ def _swap(
         s = int(of[gone])
         if s >= 0:
             fresh[s] = [come if q == gone else q for q in sets[s][1]]
-    for squares in fresh.values():
-        allowed = all(np.isfinite(rules.cost[a, b]) for a, b in combinations(squares, 2))
+    for s, squares in fresh.items():
+        cost = rules.cost_for(sets[s][0])
+        allowed = all(np.isfinite(cost[a, b]) for a, b in combinations(squares, 2))
         if not allowed or not rules.step_fits(squares):
             return False
     for s, squares in fresh.items():

@@ -94,7 +94,7 @@ class Columns:
         """Return costs of the sets and of shortages."""
         made = np.bincount([d for d, _ in picks], minlength=len(self.demands))
         missing = float((self.wanted - made) @ np.array(self.short))
-        return missing + sum(self.rules.set_cost(squares) for _, squares in picks)
+        return missing + sum(map(self.rules.set_cost, picks))
 
     def _program(self, picks: Sequence[Pick]) -> tuple[Floats, csr_array, Floats]:
         """Return costs, rows (squares, demands) and right sides over sets, spares, shortages."""
@@ -109,6 +109,6 @@ class Columns:
         columns = np.concatenate([at[:, 1], len(picks) + slack])
         shape = (self.n + many, len(picks) + self.n + many)
         matrix = csr_array((np.ones(len(rows)), (rows, columns)), shape=shape)
-        costs = [self.rules.set_cost(squares) for _, squares in picks]
+        costs = [self.rules.set_cost(pick) for pick in picks]
         cost = np.concatenate([costs, np.zeros(self.n), self.short])
         return cost, matrix, np.concatenate([np.ones(self.n), self.wanted])

@@ -60,10 +60,13 @@ def pack(rules: Rules, worse: NDArray[np.bool_] | None, demands: Sequence[Demand
     """
     plain = rules
     if worse is not None:
-        rules = Rules(plain.cost + FABRIC_RULE_COST * worse, plain.light, plain.least_step)
+        more = FABRIC_RULE_COST * worse
+        rules = replace(
+            plain, cost=plain.cost + more, costs=tuple(cost + more for cost in plain.costs)
+        )
     packer = _Packer(rules, demands)
     picks, bound = packer.run()
-    total = sum(plain.set_cost(squares) for _, squares in picks)
+    total = sum(map(plain.set_cost, picks))
     bound -= packer.columns.value(picks) - total
     if worse is not None and bound < total - TOLERANCE:
         bound = max(bound, _bound_without_fabric_cost(plain, demands, picks))
@@ -75,7 +78,7 @@ def _bound_without_fabric_cost(rules: Rules, demands: Sequence[Demand], picks: l
     packer = _Packer(rules, demands)
     packer.columns.add(picks)
     packer.price_out()
-    total = sum(rules.set_cost(squares) for _, squares in picks)
+    total = sum(map(rules.set_cost, picks))
     return packer.bound - (packer.columns.value(picks) - total)
 
 
@@ -163,7 +166,7 @@ class _Packer:
         if demand.size == 1:
             alone = zip(where.tolist(), price.tolist(), strict=True)
             return [((at, (v,)), -p) for v, p in alone if -p < limit], True
-        cost = self.rules.cost[np.ix_(where, where)]
+        cost = self.rules.cost_for(at)[np.ix_(where, where)]
         found = sets_under(cost, price, demand.size, limit, most)
         rows = zip(where[found.members].tolist(), found.excess.tolist(), strict=True)
         picks = [((at, tuple(squares)), excess) for squares, excess in rows]
@@ -185,8 +188,8 @@ class _Packer:
         """Return the choice of the same value whose worst set is least, as far as found."""
         value = self.columns.value(best)
         while True:
-            worst = max((self.rules.widest(squares) for _, squares in best), default=0.0)
-            doubt = [pick for pick in doubt if self.rules.widest(pick[1]) < worst - TOLERANCE]
+            worst = max(map(self.rules.widest, best), default=0.0)
+            doubt = [pick for pick in doubt if self.rules.widest(pick) < worst - TOLERANCE]
             if not doubt or self.columns.least(doubt) > value + TOLERANCE:
                 return best
             found = self.columns.whole(doubt, MAX_BRANCHES)

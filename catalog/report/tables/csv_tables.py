@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import Final
 
 from catalog.bundle.fabrics import of_fabric
-from catalog.bundle.tally_notes import words_for_difference
+from catalog.bundle.tally_notes import IN_WHAT, words_for_difference
 from catalog.colour.ciede2000 import as_shown
 from catalog.colour.lab import chroma, hue_angle, lab_to_hex
 from catalog.colour.munsell import munsell_value
@@ -33,7 +33,8 @@ def in_words(square_set: SquareSet) -> str:
     known = math.isfinite(square_set.difference)
     if not known:
         return ""
-    return words_for_difference(square_set.difference, square_set.k_lightness)
+    words = words_for_difference(square_set.difference, square_set.k_lightness)
+    return words + IN_WHAT[square_set.match_by]
 
 
 def hue_of(swatch: Swatch) -> float:
@@ -115,6 +116,8 @@ SET_FACTS: Final[tuple[Column[SquareSet], ...]] = (
     Column("flags", lambda one: one.flags, "doubts, such as not counted", "list"),
     Column("need", lambda one: one.need, "what of the pattern it was made for"),
     Column("difference_in_words", in_words, "what the difference means"),
+    Column("matched_by", lambda one: one.match_by,
+           "what its squares share: colour, value or hue; the difference is one of that"),
 )  # fmt: skip
 """Of ``sets.csv``, after the squares."""
 

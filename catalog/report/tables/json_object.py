@@ -11,7 +11,7 @@ The object has these members::
                 fabric, confidence, flags [text], uncertainty | null, munsell_value,
                 palette [text], ground_hex, print_scale, directional | null}]
     sets      [{set, swatches [label, darkest first], difference, value_step, family,
-                same_fabric, flags [text], need, difference_in_words}]
+                same_fabric, flags [text], need, difference_in_words, matched_by}]
     matching  {wanted, total, bound, unused [label]} | null
     tally     {title, enough, unused [label], lines [{need, role, piece, size_in, family | null,
                 value | null, needed, on_hand, short, left_over, swatches [label], note,

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 from starlette.responses import Response
 
-from catalog.bundle.tally_notes import words_for_difference
+from catalog.bundle.tally_notes import IN_WHAT, words_for_difference
 from catalog.catalogue.bundle_count import count_kept, free_swatches, request_for
 from catalog.errors import UsageError
 from catalog.matching.difference_table import make_table
 from catalog.models import NOT_COUNTED
+from catalog.report.tables.csv_tables import in_words
 from cli import wording
 from cli.page.routes.http_answers import PageRequest, told
 from cli.page.server_state import ServerState, stamp
@@ -96,7 +97,8 @@ def set_view(one: SquareSet, kept: StoredBundle) -> View:
         "number": one.number,
         "squares": [kept.by_label[label].id for label in one.swatches],
         "difference": round(float(one.difference), 1),
-        "words": words_for_difference(one.difference, one.k_lightness),
+        "words": in_words(one),
+        "matched_by": one.match_by,
         "value_step": round(float(one.value_step), 1),
         "family": one.family,
         "same_fabric": one.same_fabric,
@@ -153,6 +155,7 @@ def _other(
     return {
         "square": kept.by_label[label].id,
         "difference": round(difference, 1),
-        "words": words_for_difference(difference, rules.k_lightness),
+        "words": words_for_difference(difference, rules.likeness.k_lightness)
+        + IN_WHAT[rules.match_by],
         "in_set": number.get(label),
     }

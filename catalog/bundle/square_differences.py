@@ -1,0 +1,114 @@
+"""How far apart squares are as a person sees them from the wall or in the hand.
+
+By colour it is the difference of their palettes (see `catalog.colour.palette_difference`); by
+value that of the same palettes without their colour, by hue that of their hues alone. One measure
+serves all three, so that they share its words and limits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA
+from catalog.colour import lab
+from catalog.colour.palette_difference import palette_difference_matrix, palette_differences
+from catalog.models import Lab, Likeness, MatchBy, Palette, PaletteColour, SeenFrom, Swatch
+
+Floats = NDArray[np.float64]
+
+HUE_LIGHTNESS: Final = 60.0
+HUE_CHROMA: Final = 40.0
+"""L* and C*ab at which hues are compared: those of a middling strong colour (choice of ours). Ten
+degrees of hue then differ by about 4, and a neutral from any hue by 21 or more, which is more than
+any limit that can be set."""
+MIN_SPEAKING_CHROMA: Final = NEUTRAL_BELOW_CHROMA / 2.0
+"""Mean chroma of a print below which no hue speaks from it (choice of ours): a tenth of it in red
+is over that, a thirtieth isn't."""
+MAX_STEP_OF_ONE: Final = 1.75
+"""The largest step of L* that greys differing by 1 may take: CIEDE2000's own weight of lightness,
+1 + 0.015 x 50^2 / sqrt(20 + 50^2), at black and at white."""
+_NO_HUE: Final[Palette] = (PaletteColour((HUE_LIGHTNESS, 0.0, 0.0), 1.0),)
+
+
+def difference_matrix(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
+    """Return how far apart all pairs of squares are.
+
+    Parameters
+    ----------
+    swatches : sequence of Swatch
+    likeness : Likeness
+
+    Returns
+    -------
+    array, (n, n), CIEDE2000, exactly symmetric, 0 on the diagonal
+        Of plain squares by colour, that of their mean colours.
+    """
+    palettes = compared_palettes(swatches, likeness)
+    return palette_difference_matrix(palettes, likeness.k_lightness)
+
+
+def differences_from(one: Swatch, others: Sequence[Swatch], likeness: Likeness) -> Floats:
+    """Return how far each of several squares, (n,), is from one; see `difference_matrix`."""
+    own, *rest = compared_palettes([one, *others], likeness)
+    return palette_differences(own, rest, likeness.k_lightness)
+
+
+def seen_lightness(swatch: Swatch, seen_from: SeenFrom) -> float:
+    """Return how light a square looks, L*: the mean over what is seen of it from that far."""
+    seen = swatch.colours_seen(seen_from)
+    if len(seen) == 1:
+        return swatch.lab[0]
+    return sum(one.lab[0] * one.share for one in seen) / sum(one.share for one in seen)
+
+
+def compared_palettes(swatches: Sequence[Swatch], likeness: Likeness) -> list[Palette]:
+    """Return what of each square is compared; of a plain one, its mean colour."""
+    shown = _SHOWN[likeness.match_by]
+    return [shown(_seen(swatch, likeness.seen_from)) for swatch in swatches]
+
+
+def _seen(swatch: Swatch, seen_from: SeenFrom) -> Palette:
+    seen = swatch.colours_seen(seen_from)
+    return (PaletteColour(swatch.lab, 1.0),) if len(seen) == 1 else seen
+
+
+def _as_it_is(palette: Palette) -> Palette:
+    return palette
+
+
+def _greys(palette: Palette) -> Palette:
+    return tuple(PaletteColour((one.lab[0], 0.0, 0.0), one.share) for one in palette)
+
+
+def _hues(palette: Palette) -> Palette:
+    """Return the hues of a palette, each by its share and its strength; none for a neutral."""
+    strengths = [float(lab.chroma(one.lab)) for one in palette]
+    spoken = [
+        (one, one.share * strength)
+        for one, strength in zip(palette, strengths, strict=True)
+        if strength >= NEUTRAL_BELOW_CHROMA
+    ]
+    said = sum(weight for _, weight in spoken)
+    if said < MIN_SPEAKING_CHROMA:
+        return _NO_HUE
+    return tuple(PaletteColour(_of_hue(one.lab), weight / said) for one, weight in spoken)
+
+
+def _of_hue(colour: Lab) -> Lab:
+    turn = np.radians(lab.hue_angle(colour))
+    return (
+        HUE_LIGHTNESS,
+        HUE_CHROMA * float(np.cos(turn)),
+        HUE_CHROMA * float(np.sin(turn)),
+    )
+
+
+_SHOWN: Final[dict[MatchBy, Callable[[Palette], Palette]]] = {
+    "colour": _as_it_is,
+    "value": _greys,
+    "hue": _hues,
+}
