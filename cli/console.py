@@ -15,9 +15,11 @@ from cli import interrupts
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from rich.console import Console
     from rich.table import Table
     from rich.text import Text
 
+    from cli.colour_bars import BarCell
     from cli.options import Manner
 
 
@@ -209,9 +211,12 @@ def bar(what: str, total: int) -> Iterator[Callable[[str], None]]:
         yield lambda doing: shown.update(task, advance=1, description=clean(doing))
 
 
-def table(title: str, columns: Sequence[str], rows: Sequence[Sequence[str]], words: int) -> None:
+def table(
+    title: str, columns: Sequence[str], rows: Sequence[Sequence[str | BarCell]], words: int
+) -> None:
     """Put a table on standard output; all but the first ``words`` columns are numbers."""
     from rich import box
+    from rich.console import Console
     from rich.table import Table
 
     drawn = Table(
@@ -226,9 +231,17 @@ def table(title: str, columns: Sequence[str], rows: Sequence[Sequence[str]], wor
         number = place >= words
         side: Literal["left", "right"] = "right" if number else "left"
         drawn.add_column(_plain(name), justify=side, no_wrap=number, overflow="fold")
+    shown = Console(file=sys.stdout)
     for row in rows:
-        drawn.add_row(*(_plain(cell) for cell in row))
+        drawn.add_row(*(_shown(cell, shown) for cell in row))
     _print(drawn)
+
+
+def _shown(cell: str | BarCell, console: Console) -> Text:
+    """Show text in which every sign means itself, and a bar in colour where there are colours."""
+    if isinstance(cell, str):
+        return _plain(cell)
+    return cell.drawn(console) or _plain(cell.words)
 
 
 def _plain(text: str, style: str = "") -> Text:

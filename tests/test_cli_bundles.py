@@ -46,6 +46,20 @@ def test_show_tells_every_square(kept, told):
     )
 
 
+def test_show_tells_the_shares_of_a_print_s_colours_and_how_it_is_built(kept, told):
+    squares = told("show", "blues")["squares"]
+    for one in squares:
+        for palette in (one["palette"], one["palette_at_wall"]):
+            assert sum(part["share"] for part in palette) == pytest.approx(1.0, abs=0.004)
+            assert all(set(part) == {"hex", "name", "share", "ground"} for part in palette)
+        assert one["print_scale"] in {"plain", "tonal", "small", "medium", "large"}
+        assert one["directional"] in {True, False}
+        assert {"motif", "repeat_in"} <= set(one)
+    prints = [one for one in squares if len(one["palette"]) > 1]
+    said = " ".join(kept("show", "blues").stdout.split())
+    assert ("shares in %" in said) == bool(prints)
+
+
 def test_show_tells_what_was_said(kept):
     kept("set", "lock", "blues", "R1C1", "R1C2")
     kept("set", "forbid", "blues", "R2C1", "R2C2")

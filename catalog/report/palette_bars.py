@@ -87,15 +87,16 @@ def bar_words(bar: Bar) -> str:
     return ", ".join(f"{name} {percent} %" for name, percent in percents.items())
 
 
-def print_words(look: PrintLook | None) -> tuple[str, ...]:
+def print_words(look: PrintLook | None, name: str = "") -> tuple[str, ...]:
     """Say what a print is like: ``large stripe``, ``repeats every 1 1/4 in``, ``runs one way``.
 
-    Nothing is said of a square that was kept without it, and nothing of one that is plain.
+    Nothing is said of a square that was kept without it, of one that is plain, and of what the
+    square's name says already.
     """
     if look is None:
         return ()
     told = (_kind(look), _repeat(look), "runs one way" if look.directional else "")
-    return tuple(filter(None, told))
+    return tuple(words for words in told if words and words not in name)
 
 
 def _kind(look: PrintLook) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import structs
 
 from catalog.light_questions import LIGHT_QUESTIONS
+from cli.bundles.print_json import print_object
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import (
@@ -117,6 +118,7 @@ def square_object(kept: StoredBundle, square: StoredSquare) -> dict[str, Any]:
         "print": swatch.print_kind if swatch else None,
         "fabric": swatch.fabric if swatch else None,
         "flags": list(dict.fromkeys((*swatch.square.flags, *swatch.flags))) if swatch else [],
+        **print_object(swatch),
     }
 
 

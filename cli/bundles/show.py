@@ -17,8 +17,10 @@ from cli.wording import MAX_LISTED
 if TYPE_CHECKING:
     from catalog.catalogue.records import StoredBundle
     from catalog.models import LightQuestion
+    from cli.colour_bars import BarCell
 
 ALWAYS = ("square", "colour", "family", "value", "fabric", "state")
+PRINTS = ("shares in %", "print")
 """Columns of the table of squares; more come where there is something to put into them."""
 
 
@@ -57,14 +59,18 @@ def title(kept: StoredBundle) -> str:
     return f"{kept.name}: {count_of(len(kept.swatches), 'square')} of {size}, {free:,} free"
 
 
-def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | BarCell, ...]]]:
     """Return the columns and rows of the table of squares, columns that stay empty left out."""
+    from catalog.report.palette_bars import palette_bars, print_words
     from catalog.report.tables.csv_tables import look_again
+    from cli.colour_bars import bar_cell
 
-    more: dict[str, list[str]] = {"for": [], "called": [], "look again": [], "photo": []}
+    names = (*PRINTS, "for", "called", "look again", "photo")
+    more: dict[str, list[str | BarCell]] = {name: [] for name in names}
+    bars = palette_bars(kept.swatches)
     numbers = {photo.id: photo.number for photo in kept.photos}
     rows = []
-    for swatch in kept.swatches:
+    for swatch, bar in zip(kept.swatches, bars, strict=True):
         square = kept.by_label[swatch.label]
         rows.append(
             (
@@ -76,6 +82,8 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str, .
                 square.why_not_free,
             )
         )
+        more["shares in %"].append(bar_cell(bar))
+        more["print"].append(", ".join(print_words(swatch.look, swatch.colour_name)))
         more["for"].append(square.role)
         more["called"].append(square.said)
         more["look again"].append(", ".join(look_again(swatch)))

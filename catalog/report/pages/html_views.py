@@ -95,7 +95,7 @@ def square_views(
             *own,
             bar_words(own[0]),
             one.colour_name,
-            tuple(words for words in print_words(one.look) if words not in one.colour_name),
+            print_words(one.look, one.colour_name),
             one.value,
             round(one.lab[0]),
             (*((one.role,) if one.role else ()), *marks.get(one.label, ())),

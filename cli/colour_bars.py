@@ -1,0 +1,62 @@
+"""A square's palette at the terminal: a bar in colour, or words where there is no colour."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from catalog.report.palette_bars import Bar
+
+if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.text import Text
+
+WIDE: Final = 20
+"""Letters that a bar is wide: a twentieth of the cloth is one, and colours of less are seldom told
+(choice of ours)."""
+ENOUGH: Final = frozenset({"256", "truecolor", "windows"})
+"""Systems of colours, as rich calls them, that come near to a cloth's; sixteen colours don't."""
+
+
+LIGHT: Final = 0x76
+"""Grey from which black letters have more contrast on a colour than white ones: relative luminance
+0.179 (see `cli.page.bundle_view`)."""
+
+
+@dataclass(frozen=True)
+class BarCell:
+    """A cell of a table that shows a square's colours."""
+
+    bar: Bar
+
+    def drawn(self, console: Console) -> Text | None:
+        """Return the bar, each colour as wide as its share with its percent in it.
+
+        None where the console has no colours, or the user wants none.
+        """
+        from rich.text import Text
+
+        if not console.is_terminal or console.no_color or console.color_system not in ENOUGH:
+            return None
+        text = Text(no_wrap=True)
+        ends = [round(WIDE * (part.start + part.share)) for part in self.bar]
+        for part, start, end in zip(self.bar, [0, *ends], ends, strict=False):
+            percent = str(part.percent)
+            shown = percent if len(percent) <= end - start else ""
+            ink = "black" if int(part.grey[1:3], 16) > LIGHT else "white"
+            text.append(shown.ljust(end - start), f"{ink} on {part.colour}")
+        return text
+
+    @property
+    def words(self) -> str:
+        """The hues with their percents, as a narrow column holds them: ``white 48, pink 52``."""
+        percents: dict[str, int] = {}
+        for part in self.bar:
+            hue = part.name.split()[-1]
+            percents[hue] = percents.get(hue, 0) + part.percent
+        return ", ".join(f"{hue} {percent}" for hue, percent in percents.items())
+
+
+def bar_cell(bar: Bar) -> BarCell | str:
+    """Return the cell of a table that shows a bar; nothing where its one colour is named anyway."""
+    return BarCell(bar) if len(bar) > 1 else ""
