@@ -85,3 +85,61 @@ def test_what_is_seen_from_the_wall_has_the_mean_of_what_is_there():
     seen = seen_from_wall(even, np.ones((64, 64), bool), 4.76)
     np.testing.assert_allclose(seen.mean(axis=(0, 1)), even.mean(axis=(0, 1)), atol=1e-4)
     assert seen.std() < 0.7 * even.std()
+
+
+def striped(width, side=240, down=False):
+    """Cloth in stripes of two colours, px."""
+    cloth = np.where((np.arange(side) // width % 2 == 0)[:, None, None], PINK, WHITE)
+    cloth = np.broadcast_to(cloth, (side, side, 3))
+    return cloth if down else cloth.transpose(1, 0, 2)
+
+
+def gingham(width, side=240):
+    dark = np.arange(side) // width % 2
+    return WHITE + (GREEN - WHITE) * ((dark[:, None] + dark) / 2)[..., None]
+
+
+def scattered(radius, side=240, seed=3):
+    """Cloth with figures of three colours strewn over it."""
+    chance = np.random.default_rng(seed)
+    cloth = np.tile(WHITE, (side, side, 1))
+    for _ in range(round(0.6 * (side / radius) ** 2)):
+        axes = (radius, max(2, radius // 3))
+        middle = tuple(chance.integers(0, side, 2).tolist())
+        colour = [PINK, GREEN, BLACK][chance.integers(3)].tolist()
+        cv2.ellipse(cloth, middle, axes, chance.uniform(0, 360), 0, 360, colour, -1)
+    return cloth
+
+
+@pytest.mark.parametrize("down", [False, True])
+def test_stripes_run_one_way_and_come_again(down):
+    look = told_of(striped(12, down=down)).look
+    assert (look.motif, look.directional, look.scale) == ("stripe", True, "small")
+    across, along = look.repeat_in[::-1] if down else look.repeat_in
+    assert across == pytest.approx(24 / 240 * 5.0, abs=0.01)
+    assert along == 0.0
+
+
+def test_checks_run_both_ways():
+    look = told_of(gingham(12)).look
+    assert (look.motif, look.directional, look.scale) == ("check", False, "small")
+    assert look.repeat_in == pytest.approx((0.5, 0.5), abs=0.01)
+
+
+def test_dots_are_told_by_their_shape():
+    look = told_of(dotted(WHITE, GREEN)).look
+    assert (look.motif, look.directional) == ("dots", False)
+    assert look.repeat_in == pytest.approx((40 / 48, 40 / 48), abs=0.02)
+
+
+def test_figures_that_are_strewn_have_a_scale_and_no_repeat():
+    scales = []
+    for radius in (8, 40):
+        look = told_of(scattered(radius)).look
+        assert (look.motif, look.directional, look.repeat_in) == ("", False, None)
+        scales.append(look.scale)
+    assert scales == ["small", "large"]
+
+
+def test_shades_of_one_are_tonal():
+    assert told_of(checks(PINK, 0.8 * PINK, size=30)).look.scale == "tonal"

@@ -15,7 +15,7 @@ from catalog.measuring.colour_uncertainty import ColourEvidence, covering, light
 from catalog.measuring.foreign_objects import is_shade, uncovered
 from catalog.measuring.overlap_order import on_top
 from catalog.measuring.square_labels import hints_by_photo
-from catalog.measuring.square_prints import read_print
+from catalog.measuring.square_prints import SquareCloth, read_print
 from catalog.models import Found, Light, Photo, Swatch, Value, label_of
 from catalog.system.one_thread import on_one_thread
 
@@ -83,17 +83,19 @@ def _swatches(
         for i in range(len(picked))
     ]
     names, signatures = colour_names.name_colours(means), print_features.signatures(colours, shown)
+    kinds = [print_features.kind(float(one)) for one in spread]
     swatches = []
     for i, index in enumerate(picked):
         square = found.squares[index]
-        told = read_print(photo, square, light, cloth.even[i], shown[i], cloth.over_white[i])
+        flat = SquareCloth(cloth.even[i], shown[i], cloth.over_white[i])
+        told = read_print(photo, square, light, flat, plain=kinds[i] == "plain")
         swatches.append(
             Swatch(
                 label=label_of(square, index + 1),
                 photo=photo.name,
                 square=square,
                 lab=(float(means[i, 0]), float(means[i, 1]), float(means[i, 2])),
-                print_kind=print_features.kind(float(spread[i])),
+                print_kind=kinds[i],
                 busyness=float(spread[i]),
                 colour_name=names[i],
                 flags=(*square.flags, *((COVERED,) if covered[i] else ())),

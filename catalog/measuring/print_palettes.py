@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
 
@@ -17,6 +17,8 @@ Pixels = NDArray[np.float32]
 Labels = NDArray[np.uint8]
 Members = NDArray[np.intp]
 
+HIDDEN = 255
+"""Marks pixels that aren't the square's cloth."""
 BIN_SIDE = 4.0
 """CIELAB along a side of the bins that pixels are counted in (3 to 5 measure alike)."""
 USUAL_COLOURS, MAX_COLOURS = 4, 5
@@ -63,7 +65,23 @@ class ColourBins:
         return np.asarray(self.weighted[:, 1:] / self.weighted[:, :1])
 
 
-def palette_of(colours: Pixels, shown: NDArray[np.bool_]) -> Palette:
+@dataclass(frozen=True, eq=False)
+class PrintColours:
+    """A print's colours and where they are."""
+
+    palette: Palette
+    places: Labels
+    """(side, side) each pixel's colour, by its place in the palette; `HIDDEN` where it isn't seen.
+    """
+
+    def without_ground(self) -> PrintColours:
+        """Return the same with no colour for the ground, where none lies behind."""
+        if len(self.palette) == 1:
+            return self
+        return replace(self, palette=tuple(replace(one, ground=False) for one in self.palette))
+
+
+def colours_of(colours: Pixels, shown: NDArray[np.bool_]) -> PrintColours:
     """Return a print's colours with their shares, and which of them is its ground.
 
     Parameters
@@ -75,7 +93,7 @@ def palette_of(colours: Pixels, shown: NDArray[np.bool_]) -> Palette:
 
     Returns
     -------
-    Palette
+    PrintColours
         One to five colours, the largest share first; one of them alone is the ground.
     """
     bins = binned(colours, shown)
@@ -83,18 +101,19 @@ def palette_of(colours: Pixels, shown: NDArray[np.bool_]) -> Palette:
     of_bin = _with_fifth(bins, of_bin)
     middles, counts = _middles(bins, of_bin), np.bincount(of_bin, weights=bins.counts)
     shares = counts / counts.sum()
-    labels = np.full(shown.shape, len(middles), np.uint8)
-    labels[shown] = of_bin[bins.of_pixel]
-    ground = ground_of(labels, shares)
     order = sorted(range(len(middles)), key=lambda k: (-shares[k], *middles[k]))
-    return tuple(
+    places = np.full(shown.shape, HIDDEN, np.uint8)
+    places[shown] = np.argsort(order).astype(np.uint8)[of_bin][bins.of_pixel]
+    ground = ground_of(places, shares[order])
+    palette = tuple(
         PaletteColour(
             (float(middles[k, 0]), float(middles[k, 1]), float(middles[k, 2])),
             float(shares[k]),
-            k == ground,
+            place == ground,
         )
-        for k in order
+        for place, k in enumerate(order)
     )
+    return PrintColours(palette, places)
 
 
 def binned(colours: Pixels, shown: NDArray[np.bool_]) -> ColourBins:
@@ -234,33 +253,29 @@ def _with_fifth(bins: ColourBins, of_bin: Members) -> Members:
     return more if told and apart >= MIN_APART_FIFTH else of_bin
 
 
-def ground_of(labels: Labels, shares: Floats) -> int | None:
+def ground_of(places: Labels, shares: Floats) -> int | None:
     """Return which colour lies behind the others: in one piece that runs to all four sides.
 
     Parameters
     ----------
-    labels : (side, side) uint8
-        Each pixel's colour; one past the last where the cloth isn't seen.
+    places : (side, side) uint8
+        Each pixel's colour; `HIDDEN` where the cloth isn't seen.
     shares : (k,)
-        Of the colours.
+        Of the colours, falling.
 
     Returns
     -------
     int or None
-        None where no colour does, as in stripes and checks.
+        None where no colour does, as in stripes.
     """
     import cv2
 
     if len(shares) == 1:
         return 0
-    for k in np.argsort(-shares, kind="stable"):
-        if shares[k] < MIN_GROUND_SHARE:
-            break
-        own = cv2.erode((labels == k).astype(np.uint8), np.ones((3, 3), np.uint8))
+    for k in np.flatnonzero(shares >= MIN_GROUND_SHARE):
+        own = (places == k).astype(np.uint8)
         _, marks, stats, _ = cv2.connectedComponentsWithStats(own, connectivity=4)
         areas = stats[1:, cv2.CC_STAT_AREA]
-        if not len(areas):
-            continue
         piece = marks == 1 + int(np.argmax(areas))
         rim = min(float(side.mean()) for side in (piece[0], piece[-1], piece[:, 0], piece[:, -1]))
         together = float(areas.max()) / float(areas.sum())

@@ -3,19 +3,36 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import lab
 from catalog.measuring.print_looks import look_of
-from catalog.measuring.print_palettes import palette_of
+from catalog.measuring.print_palettes import colours_of
 from catalog.measuring.print_patches import PRINT_PX, print_patch
 from catalog.measuring.rectified_patches import cloth_shown_in
 from catalog.measuring.seen_from_wall import seen_from_wall
 from catalog.models import Light, Palette, Photo, PrintLook, Square
 
 Floats = NDArray[np.float32]
+
+
+WITHOUT_GROUND: Final = ("stripe", "check")
+"""Kinds of print in which no colour lies behind the others."""
+
+
+@dataclass(frozen=True, eq=False)
+class SquareCloth:
+    """A square laid flat."""
+
+    even: Floats
+    """(side, side, 3) linear light."""
+    shown: Floats
+    """(side, side) 0 where it isn't the square's cloth."""
+    white: Floats
+    """(side, side, 3) what a white thing would show there."""
 
 
 @dataclass(frozen=True)
@@ -28,7 +45,7 @@ class SquarePrint:
 
 
 def read_print(
-    photo: Photo, square: Square, light: Light, even: Floats, shown: Floats, white: Floats
+    photo: Photo, square: Square, light: Light, cloth: SquareCloth, *, plain: bool
 ) -> SquarePrint:
     """Tell a square's print.
 
@@ -36,22 +53,21 @@ def read_print(
     ----------
     photo, square, light
         The picture, the square and the photo's light.
-    even : (side, side, 3)
-        Linear light of the square laid flat.
-    shown : (side, side)
-        0 where it isn't the square's cloth.
-    white : (side, side, 3)
-        What a white thing would show there.
+    cloth : SquareCloth
+        The square laid flat, coarsely.
+    plain : bool
+        Whether its colours spread no more than those of a plain.
     """
     import cv2
 
-    seen = shown > 0
-    width_in = cloth_shown_in(square)
-    fine_seen = cv2.resize(shown, (PRINT_PX, PRINT_PX), interpolation=cv2.INTER_NEAREST) > 0
-    fine = print_patch(photo, square, light, white)
-    palette = palette_of(fine, fine_seen)
-    look = look_of(fine[::2, ::2], fine_seen[::2, ::2], palette, width_in)
-    if len(palette) == 1:
-        return SquarePrint(palette, palette, look)
-    far = lab.many_pixels_to_lab(seen_from_wall(even, seen, width_in))
-    return SquarePrint(palette, palette_of(far, seen), look)
+    seen, width_in = cloth.shown > 0, cloth_shown_in(square)
+    fine_seen = cv2.resize(cloth.shown, (PRINT_PX, PRINT_PX), interpolation=cv2.INTER_NEAREST) > 0
+    fine = print_patch(photo, square, light, cloth.white)
+    told = colours_of(fine, fine_seen)
+    look = look_of(fine, fine_seen, told, width_in, plain=plain)
+    if len(told.palette) == 1:
+        return SquarePrint(told.palette, told.palette, look)
+    far = colours_of(lab.many_pixels_to_lab(seen_from_wall(cloth.even, seen, width_in)), seen)
+    if look.motif in WITHOUT_GROUND:
+        told, far = told.without_ground(), far.without_ground()
+    return SquarePrint(told.palette, far.palette, look)

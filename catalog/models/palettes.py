@@ -41,4 +41,5 @@ class PrintLook:
     directional: bool = False
     """Whether it has an up and a down, or a way in which it runs, so that a quarter turn shows."""
     repeat_in: tuple[float, float] | None = None
-    """After how many inches the print comes again, across and down; None where it isn't seen."""
+    """After how many inches the print comes again, across and down, 0 where it runs on unchanged;
+    None where it isn't seen."""
