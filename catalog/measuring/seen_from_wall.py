@@ -19,6 +19,13 @@ OPPONENT: Final = np.array(
 )
 """XYZ to light-dark, red-green and blue-yellow (Zhang and Wandell, A spatial extension of CIELAB
 for digital color image reproduction, 1996, from Poirson and Wandell 1993)."""
+WHITE: Final = XYZ_FROM_RGB.sum(axis=1)
+"""XYZ of D65."""
+NEUTRAL_OPPONENT: Final = OPPONENT - np.outer(
+    (OPPONENT @ WHITE) / (OPPONENT @ WHITE)[0] * (0.0, 1.0, 1.0), OPPONENT[0]
+)
+"""The same with no red-green and no blue-yellow in what is grey. In the published channels white has
+some, and blurred otherwise than its light it gave black and white checks red and green rims."""
 SPREADS: Final = (
     ((0.921, 0.0283), (0.105, 0.133), (-0.108, 4.336)),
     ((0.531, 0.0392), (0.330, 0.494)),
@@ -48,10 +55,10 @@ def seen_from_wall(even: Floats, shown: NDArray[np.bool_], width_in: float) -> F
     from scipy.fft import dctn, idctn
 
     whole = np.where(shown[..., None], even, even[shown].mean(axis=0))
-    to_opponent = (OPPONENT @ XYZ_FROM_RGB).astype(np.float32)
+    to_opponent = (NEUTRAL_OPPONENT @ XYZ_FROM_RGB).astype(np.float32)
     waves = dctn(whole @ to_opponent.T, axes=(0, 1), type=2)
     blurred = idctn(waves * _passed(len(even), round(width_in, 2)), axes=(0, 1), type=2)
-    back = np.linalg.inv(OPPONENT @ XYZ_FROM_RGB).astype(np.float32)
+    back = np.linalg.inv(NEUTRAL_OPPONENT @ XYZ_FROM_RGB).astype(np.float32)
     return np.maximum(np.asarray(blurred @ back.T, np.float32), 0.0)
 
 
