@@ -24,13 +24,13 @@ _INCHES_IN: Final[dict[str, Fraction]] = {
     **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), 100 / CENTIMETRES_PER_INCH),
 }
 _CURE = 'write it like "4 7/8", "4.875", "12.4 cm" or "1 1/4 yd"'
-_DASHES = dict.fromkeys(map(ord, "\u2010\u2011\u2012\u2013\u2014\u2212\ufe63\uff0d"), "-")
-_PRIMES = {**dict.fromkeys(map(ord, "\u2033\u201c\u201d\u201f\u3003\uff02"), '"')} | dict.fromkeys(
+DASHES = dict.fromkeys(map(ord, "\u2010\u2011\u2012\u2013\u2014\u2212\ufe63\uff0d"), "-")
+PRIMES = {**dict.fromkeys(map(ord, "\u2033\u201c\u201d\u201f\u3003\uff02"), '"')} | dict.fromkeys(
     map(ord, "\u2032\u2018\u2019\uff07"), "'"
 )
-_SLASHES = dict.fromkeys(map(ord, "\u2044\u2215\uff0f"), "/")
-_RAISED = {ord(c): str(i) for i, c in enumerate("⁰¹²³⁴⁵⁶⁷⁸⁹")}
-_LOWERED = {ord(c): str(i) for i, c in enumerate("₀₁₂₃₄₅₆₇₈₉")}
+SLASHES = dict.fromkeys(map(ord, "\u2044\u2215\uff0f"), "/")
+RAISED = {ord(c): str(i) for i, c in enumerate("⁰¹²³⁴⁵⁶⁷⁸⁹")}
+LOWERED = {ord(c): str(i) for i, c in enumerate("₀₁₂₃₄₅₆₇₈₉")}
 _SPLIT_FRACTION = re.compile("([⁰¹²³⁴⁵⁶⁷⁸⁹]+)/([₀₁₂₃₄₅₆₇₈₉]+)")
 _LENGTH = re.compile(
     r"""(?P<sign>[+-]?)\s*
@@ -122,9 +122,9 @@ def _plain(text: str) -> str:
 
     Not by NFKC: that would glue ``4⅞`` into ``47/8``.
     """
-    text = text.translate(_DASHES).translate(_PRIMES).translate(_SLASHES)
+    text = text.translate(DASHES).translate(PRIMES).translate(SLASHES)
     text = _SPLIT_FRACTION.sub(
-        lambda m: f" {m[1].translate(_RAISED)}/{m[2].translate(_LOWERED)} ", text
+        lambda m: f" {m[1].translate(RAISED)}/{m[2].translate(LOWERED)} ", text
     )
     return "".join(map(_plain_sign, text)).strip().lower()
 

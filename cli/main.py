@@ -34,6 +34,7 @@ from cli.cutting.seam import seam
 from cli.cutting.size import size
 from cli.demo import demo
 from cli.pattern_list import patterns
+from cli.patterns.pattern_read import pattern
 
 
 class Group(Family):
@@ -174,6 +175,7 @@ COMMANDS: Final[Mapping[str, Mapping[str, Callable[..., None]]]] = {
 }
 """By the heading in the help under which they stand."""
 GROUPS: Final[Mapping[str, Mapping[str, typer.Typer]]] = {
+    "Count and plan": {"pattern": pattern},
     "Put right what a photo got wrong": {"square": square, "fabric": fabric, "photo": photo},
     "Choose sets and use them up": {"set": sets},
 }

@@ -27,6 +27,7 @@ CALLED = {
     "count": [[HOSTILE], [HOSTILE, "--order", "scattered", "--out", f"out {HOSTILE}"], ["{photo}"]],
     "demo": [["--out", "{file}"]],
     "patterns": [["--show", HOSTILE]],
+    "pattern read": [["{file}"], [HOSTILE], ["{words}"]],
     "size": [[HOSTILE, "--square", "5"], ["flying-geese", "--square", HOSTILE]],
     "seam": [["--sewn", HOSTILE, "--from", "1 1/2", "--pieces", "3"]],
     "reference": [["--out", f"printed {HOSTILE}"], ["--out", "{file}"]],
@@ -109,7 +110,9 @@ def hostile(kept, monkeypatch, small_photo, tmp_path):
     photo.write_bytes(small_photo.read_bytes())
     file = Path(f"a file {HOSTILE}")
     file.write_text(f"title = '{HOSTILE}", encoding="utf-8")
-    places = {"{photo}": photo, "{file}": file, "{zip}": tmp_path / "sent.zip"}
+    words = Path("instructions.txt")
+    words.write_text(f"From {HOSTILE} cut 4 squares 5 in.\n{HOSTILE}: 2 yards\n", encoding="utf-8")
+    places = {"{words}": words, "{photo}": photo, "{file}": file, "{zip}": tmp_path / "sent.zip"}
 
     def run(*words):
         return kept(*(places.get(word, word) for word in words))

@@ -1,0 +1,219 @@
+"""A piece half read, made whole by what stands before it; or what it lacks."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final, Literal
+
+from catalog.pattern.words.cut_drafts import Draft, ReadingState
+from catalog.pattern.words.phrases.cloth_phrases import is_part, names_cloth, tidy_name
+from catalog.pattern.words.phrases.trade_words import CLOTH_PARTS
+
+if TYPE_CHECKING:
+    from catalog.pattern.words.piece_gathering import PieceGathering
+
+Lacking = Literal["", "nothing", "its size", "how many"]
+"""``nothing``: what it says concerns pieces told before."""
+PER_SQUARE: Final = {2: 1, 4: 2}
+"""Triangles from a square to cuts across its diagonal."""
+
+
+def completed(draft: Draft, reader: PieceGathering) -> Lacking:
+    """Complete a piece in place.
+
+    Returns
+    -------
+    str
+        What it lacks; empty where it is whole.
+    """
+    if reader.common:
+        _take_common(draft, reader.common)
+    draft.shape = draft.shape or reader.state.shape
+    like = reader.last() if draft.more else (reader.kept[-1] if reader.kept else None)
+    if like and not draft.shaped and len(draft.sides) == 1 and not draft.across and not draft.recut:
+        draft.shape = draft.shape or like.shape
+    draft.count = draft.count or reader.shared_count
+    if not draft.sides:
+        return _without_size(draft, reader)
+    if not draft.count and not draft.recut:
+        return _without_count(draft, reader)
+    _name_cloth(draft, reader.state)
+    if draft.recut or _nested(draft, reader.state):
+        _from_strips(draft, reader)
+    if not draft.count:
+        return _without_count(draft, reader)
+    take_cloth(draft, reader.state)
+    return "" if draft.shaped or reader.cut_seen or _is_listed(draft, reader) else "nothing"
+
+
+def _take_common(draft: Draft, common: Draft) -> None:
+    """Take what stood before a colon: "Squares, 2 in: 12 red, 8 blue"."""
+    if not draft.sides:
+        draft.sides, draft.way, draft.unit_said = common.sides, common.way, common.unit_said
+        draft.heard |= common.heard
+    draft.shape, draft.shaped = draft.shape or common.shape, draft.shaped or common.shaped
+    draft.across = draft.across or common.across
+
+
+def take_cloth(draft: Draft, state: ReadingState) -> None:
+    """Give a piece that names no cloth that of its heading, or else the one named last."""
+    if draft.cloth is not None:
+        return
+    draft.cloth, draft.each = state.cloth_now, draft.each or state.each
+    if not draft.cloth and state.mentioned:
+        draft.cloth = state.mentioned
+        draft.doubts.append(
+            f"no cloth is named there; taken to be the {state.mentioned} named before"
+        )
+
+
+def _is_listed(draft: Draft, reader: PieceGathering) -> bool:
+    """Tell a piece in a list from a sentence that happens to hold a number and a size."""
+    return draft.across or draft.count > 0
+
+
+def _without_size(draft: Draft, reader: PieceGathering) -> Lacking:
+    last = reader.last()
+    _name_cloth(draft, reader.state, only_known=not reader.cut_seen)
+    if draft.total or (draft.bracket and draft.shaped):
+        return _check_total(draft, reader)
+    strip_before = bool(reader.kept) and reader.kept[-1].is_strip and not reader.kept[-1].used_up
+    cut_from = draft.recut or (strip_before and draft.shape == "square" and draft.cloth is None)
+    strips = (reader.cut_again or strips_for(draft, reader)) if cut_from else []
+    if strips and draft.shape == "square":
+        draft.sides = strips[-1].sides[:1]
+        _from_strips(draft, reader)
+        take_cloth(draft, reader.state)
+        return ""
+    listed = bool(reader.kept) and reader.draft_counted_first
+    if last and (draft.more or draft.cloth is not None or listed) and (reader.kept or draft.more):
+        draft.sides, draft.shape, draft.across = last.sides, last.shape, last.across
+        draft.recut, draft.shaped, draft.unit_said = False, last.shaped, True
+        draft.way = last.way
+        draft.cloth, draft.each = (
+            (last.cloth, last.each) if draft.cloth is None else (draft.cloth, draft.each)
+        )
+        return ""
+    wanted = reader.cut_seen and draft.shaped and not draft.bracket
+    return "its size" if wanted and not draft.triangles else "nothing"
+
+
+def _check_total(draft: Draft, reader: PieceGathering) -> Lacking:
+    """Hold a number of pieces that the text gives in all against what it has cut."""
+    pieces = [one for one in reader.kept if draft.shape in {None, one.shape, _shape_of(one)}]
+    if pieces and not draft.triangles:
+        pieces[-1].said_triangles = -draft.count
+    reader.resolved = True
+    return "nothing"
+
+
+def _shape_of(draft: Draft) -> str:
+    if draft.is_strip:
+        return "strip"
+    return "square" if len(set(draft.sides)) == 1 else "rectangle"
+
+
+def _without_count(draft: Draft, reader: PieceGathering) -> Lacking:
+    """Take a size without a number for a reference to pieces told before."""
+    alike = [one for one in reader.state.drafts if set(one.sides) == set(draft.sides)]
+    if draft.diagonal and alike:
+        cloth = [one for one in alike if one.line == draft.line] or alike
+        for one in cloth:
+            one.diagonal, one.times = True, max(one.times, draft.times)
+        reader.resolved = True
+        return "nothing"
+    if alike and (draft.shape == "strip" or not reader.cut_seen):
+        reader.resolved = True
+        return "nothing"
+    return "how many" if draft.shaped or draft.across or reader.cut_seen else "nothing"
+
+
+def _name_cloth(draft: Draft, state: ReadingState, *, only_known: bool = False) -> None:
+    """Find the cloth's name among the words of a piece that names none with "from"."""
+    if draft.cloth is not None:
+        return
+    for words in draft.names:
+        name = tidy_name(words)
+        if not name or is_part(name) or (only_known and name not in state.known()):
+            continue
+        if name in state.known() or (
+            not state.cloth_now and (names_cloth(words, state.known()) or len(words) <= 3)
+        ):
+            draft.cloth = name
+            return
+    purpose = [word for word in draft.purpose if word in CLOTH_PARTS]
+    if not state.cloth_now and purpose and not only_known and not state.mentioned:
+        draft.cloth = tidy_name(draft.purpose)
+
+
+def _nested(draft: Draft, state: ReadingState) -> bool:
+    """Tell whether a piece stands indented under the strips that it is cut from."""
+    last = state.drafts[-1] if state.drafts else None
+    if last is None or draft.across or draft.line == last.line or draft.cloth is not None:
+        return False
+    above = last if last.is_strip and last.across else (last.strips[-1] if last.strips else last)
+    nested = draft.indent > above.indent and above.is_strip and above.across
+    return nested and fits(draft, above)
+
+
+def of_each_cloth(draft: Draft) -> list[Draft]:
+    """Part "12 each of red and blue" into the pieces of each."""
+    names = (draft.cloth or "").split(" and ")
+    if draft.each >= 0 or len(names) < 2:
+        return [draft]
+    return [replace(draft, cloth=name, each=0) for name in names]
+
+
+def give_size(waiting: list[Draft], draft: Draft, state: ReadingState) -> list[Draft]:
+    """Complete "9 squares in navy" by "and 16 in white, each 4 in"."""
+    for one in waiting:
+        one.sides, one.way, one.unit_said = draft.sides, draft.way, draft.unit_said
+        one.across, one.shape = draft.across, one.shape or draft.shape
+        draft.shape = draft.shape or one.shape
+        one.end = max(one.end, draft.end)
+        take_cloth(one, state)
+    return waiting
+
+
+def fits(draft: Draft, strips: Draft) -> bool:
+    """Tell whether a piece can lie in a strip."""
+    return bool(strips.sides) and min(draft.sides) <= strips.sides[0]
+
+
+def strips_for(draft: Draft, reader: PieceGathering) -> list[Draft]:
+    """Return the strips that a piece may be cut from: those told last, one after another."""
+    drafts = reader.state.drafts
+    found: list[Draft] = []
+    for one in reversed(drafts):
+        if one.is_strip and one is not draft and (not one.used_up or not found):
+            if found and (one.line != found[0].line or one.cloth != found[0].cloth):
+                break
+            found.insert(0, one)
+        elif found:
+            break
+        elif one.strips:
+            return list(one.strips)
+    return found
+
+
+def _from_strips(draft: Draft, reader: PieceGathering) -> None:
+    """Tie a piece to its strips."""
+    strips = reader.cut_again or strips_for(draft, reader)
+    if draft.across or not strips:
+        draft.recut = False
+        return
+    side = max(draft.sides) if len(draft.sides) == 1 else None
+    exact = [one for one in strips if one.sides[0] in draft.sides]
+    fitting = exact or [one for one in strips if fits(draft, one)] or strips
+    draft.strips = fitting
+    if draft.shape is None and side is not None and side != fitting[-1].sides[0]:
+        draft.sides = (side, fitting[-1].sides[0])
+    elif draft.shape == "rectangle" and side is not None:
+        draft.sides = (fitting[-1].sides[0], side)
+    for one in fitting:
+        one.used_up = True
+    if draft.cloth is None:
+        draft.cloth, draft.each = fitting[-1].cloth, fitting[-1].each
+    if draft.per_strip and draft.count:
+        draft.count *= sum(one.count for one in fitting)
+        draft.per_strip = False

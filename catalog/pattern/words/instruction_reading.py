@@ -1,0 +1,193 @@
+"""Cutting instructions in words to pieces: the way in."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from typing import Final
+
+from catalog.pattern.words.cloth_amounts import read_amounts
+from catalog.pattern.words.cut_drafts import ReadingState
+from catalog.pattern.words.heading_reading import head_of_line, is_heading, read_heading
+from catalog.pattern.words.instruction_lines import InstructionLine, lines_of
+from catalog.pattern.words.instruction_tables import with_rows_read
+from catalog.pattern.words.instruction_values import ReadInstructions
+from catalog.pattern.words.phrases.phrase_reading import Grammar
+from catalog.pattern.words.phrases.phrase_values import Phrase, word_at
+from catalog.pattern.words.phrases.word_tokens import CENTIMETRE, INCH, Token, without_width
+from catalog.pattern.words.pieces_read import finished
+from catalog.pattern.words.sentence_kinds import kind_of_sentence, note_fabrics, read_note
+from catalog.pattern.words.sentence_reading import SentenceReader
+
+MAX_SIGNS: Final = 200_000
+"""Of a text; a whole book of patterns has more, one pattern a tenth of it."""
+
+
+def read_instructions(text: str) -> ReadInstructions:
+    """Read cutting instructions as patterns print them.
+
+    Parameters
+    ----------
+    text : str
+        Sentences, lists or tables, with or without what else a pattern tells.
+
+    Returns
+    -------
+    ReadInstructions
+        Pieces of the whole quilt, each with the words that it was read from. Strips that are cut
+        further are no pieces; they stand with what is cut from them. What holds a size or tells to
+        cut and wasn't understood is among `unread`; what is odd, among `doubts`.
+    """
+    text = without_width(text[:MAX_SIGNS])
+    lines = with_rows_read(text, lines_of(text))
+    state = ReadingState(text, unit_of(lines))
+    state.length_first = tells_length_first(lines)
+    sizes = {INCH, CENTIMETRE, CENTIMETRE / 10}
+    said = {token.value for line in lines for token in line.tokens if token.kind == "unit"} & sizes
+    state.mixed_units = INCH in said and len(said) > 1
+    for number, line in enumerate(lines):
+        state.line, state.indent, state.label = number, line.indent, line.label
+        if line.tokens:
+            _read_line(state, line, first=number == 0)
+    return finished(state)
+
+
+def unit_of(lines: Sequence[InstructionLine]) -> Fraction:
+    """Return the unit of sizes that are written without one: that of most others."""
+    said: Counter[Fraction] = Counter()
+    for line in lines:
+        for token in line.tokens:
+            if token.kind == "unit":
+                said[token.value] += 1
+            elif token.text in {"mm", "millimetres", "millimeters"}:
+                said[CENTIMETRE / 10] += 1
+            elif token.text in {"cm", "centimetres", "centimeters"}:
+                said[CENTIMETRE] += 1
+    small = {unit: said[unit] for unit in (INCH, CENTIMETRE, CENTIMETRE / 10)}
+    return max(small, key=lambda unit: small[unit])
+
+
+def tells_length_first(lines: Sequence[InstructionLine]) -> bool:
+    """Tell whether the text says that it writes "length x width"."""
+    for line in lines:
+        words = [token.text for token in line.tokens]
+        for first, by, second in zip(words, words[1:], words[2:], strict=False):
+            if first in {"length", "long", "l"} and by in {"x", "by", "times"} and second[0] == "w":
+                return True
+    return False
+
+
+def _without_width_told(state: ReadingState, line: InstructionLine) -> InstructionLine:
+    """Take in "(WOF = 42 in)", and return the line without it."""
+    tokens = line.tokens
+    opened = [n for n, token in enumerate(tokens) if token.text in {"(", "["}]
+    for start in opened:
+        end = next((n for n in range(start, len(tokens)) if tokens[n].text in {")", "]"}), None)
+        if end is None:
+            continue
+        inner = tokens[start + 1 : end]
+        phrases = Grammar(state.unit).phrases(inner)
+        if phrases and kind_of_sentence(state, inner, phrases) == "width":
+            read_note(state, inner, phrases, "width", shown(state, inner, phrases))
+            return replace(line, tokens=(*tokens[:start], *tokens[end + 1 :]))
+    return line
+
+
+def _read_line(state: ReadingState, line: InstructionLine, *, first: bool) -> None:
+    line = _without_width_told(state, line)
+    if not line.tokens:
+        return
+    words = {token.text for token in line.tokens}
+    needs = words & {"need", "buy", "require", "requires"} and "cut" not in words
+    grammar = Grammar(state.unit, state.section == "materials" or bool(needs))
+    phrases = grammar.phrases(line.tokens)
+    if is_heading(line, phrases):
+        read_heading(state, line, phrases, title=first and line.blank_after)
+        return
+    _close_recut(state, line)
+    start = head_of_line(state, line.tokens)
+    if start and state.section == "sewing":
+        state.section = "cutting" if _cuts(phrases) else "sewing"
+    for number, sentence in enumerate(_sentences(grammar.phrases(line.tokens, start))):
+        head = _head_of_sentence(state, line.tokens, sentence) if number else None
+        _read_sentence(state, line.tokens, *(head or (sentence, 0 if number else start)))
+    if line.tokens[-1].text == ":" and phrases[-2].kind in {"cut", "source", "recut"}:
+        sources = [one for one in phrases if one.kind in {"source", "recut"}]
+        if sources and sources[-1].words in {"strips", "", "each", "subcut"}:
+            state.recut_indent = line.indent
+
+
+def _head_of_sentence(
+    state: ReadingState, tokens: Sequence[Token], sentence: list[Phrase]
+) -> tuple[list[Phrase], int] | None:
+    """Take in "Blue:" where a sentence within a line begins with it."""
+    first, last = sentence[0].first, sentence[-1].last
+    marks = [n for n in range(first, min(first + 6, last)) if tokens[n].text == ":"]
+    if not marks or not (after := head_of_line(state, tokens[first:last])):
+        return None
+    return [one for one in sentence if one.first >= first + after], first + after
+
+
+def _cuts(phrases: Sequence[Phrase]) -> bool:
+    return any(one.kind in {"cut", "recut"} for one in phrases)
+
+
+def _close_recut(state: ReadingState, line: InstructionLine) -> None:
+    """End the list of what is cut from strips where another begins."""
+    last = state.drafts[-1] if state.drafts else None
+    outside = line.indent < state.recut_indent or (
+        line.indent == state.recut_indent and word_at(line.tokens, 0) in {"cut", "from"}
+    )
+    if state.recut_indent >= 0 and (outside or (last and last.across and not last.recut and
+                                                last.line == state.line - 1 and not last.used_up
+                                                and line.indent <= last.indent)):  # fmt: skip
+        state.recut_indent = -1
+
+
+def _sentences(phrases: Sequence[Phrase]) -> Iterator[list[Phrase]]:
+    """Split phrases where a sentence ends."""
+    sentence: list[Phrase] = []
+    for phrase in phrases:
+        if phrase.kind == "stop" and phrase.words in {".", "!", "?"}:
+            if sentence:
+                yield sentence
+            sentence = []
+        else:
+            sentence.append(phrase)
+    if sentence:
+        yield sentence
+
+
+def _read_sentence(
+    state: ReadingState, tokens: Sequence[Token], phrases: list[Phrase], start: int
+) -> None:
+    text = shown(state, tokens, phrases)
+    before = len(state.buys) + len(state.noted)
+    begin = start if start and not phrases[0].first > start else phrases[0].first
+    if not _cuts(phrases):
+        note_fabrics(state, tokens, phrases)
+    phrases = read_amounts(state, tokens, phrases, 0 if start else begin)
+    kind = kind_of_sentence(state, tokens, phrases)
+    if kind != "cutting":
+        read_note(state, tokens, phrases, kind, text)
+        return
+    reader = SentenceReader(state, tokens, phrases)
+    reader.read()
+    bought = len(state.buys) + len(state.noted) > before
+    for lacking in dict.fromkeys(reader.missing):
+        state.doubts.append(f"\"{text}\": {lacking} isn't said, or wasn't understood")
+    said = any(one.kind in {"size", "cut", "recut"} for one in phrases)
+    if (
+        reader.missing
+        or reader.left_out()
+        or (said and not (reader.kept or reader.resolved or bought))
+    ):
+        state.unread.append(text)
+
+
+def shown(state: ReadingState, tokens: Sequence[Token], phrases: Sequence[Phrase]) -> str:
+    """Return the words of a sentence in one line."""
+    first, last = tokens[phrases[0].first], tokens[phrases[-1].last - 1]
+    return " ".join(state.text[min(first.start, last.start) : max(first.end, last.end)].split())

@@ -1,0 +1,204 @@
+"""Text to tokens: numbers with all their fractions, units, words and marks, each with its place."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final, Literal
+
+from catalog.length_text import DASHES, LOWERED, PRIMES, RAISED, SLASHES
+from catalog.lengths import CENTIMETRES_PER_INCH
+from catalog.pattern.words.phrases.number_words import number_word_at
+from catalog.pattern.words.phrases.trade_words import COLOURS
+from catalog.pattern.words.phrases.word_sets import words_in
+
+TokenKind = Literal["number", "unit", "times", "word", "mark", "newline", "quiet"]
+
+INCH: Final = Fraction(1)
+CENTIMETRE: Final = 1 / CENTIMETRES_PER_INCH
+UNITS: Final[dict[str, Fraction]] = {
+    **dict.fromkeys(('"', "''", "'", "in", "inch", "inches", "ins"), INCH),
+    **dict.fromkeys(("cm", "cms", "centimetre", "centimetres"), CENTIMETRE),
+    **dict.fromkeys(("centimeter", "centimeters"), CENTIMETRE),
+    **dict.fromkeys(("mm", "millimetre", "millimetres", "millimeter"), CENTIMETRE / 10),
+    **dict.fromkeys(("millimeters",), CENTIMETRE / 10),
+    **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), CENTIMETRE * 100),
+    **dict.fromkeys(("yd", "yds", "yard", "yards"), Fraction(36)),
+    **dict.fromkeys(("ft", "foot", "feet"), Fraction(12)),
+}
+"""Inches in each."""
+NOT_AFTER_INCHES: Final = words_in(
+    "half halves the each a an all total two this these those any that your both order pairs "
+    "rows place quarters fourths thirds turn between which our one with sets color colour"
+)
+"""Words before which "in" is the preposition: "cut 4 in half"."""
+_SAME: Final = {
+    **DASHES,
+    **PRIMES,
+    **SLASHES,
+    **dict.fromkeys(map(ord, "\u02ba\u02dd\u2036\u201e\u00a8"), '"'),
+    **dict.fromkeys(map(ord, "\u00b4\u0060\u02b9\u2035"), "'"),
+    **dict.fromkeys(map(ord, "\u00d7\u2715\u2716\u2a2f\u0445\u0425\u2573"), "x"),
+    **dict.fromkeys(map(ord, "\u00a0\u2009\u202f\u2002\u2003\u2007\u2008\u200a\u3000"), " "),
+}
+_SIGNS: Final = "".join(
+    sign
+    for sign in map(chr, range(0xBC, 0x218A))
+    if unicodedata.decomposition(sign).startswith("<fraction>") and sign != "\u215f"
+)
+_NUMBER: Final = re.compile(
+    rf"""(?P<mixed>[0-9]+)[ ]?-?[ ]?(?P<sign>[{_SIGNS}])
+    | (?P<alone>[{_SIGNS}])
+    | (?:(?P<whole>[0-9]+)(?:[ ]?-[ ]?|[ ]+and[ ]+|[ ]*&[ ]*|[ ]{{1,2}}|(?=[⁰¹²³⁴⁵⁶⁷⁸⁹])))?
+      (?P<top>[0-9]{{1,3}}|[⁰¹²³⁴⁵⁶⁷⁸⁹]+)[ ]?/[ ]?(?P<bottom>[0-9]{{1,2}}|[₀₁₂₃₄₅₆₇₈₉]+)(?![0-9/])
+    | (?P<thousands>[0-9]{{1,3}}(?:,[0-9]{{3}})+)(?![0-9,])
+    | (?P<decimal>[0-9]*[.,][0-9]+)(?![0-9]|[.,][0-9])
+    | (?P<plain>[0-9]+)""",
+    re.VERBOSE,
+)
+_UNIT: Final = re.compile(
+    r"""(?P<sign>"|''|'(?!\w))
+    | [ ]{1,2}(?P<far>"|'')(?=\s*(?:[x(,;.:)0-9]|\Z|\n))
+    | [ ]{0,2}-?[ ]?(?P<word>[a-z]+)(?P<dot>\.(?=[ ]*[(,;:)0-9]|[ ]*(?-i:[a-z])))?""",
+    re.VERBOSE | re.IGNORECASE,
+)
+_WORD: Final = re.compile(r"[^\W\d_]+(?:['-][^\W\d_]+)*")
+_LEADER: Final = re.compile(r"\.{2,}|\u2026+")
+_QUIET: Final = frozenset("\"'~_\u00ab\u00bb")
+"""Marks that say nothing where they aren't units."""
+_TIMES_BEFORE: Final = re.compile(
+    rf"[xX*](?=\s*(?:[0-9{_SIGNS}⁰¹²³⁴⁵⁶⁷⁸⁹.(]|wof|lof|w\.|width|full|the\b|fabric|length|selv))",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True)
+class Token:
+    """A word, number or sign."""
+
+    kind: TokenKind
+    text: str
+    """In small letters, in ASCII where there is a sign for it."""
+    start: int
+    """Place of its first sign in the text."""
+    end: int
+    """One past its last."""
+    value: Fraction = Fraction(0)
+    """Of a number; of a unit the inches in it."""
+    capital: bool = False
+    """Whether it is written with a capital letter."""
+    spelt: bool = False
+    """Whether it is a number in words."""
+
+    @property
+    def whole(self) -> int | None:
+        """The number, where it can count things."""
+        number = self.value
+        return int(number) if self.kind == "number" and number.denominator == 1 else None
+
+
+def without_width(text: str) -> str:
+    """Return text without the signs that have no width and come along when it is copied."""
+    text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\u2028", "\n")
+    text = re.sub("\u00ad\n?", "", text)
+    kept = (sign if sign in "\n\t" or sign.isprintable() or sign == "\u00a0" else
+            (" " if unicodedata.category(sign) != "Cf" else "") for sign in text)  # fmt: skip
+    return "".join(kept)
+
+
+def tokens_of(text: str, start: int = 0, end: int | None = None) -> list[Token]:
+    """Return the tokens of a part of a text.
+
+    Parameters
+    ----------
+    text : str
+        As `without_width` returns it.
+    start, end : int
+        The part.
+    """
+    plain = text.translate(_SAME)
+    return list(_tokens(plain, start, len(plain) if end is None else end))
+
+
+def _tokens(plain: str, at: int, end: int) -> Iterator[Token]:
+    before: Token | None = None
+    while at < end:
+        if plain[at] in " \t":
+            at += 1
+            continue
+        for token in _one(plain, at, end, before):
+            if token.kind != "quiet":
+                yield token
+                before = token
+            at = token.end
+
+
+def _one(plain: str, at: int, end: int, before: Token | None) -> Iterator[Token]:
+    """Yield the token at a place, with the unit that belongs to it."""
+    if plain[at] == "\n":
+        yield Token("newline", "\n", at, at + 1)
+        return
+    if number := _NUMBER.match(plain, at, end):
+        token = _number(number)
+        yield token
+        yield from _unit(plain, token.end, end)
+        return
+    if before and before.kind in {"number", "unit", "mark"} and _TIMES_BEFORE.match(plain, at, end):
+        yield Token("times", "x", at, at + 1)
+        return
+    if word := _WORD.match(plain, at, end):
+        if spelt := number_word_at(plain, at, end):
+            stop, value = spelt
+            yield Token("number", plain[at:stop].lower(), at, stop, value, spelt=True)
+            yield from _unit(plain, stop, end)
+            return
+        yield Token("word", word[0].lower(), at, word.end(), capital=word[0][0].isupper())
+        return
+    if leader := _LEADER.match(plain, at, end):
+        yield Token("mark", ":", at, leader.end())
+        return
+    yield Token("mark" if plain[at] not in _QUIET else "quiet", plain[at], at, at + 1)
+
+
+def _number(found: re.Match[str]) -> Token:
+    if found["mixed"] or found["alone"]:
+        sign = unicodedata.numeric(found["sign"] or found["alone"])
+        value = int(found["mixed"] or 0) + Fraction(sign).limit_denominator(100)
+    elif found["top"]:
+        top, bottom = (int(found[part].translate(RAISED | LOWERED)) for part in ("top", "bottom"))
+        value = int(found["whole"] or 0) + _fraction(top, bottom, alone=not found["whole"])
+    elif found["thousands"]:
+        value = Fraction(found["thousands"].replace(",", ""))
+    else:
+        value = Fraction((found["decimal"] or found["plain"]).replace(",", "."))
+    return Token("number", found[0], found.start(), found.end(), value)
+
+
+def _fraction(top: int, bottom: int, *, alone: bool) -> Fraction:
+    """Return a fraction; "51/4", from which copying took the blank, is 5 1/4."""
+    if not bottom:
+        return Fraction(0)
+    whole, rest = divmod(top, 10)
+    if alone and top > bottom and bottom in {2, 4, 8} and 0 < rest < bottom and rest % 2:
+        return whole + Fraction(rest, bottom)
+    return Fraction(top, bottom)
+
+
+def _unit(plain: str, at: int, end: int) -> Iterator[Token]:
+    found = _UNIT.match(plain, at, end)
+    if not found:
+        return
+    name = (found["sign"] or found["far"] or found["word"]).lower()
+    if name not in UNITS or (name == "in" and not _is_inches(plain, found.end("word"))):
+        return
+    start = next(found.start(part) for part in ("sign", "far", "word") if found[part])
+    yield Token("unit", name, start, found.end(), UNITS[name])
+
+
+def _is_inches(plain: str, at: int) -> bool:
+    """Tell whether the "in" that ends here is a unit and no preposition."""
+    after = re.compile(r"\s*([a-z]+)", re.IGNORECASE).match(plain, at)
+    return not (after and after[1].lower() in NOT_AFTER_INCHES | COLOURS)

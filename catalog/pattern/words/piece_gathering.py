@@ -1,0 +1,120 @@
+"""Pieces gathered word by word: the one in hand, those kept, and what was heard."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from catalog.pattern.words.cut_drafts import Draft, ReadingState
+from catalog.pattern.words.draft_completion import completed, give_size, of_each_cloth
+from catalog.pattern.words.phrases.phrase_values import Phrase, word_at
+from catalog.pattern.words.phrases.trade_words import COLOURS, SHAPES, TRIANGLES
+from catalog.pattern.words.phrases.word_tokens import Token
+
+
+class PieceGathering:
+    """The pieces of one sentence as they come together.
+
+    Parameters
+    ----------
+    state : ReadingState
+    tokens : sequence of Token
+        Of the whole line.
+    phrases : sequence of Phrase
+        Of the sentence.
+    """
+
+    def __init__(
+        self, state: ReadingState, tokens: Sequence[Token], phrases: Sequence[Phrase]
+    ) -> None:
+        self.state, self.tokens, self.phrases = state, tokens, phrases
+        self.draft: Draft | None = None
+        self.kept: list[Draft] = []
+        self.waiting: list[Draft] = []
+        """Counted, but of a size that is told later."""
+        self.cut_again: list[Draft] = []
+        """Pieces of a size that is named, which are cut further."""
+        self.missing: list[str] = []
+        """What incomplete pieces lack."""
+        self.cut_seen = any(one.kind in {"cut", "recut"} for one in phrases)
+        self.recut = state.recut_indent >= 0
+        self.per_strip = self.then = self.along = self.bracket = self.after_total = False
+        self.naming, self.for_what, self.after_trim = True, False, False
+        self.repeated = 0
+        self.draft_counted_first = False
+        """The same of the piece before it."""
+        self.draft_counted_last = False
+        """Whether the piece in hand told its size before its count."""
+        self.source_named = self.per_block = False
+        self.pending_triangles = 0
+        self.heard: set[int] = set()
+        """First tokens of the counts and sizes that were understood."""
+        self.common: Draft | None = None
+        """Size and shape that stand before a colon, for all that follows."""
+        self.shared_count = 0
+        """Of "2 of each"."""
+        self.resolved = False
+        """Whether something was understood that is no piece."""
+
+    def flush(self) -> None:
+        """End the piece in hand: keep it if it is whole, or can be made so by those before it."""
+        draft, self.draft = self.draft, None
+        if draft is None or not (draft.count or draft.sides):
+            return
+        if lacking := completed(draft, self):
+            if lacking == "its size":
+                self.waiting.append(draft)
+            elif lacking == "nothing":
+                self.heard |= draft.heard if self.resolved else set()
+            else:
+                self.missing.append(lacking)
+            return
+        if self.pending_triangles and not draft.is_strip:
+            draft.said_triangles, self.pending_triangles = self.pending_triangles, 0
+        whole = [*give_size(self.waiting, draft, self.state), *of_each_cloth(draft)]
+        self.waiting = []
+        self.heard |= set().union(*(one.heard for one in whole))
+        self.kept += whole
+        self.state.drafts += whole
+
+    def last(self) -> Draft | None:
+        """Return the piece before: of this sentence, or of the same cloth."""
+        if self.kept:
+            return self.kept[-1]
+        return self.state.drafts[-1] if self.state.drafts else None
+
+    def grow(self, phrase: Phrase, *, fresh: bool = False) -> Draft:
+        """Return the piece in hand with a phrase in it, or a new one that begins with it."""
+        if fresh:
+            self.flush()
+        start, end = self.tokens[phrase.first].start, self.tokens[phrase.last - 1].end
+        if self.draft is None:
+            state = self.state
+            self.draft = Draft(start, end, label=state.label, line=state.line, indent=state.indent)
+            self.draft.part = state.part
+            self.draft.recut, self.draft.per_strip = self.recut, self.per_strip
+            self.draft.bracket, self.draft.along = self.bracket, self.along
+            self.draft.per_block = state.per_block or self.per_block
+            self.naming, self.for_what = True, False
+        self.draft.end = max(end, self.draft.end)
+        self.draft.heard.add(phrase.first)
+        return self.draft
+
+    def cuts_after(self, phrase: Phrase) -> bool:
+        """Tell whether something is cut behind a phrase."""
+        return any(
+            one.kind in {"cut", "count"} and one.first >= phrase.last for one in self.phrases
+        )
+
+    def left_out(self) -> bool:
+        """Tell whether a size, or how many of something, went into no piece."""
+        for phrase in self.phrases:
+            if phrase.kind not in {"count", "size"} or phrase.first in self.heard:
+                continue
+            following = word_at(self.tokens, phrase.last)
+            if phrase.kind == "size" or following in SHAPES.keys() | TRIANGLES | COLOURS:
+                return True
+        return False
+
+    def cut_named(self) -> bool:
+        """Tell whether the sentence begins with what was cut: "The 3 in squares"."""
+        return any(one.kind in {"size", "count"} for one in self.phrases[:3])

@@ -1,0 +1,136 @@
+"""One sentence of cutting: its phrases put together to pieces.
+
+::
+
+    sentence := ["from" cloth] "cut" piece ("," | ";" | "and") piece ...
+    piece    := count [cloth] size [shape] ["across"] ["from" cloth] ["cut" diagonal]
+              | size shape count | count "more" | count shape "from" cloth
+    recut    := strips ("subcut into" | "from these" | "then") piece ...
+
+Count, size and shape stand in any order; a piece ends where one of them would come twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Final
+
+from catalog.pattern.words.cut_drafts import ReadingState
+from catalog.pattern.words.cut_handlers import CutHandlers
+from catalog.pattern.words.measure_handlers import MeasureHandlers
+from catalog.pattern.words.phrases.cloth_phrases import name_at, names_cloth
+from catalog.pattern.words.phrases.phrase_values import Phrase, PhraseKind, word_at
+from catalog.pattern.words.phrases.trade_words import FUNCTION
+from catalog.pattern.words.phrases.word_sets import words_in
+from catalog.pattern.words.phrases.word_tokens import Token
+
+FILLING: Final = words_in(
+    "of at each that measure measuring measures and from by cut wide long into with a an the "
+    "to are in or which"
+)
+"""Words that may stand within a piece."""
+
+
+class SentenceReader(MeasureHandlers, CutHandlers):
+    """Reads the phrases of one sentence into the state; see `PieceGathering`."""
+
+    def __init__(
+        self, state: ReadingState, tokens: Sequence[Token], phrases: Sequence[Phrase]
+    ) -> None:
+        super().__init__(state, tokens, phrases)
+        self.handlers: dict[PhraseKind, Callable[[Phrase], None]] = {
+            "count": self._count, "size": self._size, "shape": self._shape, "cut": self._cut,
+            "triangles": self._triangles, "across": self._across, "along": self._along_cloth,
+            "recut": self._recut, "sew": self._sew, "diagonal": self._diagonal,
+            "times": self._times, "cloth": self._cloth, "source": self._source,
+            "each": self._each, "more": self._more, "same": self._same, "total": self._total,
+            "then": self._then, "stop": self._stop, "word": self._word, "blocks": self._blocks,
+        }  # fmt: skip
+
+    def read(self) -> None:
+        """Read all of it."""
+        first = self.phrases[0].first if self.phrases else len(self.tokens)
+        if word_at(self.tokens, first) == "the" and not self.cut_named():
+            name, _ = name_at(self.tokens, first)
+            if name and names_cloth(name.split(), self.state.known()):
+                self.state.mentioned = name
+        for phrase in self.phrases:
+            if handler := self.handlers.get(phrase.kind):
+                handler(phrase)
+        self.flush()
+        self.missing += ["its size"] * len(self.waiting)
+        self.state.sentence = self.kept or self.state.sentence
+
+    def _cloth(self, phrase: Phrase) -> None:
+        draft = self.draft
+        if phrase.number < 0 and not phrase.words and draft and draft.count:
+            self.shared_count, self.draft = draft.count, None
+            self.heard |= draft.heard
+            return
+        begun = self.kept or (draft and (draft.count or draft.sides))
+        if not begun or (draft is None and word_at(self.tokens, phrase.first) == "from"
+                         and self.cuts_after(phrase)):  # fmt: skip
+            self.flush()
+            self.state.cloth, self.state.each = phrase.words, phrase.number
+            self.state.mentioned, self.resolved = phrase.words, True
+            return
+        again = self.kept[1 - self.repeated :] if self.repeated > 1 else []
+        for repeated in again:
+            repeated.cloth, repeated.each = phrase.words, phrase.number
+        for one in (draft, *reversed([] if self.repeated else self.kept)):
+            if one is None:
+                continue
+            if one.cloth is not None or (one.recut and one is not draft):
+                break
+            one.cloth, one.each = phrase.words, phrase.number
+        if draft:
+            self.grow(phrase)
+        self.state.mentioned = phrase.words
+
+    def _each(self, phrase: Phrase) -> None:
+        if self.draft:
+            self.grow(phrase).per_block = True
+        elif self.kept and not self.cuts_after(phrase):
+            self.kept[-1].per_block = True
+        else:
+            self.per_block = True
+
+    def _blocks(self, phrase: Phrase) -> None:
+        self.state.blocks = self.state.blocks or phrase.number
+        self.resolved = True
+
+    def _stop(self, phrase: Phrase) -> None:
+        if phrase.words in {"(", "["}:
+            self.bracket = True
+        elif phrase.words in {")", "]"}:
+            if self.draft and self.draft.bracket and not self.draft.sides:
+                self.flush()
+            self.bracket = self.after_total = False
+        elif phrase.words in {"\u2192", ">"}:
+            self.then = True
+        elif phrase.words == ";" and not (self.draft and not self.draft.count):
+            self.flush()
+        elif phrase.words == ":" and self.draft and not self.draft.count:
+            self.common = self.draft if self.draft.sides or self.draft.shape else self.common
+            self.draft = None if self.common is self.draft else self.draft
+        self.naming, self.for_what = True, False
+        if self.draft:
+            self.draft.names.append([])
+
+    def _word(self, phrase: Phrase) -> None:
+        draft = self.draft
+        if draft is None:
+            return
+        if phrase.words in FUNCTION:
+            self.naming = False
+            self.for_what = phrase.words == "for"
+            halfway = draft.count and not draft.sides and not draft.shaped
+            if halfway and phrase.words not in FILLING and not self.cut_seen:
+                self.draft = None
+            return
+        if self.for_what:
+            draft.purpose.append(phrase.words)
+        elif self.naming:
+            draft.names[-1].append(phrase.words)
+            if names_cloth(draft.names[-1], self.state.known()):
+                draft.end = max(draft.end, self.tokens[phrase.first].end)
