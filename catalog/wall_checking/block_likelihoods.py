@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.colour.lab import lab_to_linear, linear_to_lab
 from catalog.wall_checking.cloth_features import FEATURES, ClothFeatures
 
 Floats = NDArray[np.float64]
@@ -19,8 +20,11 @@ Floats = NDArray[np.float64]
 MEAN_ERROR = np.array([1.6, 1.0, 1.0])
 """Usual error of L*, a*, b* of a cloth on the wall against its square in the bundle's photo, the
 wall's light apart."""
-CHROMA_ERROR = 0.04
-"""Part of its chroma by which a* and b* may be off besides: cameras make colours stronger."""
+CHANNEL_SHARE, CHANNEL_ERROR = 0.03, 0.004
+"""Usual error of each channel of linear light besides, as a share and of 1 for white: what strong
+and dark colours are off by."""
+CLIPPED_SHARE = 0.4
+"""Share by which a channel may be more than what is seen of it where it is clipped."""
 SPREAD_ERROR = np.array([1.0, 0.8, 0.8, 0.6])
 """Usual error of the spreads and of the print's steps."""
 SPREAD_SHARE = np.array([0.25, 0.25, 0.25, 0.4])
@@ -45,13 +49,17 @@ class Evidence:
     """(k, c) logarithm of the covariance's determinant."""
 
 
-def evidence_of(shown: Floats, cloths: ClothFeatures, share: float = 1.0) -> Evidence:
+def evidence_of(
+    shown: Floats, clipped: Floats, cloths: ClothFeatures, share: float = 1.0
+) -> Evidence:
     """Hold features against cloths.
 
     Parameters
     ----------
     shown : (k, 7)
         Of one part of each block.
+    clipped : (k, 3)
+        Share of it whose channels the camera clipped.
     cloths : ClothFeatures
     share : float
         How much this part tells: below 1 where it is small.
@@ -61,21 +69,46 @@ def evidence_of(shown: Floats, cloths: ClothFeatures, share: float = 1.0) -> Evi
     residual = shown[:, None] - cloths.mean
     ways = _light_ways(shown)
     weighed = np.einsum("cij,kcj->kci", inverse, residual)
-    return Evidence(
+    told = Evidence(
         (residual * weighed).sum(axis=-1),
         np.einsum("kiw,kci->kcw", ways, weighed),
         np.einsum("kiw,cij,kjv->kcwv", ways, inverse, ways, optimize=True),
         np.broadcast_to(np.linalg.slogdet(covariance)[1], residual.shape[:2]),
     )
+    own = CLIPPED_SHARE * clipped[:, None, :] * _channel_ways(shown)
+    for channel in np.flatnonzero(clipped.max(axis=0) > 0.02):
+        way = own[..., channel]
+        known = np.einsum("cij,kj->kci", inverse, way)
+        stiff = 1.0 + (known * way[:, None]).sum(axis=-1)
+        across = np.einsum("kiw,kci->kcw", ways, known)
+        pull = (known * residual).sum(axis=-1)
+        told = Evidence(
+            told.square - pull**2 / stiff,
+            told.pull - across * (pull / stiff)[..., None],
+            told.stiff - across[..., None] * across[..., None, :] / stiff[..., None, None],
+            told.volume + np.log(stiff),
+        )
+    return told
 
 
 def _covariance(cloths: ClothFeatures) -> Floats:
-    chroma = np.hypot(cloths.mean[:, 1], cloths.mean[:, 2])
     usual = np.zeros((len(cloths.mean), FEATURES))
-    usual[:, 0] = MEAN_ERROR[0]
-    usual[:, 1:3] = np.hypot(MEAN_ERROR[1:], CHROMA_ERROR * chroma[:, None])
+    usual[:, :3] = MEAN_ERROR
     usual[:, 3:] = np.hypot(SPREAD_ERROR, SPREAD_SHARE * cloths.mean[:, 3:])
-    return cloths.spread + usual[:, :, None] ** 2 * np.eye(FEATURES)
+    light = np.maximum(lab_to_linear(cloths.mean[:, :3]), CHANNEL_ERROR)
+    off = np.hypot(CHANNEL_SHARE * light, CHANNEL_ERROR) / light
+    ways = _channel_ways(cloths.mean) * off[:, None, :]
+    return cloths.spread + usual[:, :, None] ** 2 * np.eye(FEATURES) + ways @ ways.swapaxes(1, 2)
+
+
+def _channel_ways(shown: Floats) -> Floats:
+    """Return how features (k, 7) move with each channel's logarithm, (k, 7, 3)."""
+    light = np.maximum(lab_to_linear(shown[:, :3]), CHANNEL_ERROR)
+    step = 0.01
+    moved = linear_to_lab(light[:, None] * (1.0 + step * np.eye(3)))
+    ways = np.zeros((len(shown), FEATURES, 3))
+    ways[:, :3] = ((moved - linear_to_lab(light)[:, None]) / step).swapaxes(1, 2)
+    return ways
 
 
 def _light_ways(shown: Floats) -> Floats:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.colour.lab import srgb_to_linear
+from catalog.colour.camera_response import to_linear
 from catalog.models import Photo
 from catalog.wall_checking.placing.registration import Registration
 from catalog.wall_checking.planned_wall import PlannedBlock
@@ -23,6 +23,8 @@ MAX_MARGIN_SHARE = 0.45
 """Of a patch's inner radius that the margin may take of small patches."""
 MIN_SHOWN_SHARE = 0.7
 """Part of a block that has to lie in the frame for it to be judged."""
+CLIPPED_LEVEL = 250
+"""Pixels from here on, of 255, are taken for clipped: shrinking the photo lowers them a little."""
 ROWS_AT_A_TIME = 16384
 """Rows of pixels that OpenCV is given at once: it takes no more than 32767."""
 
@@ -35,6 +37,8 @@ class BlockViews:
     """(k,) which of the plan's blocks."""
     linear: NDArray[np.float32]
     """(k, high, wide, 3) linear light."""
+    clipped: NDArray[np.bool_]
+    """(k, high, wide, 3) where the camera clipped a channel: there was as much light or more."""
     flat: Floats
     """(k, 2) the blocks' middles in the flat picture."""
     outline: Floats
@@ -62,8 +66,6 @@ def view_blocks(
         Blocks of the size of ``block``.
     block : PlannedBlock
     """
-    import cv2
-
     grid = grid_of(block.width, block.height)
     at = found.to_photo(picked[:, None, None], np.broadcast_to(grid, (len(picked), *grid.shape)))
     height, width = photo.pixels.shape[:2]
@@ -71,25 +73,31 @@ def view_blocks(
     picked, at = picked[shown], at[shown]
     half = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * (block.width / 2.0, block.height / 2.0)
     outline = found.to_photo(picked[:, None], np.broadcast_to(half, (len(picked), 4, 2)))
-    if not len(picked):
-        return BlockViews(
-            picked, np.zeros((0, *grid.shape[:2], 3), np.float32), at[:, 0, 0], outline
-        )
+    seen = _read(photo, at)
+    linear = to_linear(seen.reshape(-1, grid.shape[1], 3)).reshape(seen.shape)
+    return BlockViews(picked, linear, seen >= CLIPPED_LEVEL, found.origin[picked], outline)
+
+
+def _read(photo: Photo, at: Floats) -> NDArray[np.uint8]:
+    """Return the photo's pixels (k, high, wide, 3) at places (k, high, wide, 2)."""
+    import cv2
+
+    height, width = photo.pixels.shape[:2]
+    if not len(at):
+        return np.zeros((*at.shape[:3], 3), np.uint8)
     step = np.median(np.linalg.norm(np.diff(at, axis=2), axis=-1))
     shrink = min(1.0, 1.0 / max(float(step), 1e-6))
     size = (max(1, round(width * shrink)), max(1, round(height * shrink)))
     small = cv2.resize(photo.pixels, size, interpolation=cv2.INTER_AREA)
-    at = (at * (size[0] / width, size[1] / height) - 0.5).astype(np.float32)
-    across = at.reshape(-1, grid.shape[1], 2)
+    across = (at * (size[0] / width, size[1] / height) - 0.5).astype(np.float32)
+    across = across.reshape(-1, at.shape[2], 2)
     seen = np.empty((*across.shape[:2], 3), np.uint8)
     for start in range(0, len(across), ROWS_AT_A_TIME):
         x, y = np.moveaxis(across[start : start + ROWS_AT_A_TIME], -1, 0).copy()
         seen[start : start + ROWS_AT_A_TIME] = cv2.remap(
             small, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
         )
-    table = srgb_to_linear(np.arange(256, dtype=np.float32) / 255.0).astype(np.float32)
-    linear = table[seen].reshape(len(picked), *grid.shape[:2], 3)
-    return BlockViews(picked, linear, found.origin[picked], outline)
+    return seen.reshape(*at.shape[:3], 3)
 
 
 def patch_weights(block: PlannedBlock, grid: Floats) -> Floats:

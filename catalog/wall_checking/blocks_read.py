@@ -31,6 +31,8 @@ MIN_COLOURS = 0.45
 """Share of patches, each by how well it shows its cloth, from which a wall is the plan's."""
 MIN_AGREEMENT = 0.3
 """Share of squares, planned or seen, that must be both."""
+CLIPPED_ERROR = 0.5
+"""Logarithm by which light may be more than what is seen of a patch that is clipped."""
 FIELD_NODES = 5
 """Points along a block's side at which the light is computed."""
 
@@ -45,7 +47,7 @@ class ReadBlocks:
     weights: Floats
     """(patches, high, wide) what tells of each patch."""
     moments: NDArray[np.float32]
-    """(k, high, wide, 10) as of `cloth_features.moments_of`."""
+    """(k, high, wide, 13) as of `cloth_features.moments_of`, then which channels were clipped."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -135,6 +137,7 @@ def _shown(
     flat = weights.reshape(len(weights), -1)
     flat = flat / np.maximum(flat.sum(axis=1, keepdims=True), 1.0)
     mean = flat @ views.linear.reshape(len(views.block), -1, 3).astype(np.float64)
+    clipped = (flat @ views.clipped.reshape(len(views.block), -1, 3)).max(axis=-1)
     rows = []
     for number, block in enumerate(views.block):
         planned = plan.blocks[block]
@@ -142,10 +145,12 @@ def _shown(
             at = found.origin[block] + found.axes[block] @ np.mean(patch.polygon, axis=0)
             own = None if patch.slot == BOUGHT else cloths.get(planned.squares[patch.slot])
             if own is not None:
-                rows.append((at, mean[number, place], plain_linear(own), 0, _unevenness(own)))
+                off = _unevenness(own) + CLIPPED_ERROR * clipped[number, place]
+                rows.append((at, mean[number, place], plain_linear(own), 0, off))
             elif patch.slot == BOUGHT:
                 which = names.index(patch.bought) + 1
-                rows.append((at, mean[number, place], np.ones(3), which, 0.0))
+                off = CLIPPED_ERROR * clipped[number, place]
+                rows.append((at, mean[number, place], np.ones(3), which, off))
     at, linear, cloth, bought, spread = zip(*rows, strict=True) if rows else ((),) * 5
     return ShownPatches(
         np.array(at).reshape(-1, 2),
@@ -192,4 +197,5 @@ def _even_moments(
         light.even(linear, cv2.resize(own, (wide, high), interpolation=cv2.INTER_LINEAR))
         for linear, own in zip(views.linear, field, strict=True)
     ]
-    return moments_of(np.array(even, np.float32))
+    moments = moments_of(np.array(even, np.float32))
+    return np.concatenate([moments, views.clipped.astype(np.float32)], axis=-1)

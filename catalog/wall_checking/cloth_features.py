@@ -52,10 +52,10 @@ def moments_of(linear: NDArray[np.floating]) -> NDArray[np.float32]:
 
 
 def features_of(averages: NDArray[np.floating]) -> Floats:
-    """Return features (..., 7) of the averages (..., 10) of `moments_of`."""
+    """Return features (..., 7) of the averages (..., 10 or more) of `moments_of`."""
     told = np.asarray(averages, np.float64)
     spread = np.sqrt(np.maximum(told[..., 6:9] - told[..., 3:6] ** 2, 0.0))
-    return np.concatenate([linear_to_lab(told[..., :3]), spread, told[..., 9:]], axis=-1)
+    return np.concatenate([linear_to_lab(told[..., :3]), spread, told[..., 9:10]], axis=-1)
 
 
 def cloth_features(cloths: Sequence[WallCloth], area: float) -> ClothFeatures:

@@ -138,16 +138,16 @@ def _under_turn(
         mine = group.weights[[own == slot for own in slots]].sum(axis=0)
         if not mine.any():
             continue
-        shown, area = _features(moments, mine)
-        one = evidence_of(shown, table.at_area(area), _share(area))
+        shown, clipped, area = _features(moments, mine)
+        one = evidence_of(shown, clipped, table.at_area(area), _share(area))
         parts.append(picked(one, columns[:, slot]))
         empty.append(picked(one, np.array([table.flannel])))
         other.append(_any_cloth(one, table))
     for name in dict.fromkeys(filter(None, names)):
         mine = group.weights[[own == name for own in names]].sum(axis=0)
-        shown, area = _features(moments, mine)
+        shown, clipped, area = _features(moments, mine)
         cloths = _stacked([table.at_area(area), _bought_cloth(shown)])
-        one = evidence_of(shown, cloths, _share(area))
+        one = evidence_of(shown, clipped, cloths, _share(area))
         bought = np.array([len(cloths.mean) - 1])
         parts.append(picked(one, np.broadcast_to(bought, (max(1, len(columns)),))))
         empty.append(picked(one, np.array([table.flannel])))
@@ -155,11 +155,11 @@ def _under_turn(
     return likelihood(parts), likelihood(empty)[:, 0], np.sum(other, axis=0)
 
 
-def _features(moments: NDArray[np.float32], weight: Floats) -> tuple[Floats, float]:
-    """Return features (k, 7) of a part of blocks, and its area, square inches."""
+def _features(moments: NDArray[np.float32], weight: Floats) -> tuple[Floats, Floats, float]:
+    """Return features (k, 7) of a part of blocks, what is clipped of it (k, 3), square inches."""
     flat = (weight / weight.sum()).ravel()
     averages = flat @ moments.reshape(len(moments), -1, moments.shape[-1]).astype(np.float64)
-    return features_of(averages), float(weight.sum()) / PX_PER_IN**2
+    return features_of(averages), averages[:, 10:], float(weight.sum()) / PX_PER_IN**2
 
 
 def _share(area: float) -> float:

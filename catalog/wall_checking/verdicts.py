@@ -20,9 +20,11 @@ from catalog.wall_checking.planned_wall import PlannedWall
 Floats = NDArray[np.float64]
 Near = Mapping[tuple[str, str], bool]
 
-TURNED, SIDES, OTHER, MISSING, FOREIGN = 0.015, 0.012, 0.04, 0.02, 0.006
+TURNED, SIDES, OTHER, MISSING, FOREIGN = 0.015, 0.012, 0.06, 0.02, 0.004
 """How often a block is found turned (each way), with its cloths on each other's sides, in another's
 place (over all others), missing, or none of the plan's: choice of ours, errors are few."""
+JUST_ELSEWHERE = 0.8
+"""Share of blocks in another's place that are neither turned nor sewn wrongly besides."""
 HANGS_ELSEWHERE = 0.1
 """What is left of a block's chance to hang in another place where it surely hangs in its own."""
 HANGS_NOWHERE = 6.0
@@ -98,7 +100,9 @@ def _chances(one: PlaceEvidence, at_home: Floats) -> Floats:
     others = max(1, len(set(source[~own].tolist())))
     each = max(1, int((~own).sum())) // others * count
     away = HANGS_NOWHERE ** (1.0 - at_home[source]) * HANGS_ELSEWHERE ** at_home[source]
-    prior = np.repeat((OTHER / others / each * away)[:, None], count, axis=1)
+    prior = np.repeat((OTHER / others * away)[:, None], count, axis=1)
+    prior *= (1.0 - JUST_ELSEWHERE) / max(1, each - 1)
+    prior[~one.contents.exchanged, 0] *= JUST_ELSEWHERE * max(1, each - 1) / (1.0 - JUST_ELSEWHERE)
     exchanged = max(1, int((own & one.contents.exchanged).sum())) * count
     prior[own] = np.where(one.contents.exchanged[own][:, None], SIDES / exchanged, TURNED)
     place, turn = divmod(_planned(one), count)

@@ -108,7 +108,7 @@ def best_offset(
 
 def _roll(seen: SeenSquares, one: PlanOffset) -> float:
     """Return by how much the plan's sides are turned in the photo, radians."""
-    return one.quarter * np.pi / 2.0 + seen.turn
+    return one.turn * np.pi / 2.0 + seen.turn
 
 
 def _glance(photo: Photo) -> tuple[NDArray[np.float32], float]:

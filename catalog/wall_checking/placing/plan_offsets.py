@@ -41,8 +41,9 @@ class PlanOffset:
 
     side: float
     """Inches that the squares seen are on the plan."""
-    quarter: int
-    """Quarter turns clockwise from the plan to the picture."""
+    turn: float
+    """Quarter turns clockwise from the plan to the picture; halves where the squares seen stand on
+    their corners in their blocks."""
     spread: tuple[float, float]
     """By how much the middles of blocks are further apart than planned, across and down."""
     shift: tuple[float, float]
@@ -61,15 +62,13 @@ class PlanOffset:
             From those.
         """
         points = middles * np.array(self.spread) + local + np.array(self.shift)
-        return quarter_turned(points, self.quarter) / self.side
+        return turned_by(points, self.turn) / self.side
 
 
-def quarter_turned(points: Floats, quarter: int) -> Floats:
+def turned_by(points: Floats, quarters: float) -> Floats:
     """Return points (..., 2) turned clockwise (y runs down) round the origin."""
-    x, y = points[..., 0], points[..., 1]
-    for _ in range(quarter % 4):
-        x, y = -y, x
-    return np.stack([x, y], axis=-1)
+    cos, sin = np.cos(quarters * np.pi / 2.0), np.sin(quarters * np.pi / 2.0)
+    return np.asarray(points @ np.array([[cos, sin], [-sin, cos]]), np.float64)
 
 
 def guess_offsets(seen: SeenSquares, squares: PlanSquares, middles: Floats) -> list[PlanOffset]:
@@ -83,14 +82,16 @@ def guess_offsets(seen: SeenSquares, squares: PlanSquares, middles: Floats) -> l
         Of the plan's blocks.
     """
     found = []
-    for side in squares.sides():
-        own = squares.of_side(side)
-        for quarter in range(4):
-            at = quarter_turned(seen.middle, -quarter) * side
+    for side, tilted in squares.kinds():
+        own = squares.only(side, tilted)
+        for turn in np.arange(4) + 0.5 * tilted:
+            at = turned_by(seen.middle, -turn) * side
             across = list(_meetings(at[:, 0], seen.score, own, middles, 0))
             down = list(_meetings(at[:, 1], seen.score, own, middles, 1))
             guesses = [
-                PlanOffset(side, quarter, (a[0], b[0]), (a[1], b[1])) for a in across for b in down
+                PlanOffset(side, float(turn), (a[0], b[0]), (a[1], b[1]))
+                for a in across
+                for b in down
             ]
             found += _judged(guesses, seen, own, middles)
     found.sort(key=lambda one: -one.agreement)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from catalog.finding.shared_plane import UNIT
 from catalog.wall_checking.placing.plan_arrays import PlanSquares
-from catalog.wall_checking.placing.plan_offsets import MEET, PlanOffset, quarter_turned
+from catalog.wall_checking.placing.plan_offsets import MEET, PlanOffset, turned_by
 from catalog.wall_checking.placing.seen_squares import SeenSquares
 
 Floats = NDArray[np.float64]
@@ -67,7 +67,7 @@ def register(
     middles : (n, 2)
         Of its blocks.
     """
-    own = squares.of_side(offset.side)
+    own = squares.only(offset.side, offset.turn % 1.0 != 0.0)
     where, local = middles[own.owner], own.local
     at = offset.to_flat(where, local)
     fit = _start(offset)
@@ -89,9 +89,9 @@ def _design(where: Floats, local: Floats) -> Floats:
 def _start(offset: PlanOffset) -> Floats:
     """Return a guess as the matrix (5, 2) that `_design` is multiplied with."""
     unit = np.eye(2)
-    rows = [quarter_turned(unit * offset.spread, offset.quarter)]
-    rows.append(quarter_turned(unit, offset.quarter))
-    rows.append(quarter_turned(np.array(offset.shift)[None], offset.quarter))
+    rows = [turned_by(unit * np.array(offset.spread)[:, None], offset.turn)]
+    rows.append(turned_by(unit, offset.turn))
+    rows.append(turned_by(np.array(offset.shift)[None], offset.turn))
     return np.concatenate(rows) / offset.side
 
 
@@ -135,7 +135,8 @@ def _block_by_block(
     owner = own.owner[plan]
     met = np.bincount(owner, minlength=count).astype(np.intp)
     shift, turn = np.zeros((count, 2)), np.zeros(count)
-    corners = (own.local[plan][:, None] + UNIT * offset.side) @ fit[2:4]
+    unit = turned_by(UNIT, offset.turn % 1.0) * offset.side
+    corners = (own.local[plan][:, None] + unit) @ fit[2:4]
     corners = corners + origin[owner][:, None]
     shown = _in_order(seen.corners[found], corners)
     for block in np.flatnonzero(met):
