@@ -14,6 +14,7 @@ from catalog.cutting.adapted.unit_cuts import sized_as_adapted
 from catalog.cutting.quilt_sizes.sashing import post_count
 from catalog.cutting.quilt_units import units_on_sides
 from catalog.cutting.units.steps.sewing_steps import Step, StepLine, steps_of
+from catalog.models import PaletteColour, PrintLook
 from catalog.pattern.patterns import load_pattern, read_pattern
 from catalog.report.booklet.booklet_contents import Booklet, BookletPrint
 from catalog.report.booklet.booklet_pdf import booklet_pdf
@@ -104,6 +105,26 @@ def test_every_step_of_every_unit_is_told_with_its_number(pages):
             assert f"{number}.{step.says.split()[0]}" in text
     assert "A and B: half square triangle, 80 in all" in " ".join(read_pages)
     assert "Trim to 4 1/2 in." in " ".join(read_pages)
+
+
+def test_your_squares_stand_in_their_cloth_over_their_colours(tmp_path):
+    booklet = booklet_of()
+    used = {label for block in booklet.wall.blocks for _, label in block.squares}
+    _, swatches = bundle(12, need=booklet.adapted.quilt.kinds[0].name)
+    look = PrintLook("small", "stripe", directional=True)
+    palette = (PaletteColour((94.0, 0.0, 2.0), 0.4, True), PaletteColour((40.0, 60.0, 30.0), 0.6))
+    told = tuple(replace(one, look=look, palette=palette) for one in swatches)
+    own = replace(booklet, swatches=told)
+    plain, shown = (booklet_pdf(one) for one in (booklet, own))
+    (page,) = [one for one in paper.words_of(shown, tmp_path) if "Your squares" in one]
+    assert used
+    assert all(label in page for label in used)
+    assert page.count("one way") == len(used)
+    assert "Your squares" not in " ".join(paper.words_of(plain, tmp_path))
+    coloured = [paper.colour(one) > 0.01 for one in paper.pictures_of(shown, tmp_path)]
+    assert coloured.count(True) == 1
+    for_class = replace(own, printed=BookletPrint(students=12))
+    assert "Your squares" not in " ".join(paper.words_of(booklet_pdf(for_class), tmp_path))
 
 
 def test_each_block_is_listed_with_its_squares(pages):

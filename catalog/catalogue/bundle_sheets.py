@@ -111,6 +111,8 @@ def booklet_of(
         sheets.wall_jpeg if own else None,
         tuple(CAUTIONS),
         printed,
+        sheets.swatches if own else (),
+        sheets.crops if own else {},
     )
 
 

@@ -99,6 +99,11 @@ def print_words(look: PrintLook | None, name: str = "") -> tuple[str, ...]:
     return tuple(words for words in told if words and words not in name)
 
 
+def runs_one_way(swatch: Swatch) -> bool:
+    """Tell whether a quarter turn of a square shows."""
+    return swatch.look is not None and swatch.look.directional
+
+
 def _kind(look: PrintLook) -> str:
     if look.scale == "plain":
         return look.motif

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Final
 
 from catalog.cutting.adapted.adaptation import AdaptedPattern
 from catalog.cutting.adapted.unit_cuts import AdaptedUnit
 from catalog.cutting.plans import WallPlan
 from catalog.cutting.quilt import Patch
-from catalog.models import Paper
+from catalog.models import Paper, Swatch
 
 LARGE_PRINT: Final = 1.5
 """Times the usual size; 16 points and more, as is asked of large print: "Clear Print" guidelines of
@@ -46,6 +47,10 @@ class Booklet:
     """The quilt in the bundle's own cloth; None where it isn't to be shown."""
     cautions: tuple[str, ...]
     printed: BookletPrint
+    swatches: tuple[Swatch, ...] = ()
+    """The bundle's squares."""
+    crops: Mapping[str, bytes] = field(default_factory=dict)
+    """JPEG of each square's cloth by label."""
 
     @property
     def own(self) -> bool:

@@ -10,6 +10,7 @@ from catalog.report.booklet.shopping_section import (
     shopping_section,
     students_section,
 )
+from catalog.report.booklet.squares_section import squares_section
 from catalog.report.booklet.title_section import safety_section, title_section
 from catalog.report.booklet.unit_section import units_section
 from catalog.report.booklet.wall_section import wall_section
@@ -22,6 +23,7 @@ SECTIONS = (
     cutting_section,
     units_section,
     assembly_section,
+    squares_section,
     wall_section,
     finishing_section,
 )
@@ -41,7 +43,7 @@ def booklet_pdf(booklet: Booklet) -> bytes:
         A PDF without colours but for the bundle's own cloth.
     """
     printed = booklet.printed
-    with FlowingPages(printed.paper, booklet.title, printed.larger) as pages:
+    with FlowingPages(printed.paper, booklet.title, printed.larger, booklet.crops) as pages:
         for section in SECTIONS:
             section(pages, booklet)
         return pages.finished()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from typing import Final
@@ -43,10 +43,12 @@ class FlowingPages(CardPage):
         Stands at the foot of each page.
     larger : float
         How many times as large as usual all is written.
+    crops : mapping from label to JPEG
+        The cloth of squares.
     """
 
-    def __init__(self, paper: str, title: str, larger: float) -> None:
-        super().__init__(paper, title, {})
+    def __init__(self, paper: str, title: str, larger: float, crops: Mapping[str, bytes]) -> None:
+        super().__init__(paper, title, crops)
         self._title, self.larger, self.y = title, larger, 0.0
 
     @property

@@ -13,7 +13,7 @@ from catalog.cutting.plans import CutRow
 from catalog.lengths import SIXTEENTH, show_length
 from catalog.models import SquareSet, Swatch
 from catalog.report.pages.sheet_contents import Sheets
-from catalog.report.palette_bars import Bar, bar_words, palette_bars, print_words
+from catalog.report.palette_bars import Bar, bar_words, palette_bars, print_words, runs_one_way
 from catalog.report.tables.csv_tables import in_words, look_again
 
 FLAG_WORDS: Final[Mapping[str, str]] = {
@@ -56,6 +56,8 @@ class SquareView:
     name: str
     look: tuple[str, ...]
     """What its print is like, as far as its name doesn't say it."""
+    one_way: bool
+    """Whether a quarter turn of it shows."""
     value: str
     lightness: int
     marks: tuple[str, ...]
@@ -96,6 +98,7 @@ def square_views(
             bar_words(own[0]),
             one.colour_name,
             print_words(one.look, one.colour_name),
+            runs_one_way(one),
             one.value,
             round(one.lab[0]),
             (*((one.role,) if one.role else ()), *marks.get(one.label, ())),

@@ -8,11 +8,12 @@ from typing import Final, TypeVar, get_args
 
 from catalog.cutting.plans import WallBlock
 from catalog.errors import UsageError
-from catalog.models import Paper, SquareSet, Swatch
+from catalog.models import Paper, SquareSet
 from catalog.phrases import joined
 from catalog.report.pages.card_page import MARGIN, SOFT, CardPage
 from catalog.report.pages.html_views import difference_words, step_words, turn_words
 from catalog.report.pages.sheet_contents import Sheets
+from catalog.report.palette_bars import runs_one_way
 from catalog.report.pictures.crops import square_pictures
 
 PAPERS: Final[tuple[str, ...]] = get_args(Paper)
@@ -135,7 +136,8 @@ def _set_square(
     if swatch is not None:
         page.square(swatch, x, y, side)
     base = y + page.height_of(side) + 3.5
-    value = ", ".join((swatch.value, *_way(swatch))) if swatch else ""
+    way = ", runs one way" if swatch and runs_one_way(swatch) else ""
+    value = f"{swatch.value}{way}" if swatch else ""
     wide = page.write(x, base, label, 9, bold=True, room=room)
     if room - wide > 4:
         page.write(x + wide + 1.2, base, value, 7.5, room=room - wide - 1.2)
@@ -174,17 +176,12 @@ def _place_label(page: CardPage, card: _Card, sheets: Sheets, block: WallBlock) 
         base = card.y + CLIP_MM + 3.2 + page.height_of(SMALL_CROP_MM)
         page.write(x, base, label, 6, room=SMALL_CROP_MM)
         x += SMALL_CROP_MM + 0.6
-    one_way = [label for label in labels if _way(sheets.by_label[label])]
+    one_way = [label for label in labels if runs_one_way(sheets.by_label[label])]
     lines = _how_it_hangs(block, one_way)
     y = card.y + 23.8
     for line, most in lines:
         y = page.write_lines(left, y, line, 7.5, room=right - left, lines=most)
     page.tick(right - 14, foot, "sewn")
-
-
-def _way(swatch: Swatch) -> tuple[str, ...]:
-    """Say of a square whose turn shows that it does."""
-    return ("runs one way",) if swatch.look and swatch.look.directional else ()
 
 
 def _how_it_hangs(block: WallBlock, one_way: Sequence[str]) -> list[tuple[str, int]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -18,6 +18,7 @@ from catalog.cutting.quilt_units import faces_of, kind_of, label_of
 from catalog.cutting.unit_faces import turned
 from catalog.models import Lab
 from catalog.report.pictures.cloth_texture import Pixels
+from catalog.report.pictures.way_arrows import draw_way
 
 Box = tuple[int, int, int, int]
 """Left, top, right and bottom, px."""
@@ -61,6 +62,7 @@ def block_face(
     size: tuple[int, int],
     tones: Tones,
     cloth_of: Callable[[str, int, int], Pixels],
+    one_way: Collection[str] = (),
 ) -> Pixels:
     """Return a block's picture before it is turned.
 
@@ -74,6 +76,8 @@ def block_face(
     tones : Tones
     cloth_of : callable
         Gives the cloth of a label, so many pixels wide and high.
+    one_way : collection of str
+        Labels whose prints run one way, so that an arrow shows how they lie.
     """
     import cv2
 
@@ -86,6 +90,7 @@ def block_face(
     face[:] = lab_to_srgb8(tones.ground)
     seams = np.zeros((high, wide), np.uint8)
     step = wide / block.across, high / block.down
+    ways: list[tuple[NDArray[np.int32], int]] = []
     bought = cloth_tones(quilt, tones)
     for cell in block.cells:
         unit, box = block.units[cell.unit], _box(cell, step)
@@ -96,6 +101,8 @@ def block_face(
                     label = label_of(drawn[patch], faces[patch], squares[patch])
                 drawn[patch] += 1
                 corners = _corners(polygon, cell.turn, box)
+                if label in one_way:
+                    ways.append((corners, cell.turn))
                 if label:
                     sides = (box[2] - box[0], box[3] - box[1])
                     cloth = cloth_of(label, *(sides[::-1] if cell.turn % 180 else sides))
@@ -106,6 +113,8 @@ def block_face(
                 cv2.polylines(seams, [corners], True, 1, FINER, cv2.LINE_8)
     shaded = cv2.LUT(face, (np.arange(256) * SEAM_SHADE).astype(np.uint8))
     cv2.copyTo(shaded, seams, face)
+    for corners, turn in ways:
+        draw_way(face, corners, turn)
     return face
 
 
