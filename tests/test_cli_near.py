@@ -29,7 +29,8 @@ def squares(ended):
 
 
 class TestNear:
-    def test_words_need_no_quotes(self, kept, calicount):
+    def test_words_need_no_quotes(self, kept, calicount, monkeypatch):
+        monkeypatch.setenv("COLUMNS", "160")
         text = told(calicount("near", "dusty", "teal", "--number", "3"))
         assert text.startswith("Nearest to dusty teal (about #5c8c84)")
         assert len(text.splitlines()) == 6
@@ -112,7 +113,8 @@ class TestNear:
 class TestPartner:
     @pytest.mark.parametrize("words", [["blue scraps:R1C2"], ["blue scraps", "R1C2"],
                                        ["blue", "scraps", "r1c2"]])  # fmt: skip
-    def test_ways_to_name_the_square(self, kept, calicount, words):
+    def test_ways_to_name_the_square(self, kept, calicount, words, monkeypatch):
+        monkeypatch.setenv("COLUMNS", "160")
         text = told(calicount("partner", *words))
         assert text.startswith("Best partners for R1C2 of blue scraps")
         assert "give or take" in text

@@ -44,20 +44,20 @@ def number(kept, name, label):
 class TestByColour:
     def test_the_nearest_of_all_bundles_come_first(self, kept, sql):
         colour = (50.0, 10.0, -20.0)
-        found = search_squares(sql, colour)
+        found = search_squares(sql, colour, as_wholes=True)
         expected = sorted(
             (float(ciede2000(colour, swatch.lab)), name, swatch.label)
             for name, swatch in everything(kept)
         )
         assert [(one.bundle, one.label) for one in found] == [one[1:] for one in expected]
         assert [one.difference for one in found] == pytest.approx([one[0] for one in expected])
-        assert search_squares(sql, colour, number=3) == found[:3]
+        assert search_squares(sql, colour, number=3, as_wholes=True) == found[:3]
 
     def test_used_squares_only_if_asked(self, kept, sql):
         colour = kept.bundle("blues").swatches[0].lab
         kept.do("blues", [say.MarkedSquares([number(kept, "blues", "R1C1")], "cut")])
-        assert search_squares(sql, colour)[0].label != "R1C1"
-        first = search_squares(sql, colour, SquareSearch(used_too=True))[0]
+        assert search_squares(sql, colour, as_wholes=True)[0].label != "R1C1"
+        first = search_squares(sql, colour, SquareSearch(used_too=True), as_wholes=True)[0]
         assert (first.label, first.state, first.difference) == ("R1C1", "cut", 0.0)
 
     def test_an_empty_catalogue(self, tmp_path):

@@ -73,7 +73,7 @@ def test_the_colour_that_a_square_is_looked_for_by_is_in_its_name(one, terms):
     (telling,) = telling_colours([one])
     name = name_of(one, terms)
     named = terms_of(name)
-    word = telling.name if terms == "standard" else everyday()[telling.name]
+    word = telling.name if terms == "standard" else colour_names.everyday_words()[telling.name]
     assert word in named
     assert len(named) == len(set(named)) <= 4
     assert len(named) <= 3 or any(colour.ground for colour in one.palette)
@@ -91,13 +91,9 @@ def test_names_do_not_hang_on_the_order(prints, shuffler):
     assert {one.label: one.colour_name for one in tell_names(bundle)} == told
 
 
-def everyday():
-    return {row["name"]: row["word"] for row in colour_names.published("cloth_words.csv")}
-
-
 def test_every_colour_has_an_everyday_word_that_means_it():
     """Each can be typed, lies near its block, and is of no family that the block's name denies."""
-    words, away = everyday(), []
+    words, away = colour_names.everyday_words(), []
     rows = colour_names.published("iscc_nbs.csv")
     assert {row["name"] for row in rows} == words.keys()
     for row in rows:
@@ -108,6 +104,6 @@ def test_every_colour_has_an_everyday_word_that_means_it():
     assert max(away) < 29
 
 
-@pytest.mark.parametrize("word", sorted(set(everyday().values())))
+@pytest.mark.parametrize("word", sorted(set(colour_names.everyday_words().values())))
 def test_everyday_words_are_short(word):
     assert len(word.split()) <= 2

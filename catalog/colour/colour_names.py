@@ -57,6 +57,12 @@ def name_colours(colours: ArrayLike) -> list[str]:
     ]
 
 
+@cache
+def everyday_words() -> dict[str, str]:
+    """Return by the names of the ISCC-NBS system the everyday words for them."""
+    return {row["name"]: row["word"] for row in published("cloth_words.csv")}
+
+
 def _neutral_limit(colour: Floats) -> Floats:
     """Return the chroma, (...), below which colours (..., 3) are neutral."""
     mean, swing, peak = NEUTRAL_CHROMA

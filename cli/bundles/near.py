@@ -115,7 +115,13 @@ def near(request: SearchRequest, *, manner: MannerJsonFirst) -> None:
         text = request.colour
         asked = parse_colour_query(sql, text, request.bundle) if text else None
         search = _search(sql, request, side, asked)
-        found = search_squares(sql, asked.lab if asked else None, search, request.number)
+        found = search_squares(
+            sql,
+            asked.lab if asked else None,
+            search,
+            request.number,
+            as_wholes=asked is not None and asked.square is not None,
+        )
     console.answer(
         manner, lambda: found_json(asked, found), lambda: say_found(asked, found, request.hint)
     )

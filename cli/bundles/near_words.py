@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+import math
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any, Final
 
+from catalog.bundle.naming.square_names import short_name
 from catalog.bundle.tally_notes import words_for_difference
 from catalog.catalogue.search.partner_search import SURE
+from catalog.colour import colour_names
 from catalog.colour.ciede2000 import as_shown
 from catalog.colour.lab import lab_to_hex
 from catalog.lengths import show_length
@@ -15,7 +18,22 @@ from cli import console
 if TYPE_CHECKING:
     from catalog.catalogue.search.bundle_search import FoundSquare
     from catalog.catalogue.search.colour_query import ColourQuery
+    from catalog.catalogue.search.near_colours import NearColour
     from catalog.catalogue.search.partner_search import Partner
+
+PARTS: Final[Mapping[float, str]] = {
+    19 / 20: "nearly all",
+    3 / 4: "three quarters",
+    2 / 3: "two thirds",
+    1 / 2: "half",
+    1 / 3: "a third",
+    1 / 4: "a quarter",
+    1 / 5: "a fifth",
+    1 / 10: "a tenth",
+    1 / 20: "a twentieth",
+    1 / 40: "a little",
+}
+"""Shares of a square as people say them; the nearest is said."""
 
 
 def say_found(asked: ColourQuery | None, found: Sequence[FoundSquare], hint: str) -> None:
@@ -82,8 +100,21 @@ def partners_json(own: FoundSquare, found: Sequence[Partner]) -> dict[str, Any]:
 def _row(one: FoundSquare) -> tuple[str, ...]:
     away = one.difference
     named = f"{one.label} ({one.said})" if one.said else one.label
-    told = ("", "") if away is None else (words_for_difference(away), f"{away:.1f}")
-    return (one.bundle, named, one.colour_name, one.value, one.state or "free", *told)
+    told = ("", "") if away is None else (words_for_difference(away) + _by(one.by), f"{away:.1f}")
+    return (one.bundle, named, short_name(one.colour_name), one.value, one.state or "free", *told)
+
+
+def _by(colour: NearColour | None) -> str:
+    """Say by which of its colours a print is near: ``its aqua, a tenth of it``."""
+    if colour is None:
+        return ""
+    part = min(PARTS, key=lambda share: abs(math.log(share / colour.share)))
+    return f" by its {_everyday(colour)}, {PARTS[part]} of it"
+
+
+def _everyday(colour: NearColour) -> str:
+    (name,) = colour_names.name_colours([colour.lab])
+    return colour_names.everyday_words()[name]
 
 
 def _partner_row(own: FoundSquare, one: Partner) -> tuple[str, ...]:
@@ -92,7 +123,7 @@ def _partner_row(own: FoundSquare, one: Partner) -> tuple[str, ...]:
     return (
         other.bundle,
         f"{other.label}{larger}",
-        other.colour_name,
+        short_name(other.colour_name),
         other.value,
         words_for_difference(one.difference),
         _sureness(one),
@@ -127,6 +158,8 @@ def _object(one: FoundSquare) -> dict[str, Any]:
         "state": one.state,
         "size_in": float(one.side),
         "uncertainty": one.uncertainty or None,
+        "by": one.by
+        and {"colour": _everyday(one.by), "hex": lab_to_hex(one.by.lab), "share": one.by.share},
         "difference": None if away is None else float(as_shown(away)),
         "difference_in_words": None if away is None else words_for_difference(away),
     }

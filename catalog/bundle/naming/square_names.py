@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
 from typing import Final, get_args
 
 from catalog.bundle.naming.print_colours import PrintColour, print_colours
@@ -15,7 +14,7 @@ from catalog.bundle.naming.telling_colours import (
     telling_colour,
 )
 from catalog.colour import lab
-from catalog.colour.colour_names import published
+from catalog.colour.colour_names import everyday_words
 from catalog.models import ColourTerms, Motif, PrintLook, Swatch
 from catalog.phrases import joined
 
@@ -80,7 +79,7 @@ def _parts(name: str) -> tuple[list[str], list[str]]:
 
 def _name(colours: Sequence[PrintColour], look: PrintLook | None, terms: ColourTerms) -> str:
     """Return the name of a square of these colours, largest share first."""
-    words = _everyday() if terms == "everyday" else {one.name: one.name for one in colours}
+    words = everyday_words() if terms == "everyday" else {one.name: one.name for one in colours}
     ground = next((one for one in colours if one.ground), None)
     behind = words[ground.name] if ground else ""
     figures: dict[str, _Figure] = {}
@@ -111,7 +110,8 @@ def _most_important(figures: Iterable[_Figure], hues: set[str]) -> list[str]:
     def rank(one: _Figure) -> tuple[bool, float, str]:
         return not one.must, -one.weight * (SHADE_WEIGHT if one.hue in hues else 1.0), one.word
 
-    left, chosen = list(figures), []
+    left = list(figures)
+    chosen: list[_Figure] = []
     while left and len(chosen) < MAX_NAMED:
         chosen.append(min(left, key=rank))
         left.remove(chosen[-1])
@@ -139,9 +139,3 @@ def _print(look: PrintLook | None) -> str:
 def _of_print(term: str) -> bool:
     """Tell whether a part of a name is of the print, not a colour."""
     return term.rsplit(maxsplit=1)[-1] in {*get_args(Motif), "print", "tonal"}
-
-
-@cache
-def _everyday() -> dict[str, str]:
-    """Return by the names of the ISCC-NBS system the words for them."""
-    return {row["name"]: row["word"] for row in published("cloth_words.csv")}

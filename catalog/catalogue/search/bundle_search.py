@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.catalogue.search.near_colours import NearColour, Nearness, nearness
 from catalog.catalogue.store import digests
 from catalog.colour.ciede2000 import ciede2000
 from catalog.models import NOT_COUNTED, Lab, Value
@@ -80,6 +81,8 @@ class FoundSquare:
     own_uncertainty: float
     difference: float | None = None
     """CIEDE2000 from the colour that was asked for; None where none was."""
+    by: NearColour | None = None
+    """Which of a print's colours that is of; None for the square's mean."""
 
 
 def search_squares(
@@ -87,6 +90,8 @@ def search_squares(
     colour: Lab | None,
     search: SquareSearch = SquareSearch(),
     number: int | None = None,
+    *,
+    as_wholes: bool = False,
 ) -> tuple[FoundSquare, ...]:
     """Return squares of all bundles, nearest in colour first; without a colour, by bundle.
 
@@ -99,6 +104,9 @@ def search_squares(
     search : SquareSearch
     number : int, optional
         How many at most.
+    as_wholes : bool
+        Whether squares are near by their mean; else by any of their colours, those that make up
+        little of them coming later (see `nearness`).
 
     Returns
     -------
@@ -108,10 +116,16 @@ def search_squares(
     table = matching_rows(connection, search)
     if colour is None:
         return found_squares(connection, table[:number, 0].astype(int).tolist())
-    away = ciede2000(np.array(colour), table[:, 1:4])
-    nearest = np.argsort(away, kind="stable")[:number]
-    squares = table[nearest, 0].astype(int).tolist()
-    return found_squares(connection, squares, away[nearest].tolist())
+    if as_wholes:
+        away = ciede2000(np.array(colour), table[:, 1:4])
+        near = Nearness(away, away, (None,) * len(away))
+    else:
+        with digests.understood("some bundle"):
+            near = nearness(connection, table, colour)
+    order = np.argsort(near.cost, kind="stable")[:number]
+    squares = table[order, 0].astype(int).tolist()
+    found = found_squares(connection, squares, near.difference[order].tolist())
+    return tuple(replace(one, by=near.by[at]) for one, at in zip(found, order, strict=True))
 
 
 def matching_rows(connection: sqlite3.Connection, search: SquareSearch) -> Floats:
