@@ -15,6 +15,7 @@ from catalog.larger_quilts import CountedStock, promised
 from catalog.models import SquareSet
 from catalog.squares_used import as_used, sides_said
 from catalog.wall.contrast import Advice, lost_blocks, suggest_background
+from catalog.wall.print_ways import with_ways_on_wall, with_ways_to_cut
 from catalog.wall.set_grid import quilt_of_sets
 from catalog.wall.wall_plan import plan_wall
 
@@ -109,8 +110,12 @@ def _hung(
     if arrangement == "light-to-dark":
         ordered = tuple(sorted(ordered, key=lambda swatch: (-swatch.lab[0], swatch.label)))
     small = _small(result, quilt)
-    wall = plan_wall(quilt, layout, serving_sets(result), ordered, arrangement, small)
     bundle = {swatch.label: swatch for swatch in swatches}
+    wall = plan_wall(quilt, layout, serving_sets(result), ordered, arrangement, small)
+    if adapted is not None:
+        wall = with_ways_on_wall(quilt, wall, bundle)
+        cuts = with_ways_to_cut(adapted.cuts, quilt, wall, bundle)
+        adapted = replace(adapted, cuts=cuts)
     figure = {
         label: bundle[label].lab[0]
         for block in wall.blocks

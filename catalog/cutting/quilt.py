@@ -44,6 +44,8 @@ class PieceKind:
     in_blocks: tuple[int, ...] = ()
     """Squares in each of the quilt's blocks in turn; none where there is one block, or they are
     counted in all."""
+    any_way: bool = False
+    """Whether the pattern says that its print has no up and down, whatever a photo shows."""
 
     @property
     def cut_from(self) -> str:

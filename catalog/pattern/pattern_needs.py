@@ -101,6 +101,7 @@ def _kind(piece: TomlTable, role: Role, needs: list[Need], blocks: BlockCounts) 
         sum(need.count for need in needs),
         cloth_of(piece) if "cloth" in piece else "",
         each if len(each) > 1 else (),
+        any_way="directional" in piece and not piece.flag("directional", False),
     )
 
 

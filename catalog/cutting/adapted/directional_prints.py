@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Final
 
-from catalog.cutting.adapted.upright_pieces import hung_parts
+from catalog.cutting.adapted.upright_pieces import HungPart, hung_parts
 from catalog.cutting.quilt import BlockUnit, PieceKind, Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_units import kind_of, method_of, pieces_of
@@ -20,10 +20,15 @@ Way = tuple[str, int]
 
 def hanging_words(quilt: Quilt, layout: Layout, kind: PieceKind) -> str:
     """Say how to lay a print so that it hangs upright; nothing where no piece can lie wrong."""
+    return laying_words(quilt, hung_parts(quilt, layout, kind))
+
+
+def laying_words(quilt: Quilt, parts: Mapping[HungPart, int]) -> str:
+    """Say the same of some parts, each as often as it is cut."""
     halves: Counter[int] = Counter()
     equal: dict[Way, Counter[int]] = {}
     other: dict[str, set[str]] = {}
-    for one, number in hung_parts(quilt, layout, kind).items():
+    for one, number in parts.items():
         unit = quilt.blocks[one.block].units[one.unit]
         method = method_of(unit)
         lay = method.lays[one.part] if one.part < len(method.lays) else None
