@@ -18,6 +18,7 @@ from cli.bundles.keeping import check_up, export, import_
 from cli.bundles.near import near, partner
 from cli.bundles.open_page import open_
 from cli.bundles.show import show
+from cli.checking.wall_check import wall_check
 from cli.command_class import Command, Family, spread_out
 from cli.corrections.fabric import fabric
 from cli.corrections.light_hints import light
@@ -122,7 +123,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     help="Looks at photos of precut squares and tells what you have, what goes with what, "
     "and whether it is enough.",
-    epilog="Exit codes: 0 enough, 3 short, 4 no squares found, 2 wrong input, "
+    epilog="Exit codes: 0 enough, 3 short or hung otherwise, 4 no squares found, 2 wrong input, "
     "1 a fault of calicount, 130 interrupted.",
 )
 
@@ -154,6 +155,7 @@ COMMANDS: Final[Mapping[str, Mapping[str, Callable[..., None]]]] = {
         "bundles": bundles,
         "open": open_,
         "show": show,
+        "wall-check": wall_check,
         "report": report,
         "rename": rename,
         "remove": remove,

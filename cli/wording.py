@@ -27,7 +27,7 @@ COULD_CHANGE = "could change"
 _FILES = {
     "found.jpg": (1, "look here first: the squares outlined, each set under a number"),
     "values.jpg": (2, "the same in grey: how light or dark each square is"),
-    "checked.jpg": (1, "look here first: the wall, with what to put right and how"),
+    "checked.jpg": (1, "look here first: what to put right, and how"),
     "report.html": (1, "everything on one page, to look at and to print"),
     "cards.pdf": (2, "cards to cut out and clip on: each set, each place on the wall"),
     "booklet.pdf": (1, "the pattern as pages to sew from, step by step"),
@@ -39,6 +39,7 @@ _FILES = {
     "cutting-plan.jpg": (3, "how each cloth is cut up, drawn to scale"),
     "buying.csv": (3, "what to buy, and its strips"),
     "wall_check.csv": (4, "every place of the wall: what hangs there, and how sure that is"),
+    "units.csv": (4, "every unit: what it measures, and what it should"),
     "swatches.csv": (4, "every square with its colour, family and fabric"),
 }
 """Place in the list, and what the file holds."""

@@ -36,6 +36,12 @@ CALLED = {
     "bundles": [[]],
     "open": [["--no-browser", f"{HOSTILE}, not there"], ["--name", HOSTILE, "{photo}", "x"]],
     "show": [[HOSTILE], [f"{HOSTILE}, not there"]],
+    "wall-check": [
+        [HOSTILE, "{photo}"],
+        [HOSTILE, HOSTILE],
+        [HOSTILE, "{photo}", "--plan", "{file}"],
+        [HOSTILE, "{photo}", "--project", f"{HOSTILE}?"],
+    ],
     "report": [[HOSTILE, "--out", f"report {HOSTILE}"]],
     "rename": [[HOSTILE, f"{HOSTILE} again"], ["no such", HOSTILE]],
     "remove": [[HOSTILE], [HOSTILE, "--yes"]],

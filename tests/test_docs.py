@@ -14,7 +14,8 @@ from typer.testing import CliRunner
 
 from catalog import errors
 from catalog.cutting.plans import Arrangement, WallPlan
-from catalog.models import SquareSet, Tally
+from catalog.models import SquareSet, Tally, WallCheck
+from catalog.report.tables.check_csv import check_csv, units_csv
 from catalog.report.tables.csv_tables import sets_csv, swatches_csv, tally_csv
 from catalog.report.tables.plan_csv import buying_csv, cutting_csv, wall_csv
 from cli.main import app
@@ -134,6 +135,8 @@ def test_every_command_shows_examples_in_its_help(name):
         ("cloth,", cutting_csv([], [])),
         ("for,", buying_csv([])),
         ("sew,", wall_csv(WallPlan("scattered", (), 0.0, None))),
+        ("place,state,", check_csv(WallCheck((), False), WallPlan("scattered", (), 0.0, None))),
+        ("unit,", units_csv([])),
     ],
 )
 def test_columns_in_readme_are_those_that_are_written(starts, text):

@@ -17,6 +17,7 @@ from catalog.catalogue.events.wall_events import (
 )
 from catalog.catalogue.records import RecordedEvent, SaidOfWall, State, StoredBundle, StoredSquare
 from catalog.planning import Planned
+from catalog.report.tables.plan_csv import wall_csv
 from catalog.wall.wall_plan import plan_wall
 
 
@@ -139,6 +140,10 @@ def test_a_block_is_sewn_where_the_squares_hang_that_were_sewn(planned):
         done=("A1", "B1", "C1", "Z99"),
         hung={"B1": numbers(swatches, before["B1"]), "C1": (998, 999)},
     )
-    assert as_hung(plan, "wall", kept(swatches, said)) == (plan, frozenset({"A1", "B1"}))
+    hung, done = as_hung(plan, "wall", kept(swatches, said))
+    assert (at(hung), done) == (before, frozenset({"A1", "B1"}))
+    assert {block.place for block in hung.wall.blocks if block.done} == done
+    rows = wall_csv(hung.wall).splitlines()
+    assert [row.split(",")[1] for row in rows if ",yes," in row] == ["A1", "B1"]
     moved = SaidOfWall(done=("B1",), swaps=(("A1", "B1"),), hung={"B1": ()})
     assert as_hung(plan, "wall", kept(swatches, moved))[1] == frozenset()

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING, Final
 
 from catalog.catalogue.records import StoredBundle
 from catalog.count_results import Bundle, PhotoResult
-from catalog.models import Photo, WallCheck
+from catalog.models import Photo, SeenPlace, WallCheck
 from catalog.planning import Planned
+
+if TYPE_CHECKING:
+    from catalog.wall_checking.planned_wall import PlannedWall
+
+TURNS: Final = (0, 90, 270, 180)
+"""Degrees clockwise, the least first."""
 
 
 def seen_wall(
@@ -34,5 +41,25 @@ def seen_wall(
 
     quilt = planned.adapted.quilt if planned.adapted else planned.quilt
     sewn = replace(quilt, finished_block=planned.layout.block)
-    cloths = cloths_of(Bundle(tuple(bundle_photos), kept.swatches))
-    return check_wall(photos, planned_wall(sewn, planned.wall), cloths)
+    wall = planned_wall(sewn, planned.wall)
+    check = check_wall(photos, wall, cloths_of(Bundle(tuple(bundle_photos), kept.swatches)))
+    fabrics = {swatch.label: swatch.fabric or swatch.label for swatch in kept.swatches}
+    return replace(check, places=tuple(_least_turned(one, wall, fabrics) for one in check.places))
+
+
+def _least_turned(one: SeenPlace, wall: PlannedWall, fabrics: Mapping[str, str]) -> SeenPlace:
+    """Return a block of another place with the least turn that looks the same.
+
+    A block of one fabric looks the same after any turn, a pinwheel of two after half a one.
+    """
+    from catalog.wall_checking.contents import look_of
+
+    blocks = {block.place: block for block in wall.blocks}
+    hangs = blocks.get(one.shows or "") if one.state == "other" else None
+    if not one.turned_deg or hangs is None or one.place not in blocks:
+        return one
+    cloths = tuple(fabrics.get(label, label) for label in hangs.squares)
+    here = blocks[one.place]
+    told = look_of(here, cloths, one.turned_deg)
+    alike = (turn for turn in TURNS if look_of(here, cloths, turn) == told)
+    return replace(one, turned_deg=next(alike, one.turned_deg))

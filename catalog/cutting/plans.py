@@ -74,6 +74,8 @@ class WallBlock:
     """The letter of that block; empty where the quilt has but one."""
     bought: bool = False
     """Whether nothing of the bundle goes into it."""
+    done: bool = False
+    """Whether a person or a photo said that it is sewn."""
 
 
 @dataclass(frozen=True)

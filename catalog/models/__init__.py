@@ -6,6 +6,7 @@ each field.
 
 from catalog.models.light import Ground, Light, LightHints, LightQuestion
 from catalog.models.likeness import USUAL_LIKENESS, Likeness, MatchBy
+from catalog.models.measured_units import MeasuredUnit, UnitFit
 from catalog.models.needs import Need, Piece, Rest, Role, Source, Tally, TallyLine
 from catalog.models.palettes import (
     ColourTerms,
@@ -47,6 +48,7 @@ __all__ = [
     "MatchBy",
     "MatchRules",
     "Matching",
+    "MeasuredUnit",
     "Motif",
     "MoveKind",
     "Need",
@@ -72,6 +74,7 @@ __all__ = [
     "Swatch",
     "Tally",
     "TallyLine",
+    "UnitFit",
     "Value",
     "WallCheck",
     "WallMove",

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from catalog.phrases import count_of, listed, sentence
-from catalog.wall.put_right.move_words import sure_words, words_of_move
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -25,6 +24,8 @@ def differs(moves: Sequence[WallMove]) -> bool:
 
 def check_lines(check: WallCheck, moves: Sequence[WallMove], plan: WallPlan) -> list[str]:
     """Say what hangs otherwise than planned, in the order in which one would put it right."""
+    from catalog.wall.put_right.move_words import sure_words, words_of_move
+
     seen = [one for one in check.places if one.state not in {"not in the photo", "can't tell"}]
     right = sum(one.state == "as planned" for one in seen)
     lines = [f"{count_of(right, 'block')} of {len(seen)} told {'hangs' if right == 1 else 'hang'} "
@@ -58,6 +59,8 @@ def check_object(
     check: WallCheck, moves: Sequence[WallMove], plan: WallPlan, written: Sequence[Path]
 ) -> dict[str, Any]:
     """Return the JSON object."""
+    from catalog.wall.put_right.move_words import words_of_move
+
     return {
         "places": [
             {

@@ -10,11 +10,12 @@ from typing import Annotated, Final
 import typer
 
 from catalog.errors import UsageError
-from cli.options import ArrangementOption, PatternOption, ReferenceBarOption, SeamOption
+from cli.options import ArrangementOption, PatternOption, ReferenceBarOption, SeamOption, length
 
 CHECKED: Final = "checked"
 """Stem of the pictures' names."""
 TABLE: Final = "wall_check.csv"
+UNITS_TABLE: Final = "units.csv"
 TAKEN_FILES: Final = ("wall.csv", "wall.jpg")
 """Written where the plan was made to follow the wall."""
 
@@ -60,6 +61,9 @@ class CheckingOptions:
             metavar="",
         ),
     ] = False
+    trim_to: Annotated[
+        str | None, length("What the units are trimmed to; else what the pattern says.")
+    ] = None
     reference_bar: ReferenceBarOption = None
 
     def check(self) -> None:
@@ -77,8 +81,9 @@ class CheckingOptions:
         if self.units:
             why = "is for a wall, and --units measures what isn't sewn in yet"
             _refuse(why, plan=self.plan, take_as_is=self.take_as_is, tick=self.tick)
-        elif self.reference_bar is not None:
-            raise UsageError("--reference-bar is for measuring units", "add --units")
+        else:
+            why = "is for measuring units, and --units isn't there"
+            _refuse(why, trim_to=self.trim_to, reference_bar=self.reference_bar)
 
 
 def _refuse(why: str, **given: object) -> None:
@@ -86,4 +91,6 @@ def _refuse(why: str, **given: object) -> None:
     for option, typed in given.items():
         if typed:
             name = option.replace("_", "-")
-            raise UsageError(f"--{name} {why}", "leave one of them out")
+            raise UsageError(
+                f"--{name} {why}", "leave it out, or look at calicount wall-check --help"
+            )

@@ -53,22 +53,9 @@ def plan_wanted(
     CalicountError
         There is none, or what was typed makes no sense for the bundle.
     """
-    from catalog.catalogue.hung_plan import hung_plan, project_of_count
-    from catalog.catalogue.last_count import last_count
+    from catalog.catalogue.hung_plan import hung_plan
 
-    last = last_count(catalogue, kept)
-    project = _project(kept, options.project)
-    if project is None and options.pattern is None and table is None:
-        project = project_of_count(kept, last)
-    name = options.pattern
-    if name is None:
-        name = project.pattern if project and project.pattern else last.pattern if last else ""
-        if last is None and not name:
-            raise CatalogueError(
-                f"{kept.name} was never counted, so there is no plan of a wall yet",
-                f"name a pattern with --pattern, or count it: calicount count {quoted(kept.name)}",
-            )
-    request = _request(kept, options, name)
+    request, project = pattern_wanted(catalogue, kept, options)
     if table is not None:
         return _from_table(kept, request, table)
     request = _as_last_hung(kept, request, options)
@@ -80,6 +67,34 @@ def plan_wanted(
             "name the pattern with --pattern, or the project whose sets hang with --project",
         )
     return found
+
+
+def pattern_wanted(
+    catalogue: Catalogue, kept: StoredBundle, options: CheckingOptions
+) -> tuple[CountRequest, Project | None]:
+    """Return what is asked for the pattern that is meant, and the project whose sets hang.
+
+    Raises
+    ------
+    CalicountError
+        None is named and the bundle was never counted, or it can't be read.
+    """
+    from catalog.catalogue.hung_plan import project_of_count
+    from catalog.catalogue.last_count import last_count
+
+    last = last_count(catalogue, kept)
+    project = _project(kept, options.project)
+    if project is None and options.pattern is None and options.plan is None:
+        project = project_of_count(kept, last)
+    name = options.pattern
+    if name is None:
+        name = project.pattern if project and project.pattern else last.pattern if last else ""
+        if last is None and not name:
+            raise CatalogueError(
+                f"{kept.name} was never counted, so there is no plan of a wall yet",
+                f"name a pattern with --pattern, or count it: calicount count {quoted(kept.name)}",
+            )
+    return _request(kept, options, name), project
 
 
 def _project(kept: StoredBundle, named: str | None) -> Project | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -83,7 +83,6 @@ def with_ticks(
     before: WallChanges,
     sewn: Sequence[str],
     choice: TickChoice | None,
-    ask: Callable[[str], bool | None] = console.ask,
 ) -> WallChanges:
     """Return the changes with the ticks that were asked for, or are after asking."""
     from catalog.catalogue.events.wall_events import SewnBlock
@@ -91,7 +90,7 @@ def with_ticks(
     if not sewn or choice is TickChoice.no or not before.hung.wall:
         return before
     if choice is None:
-        tick = ask(f"{sewn_words(sewn)} Tick {_them(sewn)} on the sewing list?")
+        tick = console.ask(f"{sewn_words(sewn)} Tick {_them(sewn)} on the sewing list?")
         if not tick:
             return replace(before, unasked=tuple(sewn) if tick is None else ())
     at = {block.place: block for block in before.hung.planned.wall.blocks}

@@ -9,6 +9,7 @@ import typer
 
 from catalog.errors import EXIT_SHORT
 from cli.checking.checking_options import CheckingOptions
+from cli.checking.units_run import measure_units_of
 from cli.checking.wall_run import check_wall_of
 from cli.counting.output_folder import OutputOptions
 from cli.options import BundleName, Manner, ReplaceFlag
@@ -42,7 +43,11 @@ def wall_check(
     calicount wall-check blues wall.jpg --plan calicount-out/wall.csv --pattern pinwheel
 
     calicount wall-check blues wall.jpg --take-as-is
+
+    calicount wall-check blues units.jpg --units --pattern pinwheel
     """
+    options.check()
     output = OutputOptions(out, "calicount-wall", replace)
-    if not check_wall_of(name, photos, options, output, manner):
+    check = measure_units_of if options.units else check_wall_of
+    if not check(name, photos, options, output, manner):
         raise typer.Exit(EXIT_SHORT)

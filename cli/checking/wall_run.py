@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,6 +11,7 @@ from catalog.errors import NoWallError
 from catalog.phrases import listed
 from cli import console
 from cli.bundles.open_bundle import opened
+from cli.checking.check_folder import Contents, folder_of, tell_files, written_to
 from cli.checking.check_words import check_lines, check_object, differs
 from cli.checking.checking_options import CHECKED, TABLE, TAKEN_FILES, CheckingOptions
 from cli.checking.plan_wanted import plan_wanted, table_of
@@ -24,7 +25,7 @@ from cli.checking.wall_changes import (
 )
 from cli.counting.bundle_run import photos_of
 from cli.counting.count_run import check_photos
-from cli.counting.output_folder import OutputOptions, check_writable, picture_names
+from cli.counting.output_folder import OutputOptions, picture_names
 from cli.photo_files import photo_files
 
 if TYPE_CHECKING:
@@ -34,8 +35,6 @@ if TYPE_CHECKING:
     from catalog.models import Photo, WallCheck, WallMove
     from catalog.system.progress import Progress
     from cli.options import Manner
-
-Contents = Mapping[str, bytes | str]
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,11 +61,11 @@ def check_wall_of(
     bool
         Whether all that is told hangs as planned.
     """
-    options.check()
     table = table_of(options)
     paths = photo_files(named)
     check_photos(paths)
-    folder = _folder(output, len(paths), TAKEN_FILES if options.take_as_is else ())
+    more = TAKEN_FILES if options.take_as_is else ()
+    folder = folder_of(output, (*picture_names(CHECKED, len(paths)), TABLE, *more))
     with opened(manner, reading=True) as catalogue, console.progress() as tell:
         kept = catalogue.bundle(name)
         hung = plan_wanted(catalogue, kept, options, table, tell)
@@ -79,7 +78,7 @@ def check_wall_of(
     changes = _changes(kept, done, options)
     contents = {**check_contents(done), **_plan_contents(changes, kept, own)}
     carried_out(name, manner, kept, changes)
-    written = _written(folder, contents, output)
+    written = written_to(folder, contents, output)
     _tell(kept.name, done, changes, written, manner, asked=options.take_as_is)
     return not differs(done.moves) or bool(changes.taken)
 
@@ -154,24 +153,6 @@ def check_contents(done: CheckedWall) -> Contents:
     return {**pictures, TABLE: check_csv(done.check, wall)}
 
 
-def _folder(output: OutputOptions, photos: int, more: Sequence[str]) -> Path:
-    """Check where files are to be written before the work begins."""
-    from catalog.report.output_files import fresh_folder, refuse_taken
-
-    folder = output.out or fresh_folder(Path(output.default_folder))
-    check_writable(folder)
-    if not output.replace:
-        refuse_taken(folder, (*picture_names(CHECKED, photos), TABLE, *more))
-    return folder
-
-
-def _written(folder: Path, contents: Contents, output: OutputOptions) -> tuple[Path, ...]:
-    from catalog.report.output_files import write_files
-
-    earlier = [path.name for path in folder.glob(f"{CHECKED}-[0-9]*.jpg")] if output.replace else ()
-    return write_files(folder, contents, ours=earlier, replace=output.replace)
-
-
 def _tell(
     name: str,
     done: CheckedWall,
@@ -191,13 +172,3 @@ def _tell(
     told = check_object(done.check, done.moves, plan, written)
     told |= {"taken": list(changes.taken), "ticked": list(changes.ticked)}
     console.answer(manner, lambda: told, say)
-
-
-def tell_files(written: Sequence[Path]) -> None:
-    """Say what was written."""
-    from cli.wording import file_lines
-
-    console.say("")
-    console.say(f"Written to the folder {written[0].parent}:")
-    for line in file_lines(path.name for path in written):
-        console.say(line)

@@ -187,4 +187,5 @@ def _block_object(block: WallBlock) -> dict[str, Any]:
         "press_strips": block.press_strips,
         "press_edge": block.press_edge,
         "block": block.mark or None,
+        "done": block.done,
     }

@@ -26,14 +26,14 @@ USUAL_SIDE = "5"
 """Inches; the precut that most patterns for squares ask for."""
 
 
-def side_of(text: str, *, cm: bool = False) -> Fraction:
+def side_of(text: str, option: str = "--square", *, cm: bool = False) -> Fraction:
     """Side of the squares, inches; a bare number is one of centimetres if those are shown."""
     from catalog.length_text import parse_length
 
     side = parse_length(text, cm=cm)
     if not rule_limits.SIDE.hold(float(side)):
         such = "centimetres, such as 12.5" if cm else "inches, such as 5"
-        raise UsageError(f"squares of {text} can't be meant", f"give --square in {such}")
+        raise UsageError(f"squares of {text} can't be meant", f"give {option} in {such}")
     return side
 
 

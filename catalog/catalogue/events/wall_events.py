@@ -30,6 +30,7 @@ from catalog.catalogue.records import SaidOfWall, StoredBundle
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_words import Names
     from catalog.catalogue.events.projection import Projection
+    from catalog.cutting.plans import WallPlan
     from catalog.models import SquareSet
     from catalog.planning import Planned
     from catalog.wall.put_right.taken_blocks import TakenBlock
@@ -188,12 +189,17 @@ def as_hung(
         if place in hung_at and _as_sewn(said.hung.get(place), hung_at[place])
     )
     if not moves and not taken:
-        return planned, done
+        return replace(planned, wall=_ticked(planned.wall, done)) if done else planned, done
     moved = move_blocks(planned.quilt, planned.layout, planned.wall, moves, bundle)
     if taken:
         moved = with_taken(planned.quilt, planned.layout, moved, taken, bundle, sets)
     lost = lost_blocks(planned.quilt, moved, bundle)
-    return replace(planned, wall=moved, lost=lost), done
+    return replace(planned, wall=_ticked(moved, done), lost=lost), done
+
+
+def _ticked(wall: WallPlan, done: frozenset[str]) -> WallPlan:
+    blocks = tuple(replace(block, done=block.place in done) for block in wall.blocks)
+    return replace(wall, blocks=blocks)
 
 
 def _as_taken(

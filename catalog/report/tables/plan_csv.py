@@ -74,7 +74,7 @@ WALL: Final[tuple[Column[WallBlock], ...]] = (
     Column("press_to_next", lambda block: block.press_to_next, "the seam at its right side"),
     Column("press_row", lambda block: block.press_row, "the seam from its row to the next"),
     Column("note", lambda block: block.note, "what to know about it"),
-    Column("done", _nothing, "to tick", "yes or no"),
+    Column("done", lambda block: block.done or None, "ticked as sewn", "yes or no"),
     Column("pieces", lambda block: (f"{label}: {goes}" for label, goes in block.pieces),
            "where each of its squares goes", "list", between="; "),
     Column("posts", lambda block: (f"{label}: {corner}" for corner, label in block.posts_go),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -48,7 +48,25 @@ def wall_of_table(
     reader = _TableReader(table, quilt, frozenset(labels))
     blocks = [reader.block(number, spot, at[spot.label])
               for number, spot in enumerate(places(laid), 1)]  # fmt: skip
+    _refuse_other_blocks(table, blocks, at)
     return laid, WallPlan("scattered", tuple(blocks), 0.0, None)
+
+
+def _refuse_other_blocks(
+    table: WallTable, blocks: Sequence[WallBlock], at: Mapping[str, Row]
+) -> None:
+    """Refuse a pattern whose blocks have the darker square elsewhere than all that are told."""
+    told = [(block.darker_goes, goes) for block in blocks
+            if block.darker and (goes := at[block.place].get("darker_goes", ""))]  # fmt: skip
+    if told and not any(ours == theirs for ours, theirs in told):
+        raise _other_pattern(table, "blocks")
+
+
+def _other_pattern(table: WallTable, what: str) -> WallError:
+    return WallError(
+        f"the {what} of '{table.name}' are not those of this pattern",
+        "name the pattern that it was made for with --pattern",
+    )
 
 
 def _shown(words: str) -> str:
@@ -64,10 +82,7 @@ def _layout(table: WallTable, layout: Layout, named: Collection[str]) -> Layout:
         tries += [replace(layout, rows=r, columns=c) for r, c in _slanting(len(wanted))]
     found = next((one for one in tries if {spot.label for spot in places(one)} == wanted), None)
     if found is None:
-        raise WallError(
-            f"the places of '{table.name}' are not those of this pattern",
-            "name the pattern that it was made for with --pattern",
-        )
+        raise _other_pattern(table, "places")
     return found
 
 
