@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from catalog.report.palette_bars import Bar
+from catalog.report.palette_bars import Bar, hue_words
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -50,11 +50,7 @@ class BarCell:
     @property
     def words(self) -> str:
         """The hues with their percents, as a narrow column holds them: ``white 48, pink 52``."""
-        percents: dict[str, int] = {}
-        for part in self.bar:
-            hue = part.name.split()[-1]
-            percents[hue] = percents.get(hue, 0) + part.percent
-        return ", ".join(f"{hue} {percent}" for hue, percent in percents.items())
+        return hue_words(self.bar, "")
 
 
 def bar_cell(bar: Bar) -> BarCell | str:

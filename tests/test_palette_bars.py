@@ -7,7 +7,7 @@ from sheets_made import swatch
 
 from catalog.lengths import centimetres_shown
 from catalog.models import PaletteColour, PrintLook
-from catalog.report.palette_bars import bar_words, bars_of, palette_bars, print_words
+from catalog.report.palette_bars import bar_words, bars_of, hue_words, palette_bars, print_words
 
 WHITE, PINK, PALER = (95.0, 0.0, 2.0), (60.0, 45.0, 5.0), (62.0, 44.0, 5.0)
 
@@ -37,6 +37,11 @@ def test_colours_of_one_name_are_told_as_one():
     (bar,) = bars_of((palette,))
     assert len(bar) == 3
     assert bar_words(bar) == "deep pink 65 %, white 35 %"
+    greens = (PaletteColour((60.0, -30.0, 5.0), 0.4), PaletteColour((40.0, -30.0, 20.0), 0.6))
+    (both,) = bars_of((greens,))
+    assert bar_words(both) == "dark yellowish green 60 %, light green 40 %"
+    assert hue_words(both) == "green"
+    assert hue_words(bar, "") == "pink 65, white 35"
 
 
 def test_a_square_that_was_kept_without_a_palette_has_one_bar_of_its_mean():

@@ -79,12 +79,21 @@ def _bar(palette: Sequence[PaletteColour], look: Sequence[tuple[str, str, str]])
 
 def bar_words(bar: Bar) -> str:
     """Say what a bar shows: ``white 48 %, deep pink 30 %, light green 22 %``; one colour alone."""
+    return _told([(one.name, one.percent) for one in bar], " %")
+
+
+def hue_words(bar: Bar, unit: str = " %") -> str:
+    """Say it where there is little room, by the last word of each name, which is its hue."""
+    return _told([(one.name.split()[-1], one.percent) for one in bar], unit)
+
+
+def _told(named: Sequence[tuple[str, int]], unit: str) -> str:
     percents: dict[str, int] = {}
-    for part in bar:
-        percents[part.name] = percents.get(part.name, 0) + part.percent
+    for name, percent in named:
+        percents[name] = percents.get(name, 0) + percent
     if len(percents) == 1:
-        return bar[0].name
-    return ", ".join(f"{name} {percent} %" for name, percent in percents.items())
+        return named[0][0]
+    return ", ".join(f"{name} {percent}{unit}" for name, percent in percents.items())
 
 
 def print_words(look: PrintLook | None, name: str = "") -> tuple[str, ...]:

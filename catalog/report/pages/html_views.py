@@ -13,7 +13,14 @@ from catalog.cutting.plans import CutRow
 from catalog.lengths import SIXTEENTH, show_length
 from catalog.models import SquareSet, Swatch
 from catalog.report.pages.sheet_contents import Sheets
-from catalog.report.palette_bars import Bar, bar_words, palette_bars, print_words, runs_one_way
+from catalog.report.palette_bars import (
+    Bar,
+    bar_words,
+    hue_words,
+    palette_bars,
+    print_words,
+    runs_one_way,
+)
 from catalog.report.tables.csv_tables import in_words, look_again
 
 FLAG_WORDS: Final[Mapping[str, str]] = {
@@ -53,6 +60,8 @@ class SquareView:
     """Its colours as they hang, whose greys are what its value is judged by."""
     shares: str
     """Its colours and their shares in words."""
+    hues: str
+    """Likewise where there is little room."""
     name: str
     look: tuple[str, ...]
     """What its print is like, as far as its name doesn't say it."""
@@ -96,6 +105,7 @@ def square_views(
             f"s{number}",
             *own,
             bar_words(own[0]),
+            hue_words(own[0]),
             one.colour_name,
             print_words(one.look, one.colour_name),
             runs_one_way(one),

@@ -31,8 +31,10 @@ class Outline:
     square: SquareView
     points: str
     """Its corners, as SVG writes them."""
+    foot_frame: str
+    """Corners of a strip along its foot."""
     foot: tuple[tuple[str, str], ...]
-    """A strip along its foot, cut by the shares of its colours: corners and colour of each."""
+    """That strip cut by the shares of its colours: corners and colour of each."""
     quarter: tuple[tuple[str, str], ...]
     """Its lower quarter, cut likewise: corners and grey of each."""
     x: float
@@ -75,13 +77,14 @@ def _outline(
     swatch: Swatch, shown: PhotoPicture, square: SquareView, number: str | None, darkest: bool
 ) -> Outline:
     corners = (np.array(swatch.square.corners) - (shown.left, shown.top)) * shown.scale
-    quarter = _strip(corners, *QUARTER)
+    quarter, foot = _strip(corners, *QUARTER), _strip(corners, *FOOT)
     side = float(np.linalg.norm(corners - np.roll(corners, 1, axis=0), axis=1).mean())
     x, y = corners.mean(axis=0)
     return Outline(
         square,
         _points(corners),
-        tuple((_cut(_strip(corners, *FOOT), one), one.colour) for one in square.bar),
+        _points(foot),
+        tuple((_cut(foot, one), one.colour) for one in square.bar),
         tuple((_cut(quarter, one), one.grey) for one in square.at_wall),
         round(float(x), 1),
         round(float(y) - 0.3 * side, 1),
