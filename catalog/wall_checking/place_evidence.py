@@ -142,17 +142,18 @@ def _under_turn(
         one = evidence_of(shown, clipped, table.at_area(area), _share(area))
         parts.append(picked(one, columns[:, slot]))
         empty.append(picked(one, np.array([table.flannel])))
-        other.append(_any_cloth(one, table))
+        other.append(_best_cloth(one, table))
     for name in dict.fromkeys(filter(None, names)):
         mine = group.weights[[own == name for own in names]].sum(axis=0)
         shown, clipped, area = _features(moments, mine)
         cloths = _stacked([table.at_area(area), _bought_cloth(shown)])
         one = evidence_of(shown, clipped, cloths, _share(area))
-        bought = np.array([len(cloths.mean) - 1])
-        parts.append(picked(one, np.broadcast_to(bought, (max(1, len(columns)),))))
+        last = len(cloths.mean) - 1
+        parts.append(picked(one, np.full(max(1, len(columns)), last)))
         empty.append(picked(one, np.array([table.flannel])))
-        other.append(np.logaddexp(likelihood([picked(one, bought)])[:, 0], _any_cloth(one, table)))
-    return likelihood(parts), likelihood(empty)[:, 0], np.sum(other, axis=0)
+        other.append(_best_cloth(one, table, [last]))
+    foreign = likelihood([best for best, _ in other])[:, 0] + sum(rare for _, rare in other)
+    return likelihood(parts), likelihood(empty)[:, 0], foreign
 
 
 def _features(moments: NDArray[np.float32], weight: Floats) -> tuple[Floats, Floats, float]:
@@ -173,14 +174,20 @@ def _bought_cloth(shown: Floats) -> ClothFeatures:
     return ClothFeatures(middle[None], np.diag(spread**2)[None])
 
 
-def _any_cloth(one: Evidence, table: _ClothTable) -> Floats:
-    """Return the likelihood (k,) of a part under any cloth, each as likely."""
-    from scipy.special import logsumexp
+def _best_cloth(
+    one: Evidence, table: _ClothTable, more: Sequence[int] = ()
+) -> tuple[Evidence, Floats]:
+    """Return the evidence (k, 1) under the likeliest cloth, and how rarely just that one hangs.
 
-    known = np.arange(table.unknown)
-    by_known = likelihood([picked(one, known)]) - np.log(max(1, len(known)))
-    by_unknown = likelihood([picked(one, np.array([table.unknown]))])
-    both = np.concatenate(
-        [by_known + np.log(1.0 - UNKNOWN_SHARE), by_unknown + np.log(UNKNOWN_SHARE)], axis=1
-    )
-    return np.asarray(logsumexp(both, axis=1), np.float64)
+    Parameters
+    ----------
+    one : Evidence
+    table : _ClothTable
+    more : sequence of int
+        Cloths as likely as any of the bundle's besides.
+    """
+    known = np.array([*range(table.unknown), *more, table.unknown], np.intp)
+    rare = np.full(len(known), np.log((1.0 - UNKNOWN_SHARE) / max(1, len(known) - 1)))
+    rare[-1] = np.log(UNKNOWN_SHARE)
+    best = (likelihood([picked(one, known)]) + rare).argmax(axis=1)
+    return picked(one, known[best][:, None]), rare[best]
