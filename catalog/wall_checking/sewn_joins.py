@@ -33,16 +33,16 @@ SLOPES: Final = 9
 MIN_SIDE: Final = 6
 """Points that the cloth on each side covers at least."""
 MIN_STRIP: Final = 0.012
-"""Share of a block from which a strip is one: 1/10 in. of 8; a seam's ditch is narrower."""
+"""Share of a block from which a strip is one: 1/10 in. of 8; a seam's ditch is less."""
 MAX_STRIP: Final = 0.085
 """And up to which: what is wider is a print, or a place left empty."""
 STRIP_EXPLAINS: Final = 0.9
 """Part of what cloth to cloth leaves unexplained that a strip may leave at most, to be one. On four
 rendered walls 42 sewn joins left 0.93 of it and more, 52 of loose blocks 0.85 and less but for two
 that touched; without either of the walls that decide it, the middle is 0.89 and 0.91."""
-MOST: Final = 0.5
-"""Part of the joins of a row, or column, that look sewn, from which they are told: rows are sewn one
-by one, and loose blocks that touch by chance are few in theirs."""
+MIN_SHARE_SEWN: Final = 0.5
+"""Part of the joins of a row, or column, that look sewn, from which they are told: rows are sewn
+one by one, and loose blocks that touch by chance are few in theirs."""
 SEEN: Final = frozenset({"as planned", "other", "turned", "sides"})
 
 
@@ -73,9 +73,9 @@ def with_joins(check: WallCheck, photos: Sequence[Photo], plan: PlannedWall) -> 
             line = (below, round(one.x if below else one.y, 2))
             looks.setdefault(line, []).append((one.place, other.place, is_sewn(seen)))
     joined: dict[str, list[str]] = {}
-    for line in looks.values():
-        if sum(sewn for _, _, sewn in line) > MOST * len(line):
-            for here_is, there_is in ((a, b) for a, b, sewn in line if sewn):
+    for all_along in looks.values():
+        if sum(sewn for _, _, sewn in all_along) > MIN_SHARE_SEWN * len(all_along):
+            for here_is, there_is in ((a, b) for a, b, sewn in all_along if sewn):
                 joined.setdefault(here_is, []).append(there_is)
                 joined.setdefault(there_is, []).append(here_is)
     return replace(check, places=tuple(_with(place, joined, at) for place in check.places))
