@@ -18,7 +18,7 @@ from catalog.cutting.quilt_units import faces_of, kind_of, label_of
 from catalog.cutting.unit_faces import turned
 from catalog.models import Lab
 from catalog.report.pictures.cloth_texture import Pixels
-from catalog.report.pictures.way_arrows import draw_way
+from catalog.report.pictures.marks.way_arrows import draw_way
 
 Box = tuple[int, int, int, int]
 """Left, top, right and bottom, px."""
