@@ -51,6 +51,22 @@ def decimal(number: Fraction | int) -> str:
     return str(number) if Fraction(number).denominator == 1 else f"{float(number):g}"
 
 
+def runs_of(places: Sequence[str]) -> list[str]:
+    """Write places of one row that follow one another as ``A1 to A4``; two are named both."""
+    runs: list[list[str]] = []
+    for place in places:
+        row = place.rstrip("0123456789")
+        number = place.removeprefix(row)
+        if runs and number and runs[-1][-1] == f"{row}{int(number) - 1}":
+            runs[-1].append(place)
+        else:
+            runs.append([place])
+    told = []
+    for run in runs:
+        told += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else run
+    return told
+
+
 def count_of(number: int, noun: str, plural: str | None = None) -> str:
     """Write a number and its noun: ``1 square``, ``1,200 squares``."""
     return f"{number:,} {noun if number == 1 else plural or noun + 's'}"

@@ -110,6 +110,7 @@ def wall_of(sets, across=3):
                 "darker_goes": "upper left and lower right",
                 "lighter": light,
                 "lighter_goes": "upper right",
+                "one_way": ("R1C3",) if "R1C3" in (dark, light) else (),
             }
         else:
             place["note"] = "no set for this place"

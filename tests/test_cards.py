@@ -111,7 +111,7 @@ def test_colours_stand_side_by_side_under_the_cloth_and_a_print_that_runs_one_wa
     assert green[1] > green[0] + 30
     cards, labels = on_paper(sheets, tmp_path)
     assert "R1C3 dark, runs one way" in cards
-    assert "turn: a quarter turn to the right; R1C3 runs one way" in labels
+    assert "turn: a quarter turn to the right; R1C3 upright" in labels
 
 
 def test_without_sets_it_says_so(tmp_path):

@@ -135,7 +135,7 @@ def test_taking_it_as_it_hangs_is_kept_and_undone(kept, kept_file, hangs, wall_p
     hangs(**SWAPPED, A3="sides", A4={"state": "turned", "turned_deg": 90})
     ended = kept("wall-check", "blues", wall_photo, "--take-as-is", "--out", "taken")
     assert ended.exit_code == 0, ended.output
-    assert "A1, A2, A3 and A4 are planned as it hangs" in ended.stdout
+    assert "A1 to A4 are planned as it hangs" in ended.stdout
     kept("count", "blues", *PINWHEEL, "--out", "after", "--quiet")
     old, new, told = wall_of("before"), wall_of("after"), wall_of("taken")
     assert told == new
@@ -164,11 +164,13 @@ def test_what_is_sewn_is_ticked_only_after_asking(kept, kept_file, hangs, wall_p
     hangs(**SEWN)
     check = ("wall-check", "blues", wall_photo, *PINWHEEL, "--out", "out", "--replace")
     assert "--tick yes ticks them" in kept(*check).stdout
-    assert "sewn" not in kept(*check, "--tick", "no").stdout
+    told = kept(*check, "--tick", "no").stdout
+    assert "Sewn to the next, as it looks: A1 and A2." in told
+    assert "--tick yes" not in told
     asked = []
     monkeypatch.setattr(console, "ask", lambda words: bool(asked.append(words)))
-    assert "sewn" not in kept(*check).stdout
-    assert asked == ["2 blocks look sewn to the next: A1 and A2. Tick them on the sewing list?"]
+    assert "Ticked" not in kept(*check).stdout
+    assert asked == ["2 blocks look sewn: A1 and A2. Tick them on the sewing list?"]
     assert told_of_walls(kept_file) == {}
     monkeypatch.setattr(console, "ask", lambda words: True)
     assert "Ticked as sewn: A1 and A2." in kept(*check).stdout

@@ -103,6 +103,7 @@ def test_everything_that_was_asked_for_is_on_it(page):
         "2 1/2 in x 4 in",
         "sky 1 yd 2 1/2 in 2 strips",
         "R1C1 the darker: upper left and lower right",
+        "R1C3 the darker: upper left and lower right, its print upright",
         "a quarter turn to the right",
         "no set for this place",
         "1 square that nothing uses, in rainbow order. R3C3 dark",

@@ -1,13 +1,19 @@
 """Prints measured: their colours and shares, their ground, and how they look from afar."""
 
+from dataclasses import replace
+
 import cv2
 import numpy as np
 import pytest
-from test_measuring import NEUTRAL, checks, photo_of
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from test_measuring import NEUTRAL, checks, photo_of, square
 
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
+from catalog.colour.palette_difference import palette_difference
 from catalog.measuring import measure
+from catalog.measuring.print_palettes import colours_of
 from catalog.measuring.seen_from_wall import seen_from_wall
 
 WHITE, BLACK = np.array([0.85, 0.85, 0.82]), np.array([0.02, 0.02, 0.025])
@@ -143,3 +149,99 @@ def test_figures_that_are_strewn_have_a_scale_and_no_repeat():
 
 def test_shades_of_one_are_tonal():
     assert told_of(checks(PINK, 0.8 * PINK, size=30)).look.scale == "tonal"
+
+
+CLOTHS = {
+    "dots": dotted(WHITE, PINK, GREEN),
+    "stripes": striped(20),
+    "checks": gingham(24),
+    "strewn": scattered(30),
+}
+STABLE = settings(max_examples=8)
+
+
+def seen_again(cloth, change):
+    """Measure cloth and the same changed; give both."""
+    photo, found = photo_of(cloth)
+    (one,) = measure(photo, found, NEUTRAL)
+    (two,) = measure(*change(photo, found), NEUTRAL)
+    return one, two
+
+
+def apart(one, two):
+    return max(
+        palette_difference(one.palette, two.palette),
+        palette_difference(one.palette_at_wall, two.palette_at_wall),
+    )
+
+
+@STABLE
+@given(name=st.sampled_from(sorted(CLOTHS)), turns=st.integers(1, 3))
+def test_turning_a_square_changes_no_colour(name, turns):
+    def turned(photo, found):
+        return replace(photo, pixels=np.ascontiguousarray(np.rot90(photo.pixels, turns))), found
+
+    one, two = seen_again(CLOTHS[name], turned)
+    assert apart(one, two) < 0.5
+    assert (one.look.scale, one.look.motif) == (two.look.scale, two.look.motif)
+    assert one.look.directional == two.look.directional
+    assert [c.ground for c in one.palette] == [c.ground for c in two.palette]
+
+
+@STABLE
+@given(name=st.sampled_from(sorted(CLOTHS)), inset=st.integers(1, 24), shift=st.integers(-9, 9))
+def test_part_of_a_square_has_its_colours(name, inset, shift):
+    def cropped(photo, found):
+        low, high = 40 + inset, 280 - inset
+        corners = [
+            (low, low + shift),
+            (high, low + shift),
+            (high, high + shift),
+            (low, high + shift),
+        ]
+        part = square(corners, size=5.0 * (240 - 2 * inset) / 240)
+        return photo, replace(found, squares=(part,)) if inset > abs(shift) else found
+
+    one, two = seen_again(CLOTHS[name], cropped)
+    assert apart(one, two) < 4.0
+    assert one.look.motif == two.look.motif
+
+
+@STABLE
+@given(name=st.sampled_from(sorted(CLOTHS)), blur=st.floats(0.3, 1.2), seed=st.integers(0, 99))
+def test_blur_and_noise_change_colours_little(name, blur, seed):
+    def spoilt(photo, found):
+        noise = np.random.default_rng(seed).normal(0.0, 4.0, photo.pixels.shape)
+        soft = cv2.GaussianBlur(photo.pixels.astype(np.float32), (0, 0), blur) + noise
+        return replace(photo, pixels=np.clip(np.rint(soft), 0, 255).astype(np.uint8)), found
+
+    one, two = seen_again(CLOTHS[name], spoilt)
+    assert apart(one, two) < 2.5
+    assert (one.look.scale, one.look.motif) == (two.look.scale, two.look.motif)
+
+
+@STABLE
+@given(
+    name=st.sampled_from(sorted(CLOTHS)),
+    tint=st.lists(st.floats(0.6, 0.95), min_size=3, max_size=3),
+)
+def test_one_fabric_in_two_lights_is_the_same_within_the_doubt_told(name, tint):
+    photo, found = photo_of(CLOTHS[name])
+    dimmed, _ = photo_of(CLOTHS[name] * tint)
+    other = replace(NEUTRAL, tint=np.array(tint))
+    (one,), (two,) = measure(photo, found, NEUTRAL), measure(dimmed, found, other)
+    assert palette_difference(one.palette, two.palette) <= np.hypot(
+        one.uncertainty, two.uncertainty
+    )
+    assert one.look.scale == two.look.scale
+
+
+@pytest.mark.parametrize("hidden", [0.2, 0.5])
+def test_what_is_hidden_has_no_say(hidden):
+    colours = np.tile(np.float32([60.0, 40.0, 10.0]), (128, 128, 1))
+    shown = np.ones((128, 128), bool)
+    cut = round(128 * hidden)
+    colours[:cut], shown[:cut] = (20.0, 0.0, 0.0), False
+    (one,) = colours_of(colours, shown).palette
+    assert one.lab == pytest.approx((60.0, 40.0, 10.0), abs=0.01)
+    assert one.share == 1.0

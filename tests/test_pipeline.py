@@ -125,10 +125,10 @@ def test_a_broken_photo_stops_it(tmp_path, small_photo):
 
 
 def test_a_name_that_no_file_in_utf8_can_hold_is_shown_with_question_marks():
-    names = pipeline._names([Path("a\udcff.jpg"), Path("b\n.jpg")])
+    names = pipeline.photo_names([Path("a\udcff.jpg"), Path("b\n.jpg")])
     assert names == ["a?.jpg", "b?.jpg"]
 
 
 def test_names_take_on_as_many_folders_as_they_need():
     paths = [Path("x/one/p.jpg"), Path("y/one/p.jpg"), Path("p.jpg")]
-    assert pipeline._names(paths) == ["x/one/p.jpg", "y/one/p.jpg", "p.jpg"]
+    assert pipeline.photo_names(paths) == ["x/one/p.jpg", "y/one/p.jpg", "p.jpg"]

@@ -29,6 +29,13 @@ def planned(quilt, need, size, one_way=("S001a",), said=None):
     known = {one.label: one for one in swatches}
     cuts = with_ways_to_cut(adapt_pattern(quilt).cuts, quilt, wall, known)
     told = with_ways_on_wall(quilt, wall, known)
+    assert {label for b in told.blocks for label in b.one_way} == {
+        label
+        for b in told.blocks
+        for patch, label in b.squares
+        if runs_one_way(quilt.kind(patch.kind), known[label])
+    }
+    assert all(set(b.on_side) <= set(b.one_way) for b in told.blocks)
     return [b.note for b in told.blocks if b.squares], {cut.piece: cut.note for cut in cuts}
 
 

@@ -14,7 +14,7 @@ from catalog.colour.lab import lab_to_srgb8, srgb8_to_lab
 from catalog.cutting.plans import BuyRow, CutRow, WallBlock, WallPlan
 from catalog.cutting.quilt import Patch, QuiltBorder
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.models import Photo, PrintLook, Square, Swatch
+from catalog.models import Photo, Square, Swatch
 from catalog.pattern.patterns import load_pattern
 from catalog.report.pictures.block_face import MISSING, Tones
 from catalog.report.pictures.border_tones import border_tones
@@ -142,31 +142,32 @@ def test_a_turned_block_is_drawn_turned():
     assert ciede2000(at(picture, 5.0, 1.0), TONES.ground) < 2.0
 
 
-def test_an_arrow_shows_how_a_print_that_runs_one_way_is_turned():
+@pytest.mark.parametrize("on_side", [(), ("R1C1", "R1C2")])
+def test_a_print_that_runs_one_way_is_drawn_upright_with_an_arrow_or_as_it_lies(on_side):
     photo, swatches = scene()
-    look = PrintLook("small", "stripe", directional=True)
-    ways = [replace(one, look=look) for one in swatches]
+    pixels = photo.pixels.copy()
+    pixels[10:110, 10:110:8] = 30
+    photo = replace(photo, pixels=pixels)
+    blocks = (BLOCKS[0], replace(BLOCKS[0], one_way=("R1C1", "R1C2"), on_side=on_side))
     plain, marked = (
-        wall_picture(QUILT, LAYOUT, PLAN, given, [photo], TONES).astype(int)
-        for given in (swatches, ways)
+        wall_picture(QUILT, LAYOUT, replace(PLAN, blocks=(one,)), swatches, [photo], TONES)
+        for one in blocks
     )
-    drawn = np.abs(marked - plain).max(axis=2) > 30
-    scale, shift, reach = LONG_SIDE / 16, MARGIN * 16, 1.1
-    # The middle of the feature in each unit, and where its photo's top goes there.
-    for x, y, turns in (
-        (8 / 3, 4 / 3, 1),
-        (20 / 3, 8 / 3, 2),
-        (16 / 3, 20 / 3, 3),
-        (4 / 3, 16 / 3, 0),
-    ):
+    scale, shift, reach = LONG_SIDE / 16, MARGIN * 16, 1.0
+    # The middle of the feature in each unit, and how often its cloth lies turned there.
+    turns = ((8 / 3, 4 / 3, 1), (20 / 3, 8 / 3, 2), (16 / 3, 20 / 3, 3), (4 / 3, 16 / 3, 0))
+    for x, y, turned in turns:
         top, left = (round((one + shift - reach) * scale) for one in (y, x))
         side = round(2 * reach * scale)
-        upright = np.rot90(drawn[top : top + side, left : left + side], turns)
-        rows, columns = np.nonzero(upright)
+        there = marked[top : top + side, left : left + side].astype(int)
+        upright = np.rot90(there, turned if on_side else 0)
+        ink = (upright.max(axis=2) < 8).astype(int)  # the arrow's rim is the one black
+        rows, columns = np.nonzero(ink)
         assert np.ptp(rows) > 1.4 * np.ptp(columns)
         third = np.ptp(rows) // 3
         head, tail = rows < rows.min() + third, rows > rows.max() - third
         assert head.sum() > 1.3 * tail.sum()
+    assert (plain != marked).any()
 
 
 def test_blocks_on_point_stand_on_a_corner():

@@ -7,7 +7,7 @@ import pytest
 
 from catalog.cutting.plans import WallBlock, WallPlan
 from catalog.models import Photo, SeenPlace, WallCheck
-from catalog.report.pictures.checked_picture import checked_picture
+from catalog.report.pictures.checks.checked_picture import checked_picture
 from catalog.report.tables.check_csv import check_csv
 from catalog.wall.put_right.move_words import sure_words, words_of_move
 from catalog.wall.put_right.moves_needed import moves_needed

@@ -37,12 +37,14 @@ def seen_wall(
     """
     from catalog.wall_checking import check_wall
     from catalog.wall_checking.planned_wall import planned_wall
+    from catalog.wall_checking.sewn_joins import with_joins
     from catalog.wall_checking.wall_cloth import cloths_of
 
     quilt = planned.adapted.quilt if planned.adapted else planned.quilt
     sewn = replace(quilt, finished_block=planned.layout.block)
     wall = planned_wall(sewn, planned.wall)
     check = check_wall(photos, wall, cloths_of(Bundle(tuple(bundle_photos), kept.swatches)))
+    check = with_joins(check, photos, wall)
     fabrics = {swatch.label: swatch.fabric or swatch.label for swatch in kept.swatches}
     return replace(check, places=tuple(_least_turned(one, wall, fabrics) for one in check.places))
 

@@ -76,6 +76,10 @@ class WallBlock:
     """Whether nothing of the bundle goes into it."""
     done: bool = False
     """Whether a person or a photo said that it is sewn."""
+    one_way: tuple[str, ...] = ()
+    """Its squares whose print runs one way; they hang upright."""
+    on_side: tuple[str, ...] = ()
+    """Those of them of which some pieces lie on their side nevertheless."""
 
 
 @dataclass(frozen=True)

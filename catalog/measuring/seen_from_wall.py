@@ -57,12 +57,12 @@ def seen_from_wall(even: Floats, shown: NDArray[np.bool_], width_in: float) -> F
     whole = np.where(shown[..., None], even, even[shown].mean(axis=0))
     to_opponent = (NEUTRAL_OPPONENT @ XYZ_FROM_RGB).astype(np.float32)
     waves = dctn(whole @ to_opponent.T, axes=(0, 1), type=2)
-    blurred = idctn(waves * _passed(len(even), round(width_in, 2)), axes=(0, 1), type=2)
+    blurred = idctn(waves * _passed(len(even), round(width_in, 1)), axes=(0, 1), type=2)
     back = np.linalg.inv(NEUTRAL_OPPONENT @ XYZ_FROM_RGB).astype(np.float32)
     return np.maximum(np.asarray(blurred @ back.T, np.float32), 0.0)
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=32)
 def _passed(side: int, width_in: float) -> Floats:
     """Return how much of each wave, (side, side, 3), gets through; 1 of the mean."""
     degrees = 2.0 * np.degrees(np.arctan(width_in / 2.0 / WALL_DISTANCE_IN))

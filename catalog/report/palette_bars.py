@@ -12,6 +12,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.bundle.naming.square_names import kind_of_print
 from catalog.colour.colour_names import name_colours
 from catalog.colour.lab import lab_to_srgb8
 from catalog.lengths import EIGHTH, SIXTEENTH, show_length
@@ -104,21 +105,13 @@ def print_words(look: PrintLook | None, name: str = "") -> tuple[str, ...]:
     """
     if look is None:
         return ()
-    told = (_kind(look), _repeat(look), "runs one way" if look.directional else "")
+    told = (kind_of_print(look), _repeat(look), "runs one way" if look.directional else "")
     return tuple(words for words in told if words and words not in name)
 
 
 def runs_one_way(swatch: Swatch) -> bool:
     """Tell whether a quarter turn of a square shows."""
     return swatch.look is not None and swatch.look.directional
-
-
-def _kind(look: PrintLook) -> str:
-    if look.scale == "plain":
-        return look.motif
-    if look.scale == "tonal":
-        return " ".join(filter(None, (look.scale, look.motif)))
-    return f"{look.scale} {look.motif or 'print'}"
 
 
 def _repeat(look: PrintLook) -> str:

@@ -105,6 +105,8 @@ def _holding(quilt: Quilt, place: WallBlock, other: WallBlock) -> WallBlock:
         lighter=other.lighter,
         lighter_goes=goes[1],
         note=other.note,
+        one_way=other.one_way,
+        on_side=other.on_side,
         pieces=pieces_of_block(kind, other.squares, place.scraps, place.turn),
     )
 

@@ -41,12 +41,15 @@ def with_ways_on_wall(quilt: Quilt, wall: WallPlan, bundle: Mapping[str, Swatch]
     blocks = []
     for block in wall.blocks:
         ways: dict[str, set[bool]] = {}
+        one_way = dict.fromkeys(label for label, *_ in _one_way(quilt, block, bundle))
         for label, cell, part, _ in _one_way(quilt, block, bundle):
             if _cut_upright(quilt.blocks[block.kind].units[cell.unit], part):
                 continue
             ways.setdefault(label, set()).add((cell.turn + block.turn) % 180 != 0)
         words = [_way_words(label, turned) for label, turned in ways.items() if True in turned]
-        blocks.append(replace(block, note="; ".join(filter(None, [block.note, *words]))))
+        note = "; ".join(filter(None, [block.note, *words]))
+        on_side = tuple(label for label, turned in ways.items() if len(turned) > 1)
+        blocks.append(replace(block, note=note, one_way=tuple(one_way), on_side=on_side))
     return replace(wall, blocks=tuple(blocks))
 
 

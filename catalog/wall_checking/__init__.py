@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from catalog.models import Photo, SeenPlace, WallCheck
 from catalog.system.one_thread import on_one_thread
 from catalog.wall_checking.blocks_read import read_photo_of_wall
+from catalog.wall_checking.cloth_features import ClothsInHand
 from catalog.wall_checking.near_cloths import near_cloths
 from catalog.wall_checking.place_evidence import PlaceEvidence, evidence_of_places
 from catalog.wall_checking.planned_wall import PlannedWall
@@ -43,16 +44,17 @@ def check_wall(
         ``wall_found`` is False where no photo shows blocks of the plan; every place is then
         ``not in the photo``.
     """
+    in_hand = ClothsInHand(cloths)
     by_label = {cloth.label: cloth for cloth in cloths}
     best: dict[int, tuple[PlaceEvidence, str]] = {}
     for photo in photos:
         read = read_photo_of_wall(photo, plan, by_label)
-        for one in evidence_of_places(read, plan, cloths) if read else ():
+        for one in evidence_of_places(read, plan, in_hand) if read else ():
             if one.block not in best or one.seen > best[one.block][0].seen:
                 best[one.block] = (one, photo.name)
     evidence = [one for one, _ in best.values()]
     names = [name for _, name in best.values()]
-    told = judge_places(evidence, plan, near_cloths(cloths), names)
+    told = judge_places(evidence, plan, near_cloths(in_hand), names)
     return WallCheck(
         tuple(
             told.get(number) or SeenPlace(block.place, "not in the photo")

@@ -31,6 +31,9 @@ MIN_COLOURS = 0.45
 """Share of patches, each by how well it shows its cloth, from which a wall is the plan's."""
 MIN_AGREEMENT = 0.3
 """Share of squares, planned or seen, that must be both."""
+LOOKED_AT_PX = 1800
+"""Long side of the photo as it is looked at: 10 blocks of 8 in across still show 20 px to the inch,
+and blocks are read at 6."""
 CLIPPED_ERROR = 0.5
 """Logarithm by which light may be more than what is seen of a patch that is clipped."""
 FIELD_NODES = 5
@@ -55,11 +58,14 @@ class ReadPhoto:
     """One photo of the wall."""
 
     photo: Photo
+    """As it was looked at, reduced."""
     found: Registration
     light: WallLight
     groups: tuple[ReadBlocks, ...]
     bought: tuple[str, ...]
     """Names of the bought cloths of ``light``."""
+    enlarged: float
+    """Pixels of the photo as taken to one of ``photo``."""
 
 
 def read_photo_of_wall(
@@ -74,6 +80,7 @@ def read_photo_of_wall(
     cloths : mapping
         By label of the bundle's squares.
     """
+    taken, photo = photo, _reduced(photo)
     seen = see_squares(photo)
     squares, middles = squares_of(plan), middles_of(plan)
     if seen is None or not len(squares.side):
@@ -100,7 +107,21 @@ def read_photo_of_wall(
         ReadBlocks(one, plan.blocks[one.block[0]], weight, _even_moments(one, light, found, plan))
         for one, weight in zip(views, weights, strict=True)
     )
-    return ReadPhoto(photo, found, light, groups, tuple(names))
+    enlarged = taken.pixels.shape[1] / photo.pixels.shape[1]
+    return ReadPhoto(photo, found, light, groups, tuple(names), enlarged)
+
+
+def _reduced(photo: Photo) -> Photo:
+    """Return a photo no larger than what is looked at."""
+    import cv2
+
+    height, width = photo.pixels.shape[:2]
+    shrink = LOOKED_AT_PX / max(height, width)
+    if shrink >= 1.0:
+        return photo
+    size = (round(width * shrink), round(height * shrink))
+    small = cv2.resize(photo.pixels, size, interpolation=cv2.INTER_AREA)
+    return Photo(photo.name, np.asarray(small, np.uint8))
 
 
 def _makes(plan: PlannedWall) -> list[NDArray[np.intp]]:

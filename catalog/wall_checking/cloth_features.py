@@ -58,40 +58,56 @@ def features_of(averages: NDArray[np.floating]) -> Floats:
     return np.concatenate([linear_to_lab(told[..., :3]), spread, told[..., 9:10]], axis=-1)
 
 
-def cloth_features(cloths: Sequence[WallCloth], area: float) -> ClothFeatures:
-    """Return the features of cloths in patches of an area.
+class ClothsInHand:
+    """Cloths ready to be compared with patches of any area.
 
     Parameters
     ----------
     cloths : sequence of WallCloth
-    area : float
-        Square inches.
     """
-    told = [_of_cloth(cloth, area) for cloth in cloths]
-    return ClothFeatures(np.array([one[0] for one in told]), np.array([one[1] for one in told]))
+
+    def __init__(self, cloths: Sequence[WallCloth]) -> None:
+        self.cloths = tuple(cloths)
+        self._sums: dict[int, tuple[list[int], NDArray[np.float64]]] = {}
+        by_size: dict[int, list[int]] = {}
+        for number, cloth in enumerate(self.cloths):
+            if cloth.pixels is not None:
+                by_size.setdefault(max(4, round(cloth.side * PX_PER_IN)), []).append(number)
+        for size, numbers in by_size.items():
+            small = np.array([_reduced(self.cloths[number], size) for number in numbers])
+            sums = moments_of(small).astype(np.float64).cumsum(axis=1).cumsum(axis=2)
+            self._sums[size] = (numbers, np.pad(sums, ((0, 0), (1, 0), (1, 0), (0, 0))))
+
+    def features(self, area: float) -> ClothFeatures:
+        """Return the features of the cloths in patches of an area, square inches."""
+        mean = np.zeros((len(self.cloths), FEATURES))
+        mean[:, :3] = np.array([cloth.lab for cloth in self.cloths]).reshape(-1, 3)
+        spread = np.repeat(np.diag(UNKNOWN_PRINT**2)[None], len(self.cloths), axis=0)
+        for size, (numbers, sums) in self._sums.items():
+            side = round(np.sqrt(area) * PX_PER_IN)
+            window = int(np.clip(side, 2, max(2, int(LARGEST_WINDOW * size))))
+            starts = np.linspace(0, size - window, WINDOW_STEPS).round().astype(int)
+            low, high = np.ix_(starts, starts), np.ix_(starts + window, starts + window)
+            corner = (slice(None), high[0], low[1]), (slice(None), low[0], high[1])
+            total = sums[:, high[0], high[1]] + sums[:, low[0], low[1]]
+            total = total - sums[corner[0]] - sums[corner[1]]
+            seen = features_of(total.reshape(len(numbers), -1, total.shape[-1]) / window**2)
+            mean[numbers] = seen.mean(axis=1)
+            off = seen - mean[numbers][:, None]
+            spread[numbers] = off.swapaxes(1, 2) @ off / max(1, seen.shape[1] - 1)
+        return ClothFeatures(mean, spread)
 
 
-def _of_cloth(cloth: WallCloth, area: float) -> tuple[Floats, Floats]:
+def _reduced(cloth: WallCloth, size: int) -> NDArray[np.float32]:
+    """Return a cloth's pixels as fine as blocks are looked at, what lies on it painted over."""
     import cv2
 
-    if cloth.pixels is None:
-        plain = np.zeros(FEATURES)
-        plain[:3] = cloth.lab
-        return plain, np.diag(UNKNOWN_PRINT**2)
     pixels = cloth.pixels
+    assert pixels is not None
     if cloth.shown is not None and not cloth.shown.all() and cloth.shown.any():
         pixels = np.where(cloth.shown[..., None], pixels, pixels[cloth.shown].mean(axis=0))
-    size = max(4, round(cloth.side * PX_PER_IN))
-    small = np.float32(1) * cv2.resize(pixels, (size, size), interpolation=cv2.INTER_AREA)
-    window = int(np.clip(round(np.sqrt(area) * PX_PER_IN), 2, max(2, LARGEST_WINDOW * size)))
-    sums = cv2.boxFilter(
-        moments_of(small), -1, (window, window), anchor=(0, 0), borderType=cv2.BORDER_REPLICATE
-    )
-    starts = np.unique(np.linspace(0, size - window, WINDOW_STEPS).round().astype(int))
-    seen = features_of(sums[np.ix_(starts, starts)].reshape(-1, sums.shape[-1]))
-    if len(seen) < 2:
-        return seen[0], np.zeros((FEATURES, FEATURES))
-    return seen.mean(axis=0), np.cov(seen.T)
+    small = cv2.resize(pixels, (size, size), interpolation=cv2.INTER_AREA)
+    return np.asarray(small, np.float32)
 
 
 def plain_linear(cloth: WallCloth) -> Floats:

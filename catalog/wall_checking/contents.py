@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import permutations
 
 import numpy as np
@@ -95,14 +96,15 @@ def look_of(block: PlannedBlock, squares: Sequence[str], turn: int) -> Look:
         f"bought {patch.bought}" if patch.slot == BOUGHT else squares[patch.slot]
         for patch in block.patches
     ]
-    moved = _moved(block, turn)
+    moved = _moved(block.patches, turn)
     return (f"turned {turn}", *cloths) if moved is None else tuple(cloths[k] for k in moved)
 
 
-def _moved(block: PlannedBlock, turn: int) -> tuple[int, ...] | None:
+@lru_cache(maxsize=256)
+def _moved(patches: tuple[PlannedPatch, ...], turn: int) -> tuple[int, ...] | None:
     """Return for each patch which of the turned block lies in its place; None if some has none."""
-    spots = np.array([_spot(patch, 0) for patch in block.patches])
-    there = np.array([_spot(patch, turn) for patch in block.patches])
+    spots = np.array([_spot(patch, 0) for patch in patches])
+    there = np.array([_spot(patch, turn) for patch in patches])
     far = np.abs(spots[:, None] - there).max(axis=-1)
     if far.min(axis=1).max() > SAME_SPOT_IN:
         return None

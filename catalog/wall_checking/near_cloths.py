@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from catalog.colour.ciede2000 import ciede2000_matrix
-from catalog.wall_checking.cloth_features import cloth_features
-from catalog.wall_checking.wall_cloth import WallCloth
+from catalog.wall_checking.cloth_features import ClothsInHand
 
 NEAR = 3.0
 """CIEDE2000 between two cloths' means below which a photo in other light doesn't tell them apart:
@@ -19,18 +16,18 @@ LARGE_IN2 = 9.0
 """Square inches over which cloths are compared."""
 
 
-def near_cloths(cloths: Sequence[WallCloth]) -> dict[tuple[str, str], bool]:
+def near_cloths(cloths: ClothsInHand) -> dict[tuple[str, str], bool]:
     """Return the pairs of labels, both ways round, whose cloths look alike.
 
     Parameters
     ----------
-    cloths : sequence of WallCloth
+    cloths : ClothsInHand
     """
-    if not cloths:
+    if not cloths.cloths:
         return {}
-    seen = cloth_features(cloths, LARGE_IN2).mean
+    seen = cloths.features(LARGE_IN2).mean
     alike = ciede2000_matrix(seen[:, :3]) < NEAR
     spread = seen[:, 3:]
     alike &= np.abs(spread[:, None] - spread).max(axis=-1) < NEAR_SPREAD
-    labels = [cloth.label for cloth in cloths]
+    labels = [cloth.label for cloth in cloths.cloths]
     return {(labels[i], labels[j]): True for i, j in np.argwhere(alike) if i != j}

@@ -12,11 +12,10 @@ from catalog.models import Corners
 from catalog.wall_checking.block_likelihoods import Evidence, evidence_of, likelihood, picked
 from catalog.wall_checking.block_views import PX_PER_IN
 from catalog.wall_checking.blocks_read import ReadBlocks, ReadPhoto
-from catalog.wall_checking.cloth_features import ClothFeatures, cloth_features, features_of
+from catalog.wall_checking.cloth_features import ClothFeatures, ClothsInHand, features_of
 from catalog.wall_checking.contents import Contents, contents_of, turns_of
 from catalog.wall_checking.flannel import flannel_of, unknown_cloth
 from catalog.wall_checking.planned_wall import PlannedWall
-from catalog.wall_checking.wall_cloth import WallCloth
 
 Floats = NDArray[np.float64]
 
@@ -47,7 +46,7 @@ class PlaceEvidence:
 
 
 def evidence_of_places(
-    read: ReadPhoto, plan: PlannedWall, cloths: Sequence[WallCloth]
+    read: ReadPhoto, plan: PlannedWall, cloths: ClothsInHand
 ) -> Iterator[PlaceEvidence]:
     """Yield for each place in a photo what speaks for what.
 
@@ -55,7 +54,7 @@ def evidence_of_places(
     ----------
     read : ReadPhoto
     plan : PlannedWall
-    cloths : sequence of WallCloth
+    cloths : ClothsInHand
         The bundle's.
     """
     flannel = flannel_of(read, plan)
@@ -67,11 +66,11 @@ def evidence_of_places(
 class _ClothTable:
     """The bundle's cloths, cloth that is unknown and the wall, as patches of an area show them."""
 
-    def __init__(self, cloths: Sequence[WallCloth], flannel: ClothFeatures | None) -> None:
+    def __init__(self, cloths: ClothsInHand, flannel: ClothFeatures | None) -> None:
         self._cloths = cloths
-        self.row = {cloth.label: number for number, cloth in enumerate(cloths)}
-        self.unknown = len(cloths)
-        self.flannel = len(cloths) + 1
+        self.row = {cloth.label: number for number, cloth in enumerate(cloths.cloths)}
+        self.unknown = len(cloths.cloths)
+        self.flannel = len(cloths.cloths) + 1
         self.sees_wall = flannel is not None
         self._more = [unknown_cloth(), flannel or unknown_cloth()]
         self._by_area: dict[int, ClothFeatures] = {}
@@ -80,7 +79,7 @@ class _ClothTable:
         """Return all of them, the bundle's first, then unknown cloth, then the wall."""
         key = max(1, round(2.0 * np.log2(max(area, 0.25)) + 4.0))
         if key not in self._by_area:
-            own = cloth_features(self._cloths, 2.0 ** ((key - 4.0) / 2.0))
+            own = self._cloths.features(2.0 ** ((key - 4.0) / 2.0))
             self._by_area[key] = _stacked([own, *self._more])
         return self._by_area[key]
 
@@ -105,9 +104,9 @@ def _of_group(
     told = [_under_turn(read, group, columns, table, turn) for turn in turns]
     hangs = np.stack([one[0] for one in told], axis=-1)
     missing = told[0][1] - (0.0 if table.sees_wall else NO_WALL_SEEN)
-    height, width = read.photo.pixels.shape[:2]
+    height, width = (read.enlarged * side for side in read.photo.pixels.shape[:2])
     for number, block in enumerate(group.views.block):
-        outline = group.views.outline[number]
+        outline = group.views.outline[number] * read.enlarged
         side = np.linalg.norm(np.roll(outline, -1, axis=0) - outline, axis=1).mean()
         inside = ((outline >= 0) & (outline <= (width, height))).all(axis=1).mean()
         a, b, c, d = ((float(x), float(y)) for x, y in outline)
@@ -142,17 +141,18 @@ def _under_turn(
         one = evidence_of(shown, clipped, table.at_area(area), _share(area))
         parts.append(picked(one, columns[:, slot]))
         empty.append(picked(one, np.array([table.flannel])))
-        other.append(_any_cloth(one, table))
+        other.append(_best_cloth(one, table))
     for name in dict.fromkeys(filter(None, names)):
         mine = group.weights[[own == name for own in names]].sum(axis=0)
         shown, clipped, area = _features(moments, mine)
         cloths = _stacked([table.at_area(area), _bought_cloth(shown)])
         one = evidence_of(shown, clipped, cloths, _share(area))
-        bought = np.array([len(cloths.mean) - 1])
-        parts.append(picked(one, np.broadcast_to(bought, (max(1, len(columns)),))))
+        last = len(cloths.mean) - 1
+        parts.append(picked(one, np.full(max(1, len(columns)), last)))
         empty.append(picked(one, np.array([table.flannel])))
-        other.append(np.logaddexp(likelihood([picked(one, bought)])[:, 0], _any_cloth(one, table)))
-    return likelihood(parts), likelihood(empty)[:, 0], np.sum(other, axis=0)
+        other.append(_best_cloth(one, table, [last]))
+    foreign = likelihood([best for best, _ in other])[:, 0] + sum(rare for _, rare in other)
+    return likelihood(parts), likelihood(empty)[:, 0], foreign
 
 
 def _features(moments: NDArray[np.float32], weight: Floats) -> tuple[Floats, Floats, float]:
@@ -173,14 +173,20 @@ def _bought_cloth(shown: Floats) -> ClothFeatures:
     return ClothFeatures(middle[None], np.diag(spread**2)[None])
 
 
-def _any_cloth(one: Evidence, table: _ClothTable) -> Floats:
-    """Return the likelihood (k,) of a part under any cloth, each as likely."""
-    from scipy.special import logsumexp
+def _best_cloth(
+    one: Evidence, table: _ClothTable, more: Sequence[int] = ()
+) -> tuple[Evidence, Floats]:
+    """Return the evidence (k, 1) under the likeliest cloth, and how rarely just that one hangs.
 
-    known = np.arange(table.unknown)
-    by_known = likelihood([picked(one, known)]) - np.log(max(1, len(known)))
-    by_unknown = likelihood([picked(one, np.array([table.unknown]))])
-    both = np.concatenate(
-        [by_known + np.log(1.0 - UNKNOWN_SHARE), by_unknown + np.log(UNKNOWN_SHARE)], axis=1
-    )
-    return np.asarray(logsumexp(both, axis=1), np.float64)
+    Parameters
+    ----------
+    one : Evidence
+    table : _ClothTable
+    more : sequence of int
+        Cloths as likely as any of the bundle's besides.
+    """
+    known = np.array([*range(table.unknown), *more, table.unknown], np.intp)
+    rare = np.full(len(known), np.log((1.0 - UNKNOWN_SHARE) / max(1, len(known) - 1)))
+    rare[-1] = np.log(UNKNOWN_SHARE)
+    best = (likelihood([picked(one, known)]) + rare).argmax(axis=1)
+    return picked(one, known[best][:, None]), rare[best]

@@ -176,7 +176,7 @@ def _verdict(
         turned_deg=told.turn,
         sure=chance,
         photo=name,
-        outline=None if told.state == "missing" else one.outline,
+        outline=one.outline,
         set_number=shown.set_number if shown else None,
     )
 

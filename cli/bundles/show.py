@@ -61,6 +61,7 @@ def title(kept: StoredBundle) -> str:
 
 def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | BarCell, ...]]]:
     """Return the columns and rows of the table of squares, columns that stay empty left out."""
+    from catalog.bundle.naming.square_names import short_name
     from catalog.report.palette_bars import palette_bars, print_words
     from catalog.report.tables.csv_tables import look_again
     from cli.colour_bars import bar_cell
@@ -71,11 +72,11 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
     numbers = {photo.id: photo.number for photo in kept.photos}
     rows = []
     for swatch, bar in zip(kept.swatches, bars, strict=True):
-        square = kept.by_label[swatch.label]
+        square, name = kept.by_label[swatch.label], short_name(swatch.colour_name)
         rows.append(
             (
                 swatch.label,
-                swatch.colour_name,
+                name,
                 swatch.family,
                 swatch.value,
                 swatch.fabric,
@@ -83,7 +84,7 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
             )
         )
         more["shares in %"].append(bar_cell(bar))
-        more["print"].append(", ".join(print_words(swatch.look, swatch.colour_name)))
+        more["print"].append(", ".join(print_words(swatch.look, name)))
         more["for"].append(square.role)
         more["called"].append(square.said)
         more["look again"].append(", ".join(look_again(swatch)))

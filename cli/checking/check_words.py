@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from catalog.phrases import count_of, listed, sentence
+from catalog.phrases import count_of, joined, listed, runs_of, sentence
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -41,7 +41,7 @@ def check_lines(check: WallCheck, moves: Sequence[WallMove], plan: WallPlan) -> 
     if untold:
         lines.append("Look at these yourself:")
     lines += [f"  {n}. {sentence(words_of_move(move, plan))}" for n, move in untold]
-    return [*lines, *_beside(check), *_unseen(check)]
+    return [*lines, *_beside(check), *_sewn(check), *_unseen(check)]
 
 
 def _beside(check: WallCheck) -> list[str]:
@@ -52,7 +52,12 @@ def _beside(check: WallCheck) -> list[str]:
 
 def _unseen(check: WallCheck) -> list[str]:
     names = [one.place for one in check.places if one.state == "not in the photo"]
-    return [f"Not in the photo: {listed(names, MAX_PLACES_NAMED)}."] if names else []
+    return [f"Not in the photo: {listed(runs_of(names), MAX_PLACES_NAMED)}."] if names else []
+
+
+def _sewn(check: WallCheck) -> list[str]:
+    names = [one.place for one in check.places if one.joined_to]
+    return [f"Sewn to the next, as it looks: {joined(runs_of(names))}."] if names else []
 
 
 def check_object(

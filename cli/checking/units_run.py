@@ -103,7 +103,7 @@ def _trims(
 
 
 def _contents(photos: Sequence[Photo], units: Sequence[MeasuredUnit]) -> Contents:
-    from catalog.report.pictures.units_picture import units_jpeg
+    from catalog.report.pictures.checks.units_picture import units_jpeg
     from catalog.report.tables.check_csv import units_csv
 
     names = picture_names(CHECKED, len(photos))

@@ -42,7 +42,7 @@ def unit_lines(units: Sequence[MeasuredUnit], found: Mapping[str, Found]) -> lis
 
 
 def _of(units: Sequence[MeasuredUnit], fit: UnitFit) -> str:
-    from catalog.report.pictures.units_picture import size_of_unit
+    from catalog.report.pictures.checks.units_picture import size_of_unit
 
     several = len({unit.photo for unit in units}) > 1
     named = [

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from catalog.phrases import count_of, joined
+from catalog.phrases import count_of, joined, runs_of
 from cli import console
 from cli.bundles.open_bundle import opened, quoted
 from cli.checking.checking_options import TickChoice
@@ -122,25 +122,26 @@ def change_lines(name: str, changes: WallChanges, *, asked: bool) -> list[str]:
     lines = []
     if changes.taken:
         many = "is" if len(changes.taken) == 1 else "are"
+        where = joined(runs_of(changes.taken))
         lines.append(
-            f"The plan follows the wall now: {joined(changes.taken)} {many} planned as it hangs, "
-            "and pressing and sewing list go by that."
+            f"The plan follows the wall now: {where} {many} planned as it hangs, and pressing and "
+            "sewing list go by that."
         )
     elif asked:
         lines.append("The wall hangs as planned, so the plan stays as it is.")
     if changes.ticked:
-        lines.append(f"Ticked as sewn: {joined(changes.ticked)}.")
+        lines.append(f"Ticked as sewn: {joined(runs_of(changes.ticked))}.")
     if changes.events:
         lines.append(f"calicount undo {quoted(name)} takes it back.")
     if changes.unasked:
-        lines.append(f"{sewn_words(changes.unasked)} --tick yes ticks {_them(changes.unasked)}.")
+        lines.append(f"--tick yes ticks {_them(changes.unasked)} on the sewing list.")
     return lines
 
 
 def sewn_words(places: Sequence[str]) -> str:
     """Say which blocks look sewn together."""
     looks = "looks" if len(places) == 1 else "look"
-    return f"{count_of(len(places), 'block')} {looks} sewn to the next: {joined(list(places))}."
+    return f"{count_of(len(places), 'block')} {looks} sewn: {joined(runs_of(places))}."
 
 
 def _them(places: Sequence[str]) -> str:

@@ -137,7 +137,7 @@ def checked(hung: HungPlan, photos: Sequence[Photo], check: WallCheck) -> Checke
 
 def check_contents(done: CheckedWall) -> Contents:
     """Return the files by name."""
-    from catalog.report.pictures.checked_picture import checked_jpeg
+    from catalog.report.pictures.checks.checked_picture import checked_jpeg
     from catalog.report.tables.check_csv import check_csv
 
     layout, wall = done.hung.planned.layout, done.hung.planned.wall

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -33,23 +34,36 @@ class PrintColour:
     """By the ISCC-NBS system."""
 
 
-def print_colours(swatches: Sequence[Swatch]) -> list[tuple[PrintColour, ...]]:
+def print_colours(swatches: Sequence[Swatch]) -> Sequence[tuple[PrintColour, ...]]:
     """Return for each square the colours that a person would count in it, largest share first.
 
     Colours of a palette that are nearly alike or have one name are one. A plain or tonal square,
     and one that was kept without a palette, has its mean colour alone.
     """
-    told = [_counted(swatch) for swatch in swatches]
+    return _named(tuple(_seen(swatch) for swatch in swatches))
+
+
+@lru_cache(maxsize=8)
+def _named(palettes: tuple[Palette, ...]) -> tuple[tuple[PrintColour, ...], ...]:
+    """Return the colours in each palette; those of the last few bundles are remembered.
+
+    At 1,000 squares naming takes half a second, and names, families and order ask for it.
+    """
+    told = [_unlike(palette) for palette in palettes]
     names = iter(colour_names.name_colours([one.lab for several in told for one in several]))
-    return [_by_name([(one, next(names)) for one in several]) for several in told]
+    return tuple(_by_name([(one, next(names)) for one in several]) for several in told)
 
 
-def _counted(swatch: Swatch) -> Palette:
-    """Return a square's palette in which no two colours are nearly alike."""
+def _seen(swatch: Swatch) -> Palette:
     scale = swatch.look.scale if swatch.look else ""
     if not swatch.palette or scale in ONE_COLOUR:
         return (PaletteColour(swatch.lab, 1.0, ground=True),)
-    colours = list(swatch.palette)
+    return swatch.palette
+
+
+def _unlike(palette: Palette) -> Palette:
+    """Return a palette in which no two colours are nearly alike."""
+    colours = list(palette)
     while len(colours) > 1:
         away = ciede2000_matrix(np.array([one.lab for one in colours]))
         np.fill_diagonal(away, np.inf)

@@ -54,8 +54,11 @@ def tell_names(swatches: Sequence[Swatch], terms: ColourTerms = "standard") -> t
 def short_name(name: str) -> str:
     """Return a square's name for where there is little room: ``white with pink and green``.
 
-    Of each colour the last word stays, which says its hue; of the print nothing.
+    Of several colours each one's last word stays, which says its hue; of the print nothing.
     """
+    only, *more = terms_of(name) or [name]
+    if not more:
+        return only
     ground, figures = ([term.split()[-1] for term in part] for part in _parts(name))
     told = list(dict.fromkeys(ground)), [hue for hue in dict.fromkeys(figures) if hue not in ground]
     return " with ".join(filter(None, map(joined, told)))
@@ -65,6 +68,15 @@ def terms_of(name: str) -> tuple[str, ...]:
     """Return the colours that a square's name names, in its order."""
     ground, figures = _parts(name)
     return (*ground, *figures)
+
+
+def kind_of_print(look: PrintLook) -> str:
+    """Return what kind of print a square has, such as ``small check``; empty where it is plain."""
+    if look.scale == "plain":
+        return look.motif
+    if look.scale == "tonal":
+        return " ".join(filter(None, (look.scale, look.motif)))
+    return f"{look.scale} {look.motif or 'print'}"
 
 
 def _parts(name: str) -> tuple[list[str], list[str]]:
@@ -90,7 +102,7 @@ def _name(colours: Sequence[PrintColour], look: PrintLook | None, terms: ColourT
             figures[word] = replace(same, weight=same.weight + weight, must=same.must or must)
     told = _most_important(figures.values(), {ground.name.split()[-1]} if ground else set())
     seen = " with ".join(filter(None, (behind, joined(told))))
-    return ", ".join(filter(None, (seen, _print(look))))
+    return ", ".join(filter(None, (seen, kind_of_print(look) if look else "")))
 
 
 @dataclass(frozen=True)
@@ -125,15 +137,6 @@ def _musts(colours: Sequence[PrintColour]) -> list[bool]:
     outside = prominence(colours) * ~of_one_hue(colours)
     other = colours[int(outside.argmax())].name if telling.multicoloured else ""
     return [one.name in {colours[0].name, telling.name, other} for one in colours]
-
-
-def _print(look: PrintLook | None) -> str:
-    """Return what kind of print a square is; empty where it is plain or nobody knows."""
-    if look is None or look.scale == "plain":
-        return look.motif if look else ""
-    if look.scale == "tonal":
-        return " ".join(filter(None, (look.scale, look.motif)))
-    return f"{look.scale} {look.motif or 'print'}"
 
 
 def _of_print(term: str) -> bool:

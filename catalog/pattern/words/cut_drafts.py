@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Literal
 
 from catalog.pattern.words.instruction_values import CutShape, ReadBuy
-from catalog.pattern.words.phrases.trade_words import CLOTH_PARTS
+from catalog.pattern.words.phrases.trade_words import NO_CLOTH_PARTS
 
 Section = Literal["cutting", "materials", "sewing"]
 
@@ -54,6 +54,8 @@ class Draft:
     per_strip: bool = False
     per_block: bool = False
     label: str = ""
+    star: bool = False
+    """Whether a star refers from it to a note."""
     strips: list[Draft] = field(default_factory=list)
     used_up: bool = False
     """Of strips: whether they are cut further."""
@@ -88,6 +90,8 @@ class ReadingState:
     cloth: str = ""
     part: str = ""
     each: int = 0
+    under_heading: bool = False
+    """Whether the cloth stands as a heading over the lines that follow, up to a blank one."""
     mentioned: str = ""
     """The cloth named last, whatever for."""
     per_block: bool = False
@@ -98,6 +102,10 @@ class ReadingState:
     line: int = 0
     indent: int = 0
     label: str = ""
+    labels: dict[str, str] = field(default_factory=dict)
+    """Cloth by the letter that the list of what to buy gives it."""
+    sewn: bool = False
+    """Whether the sentence before was about sewing."""
     shape: CutShape | None = None
     """What a heading calls the pieces below it."""
     length_first: bool = False
@@ -135,12 +143,7 @@ class ReadingState:
     @property
     def part_is_cloth(self) -> bool:
         """Whether cloth is bought for the part of the quilt that is spoken of."""
-        return bool(set(self.part.split()) & CLOTH_PARTS)
-
-    def buys_on(self, start: int) -> bool:
-        """Tell whether cloth was bought already in the line that begins at a place."""
-        line = self.text[start:].split("\n", 1)[0]
-        return any(" ".join(line.split()).startswith(buy.text[:12]) for buy in self.buys[-3:])
+        return bool(self.part) and not set(self.part.split()) <= NO_CLOTH_PARTS
 
     def known(self) -> frozenset[str]:
         """Names of cloth met so far."""

@@ -12,6 +12,7 @@ class CutHandlers(PieceGathering):
     """Takes cutting, and cutting again, into the pieces."""
 
     def _cut(self, phrase: Phrase) -> None:
+        self.ahead = []
         whole = self.draft is not None and self.draft.count and self.draft.sides
         if whole or (self.draft and not self.draft.sides):
             self.flush()
@@ -45,10 +46,14 @@ class CutHandlers(PieceGathering):
 
     def _source(self, phrase: Phrase) -> None:
         last = self.last()
-        if phrase.words == "strips" and (last is None or last.is_strip or last.strips):
+        if phrase.words == "each" and last and not last.is_strip and not last.strips:
+            self.flush()
+            self.recut = self.per_strip = True
+            self.cut_again = [last]
+        elif phrase.words in {"strips", "each"} and (last is None or last.is_strip or last.strips):
             self.flush()
             self.recut = self.source_named = True
-        elif phrase.words == "strips" and self.state.mentioned:
+        elif phrase.words in {"strips", "each"} and self.state.mentioned:
             self.state.cloth, self.state.each = self.state.mentioned, 0
         self.resolved = True
 
@@ -77,8 +82,17 @@ class CutHandlers(PieceGathering):
         if "all" in words and self.kept:
             return [one for one in self.kept if one.shape in {None, "square"}]
         last = self.last()
+        shapes = {one.shape for one in self.phrases if one.kind == "shape" and one.shape}
+        if not self.kept and shapes == {"square"} and last and not _is_square(last):
+            before = [one for one in self.state.sentence if _is_square(one)]
+            last = before[-1] if before else last
         named = [one for one in self.state.drafts[-8:]
                  if one.cloth and set(one.cloth.split()) & words & COLOURS]  # fmt: skip
         if named and not self.kept:
             return named
         return [last] if last else []
+
+
+def _is_square(draft: Draft) -> bool:
+    """Tell whether a piece is a square, or may be one."""
+    return draft.shape == "square" or (draft.shape is None and len(set(draft.sides)) == 1)

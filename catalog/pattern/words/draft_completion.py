@@ -12,7 +12,9 @@ from catalog.pattern.words.phrases.trade_words import CLOTH_PARTS
 if TYPE_CHECKING:
     from catalog.pattern.words.piece_gathering import PieceGathering
 
-Lacking = Literal["", "nothing", "its size", "how many"]
+GENERAL_CLOTH: Final = frozenset({"scraps", "scrap", "assorted", "prints", "fabrics", "bundle"})
+"""A colour before the shape tells more than these."""
+Lacking = Literal["", "nothing", "its size", "how many", "how wide it is"]
 """``nothing``: what it says concerns pieces told before."""
 PER_SQUARE: Final = {2: 1, 4: 2}
 """Triangles from a square to cuts across its diagonal."""
@@ -37,7 +39,14 @@ def completed(draft: Draft, reader: PieceGathering) -> Lacking:
         return _without_size(draft, reader)
     if not draft.count and not draft.recut:
         return _without_count(draft, reader)
+    lengths = any({"lengths", "length"} & set(words) for words in draft.names)
+    if len(draft.sides) == 1 and (draft.way == "long" or lengths) and not draft.across:
+        return "how wide it is"
     _name_cloth(draft, reader.state)
+    if reader.restates and (alike := _told_before(draft, reader)):
+        alike.said_triangles = alike.said_triangles or -draft.count
+        reader.resolved = True
+        return "nothing"
     if draft.recut or _nested(draft, reader.state):
         _from_strips(draft, reader)
     if not draft.count:
@@ -59,12 +68,21 @@ def take_cloth(draft: Draft, state: ReadingState) -> None:
     """Give a piece that names no cloth that of its heading, or else the one named last."""
     if draft.cloth is not None:
         return
+    if draft.label in state.labels and not state.cloth:
+        draft.cloth = state.labels[draft.label]
+        return
     draft.cloth, draft.each = state.cloth_now, draft.each or state.each
     if not draft.cloth and state.mentioned:
         draft.cloth = state.mentioned
         draft.doubts.append(
             f"no cloth is named there; taken to be the {state.mentioned} named before"
         )
+
+
+def _told_before(draft: Draft, reader: PieceGathering) -> Draft | None:
+    """Return the piece that a sentence such as "you now have 40 squares" is about."""
+    alike = [one for one in reader.state.drafts if set(one.sides) == set(draft.sides)]
+    return next((one for one in alike if one.count == draft.count), alike[-1] if alike else None)
 
 
 def _is_listed(draft: Draft, reader: PieceGathering) -> bool:
@@ -85,17 +103,33 @@ def _without_size(draft: Draft, reader: PieceGathering) -> Lacking:
         _from_strips(draft, reader)
         take_cloth(draft, reader.state)
         return ""
+    if per_block := _of_block(draft, reader):
+        draft.sides, draft.shape, draft.way = per_block.sides, per_block.shape, per_block.way
+        take_cloth(draft, reader.state)
+        return ""
     listed = bool(reader.kept) and reader.draft_counted_first
     if last and (draft.more or draft.cloth is not None or listed) and (reader.kept or draft.more):
         draft.sides, draft.shape, draft.across = last.sides, last.shape, last.across
         draft.recut, draft.shaped, draft.unit_said = False, last.shaped, True
         draft.way = last.way
-        draft.cloth, draft.each = (
-            (last.cloth, last.each) if draft.cloth is None else (draft.cloth, draft.each)
-        )
+        if draft.cloth is None and reader.kept:
+            draft.cloth, draft.each = last.cloth, last.each
+        take_cloth(draft, reader.state)
         return ""
-    wanted = reader.cut_seen and draft.shaped and not draft.bracket
+    letter = any(len(words) == 1 and len(words[0]) == 1 for words in draft.names)
+    named = draft.cloth is not None and reader.cut_seen
+    wanted = (draft.shaped or letter or named) and not draft.bracket and not reader.restates
     return "its size" if wanted and not draft.triangles else "nothing"
+
+
+def _of_block(draft: Draft, reader: PieceGathering) -> Draft | None:
+    """Return the piece of one block that a number for the quilt means: "so cut 25 moss squares"."""
+    alike = [
+        one for one in reader.state.drafts
+        if one.per_block and draft.shape and one.shape == draft.shape
+        and (draft.cloth is None or draft.cloth == one.cloth)
+    ]  # fmt: skip
+    return alike[0] if len(alike) == 1 and reader.cut_seen else None
 
 
 def _check_total(draft: Draft, reader: PieceGathering) -> Lacking:
@@ -136,8 +170,11 @@ def _name_cloth(draft: Draft, state: ReadingState, *, only_known: bool = False) 
         name = tidy_name(words)
         if not name or is_part(name) or (only_known and name not in state.known()):
             continue
-        if name in state.known() or (
-            not state.cloth_now and (names_cloth(words, state.known()) or len(words) <= 3)
+        odd = _is_general(state) or not names_cloth(state.cloth_now.split(), state.known())
+        if (
+            name in state.known()
+            or (odd and names_cloth(words, state.known()))
+            or (not state.cloth_now and (names_cloth(words, state.known()) or len(words) <= 3))
         ):
             draft.cloth = name
             return
@@ -154,6 +191,11 @@ def _nested(draft: Draft, state: ReadingState) -> bool:
     above = last if last.is_strip and last.across else (last.strips[-1] if last.strips else last)
     nested = draft.indent > above.indent and above.is_strip and above.across
     return nested and fits(draft, above)
+
+
+def _is_general(state: ReadingState) -> bool:
+    """Tell whether the heading only says that it is cloth, such as "scraps"."""
+    return bool(state.each) or bool(set(state.cloth_now.split()) & GENERAL_CLOTH)
 
 
 def of_each_cloth(draft: Draft) -> list[Draft]:
@@ -199,6 +241,7 @@ def strips_for(draft: Draft, reader: PieceGathering) -> list[Draft]:
 def _from_strips(draft: Draft, reader: PieceGathering) -> None:
     """Tie a piece to its strips."""
     strips = reader.cut_again or strips_for(draft, reader)
+    strips = [one for one in strips if one.cloth == draft.cloth] or strips
     if draft.across or not strips:
         draft.recut = False
         return

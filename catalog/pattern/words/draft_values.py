@@ -10,6 +10,8 @@ from catalog.pattern.words.instruction_values import CutShape
 
 DIAGONALS: Final = {2: 1, 4: 2}
 """Triangles that a square gives, to cuts across its diagonal."""
+GENERAL: Final = frozenset({"print", "fabric", "colour", "color", "cloth", "one", "batik", "scrap"})
+"""Words that mean any cloth."""
 
 
 def times_of(state: ReadingState, draft: Draft) -> int:
@@ -30,22 +32,25 @@ def cloth_said(state: ReadingState, draft: Draft) -> str:
 
 def fabrics_named(state: ReadingState, name: str) -> tuple[str, int]:
     """Return the cloth that "each fat quarter" means, and how many there are; 1 if not told."""
-    if name in state.fabrics:
-        return name, state.fabrics[name]
-    words = set(name.split())
-    fat = words & {"quarter", "quarters", "eighth", "eighths", "fq", "fqs"}
-    bought = [buy for buy in state.buys if buy.cloth in state.fabrics and (buy.fat or not fat)]
-    alike = [buy for buy in bought if fat or _shares(words, set(buy.cloth.split()))]
-    if not alike and words & {"print", "prints", "fabric", "fabrics", ""}:
-        alike = bought
-    if len(alike) == 1:
-        return alike[0].cloth, state.fabrics[alike[0].cloth]
+    known = state.fabrics
+    stems = _stems(name)
+    fat = stems & {"quarter", "eighth", "fq"}
+    bought = [buy.cloth for buy in state.buys if buy.fat and buy.cloth in known]
+    choices = (
+        [one for one in known if one == name],
+        [one for one in known if _stems(one) == stems],
+        bought if fat else [],
+        [one for one in known if _stems(one) & stems],
+        list(known) if stems <= GENERAL else [],
+    )
+    for alike in choices:
+        if len(alike) == 1:
+            return alike[0], known[alike[0]]
     return name, 1
 
 
-def _shares(words: set[str], others: set[str]) -> bool:
-    stems = {word.rstrip("s") for word in words}
-    return bool(stems & {word.rstrip("s") for word in others})
+def _stems(name: str) -> set[str]:
+    return {word.rstrip("s") for word in name.split()} - {"different", "of"}
 
 
 def diagonals_of(draft: Draft, times: int = 1) -> int:
@@ -69,6 +74,6 @@ def sides_of(state: ReadingState, draft: Draft) -> tuple[Fraction, Fraction | No
     second = draft.sides[1]
     if state.length_first and draft.way != "both":
         first, second = second, first
-    if draft.shape == "strip":
-        return first, second, "strip"
+    if draft.shape == "strip" or draft.along or draft.across:
+        return min(first, second), max(first, second), "strip"
     return first, second, "square" if first == second else "rectangle"

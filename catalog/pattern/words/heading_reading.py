@@ -7,7 +7,13 @@ from typing import Final
 
 from catalog.pattern.words.cut_drafts import ReadingState
 from catalog.pattern.words.instruction_lines import InstructionLine
-from catalog.pattern.words.phrases.cloth_phrases import head_at, names_cloth
+from catalog.pattern.words.phrases.cloth_phrases import (
+    head_at,
+    is_part,
+    listed_names,
+    name_at,
+    names_cloth,
+)
 from catalog.pattern.words.phrases.phrase_values import Phrase, kind_at, mark_at, word_at
 from catalog.pattern.words.phrases.size_phrases import amount_at
 from catalog.pattern.words.phrases.trade_words import (
@@ -43,6 +49,9 @@ def is_heading(line: InstructionLine, phrases: Sequence[Phrase]) -> bool:
     words = [token for token in tokens if token.kind == "word"]
     if not words or len(words) > MAX_WORDS or line.row:
         return False
+    listing = words[0].text in {"cutting", "materials", "requirements", "supplies"}
+    if listing and tokens[-1].text == ":":
+        return True
     if any(one.kind in {"size", "amount", "recut"} for one in phrases):
         return False
     counted = any(one.kind == "count" for one in phrases)
@@ -75,10 +84,12 @@ def read_heading(
     elif words & {"whole", "entire"} and words & {"quilt", "top"}:
         state.whole_quilt, state.per_block = state.whole_quilt or state.per_block, False
     if not title or words & SECTIONS:
-        _name(state, line, words)
+        _name(state, line, words, phrases)
 
 
-def _name(state: ReadingState, line: InstructionLine, words: set[str]) -> None:
+def _name(
+    state: ReadingState, line: InstructionLine, words: set[str], phrases: Sequence[Phrase]
+) -> None:
     if words <= SHAPES.keys():
         state.shape = next((SHAPES[word] for word in words if SHAPES[word]), None)
         return
@@ -95,6 +106,8 @@ def _name(state: ReadingState, line: InstructionLine, words: set[str]) -> None:
     elif words <= SECTIONS | {"block", "blocks", "one", "whole", "each", "make"} or cutting:
         state.section = "cutting"
         state.head("", "")
+        across = any(one.kind == "across" for one in phrases)
+        state.shape = "strip" if across and words & {"strip", "strips"} else None
         _part_behind_for(state, line.tokens)
     elif "for" in words:
         state.head("", "")
@@ -104,6 +117,7 @@ def _name(state: ReadingState, line: InstructionLine, words: set[str]) -> None:
 
 
 def _begin(state: ReadingState, cloth: str, part: str, each: int = 0) -> None:
+    state.under_heading = bool(cloth)
     state.section = "cutting" if state.section == "sewing" else state.section
     state.head(cloth, part, each)
 
@@ -115,14 +129,36 @@ def _part_behind_for(state: ReadingState, tokens: Sequence[Token]) -> None:
             state.part = head[1]
 
 
+def read_legend(state: ReadingState, line: InstructionLine) -> bool:
+    """Take in "A = navy": the letter that a cloth is called by."""
+    if not line.label or any(token.kind == "number" for token in line.tokens):
+        return False
+    name, after = name_at(line.tokens, 0)
+    rest = {token.text for token in line.tokens[after:]} - {".", ",", ")", ";"}
+    if not name or rest or is_part(name):
+        return False
+    state.labels[line.label] = name
+    return True
+
+
 def head_of_line(state: ReadingState, tokens: Sequence[Token]) -> int:
     """Take in the name that a line begins with, and return the place behind it; else 0."""
+    if word_at(tokens, 0) == "each" and mark_at(tokens, 1, ":") and state.blocks:
+        state.per_block = True
+        return 2
     if word_at(tokens, 0) in {"each", "every"} and word_at(tokens, 1) == "of":
         return _each_head(state, tokens)
+    if word_at(tokens, 0) in {"ditto", "do"}:
+        state.cloth = state.cloth or state.mentioned
+        return 1 + mark_at(tokens, 1, SEPARATORS)
+    if listed := _listed_head(state, tokens):
+        return listed
     found = head_at(tokens, 0)
     if found is None or word_at(tokens, 0) in SEW | NOTES:
         return 0
     cloth, part, after = found
+    if set(cloth.split()) <= SECTIONS and cloth:
+        return after if mark_at(tokens, after, ":-(") else 0
     marked = mark_at(tokens, after, SEPARATORS)
     if word_at(tokens, 0) in SEW_FIRST and not marked:
         return 0
@@ -131,13 +167,36 @@ def head_of_line(state: ReadingState, tokens: Sequence[Token]) -> int:
         return 0
     if not marked and not _names_before(state, tokens, after):
         return 0
-    state.head(cloth, part)
+    if cloth or not state.under_heading:
+        state.head(cloth, part)
+    else:
+        state.part = part
+    state.shape = SHAPES.get(word_at(tokens, after - 1))
     return after + 1 if marked and not mark_at(tokens, after, "([") else after
+
+
+def _listed_head(state: ReadingState, tokens: Sequence[Token]) -> int:
+    """Read "8 prints:", and "red, blue and gold:" where each of them is meant."""
+    if kind_at(tokens, 0) == "number" and (number := tokens[0].whole) and number > 1:
+        name, after = name_at(tokens, 1)
+        if name and mark_at(tokens, after, ":") and not is_part(name):
+            state.head(name, "", number)
+            return after + 1
+    each = [n for n in range(len(tokens)) if word_at(tokens, n) == "each"]
+    if not each or word_at(tokens, each[0] + 1) == "of":
+        return 0
+    names, after = listed_names(tokens, 0)
+    if len(names) < 2 or not mark_at(tokens, after, ":-"):
+        return 0
+    state.head(" and ".join(names), "", -1)
+    return after + 1
 
 
 def _names_before(state: ReadingState, tokens: Sequence[Token], at: int) -> bool:
     """Tell a name before a number from the subject of a sentence."""
     words = [word_at(tokens, place) for place in range(at) if word_at(tokens, place)]
+    if not words or (len(words) == 1 and len(words[0]) == 1):
+        return False
     if words[0] in {"each", "every"}:
         return False
     apart = tokens[at].start - tokens[at - 1].end >= COLUMN_GAP

@@ -14,7 +14,7 @@ from catalog.pattern.words.phrases.word_tokens import Token, tokens_of
 
 _BULLET: Final = re.compile(
     r"[ \t]*(?:[-*\u2013\u2014\u2022\u00b7\u25cf\u25aa\u25e6\u2023\u25cb\u25a1\u2610\u2751\u27a2>]+"
-    r"(?=[ \t]+)|[0-9]{1,2}[.)](?=[ \t])|[a-z][.)](?=[ \t])|step [0-9]+[:.)-]?(?=[ \t]))[ \t]*",
+    r"(?=[ \t]+)|[0-9]{1,2}[.)](?=[ \t])|\(?[a-z][.)](?=[ \t])|step [0-9]+[:.)-]?(?=[ \t]))[ \t]*",
     re.IGNORECASE,
 )
 _LABEL: Final = re.compile(
@@ -99,7 +99,7 @@ def _goes_on(text: str, before: InstructionLine, line: InstructionLine) -> bool:
         return not _is_row(text, before)
     if first.kind == "times" or (_wants_size(before.tokens) and _is_size(line.tokens)):
         return True
-    if last.kind == "number" and first.kind == "word" and first.text in SHAPES:
+    if last.kind == "number" and (first.text in SHAPES or first.text == "("):
         return True
     if amount_at(line.tokens, 0, materials=True):
         return False

@@ -10,10 +10,16 @@ from typing import Final
 
 from catalog.pattern.words.cloth_amounts import read_amounts
 from catalog.pattern.words.cut_drafts import ReadingState
-from catalog.pattern.words.heading_reading import head_of_line, is_heading, read_heading
+from catalog.pattern.words.heading_reading import (
+    head_of_line,
+    is_heading,
+    read_heading,
+    read_legend,
+)
 from catalog.pattern.words.instruction_lines import InstructionLine, lines_of
 from catalog.pattern.words.instruction_tables import with_rows_read
 from catalog.pattern.words.instruction_values import ReadInstructions
+from catalog.pattern.words.phrases.cloth_phrases import name_at, names_cloth
 from catalog.pattern.words.phrases.phrase_reading import Grammar
 from catalog.pattern.words.phrases.phrase_values import Phrase, word_at
 from catalog.pattern.words.phrases.word_tokens import CENTIMETRE, INCH, Token, without_width
@@ -21,6 +27,8 @@ from catalog.pattern.words.pieces_read import finished
 from catalog.pattern.words.sentence_kinds import kind_of_sentence, note_fabrics, read_note
 from catalog.pattern.words.sentence_reading import SentenceReader
 
+MAX_NAME_ALONE: Final = 3
+"""Words in a sentence that is only the name of a cloth."""
 MAX_SIGNS: Final = 200_000
 """Of a text; a whole book of patterns has more, one pattern a tenth of it."""
 
@@ -41,9 +49,10 @@ def read_instructions(text: str) -> ReadInstructions:
         cut and wasn't understood is among `unread`; what is odd, among `doubts`.
     """
     text = without_width(text[:MAX_SIGNS])
-    lines = with_rows_read(text, lines_of(text))
+    written = lines_of(text)
+    lines = with_rows_read(text, written)
     state = ReadingState(text, unit_of(lines))
-    state.length_first = tells_length_first(lines)
+    state.length_first = tells_length_first(written)
     sizes = {INCH, CENTIMETRE, CENTIMETRE / 10}
     said = {token.value for line in lines for token in line.tokens if token.kind == "unit"} & sizes
     state.mixed_units = INCH in said and len(said) > 1
@@ -74,7 +83,11 @@ def tells_length_first(lines: Sequence[InstructionLine]) -> bool:
     for line in lines:
         words = [token.text for token in line.tokens]
         for first, by, second in zip(words, words[1:], words[2:], strict=False):
-            if first in {"length", "long", "l"} and by in {"x", "by", "times"} and second[0] == "w":
+            if (
+                first in {"length", "long", "l", "height", "h", "tall"}
+                and by in {"x", "by", "times"}
+                and second[0] == "w"
+            ):
                 return True
     return False
 
@@ -89,6 +102,10 @@ def _without_width_told(state: ReadingState, line: InstructionLine) -> Instructi
             continue
         inner = tokens[start + 1 : end]
         phrases = Grammar(state.unit).phrases(inner)
+        after_width = word_at(tokens, start - 1) in {"wof", "width", "fabric"}
+        if after_width and len(phrases) == 1 and phrases[0].kind == "size":
+            state.usable = phrases[0].sides[0]
+            return replace(line, tokens=(*tokens[:start], *tokens[end + 1 :]))
         if phrases and kind_of_sentence(state, inner, phrases) == "width":
             read_note(state, inner, phrases, "width", shown(state, inner, phrases))
             return replace(line, tokens=(*tokens[:start], *tokens[end + 1 :]))
@@ -103,6 +120,10 @@ def _read_line(state: ReadingState, line: InstructionLine, *, first: bool) -> No
     needs = words & {"need", "buy", "require", "requires"} and "cut" not in words
     grammar = Grammar(state.unit, state.section == "materials" or bool(needs))
     phrases = grammar.phrases(line.tokens)
+    if line.blank_before:
+        state.under_heading = False
+    if read_legend(state, line) or read_starred(state, line, phrases):
+        return
     if is_heading(line, phrases):
         read_heading(state, line, phrases, title=first and line.blank_after)
         return
@@ -111,12 +132,30 @@ def _read_line(state: ReadingState, line: InstructionLine, *, first: bool) -> No
     if start and state.section == "sewing":
         state.section = "cutting" if _cuts(phrases) else "sewing"
     for number, sentence in enumerate(_sentences(grammar.phrases(line.tokens, start))):
+        if _is_name(state, line.tokens, sentence):
+            continue
         head = _head_of_sentence(state, line.tokens, sentence) if number else None
         _read_sentence(state, line.tokens, *(head or (sentence, 0 if number else start)))
-    if line.tokens[-1].text == ":" and phrases[-2].kind in {"cut", "source", "recut"}:
-        sources = [one for one in phrases if one.kind in {"source", "recut"}]
-        if sources and sources[-1].words in {"strips", "", "each", "subcut"}:
-            state.recut_indent = line.indent
+    sources = [one for one in phrases if one.kind == "recut" or one.words == "strips"]
+    if line.tokens[-1].text == ":" and sources:
+        told = any(
+            one.kind in {"count", "size"} for one in phrases if one.first > sources[-1].first
+        )
+        state.recut_indent = state.recut_indent if told else line.indent
+
+
+def _is_name(state: ReadingState, tokens: Sequence[Token], sentence: Sequence[Phrase]) -> bool:
+    """Take in "Cream." where a sentence is only the name of a cloth."""
+    first, last = sentence[0].first, sentence[-1].last
+    name, after = name_at(tokens[:last], first)
+    if (
+        last - first > MAX_NAME_ALONE
+        or after < last
+        or not names_cloth(name.split(), state.known())
+    ):
+        return False
+    state.head(name, "")
+    return True
 
 
 def _head_of_sentence(
@@ -125,9 +164,23 @@ def _head_of_sentence(
     """Take in "Blue:" where a sentence within a line begins with it."""
     first, last = sentence[0].first, sentence[-1].last
     marks = [n for n in range(first, min(first + 6, last)) if tokens[n].text == ":"]
+    marks += [one.first for one in sentence if one.kind == "amount"]
     if not marks or not (after := head_of_line(state, tokens[first:last])):
         return None
     return [one for one in sentence if one.first >= first + after], first + after
+
+
+def read_starred(state: ReadingState, line: InstructionLine, phrases: Sequence[Phrase]) -> bool:
+    """Take in a note such as "* cut once diagonally" for the pieces that have a star."""
+    starred = [one for one in state.drafts if one.star]
+    diagonal = [one for one in phrases if one.kind == "diagonal"]
+    told = any(one.kind in {"count", "size"} for one in phrases)
+    if not starred or not diagonal or told or not line.bullet:
+        return False
+    times = max((one.number for one in phrases if one.kind == "times"), default=1)
+    for one in starred:
+        one.diagonal, one.times, one.star = True, max(times, diagonal[0].number), False
+    return True
 
 
 def _cuts(phrases: Sequence[Phrase]) -> bool:
@@ -165,11 +218,12 @@ def _read_sentence(
 ) -> None:
     text = shown(state, tokens, phrases)
     before = len(state.buys) + len(state.noted)
-    begin = start if start and not phrases[0].first > start else phrases[0].first
+    fabrics = len(state.fabrics)
     if not _cuts(phrases):
         note_fabrics(state, tokens, phrases)
-    phrases = read_amounts(state, tokens, phrases, 0 if start else begin)
+    phrases = read_amounts(state, tokens, phrases, start)
     kind = kind_of_sentence(state, tokens, phrases)
+    state.sewn = kind == "sewing"
     if kind != "cutting":
         read_note(state, tokens, phrases, kind, text)
         return
@@ -181,7 +235,7 @@ def _read_sentence(
     said = any(one.kind in {"size", "cut", "recut"} for one in phrases)
     if (
         reader.missing
-        or reader.left_out()
+        or (reader.left_out() and len(state.fabrics) == fabrics)
         or (said and not (reader.kept or reader.resolved or bought))
     ):
         state.unread.append(text)

@@ -33,6 +33,7 @@ def with_rows_read(text: str, lines: Sequence[InstructionLine]) -> list[Instruct
 
 def _rows(text: str, lines: Sequence[InstructionLine]) -> Iterator[InstructionLine]:
     head: list[tuple[str, Token | None]] = []
+    columns: Sequence[Cell] = ()
     commas = False
     for line in _unjoined(text, lines):
         cells = _cells(text, line, commas=commas)
@@ -46,12 +47,35 @@ def _rows(text: str, lines: Sequence[InstructionLine]) -> Iterator[InstructionLi
             continue
         if named := _head(text, cells):
             head = named
+        elif counted := _counted_by_column(text, line, cells, columns):
+            yield from counted
+        elif not head and len(cells) > 2 and not re.search(r"[0-9]", text[line.start : line.end]):
+            columns = cells
         elif head and len(cells) > 1:
             yield _row(text, line, cells, head)
         elif len(cells) > 1 and _has_lines(text, line):
             yield _bare_row(text, line, cells)
         else:
             yield line
+
+
+def _counted_by_column(
+    text: str, line: InstructionLine, cells: Sequence[Cell], columns: Sequence[Cell]
+) -> list[InstructionLine]:
+    """Return a line for each cloth of a table that has a column for each, a row for each size."""
+    counts = [tokens_of(text, *cell) for cell in cells[1:]]
+    if len(cells) != len(columns) or not any(counts) or len(columns) < 2:
+        return []
+    if any(len(cell) > 1 or (cell and cell[0].whole is None and cell[0].kind != "mark")
+           for cell in counts):  # fmt: skip
+        return []
+    size, rows = tokens_of(text, *cells[0]), []
+    for column, count in zip(columns[1:], counts, strict=True):
+        if count and count[0].whole:
+            name = tokens_of(text, *column)
+            tokens = (*name, _mark(":", column[1]), *count, *size)
+            rows.append(replace(line, tokens=tokens, row=True))
+    return rows
 
 
 def _unjoined(text: str, lines: Sequence[InstructionLine]) -> Iterator[InstructionLine]:

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from catalog.pattern.words.cut_drafts import Draft
+from catalog.pattern.words.phrases.cloth_phrases import is_part, names_cloth, tidy_name
 from catalog.pattern.words.phrases.phrase_values import Phrase, word_at
 from catalog.pattern.words.piece_gathering import PieceGathering
+
+MAX_WORDS_AHEAD = 3
+"""In a cloth's name before a count; more are a sentence."""
 
 
 class MeasureHandlers(PieceGathering):
@@ -21,9 +25,10 @@ class MeasureHandlers(PieceGathering):
         if self.after_total and last and self.draft is None:
             last.said_triangles = last.said_triangles or -phrase.number
             self.resolved = True
-        draft = self.draft
+        draft, ahead = self.draft, self._name_ahead()
         full = draft is not None and (draft.count or (self.bracket and draft.sides and draft.count))
         draft = self.grow(phrase, fresh=bool(full))
+        self._take_name(draft, ahead)
         self.draft_counted_first = self.draft_counted_last
         self.draft_counted_last = bool(draft.sides)
         draft.count, draft.sure = phrase.number, phrase.sure or phrase.words == "a"
@@ -32,6 +37,23 @@ class MeasureHandlers(PieceGathering):
             last = self.last()
             draft.recut = bool(last and last.is_strip and not last.used_up)
         self.then = False
+
+    def _name_ahead(self) -> list[str]:
+        """Return the words before a count that name its cloth."""
+        ahead, self.ahead = self.ahead, []
+        draft = self.draft
+        if draft and draft.count and self.names_first and draft.names[-1]:
+            return draft.names.pop()
+        return ahead if draft is None else []
+
+    def _take_name(self, draft: Draft, ahead: list[str]) -> None:
+        """Give a piece the name that stands before its count."""
+        name = tidy_name(ahead)
+        if not name or is_part(name) or len(name.split()) > MAX_WORDS_AHEAD:
+            return
+        listed = self.common or self.names_first or not self.state.cloth_now
+        if listed or names_cloth(name.split(), self.state.known()):
+            draft.cloth, draft.each, self.names_first = name, 0, True
 
     def _size(self, phrase: Phrase) -> None:
         draft = self.draft
@@ -49,10 +71,10 @@ class MeasureHandlers(PieceGathering):
 
     def _other_side(self, draft: Draft, phrase: Phrase) -> bool:
         """Take a length for the second side of a piece whose width was told, or the reverse."""
-        ways = {draft.way, phrase.words}
+        ways = {draft.way or "wide", phrase.words}
         if len(draft.sides) > 1 or len(phrase.sides) > 1 or ways != {"wide", "long"}:
             return False
-        wide_first = draft.way == "wide"
+        wide_first = draft.way != "long"
         draft.sides = (*draft.sides, *phrase.sides) if wide_first else (*phrase.sides, *draft.sides)
         draft.way = "both"
         self.grow(phrase)
@@ -75,7 +97,8 @@ class MeasureHandlers(PieceGathering):
                 self.pending_triangles = draft.count
             elif (last or self.state.drafts[-1]).line >= self.state.line - 1:
                 squares = last or self.state.drafts[-1]
-                squares.said_triangles = draft.count * self._from_each(phrase, squares)
+                told = draft.count * self._from_each(phrase, squares)
+                squares.said_triangles = squares.said_triangles or told
             self.heard |= draft.heard
             self.draft, self.resolved = None, True
         elif draft and draft.count:
@@ -98,7 +121,10 @@ class MeasureHandlers(PieceGathering):
             self.kept[-1].across = True
             return
         if self.draft:
-            self.grow(phrase).across = True
+            draft = self.grow(phrase)
+            draft.across = True
+            if phrase.sides and len(draft.sides) == 1:
+                draft.sides = (*draft.sides, *phrase.sides)
 
     def _along_cloth(self, phrase: Phrase) -> None:
         if self.draft is None:

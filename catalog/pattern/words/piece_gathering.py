@@ -8,7 +8,10 @@ from catalog.pattern.words.cut_drafts import Draft, ReadingState
 from catalog.pattern.words.draft_completion import completed, give_size, of_each_cloth
 from catalog.pattern.words.phrases.phrase_values import Phrase, word_at
 from catalog.pattern.words.phrases.trade_words import COLOURS, SHAPES, TRIANGLES
+from catalog.pattern.words.phrases.word_sets import words_in
 from catalog.pattern.words.phrases.word_tokens import Token
+
+RESTATING = words_in("have should total altogether now ready")
 
 
 class PieceGathering:
@@ -36,9 +39,16 @@ class PieceGathering:
         self.missing: list[str] = []
         """What incomplete pieces lack."""
         self.cut_seen = any(one.kind in {"cut", "recut"} for one in phrases)
+        words = {token.text for one in phrases for token in tokens[one.first : one.last]}
+        self.restates = not self.cut_seen and bool(words & RESTATING)
+        """Whether the sentence only says again what was cut."""
         self.recut = state.recut_indent >= 0
         self.per_strip = self.then = self.along = self.bracket = self.after_total = False
         self.naming, self.for_what, self.after_trim = True, False, False
+        self.ahead: list[str] = []
+        """Words before a count that may name its cloth: "oat 24, moss 12"."""
+        self.names_first = False
+        """Whether the sentence names each cloth before its count."""
         self.repeated = 0
         self.draft_counted_first = False
         """The same of the piece before it."""
@@ -104,6 +114,11 @@ class PieceGathering:
         return any(
             one.kind in {"cut", "count"} and one.first >= phrase.last for one in self.phrases
         )
+
+    def cuts_next(self, phrase: Phrase) -> bool:
+        """Tell whether the very next words count or cut."""
+        following = [one for one in self.phrases if one.first >= phrase.last]
+        return bool(following) and following[0].kind in {"cut", "count", "recut"}
 
     def left_out(self) -> bool:
         """Tell whether a size, or how many of something, went into no piece."""

@@ -66,9 +66,11 @@ def _is_batting(state: ReadingState, draft: Draft) -> bool:
 def _of_the_quilt(state: ReadingState) -> list[Draft]:
     """Leave out what is told for one block where the whole quilt is listed too."""
     whole = [one for one in state.drafts if not one.per_block]
-    listed = {frozenset(one.sides) for one in whole}
+    listed = {(one.cloth, frozenset(one.sides)) for one in whole}
     each = [one for one in state.drafts if one.per_block]
-    if state.whole_quilt or (each and all(frozenset(one.sides) in listed for one in each)):
+    if state.whole_quilt or (
+        each and all((one.cloth, frozenset(one.sides)) in listed for one in each)
+    ):
         return whole
     return state.drafts
 

@@ -8,7 +8,7 @@ from typing import Final, Literal
 
 from catalog.pattern.words.cut_drafts import ReadingState
 from catalog.pattern.words.phrases.cloth_phrases import name_at, names_cloth
-from catalog.pattern.words.phrases.phrase_values import Phrase
+from catalog.pattern.words.phrases.phrase_values import Phrase, mark_at, skip, word_at
 from catalog.pattern.words.phrases.trade_words import NOTES, SEWN_THINGS
 from catalog.pattern.words.phrases.word_sets import words_in
 from catalog.pattern.words.phrases.word_tokens import Token
@@ -20,6 +20,8 @@ WHAT: Final[dict[SentenceKind, str]] = {
 }  # fmt: skip
 NARROWEST, WIDEST = Fraction(15), Fraction(130)
 """Inches of a cloth's usable width: fat quarters have 18 to 22, backing 108 (`common practice`)."""
+LISTED: Final = words_in("quantities amounts numbers pieces counts sizes list cutting cut given")
+"""Words of "the numbers are for one block"."""
 SIZED: Final = words_in("quilt quilts about approximately approx wallhanging topper")
 """Words beside the size of the whole."""
 
@@ -38,10 +40,13 @@ def kind_of_sentence(
     told = {one.words for one in phrases if one.kind == "sew"}
     if not cuts and not told and sizes and words & SIZED and not _is_list(phrases):
         return "size"
+    if "each" in words and any(one.kind == "blocks" for one in phrases) and not sizes and not cuts:
+        return "needs"
     if _sews(state, phrases, words, cuts=cuts):
         return "sewing"
     counts = any(one.kind == "count" for one in phrases)
-    if not cuts and sizes and words & (NOTES | SIZED) and not (counts and _is_list(phrases)):
+    listed = counts and (_is_list(phrases) or any(one.kind == "shape" for one in phrases))
+    if not cuts and sizes and words & (NOTES | SIZED) and not listed:
         return "size"
     return "cutting"
 
@@ -49,7 +54,9 @@ def kind_of_sentence(
 def _tells_width(words: set[str], phrases: Sequence[Phrase], *, cuts: bool) -> bool:
     counts = any(one.kind == "count" for one in phrases)
     sizes = [one for one in phrases if one.kind == "size" and len(one.sides) == 1]
-    says = "usable" in words or ("wof" in words and "=" in words) or (
+    fabric = words & {"fabric", "fabrics", "cloth", "material", "materials", "cottons"}
+    wide = words & {"wide", "width", "wof"} and (fabric or words & {"=", "is", "are", ":"})
+    says = "usable" in words or wide or (
         words & {"wof", "width", "wide"} and words & {"based", "assumes", "assume", "assumed",
                                                      "assuming", "equals", "means", "bolt", "bolts"}
     )  # fmt: skip
@@ -67,9 +74,16 @@ def _sews(state: ReadingState, phrases: Sequence[Phrase], words: set[str], *, cu
     first = next((kind for kind in verbs if kind in {"cut", "recut", "sew"}), "")
     if not first:
         return state.section == "sewing"
+    if words & {"selvage", "selvages", "selvedge", "selvedges"} and "size" not in verbs:
+        return True
     if first == "sew":
         leads = verbs[0] == "sew"
+        marked = words & {"line", "lines", "drawn", "marked"} or state.section == "sewing"
+        if cuts and not marked and any(one.kind == "diagonal" for one in phrases):
+            return words & SEWN_THINGS != set()
         return (leads and not _cut_with_count(phrases)) or (not cuts and not _is_list(phrases))
+    if state.sewn and words & SEWN_THINGS:
+        return True
     sewn = words & SEWN_THINGS or "line" in words or "lines" in words
     measured = any(one.kind == "size" for one in phrases)
     return bool(sewn and (state.section == "sewing" or not measured or "strip-sets" in words))
@@ -114,7 +128,12 @@ def note_fabrics(state: ReadingState, tokens: Sequence[Token], phrases: Sequence
     for phrase in phrases:
         if phrase.kind != "count" or phrase.number < 2:
             continue
-        name, _ = name_at(tokens, phrase.last)
+        if (
+            mark_at(tokens, phrase.first - 1, ":=")
+            and word_at(tokens, phrase.first - 2) == "blocks"
+        ):
+            state.blocks = state.blocks or phrase.number
+        name, _ = name_at(tokens, skip(tokens, phrase.last, {"different", "assorted"}))
         words = name.split()
         several = bool(words) and words[-1].endswith("s") and words[-1] != "fabrics"
         if (several and names_cloth(words, frozenset())) or words[-1:] == ["fabrics"]:
@@ -144,5 +163,6 @@ def _read_needs(state: ReadingState, tokens: Sequence[Token], phrases: Sequence[
                 break
             words += [one.words] if one.kind == "word" else []
         state.needs.append((phrase.number, " ".join(words)))
-    if not any(phrase.kind == "count" for phrase in phrases):
+    said = {token.text for one in phrases for token in tokens[one.first : one.last]}
+    if not any(phrase.kind == "count" for phrase in phrases) and said & LISTED:
         state.per_block = True

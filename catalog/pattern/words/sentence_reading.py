@@ -18,15 +18,21 @@ from typing import Final
 from catalog.pattern.words.cut_drafts import ReadingState
 from catalog.pattern.words.cut_handlers import CutHandlers
 from catalog.pattern.words.measure_handlers import MeasureHandlers
-from catalog.pattern.words.phrases.cloth_phrases import name_at, names_cloth
+from catalog.pattern.words.phrases.cloth_phrases import (
+    cloth_and_part,
+    is_part,
+    name_at,
+    names_cloth,
+    tidy_name,
+)
 from catalog.pattern.words.phrases.phrase_values import Phrase, PhraseKind, word_at
 from catalog.pattern.words.phrases.trade_words import FUNCTION
 from catalog.pattern.words.phrases.word_sets import words_in
 from catalog.pattern.words.phrases.word_tokens import Token
 
 FILLING: Final = words_in(
-    "of at each that measure measuring measures and from by cut wide long into with a an the "
-    "to are in or which"
+    "ea off of at each that measure measuring measures and from by cut wide long into with a an "
+    "the to are in or which"
 )
 """Words that may stand within a piece."""
 
@@ -63,13 +69,24 @@ class SentenceReader(MeasureHandlers, CutHandlers):
 
     def _cloth(self, phrase: Phrase) -> None:
         draft = self.draft
+        if phrase.number < 0 and not phrase.words and draft and draft.sides:
+            draft.each = draft.each or self.state.each
+            return
         if phrase.number < 0 and not phrase.words and draft and draft.count:
             self.shared_count, self.draft = draft.count, None
             self.heard |= draft.heard
             return
+        if phrase.number > 0 and is_part(phrase.words):
+            self.state.blocks, self.per_block = phrase.number, True
+            return
+        if not phrase.sure:
+            self.flush()
+            self.state.cloth, self.state.each = phrase.words, 0
+            return
         begun = self.kept or (draft and (draft.count or draft.sides))
-        if not begun or (draft is None and word_at(self.tokens, phrase.first) == "from"
-                         and self.cuts_after(phrase)):  # fmt: skip
+        leads = word_at(self.tokens, phrase.first) == "from"
+        if not begun or (leads and (self.cuts_next(phrase) or
+                                    (draft is None and self.cuts_after(phrase)))):  # fmt: skip
             self.flush()
             self.state.cloth, self.state.each = phrase.words, phrase.number
             self.state.mentioned, self.resolved = phrase.words, True
@@ -90,6 +107,8 @@ class SentenceReader(MeasureHandlers, CutHandlers):
     def _each(self, phrase: Phrase) -> None:
         if self.draft:
             self.grow(phrase).per_block = True
+            for one in self.kept:
+                one.per_block = True
         elif self.kept and not self.cuts_after(phrase):
             self.kept[-1].per_block = True
         else:
@@ -102,8 +121,13 @@ class SentenceReader(MeasureHandlers, CutHandlers):
     def _stop(self, phrase: Phrase) -> None:
         if phrase.words in {"(", "["}:
             self.bracket = True
+        elif phrase.words in {"*", "\u2020"}:
+            starred = self.draft or self.last()
+            if starred:
+                starred.star = True
         elif phrase.words in {")", "]"}:
-            if self.draft and self.draft.bracket and not self.draft.sides:
+            said = self.draft and (self.draft.total or self.draft.shaped)
+            if self.draft and self.draft.bracket and said and not self.draft.sides:
                 self.flush()
             self.bracket = self.after_total = False
         elif phrase.words in {"\u2192", ">"}:
@@ -113,6 +137,13 @@ class SentenceReader(MeasureHandlers, CutHandlers):
         elif phrase.words == ":" and self.draft and not self.draft.count:
             self.common = self.draft if self.draft.sides or self.draft.shape else self.common
             self.draft = None if self.common is self.draft else self.draft
+        elif phrase.words == ":" and self.draft and (name := tidy_name(self.draft.names[-1])):
+            self.draft.names.pop()
+            self.flush()
+            cloth, part = cloth_and_part([name])
+            self.state.head(cloth, part)
+        elif phrase.words in ";:" and self.draft is None:
+            self.ahead = []
         self.naming, self.for_what = True, False
         if self.draft:
             self.draft.names.append([])
@@ -120,6 +151,7 @@ class SentenceReader(MeasureHandlers, CutHandlers):
     def _word(self, phrase: Phrase) -> None:
         draft = self.draft
         if draft is None:
+            self.ahead = [] if phrase.words in FUNCTION else [*self.ahead, phrase.words]
             return
         if phrase.words in FUNCTION:
             self.naming = False
@@ -128,7 +160,10 @@ class SentenceReader(MeasureHandlers, CutHandlers):
             if halfway and phrase.words not in FILLING and not self.cut_seen:
                 self.draft = None
             return
-        if self.for_what:
+        token = self.tokens[phrase.first]
+        if self.bracket and token.capital and len(phrase.words) == 1:
+            draft.label = draft.label or token.text.upper()
+        elif self.for_what:
             draft.purpose.append(phrase.words)
         elif self.naming:
             draft.names[-1].append(phrase.words)

@@ -19,7 +19,6 @@ from catalog.report.palette_bars import (
     hue_words,
     palette_bars,
     print_words,
-    runs_one_way,
 )
 from catalog.report.tables.csv_tables import in_words, look_again
 
@@ -65,8 +64,6 @@ class SquareView:
     name: str
     look: tuple[str, ...]
     """What its print is like, as far as its name doesn't say it."""
-    one_way: bool
-    """Whether a quarter turn of it shows."""
     value: str
     lightness: int
     marks: tuple[str, ...]
@@ -108,7 +105,6 @@ def square_views(
             hue_words(own[0]),
             one.colour_name,
             print_words(one.look, one.colour_name),
-            runs_one_way(one),
             one.value,
             round(one.lab[0]),
             (*((one.role,) if one.role else ()), *marks.get(one.label, ())),

@@ -18,6 +18,8 @@ class Hung:
     what: str
     """Such as ``darker``."""
     goes: str
+    upright: bool = False
+    """Whether it is told to hang upright, as its print runs one way."""
 
 
 @dataclass(frozen=True)
@@ -39,7 +41,11 @@ def sew_view(block: WallBlock, squares: Mapping[str, SquareView]) -> SewView:
     }
     goes = dict(block.pieces)
     hung = [
-        Hung(squares[label], *named.get(label, (patch.kind, goes.get(label, ""))))
+        Hung(
+            squares[label],
+            *named.get(label, (patch.kind, goes.get(label, ""))),
+            upright=label in block.one_way and label not in block.on_side,
+        )
         for patch, label in block.squares
         if label in squares
     ]

@@ -176,15 +176,14 @@ def _place_label(page: CardPage, card: _Card, sheets: Sheets, block: WallBlock) 
         base = card.y + CLIP_MM + 3.2 + page.height_of(SMALL_CROP_MM)
         page.write(x, base, label, 6, room=SMALL_CROP_MM)
         x += SMALL_CROP_MM + 0.6
-    one_way = [label for label in labels if runs_one_way(sheets.by_label[label])]
-    lines = _how_it_hangs(block, one_way)
+    lines = _how_it_hangs(block)
     y = card.y + 23.8
     for line, most in lines:
         y = page.write_lines(left, y, line, 7.5, room=right - left, lines=most)
     page.tick(right - 14, foot, "sewn")
 
 
-def _how_it_hangs(block: WallBlock, one_way: Sequence[str]) -> list[tuple[str, int]]:
+def _how_it_hangs(block: WallBlock) -> list[tuple[str, int]]:
     """Return what a place label says, and in how many lines it may."""
     lines = []
     if block.darker and block.darker_goes:
@@ -192,8 +191,9 @@ def _how_it_hangs(block: WallBlock, one_way: Sequence[str]) -> list[tuple[str, i
     if block.mark:
         lines.append((f"block {block.mark}", 1))
     turn = f"turn: {turn_words(block.turn)}"
-    if one_way:
-        turn += f"; {joined(one_way)} run{'' if len(one_way) > 1 else 's'} one way"
+    upright = [label for label in block.one_way if label not in block.on_side]
+    if upright:
+        turn += f"; {joined(upright)} upright"
     lines.append((turn, 1))
     pressing = "; ".join(filter(None, (block.press_inside, _to_next(block))))
     if pressing:

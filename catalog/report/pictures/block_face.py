@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -18,7 +18,7 @@ from catalog.cutting.quilt_units import faces_of, kind_of, label_of
 from catalog.cutting.unit_faces import turned
 from catalog.models import Lab
 from catalog.report.pictures.cloth_texture import Pixels
-from catalog.report.pictures.way_arrows import draw_way
+from catalog.report.pictures.marks.way_arrows import draw_way
 
 Box = tuple[int, int, int, int]
 """Left, top, right and bottom, px."""
@@ -62,7 +62,6 @@ def block_face(
     size: tuple[int, int],
     tones: Tones,
     cloth_of: Callable[[str, int, int], Pixels],
-    one_way: Collection[str] = (),
 ) -> Pixels:
     """Return a block's picture before it is turned.
 
@@ -76,8 +75,6 @@ def block_face(
     tones : Tones
     cloth_of : callable
         Gives the cloth of a label, so many pixels wide and high.
-    one_way : collection of str
-        Labels whose prints run one way, so that an arrow shows how they lie.
     """
     import cv2
 
@@ -101,12 +98,13 @@ def block_face(
                     label = label_of(drawn[patch], faces[patch], squares[patch])
                 drawn[patch] += 1
                 corners = _corners(polygon, cell.turn, box)
-                if label in one_way:
-                    ways.append((corners, cell.turn))
+                turn = _turn_of(label, cell, hung)
+                if label in hung.one_way:
+                    ways.append((corners, turn))
                 if label:
                     sides = (box[2] - box[0], box[3] - box[1])
-                    cloth = cloth_of(label, *(sides[::-1] if cell.turn % 180 else sides))
-                    _lay_cloth(face, np.rot90(cloth, -(cell.turn // 90)), corners, box)
+                    cloth = cloth_of(label, *(sides[::-1] if turn % 180 else sides))
+                    _lay_cloth(face, np.rot90(cloth, -(turn // 90)), corners, box)
                 else:
                     tone = bought.get(quilt.kind(patch.kind).cut_from, MISSING)
                     cv2.fillConvexPoly(face, corners, [int(v) for v in lab_to_srgb8(tone)])
@@ -116,6 +114,12 @@ def block_face(
     for corners, turn in ways:
         draw_way(face, corners, turn)
     return face
+
+
+def _turn_of(label: str, cell: Cell, hung: WallBlock) -> int:
+    """Return how cloth is turned in a block before that is: a print that runs one way, upright."""
+    upright = label in hung.one_way and label not in hung.on_side
+    return -hung.turn % 360 if upright else cell.turn
 
 
 def framed(face: Pixels, strip: int, tones: Tones, posts: Sequence[Pixels] = ()) -> Pixels:

@@ -9,7 +9,7 @@ import numpy as np
 
 from catalog.models import NOT_COUNTED, Photo, SquareSet, Swatch
 from catalog.report.palette_bars import palette_bars
-from catalog.report.pictures.bar_drawing import draw_bar
+from catalog.report.pictures.marks.bar_drawing import draw_bar
 from catalog.report.pictures.outlines import (
     LONG_SIDE,
     Pixels,

@@ -12,7 +12,7 @@ from catalog.colour.lab import lab_to_linear, linear_to_srgb, srgb_to_linear
 from catalog.colour.munsell import munsell_value
 from catalog.models import Photo, SquareSet, Swatch
 from catalog.report.palette_bars import palette_bars
-from catalog.report.pictures.bar_drawing import draw_bar
+from catalog.report.pictures.marks.bar_drawing import draw_bar
 from catalog.report.pictures.outlines import (
     Pixels,
     Points,

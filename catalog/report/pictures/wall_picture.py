@@ -12,7 +12,6 @@ from catalog.cutting.plans import WallBlock, WallPlan
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.models import Lab, Photo, Swatch
-from catalog.report.palette_bars import runs_one_way
 from catalog.report.pictures.block_face import (
     FINER,
     MISSING,
@@ -61,7 +60,7 @@ def wall_picture(
     photos: Sequence[Photo],
     tones: Tones,
 ) -> Pixels:
-    """Draw the quilt, with an arrow on prints that run one way: it shows what was their top.
+    """Draw the quilt; prints that run one way bear an arrow that shows what was their top.
 
     Parameters
     ----------
@@ -111,7 +110,6 @@ class _Drawing(QuiltCanvas):
         self.quilt, self.layout, self.tones = quilt, layout, tones
         self.strips = PiecedStrips(quilt, tones)
         self.swatches = {swatch.label: swatch for swatch in swatches}
-        self.one_way = {swatch.label for swatch in swatches if runs_one_way(swatch)}
         self.photos = {photo.name: photo for photo in photos}
         across, down = layout.inset
         self.inset = float(across), float(down)
@@ -173,8 +171,7 @@ class _Drawing(QuiltCanvas):
         )
         strip = round(float(self.layout.sashing) * self.scale)
         posts = [self._post(label, strip) for label in block.posts]
-        sides = (wide, high)
-        face = block_face(self.quilt, block, sides, self.tones, self._cloth, self.one_way)
+        face = block_face(self.quilt, block, (wide, high), self.tones, self._cloth)
         face = np.rot90(face, -(block.turn // 90))
         x = (self.left + self.inset[0] + block.x) * self.scale
         y = (self.top + self.inset[1] + block.y) * self.scale

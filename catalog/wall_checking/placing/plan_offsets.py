@@ -31,6 +31,8 @@ MIN_OFFSET_SCORE = 0.5
 """Part of the best meeting's score from which another is tried."""
 MEET = 0.3
 """Sides within which a square seen is the plan's."""
+SURELY_MET = 0.75
+"""Share of squares that meet from which squares of another size aren't tried."""
 MAX_GUESSES = 48
 """Meetings of both that are held against colours."""
 
@@ -94,6 +96,8 @@ def guess_offsets(seen: SeenSquares, squares: PlanSquares, middles: Floats) -> l
                 for b in down
             ]
             found += _judged(guesses, seen, own, middles)
+        if max((one.agreement for one in found), default=0.0) > SURELY_MET:
+            break
     found.sort(key=lambda one: -one.agreement)
     return found[:MAX_GUESSES]
 
@@ -102,33 +106,30 @@ def _meetings(
     seen: Floats, weight: Floats, squares: PlanSquares, middles: Floats, axis: int
 ) -> Iterator[tuple[float, float]]:
     """Yield spread and shift at which lines of the plan meet those seen, along one axis."""
+    from scipy.fft import next_fast_len
+
     side = float(squares.side[0])
     step = STEP * side
     own, local = middles[squares.owner, axis], squares.local[:, axis]
     pitch = _pitch(middles[:, axis])
     low, high = seen.min(), seen.max()
-    best = np.zeros(0)
-    lags = np.zeros(0)
-    spreads = np.zeros(0)
     reach = 1.0 + SPREADS_IN.max() / pitch
     lines = np.unique(np.round(np.concatenate([own + local, own * reach + local]), 3))
     count = int((high - low + 2.0 * (lines.max() - lines.min()) + 4.0 * side) / step) + 64
+    count = next_fast_len(count, real=True)
     image = _line_image(seen - low, weight, count, step)
-    for spread in 1.0 + SPREADS_IN / pitch:
-        at = own * spread + local
-        comb = np.minimum(_line_image(np.unique(np.round(at - at.min(), 2)), None, count, step), 1)
-        score = _correlation(image, comb)
-        lag = (np.arange(count) + count // 2) % count - count // 2
-        order = np.argsort(lag)
-        shift = low - at.min() + lag[order] * step
-        if not len(best):
-            best, spreads = score[order], np.full(count, spread)
-            lags = shift
-        else:
-            better = score[order] > best
-            best = np.where(better, score[order], best)
-            spreads, lags = np.where(better, spread, spreads), np.where(better, shift, lags)
-    yield from _peaks(best, spreads, lags)
+    combs, firsts = [], []
+    spreads = 1.0 + SPREADS_IN / pitch
+    for spread in spreads:
+        at = np.unique(np.round(own * spread + local, 2))
+        combs.append(np.minimum(_line_image(at - at[0], None, count, step), 1.0))
+        firsts.append(low - at[0])
+    lag = (np.arange(count) + count // 2) % count - count // 2
+    order = np.argsort(lag)
+    score = _correlations(image, np.array(combs))[:, order]
+    best = score.argmax(axis=0)
+    shifts = np.array(firsts)[best] + lag[order] * step
+    yield from _peaks(score.max(axis=0), spreads[best], shifts)
 
 
 def _pitch(middles: Floats) -> float:
@@ -151,9 +152,12 @@ def _line_image(at: Floats, weight: Floats | None, count: int, step: float) -> F
     return np.asarray(peak * BLUR * np.sqrt(2.0 * np.pi), np.float64)
 
 
-def _correlation(one: Floats, two: Floats) -> Floats:
-    spectrum = np.fft.rfft(one) * np.conj(np.fft.rfft(two))
-    return np.asarray(np.fft.irfft(spectrum, len(one)), np.float64)
+def _correlations(one: Floats, several: Floats) -> Floats:
+    """Return the circular correlation of a row with several, (m, count), by how far they move."""
+    from scipy.fft import irfft, rfft
+
+    spectrum = rfft(one) * np.conj(rfft(several))
+    return np.asarray(irfft(spectrum, len(one)), np.float64)
 
 
 def _peaks(score: Floats, spreads: Floats, shifts: Floats) -> Iterator[tuple[float, float]]:

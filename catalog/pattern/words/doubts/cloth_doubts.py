@@ -9,7 +9,7 @@ from typing import Final
 from catalog.cutting.yardage.bolt import YARD, Bolt, show_yards
 from catalog.cutting.yardage.strip_plan import strip_plan
 from catalog.errors import ClothError
-from catalog.lengths import SIXTEENTH, show_length
+from catalog.lengths import CENTIMETRES_PER_INCH, SIXTEENTH, show_length, unit_shown
 from catalog.models import Piece
 from catalog.pattern.words.cut_drafts import Draft, ReadingState
 from catalog.pattern.words.doubts.piece_doubts import WIDEST_USABLE
@@ -66,8 +66,15 @@ def _too_little(state: ReadingState, drafts: Sequence[Draft], buy: ReadBuy) -> I
     if taken > bought:
         yield (
             f'"{buy.text}": what is cut from it takes {show_length(taken, step=SIXTEENTH)} of '
-            f"cloth ({show_yards(taken)}), {show_yards(bought)} is bought"
+            f"cloth ({_amount(taken)}), {_amount(bought)} is bought"
         )
+
+
+def _amount(length: Fraction) -> str:
+    """Write a length of cloth in yards or, where centimetres are shown, in metres."""
+    if unit_shown() == "cm":
+        return f"{float(length * CENTIMETRES_PER_INCH / 100):.2f} m"
+    return show_yards(length)
 
 
 def _length(state: ReadingState, cut: Sequence[Draft]) -> Fraction:

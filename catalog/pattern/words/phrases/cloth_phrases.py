@@ -17,6 +17,7 @@ from catalog.pattern.words.phrases.trade_words import (
     PRONOUNS,
     RECUT,
     SEW,
+    SEW_FIRST,
     SHAPES,
     TRIANGLES,
 )
@@ -48,6 +49,9 @@ def name_at(tokens: Sequence[Token], at: int) -> tuple[str, int]:
         if mark_at(tokens, at, "/&") and word_at(tokens, at + 1):
             words.append(tokens[at].text)
             at += 1
+        if mark_at(tokens, at, "#") and kind_at(tokens, at + 1) == "number":
+            words.append(f"#{tokens[at + 1].text}")
+            at += 2
         if _is_numbered(tokens, at, words[-1]):
             words.append(tokens[at].text)
             at += 1
@@ -65,9 +69,15 @@ def _is_numbered(tokens: Sequence[Token], at: int, word: str) -> bool:
 
 def _joins(tokens: Sequence[Token], at: int, words: Sequence[str]) -> bool:
     """Tell "border and binding", "black and white" from the end of a name."""
+    if word_at(tokens, at) != "and" or not words:
+        return False
+    following = word_at(tokens, at + 1)
     both = PARTS_OF_QUILT | COLOURS
-    joined = word_at(tokens, at) == "and" and bool(words) and words[-1] in both
-    return joined and word_at(tokens, at + 1) in both and word_at(tokens, at + 2) not in SHAPES
+    if words[-1] in both and following in both:
+        return word_at(tokens, at + 2) not in SHAPES
+    ended = kind_at(tokens, at + 2) in {"", "mark"} or word_at(tokens, at + 2) in CLOTH_NOUNS | CUT
+    named = following and following not in ENDS | ARTICLES | SEW_FIRST | both
+    return bool(named and ended and words[-1] not in both)
 
 
 def tidy_name(words: Sequence[str]) -> str:
@@ -78,12 +88,15 @@ def tidy_name(words: Sequence[str]) -> str:
     while len(kept) > 1 and kept[-1] in {"fabric", "fabrics", "cloth", "yardage", "material"}:
         kept = kept[:-1]
     text = " ".join(kept).replace(" / ", "/").replace(" & ", " and ")
-    return "" if text in {"fabric", "cloth", "yardage", "material", "it", "scraps"} else text
+    return "" if text in {"fabric", "cloth", "yardage", "material", "it"} else text
 
 
 def cloth_at(tokens: Sequence[Token], at: int) -> Phrase | None:
     """Read what cloth something is cut from, or that it is cut from strips just cut."""
     start = at
+    same = [word_at(tokens, place) for place in range(at, at + 4)]
+    if same[0] == "of" and "same" in same[1:3] and same[2 + (same[1] == "the")] == "size":
+        return Phrase("more", at, at + 3 + (same[1] == "the"))
     if word_at(tokens, at) == "each" and word_at(tokens, at + 1) == "of":
         return _of_each(tokens, at)
     if (word_at(tokens, at) in STARTERS and word_at(tokens, at + 1) == "with") or (
@@ -105,13 +118,38 @@ def cloth_at(tokens: Sequence[Token], at: int) -> Phrase | None:
     said = [word_at(tokens, place) for place in range(at, after + 1)]
     if number < 0 and not name and not _is_pronoun(tokens, at):
         return Phrase("cloth", start, at, number)
-    if number < 0 and name and word_at(tokens, after) == "and":
-        other, end = name_at(tokens, after + 1)
-        if other and names_cloth(other.split(), frozenset()):
-            return Phrase("cloth", start, end, number, words=f"{name} and {other}")
+    if number < 0 and name:
+        names, end = listed_names(tokens, at)
+        return Phrase("cloth", start, end, number, words=" and ".join(names))
     if not name:
         return _source(tokens, start, at, after, said)
     return Phrase("cloth", start, after, number, words=name)
+
+
+def listed_names(tokens: Sequence[Token], at: int) -> tuple[list[str], int]:
+    """Read "red, blue and green"; a single name where no "and" ends the list."""
+    name, after = name_at(tokens, at)
+    names, place = name.split(" and "), after
+    while mark_at(tokens, place, ",&") or word_at(tokens, place) == "and":
+        last = word_at(tokens, place) == "and" or mark_at(tokens, place, "&")
+        begin = place + 1 + (not last and word_at(tokens, place + 1) == "and")
+        last = last or begin > place + 1
+        other, end = name_at(tokens, begin)
+        if not other:
+            break
+        names += other.split(" and ")
+        place = end
+        if last or " and " in other:
+            return names, place
+    return (names, after) if len(names) > 1 and " and " in name else ([name], after)
+
+
+def per_cloth_at(tokens: Sequence[Token], at: int) -> Phrase | None:
+    """Read "per print", "per colour"."""
+    name, after = name_at(tokens, at + 1) if word_at(tokens, at) == "per" else ("", at)
+    if not name or not names_cloth(name.split(), frozenset()):
+        return None
+    return Phrase("cloth", at, after, -1, words=name)
 
 
 def _of_each(tokens: Sequence[Token], at: int) -> Phrase | None:
@@ -120,11 +158,8 @@ def _of_each(tokens: Sequence[Token], at: int) -> Phrase | None:
     name, after = name_at(tokens, place)
     if not name:
         return None
-    if number < 0 and word_at(tokens, after) == "and":
-        other, end = name_at(tokens, after + 1)
-        if other:
-            return Phrase("cloth", at, end, number, words=f"{name} and {other}")
-    return Phrase("cloth", at, after, number, words=name)
+    names, after = listed_names(tokens, place) if number < 0 else ([name], after)
+    return Phrase("cloth", at, after, number, words=" and ".join(names))
 
 
 def _is_pronoun(tokens: Sequence[Token], at: int) -> bool:
@@ -143,8 +178,8 @@ def _names_fabric(tokens: Sequence[Token], at: int) -> bool:
 def _each_of(tokens: Sequence[Token], at: int) -> tuple[int, int]:
     """Read "each of the 20": the number (-1 where it isn't told), and the place after it."""
     each, place = False, at
-    while word_at(tokens, place) in {"each", "every", "of", "the", "your", "all"}:
-        each = each or word_at(tokens, place) in {"each", "every"}
+    while word_at(tokens, place) in {"each", "every", "both", "of", "the", "your", "all"}:
+        each = each or word_at(tokens, place) in {"each", "every", "both"}
         place += 1
     if not each:
         return 0, at
@@ -171,6 +206,11 @@ def _source(
         end += 1
     if not words:
         return Phrase("source", start, max(after, start + 1), words="rest") if after > at else None
+    if word_at(tokens, at) in {"each", "every"} or (
+        word_at(tokens, at - 1) in {"each", "of"}
+        and ("each" in [word_at(tokens, place) for place in range(start, at)])
+    ):
+        return Phrase("source", start, end, words="each")
     rest = set(words) & (LEFT_OVER | {"fabric", "left"}) and not set(words) & {"strip", "strips"}
     return Phrase("source", start, end, words="rest" if rest else "strips")
 
@@ -190,7 +230,7 @@ def head_at(tokens: Sequence[Token], at: int) -> tuple[str, str, int] | None:
         if not name or len(name.split()) > MAX_NAME:
             break
         names.append(name)
-        if word_at(tokens, after) in SHAPES and mark_at(tokens, after + 1, ":-"):
+        if word_at(tokens, after) in SHAPES and mark_at(tokens, after + 1, ":-,"):
             after += 1
         if mark_at(tokens, after, ")]"):
             after += 1

@@ -21,6 +21,7 @@ from catalog.pattern.words.phrases.phrase_values import (
     skip,
     word_at,
 )
+from catalog.pattern.words.phrases.size_phrases import INCH, side_at
 from catalog.pattern.words.phrases.trade_words import CUT, RECUT, SEW, SEW_FIRST, SHAPES, TRIANGLES
 from catalog.pattern.words.phrases.word_sets import words_in
 from catalog.pattern.words.phrases.word_tokens import Token
@@ -30,7 +31,7 @@ CLOTH_WORDS: Final = words_in("fabric cloth material goods yardage print bolt")
 SELVAGE: Final = frozenset(["selvage", "selvedge", "selvages", "selvedges"])
 ACROSS: Final = words_in(
     "wof width-of-fabric crosswise cross-grain crossgrain selvage-to-selvage fabric-width "
-    "selvedge-to-selvedge width-of-the-fabric width-of-cloth"
+    "full-width selvedge-to-selvedge width-of-the-fabric width-of-cloth"
 )
 ALONG: Final = words_in("lof length-of-fabric lengthwise lengthways length-of-grain")
 CUT_SIGNS: Final = {"\u22a0": 2, "\u2612": 2, **dict.fromkeys("\u25e9\u25ea\u29c4\u29c5\u2b15", 1)}
@@ -41,6 +42,9 @@ TIMES: Final = {"once": 1, "twice": 2, "quarters": 2, "fourths": 2, "both": 2, "
 def across_at(tokens: Sequence[Token], at: int) -> Phrase | None:
     """Read that a strip goes across the cloth, or along its length."""
     place, led = at, False
+    side = side_at(tokens, at + 1) if word_at(tokens, at) == "across" else None
+    if side and side.unit and word_at(tokens, side.after) in CLOTH_WORDS:
+        return Phrase("across", at, side.after + 1, 0, (side.inches(INCH),))
     while kind_at(tokens, place) == "times" or word_at(tokens, place) in ACROSS_LEADS:
         led = led or word_at(tokens, place) not in {"the", "your", "from", "cut"}
         place += 1
@@ -72,6 +76,10 @@ def _of_cloth(tokens: Sequence[Token], at: int, place: int, *, led: bool) -> Phr
         cloth = skip(tokens, after + 1, {"the", "your"})
         if word_at(tokens, cloth) in CLOTH_WORDS:
             return Phrase(kind, at, cloth + 1)
+        if word == "length" and word_at(tokens, cloth) == "width":
+            return _of_cloth(tokens, at, cloth, led=True)
+    if word_at(tokens, after) == "of" and word_at(tokens, at) in {"from", "across", "along"}:
+        return Phrase(kind, at, after)
     if word == "length" and word_at(tokens, at) != "along" and word_at(tokens, at - 1) != "along":
         return None
     return Phrase(kind, at, after) if led else None
@@ -141,6 +149,8 @@ def verb_at(tokens: Sequence[Token], at: int) -> Phrase | None:
         and word_at(tokens, at + 1 + mark_at(tokens, at + 1, "-")) == "cut"
     ):
         return Phrase("recut", at, at + 2 + mark_at(tokens, at + 1, "-"), words="subcut")
+    if word == "cutting" and mark_at(tokens, at - 1, ",;"):
+        return Phrase("cut", at, at + 1, words=word)
     if word in CUT:
         return Phrase("cut", at, at + 1, words=word)
     begins = (

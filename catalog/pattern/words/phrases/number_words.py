@@ -18,6 +18,8 @@ WHOLE: Final = {
     **{word: 20 + 10 * place for place, word in enumerate(_TENS)},
     "fourty": 40,
     "dozen": 12,
+    "single": 1,
+    "score": 20,
 }
 _LARGER: Final = {"dozen": 12, "hundred": 100}
 PARTS: Final = {
@@ -29,6 +31,7 @@ PARTS: Final = {
 }
 _NEXT: Final = re.compile(r"(?:[ ]*-[ ]*|\s+)([a-z]+)", re.IGNORECASE)
 _HALF_DOZEN: Final = re.compile(r"half[ ]+a[ ]+dozen", re.IGNORECASE)
+_PAIR: Final = re.compile(r"a[ ]+(?:pair|couple)[ ]+of(?=[ ])", re.IGNORECASE)
 _FIRST: Final = re.compile(r"[a-z]+", re.IGNORECASE)
 
 
@@ -47,6 +50,8 @@ def number_word_at(text: str, at: int, end: int) -> tuple[int, Fraction] | None:
         One past its last letter, and its value; None where no number begins here. A part alone
         ("half") is none.
     """
+    if pair := _PAIR.match(text, at, end):
+        return pair.end(), Fraction(2)
     if dozen := _HALF_DOZEN.match(text, at, end):
         return dozen.end(), Fraction(6)
     found = _FIRST.match(text, at, end)
@@ -70,6 +75,12 @@ def number_word_at(text: str, at: int, end: int) -> tuple[int, Fraction] | None:
             break
         stop = following.end()
     return _with_part(text, stop, end, number)
+
+
+def spoken_part(words: str) -> Fraction:
+    """Return the value of "half", "three quarters", "seven-eighths"."""
+    *top, bottom = words.lower().replace("-", " ").split()
+    return Fraction(WHOLE[top[0]] if top else 1, PARTS[bottom])
 
 
 def _small_at(text: str, at: int, end: int) -> bool:

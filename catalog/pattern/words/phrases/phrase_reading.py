@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from catalog.pattern.words.phrases.cloth_phrases import cloth_at
+from catalog.pattern.words.phrases.cloth_phrases import cloth_at, name_at, per_cloth_at
 from catalog.pattern.words.phrases.cut_phrases import (
     across_at,
     diagonal_at,
@@ -23,9 +23,15 @@ from catalog.pattern.words.phrases.word_tokens import Token
 
 Production = Callable[[Sequence[Token], int], Phrase | None]
 BEFORE_NUMBERS: Final[tuple[Production, ...]] = (across_at, times_at, diagonal_at)
-AFTER_NUMBERS: Final[tuple[Production, ...]] = (each_at, cloth_at, verb_at, shape_at)
+AFTER_NUMBERS: Final[tuple[Production, ...]] = (
+    each_at,
+    per_cloth_at,
+    cloth_at,
+    verb_at,
+    shape_at,
+)
 WHAT_IS_CUT: Final = PRONOUNS | ARTICLES | {"again", "down", "further", "of"}
-STOPS: Final = ".,;:()[]-=|!?/\u2192>"
+STOPS: Final = ".,;:()[]-=|!?/\u2192>*\u2020"
 
 
 @dataclass(frozen=True)
@@ -47,7 +53,14 @@ class Grammar:
         return phrases
 
     def _at(self, tokens: Sequence[Token], at: int) -> Phrase:
-        for production in (*BEFORE_NUMBERS, self._number, _recut_at, _one_at, *AFTER_NUMBERS):
+        for production in (
+            *BEFORE_NUMBERS,
+            self._number,
+            _recut_at,
+            _cloth_into_at,
+            _one_at,
+            *AFTER_NUMBERS,
+        ):
             if phrase := production(tokens, at):
                 return phrase
         if mark_at(tokens, at, STOPS):
@@ -68,6 +81,14 @@ def _recut_at(tokens: Sequence[Token], at: int) -> Phrase | None:
     """Read "cut these into", "cut each strip into": cutting again what was just cut."""
     if named := _named_strips(tokens, at):
         return named
+    if word_at(tokens, at) == "second" and word_at(tokens, at + 1) in {"cut", "cuts"}:
+        return Phrase("recut", at, at + 2)
+    if (
+        word_at(tokens, at) == "into"
+        and mark_at(tokens, at - 1, ";,-")
+        and (kind_at(tokens, at + 1) == "number")
+    ):
+        return Phrase("recut", at, at + 1)
     if word_at(tokens, at) not in {"cut", "recut", "subcut", "crosscut", "sub-cut", "cross-cut"}:
         return None
     said = skip(tokens, at + 1, WHAT_IS_CUT)
@@ -93,11 +114,26 @@ def _recut_at(tokens: Sequence[Token], at: int) -> Phrase | None:
     return Phrase("recut", at, said + 1, 0, (size.inches(INCH),) if size else (), words=each)
 
 
+def _cloth_into_at(tokens: Sequence[Token], at: int) -> Phrase | None:
+    """Read "cut the moss into 3 strips", "and the oat into 2"."""
+    start = at + (word_at(tokens, at) == "cut")
+    if word_at(tokens, start) != "the":
+        return None
+    name, after = name_at(tokens, start)
+    if not name or word_at(tokens, after) != "into" or kind_at(tokens, after + 1) != "number":
+        return None
+    return Phrase("cloth", at, after + 1, words=name, sure=False)
+
+
 def _named_strips(tokens: Sequence[Token], at: int) -> Phrase | None:
     """Read "cut the red strips into", "and the blue strips into"."""
     start = at + (word_at(tokens, at) in {"cut", "subcut", "crosscut", "sub-cut", "cross-cut"})
     if word_at(tokens, start) not in {"the", "these", "all"}:
         return None
+    size = side_at(tokens, start + 1)
+    behind = [word_at(tokens, size.after + n) for n in (0, 1)] if size else []
+    if size and behind[0] in {"strip", "strips"} and behind[1] == "into":
+        return Phrase("recut", at, size.after + 2, 0, (size.inches(INCH),))
     for place in range(start + 2, start + 4):
         if word_at(tokens, place) in {"strip", "strips"} and word_at(tokens, place + 1) == "into":
             words = " ".join(word_at(tokens, n) for n in range(start + 1, place))

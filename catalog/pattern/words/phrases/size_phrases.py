@@ -27,7 +27,8 @@ YARD: Final = Fraction(36)
 METRE: Final = 100 * CENTIMETRE
 LEADS: Final = words_in("at measuring measure measures that which are each of about")
 NO_COUNT_AFTER: Final = words_in(
-    "step steps page pg fabric figure fig diagram no number row rows size section part day "
+    "step steps page pg fabric color colour figure fig diagram no number row rows size section "
+    "part day "
     "chapter version photo unit seam"
 )
 """A number behind one of these is a name."""
@@ -56,6 +57,7 @@ def side_at(tokens: Sequence[Token], at: int) -> Side | None:
     """Read a number that may measure."""
     if kind_at(tokens, at) != "number" or not tokens[at].value:
         return None
+    before = word_at(tokens, at - 1) if word_at(tokens, at - 1) != "of" else word_at(tokens, at - 2)
     number, unit = tokens[at].value, None
     at += 1
     if kind_at(tokens, at) == "unit" and tokens[at].value < YARD:
@@ -66,6 +68,8 @@ def side_at(tokens: Sequence[Token], at: int) -> Side | None:
     word = word_at(tokens, way_at)
     if word in WIDE | LONG and word_at(tokens, way_at + 1) != "of":
         return Side(number, unit, "wide" if word in WIDE else "long", way_at + 1)
+    if unit and before in {"width", "length"}:
+        return Side(number, unit, "wide" if before == "width" else "long", at)
     return Side(number, unit, "", at)
 
 
@@ -162,6 +166,9 @@ def count_at(tokens: Sequence[Token], at: int) -> Phrase | None:
         return Phrase("count", at, after + 2, upper, sure=False)
     if kind_at(tokens, after) == "times":
         after += 1
+    twice = mark_at(tokens, after, "(") and mark_at(tokens, after + 2, ")")
+    if twice and kind_at(tokens, after + 1) == "number" and tokens[after + 1].whole == number:
+        after += 3
     return Phrase("count", at, after, number)
 
 
@@ -169,6 +176,8 @@ def amount_at(tokens: Sequence[Token], at: int, *, materials: bool) -> Phrase | 
     """Read a length of cloth to buy; centimetres only where cloth is listed."""
     if (part := _part_of_yard(tokens, at)) is not None:
         return part
+    if listed := _fat_listed(tokens, at):
+        return listed
     if word_at(tokens, at) in {"a", "one"} and word_at(tokens, at + 1).startswith(("fat", "fq")):
         return _fat(tokens, at, at + 1)
     if kind_at(tokens, at) != "number":
@@ -212,6 +221,20 @@ def _fat(tokens: Sequence[Token], at: int, after: int) -> Phrase | None:
         return None
     name = "fat quarters" if parts == 4 else "fat eighths"
     return Phrase("amount", at, end, count, (YARD / parts * count,), name)
+
+
+def _fat_listed(tokens: Sequence[Token], at: int) -> Phrase | None:
+    """Read "Fat quarters: 8"."""
+    after = at + 1 if word_at(tokens, at) in {"fqs", "fq"} else at + 2
+    parts = 4 if after == at + 1 else YARDS_OF_FAT.get(word_at(tokens, at + 1), 0)
+    fat = word_at(tokens, at) in {"fat", "fqs", "fq"}
+    if not (fat and parts and mark_at(tokens, after, ":-=")):
+        return None
+    count = tokens[after + 1].whole if kind_at(tokens, after + 1) == "number" else None
+    if not count or kind_at(tokens, after + 2) not in {"", "mark"}:
+        return None
+    name = "fat quarters" if parts == 4 else "fat eighths"
+    return Phrase("amount", at, after + 2, count, (YARD / parts * count,), name)
 
 
 def _part_of_yard(tokens: Sequence[Token], at: int) -> Phrase | None:

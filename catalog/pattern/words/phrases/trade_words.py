@@ -8,7 +8,9 @@ from catalog.pattern.words.instruction_values import CutShape
 from catalog.pattern.words.phrases.word_sets import words_in
 
 CUT: Final = words_in("cut cuts slice sliced halve rotary-cut")
-RECUT: Final = words_in("subcut subcuts sub-cut crosscut cross-cut recut re-cut")
+RECUT: Final = words_in(
+    "subcut subcuts sub-cut sub-cuts crosscut crosscuts cross-cut cross-cuts recut re-cut"
+)
 """Cutting again what was cut."""
 SEW: Final = words_in(
     "sew sewing stitch stitching press pressing join joining arrange baste trim pin nest "
@@ -38,7 +40,7 @@ PARTS_OF_QUILT: Final = words_in(
     "cornerstones post posts setting centre centres center centers corner corners side sides "
     "inner outer middle first second third top bottom lining edge edges unit units quilt "
     "frame frames hub spokes large small long short extra sashes label sleeve round rounds "
-    "row rows end ends wide narrow main left right upper lower plain large star stars point "
+    "row rows end ends wide narrow left right upper lower large star stars point "
     "points batting wadding triangles"
 )
 """Words for places in a quilt and for sizes; no cloth, unless nothing else names it."""
@@ -46,10 +48,15 @@ CLOTH_PARTS: Final = words_in(
     "border borders binding backing back sashing cornerstones background lining setting"
 )
 """Of those, what cloth is bought for."""
+NO_CLOTH_PARTS: Final = words_in(
+    "block blocks quilt top unit units row rows piece pieces whole large small long short wide "
+    "narrow extra first second third triangles"
+)
+"""Parts of a quilt that no cloth is called by."""
 CLOTH_NOUNS: Final = words_in(
-    "fabric fabrics cloth print prints solid solids yardage material fq fqs stripe floral "
-    "check dot plaid batik gingham quarter quarters scraps scrap colour color colours colors "
-    "tone tones"
+    "fabric fabrics cloth print prints solid solids yardage material fq fqs stripe stripes floral "
+    "florals check checks dot dots plaid plaids batik batiks gingham ginghams quarter quarters "
+    "scraps scrap colour color colours colors tone tones"
 )
 COLOURS: Final = words_in(
     "red blue green yellow orange purple pink brown black white grey gray cream navy teal "
@@ -67,14 +74,14 @@ LEFT_OVER: Final = words_in(
 )
 PRONOUNS: Final = words_in("these them it those which this that strip strips one ones latter each")
 FUNCTION: Final = words_in(
-    "for from of into in to with and or at on by per as so that which should is are be will "
+    "ea for from of into in to with and or at on by per as so that which should is are be will "
     "would then than if when until you you'll we what where i it its them these those they he "
     "she do does not no but because about after before up down out off over under between "
     "while again more measuring measure measures wide long high tall deep x gives give get "
     "gets make makes making made yield yields yielding need needs needed use uses using used "
     "have has had totaling total totalling first next finally also only just once twice cut "
-    "cuts note see includes including include across along through remaining leftover left- "
-    "over rest hold must can may want wants"
+    "cuts note see includes including include across along through remaining leftover "
+    "left-over rest hold must can may want wants"
 )
 """Words that end the name of a cloth."""
 NOTES: Final = words_in(
@@ -103,12 +110,12 @@ COLUMN_NAMES: Final[dict[str, str]] = {
 }
 """What stands in a column of a table, by a word of its head."""
 SECTIONS: Final = words_in(
-    "cutting cut instructions instruction directions materials material requirements "
-    "requirement fabric fabrics supplies need needs yardage list chart pieces shopping what "
-    "to you will the for and all quilt sizes size guide plan"
+    "please now following below list cutting cut instructions instruction directions "
+    "materials material requirements requirement fabric fabrics supplies need needs yardage "
+    "list chart pieces shopping what to you will the for and all quilt sizes size guide plan"
 )
 """Headings made of these alone name no cloth."""
-_ENDING: Final = words_in("cut cuts more once twice long wide")
+_ENDING: Final = words_in("cut cuts more once twice long wide total out up down off high tall deep")
 """Words of `FUNCTION` with which a line may well end."""
 DANGLING: Final = (FUNCTION - _ENDING) | ARTICLES | {"cut", "x"}
 """A line that ends so goes on in the next."""

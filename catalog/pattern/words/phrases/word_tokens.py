@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 import unicodedata
 from collections.abc import Iterator
@@ -11,7 +12,7 @@ from typing import Final, Literal
 
 from catalog.length_text import DASHES, LOWERED, PRIMES, RAISED, SLASHES
 from catalog.lengths import CENTIMETRES_PER_INCH
-from catalog.pattern.words.phrases.number_words import number_word_at
+from catalog.pattern.words.phrases.number_words import number_word_at, spoken_part
 from catalog.pattern.words.phrases.trade_words import COLOURS
 from catalog.pattern.words.phrases.word_sets import words_in
 
@@ -35,11 +36,12 @@ NOT_AFTER_INCHES: Final = words_in(
     "rows place quarters fourths thirds turn between which our one with sets color colour"
 )
 """Words before which "in" is the preposition: "cut 4 in half"."""
+SHORT_WORDS: Final = words_in("pc pcs sq sqs rect rects approx ea incl qty dk lt med bkgd")
 _SAME: Final = {
     **DASHES,
     **PRIMES,
     **SLASHES,
-    **dict.fromkeys(map(ord, "\u02ba\u02dd\u2036\u201e\u00a8"), '"'),
+    **dict.fromkeys(map(ord, "\u030b\u02ba\u02dd\u2036\u201e\u00a8"), '"'),
     **dict.fromkeys(map(ord, "\u00b4\u0060\u02b9\u2035"), "'"),
     **dict.fromkeys(map(ord, "\u00d7\u2715\u2716\u2a2f\u0445\u0425\u2573"), "x"),
     **dict.fromkeys(map(ord, "\u00a0\u2009\u202f\u2002\u2003\u2007\u2008\u200a\u3000"), " "),
@@ -52,8 +54,11 @@ _SIGNS: Final = "".join(
 _NUMBER: Final = re.compile(
     rf"""(?P<mixed>[0-9]+)[ ]?-?[ ]?(?P<sign>[{_SIGNS}])
     | (?P<alone>[{_SIGNS}])
-    | (?:(?P<whole>[0-9]+)(?:[ ]?-[ ]?|[ ]+and[ ]+|[ ]*&[ ]*|[ ]{{1,2}}|(?=[⁰¹²³⁴⁵⁶⁷⁸⁹])))?
+    | (?:(?P<whole>[0-9]+)(?:[ ]?-[ ]?|[.]|[ ]+and[ ]+|[ ]*&[ ]*|[ ]{{1,2}}|(?=[⁰¹²³⁴⁵⁶⁷⁸⁹])))?
       (?P<top>[0-9]{{1,3}}|[⁰¹²³⁴⁵⁶⁷⁸⁹]+)[ ]?/[ ]?(?P<bottom>[0-9]{{1,2}}|[₀₁₂₃₄₅₆₇₈₉]+)(?![0-9/])
+    | (?P<spoken>[0-9]+)[ ]and[ ](?:a[ ])?
+      (?P<part>half|quarter|(?:one|three)[ -](?:quarters?|fourths?)
+      |(?:one|three|five|seven)[ -]eighths?)\b
     | (?P<thousands>[0-9]{{1,3}}(?:,[0-9]{{3}})+)(?![0-9,])
     | (?P<decimal>[0-9]*[.,][0-9]+)(?![0-9]|[.,][0-9])
     | (?P<plain>[0-9]+)""",
@@ -62,7 +67,7 @@ _NUMBER: Final = re.compile(
 _UNIT: Final = re.compile(
     r"""(?P<sign>"|''|'(?!\w))
     | [ ]{1,2}(?P<far>"|'')(?=\s*(?:[x(,;.:)0-9]|\Z|\n))
-    | [ ]{0,2}-?[ ]?(?P<word>[a-z]+)(?P<dot>\.(?=[ ]*[(,;:)0-9]|[ ]*(?-i:[a-z])))?""",
+    | [ ]{0,2}-?[ ]?(?P<word>[a-z]+)(?P<dot>\.(?=[ ]*[(,;:)]|[ ]*(?-i:[a-z])))?""",
     re.VERBOSE | re.IGNORECASE,
 )
 _WORD: Final = re.compile(r"[^\W\d_]+(?:['-][^\W\d_]+)*")
@@ -103,10 +108,20 @@ class Token:
 def without_width(text: str) -> str:
     """Return text without the signs that have no width and come along when it is copied."""
     text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\u2028", "\n")
-    text = re.sub("\u00ad\n?", "", text)
+    text = re.sub("\u00ad\n?", "", _without_marks(text))
     kept = (sign if sign in "\n\t" or sign.isprintable() or sign == "\u00a0" else
             (" " if unicodedata.category(sign) != "Cf" else "") for sign in text)  # fmt: skip
     return "".join(kept)
+
+
+def _without_marks(text: str) -> str:
+    """Return text without what web pages and plain text put round words: tags, stars, hashes."""
+    if re.search(r"</?(?:p|li|br|td|tr|ul|div|b|span|strong)\b[^>\n]*>", text, re.IGNORECASE):
+        text = re.sub(r"</(?:td|th)>\s*", " | ", text, flags=re.IGNORECASE)
+        text = re.sub(r"</?(?:p|li|br|tr|h[1-6]|div)\b[^>\n]*>", "\n", text, flags=re.IGNORECASE)
+        text = re.sub(r"</?[a-z][^>\n]{0,80}>", "", text, flags=re.IGNORECASE)
+    text = html.unescape(text) if re.search(r"&#?\w{1,8};", text) else text
+    return re.sub(r"\*\*|__|^[ \t]*#{1,6}[ \t]+", "", text, flags=re.MULTILINE)
 
 
 def tokens_of(text: str, start: int = 0, end: int | None = None) -> list[Token]:
@@ -155,12 +170,19 @@ def _one(plain: str, at: int, end: int, before: Token | None) -> Iterator[Token]
             yield Token("number", plain[at:stop].lower(), at, stop, value, spelt=True)
             yield from _unit(plain, stop, end)
             return
-        yield Token("word", word[0].lower(), at, word.end(), capital=word[0][0].isupper())
+        stop = word.end() + _is_short(plain, word)
+        yield Token("word", word[0].lower(), at, stop, capital=word[0][0].isupper())
         return
     if leader := _LEADER.match(plain, at, end):
         yield Token("mark", ":", at, leader.end())
         return
     yield Token("mark" if plain[at] not in _QUIET else "quiet", plain[at], at, at + 1)
+
+
+def _is_short(plain: str, word: re.Match[str]) -> bool:
+    """Tell the point of "pcs. 5 in" from the end of a sentence."""
+    rest = plain[word.end() : word.end() + 2]
+    return word[0].lower() in SHORT_WORDS and rest[:1] == "." and rest[1:] not in {"", "\n"}
 
 
 def _number(found: re.Match[str]) -> Token:
@@ -170,6 +192,8 @@ def _number(found: re.Match[str]) -> Token:
     elif found["top"]:
         top, bottom = (int(found[part].translate(RAISED | LOWERED)) for part in ("top", "bottom"))
         value = int(found["whole"] or 0) + _fraction(top, bottom, alone=not found["whole"])
+    elif found["spoken"]:
+        value = int(found["spoken"]) + spoken_part(found["part"])
     elif found["thousands"]:
         value = Fraction(found["thousands"].replace(",", ""))
     else:
@@ -200,5 +224,5 @@ def _unit(plain: str, at: int, end: int) -> Iterator[Token]:
 
 def _is_inches(plain: str, at: int) -> bool:
     """Tell whether the "in" that ends here is a unit and no preposition."""
-    after = re.compile(r"\s*([a-z]+)", re.IGNORECASE).match(plain, at)
+    after = re.compile(r"[ ]*([a-z]+)", re.IGNORECASE).match(plain, at)
     return not (after and after[1].lower() in NOT_AFTER_INCHES | COLOURS)

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from catalog.models import MoveKind, Photo, WallCheck, WallMove
-from catalog.report.pictures.move_marks import (
+from catalog.report.pictures.checks.move_marks import (
     draw_arrow,
     draw_cross,
     draw_flip,

@@ -9,7 +9,7 @@ import numpy as np
 
 from catalog.lengths import SIXTEENTH, show_length
 from catalog.models import MeasuredUnit, Photo
-from catalog.report.pictures.move_marks import draw_ring
+from catalog.report.pictures.checks.move_marks import draw_ring
 from catalog.report.pictures.outlines import as_jpeg, draw_plate, shrunk
 
 
