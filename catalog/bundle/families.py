@@ -178,7 +178,8 @@ class _Colours:
         for pile in range(int(piles.max()) + 1):
             here = piles == pile
             mean = np.average(self.lab[here], axis=0, weights=self.shares[here])
-            told.append(Pile(_plain(mean), tuple(self.names[here]), tuple(self.words[here])))
+            names, words = (tuple(one[here].tolist()) for one in (self.names, self.words))
+            told.append(Pile(_plain(mean), names, words))
         return told
 
 

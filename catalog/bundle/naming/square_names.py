@@ -9,9 +9,10 @@ from typing import Final, get_args
 from catalog.bundle.naming.print_colours import PrintColour, print_colours
 from catalog.bundle.naming.telling_colours import (
     MIN_SPEAKING_SHARE,
+    TellingColour,
     of_one_hue,
     prominence,
-    telling_colour,
+    telling_colours,
 )
 from catalog.colour import lab
 from catalog.colour.colour_names import everyday_words
@@ -44,10 +45,10 @@ def tell_names(swatches: Sequence[Swatch], terms: ColourTerms = "standard") -> t
         In the order given, with ``colour_name`` set. Each name holds the colour by which its square
         is looked for (see `telling_colours`); a plain square's is its mean colour's.
     """
-    several = print_colours(swatches)
+    several, told = print_colours(swatches), telling_colours(swatches)
     return tuple(
-        replace(one, colour_name=_name(colours, one.look, terms))
-        for one, colours in zip(swatches, several, strict=True)
+        replace(one, colour_name=_name(colours, telling, one.look, terms))
+        for one, colours, telling in zip(swatches, several, told, strict=True)
     )
 
 
@@ -89,13 +90,18 @@ def _parts(name: str) -> tuple[list[str], list[str]]:
     return ground, figures
 
 
-def _name(colours: Sequence[PrintColour], look: PrintLook | None, terms: ColourTerms) -> str:
+def _name(
+    colours: Sequence[PrintColour],
+    telling: TellingColour,
+    look: PrintLook | None,
+    terms: ColourTerms,
+) -> str:
     """Return the name of a square of these colours, largest share first."""
     words = everyday_words() if terms == "everyday" else {one.name: one.name for one in colours}
     ground = next((one for one in colours if one.ground), None)
     behind = words[ground.name] if ground else ""
     figures: dict[str, _Figure] = {}
-    for one, must in zip(colours, _musts(colours), strict=True):
+    for one, must in zip(colours, _musts(colours, telling), strict=True):
         word, weight = words[one.name], one.share * (GREY_SPEAKS + float(lab.chroma(one.lab)))
         if word != behind and one.share >= MIN_SPEAKING_SHARE:
             same = figures.get(word, _Figure(word, one.name.rsplit(maxsplit=1)[-1]))
@@ -131,9 +137,8 @@ def _most_important(figures: Iterable[_Figure], hues: set[str]) -> list[str]:
     return [one.word for one in sorted(chosen, key=lambda one: (-one.weight, one.word))]
 
 
-def _musts(colours: Sequence[PrintColour]) -> list[bool]:
+def _musts(colours: Sequence[PrintColour], telling: TellingColour) -> list[bool]:
     """Return which colours a name has to hold: the largest, and where the square is looked for."""
-    telling = telling_colour(colours)
     outside = prominence(colours) * ~of_one_hue(colours)
     other = colours[int(outside.argmax())].name if telling.multicoloured else ""
     return [one.name in {colours[0].name, telling.name, other} for one in colours]

@@ -50,25 +50,52 @@ class TellingColour:
     """Whether it has several hues, none of which speaks before the others."""
 
 
+@dataclass(frozen=True)
+class SpeakingHue:
+    """What speaks in the colours of a print."""
+
+    hue: float | None
+    """Degrees; None where none speaks."""
+    several: bool = False
+    """Whether others together speak nearly as much."""
+
+
 def telling_colours(swatches: Sequence[Swatch]) -> list[TellingColour]:
     """Return for each square where it would be looked for first.
 
     That is among its most prominent chromatic colours; among the neutrals where none speaks. A
-    plain square has its mean.
+    plain square has its mean. Prints of one fabric, where that is told, are looked for by one hue
+    as far as each of them shows it.
     """
-    return [telling_colour(colours) for colours in print_colours(swatches)]
+    several = print_colours(swatches)
+    prints: dict[str, list[int]] = {}
+    for place, (swatch, colours) in enumerate(zip(swatches, several, strict=True)):
+        if len(colours) > 1 and swatch.fabric:
+            prints.setdefault(swatch.fabric, []).append(place)
+    shared = {}
+    for places in prints.values():
+        speaks = _speaking([one for place in places for one in several[place]], len(places))
+        shared.update(dict.fromkeys(places, speaks))
+    return [telling_colour(colours, shared.get(place)) for place, colours in enumerate(several)]
 
 
-def telling_colour(colours: Sequence[PrintColour]) -> TellingColour:
-    """Return where a square of these colours, largest share first, would be looked for."""
-    told, near = prominence(colours), of_one_hue(colours)
-    if len(colours) == 1 or told[near].sum() < MIN_PROMINENCE:
+def telling_colour(
+    colours: Sequence[PrintColour], fabrics: SpeakingHue | None = None
+) -> TellingColour:
+    """Return where a square of these colours, largest share first, would be looked for.
+
+    By what speaks in its fabric, where that is given and speaks in the square as well.
+    """
+    told = prominence(colours)
+    own = _speaking(colours)
+    speaks = fabrics if fabrics is not None and _holds(fabrics, colours, told) else own
+    if len(colours) == 1 or speaks.hue is None:
         return _quiet(colours)
+    near = _beside(colours, own.hue if speaks.several and own.hue is not None else speaks.hue, told)
     first = colours[int(np.where(near, told, -1.0).argmax())]
-    several = told[near].sum() < MIN_HUE_SHARE * told.sum()
     mean = np.average([one.lab for one in colours], axis=0, weights=told * near)
     lightness, a, b = (float(value) for value in mean)
-    return TellingColour((lightness, a, b), first.name, bool(several))
+    return TellingColour((lightness, a, b), first.name, speaks.several)
 
 
 def prominence(colours: Sequence[PrintColour]) -> NDArray[np.float64]:
@@ -85,11 +112,42 @@ def prominence(colours: Sequence[PrintColour]) -> NDArray[np.float64]:
 
 def of_one_hue(colours: Sequence[PrintColour]) -> NDArray[np.bool_]:
     """Return which colours, (n,), speak together: of one's hue or beside it, where most is said."""
-    told = prominence(colours)
+    hue, told = _speaking(colours).hue, prominence(colours)
+    return told > 0.0 if hue is None else _beside(colours, hue, told)
+
+
+def _speaking(colours: Sequence[PrintColour], squares: int = 1) -> SpeakingHue:
+    """Return what speaks in the colours of a square, or of several taken together."""
+    ordered = sorted(colours, key=lambda one: (one.lab, one.share, one.ground))
+    told = prominence(ordered) / squares
+    hues = np.asarray(lab.hue_angle([one.lab for one in ordered]))
+    sums = (_steps(hues[:, None], hues[None, :]) <= MAX_HUE_STEP) @ told
+    best = int(sums.argmax())
+    if sums[best] < MIN_PROMINENCE:
+        return SpeakingHue(None)
+    return SpeakingHue(float(hues[best]), bool(sums[best] < MIN_HUE_SHARE * told.sum()))
+
+
+def _holds(fabrics: SpeakingHue, colours: Sequence[PrintColour], told: NDArray[np.float64]) -> bool:
+    """Tell whether what speaks in a fabric speaks in one square of it too."""
+    if fabrics.hue is None:
+        return True
+    if fabrics.several:
+        return bool((told[~of_one_hue(colours)] > 0.0).any())
+    return bool(told[_beside(colours, fabrics.hue, told)].sum() >= MIN_PROMINENCE)
+
+
+def _beside(
+    colours: Sequence[PrintColour], hue: float, told: NDArray[np.float64]
+) -> NDArray[np.bool_]:
+    """Return which colours, (n,), speak and have this hue or one beside it."""
     hues = np.asarray(lab.hue_angle([one.lab for one in colours]))
-    steps = np.abs((hues[None, :] - hues[:, None] + 180.0) % 360.0 - 180.0)
-    beside = steps <= MAX_HUE_STEP
-    return np.asarray(beside[int((beside * told).sum(axis=1).argmax())] & (told > 0.0))
+    return np.asarray((_steps(hues, hue) <= MAX_HUE_STEP) & (told > 0.0))
+
+
+def _steps(hues: NDArray[np.float64], others: NDArray[np.float64] | float) -> NDArray[np.float64]:
+    """Return by how many degrees hues differ, 0-180."""
+    return np.asarray(np.abs((hues - others + 180.0) % 360.0 - 180.0))
 
 
 def _may_speak(one: PrintColour) -> bool:
