@@ -5,12 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from catalog.report.palette_bars import Bar, hue_words
+from catalog.models import Palette
+from catalog.report.palette_bars import Bar, bars_of, hue_words
 
 if TYPE_CHECKING:
     from rich.console import Console
     from rich.text import Text
 
+SHARES: Final = "shares in %"
+"""Head of the column."""
 WIDE: Final = 20
 """Letters that a bar is wide: a twentieth of the cloth is one, and colours of less are seldom told
 (choice of ours)."""
@@ -53,6 +56,6 @@ class BarCell:
         return hue_words(self.bar, "")
 
 
-def bar_cell(bar: Bar) -> BarCell | str:
-    """Return the cell of a table that shows a bar; nothing where its one colour is named anyway."""
-    return BarCell(bar) if len(bar) > 1 else ""
+def shares_cell(palette: Palette) -> BarCell | str:
+    """Return the cell of a table that shows a palette; empty where its one colour has a name."""
+    return BarCell(bars_of((palette,))[0]) if len(palette) > 1 else ""

@@ -47,6 +47,8 @@ class TestNear:
         assert read["asked"]["hex"] == read["asked"]["words"] == "#4f7f86"
         (one,) = read["squares"]
         assert {"bundle", "square", "colour_name", "hex", "value", "state", "size_in"} <= set(one)
+        assert {"palette", "palette_at_wall", "print_scale", "directional", "repeat_in"} <= set(one)
+        assert all(set(part) == {"hex", "name", "share", "ground"} for part in one["palette"])
         assert one["difference_in_words"]
 
     def test_only_free_ones_unless_asked(self, kept, calicount):

@@ -8,7 +8,7 @@ from rich.console import Console
 from catalog.models import PaletteColour
 from catalog.report.palette_bars import bars_of
 from cli import console
-from cli.colour_bars import WIDE, BarCell, bar_cell
+from cli.colour_bars import WIDE, BarCell, shares_cell
 
 PRINT = (
     PaletteColour((94.0, 0.0, 2.0), 0.5, ground=True),
@@ -57,5 +57,5 @@ def test_piped_tables_hold_words_alone(cell, capsys):
 
 
 def test_one_colour_is_named_already():
-    (bar,) = bars_of(((PaletteColour((50.0, 0.0, 0.0), 1.0, ground=True),),))
-    assert bar_cell(bar) == ""
+    assert shares_cell((PaletteColour((50.0, 0.0, 0.0), 1.0, ground=True),)) == ""
+    assert shares_cell(()) == ""

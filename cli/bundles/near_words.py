@@ -14,12 +14,15 @@ from catalog.colour.ciede2000 import as_shown
 from catalog.colour.lab import lab_to_hex
 from catalog.lengths import show_length
 from cli import console
+from cli.bundles.print_json import print_object
+from cli.colour_bars import SHARES, shares_cell
 
 if TYPE_CHECKING:
     from catalog.catalogue.search.bundle_search import FoundSquare
     from catalog.catalogue.search.colour_query import ColourQuery
     from catalog.catalogue.search.near_colours import NearColour
     from catalog.catalogue.search.partner_search import Partner
+    from cli.colour_bars import BarCell
 
 PARTS: Final[Mapping[float, str]] = {
     19 / 20: "nearly all",
@@ -44,9 +47,9 @@ def say_found(asked: ColourQuery | None, found: Sequence[FoundSquare], hint: str
         console.tell(f"No square of your bundles is like that; {hint}.")
         return
     title = f"Nearest to {asked.words} (about {lab_to_hex(asked.lab)})" if asked else "Squares"
-    columns = ["bundle", "square", "colour", "value", "state", "that is", "differs by"]
-    shown = len(columns) if asked else 5
-    console.table(title, columns[:shown], [_row(one)[:shown] for one in found], words=6)
+    columns = ["bundle", "square", "colour", SHARES, "value", "state", "that is", "differs by"]
+    shown = len(columns) if asked else 6
+    _table(title, columns[:shown], [_row(one)[:shown] for one in found], words=7)
 
 
 def say_partners(own: FoundSquare, found: Sequence[Partner]) -> None:
@@ -57,17 +60,28 @@ def say_partners(own: FoundSquare, found: Sequence[Partner]) -> None:
             "return what a project does not need, or buy a matching fabric."
         )
         return
-    console.table(
+    _table(
         f"Best partners for {own.label} of {own.bundle} ({own.colour_name}, {own.value})",
-        ("bundle", "square", "colour", "value", "that is", "how sure", "differs by"),
+        ("bundle", "square", "colour", SHARES, "value", "that is", "how sure", "differs by"),
         [_partner_row(own, one) for one in found],
-        words=6,
+        words=7,
     )
     if any(as_shown(one.doubt) > SURE for one in found):
         console.tell(
             "Where it says to hold them together, the photos leave more in doubt than the eye "
             "would: look at the two squares side by side before you cut."
         )
+
+
+def _table(
+    title: str, columns: Sequence[str], rows: Sequence[tuple[str | BarCell, ...]], words: int
+) -> None:
+    """Put a table on standard output, its shares left out where no square has several colours."""
+    place = columns.index(SHARES)
+    if not any(row[place] for row in rows):
+        columns, words = [one for one in columns if one != SHARES], words - 1
+        rows = [(*row[:place], *row[place + 1 :]) for row in rows]
+    console.table(title, columns, rows, words)
 
 
 def found_json(asked: ColourQuery | None, found: Sequence[FoundSquare]) -> dict[str, Any]:
@@ -97,11 +111,12 @@ def partners_json(own: FoundSquare, found: Sequence[Partner]) -> dict[str, Any]:
     }
 
 
-def _row(one: FoundSquare) -> tuple[str, ...]:
+def _row(one: FoundSquare) -> tuple[str | BarCell, ...]:
     away = one.difference
     named = f"{one.label} ({one.said})" if one.said else one.label
     told = ("", "") if away is None else (words_for_difference(away) + _by(one.by), f"{away:.1f}")
-    return (one.bundle, named, short_name(one.colour_name), one.value, one.state or "free", *told)
+    colours = short_name(one.colour_name), shares_cell(one.palette)
+    return (one.bundle, named, *colours, one.value, one.state or "free", *told)
 
 
 def _by(colour: NearColour | None) -> str:
@@ -117,13 +132,14 @@ def _everyday(colour: NearColour) -> str:
     return colour_names.everyday_words()[name]
 
 
-def _partner_row(own: FoundSquare, one: Partner) -> tuple[str, ...]:
+def _partner_row(own: FoundSquare, one: Partner) -> tuple[str | BarCell, ...]:
     other = one.square
     larger = f", {show_length(other.side)}: cut it down" if other.side > own.side else ""
     return (
         other.bundle,
         f"{other.label}{larger}",
         short_name(other.colour_name),
+        shares_cell(other.palette),
         other.value,
         words_for_difference(one.difference),
         _sureness(one),
@@ -162,4 +178,5 @@ def _object(one: FoundSquare) -> dict[str, Any]:
         and {"colour": _everyday(one.by), "hex": lab_to_hex(one.by.lab), "share": one.by.share},
         "difference": None if away is None else float(as_shown(away)),
         "difference_in_words": None if away is None else words_for_difference(away),
+        **print_object(one),
     }

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from catalog.catalogue.search.bundle_search import FoundSquare
     from catalog.models import Swatch
     from catalog.report.palette_bars import BarPart
 
 
-def print_object(swatch: Swatch | None) -> dict[str, Any]:
+def print_object(swatch: Swatch | FoundSquare | None) -> dict[str, Any]:
     """Return a square's colours with their shares, and how its print is built.
 
     Empty for a square that isn't measured, or was kept without them.

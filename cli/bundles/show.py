@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from cli.colour_bars import BarCell
 
 ALWAYS = ("square", "colour", "family", "value", "fabric", "state")
-PRINTS = ("shares in %", "print")
 """Columns of the table of squares; more come where there is something to put into them."""
 
 
@@ -62,16 +61,15 @@ def title(kept: StoredBundle) -> str:
 def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | BarCell, ...]]]:
     """Return the columns and rows of the table of squares, columns that stay empty left out."""
     from catalog.bundle.naming.square_names import short_name
-    from catalog.report.palette_bars import palette_bars, print_words
+    from catalog.report.palette_bars import print_words
     from catalog.report.tables.csv_tables import look_again
-    from cli.colour_bars import bar_cell
+    from cli.colour_bars import SHARES, shares_cell
 
-    names = (*PRINTS, "for", "called", "look again", "photo")
+    names = (SHARES, "print", "for", "called", "look again", "photo")
     more: dict[str, list[str | BarCell]] = {name: [] for name in names}
-    bars = palette_bars(kept.swatches)
     numbers = {photo.id: photo.number for photo in kept.photos}
     rows = []
-    for swatch, bar in zip(kept.swatches, bars, strict=True):
+    for swatch in kept.swatches:
         square, name = kept.by_label[swatch.label], short_name(swatch.colour_name)
         rows.append(
             (
@@ -83,7 +81,7 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
                 square.why_not_free,
             )
         )
-        more["shares in %"].append(bar_cell(bar))
+        more[SHARES].append(shares_cell(swatch.palette))
         more["print"].append(", ".join(print_words(swatch.look, name)))
         more["for"].append(square.role)
         more["called"].append(square.said)

@@ -17,12 +17,17 @@ from numpy.typing import NDArray
 
 from catalog.catalogue.search.near_colours import NearColour, Nearness, nearness
 from catalog.catalogue.store import digests
+from catalog.catalogue.store.print_encoding import print_of
 from catalog.colour.ciede2000 import ciede2000
-from catalog.models import NOT_COUNTED, Lab, Value
+from catalog.models import NOT_COUNTED, Lab, Palette, PrintLook, Value
 
 Floats = NDArray[np.float64]
 
 LAST: Final = "(select max(id) from counts group by bundle_id)"
+PLAIN_COLUMNS: Final = (
+    "bundle_id", "photo_id", "bundle", "label", "colour_name", "value", "fabric", "family", "state",
+    "said", "uncertainty", "own_uncertainty",
+)  # fmt: skip
 LEFT_OVER: Final = f"""w.bundle_id in (select bundle_id from counts)
     and w.square_id not in (
         select y.square_id from set_squares y
@@ -83,6 +88,10 @@ class FoundSquare:
     """CIEDE2000 from the colour that was asked for; None where none was."""
     by: NearColour | None = None
     """Which of a print's colours that is of; None for the square's mean."""
+    palette: Palette = ()
+    palette_at_wall: Palette = ()
+    look: PrintLook | None = None
+    """Its print, as in `catalog.models.Swatch`."""
 
 
 def search_squares(
@@ -217,14 +226,20 @@ def _found_square(
     connection: sqlite3.Connection, number: int, difference: float | None
 ) -> FoundSquare:
     row = connection.execute(
-        """select w.square_id as id, w.bundle_id, s.photo_id, n.name as bundle, n.side, w.label,
-            w.lightness, w.a, w.b, w.colour_name, w.value, w.fabric, w.family, w.state, w.said,
-            w.uncertainty, w.own_uncertainty
+        """select w.*, s.photo_id, n.name as bundle, n.side
         from swatches w join squares s on s.id = w.square_id join bundles n on n.id = w.bundle_id
         where w.square_id = ?""",
         (number,),
     ).fetchone()
     told = dict(row)
-    colour = told.pop("lightness"), told.pop("a"), told.pop("b")
-    told["side"] = Fraction(told["side"])
-    return FoundSquare(lab=colour, difference=difference, **told)
+    palette, at_wall, look = print_of(told.get("print"))  # which an old catalogue has not
+    return FoundSquare(
+        id=number,
+        side=Fraction(told["side"]),
+        lab=(told["lightness"], told["a"], told["b"]),
+        difference=difference,
+        palette=palette,
+        palette_at_wall=at_wall,
+        look=look,
+        **{column: told[column] for column in PLAIN_COLUMNS},
+    )
