@@ -4,6 +4,8 @@ import json
 from fractions import Fraction
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from catalog.pattern.words.instruction_reading import read_instructions
 from catalog.pattern.words.phrases.word_tokens import tokens_of, without_width
@@ -99,6 +101,28 @@ def test_what_is_not_understood_is_told():
     read = read_instructions(text)
     assert [piece.count for piece in read.pieces] == [4]
     assert read.unread == (text.rstrip("."),)
+
+
+SOUP = tuple(
+    word
+    for line in (
+        'cut Cut subcut into from of each the red cream print background 4 12 2½" 5" x WOF (2)',
+        "( ) [ ] strips squares rectangles triangles diagonally twice in half , . ; : - \u2013 | * =",
+        "1 1/2 yd yards fat quarters blocks per block for binding then these it both and same of",
+        "more total sew press 0 1/0 ½ cm 10 @ A B A: \\t \\n \\n\\n → pcs. dozen width length across",
+    )
+    for word in line.split(" ")
+)
+
+
+@settings(max_examples=150)
+@given(st.lists(st.sampled_from(SOUP), max_size=40))
+def test_no_words_in_any_order_are_too_much(words):
+    text = " ".join(words).replace("\\t", "\t").replace("\\n", "\n")
+    read = read_instructions(text)
+    said = " ".join(text.split())
+    assert all(piece.count > 0 and piece.width > 0 for piece in read.pieces)
+    assert all(" ".join(piece.text.split()) in said for piece in read.pieces)
 
 
 def test_cloth_to_buy():

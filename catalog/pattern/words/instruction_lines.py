@@ -41,6 +41,8 @@ class InstructionLine:
     bullet: bool = False
     blank_before: bool = False
     blank_after: bool = False
+    cloth: str = ""
+    """What the row's own column for it names; empty where there is none."""
     row: bool = False
     """Whether it is a row of a table."""
     lined: bool = False
@@ -96,7 +98,7 @@ def _goes_on(text: str, before: InstructionLine, line: InstructionLine) -> bool:
     if last.kind == "mark" and last.text in ".:;!?":
         return False
     if last.text in {",", "-", "&"} or last.kind == "times" or last.text in DANGLING:
-        return not _is_row(text, before)
+        return not (_is_row(text, before) or _is_row(text, line))
     if first.kind == "times" or (_wants_size(before.tokens) and _is_size(line.tokens)):
         return True
     if last.kind == "number" and (first.text in SHAPES or first.text == "("):

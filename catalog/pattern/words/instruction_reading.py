@@ -128,6 +128,8 @@ def _read_line(state: ReadingState, line: InstructionLine, *, first: bool) -> No
         read_heading(state, line, phrases, title=first and line.blank_after)
         return
     _close_recut(state, line)
+    if line.cloth:
+        state.head(line.cloth, "")
     start = head_of_line(state, line.tokens)
     if start and state.section == "sewing":
         state.section = "cutting" if _cuts(phrases) else "sewing"
@@ -232,7 +234,8 @@ def _read_sentence(
     bought = len(state.buys) + len(state.noted) > before
     for lacking in dict.fromkeys(reader.missing):
         state.doubts.append(f"\"{text}\": {lacking} isn't said, or wasn't understood")
-    said = any(one.kind in {"size", "cut", "recut"} for one in phrases)
+    cuts = _cuts(phrases) and any(one.shape or one.kind == "count" for one in phrases)
+    said = cuts or any(one.kind == "size" for one in phrases)
     if (
         reader.missing
         or (reader.left_out() and len(state.fabrics) == fabrics)

@@ -8,7 +8,8 @@ from dataclasses import replace
 from typing import Final
 
 from catalog.pattern.words.instruction_lines import InstructionLine, line_of
-from catalog.pattern.words.phrases.trade_words import COLUMN_NAMES
+from catalog.pattern.words.phrases.cloth_phrases import head_at, tidy_name
+from catalog.pattern.words.phrases.trade_words import COLUMN_NAMES, SHAPES
 from catalog.pattern.words.phrases.word_tokens import CENTIMETRE, INCH, UNITS, Token, tokens_of
 
 Cell = tuple[int, int]
@@ -137,25 +138,42 @@ def _row(
 ) -> InstructionLine:
     found: dict[str, list[Token]] = {}
     label = ""
+    whole = {"count", "text"} <= {kind for kind, _ in head} or "width" in {kind for kind, _ in head}
     for (start, end), (kind, unit) in zip(cells, head, strict=False):
         tokens = tokens_of(text, start, end)
-        if not tokens:
+        if not tokens or (kind == "how" and whole and not _cuts_diagonally(tokens)):
             continue
         if kind == "part":
             label = text[start:end].strip() if len(text[start:end].strip()) <= 2 else label
-            if any(token.kind == "number" for token in tokens) or _names_shape(tokens):
-                found.setdefault("text", []).extend(tokens)
+            measured = any(token.kind == "unit" for token in tokens)
+            shape = next((token for token in tokens if token.text in SHAPES), None)
+            if measured or shape:
+                found.setdefault("text", []).extend(tokens if measured or not shape else [shape])
             continue
         between = [_mark(",", start)] if found.get(kind) or kind == "then" else []
         then = [Token("word", "then", start, start)] if kind == "then" else []
-        place = "text" if kind == "then" else kind or "text"
+        place = "text" if kind in {"then", "how", ""} else kind
         found.setdefault(place, []).extend([*between, *then, *_with_unit(tokens, kind, unit)])
-    return replace(line, tokens=tuple(_in_order(found, line)), label=label, row=True)
+    cloth = _cloth_of(found.get("cloth", []))
+    if cloth:
+        found.pop("cloth")
+    tokens = tuple(_in_order(found, line))
+    return replace(line, tokens=tokens, label=label, row=True, cloth=cloth)
 
 
-def _names_shape(tokens: Sequence[Token]) -> bool:
-    shapes = {"square", "squares", "rectangle", "rectangles", "strip", "strips"}
-    return any(token.text in shapes for token in tokens)
+def _cloth_of(tokens: Sequence[Token]) -> str:
+    """Return the name in a cell for cloth; nothing where it says more."""
+    if not tokens or any(token.kind not in {"word", "mark", "number"} for token in tokens):
+        return ""
+    if (head := head_at(tokens, 0)) and head[2] >= len(tokens):
+        return head[0] or head[1]
+    return tidy_name([token.text for token in tokens if token.kind != "mark"])
+
+
+def _cuts_diagonally(tokens: Sequence[Token]) -> bool:
+    """Tell whether a cell that says how it is cut says no more than across the diagonal."""
+    numbers = any(token.kind == "number" for token in tokens)
+    return not numbers and any(token.text.startswith("diagonal") for token in tokens)
 
 
 def _in_order(found: dict[str, list[Token]], line: InstructionLine) -> Iterator[Token]:

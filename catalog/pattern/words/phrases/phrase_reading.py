@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
@@ -48,7 +48,7 @@ class Grammar:
         phrases: list[Phrase] = []
         while at < len(tokens):
             phrase = self._at(tokens, at)
-            phrases.append(phrase)
+            phrases.append(replace(phrase, last=min(phrase.last, len(tokens))))
             at = max(phrase.last, at + 1)
         return phrases
 

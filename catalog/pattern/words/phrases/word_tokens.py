@@ -216,13 +216,13 @@ def _unit(plain: str, at: int, end: int) -> Iterator[Token]:
     if not found:
         return
     name = (found["sign"] or found["far"] or found["word"]).lower()
-    if name not in UNITS or (name == "in" and not _is_inches(plain, found.end("word"))):
+    if name not in UNITS or (name == "in" and not _is_inches(plain, found.end("word"), end)):
         return
     start = next(found.start(part) for part in ("sign", "far", "word") if found[part])
     yield Token("unit", name, start, found.end(), UNITS[name])
 
 
-def _is_inches(plain: str, at: int) -> bool:
+def _is_inches(plain: str, at: int, end: int) -> bool:
     """Tell whether the "in" that ends here is a unit and no preposition."""
-    after = re.compile(r"[ ]*([a-z]+)", re.IGNORECASE).match(plain, at)
+    after = re.compile(r"[ ]*([a-z]+)", re.IGNORECASE).match(plain, at, end)
     return not (after and after[1].lower() in NOT_AFTER_INCHES | COLOURS)
