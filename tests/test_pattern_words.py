@@ -107,9 +107,9 @@ SOUP = tuple(
     word
     for line in (
         'cut Cut subcut into from of each the red cream print background 4 12 2½" 5" x WOF (2)',
-        "( ) [ ] strips squares rectangles triangles diagonally twice in half , . ; : - \u2013 | * =",
+        "( ) [ ] strips squares rectangles triangles diagonally twice in half , . ; : - | * =",
         "1 1/2 yd yards fat quarters blocks per block for binding then these it both and same of",
-        "more total sew press 0 1/0 ½ cm 10 @ A B A: \\t \\n \\n\\n → pcs. dozen width length across",
+        "more total sew press 0 1/0 ½ cm 10 @ A B A: \\t \\n \\n\\n → pcs. dozen width length",
     )
     for word in line.split(" ")
 )

@@ -157,8 +157,8 @@ def _row(
     cloth = _cloth_of(found.get("cloth", []))
     if cloth:
         found.pop("cloth")
-    tokens = tuple(_in_order(found, line))
-    return replace(line, tokens=tokens, label=label, row=True, cloth=cloth)
+    ordered = tuple(_in_order(found, line))
+    return replace(line, tokens=ordered, label=label, row=True, cloth=cloth)
 
 
 def _cloth_of(tokens: Sequence[Token]) -> str:
