@@ -206,6 +206,22 @@ def _unusual(x: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.asarray(beside / PRIOR_SPREAD, np.float64)
 
 
+def tilted_plane(tilt: NDArray[np.float64], shape: tuple[int, ...]) -> Plane:
+    """Return the plane that a camera of the usual lens sees under a tilt.
+
+    Parameters
+    ----------
+    tilt : (2,)
+        Its vanishing line, tilt . (x, y) + 1 = 0 in half diagonals of the photo from its middle.
+    shape : tuple
+        Height and width of the photo, px. A side is half its diagonal, in its middle.
+    """
+    height, width = shape[:2]
+    x = np.concatenate([tilt, np.zeros(4)])
+    x[2:4] = _foreshortening(x)
+    return _plane(x, np.array([width / 2, height / 2]), float(np.hypot(width, height) / 2))
+
+
 def _scaled(plane: Plane, side: float) -> Plane:
     smaller = np.diag([1 / side, 1 / side, 1.0])
     return replace(plane, rectify=smaller @ plane.rectify)

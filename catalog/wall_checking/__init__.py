@@ -9,19 +9,23 @@ the photos as `catalog.finding` does and cuts cloth as `catalog.measuring` does.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from catalog.models import Photo, SeenPlace, WallCheck
 from catalog.system.one_thread import on_one_thread
-from catalog.wall_checking.blocks_read import read_photo_of_wall
+from catalog.wall_checking.blocks_read import readings_of_photo
 from catalog.wall_checking.cloth_features import ClothsInHand
 from catalog.wall_checking.near_cloths import near_cloths
 from catalog.wall_checking.place_evidence import PlaceEvidence, evidence_of_places
 from catalog.wall_checking.planned_wall import PlannedWall
-from catalog.wall_checking.verdicts import judge_places
+from catalog.wall_checking.verdicts import judge_places, plan_shown
 from catalog.wall_checking.wall_cloth import WallCloth
 
 __all__ = ["check_wall"]
+
+MIN_SHOWN_BLOCKS = 0.5
+"""Share of the places in a photo that have to show a block of the plan, whichever: else it was
+laid over something else."""
 
 
 @on_one_thread
@@ -48,8 +52,7 @@ def check_wall(
     by_label = {cloth.label: cloth for cloth in cloths}
     best: dict[int, tuple[PlaceEvidence, str]] = {}
     for photo in photos:
-        read = read_photo_of_wall(photo, plan, by_label)
-        for one in evidence_of_places(read, plan, in_hand) if read else ():
+        for one in _best_reading(photo, plan, by_label, in_hand):
             if one.block not in best or one.seen > best[one.block][0].seen:
                 best[one.block] = (one, photo.name)
     evidence = [one for one, _ in best.values()]
@@ -62,3 +65,14 @@ def check_wall(
         ),
         wall_found=bool(best),
     )
+
+
+def _best_reading(
+    photo: Photo, plan: PlannedWall, cloths: Mapping[str, WallCloth], in_hand: ClothsInHand
+) -> list[PlaceEvidence]:
+    """Return what a photo tells of each place: none where it doesn't show the plan's blocks."""
+    for read in readings_of_photo(photo, plan, cloths):
+        evidence = list(evidence_of_places(read, plan, in_hand))
+        if plan_shown(evidence, plan) > MIN_SHOWN_BLOCKS:
+            return evidence
+    return []

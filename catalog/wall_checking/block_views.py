@@ -73,12 +73,12 @@ def view_blocks(
     picked, at = picked[shown], at[shown]
     half = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * (block.width / 2.0, block.height / 2.0)
     outline = found.to_photo(picked[:, None], np.broadcast_to(half, (len(picked), 4, 2)))
-    seen = _read(photo, at)
+    seen = pixels_at(photo, at)
     linear = to_linear(seen.reshape(-1, grid.shape[1], 3)).reshape(seen.shape)
     return BlockViews(picked, linear, seen >= CLIPPED_LEVEL, found.origin[picked], outline)
 
 
-def _read(photo: Photo, at: Floats) -> NDArray[np.uint8]:
+def pixels_at(photo: Photo, at: Floats) -> NDArray[np.uint8]:
     """Return the photo's pixels (k, high, wide, 3) at places (k, high, wide, 2)."""
     import cv2
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,10 +16,13 @@ from catalog.wall_checking.block_views import (
     view_blocks,
 )
 from catalog.wall_checking.cloth_features import moments_of, plain_linear
+from catalog.wall_checking.placing.line_offsets import guess_by_lines
 from catalog.wall_checking.placing.offset_colours import best_offset, patch_colours
+from catalog.wall_checking.placing.patch_registration import register_by_patches
 from catalog.wall_checking.placing.plan_arrays import middles_of, squares_of
 from catalog.wall_checking.placing.plan_offsets import guess_offsets
 from catalog.wall_checking.placing.registration import Registration, register
+from catalog.wall_checking.placing.seen_lines import see_lines
 from catalog.wall_checking.placing.seen_squares import see_squares
 from catalog.wall_checking.planned_wall import BOUGHT, PlannedBlock, PlannedWall
 from catalog.wall_checking.wall_cloth import WallCloth
@@ -64,14 +67,16 @@ class ReadPhoto:
     groups: tuple[ReadBlocks, ...]
     bought: tuple[str, ...]
     """Names of the bought cloths of ``light``."""
-    enlarged: float
+    enlarged: float = 1.0
     """Pixels of the photo as taken to one of ``photo``."""
 
 
-def read_photo_of_wall(
+def readings_of_photo(
     photo: Photo, plan: PlannedWall, cloths: Mapping[str, WallCloth]
-) -> ReadPhoto | None:
-    """Find a plan in a photo and read its blocks; None where the photo doesn't show it.
+) -> Iterator[ReadPhoto]:
+    """Find a plan in a photo and read its blocks, the likeliest way first.
+
+    Yields none where the photo doesn't show it.
 
     Parameters
     ----------
@@ -81,15 +86,17 @@ def read_photo_of_wall(
         By label of the bundle's squares.
     """
     taken, photo = photo, _reduced(photo)
-    seen = see_squares(photo)
-    squares, middles = squares_of(plan), middles_of(plan)
-    if seen is None or not len(squares.side):
-        return None
-    guesses = guess_offsets(seen, squares, middles)
-    chosen = best_offset(photo, seen, guesses, patch_colours(plan, cloths), middles)
-    if chosen is None or chosen[1] < MIN_COLOURS or chosen[0].agreement < MIN_AGREEMENT:
-        return None
-    found = register(seen, chosen[0], squares, middles)
+    enlarged = taken.pixels.shape[1] / photo.pixels.shape[1]
+    for found in _placed(photo, plan, cloths):
+        read = _read(photo, plan, cloths, found)
+        if read is not None:
+            yield replace(read, enlarged=enlarged)
+
+
+def _read(
+    photo: Photo, plan: PlannedWall, cloths: Mapping[str, WallCloth], found: Registration
+) -> ReadPhoto | None:
+    """Read the blocks of a plan that is found in a photo."""
     makes = _makes(plan)
     views = [view_blocks(photo, found, picked, plan.blocks[picked[0]]) for picked in makes]
     views = [one for one in views if len(one.block)]
@@ -107,8 +114,27 @@ def read_photo_of_wall(
         ReadBlocks(one, plan.blocks[one.block[0]], weight, _even_moments(one, light, found, plan))
         for one, weight in zip(views, weights, strict=True)
     )
-    enlarged = taken.pixels.shape[1] / photo.pixels.shape[1]
-    return ReadPhoto(photo, found, light, groups, tuple(names), enlarged)
+    return ReadPhoto(photo, found, light, groups, tuple(names))
+
+
+def _placed(
+    photo: Photo, plan: PlannedWall, cloths: Mapping[str, WallCloth]
+) -> Iterator[Registration]:
+    """Yield where a plan may lie in a photo: by squares that are seen, then by lines."""
+    squares, middles = squares_of(plan), middles_of(plan)
+    colours = patch_colours(plan, cloths)
+    seen = see_squares(photo) if len(squares.side) else None
+    if seen is not None:
+        guesses = guess_offsets(seen, squares, middles)
+        chosen = best_offset(photo, seen, guesses, colours, middles)
+        if chosen and chosen[1] > MIN_COLOURS and chosen[0].agreement > MIN_AGREEMENT:
+            yield register(seen, chosen[0], squares, middles)
+    lines = see_lines(photo) if len(squares.side) else None
+    if lines is not None:
+        guesses = guess_by_lines(lines, plan, middles)
+        chosen = best_offset(photo, lines, guesses, colours, middles)
+        if chosen and chosen[1] > MIN_COLOURS:
+            yield register_by_patches(photo, lines, chosen[0], plan, middles)
 
 
 def _reduced(photo: Photo) -> Photo:

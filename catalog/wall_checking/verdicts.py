@@ -81,6 +81,19 @@ def judge_places(
     return told
 
 
+def plan_shown(evidence: Sequence[PlaceEvidence], plan: PlannedWall) -> float:
+    """Return the share of places that show a block of the plan, whichever.
+
+    Parameters
+    ----------
+    evidence : sequence of PlaceEvidence
+    plan : PlannedWall
+    """
+    at_home = np.full(len(plan.blocks), 0.9)
+    shown = [_chances(one, at_home)[:-2].sum() for one in evidence]
+    return float(np.mean(shown)) if shown else 0.0
+
+
 def _planned(one: PlaceEvidence) -> int:
     """Return where the planned block stands among a place's chances."""
     at = np.flatnonzero((one.contents.source == one.block) & ~one.contents.exchanged)

@@ -53,6 +53,8 @@ BUNDLES = {
     "black_cloth_7x5_incomplete_row_portrait",
 }
 """Of the photos those of 5 in squares that lie whole beside one another."""
+MATCHED_SHARE = 0.2
+"""Of a side, by which a square found may lie off the truth's."""
 EXCEPTED = 3.0
 """CIEDE2000 of the true means below which two cloths needn't be told apart."""
 HEAD = """
@@ -92,10 +94,14 @@ def with_truth(bundle, cloths, photo, truth) -> Source:
     for swatch in bundle.swatches:
         far = np.linalg.norm(middles - np.mean(swatch.square.corners, axis=0), axis=1)
         square = truth["squares"][int(far.argmin())]
+        if far.min() > MATCHED_SHARE * np.linalg.norm(np.diff(swatch.square.corners[:2], axis=0)):
+            continue  # a card that was taken for cloth
         crops[swatch.label] = (cut[tuple(middles[far.argmin()])], square.get("size_in") or 5.0)
         lab[swatch.label] = np.array(square["mean_lab"])
         fabric[swatch.label] = square["fabric_id"]
-    return Source(bundle, tuple(cloths), crops, lab, fabric)
+    known = tuple(swatch for swatch in bundle.swatches if swatch.label in crops)
+    kept = tuple(cloth for cloth in cloths if cloth.label in crops)
+    return Source(replace(bundle, swatches=known), kept, crops, lab, fabric)
 
 
 def planned(bundle: Bundle, name: str, share: float = 1.0) -> PlannedWall:
@@ -213,8 +219,8 @@ def cases(sources: list[Source], difficulty: str, number: int, seed: int) -> Ite
     """Draw walls of one difficulty."""
     for case in range(number):
         rng = np.random.default_rng([seed, case, len(difficulty)])
-        source = sources[case % len(sources)]
-        name = list(PATTERNS)[case // len(sources) % len(PATTERNS)]
+        name = list(PATTERNS)[case % len(PATTERNS)]
+        source = sources[(case + case // len(PATTERNS)) % len(sources)]
         wall = _planned(source, name, float(rng.choice([0.6, 1.0])))
         used = {label for block in wall.blocks for label in block.squares}
         spare = [label for label in source.crops if label not in used]

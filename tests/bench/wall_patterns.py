@@ -170,5 +170,34 @@ fabrics = ["wheel 2", "background 2"]
 trim = "4 1/2"
 """,
     ),
+    "hourglass": (
+        4,
+        "7",
+        """
+[[feature]]
+name = "hourglass"
+piece = "square for quarter-square triangles"
+size = "5"
+per_block = 2
+match = 2
+[[background]]
+piece = "square for quarter-square triangles"
+size = "5"
+per_block = 2
+from = "bundle"
+[block]
+grid = ["A B90", "B90 A"]
+[[block.unit]]
+mark = "A"
+unit = "quarter-square-triangle"
+fabrics = ["hourglass 1", "background 1"]
+trim = "4"
+[[block.unit]]
+mark = "B"
+unit = "quarter-square-triangle"
+fabrics = ["hourglass 2", "background 2"]
+trim = "4"
+""",
+    ),
 }
 """Squares of the bundle to a block, its finished size, and the rest of the pattern."""

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from catalog.colour.lab import lab_to_linear, srgb_to_linear
 from catalog.models import Photo
 from catalog.wall_checking.placing.plan_offsets import PlanOffset
-from catalog.wall_checking.placing.seen_squares import SeenSquares
+from catalog.wall_checking.placing.seen_squares import FlatPicture
 from catalog.wall_checking.planned_wall import BOUGHT, PlannedWall
 from catalog.wall_checking.wall_cloth import WallCloth
 
@@ -29,6 +29,9 @@ RATIO_LIMIT = 3.0
 UPRIGHT_GAIN = 1.03
 """What a plan that stands upright in the photo is favoured by: photos are mostly the right way
 up, and of a plan that looks alike upside down nothing else tells."""
+BOUGHT_SHARE = 0.25
+"""What a patch of bought cloth counts against one of the bundle's: its colour is fitted, so that
+much is like it."""
 FIT_ROUNDS = 6
 
 
@@ -70,7 +73,7 @@ def patch_colours(plan: PlannedWall, cloths: Mapping[str, WallCloth]) -> PatchCo
 
 def best_offset(
     photo: Photo,
-    seen: SeenSquares,
+    seen: FlatPicture,
     guesses: Sequence[PlanOffset],
     patches: PatchColours,
     middles: Floats,
@@ -80,8 +83,8 @@ def best_offset(
     Parameters
     ----------
     photo : Photo
-    seen : SeenSquares
-        Of the photo.
+    seen : FlatPicture
+        The photo laid flat.
     guesses : sequence of PlanOffset
     patches : PatchColours
     middles : (n, 2)
@@ -106,7 +109,7 @@ def best_offset(
     return guesses[best], told[best][1]
 
 
-def _roll(seen: SeenSquares, one: PlanOffset) -> float:
+def _roll(seen: FlatPicture, one: PlanOffset) -> float:
     """Return by how much the plan's sides are turned in the photo, radians."""
     return one.turn * np.pi / 2.0 + seen.turn
 
@@ -145,4 +148,5 @@ def _agreement(
         off = np.sqrt((((shown - design @ fit) / USUAL_RATIO) ** 2).mean(axis=1))
         weight = 1.0 / (1.0 + off**2)
     told = 1.0 - np.minimum(off / RATIO_LIMIT, 1.0) ** 2
-    return float(told.sum()), float(told.mean())
+    counts = np.where(bought > 0, BOUGHT_SHARE, 1.0)
+    return float((told * counts).sum()), float((told * counts).sum() / counts.sum())

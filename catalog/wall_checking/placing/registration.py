@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from catalog.finding.shared_plane import UNIT
 from catalog.wall_checking.placing.plan_arrays import PlanSquares
 from catalog.wall_checking.placing.plan_offsets import MEET, PlanOffset, turned_by
-from catalog.wall_checking.placing.seen_squares import SeenSquares
+from catalog.wall_checking.placing.seen_squares import FlatPicture, SeenSquares
 
 Floats = NDArray[np.float64]
 
@@ -27,7 +27,7 @@ CORNER_ERROR = 0.03
 class Registration:
     """Where the n blocks of a plan hang in one photo."""
 
-    seen: SeenSquares
+    seen: FlatPicture
     origin: Floats
     """(n, 2) the blocks' middles in the flat picture, sides of a square."""
     axes: Floats

@@ -21,28 +21,22 @@ MIN_SIGHTING_SCORE = 0.3
 
 
 @dataclass(frozen=True, eq=False)
-class SeenSquares:
-    """Squares of one size, n of them, in a plane turned so that their sides lie along its axes."""
+class FlatPicture:
+    """A photo laid flat, turned so that the sides of what hangs there lie along its axes."""
 
     plane: Plane
     turn: float
     """Radians from the plane to that."""
-    middle: Floats
-    """(n, 2) in sides of a square."""
-    corners: Floats
-    """(n, 4, 2) likewise."""
-    score: Floats
-    """(n,) how sure the detector is, 0 to 1."""
     shape: tuple[int, int]
     """Height and width of the photo, px."""
 
     def to_photo(self, points: Floats) -> Floats:
         """Return where the photo shows points (..., 2), px."""
-        return self.plane.to_photo(points @ _axes(self.turn))
+        return self.plane.to_photo(points @ axes_turned(self.turn))
 
     def to_flat(self, points: Floats) -> Floats:
         """Return where points (..., 2) of the photo lie."""
-        return np.asarray(self.plane.to_plane(points) @ _axes(self.turn).T, np.float64)
+        return np.asarray(self.plane.to_plane(points) @ axes_turned(self.turn).T, np.float64)
 
     def frame(self) -> Floats:
         """Return the corners (4, 2) of the photo."""
@@ -50,7 +44,20 @@ class SeenSquares:
         return self.to_flat(np.array([[0, 0], [width, 0], [width, height], [0, height]], float))
 
 
-def _axes(turn: float) -> Floats:
+@dataclass(frozen=True, eq=False)
+class SeenSquares(FlatPicture):
+    """Squares of one size, n of them; the flat picture's unit is their side."""
+
+    middle: Floats
+    """(n, 2)"""
+    corners: Floats
+    """(n, 4, 2)"""
+    score: Floats
+    """(n,) how sure the detector is, 0 to 1."""
+
+
+def axes_turned(turn: float) -> Floats:
+    """Return the directions (2, 2) of axes that are turned by so many radians."""
     cos, sin = np.cos(turn), np.sin(turn)
     return np.array([[cos, sin], [-sin, cos]])
 
@@ -72,12 +79,12 @@ def see_squares(photo: Photo) -> SeenSquares | None:
     flat = plane.to_plane(quads[usual])
     poses = poses_of(flat)
     turn = common_turn(poses.turn)
-    axes = _axes(turn)
+    axes = axes_turned(turn)
     return SeenSquares(
         plane,
         turn,
+        (shape[0], shape[1]),
         np.asarray(poses.middle @ axes.T, np.float64),
         np.asarray(flat @ axes.T, np.float64),
         scores[usual],
-        (shape[0], shape[1]),
     )
