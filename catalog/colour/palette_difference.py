@@ -111,7 +111,8 @@ def _piles(palettes: Sequence[Palette]) -> list[_Pile]:
     numbers = np.array([len(palette) for palette in palettes], np.intp)
     sizes, counts = np.unique(numbers, return_counts=True)
     piles, waiting = [], 0
-    for size, count, larger in zip(sizes, counts, [*sizes[1:], 0], strict=True):
+    for place, (size, count) in enumerate(zip(sizes, counts, strict=True)):
+        larger = sizes[place + 1] if place + 1 < len(sizes) else 0
         waiting += count
         if larger and waiting < FEW and size > 1:
             numbers[numbers == size] = larger
