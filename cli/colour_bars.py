@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from catalog.models import Palette
+from catalog.models import ColourTerms, Palette
 from catalog.report.palette_bars import Bar, bars_of, hue_words
 
 if TYPE_CHECKING:
@@ -56,6 +56,6 @@ class BarCell:
         return hue_words(self.bar, "")
 
 
-def shares_cell(palette: Palette) -> BarCell | str:
+def shares_cell(palette: Palette, terms: ColourTerms = "standard") -> BarCell | str:
     """Return the cell of a table that shows a palette; empty where its one colour has a name."""
-    return BarCell(bars_of((palette,))[0]) if len(palette) > 1 else ""
+    return BarCell(bars_of((palette,), terms)[0]) if len(palette) > 1 else ""

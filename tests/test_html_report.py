@@ -340,6 +340,11 @@ def test_the_bars_are_told_in_words_and_the_print_where_its_name_does_not():
     assert "large stripe, repeats" not in words(html_report(made(swatches=(one,), sets=())))
 
 
+def test_colours_are_called_in_everyday_words_where_those_are_wanted():
+    page = html_report(made(terms="everyday"))
+    assert "Cloth of R1C3: white 38 %, dark red 50 %," in page
+
+
 def test_a_square_that_was_kept_without_a_palette_shows_its_mean_as_one_bar():
     (cloth,) = re.findall(r'<g id="s0">(.*?)</g>', html_report(made()), re.DOTALL)
     assert re.findall(r'y="104" width="([\d.]+)"', cloth) == ["100.0"]

@@ -44,6 +44,11 @@ def test_colours_of_one_name_are_told_as_one():
     assert hue_words(bar, "") == "pink 65, white 35"
 
 
+def test_colours_are_called_in_everyday_words_where_those_are_wanted():
+    (bar,) = bars_of(((PaletteColour(PINK, 0.6), PaletteColour(WHITE, 0.4)),), "everyday")
+    assert bar_words(bar) == "rose 60 %, white 40 %"
+
+
 def test_a_square_that_was_kept_without_a_palette_has_one_bar_of_its_mean():
     (bar,) = palette_bars([swatch(0, 4)])
     assert (bar[0].share, bar[0].percent, bar_words(bar)) == (1.0, 100, "deep reddish brown")

@@ -106,7 +106,15 @@ def request_for(
     """
     rules = rules_of(kept)
     needs = needs_for(pattern, rules, kept.side, seam)
-    return CountRequest(kept.side, rules, needs, pattern, seam, arrangement=arrangement)
+    return CountRequest(
+        kept.side,
+        rules,
+        needs,
+        pattern,
+        seam,
+        arrangement=arrangement,
+        terms=kept.state.rules.names,
+    )
 
 
 def count_kept(

@@ -11,6 +11,7 @@ from catalog.catalogue.records import StoredBundle, StoredSquare
 from catalog.count_results import Count
 from catalog.cutting.adapted.cautions import CAUTIONS
 from catalog.errors import UsageError
+from catalog.models import ColourTerms
 from catalog.planning import Planned
 from catalog.report.booklet.booklet_contents import Booklet, BookletPrint
 from catalog.report.pages.sheet_contents import Sheets
@@ -32,6 +33,7 @@ def sheets_of(
     advice: Sequence[str] = (),
     wall_jpeg: bytes | None = None,
     now: datetime | None = None,
+    terms: ColourTerms = "standard",
 ) -> Sheets:
     """Return what report and cards show of a bundle.
 
@@ -51,6 +53,8 @@ def sheets_of(
         The picture of the quilt.
     now : datetime, optional
         The day that stands on them; today if None.
+    terms : {"standard", "everyday"}
+        What colours are called by.
     """
     adapted = planned.adapted if planned else None
     return Sheets(
@@ -74,6 +78,7 @@ def sheets_of(
             *(note[:1].upper() + note[1:].rstrip(".") + "." for note in kept.state.notes),
             *result.notes,
         ),
+        terms=terms,
     )
 
 

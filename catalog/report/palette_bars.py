@@ -13,10 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.bundle.naming.square_names import kind_of_print
-from catalog.colour.colour_names import name_colours
+from catalog.colour.colour_names import everyday_words, name_colours
 from catalog.colour.lab import lab_to_srgb8
 from catalog.lengths import EIGHTH, SIXTEENTH, show_length
-from catalog.models import Palette, PaletteColour, PrintLook, SeenFrom, Swatch
+from catalog.models import ColourTerms, Palette, PaletteColour, PrintLook, SeenFrom, Swatch
 
 ONE_REPEAT: Final = 0.06
 """Share by which repeats across and down may differ and still be told as one: a sixteenth of an
@@ -44,13 +44,15 @@ class BarPart:
 Bar = tuple[BarPart, ...]
 
 
-def palette_bars(swatches: Sequence[Swatch], seen_from: SeenFrom = "hand") -> tuple[Bar, ...]:
+def palette_bars(
+    swatches: Sequence[Swatch], seen_from: SeenFrom = "hand", terms: ColourTerms = "standard"
+) -> tuple[Bar, ...]:
     """Return the bar of each square: its mean alone where no palette was kept."""
-    return bars_of(tuple(one.colours_seen(seen_from) for one in swatches))
+    return bars_of(tuple(one.colours_seen(seen_from) for one in swatches), terms)
 
 
 @lru_cache(maxsize=8)
-def bars_of(palettes: tuple[Palette, ...]) -> tuple[Bar, ...]:
+def bars_of(palettes: tuple[Palette, ...], terms: ColourTerms = "standard") -> tuple[Bar, ...]:
     """Return the bar of each palette, none of them empty: its ground, then the largest share first.
 
     Parameters
@@ -58,10 +60,15 @@ def bars_of(palettes: tuple[Palette, ...]) -> tuple[Bar, ...]:
     palettes : tuple of Palette
         CIELAB D65. The last few are remembered: at 1,000 squares naming takes half a second, and
         most of what is done to a kept bundle changes no colour.
+    terms : {"standard", "everyday"}
+        What colours are called by.
     """
     ordered = [sorted(one, key=lambda part: (not part.ground, -part.share)) for one in palettes]
     colours = np.array([part.lab for one in ordered for part in one], np.float64).reshape(-1, 3)
     names = name_colours(colours)
+    if terms == "everyday":
+        words = everyday_words()
+        names = [words[name] for name in names]
     hexes, greys = (_hexes(shown) for shown in (colours, colours * (1.0, 0.0, 0.0)))
     look = iter(zip(hexes, greys, names, strict=True))
     return tuple(_bar(one, [next(look) for _ in one]) for one in ordered)

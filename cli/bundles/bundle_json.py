@@ -118,7 +118,7 @@ def square_object(kept: StoredBundle, square: StoredSquare) -> dict[str, Any]:
         "print": swatch.print_kind if swatch else None,
         "fabric": swatch.fabric if swatch else None,
         "flags": list(dict.fromkeys((*swatch.square.flags, *swatch.flags))) if swatch else [],
-        **print_object(swatch),
+        **print_object(swatch, kept.state.rules.names),
     }
 
 

@@ -6,11 +6,13 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from catalog.catalogue.search.bundle_search import FoundSquare
-    from catalog.models import Swatch
+    from catalog.models import ColourTerms, Swatch
     from catalog.report.palette_bars import BarPart
 
 
-def print_object(swatch: Swatch | FoundSquare | None) -> dict[str, Any]:
+def print_object(
+    swatch: Swatch | FoundSquare | None, terms: ColourTerms = "standard"
+) -> dict[str, Any]:
     """Return a square's colours with their shares, and how its print is built.
 
     Empty for a square that isn't measured, or was kept without them.
@@ -19,7 +21,7 @@ def print_object(swatch: Swatch | FoundSquare | None) -> dict[str, Any]:
 
     look = swatch.look if swatch else None
     palettes = (swatch.palette, swatch.palette_at_wall) if swatch else ((), ())
-    hand, wall = (bars_of((one,))[0] if one else () for one in palettes)
+    hand, wall = (bars_of((one,), terms)[0] if one else () for one in palettes)
     return {
         "palette": [_part_object(one) for one in hand],
         "palette_at_wall": [_part_object(one) for one in wall],

@@ -81,7 +81,7 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
                 square.why_not_free,
             )
         )
-        more[SHARES].append(shares_cell(swatch.palette))
+        more[SHARES].append(shares_cell(swatch.palette, kept.state.rules.names))
         more["print"].append(", ".join(print_words(swatch.look, name)))
         more["for"].append(square.role)
         more["called"].append(square.said)

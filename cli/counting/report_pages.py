@@ -150,4 +150,5 @@ def sheets_for(
         sure=light_lines(kept),
         advice=[line.strip() for line in plan_lines(planned, result)] if planned else (),
         wall_jpeg=wall_jpeg,
+        terms=request.terms,
     )

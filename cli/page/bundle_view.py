@@ -36,7 +36,7 @@ if TYPE_CHECKING:
         StoredSquare,
     )
     from catalog.catalogue.store.bundle_list import BundleLine
-    from catalog.models import Lab, Swatch
+    from catalog.models import ColourTerms, Lab, Swatch
 
 View = dict[str, Any]
 
@@ -91,7 +91,7 @@ def _squares(kept: StoredBundle, numbers: Mapping[str, int]) -> View:
     seen = {one.id: one for one in kept.seen}
     swatches = {numbers[swatch.label]: swatch for swatch in kept.swatches}
     colours = dict(zip(swatches, colours_of([one.lab for one in kept.swatches]), strict=True))
-    bars = dict(zip(swatches, bars_view(kept.swatches), strict=True))
+    bars = dict(zip(swatches, bars_view(kept.swatches, kept.state.rules.names), strict=True))
     shown = {
         photo.id: picture_mark(photo.digest, kept.measured_from.get(photo.id, ""))
         for photo in (*kept.photos, *kept.gone_photos)
@@ -144,7 +144,7 @@ def colours_of(labs: Sequence[Lab]) -> list[View]:
     ]
 
 
-def bars_view(swatches: Sequence[Swatch]) -> list[View]:
+def bars_view(swatches: Sequence[Swatch], terms: ColourTerms) -> list[View]:
     """Return of each square its colours with their percents, the ground first, and its print.
 
     ``palette`` is as seen in the hand, ``greys`` as it hangs at the wall.
@@ -157,7 +157,10 @@ def bars_view(swatches: Sequence[Swatch]) -> list[View]:
             "look": list(print_words(one.look)),
         }
         for one, own, at_wall in zip(
-            swatches, palette_bars(swatches), palette_bars(swatches, "wall"), strict=True
+            swatches,
+            palette_bars(swatches, terms=terms),
+            palette_bars(swatches, "wall", terms),
+            strict=True,
         )
     ]
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final, Self, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.models import Swatch
+from catalog.models import ColourTerms, SeenFrom, Swatch
 from catalog.report.pages.font_text import laid_out
 from catalog.report.palette_bars import Bar, bar_words, palette_bars
 
@@ -33,6 +33,8 @@ BAR: Final = 0.12
 """Height of the bar of a square's colours under it, of the square's side."""
 GREY_BAR: Final = 0.06
 """Likewise of the bar of their greys."""
+WAYS: Final[tuple[SeenFrom, SeenFrom]] = ("hand", "wall")
+"""From how far a square's colours are seen, and their greys."""
 BAR_GAP: Final = 0.4
 """Millimetres between a square and its bars."""
 
@@ -47,9 +49,17 @@ class CardPage:
     title : str
         Of the document.
     crops : mapping from label to JPEG
+    terms : {"standard", "everyday"}
+        What colours are called by where a picture is told in words.
     """
 
-    def __init__(self, paper: str, title: str, crops: Mapping[str, bytes]) -> None:
+    def __init__(
+        self,
+        paper: str,
+        title: str,
+        crops: Mapping[str, bytes],
+        terms: ColourTerms = "standard",
+    ) -> None:
         from fpdf import FPDF
 
         self.pdf = FPDF(unit="mm", format=paper)
@@ -59,7 +69,7 @@ class CardPage:
         self.pdf.set_title("".join(one for one in title if one.isprintable()))
         self.pdf.set_lang("en")
         self.letters = cast("TTFFont", self.pdf.fonts[FAMILY]).cmap
-        self._crops = crops
+        self._crops, self._terms = crops, terms
 
     @property
     def wide(self) -> float:
@@ -166,7 +176,7 @@ class CardPage:
 
         Where its cloth isn't at hand its colours fill the square.
         """
-        (bar,), (at_wall,) = palette_bars([swatch]), palette_bars([swatch], "wall")
+        (bar,), (at_wall,) = (palette_bars([swatch], way, self._terms) for way in WAYS)
         jpeg = self._crops.get(swatch.label)
         if jpeg:
             words = f"Cloth of {swatch.label}: {bar_words(bar)}"

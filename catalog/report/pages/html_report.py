@@ -77,7 +77,7 @@ def _context(
     """Return what the templates show."""
     from markupsafe import Markup
 
-    squares = views.square_views(sheets.swatches, sheets.marks)
+    squares = views.square_views(sheets.swatches, sheets.marks, sheets.terms)
     shown = [
         photo_view(photo, picture, f"p{number}", sheets, squares)
         for number, (photo, picture) in enumerate(zip(sheets.photos, photos, strict=True))

@@ -11,7 +11,7 @@ from typing import Final
 from catalog.colour.ciede2000 import as_shown
 from catalog.cutting.plans import CutRow
 from catalog.lengths import SIXTEENTH, show_length
-from catalog.models import SquareSet, Swatch
+from catalog.models import ColourTerms, SquareSet, Swatch
 from catalog.report.pages.sheet_contents import Sheets
 from catalog.report.palette_bars import (
     Bar,
@@ -85,7 +85,9 @@ class SetView:
 
 
 def square_views(
-    swatches: Sequence[Swatch], marks: Mapping[str, Sequence[str]]
+    swatches: Sequence[Swatch],
+    marks: Mapping[str, Sequence[str]],
+    terms: ColourTerms = "standard",
 ) -> dict[str, SquareView]:
     """Return the squares' words and colours, by label.
 
@@ -94,8 +96,12 @@ def square_views(
     swatches : sequence of Swatch
     marks : mapping from label to sequence of str
         Why no set may use a square.
+    terms : {"standard", "everyday"}
+        What colours are called by.
     """
-    bars = zip(palette_bars(swatches), palette_bars(swatches, "wall"), strict=True)
+    bars = zip(
+        palette_bars(swatches, terms=terms), palette_bars(swatches, "wall", terms), strict=True
+    )
     return {
         one.label: SquareView(
             one.label,

@@ -72,7 +72,7 @@ def cards_pdf(sheets: Sheets, paper: Paper = "A4") -> bytes:
     used |= {label for block in blocks for _, label in block.squares}
     shown = [swatch for swatch in sheets.swatches if swatch.label in used]
     crops = square_pictures(shown, sheets.photos, sheets.crops, BYTES_EACH * max(1, len(shown)))
-    with CardPage(paper, sheets.title, crops) as page:
+    with CardPage(paper, sheets.title, crops, sheets.terms) as page:
         _lay_out(page, SET_GRID, sheets.sets, lambda card, one: _set_card(page, card, sheets, one))
         _lay_out(page, PLACE_GRID, blocks, lambda card, one: _place_label(page, card, sheets, one))
         if not sheets.sets and not blocks:

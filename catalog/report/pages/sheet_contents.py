@@ -8,7 +8,7 @@ from functools import cached_property
 from statistics import median_low
 
 from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow, WallPlan
-from catalog.models import Photo, SquareSet, Swatch, Tally
+from catalog.models import ColourTerms, Photo, SquareSet, Swatch, Tally
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,6 +46,8 @@ class Sheets:
     """The picture of the quilt."""
     notes: tuple[str, ...] = ()
     """What was asked for and can no longer hold, each a sentence."""
+    terms: ColourTerms = "standard"
+    """What colours are called by."""
 
     @cached_property
     def by_label(self) -> Mapping[str, Swatch]:
