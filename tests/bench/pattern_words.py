@@ -115,19 +115,26 @@ def table(total):
     ]  # fmt: skip
 
 
+def scored(folder):
+    """Return the counts over a folder, and the mistakes of each text."""
+    total, mistakes = Counter(), {}
+    for path in sorted(folder.glob("*.json")):
+        truth = json.loads(path.read_text(encoding="utf-8"))
+        text = path.with_suffix(".txt").read_text(encoding="utf-8")
+        counts, mistakes[path.stem] = score(text, truth)
+        total += counts
+    return total, mistakes
+
+
 def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("folder", type=Path)
     parser.add_argument("--mistakes", action="store_true")
     asked = parser.parse_args()
-    total = Counter()
-    for path in sorted(asked.folder.glob("*.json")):
-        truth = json.loads(path.read_text(encoding="utf-8"))
-        text = path.with_suffix(".txt").read_text(encoding="utf-8")
-        counts, mistakes = score(text, truth)
-        total += counts
-        if asked.mistakes and mistakes:
-            print(path.stem, *mistakes, sep="\n    ")  # noqa: T201 - what to look at
+    total, mistakes = scored(asked.folder)
+    if asked.mistakes:
+        for name, told in mistakes.items():
+            print(name, *told, sep="\n    ")  # noqa: T201 - what to look at
     print("\n".join(table(total)))  # noqa: T201 - a table
 
 

@@ -39,6 +39,8 @@ class Draft:
     said_triangles: int = 0
     """How many triangles the text says they give; 0 where it doesn't."""
     cloth: str | None = None
+    unnamed: bool = False
+    """Whether neither its words nor its heading name a cloth."""
     each: int = 0
     """From each of how many fabrics; -1 where their number isn't told; 0 where from one."""
     names: list[list[str]] = field(default_factory=lambda: [[]])

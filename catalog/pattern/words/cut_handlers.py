@@ -12,7 +12,7 @@ class CutHandlers(PieceGathering):
     """Takes cutting, and cutting again, into the pieces."""
 
     def _cut(self, phrase: Phrase) -> None:
-        self.ahead = []
+        self.ahead, self.after_total = [], False
         whole = self.draft is not None and self.draft.count and self.draft.sides
         if whole or (self.draft and not self.draft.sides):
             self.flush()

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 GENERAL_CLOTH: Final = frozenset({"scraps", "scrap", "assorted", "prints", "fabrics", "bundle"})
 """A colour before the shape tells more than these."""
+NO_CLOTH_NAMED: Final = "no cloth is named there"
 Lacking = Literal["", "nothing", "its size", "how many", "how wide it is"]
 """``nothing``: what it says concerns pieces told before."""
 PER_SQUARE: Final = {2: 1, 4: 2}
@@ -72,11 +73,10 @@ def take_cloth(draft: Draft, state: ReadingState) -> None:
         draft.cloth = state.labels[draft.label]
         return
     draft.cloth, draft.each = state.cloth_now, draft.each or state.each
+    draft.unnamed = not draft.cloth
     if not draft.cloth and state.mentioned:
         draft.cloth = state.mentioned
-        draft.doubts.append(
-            f"no cloth is named there; taken to be the {state.mentioned} named before"
-        )
+        draft.doubts.append(f"{NO_CLOTH_NAMED}; taken to be the {state.mentioned} named before")
 
 
 def _told_before(draft: Draft, reader: PieceGathering) -> Draft | None:

@@ -97,7 +97,11 @@ def _goes_on(text: str, before: InstructionLine, line: InstructionLine) -> bool:
     last, first = before.tokens[-1], line.tokens[0]
     if last.kind == "mark" and last.text in ".:;!?":
         return False
-    if last.text in {",", "-", "&"} or last.kind == "times" or last.text in DANGLING:
+    if (
+        last.text in {",", "-", "&"}
+        or last.kind == "times"
+        or (last.kind == "word" and last.text in DANGLING)
+    ):
         return not (_is_row(text, before) or _is_row(text, line))
     if first.kind == "times" or (_wants_size(before.tokens) and _is_size(line.tokens)):
         return True

@@ -17,6 +17,7 @@ from typing import Final
 
 from catalog.pattern.words.cut_drafts import ReadingState
 from catalog.pattern.words.cut_handlers import CutHandlers
+from catalog.pattern.words.draft_completion import NO_CLOTH_NAMED
 from catalog.pattern.words.measure_handlers import MeasureHandlers
 from catalog.pattern.words.phrases.cloth_phrases import (
     cloth_and_part,
@@ -97,9 +98,10 @@ class SentenceReader(MeasureHandlers, CutHandlers):
         for one in (draft, *reversed([] if self.repeated else self.kept)):
             if one is None:
                 continue
-            if one.cloth is not None or (one.recut and one is not draft):
+            if (one.cloth is not None and not one.unnamed) or (one.recut and one is not draft):
                 break
-            one.cloth, one.each = phrase.words, phrase.number
+            one.cloth, one.each, one.unnamed = phrase.words, phrase.number, False
+            one.doubts = [words for words in one.doubts if NO_CLOTH_NAMED not in words]
         if draft:
             self.grow(phrase)
         self.state.mentioned = phrase.words

@@ -62,7 +62,7 @@ def _too_little(state: ReadingState, drafts: Sequence[Draft], buy: ReadBuy) -> I
     if not cut or sum(one.cloth == buy.cloth for one in state.buys) > 1:
         return
     bought = buy.yards * YARD
-    taken = _area(state, cut) / FAT_WIDTH / 2 if buy.fat else _length(state, cut)
+    taken = _area(state, cut) / FAT_WIDTH / 2 if buy.fat else _length(state, cut, bought)
     if taken > bought:
         yield (
             f'"{buy.text}": what is cut from it takes {show_length(taken, step=SIXTEENTH)} of '
@@ -77,29 +77,34 @@ def _amount(length: Fraction) -> str:
     return show_yards(length)
 
 
-def _length(state: ReadingState, cut: Sequence[Draft]) -> Fraction:
-    """Return the least length of cloth that pieces take, inches."""
+def _length(state: ReadingState, cut: Sequence[Draft], bought: Fraction) -> Fraction:
+    """Return the least length of cloth that pieces take, inches; 0 where what is bought will do."""
     width = state.usable or WIDEST_USABLE
     across = sum((one.sides[0] * one.count * times_of(state, one) for one in cut if one.across or
                   sides_of(state, one)[1] is None), Fraction(0))  # fmt: skip
-    rest = [one for one in cut if not one.across and sides_of(state, one)[1] is not None]
-    kinds: dict[tuple[Fraction, Fraction], int] = {}
-    for one in rest:
-        first, second, _ = sides_of(state, one)
-        key = (first, second or first)
-        kinds[key] = kinds.get(key, 0) + one.count * times_of(state, one)
-    if not kinds:
-        return across
+    kinds = _kinds(state, cut)
     area = sum((a * b * count for (a, b), count in kinds.items()), Fraction(0)) / width
-    if len(kinds) > MAX_KINDS or any(max(sides) > width for sides in kinds):
+    if not kinds or len(kinds) > MAX_KINDS or any(max(sides) > width for sides in kinds):
         return across + area
+    strips = _strips(kinds, width)
+    if across + strips <= bought:
+        return Fraction(0)
     pieces = [Piece(f"piece {n}", a, b, count) for n, ((a, b), count) in enumerate(kinds.items())]
     try:
-        return across + min(
-            strip_plan(pieces, Bolt(width, spare=Fraction(0))).least, _strips(kinds, width)
-        )
+        return across + min(strip_plan(pieces, Bolt(width, spare=Fraction(0))).least, strips)
     except ClothError:
         return across + area
+
+
+def _kinds(state: ReadingState, cut: Sequence[Draft]) -> dict[tuple[Fraction, Fraction], int]:
+    """Return how many there are of each size that doesn't go across the cloth."""
+    kinds: dict[tuple[Fraction, Fraction], int] = {}
+    for one in cut:
+        first, second, _ = sides_of(state, one)
+        if second is not None and not one.across:
+            sides = (first, second)
+            kinds[sides] = kinds.get(sides, 0) + one.count * times_of(state, one)
+    return kinds
 
 
 def _strips(kinds: dict[tuple[Fraction, Fraction], int], width: Fraction) -> Fraction:

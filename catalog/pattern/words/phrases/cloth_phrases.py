@@ -68,7 +68,9 @@ def _is_numbered(tokens: Sequence[Token], at: int, word: str) -> bool:
 
 
 def _joins(tokens: Sequence[Token], at: int, words: Sequence[str]) -> bool:
-    """Tell "border and binding", "black and white" from the end of a name."""
+    """Tell "border and binding", "black and white", "first plain" from the end of a name."""
+    if word_at(tokens, at) == "first":
+        return bool(word_at(tokens, at + 1)) and word_at(tokens, at + 1) not in ENDS | {"we", "i"}
     if word_at(tokens, at) != "and" or not words:
         return False
     following = word_at(tokens, at + 1)

@@ -135,6 +135,8 @@ def times_at(tokens: Sequence[Token], at: int) -> Phrase | None:
         return Phrase("times", at, skip(tokens, at + 1, {"an"}) + 1, 2)
     if word == "halves":
         return Phrase("times", at, at + 1, 1)
+    if kind_at(tokens, at) == "number" and word_at(tokens, at + 1) in {"diagonal", "diagonals"}:
+        return Phrase("times", at, at + 1, tokens[at].whole or 1)
     twice = kind_at(tokens, at) == "number" and word_at(tokens, at + 1) == "times"
     return Phrase("times", at, at + 2, tokens[at].whole or 0) if twice else None
 
