@@ -26,12 +26,7 @@ def check_lines(check: WallCheck, moves: Sequence[WallMove], plan: WallPlan) -> 
     """Say what hangs otherwise than planned, in the order in which one would put it right."""
     from catalog.wall.put_right.move_words import sure_words, words_of_move
 
-    seen = [one for one in check.places if one.state not in {"not in the photo", "can't tell"}]
-    right = sum(one.state == "as planned" for one in seen)
-    lines = [f"{count_of(right, 'block')} of {len(seen)} told {'hangs' if right == 1 else 'hang'} "
-             "as planned."]  # fmt: skip
-    if right == len(seen):
-        lines = [f"All of the {count_of(right, 'block')} told hang as planned."]
+    lines = [summary_line(check)]
     told = [(n, move) for n, move in enumerate(moves, 1) if move.kind != "can't tell"]
     if told:
         lines.append("To put right, in this order:")
@@ -41,7 +36,22 @@ def check_lines(check: WallCheck, moves: Sequence[WallMove], plan: WallPlan) -> 
     if untold:
         lines.append("Look at these yourself:")
     lines += [f"  {n}. {sentence(words_of_move(move, plan))}" for n, move in untold]
-    return [*lines, *_beside(check), *_sewn(check), *_unseen(check)]
+    return [*lines, *beside_lines(check)]
+
+
+def summary_line(check: WallCheck) -> str:
+    """Say how much of what is told hangs as planned."""
+    seen = [one for one in check.places if one.state not in {"not in the photo", "can't tell"}]
+    right = sum(one.state == "as planned" for one in seen)
+    if right == len(seen):
+        return f"All of the {count_of(right, 'block')} told hang as planned."
+    hang = "hangs" if right == 1 else "hang"
+    return f"{count_of(right, 'block')} of {len(seen)} told {hang} as planned."
+
+
+def beside_lines(check: WallCheck) -> list[str]:
+    """Say what else is to know: what could be mistaken, what is sewn, what isn't seen."""
+    return [*_beside(check), *_sewn(check), *_unseen(check)]
 
 
 def _beside(check: WallCheck) -> list[str]:

@@ -18,6 +18,7 @@ from cli.page.routes.pairing_routes import PairingRoutes
 from cli.page.routes.picture_routes import PictureRoutes
 from cli.page.routes.plan_routes import PlanRoutes
 from cli.page.routes.upload_routes import UploadRoutes
+from cli.page.routes.wall_check_routes import WallCheckRoutes
 from cli.page.server_state import ServerState
 from cli.page.static_files import StaticFiles
 
@@ -36,7 +37,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
     """
     statics, bundles, pairing = StaticFiles(), BundleRoutes(state, jobs), PairingRoutes(state)
     pictures, plans, uploads = PictureRoutes(state), PlanRoutes(state), UploadRoutes(state, jobs)
-    along = DownloadRoutes(state, plans, pictures)
+    along, walls = DownloadRoutes(state, plans, pictures), WallCheckRoutes(state, plans)
     here = "/api/bundle/{bundle:int}"
     quick = {
         "/": statics.index,
@@ -45,6 +46,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         here: bundles.show,
         "/api/crop/{square:int}.jpg": pictures.crop,
         "/api/jobs/{job}": uploads.progress,
+        "/api/wall-checks/{check}.jpg": walls.picture,
     }
     slow = {
         f"{here}/sets": pairing.sets,
@@ -62,6 +64,8 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         f"{here}/propose": bundles.propose,
         f"{here}/plan": plans.show,
         f"{here}/rename": bundles.rename,
+        f"{here}/wall-checks/{{check}}/take": walls.take,
+        f"{here}/wall-checks/{{check}}/tick": walls.tick,
     }
     routes = [
         *(Route(at, answering(tell, quick=True), methods=["GET"]) for at, tell in quick.items()),
@@ -69,6 +73,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         *(Route(at, answering(tell), methods=["POST"]) for at, tell in posts.items()),
         Route(here, answering(bundles.remove), methods=["DELETE"]),
         Route("/api/photos", uploads.receive, methods=["POST"]),
+        Route(f"{here}/wall-checks", walls.receive, methods=["POST"]),
     ]
     # A ValueError is a number of thousands of digits in an address.
     handlers = {HTTPException: _no_such_address, ValueError: _no_such_address}

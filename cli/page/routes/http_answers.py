@@ -88,12 +88,12 @@ def answering(handler: Handler, *, quick: bool = False) -> Callable[[Request], A
     """Make an endpoint of a function that answers, which runs beside the event loop."""
 
     async def endpoint(request: Request) -> Response:
-        limiter = _limiter(request, "quick" if quick else "slow")
+        limiter = limiter_of(request, "quick" if quick else "slow")
         try:
             body = await json_body(request) if request.method not in {"GET", "HEAD"} else {}
             known = request.headers.get("if-none-match", "")
             asked = PageRequest(request.path_params, request.query_params, body, known)
-            return await to_thread.run_sync(_guarded, handler, asked, limiter=limiter)
+            return await to_thread.run_sync(guarded, handler, asked, limiter=limiter)
         except CalicountError as error:
             return refused(error)
         except ClientDisconnect:
@@ -102,7 +102,7 @@ def answering(handler: Handler, *, quick: bool = False) -> Callable[[Request], A
     return endpoint
 
 
-def _limiter(request: Request, pace: str) -> CapacityLimiter:
+def limiter_of(request: Request, pace: str) -> CapacityLimiter:
     """Return the limit that all requests of one pace share, made on the server's own loop."""
     state = request.app.state
     if not hasattr(state, pace):
@@ -111,7 +111,8 @@ def _limiter(request: Request, pace: str) -> CapacityLimiter:
     return shared
 
 
-def _guarded(handler: Handler, asked: PageRequest) -> Response:
+def guarded(handler: Handler, asked: PageRequest) -> Response:
+    """Answer, with a sentence where something goes wrong."""
     try:
         return handler(asked)
     except CalicountError as error:

@@ -50,11 +50,7 @@ class UploadRoutes:
         return told(self.jobs.view(asked.path["job"]))
 
     async def _receive(self, request: Request) -> Response:
-        if not request.headers.get("content-type", "").lower().startswith(KINDS):
-            raise UsageError("that is no photo", "add JPEG, PNG, WebP, TIFF or HEIC files")
-        declared = request.headers.get("content-length", "")
-        if declared.isdecimal() and int(declared) > MAX_PHOTO_BYTES:
-            raise _too_large()
+        refuse_no_photo(request)
         job = await to_thread.run_sync(self._room_for, dict(request.query_params))
         try:
             size = await _written(request, job)
@@ -67,6 +63,39 @@ class UploadRoutes:
     def _room_for(self, query: dict[str, str]) -> Job:
         name = file_name(query.get("name", ""))
         return self.jobs.reserve(name, query.get("bundle", ""), query.get("side"))
+
+
+def refuse_no_photo(request: Request) -> None:
+    """Refuse what doesn't say that it is a photo, or says that it is too large.
+
+    Raises
+    ------
+    CalicountError
+    """
+    if not request.headers.get("content-type", "").lower().startswith(KINDS):
+        raise UsageError("that is no photo", "add JPEG, PNG, WebP, TIFF or HEIC files")
+    declared = request.headers.get("content-length", "")
+    if declared.isdecimal() and int(declared) > MAX_PHOTO_BYTES:
+        raise _too_large()
+
+
+async def photo_received(request: Request) -> bytes:
+    """Return the bytes of a photo that is looked at and not kept, no more than `MAX_PHOTO_BYTES`.
+
+    Raises
+    ------
+    CalicountError
+        It is no photo, empty or too large.
+    """
+    refuse_no_photo(request)
+    content = bytearray()
+    async for chunk in request.stream():
+        content += chunk
+        if len(content) > MAX_PHOTO_BYTES:
+            raise _too_large()
+    if not content:
+        raise UsageError("the photo is empty", "copy it from the camera or phone again")
+    return bytes(content)
 
 
 async def _written(request: Request, job: Job) -> int:

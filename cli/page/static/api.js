@@ -39,6 +39,13 @@ export function upload(file, bundle, side) {
   return ask(`/api/photos?${query}`, { method: "POST", headers: { "Content-Type": type }, body: file });
 }
 
+/** Send a photo of the wall to be checked. @param {string} address with its query @param {File} file */
+export function uploadTo(address, file) {
+  const type = file.type.startsWith("image/") ? file.type : "application/octet-stream";
+  const name = `${address.includes("?") ? "&" : "?"}name=${encodeURIComponent(file.name)}`;
+  return ask(`${address}${name}`, { method: "POST", headers: { "Content-Type": type }, body: file });
+}
+
 function send(method, body) {
   return { method, headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) };
 }

@@ -79,7 +79,8 @@ export function back(what, number) {
     number ? { version: view.version, number } : { version: view.version }), said);
 }
 
-function change(ask, said) {
+/** Change the bundle by another address. @param {(view: any) => Promise<any>} ask @param {string} [said] @returns {Promise<boolean>} */
+export function change(ask, said) {
   const done = queue.then(async () => {
     if (!state.view) return false;
     const id = state.view.id;

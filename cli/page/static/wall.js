@@ -3,6 +3,7 @@
 import { button, el, fill } from "./dom.js";
 import { carrying } from "./carry.js";
 import { sewing } from "./sewing.js";
+import { wallCheck } from "./wallcheck.js";
 import { act, called, crop, hear, say, state } from "./store.js";
 import { loadPlan, query, standing, wish, wishFor } from "./wish.js";
 
@@ -12,7 +13,7 @@ export function wall(main) {
   const hung = el("div.wall", { role: "group", "aria-label": "The wall" });
   const rows = el("section", { "aria-label": "Sewing, row by row" });
   const whole = el("div");
-  const here = el("div.wall-and-sewing", {}, el("div", {}, hung, whole), rows);
+  const here = el("div.wall-and-sewing", {}, el("div", {}, hung, whole), el("div", {}, wallCheck(), rows));
   fill(main, head, here);
   const blocks = () => standing.plan?.wall?.blocks ?? [];
   let late = false;
