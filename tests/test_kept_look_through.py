@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from drawn import looked_at, stand_in
 
+from catalog.bundle.square_differences import compared_palettes
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
@@ -13,7 +14,9 @@ from catalog.catalogue.search.colour_query import parse_colour_query, queried_sq
 from catalog.catalogue.search.partner_search import partners_of
 from catalog.catalogue.store.digests import write_all_digests
 from catalog.colour.ciede2000 import ciede2000
+from catalog.colour.palette_difference import palette_difference
 from catalog.errors import CatalogueError, UsageError
+from catalog.models import Likeness
 
 
 @pytest.fixture
@@ -41,23 +44,30 @@ def number(kept, name, label):
     return kept.bundle(name).square(label).id
 
 
+def without_prints(sql):
+    sql.execute("update swatches set print = null")
+    write_all_digests(sql)
+
+
 class TestByColour:
     def test_the_nearest_of_all_bundles_come_first(self, kept, sql):
+        without_prints(sql)
         colour = (50.0, 10.0, -20.0)
-        found = search_squares(sql, colour, as_wholes=True)
+        found = search_squares(sql, colour)
         expected = sorted(
             (float(ciede2000(colour, swatch.lab)), name, swatch.label)
             for name, swatch in everything(kept)
         )
         assert [(one.bundle, one.label) for one in found] == [one[1:] for one in expected]
         assert [one.difference for one in found] == pytest.approx([one[0] for one in expected])
-        assert search_squares(sql, colour, number=3, as_wholes=True) == found[:3]
+        assert search_squares(sql, colour, number=3) == found[:3]
 
     def test_used_squares_only_if_asked(self, kept, sql):
+        without_prints(sql)
         colour = kept.bundle("blues").swatches[0].lab
         kept.do("blues", [say.MarkedSquares([number(kept, "blues", "R1C1")], "cut")])
-        assert search_squares(sql, colour, as_wholes=True)[0].label != "R1C1"
-        first = search_squares(sql, colour, SquareSearch(used_too=True), as_wholes=True)[0]
+        assert search_squares(sql, colour)[0].label != "R1C1"
+        first = search_squares(sql, colour, SquareSearch(used_too=True))[0]
         assert (first.label, first.state, first.difference) == ("R1C1", "cut", 0.0)
 
     def test_an_empty_catalogue(self, tmp_path):
@@ -187,6 +197,7 @@ class TestPartners:
 
     def test_doubt_within_a_photo_is_its_own_only(self, kept):
         own = kept.bundle("blues").swatches[0]
+        seen = compared_palettes([own], Likeness())[0]
         for one in self.best(kept):
             swatch = kept.bundle(one.square.bundle).swatches[
                 [s.label for s in kept.bundle(one.square.bundle).swatches].index(one.square.label)
@@ -197,10 +208,13 @@ class TestPartners:
                 else (own.uncertainty, swatch.uncertainty)
             )
             assert one.doubt == pytest.approx(np.hypot(*pair))
-            assert one.difference == pytest.approx(float(ciede2000(own.lab, swatch.lab)))
+            (other,) = compared_palettes([swatch], Likeness())
+            assert one.difference == pytest.approx(palette_difference(seen, other))
 
     def test_of_two_as_near_the_surer_comes_first(self, kept, sql):
-        sql.execute("update swatches set lightness = 50, a = 0, b = 0, uncertainty = 9")
+        sql.execute(
+            "update swatches set lightness = 50, a = 0, b = 0, uncertainty = 9, print = null"
+        )
         sql.execute("update swatches set uncertainty = 1 where square_id = 17")
         sql.execute("update swatches set own_uncertainty = 8")
         write_all_digests(sql)

@@ -66,6 +66,13 @@ def test_it_is_said_by_which(near, monkeypatch):
     assert "its " not in near("prints:R2C1", "--number", "1")
 
 
+def test_like_a_square_is_like_the_whole_of_it(near):
+    """Its mean colour is that of the third print, whose colours are others."""
+    found = json.loads(near("prints:R1C1", "--json"))["squares"]
+    assert {one["square"] for one in found[:2]} == {"R1C2", "R1C3"}
+    assert {one["by"] for one in found} == {None}
+
+
 def test_where_no_palette_is_kept_the_mean_counts():
     with sqlite3.connect(":memory:") as connection:
         connection.execute("create table swatches (square_id)")

@@ -120,7 +120,7 @@ def near(request: SearchRequest, *, manner: MannerJsonFirst) -> None:
             asked.lab if asked else None,
             search,
             request.number,
-            as_wholes=asked is not None and asked.square is not None,
+            like=asked.square if asked else None,
         )
     console.answer(
         manner, lambda: found_json(asked, found), lambda: say_found(asked, found, request.hint)

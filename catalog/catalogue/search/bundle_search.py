@@ -15,10 +15,14 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.catalogue.search.near_colours import NearColour, Nearness, nearness
+from catalog.catalogue.search.near_colours import (
+    NearColour,
+    Nearness,
+    differences_from_square,
+    nearness,
+)
 from catalog.catalogue.store import digests
 from catalog.catalogue.store.print_encoding import print_of
-from catalog.colour.ciede2000 import ciede2000
 from catalog.models import NOT_COUNTED, Lab, Palette, PrintLook, Value
 
 Floats = NDArray[np.float64]
@@ -100,7 +104,7 @@ def search_squares(
     search: SquareSearch = SquareSearch(),
     number: int | None = None,
     *,
-    as_wholes: bool = False,
+    like: int | None = None,
 ) -> tuple[FoundSquare, ...]:
     """Return squares of all bundles, nearest in colour first; without a colour, by bundle.
 
@@ -113,9 +117,9 @@ def search_squares(
     search : SquareSearch
     number : int, optional
         How many at most.
-    as_wholes : bool
-        Whether squares are near by their mean; else by any of their colours, those that make up
-        little of them coming later (see `nearness`).
+    like : int, optional
+        A square of this mean colour, to which others are near as wholes; else they are by any of
+        their colours, those that make up little of them coming later (see `nearness`).
 
     Returns
     -------
@@ -125,12 +129,12 @@ def search_squares(
     table = matching_rows(connection, search)
     if colour is None:
         return found_squares(connection, table[:number, 0].astype(int).tolist())
-    if as_wholes:
-        away = ciede2000(np.array(colour), table[:, 1:4])
-        near = Nearness(away, away, (None,) * len(away))
-    else:
-        with digests.understood("some bundle"):
+    with digests.understood("some bundle"):
+        if like is None:
             near = nearness(connection, table, colour)
+        else:
+            away = differences_from_square(connection, table, like, colour)
+            near = Nearness(away, away, (None,) * len(away))
     order = np.argsort(near.cost, kind="stable")[:number]
     squares = table[order, 0].astype(int).tolist()
     found = found_squares(connection, squares, near.difference[order].tolist())

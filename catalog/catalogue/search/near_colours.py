@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 from catalog.bundle.naming.print_colours import ONE_COLOUR
 from catalog.catalogue.store.print_encoding import StoredPrint
 from catalog.colour.ciede2000 import ciede2000
-from catalog.models import Lab
+from catalog.colour.palette_difference import palette_differences
+from catalog.models import Lab, Palette, PaletteColour
 
 Floats = NDArray[np.float64]
 
@@ -90,6 +91,42 @@ def nearness(connection: sqlite3.Connection, table: Floats, colour: Lab) -> Near
         for one in best
     )
     return Nearness(cost[best], away[best], by)
+
+
+def differences_from_square(
+    connection: sqlite3.Connection, table: Floats, square: int, mean: Lab
+) -> Floats:
+    """Return how far squares look from one as they hang on the wall, (n,), CIEDE2000.
+
+    Parameters
+    ----------
+    connection : sqlite3.Connection
+        In a snapshot.
+    table : array, (n, 4) and more columns
+        Number, L*, a* and b* of each square.
+    square : int
+        The one's number.
+    mean : Lab
+        Its mean colour.
+
+    Returns
+    -------
+    array
+        The difference of their palettes (see `catalog.colour.palette_difference`); of plain
+        squares, and of those kept without a palette, that of their means.
+    """
+    told, read = _prints(connection), msgspec.json.Decoder(StoredPrint)
+    palettes: list[Palette] = []
+    for number, *colour in ((square, *mean), *table[:, :4].tolist()):
+        text = told.get(int(number))
+        seen = (read.decode(text) if text else NO_PRINT).palette_at_wall
+        palettes.append(
+            tuple(PaletteColour((one.lightness, one.a, one.b), one.share) for one in seen)
+            if len(seen) > 1
+            else (PaletteColour(_lab(np.array(colour)), 1.0),)
+        )
+    own, *others = palettes
+    return palette_differences(own, others) if others else np.zeros(0)
 
 
 def _colours(connection: sqlite3.Connection, table: Floats) -> _ColourTable:

@@ -16,8 +16,8 @@ from catalog.catalogue.search.bundle_search import (
     found_squares,
     matching_rows,
 )
-from catalog.catalogue.store import row_reading
-from catalog.colour.ciede2000 import ciede2000
+from catalog.catalogue.search.near_colours import differences_from_square
+from catalog.catalogue.store import digests, row_reading
 from catalog.errors import CatalogueError
 
 SQUARE_OF_NINE_TENTHS: Final = 3 / 2.5**2
@@ -35,7 +35,7 @@ class Partner:
 
     square: FoundSquare
     difference: float
-    """CIEDE2000 between the two."""
+    """CIEDE2000 between the two, as they hang on the wall."""
     doubt: float
     """CIEDE2000 by which that may be off, nine times in ten; 0 where it wasn't judged."""
     worth: float
@@ -76,7 +76,9 @@ def partners_of(
     table = matching_rows(
         connection, SquareSearch(least_side=own.side, without=tuple(sorted(passed)))
     )
-    difference, doubt = _judged(own, table)
+    with digests.understood("some bundle"):
+        difference = differences_from_square(connection, table, square, own.lab)
+    doubt = _doubts(own, table)
     worth = np.sqrt(difference**2 + SQUARE_OF_NINE_TENTHS * doubt**2)
     best = np.argsort(worth, kind="stable")[:number]
     found = found_squares(
@@ -88,8 +90,8 @@ def partners_of(
     )
 
 
-def _judged(own: FoundSquare, table: Floats) -> tuple[Floats, Floats]:
-    """Return how far each square is from one, and by how much that may be off.
+def _doubts(own: FoundSquare, table: Floats) -> Floats:
+    """Return by how much the difference of each square from one may be off.
 
     What the light of a photo leaves in doubt is the same for all its squares.
     """
@@ -97,8 +99,7 @@ def _judged(own: FoundSquare, table: Floats) -> tuple[Floats, Floats]:
     mine = np.where(together, own.own_uncertainty, own.uncertainty)
     theirs = np.where(together, table[:, 5], table[:, 4])
     judged = (mine > 0) & (theirs > 0)
-    difference = ciede2000(np.array(own.lab), table[:, 1:4])
-    return difference, np.where(judged, np.hypot(mine, theirs), 0.0)
+    return np.where(judged, np.hypot(mine, theirs), 0.0)
 
 
 def _spoken_for(connection: sqlite3.Connection, own: FoundSquare) -> Iterable[int]:
