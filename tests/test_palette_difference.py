@@ -112,3 +112,8 @@ def test_a_few_dots_are_no_ground():
     turned = (PaletteColour(red, 0.9), PaletteColour(white, 0.1))
     apart = float(ciede2000(np.array(red), np.array(white)))
     assert palette_difference(dotted, turned) == pytest.approx(0.8 * apart)
+
+
+def test_where_there_are_no_squares_there_is_no_difference():
+    assert palette_difference_matrix([]).shape == (0, 0)
+    assert palette_differences((PaletteColour((50.0, 0.0, 0.0), 1.0),), []).shape == (0,)

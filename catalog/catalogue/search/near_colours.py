@@ -125,8 +125,7 @@ def differences_from_square(
             if len(seen) > 1
             else (PaletteColour(_lab(np.array(colour)), 1.0),)
         )
-    own, *others = palettes
-    return palette_differences(own, others) if others else np.zeros(0)
+    return palette_differences(palettes[0], palettes[1:])
 
 
 def _colours(connection: sqlite3.Connection, table: Floats) -> _ColourTable:
