@@ -15,6 +15,7 @@ from catalog.report.pictures.outlines import (
     edges_of,
     fixed,
     inside,
+    stroke,
 )
 
 LEFT: Final = 0.075
@@ -22,6 +23,8 @@ WIDE: Final = 0.6
 TOP: Final = 0.225
 HIGH: Final = 0.08
 """Where the bar lies, in shares of the square's sides: between its label and its number."""
+RIM: Final = 0.012
+"""How far round the bar its frame lies, likewise."""
 
 
 def draw_bar(picture: Pixels, corners: Points, bar: Bar) -> None:
@@ -36,8 +39,7 @@ def draw_bar(picture: Pixels, corners: Points, bar: Bar) -> None:
     """
     import cv2
 
-    whole = _stretch(corners, 0.0, 1.0)
-    draw_lines(picture, edges_of(whole), 1)
+    draw_lines(picture, edges_of(_stretch(corners, 0.0, 1.0, RIM)), max(1, stroke(corners) // 2))
     coloured = picture.ndim == 3
     for part in bar:
         shown = part.colour if coloured else part.grey
@@ -46,8 +48,9 @@ def draw_bar(picture: Pixels, corners: Points, bar: Bar) -> None:
         cv2.fillConvexPoly(picture, place, levels, cv2.LINE_AA, SUBPIXEL)
 
 
-def _stretch(corners: Points, start: float, share: float) -> Points:
-    """Return the corners of a stretch of the bar, in shares of its length."""
-    left, right = LEFT + WIDE * start, LEFT + WIDE * (start + share)
-    places = ((left, TOP), (right, TOP), (right, TOP + HIGH), (left, TOP + HIGH))
+def _stretch(corners: Points, start: float, share: float, rim: float = 0.0) -> Points:
+    """Return the corners of a stretch of the bar, in shares of its length, and a rim round it."""
+    left, right = LEFT + WIDE * start - rim, LEFT + WIDE * (start + share) + rim
+    top, low = TOP - rim, TOP + HIGH + rim
+    places = ((left, top), (right, top), (right, low), (left, low))
     return np.array([inside(corners, across, down) for across, down in places])
