@@ -15,6 +15,12 @@ Floats = NDArray[np.float64]
 
 COLOUR_TERMS = 13 * 16
 """First part of a signature: quantiles of the print's colours along several directions."""
+PRINT_TERMS = COLOUR_TERMS + 3 * 7
+"""What comes before a signature's last part: colours and then the print's structure, contrasts of
+L*, a*, b* in bands of spatial frequency. The last part is what the fabric network says; bundles
+kept by older versions have none."""
+LOOK_TERMS = 65
+"""Numbers of that last part."""
 NOISE_CONTRAST = 0.3
 """CIELAB units of contrast below which a band of the print's structure is noise."""
 COLOUR_TOLERANCE = (1.2, 0.12)
@@ -60,7 +66,7 @@ def unlikeness(one: Sequence[Swatch], two: Sequence[Swatch]) -> Floats:
 
 
 def _prints(swatches: Sequence[Swatch]) -> _Prints:
-    signatures = np.array([s.signature for s in swatches], np.float64)
+    signatures = np.array([s.signature[:PRINT_TERMS] for s in swatches], np.float64)
     colours = signatures[:, :COLOUR_TERMS].reshape(len(swatches), -1, 16)
     centred = colours - colours.mean(axis=2, keepdims=True)
     return _Prints(

@@ -12,7 +12,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.shipped_network import network
+from catalog.system.shipped_network import network
 
 WIDTH, HEIGHT = 640, 480
 CELL_PX = 4
@@ -158,7 +158,7 @@ def _network_answer(view: NDArray[np.uint8], scale: float) -> NDArray[np.float32
     small = cv2.resize(np.ascontiguousarray(view), size, interpolation=cv2.INTER_AREA)
     canvas = np.full((HEIGHT, WIDTH, 3), 127, np.uint8)
     canvas[: size[1], : size[0]] = small
-    detector = network("detector")
+    detector = network("catalog.finding", "detector")
     detector.setInput(canvas.transpose(2, 0, 1)[None].astype(np.float32) / 127.5 - 1)
     answer: NDArray[np.float32] = detector.forward()[0]
     return answer

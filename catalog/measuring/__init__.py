@@ -99,7 +99,7 @@ def _swatches(
                 busyness=float(spread[i]),
                 colour_name=names[i],
                 flags=(*square.flags, *((COVERED,) if covered[i] else ())),
-                signature=signatures[i],
+                signature=np.concatenate([signatures[i], told.fabric]),
                 palette=told.palette,
                 palette_at_wall=told.palette_at_wall,
                 look=told.look,

@@ -1,4 +1,4 @@
-"""A square's print: its colours in the hand and at the wall, and how it is built."""
+"""A square's print: its colours in the hand and at the wall, how it is built, its fabric's look."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import lab
+from catalog.measuring.fabric_looks import cloth_px, fabric_looks
 from catalog.measuring.print_looks import look_of
 from catalog.measuring.print_palettes import colours_of
 from catalog.measuring.print_patches import PRINT_PX, print_patch
@@ -42,6 +43,8 @@ class SquarePrint:
     palette: Palette
     palette_at_wall: Palette
     look: PrintLook
+    fabric: Floats
+    """(65,) what the fabric network says of it."""
 
 
 def read_print(
@@ -62,12 +65,16 @@ def read_print(
 
     seen, width_in = cloth.shown > 0, cloth_shown_in(square)
     fine_seen = cv2.resize(cloth.shown, (PRINT_PX, PRINT_PX), interpolation=cv2.INTER_NEAREST) > 0
-    fine = print_patch(photo, square, light, cloth.white)
+    even = print_patch(photo, square, light, cloth.white)
+    fine = lab.many_pixels_to_lab(even)
     told = colours_of(fine, fine_seen)
     look = look_of(fine, fine_seen, told, width_in, plain=plain)
+    px = cloth_px(width_in)
+    finer = print_patch(photo, square, light, cloth.white, px) if px > PRINT_PX else even
+    fabric = fabric_looks(finer, cloth.shown, width_in)
     if len(told.palette) == 1:
-        return SquarePrint(told.palette, told.palette, look)
+        return SquarePrint(told.palette, told.palette, look, fabric)
     far = colours_of(lab.many_pixels_to_lab(seen_from_wall(cloth.even, seen, width_in)), seen)
     if look.motif in WITHOUT_GROUND:
         told, far = told.without_ground(), far.without_ground()
-    return SquarePrint(told.palette, far.palette, look)
+    return SquarePrint(told.palette, far.palette, look, fabric)

@@ -68,8 +68,6 @@ class _Taking:
         self._index = index
         self._photos: dict[int, int] = {}
         self._squares: dict[int, int] = {}
-        self._signature = 0
-        """Bytes of each print's signature."""
 
     def put(self, name: str) -> int:
         """Insert all rows; give the bundle's number."""
@@ -121,8 +119,7 @@ class _Taking:
             signature = base64.b64decode(row["signature"], validate=True)
         except binascii.Error as error:
             raise unfit(self._packed.name, f"the print of {row['label']} is lost") from error
-        self._signature = self._signature or len(signature)
-        if len(signature) != self._signature or not is_signature(signature):
+        if not is_signature(signature):
             raise unfit(self._packed.name, f"the print of {row['label']} is lost")
         self._insert(
             "swatches", **SWATCH.columns(row), square_id=self._squares[row["square"]],

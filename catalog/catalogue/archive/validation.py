@@ -10,6 +10,7 @@ from typing import Any, Final
 import msgspec
 import numpy as np
 
+from catalog.bundle.print_likeness import LOOK_TERMS, PRINT_TERMS
 from catalog.catalogue.archive import archive_file, archive_index
 from catalog.catalogue.archive.archive_file import ArchiveFile
 from catalog.catalogue.archive.archive_index import unfit
@@ -27,7 +28,8 @@ MAX_CROP_BYTES: Final = 1 << 16
 """Bytes of a square's picture (see `catalog.analysis`)."""
 MAX_CROP_PX: Final = 1024
 """Pixels across a square's picture."""
-MAX_SIGNATURE_BYTES: Final = 1 << 14
+SIGNATURE_BYTES: Final = (4 * PRINT_TERMS, 4 * (PRINT_TERMS + LOOK_TERMS))
+"""Bytes of a print's signature, without and with what the fabric network says."""
 
 
 def judge(packed: ArchiveFile, index: Row) -> None:
@@ -95,9 +97,7 @@ def _in_one_scan(content: bytes) -> bool:
 
 
 def is_signature(content: bytes) -> bool:
-    """Whether bytes are a print's signature: numbers, and no more than one has."""
-    return (
-        len(content) % 4 == 0
-        and len(content) <= MAX_SIGNATURE_BYTES
-        and bool(np.isfinite(encoding.signature_of(content)).all())
+    """Whether bytes are a print's signature: numbers, as many as one has."""
+    return len(content) in SIGNATURE_BYTES and bool(
+        np.isfinite(encoding.signature_of(content)).all()
     )

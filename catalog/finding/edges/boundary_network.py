@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 from catalog.finding.edges.edge_profile import EdgeProfiles, band_colours
 from catalog.finding.shared_plane import Plane
-from catalog.finding.shipped_network import network
 from catalog.finding.surface_colour import bins_of
+from catalog.system.shipped_network import network
 
 SEGMENTS = 16
 """Parts of a side that are told of by themselves, from corner to corner."""
@@ -68,7 +68,7 @@ def _likelihoods(pixels: NDArray[np.uint8], surface: NDArray[np.float32]) -> NDA
     """
     from scipy.special import softmax
 
-    boundary = network("boundary")
+    boundary = network("catalog.finding", "boundary")
     logits = np.empty((len(pixels), SEGMENTS, ACROSS + 1), np.float32)
     at_once = -(-len(pixels) // -(-len(pixels) // MAX_SIDES_AT_ONCE))
     bands = np.zeros((at_once, 4, ALONG, ACROSS), np.float32)

@@ -1,0 +1,65 @@
+"""What the fabric network says of a square's cloth, whichever part of the print it shows."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.system.shipped_network import network
+
+Floats = NDArray[np.float32]
+
+CLOTH_PPI = 25.6
+"""Pixels to the inch that the network looks at: it learned at this scale (figures of a twelfth of
+an inch are seen), so that squares of any size can be compared."""
+PLACE_PX = 8
+"""Pixels of cloth to a place of which the network tells."""
+PLACES = (4, 32)
+"""Places along a square at least, and at most: of 1 1/4 and 10 inches."""
+MAX_LIGHT = 1.21
+"""Linear light beyond which sheen tells nothing of a print."""
+
+
+def cloth_px(width_in: float) -> int:
+    """Return how many pixels along a side the network looks at.
+
+    Parameters
+    ----------
+    width_in : float
+        Inches of cloth that are shown.
+    """
+    return PLACE_PX * int(np.clip(round(width_in * CLOTH_PPI / PLACE_PX), *PLACES))
+
+
+def fabric_looks(even: Floats, shown: Floats, width_in: float) -> Floats:
+    """Return what the network says of a square.
+
+    Parameters
+    ----------
+    even : (side, side, 3)
+        Its cloth laid flat, linear light.
+    shown : (k, k)
+        0 where it isn't the square's cloth.
+    width_in : float
+        Inches of it along a side.
+
+    Returns
+    -------
+    (65,) float32
+        Its look in 64 numbers, in which pieces of one print lie close together; last the natural
+        logarithm of the squared distance that two pieces of such a print are apart.
+    """
+    import cv2
+
+    px = cloth_px(width_in)
+    cloth = cv2.resize(even, (px, px), interpolation=cv2.INTER_AREA)
+    cloth = np.sqrt(np.clip(cloth, 0.0, MAX_LIGHT)) * np.float32(2.0) - np.float32(1.0)
+    free = cv2.resize(shown, (px, px), interpolation=cv2.INTER_AREA) > 0.5
+    if not free.all():
+        cloth[~free] = cloth[free].mean(axis=0) if free.any() else 0.0
+    places = np.asarray(free, np.float32).reshape(px // PLACE_PX, PLACE_PX, -1, PLACE_PX)
+    weights = places.mean(axis=(1, 3)) + np.float32(1e-6)
+    net = network("catalog.measuring", "fabric")
+    net.setInput(np.ascontiguousarray(cloth.transpose(2, 0, 1)[None]), "cloth")
+    net.setInput(np.ascontiguousarray(weights / weights.sum())[None, None], "shown")
+    return np.array(net.forward()[0], np.float32)
