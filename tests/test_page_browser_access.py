@@ -115,6 +115,12 @@ def test_no_colour_stands_alone(opened):  # noqa: F811 - the fixture
               .filter((one) => !one.closest("button, li, .panel").textContent.trim()).length"""
         )
         assert bare == 0, part
+        bars = sheet.tab.evaluate(
+            """() => [...document.querySelectorAll("main .palette")].map((one) =>
+              [one.title, getComputedStyle(one).backgroundImage])"""
+        )
+        assert len(bars) >= 24, part
+        assert all(words and image.startswith("linear-gradient") for words, image in bars), part
 
 
 class Finger:
