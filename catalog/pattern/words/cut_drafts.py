@@ -106,6 +106,8 @@ class ReadingState:
     label: str = ""
     labels: dict[str, str] = field(default_factory=dict)
     """Cloth by the letter that the list of what to buy gives it."""
+    sizes: dict[str, Draft] = field(default_factory=dict)
+    """Sizes by the letter that a key gives them: "A: 4 1/2 in square"."""
     sewn: bool = False
     """Whether the sentence before was about sewing."""
     shape: CutShape | None = None

@@ -103,6 +103,12 @@ def _without_size(draft: Draft, reader: PieceGathering) -> Lacking:
         _from_strips(draft, reader)
         take_cloth(draft, reader.state)
         return ""
+    if keyed := _of_key(draft, reader.state):
+        draft.sides, draft.way, draft.across = keyed.sides, keyed.way, keyed.across
+        draft.shape, draft.shaped = draft.shape or keyed.shape, True
+        draft.diagonal, draft.times = keyed.diagonal, keyed.times
+        take_cloth(draft, reader.state)
+        return ""
     if per_block := _of_block(draft, reader):
         draft.sides, draft.shape, draft.way = per_block.sides, per_block.shape, per_block.way
         take_cloth(draft, reader.state)
@@ -120,6 +126,12 @@ def _without_size(draft: Draft, reader: PieceGathering) -> Lacking:
     named = draft.cloth is not None and reader.cut_seen
     wanted = (draft.shaped or letter or named) and not draft.bracket and not reader.restates
     return "its size" if wanted and not draft.triangles else "nothing"
+
+
+def _of_key(draft: Draft, state: ReadingState) -> Draft | None:
+    """Return the size that a letter stands for: "12 A" where A is a square of 4 1/2 in."""
+    letters = [word.upper() for words in draft.names for word in words if len(word) == 1]
+    return next((state.sizes[letter] for letter in letters if letter in state.sizes), None)
 
 
 def _of_block(draft: Draft, reader: PieceGathering) -> Draft | None:
@@ -154,6 +166,10 @@ def _without_count(draft: Draft, reader: PieceGathering) -> Lacking:
         cloth = [one for one in alike if one.line == draft.line] or alike
         for one in cloth:
             one.diagonal, one.times = True, max(one.times, draft.times)
+        reader.resolved = True
+        return "nothing"
+    if draft.label and not reader.cut_seen:
+        reader.state.sizes[draft.label] = draft
         reader.resolved = True
         return "nothing"
     if alike and (draft.shape == "strip" or not reader.cut_seen):

@@ -45,6 +45,8 @@ class PieceGathering:
         self.recut = state.recut_indent >= 0
         self.per_strip = self.then = self.along = self.bracket = self.after_total = False
         self.naming, self.for_what, self.after_trim = True, False, False
+        self.letter = ""
+        """A single capital before a size or a count."""
         self.ahead: list[str] = []
         """Words before a count that may name its cloth: "oat 24, moss 12"."""
         self.names_first = False
@@ -99,7 +101,8 @@ class PieceGathering:
         start, end = self.tokens[phrase.first].start, self.tokens[phrase.last - 1].end
         if self.draft is None:
             state = self.state
-            self.draft = Draft(start, end, label=state.label, line=state.line, indent=state.indent)
+            label, self.letter = self.letter or state.label, ""
+            self.draft = Draft(start, end, label=label, line=state.line, indent=state.indent)
             self.draft.part = state.part
             self.draft.recut, self.draft.per_strip = self.recut, self.per_strip
             self.draft.bracket, self.draft.along = self.bracket, self.along

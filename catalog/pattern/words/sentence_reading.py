@@ -152,6 +152,10 @@ class SentenceReader(MeasureHandlers, CutHandlers):
 
     def _word(self, phrase: Phrase) -> None:
         draft = self.draft
+        token = self.tokens[phrase.first]
+        if draft is None and token.capital and len(phrase.words) == 1:
+            self.letter = token.text.upper()
+            return
         if draft is None:
             self.ahead = [] if phrase.words in FUNCTION else [*self.ahead, phrase.words]
             return
@@ -162,7 +166,8 @@ class SentenceReader(MeasureHandlers, CutHandlers):
             if halfway and phrase.words not in FILLING and not self.cut_seen:
                 self.draft = None
             return
-        token = self.tokens[phrase.first]
+        if token.capital and len(phrase.words) == 1 and not self.bracket and draft.sides:
+            self.letter = token.text.upper()
         if self.bracket and token.capital and len(phrase.words) == 1:
             draft.label = draft.label or token.text.upper()
         elif self.for_what:

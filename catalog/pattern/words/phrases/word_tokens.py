@@ -38,6 +38,7 @@ NOT_AFTER_INCHES: Final = words_in(
 """Words before which "in" is the preposition: "cut 4 in half"."""
 SHORT_WORDS: Final = words_in("pc pcs sq sqs rect rects approx ea incl qty dk lt med bkgd")
 _SAME: Final = {
+    **{ord("{"): "(", ord("}"): ")"},
     **DASHES,
     **PRIMES,
     **SLASHES,
