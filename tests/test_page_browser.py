@@ -62,6 +62,22 @@ def test_a_photo_that_is_dropped_makes_a_bundle(sheet, small_photo):  # noqa: F8
     assert len(sheet.view("from the <market>")["squares"]) == 24
 
 
+def test_a_pattern_is_pasted_and_read(sheet):  # noqa: F811
+    sheet.tab.get_by_label("Cutting instructions").fill(
+        'Red, 1/2 yard\nCut 4 strips 2 1/2" x WOF; subcut into 70 squares 2 1/2".\n'
+        "Cut 12 squares from the cream."
+    )
+    sheet.tab.get_by_role("button", name="Read them").click()
+    cut = sheet.tab.get_by_role("region", name="What is cut")
+    expect(cut).to_contain_text("70 squares 2 1/2 in, from 4 strips 2 1/2 in wide")
+    expect(cut).to_contain_text('70 squares 2 1/2"')
+    expect(sheet.tab.get_by_role("region", name="What to buy")).to_contain_text("1/2 yd")
+    again = sheet.tab.get_by_role("region", name="Look at these again")
+    expect(again).to_contain_text("give 64, 70 are said")
+    unread = sheet.tab.get_by_role("region", name="Not understood")
+    expect(unread).to_contain_text("Cut 12 squares from the cream")
+
+
 def test_a_photo_that_cannot_be_read_is_told_in_words(sheet):  # noqa: F811
     sheet.tab.get_by_label("Name of the bundle").fill("broken")
     photo = {"name": "letter.jpg", "mimeType": "image/jpeg", "buffer": b"no picture at all"}

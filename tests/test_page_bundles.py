@@ -464,3 +464,22 @@ def test_a_page_follows_a_bundle_whose_name_another_bundle_has_by_now(page):
         page.post(f"bundle/{number}/rename", {"name": name})
     assert len(page.get(f"bundle/{blues['id']}")["photos"]) == 1
     assert len(page.get(f"bundle/{halves['id']}")["photos"]) == 2
+
+
+def test_pasted_words_are_read_beside_the_words_they_come_from(shown):
+    told = shown.post("words", {"text": "Tan: 12 squares 10 x 10 cm\nTan: 2 m\nCut 9 squares."})
+    assert told["pieces"] == [
+        {"cloth": "tan", "says": "12 squares 10.0 cm", "text": "12 squares 10 x 10 cm"}
+    ]
+    assert told["buys"] == [{"cloth": "tan", "says": "2 m", "text": "Tan: 2 m"}]
+    assert told["unread"] == ["Cut 9 squares"]
+    assert len(told["doubts"]) == 1
+
+
+@pytest.mark.parametrize("text", [None, 7, "", "  ", ["x"]])
+def test_what_is_no_text_is_refused(shown, text):
+    assert "no words to read" in shown.post("words", {"text": text}, 400)["problem"]
+
+
+def test_a_whole_book_is_refused(shown):
+    assert "more than" in shown.post("words", {"text": "x" * 200_001}, 413)["problem"]

@@ -19,6 +19,7 @@ from cli.page.routes.picture_routes import PictureRoutes
 from cli.page.routes.plan_routes import PlanRoutes
 from cli.page.routes.upload_routes import UploadRoutes
 from cli.page.routes.wall_check_routes import WallCheckRoutes
+from cli.page.routes.word_routes import read_words
 from cli.page.server_state import ServerState
 from cli.page.static_files import StaticFiles
 
@@ -58,6 +59,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
     }
     posts = {
         "/api/bundles": bundles.check,
+        "/api/words": read_words,
         f"{here}/deeds": bundles.do,
         f"{here}/undo": bundles.undo,
         f"{here}/redo": bundles.redo,

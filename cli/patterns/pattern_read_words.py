@@ -33,6 +33,27 @@ def read_lines(read: ReadInstructions) -> list[str]:
     return lines
 
 
+def read_view(read: ReadInstructions) -> dict[str, Any]:
+    """Return all that was read for the page, each piece beside the words it comes from."""
+    with centimetres_shown(read.metric):
+        return {
+            "pieces": [
+                {"cloth": piece.cloth or UNNAMED, "says": piece_words(piece), "text": piece.text}
+                for piece in read.pieces
+            ],
+            "buys": [
+                {
+                    "cloth": buy.cloth or UNNAMED,
+                    "says": _amount(buy, metric=read.metric),
+                    "text": buy.text,
+                }
+                for buy in read.buys
+            ],
+            "doubts": [sentence(one) for one in read.doubts],
+            "unread": list(read.unread),
+        }
+
+
 def _pieces(read: ReadInstructions) -> Iterator[str]:
     if not read.pieces:
         yield "No piece to cut was read."

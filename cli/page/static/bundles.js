@@ -4,6 +4,7 @@ import { button, el, field, fill } from "./dom.js";
 import { post } from "./api.js";
 import { complain, hear, say, state } from "./store.js";
 import { follow, send } from "./uploads.js";
+import { words } from "./words.js";
 
 /** @param {HTMLElement} main */
 export function bundles(main) {
@@ -55,7 +56,7 @@ export function bundles(main) {
     }))
       : el("li.none", { text: "No bundle is kept yet. Add photos to begin." }));
   };
-  fill(main, el("section", { "aria-labelledby": "kept" }, el("h2", { id: "kept", text: "Your bundles" }), list), form,
+  fill(main, el("section", { "aria-labelledby": "kept" }, el("h2", { id: "kept", text: "Your bundles" }), list), form, words(),
     el("p.caution", { text: state.start.caution }));
   draw();
   for (const job of state.start.jobs ?? []) follow(job, progress);
