@@ -29,8 +29,11 @@ in checks (0.78 and more; others to 0.54)."""
 MIN_DIRECTIONAL, MIN_DIRECTIONAL_TONAL = 0.4, 0.6
 """How much of a print's waves run one way that a quarter turn shows, and of one that has but one
 colour: prints that are scattered, by chance, have 0.33 at most, tonals 0.38."""
-MAX_DOT_ASPECT, DOT_FILL, MAX_DOT_SPREAD = 1.08, (0.72, 0.86), 0.15
-"""Of figures that are dots: longer over shorter side, area over that of the rectangle round it (a
+MAX_DOT_ASPECT, MAX_DOTS_ASPECT = 1.13, 1.08
+"""Longer over shorter side of a figure that is a dot, whose pixels may be one more across than
+down, and of all of them, of which hexagons have 1.15."""
+DOT_FILL, MAX_DOT_SPREAD = (0.72, 0.86), 0.15
+"""Of figures that are dots: area over that of the rectangle round it (a
 circle has 0.785), and by how much half of them differ in area."""
 MIN_DOTS, MIN_DOT_PX = 4, 5
 """Figures, and pixels of one, from which shapes are told."""
@@ -103,8 +106,10 @@ def are_dots(told: PrintColours) -> bool:
         return False
     wide, high, area = wide[whole], high[whole], area[whole].astype(float)
     usual = float(np.median(area))
+    in_all = sorted((float(wide.mean()), float(high.mean())))
     return bool(
         np.median(np.maximum(wide, high) / np.minimum(wide, high)) <= MAX_DOT_ASPECT
+        and in_all[1] <= MAX_DOTS_ASPECT * in_all[0]
         and DOT_FILL[0] <= np.median(area / (wide * high)) <= DOT_FILL[1]
         and np.median(np.abs(area - usual)) <= MAX_DOT_SPREAD * usual
     )

@@ -9,6 +9,7 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
 from catalog.models import Palette, PaletteColour
 
@@ -35,6 +36,11 @@ figure's border, where pixels are mixed of two colours, it is more."""
 MAX_MIXED_PURITY, MAX_BESIDE = 0.6, 0.25
 """Weight of a colour's pixels, over that of the two that it lies between, below which it is but
 mixed of them; how far it may lie beside the straight line between them, over its length."""
+MAX_MIXED_WEIGHT = 0.4
+"""Mean weight of a bin's pixels below which they are taken for mixed."""
+MIN_SPREAD = 3.0
+"""CIELAB, root mean square, up to which a print is of one colour: there none of 165 squares of 25
+photos has two that are apart."""
 MAX_ROUNDS = 10
 """Rounds of k-means, which end earlier where nothing moves."""
 MIN_GROUND_SHARE, MIN_CONNECTED, MIN_RIM = 0.3, 0.8, 0.5
@@ -98,7 +104,7 @@ def colours_of(colours: Pixels, shown: NDArray[np.bool_]) -> PrintColours:
     """
     bins = binned(colours, shown)
     of_bin = _pure(bins, _joined(bins, _parted(bins, USUAL_COLOURS)))
-    of_bin = _with_fifth(bins, of_bin)
+    of_bin = _shared_out(bins, _with_fifth(bins, of_bin))
     middles, counts = _middles(bins, of_bin), np.bincount(of_bin, weights=bins.counts)
     shares = counts / counts.sum()
     order = sorted(range(len(middles)), key=lambda k: (-shares[k], *middles[k]))
@@ -152,12 +158,21 @@ def steps(colours: Pixels) -> Pixels:
 
 def _parted(bins: ColourBins, count: int) -> Members:
     """Return each bin's colour, by k-means from bins that are many and far from the others."""
+    if _spread(bins) < MIN_SPREAD:
+        return np.zeros(len(bins.counts), np.intp)
     middles = bins.colours[[int(np.argmax(bins.weights))]]
     away = np.square(bins.colours - middles[0]).sum(axis=1)
     while len(middles) < min(count, len(away)):
         middles = np.vstack([middles, bins.colours[int(np.argmax(away * bins.weights))]])
         away = np.minimum(away, np.square(bins.colours - middles[-1]).sum(axis=1))
     return _settled(bins, middles)
+
+
+def _spread(bins: ColourBins) -> float:
+    """Return the root mean square distance of the pixels' colours from their mean, CIELAB."""
+    sums = bins.weighted.sum(axis=0)
+    away = np.square(bins.colours - sums[1:] / sums[0]).sum(axis=1)
+    return float(np.sqrt(away @ bins.weights / sums[0]))
 
 
 def _settled(bins: ColourBins, middles: Floats) -> Members:
@@ -196,40 +211,58 @@ def _joined(bins: ColourBins, of_bin: Members) -> Members:
     """Join colours that are shades of one, or too small, each to its nearest."""
     while of_bin.max() > 0:
         middles, counts = _middles(bins, of_bin), np.bincount(of_bin, weights=bins.counts)
-        away = np.linalg.norm(middles[:, None] - middles, axis=2)
+        away = np.square(middles[:, None] - middles).sum(axis=2)
         np.fill_diagonal(away, np.inf)
         one, two = divmod(int(np.argmin(away)), len(away))
         small = int(np.argmin(counts))
         if counts[small] < MIN_SHARE * counts.sum():
             one, two = small, int(np.argmin(away[small]))
-        elif away[one, two] >= MIN_APART:
+        elif away[one, two] >= MIN_APART**2:
             break
         of_bin = _renumbered(np.where(of_bin == one, two, of_bin))
     return of_bin
 
 
 def _pure(bins: ColourBins, of_bin: Members) -> Members:
-    """Put aside colours that are only seen where two others meet: their bins go to the nearest."""
-    while (mixed := _mixed(bins, of_bin)) is not None:
-        middles = _middles(bins, of_bin)
-        middles[mixed] = np.inf
-        away = np.square(bins.colours[:, None] - middles).sum(axis=2)
-        of_bin = _renumbered(np.where(of_bin == mixed, away.argmin(axis=1), of_bin))
+    """Put aside colours that are only seen where two others meet.
+
+    Their bins go to that of the two which they have more of: light mixes, not CIELAB.
+    """
+    while (found := _mixed(bins, of_bin)) is not None:
+        mixed, one, two = found
+        ends = lab.lab_to_linear(_middles(bins, of_bin)[[one, two]])
+        along = ends[1] - ends[0]
+        part = (lab.lab_to_linear(bins.colours) - ends[0]) @ along / (along @ along)
+        nearer = np.where(part < 0.5, one, two)
+        of_bin = _renumbered(np.where(of_bin == mixed, nearer, of_bin))
     return of_bin
 
 
-def _mixed(bins: ColourBins, of_bin: Members) -> int | None:
-    """Return a colour that is only seen where two others meet, and is mixed of them."""
+def _shared_out(bins: ColourBins, of_bin: Members) -> Members:
+    """Give bins of pixels that are mixed to the colour that they have most of, as light mixes."""
+    mixed = np.flatnonzero(bins.weights < MAX_MIXED_WEIGHT * bins.counts)
+    if not len(mixed) or not of_bin.max():
+        return of_bin
+    ends, light = (lab.lab_to_linear(one) for one in (_middles(bins, of_bin), bins.colours[mixed]))
+    shared = of_bin.copy()
+    shared[mixed] = np.square(light[:, None] - ends).sum(axis=2).argmin(axis=1)
+    return shared
+
+
+def _mixed(bins: ColourBins, of_bin: Members) -> tuple[int, int, int] | None:
+    """Return a colour that is only seen where two others meet, and these two."""
     middles = _middles(bins, of_bin)
     purity = np.bincount(of_bin, weights=bins.weights) / np.bincount(of_bin, weights=bins.counts)
     for k in np.argsort(purity, kind="stable")[: max(0, len(middles) - 2)]:
+        if purity[k] >= MAX_MIXED_PURITY * purity.max():
+            break
         for one, two in combinations([c for c in range(len(middles)) if c != k], 2):
             along = middles[two] - middles[one]
             part = float((middles[k] - middles[one]) @ along / (along @ along))
             beside = float(np.linalg.norm(middles[one] + part * along - middles[k]))
             between = 0.0 < part < 1.0 and beside < MAX_BESIDE * float(np.linalg.norm(along))
             if between and purity[k] < MAX_MIXED_PURITY * min(purity[one], purity[two]):
-                return int(k)
+                return int(k), one, two
     return None
 
 
@@ -273,12 +306,20 @@ def ground_of(places: Labels, shares: Floats) -> int | None:
     if len(shares) == 1:
         return 0
     for k in np.flatnonzero(shares >= MIN_GROUND_SHARE):
-        own = (places == k).astype(np.uint8)
-        _, marks, stats, _ = cv2.connectedComponentsWithStats(own, connectivity=4)
+        own = places == k
+        if _rim(own) < MIN_RIM * shares[k]:
+            continue
+        _, marks, stats, _ = cv2.connectedComponentsWithStats(own.view(np.uint8), connectivity=4)
         areas = stats[1:, cv2.CC_STAT_AREA]
-        piece = marks == 1 + int(np.argmax(areas))
-        rim = min(float(side.mean()) for side in (piece[0], piece[-1], piece[:, 0], piece[:, -1]))
-        together = float(areas.max()) / float(areas.sum())
-        if together >= MIN_CONNECTED and rim >= MIN_RIM * shares[k]:
+        largest = int(np.argmax(areas))
+        if areas[largest] < MIN_CONNECTED * areas.sum():
+            continue
+        if _rim(marks == largest + 1) >= MIN_RIM * shares[k]:
             return int(k)
     return None
+
+
+def _rim(piece: NDArray[np.bool_]) -> float:
+    """Return the share of the side of a patch at which a piece is seen least."""
+    sides = (piece[0], piece[-1], piece[:, 0], piece[:, -1])
+    return min(np.count_nonzero(side) for side in sides) / len(piece)

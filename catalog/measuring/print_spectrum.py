@@ -59,16 +59,17 @@ def waves_of(colours: Pixels, shown: NDArray[np.bool_], width_in: float) -> Prin
     side = len(colours)
     window, table, longest_first, lengths = _waves(side)
     seen = window * shown
-    middle = (colours * seen[..., None]).sum(axis=(0, 1)) / seen.sum()
-    planes = np.ascontiguousarray((colours - middle).transpose(2, 0, 1)) * seen
+    planes = np.ascontiguousarray(colours.transpose(2, 0, 1))
+    middle = planes.reshape(3, -1) @ seen.ravel() / seen.sum()
+    planes = (planes - middle[:, None, None]) * seen
     transformed = rfft2(planes)
     power = (np.square(transformed.real) + np.square(transformed.imag)).sum(axis=0)
     total, *turned = table @ power.ravel().astype(np.float64)
     reached = np.cumsum((table[0] * power.ravel())[longest_first])
     figure = lengths[min(int(np.searchsorted(reached, LONG_SHARE * total)), len(lengths) - 1)]
-    cover = np.square(np.abs(rfft2(seen)))
-    alike = irfft2(power, s=(side, side)) / np.maximum(irfft2(cover, s=(side, side)), 1e-6)
-    across, down = (_repeat(row / max(row[0], 1e-9)) for row in (alike[0], alike[:, 0]))
+    alike = irfft2(power, s=(side, side))
+    rows = zip((alike[0], alike[:, 0]), _cover(seen, whole=bool(shown.all())), strict=True)
+    across, down = (_repeat(row / cover / max(row[0] / cover[0], 1e-9)) for row, cover in rows)
     inch = width_in / side
     return PrintWaves(
         figure_in=float(figure) * width_in,
@@ -76,6 +77,25 @@ def waves_of(colours: Pixels, shown: NDArray[np.bool_], width_in: float) -> Prin
         two_ways=float(np.hypot(turned[2], turned[3]) / max(total, 1e-9)),
         repeat_in=None if across is None or down is None else (across * inch, down * inch),
     )
+
+
+def _cover(seen: Pixels, *, whole: bool) -> tuple[Pixels, Pixels]:
+    """Return how much of a patch lies on itself, moved across and moved down by so many pixels."""
+    if whole:
+        return _cover_of_window(len(seen))
+    return _cover_of(seen)
+
+
+@lru_cache(maxsize=4)
+def _cover_of_window(side: int) -> tuple[Pixels, Pixels]:
+    return _cover_of(_waves(side)[0])
+
+
+def _cover_of(seen: Pixels) -> tuple[Pixels, Pixels]:
+    from scipy.fft import irfft2, rfft2
+
+    cover = np.maximum(irfft2(np.square(np.abs(rfft2(seen))), s=seen.shape), 1e-6)
+    return cover[0], cover[:, 0]
 
 
 def _repeat(alike: Floats) -> float | None:

@@ -34,6 +34,9 @@ SPREADS: Final = (
 """Of each of the three: weights and spreads, degrees, of the Gaussians exp(-(r / spread)^2), by the
 sum of which the eye blurs it (the same, table of filters)."""
 
+_FROM_RGB: Final = (NEUTRAL_OPPONENT @ XYZ_FROM_RGB).astype(np.float32)
+_TO_RGB: Final = np.linalg.inv(NEUTRAL_OPPONENT @ XYZ_FROM_RGB).astype(np.float32)
+
 
 def seen_from_wall(even: Floats, shown: NDArray[np.bool_], width_in: float) -> Floats:
     """Blur cloth as the eye does from 2 m.
@@ -54,12 +57,11 @@ def seen_from_wall(even: Floats, shown: NDArray[np.bool_], width_in: float) -> F
     """
     from scipy.fft import dctn, idctn
 
-    whole = np.where(shown[..., None], even, even[shown].mean(axis=0))
-    to_opponent = (NEUTRAL_OPPONENT @ XYZ_FROM_RGB).astype(np.float32)
-    waves = dctn(whole @ to_opponent.T, axes=(0, 1), type=2)
+    if not shown.all():
+        even = np.where(shown[..., None], even, even[shown].mean(axis=0))
+    waves = dctn(even @ _FROM_RGB.T, axes=(0, 1), type=2)
     blurred = idctn(waves * _passed(len(even), round(width_in, 1)), axes=(0, 1), type=2)
-    back = np.linalg.inv(NEUTRAL_OPPONENT @ XYZ_FROM_RGB).astype(np.float32)
-    return np.maximum(np.asarray(blurred @ back.T, np.float32), 0.0)
+    return np.maximum(np.asarray(blurred @ _TO_RGB.T, np.float32), 0.0)
 
 
 @lru_cache(maxsize=32)
