@@ -90,3 +90,20 @@ def test_families_of_prints_do_not_contradict_nor_hang_on_the_order(prints, numb
     shuffler.shuffle(shuffled)
     again = {one.label: one.family for one in tell_families(shuffled, number)}
     assert again == {one.label: one.family for one in bundle}
+
+
+def test_a_fabric_between_blue_and_black_hangs_in_one_place():
+    navy = swatches((12, 0, -7.5), (12, 0, -9), (11, 0, -8.5), (30, 40, 20), (60, 0, 0))
+    one = [replace(square, fabric="F01") for square in navy[:3]]
+    rest = [replace(square, fabric=f"F{n}") for n, square in enumerate(navy[3:], start=2)]
+    ordered = [square.fabric for square in rainbow_order([*one, *rest])]
+    assert ordered == ["F2", "F01", "F01", "F01", "F3"]
+
+
+def test_prints_of_one_fabric_lie_in_one_family_though_each_alone_would_not():
+    one = print_of((WHITE, 0.5), (RED, 0.26), (BLUE, 0.14), (GREEN, 0.1))
+    other = print_of((WHITE, 0.5), (RED, 0.2), (BLUE, 0.2), (GREEN, 0.1))
+    bundle = bundle_of(one, one, other)
+    assert len(set(families(tell_families(bundle)))) == 2
+    told = tell_families([replace(square, fabric="F01") for square in bundle])
+    assert set(families(told)) == {"reds"}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from statistics import median
 
 import numpy as np
 from numpy.typing import NDArray
@@ -84,16 +85,29 @@ def rainbow_order(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:
         Hues of the colours by which squares are looked for (`telling_colours`) in rainbow order,
         then multicoloured ones, neutrals last; those of one hue, and these, from light to dark.
     """
+    telling = telling_colours(swatches)
+    neutrals = _neutral_fabrics(swatches, telling)
 
     def key(both: tuple[Swatch, TellingColour]) -> tuple[bool, bool, float, float, str]:
         swatch, told = both
-        neutral = float(lab.chroma(told.lab)) < NEUTRAL_BELOW_CHROMA
+        neutral = (swatch.fabric or swatch.label) in neutrals
         hued = not (neutral or told.multicoloured)
         turn = (float(lab.hue_angle(told.lab)) - RED_BEGINS) % 360.0 if hued else 0.0
         return neutral, told.multicoloured, turn, -swatch.lab[0], swatch.label
 
-    told = zip(swatches, telling_colours(swatches), strict=True)
-    return tuple(swatch for swatch, _ in sorted(told, key=key))
+    ordered = sorted(zip(swatches, telling, strict=True), key=key)
+    return tuple(swatch for swatch, _ in ordered)
+
+
+def _neutral_fabrics(swatches: Sequence[Swatch], told: Sequence[TellingColour]) -> set[str]:
+    """Return the fabrics that are neutral on the whole, so that none hangs at two ends.
+
+    A square whose fabric isn't told stands for itself by its label.
+    """
+    chromas: dict[str, list[float]] = {}
+    for swatch, one in zip(swatches, told, strict=True):
+        chromas.setdefault(swatch.fabric or swatch.label, []).append(float(lab.chroma(one.lab)))
+    return {name for name, those in chromas.items() if median(those) < NEUTRAL_BELOW_CHROMA}
 
 
 def _families_of_hues(
