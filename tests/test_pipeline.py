@@ -7,9 +7,10 @@ import pytest
 from catalog import pipeline
 from catalog.bundle.eligibility import sets_need
 from catalog.bundle.families import rainbow_order
-from catalog.colour.ciede2000 import ciede2000
+from catalog.bundle.square_differences import compared_palettes, seen_lightness
+from catalog.colour.palette_difference import palette_difference
 from catalog.errors import NoSquaresError, PhotoError
-from catalog.models import MatchRules
+from catalog.models import Likeness, MatchRules
 
 
 def look(*photos, families=None, told=None):
@@ -80,11 +81,12 @@ def test_squares_lie_where_the_truth_says(both, two_photos, sample_photos):
 def test_sets_are_numbered_from_one_and_as_far_apart_as_their_colours(both):
     result = count(both, sets=6)
     assert [one.number for one in result.sets] == [1, 2, 3, 4, 5, 6]
-    labs = {swatch.label: swatch.lab for swatch in both.swatches}
+    seen = {swatch.label: swatch for swatch in both.swatches}
     for one in result.sets:
-        dark, light = (labs[label] for label in one.swatches)
-        assert dark[0] <= light[0]
-        assert one.difference == pytest.approx(float(ciede2000(dark, light)))
+        dark, light = (seen[label] for label in one.swatches)
+        assert seen_lightness(dark, "wall") <= seen_lightness(light, "wall")
+        palettes = compared_palettes([dark, light], Likeness())
+        assert one.difference == pytest.approx(palette_difference(*palettes))
 
 
 def test_sets_too_far_apart_do_not_count(both):
