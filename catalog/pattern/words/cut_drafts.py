@@ -56,6 +56,8 @@ class Draft:
     per_strip: bool = False
     per_block: bool = False
     label: str = ""
+    like: Draft | None = None
+    """The piece whose size it takes."""
     star: bool = False
     """Whether a star refers from it to a note."""
     strips: list[Draft] = field(default_factory=list)

@@ -114,8 +114,12 @@ def _without_size(draft: Draft, reader: PieceGathering) -> Lacking:
         take_cloth(draft, reader.state)
         return ""
     listed = bool(reader.kept) and reader.draft_counted_first
+    coloured = any(names_cloth(words, reader.state.known()) for words in draft.names if words)
+    if coloured and reader.kept and draft.cloth is None:
+        _name_cloth(draft, reader.state)
     if last and (draft.more or draft.cloth is not None or listed) and (reader.kept or draft.more):
         draft.sides, draft.shape, draft.across = last.sides, last.shape, last.across
+        draft.like = last.like or last
         draft.recut, draft.shaped, draft.unit_said = False, last.shaped, True
         draft.way = last.way
         if draft.cloth is None and reader.kept:

@@ -24,7 +24,7 @@ from catalog.pattern.words.phrases.phrase_reading import Grammar
 from catalog.pattern.words.phrases.phrase_values import Phrase, word_at
 from catalog.pattern.words.phrases.word_tokens import CENTIMETRE, INCH, Token, without_width
 from catalog.pattern.words.pieces_read import finished
-from catalog.pattern.words.sentence_kinds import kind_of_sentence, note_fabrics, read_note
+from catalog.pattern.words.sentence_kinds import kind_of_sentence, note_fabrics, read_key, read_note
 from catalog.pattern.words.sentence_reading import SentenceReader
 
 MAX_NAME_ALONE: Final = 3
@@ -122,7 +122,11 @@ def _read_line(state: ReadingState, line: InstructionLine, *, first: bool) -> No
     phrases = grammar.phrases(line.tokens)
     if line.blank_before:
         state.under_heading = False
-    if read_legend(state, line) or read_starred(state, line, phrases):
+    if (
+        (phrases and read_key(state, line.tokens, phrases))
+        or read_legend(state, line)
+        or read_starred(state, line, phrases)
+    ):
         return
     if is_heading(line, phrases):
         read_heading(state, line, phrases, title=first and line.blank_after)
@@ -218,11 +222,15 @@ def _sentences(phrases: Sequence[Phrase]) -> Iterator[list[Phrase]]:
 def _read_sentence(
     state: ReadingState, tokens: Sequence[Token], phrases: list[Phrase], start: int
 ) -> None:
+    if not phrases:
+        return
     text = shown(state, tokens, phrases)
     before = len(state.buys) + len(state.noted)
     fabrics = len(state.fabrics)
     if not _cuts(phrases):
         note_fabrics(state, tokens, phrases)
+    if read_key(state, tokens, phrases):
+        return
     phrases = read_amounts(state, tokens, phrases, start)
     kind = kind_of_sentence(state, tokens, phrases)
     state.sewn = kind == "sewing"

@@ -50,7 +50,7 @@ def _rows(text: str, lines: Sequence[InstructionLine]) -> Iterator[InstructionLi
             head = named
         elif counted := _counted_by_column(text, line, cells, columns):
             yield from counted
-        elif not head and len(cells) > 2 and not re.search(r"[0-9]", text[line.start : line.end]):
+        elif not head and len(cells) > 2 and _names_columns(text, line, cells):
             columns = cells
         elif head and len(cells) > 1:
             yield _row(text, line, cells, head)
@@ -58,6 +58,14 @@ def _rows(text: str, lines: Sequence[InstructionLine]) -> Iterator[InstructionLi
             yield _bare_row(text, line, cells)
         else:
             yield line
+
+
+def _names_columns(text: str, line: InstructionLine, cells: Sequence[Cell]) -> bool:
+    """Tell whether a row names a cloth, or a size, over each column."""
+    if not re.search(r"[0-9]", text[line.start : line.end]):
+        return True
+    sized = [any(one.kind in {"unit", "times"} for one in tokens_of(text, *cell)) for cell in cells]
+    return not sized[0] and all(sized[1:])
 
 
 def _counted_by_column(
@@ -70,10 +78,12 @@ def _counted_by_column(
     if any(len(cell) > 1 or (cell and cell[0].whole is None and cell[0].kind != "mark")
            for cell in counts):  # fmt: skip
         return []
-    size, rows = tokens_of(text, *cells[0]), []
+    first, rows = tokens_of(text, *cells[0]), []
+    by_size = any(token.kind == "number" for token in tokens_of(text, *columns[-1]))
     for column, count in zip(columns[1:], counts, strict=True):
         if count and count[0].whole:
-            name = tokens_of(text, *column)
+            other = tokens_of(text, *column)
+            name, size = (first, other) if by_size else (other, first)
             tokens = (*name, _mark(":", column[1]), *count, *size)
             rows.append(replace(line, tokens=tokens, row=True))
     return rows

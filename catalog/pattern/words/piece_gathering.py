@@ -118,6 +118,15 @@ class PieceGathering:
             one.kind in {"cut", "count"} and one.first >= phrase.last for one in self.phrases
         )
 
+    def leave_out_sums(self) -> None:
+        """Leave out "48 squares" where "24 red and 24 blue" tell what they are."""
+        for place, whole in enumerate(self.kept):
+            parts = [one for one in self.kept[place + 1 :] if one.like is whole]
+            if len(parts) > 1 and sum(one.count for one in parts) == whole.count:
+                self.kept.remove(whole)
+                self.state.drafts.remove(whole)
+                return
+
     def cuts_next(self, phrase: Phrase) -> bool:
         """Tell whether the very next words count or cut."""
         following = [one for one in self.phrases if one.first >= phrase.last]

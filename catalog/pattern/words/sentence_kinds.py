@@ -20,6 +20,8 @@ WHAT: Final[dict[SentenceKind, str]] = {
 }  # fmt: skip
 NARROWEST, WIDEST = Fraction(15), Fraction(130)
 """Inches of a cloth's usable width: fat quarters have 18 to 22, backing 108 (`common practice`)."""
+MIN_KEY: Final = 2
+"""Letters in a key; one alone may be an article."""
 LISTED: Final = words_in("quantities amounts numbers pieces counts sizes list cutting cut given")
 """Words of "the numbers are for one block"."""
 SIZED: Final = words_in("quilt quilts about approximately approx wallhanging topper")
@@ -150,6 +152,26 @@ def _read_sizes(state: ReadingState, tokens: Sequence[Token], phrases: Sequence[
         state.quilt_sides = state.quilt_sides or sides
     if words & {"block", "blocks"} and words & {"finished", "finish", "finishes", "finishing"}:
         state.finished_block = state.finished_block or sizes[-1][0]
+
+
+def read_key(state: ReadingState, tokens: Sequence[Token], phrases: Sequence[Phrase]) -> bool:
+    """Take in "A sky, B cloud, C sand": the letters that cloths are called by."""
+    found: dict[str, str] = {}
+    if any(one.kind in {"size", "count", "amount"} for one in phrases):
+        return False
+    last = phrases[-1].last
+    for at in range(phrases[0].first, last):
+        letter = tokens[at]
+        begins = at == phrases[0].first or mark_at(tokens, at - 1, ",;:")
+        if letter.kind == "word" and letter.capital and len(letter.text) == 1 and begins:
+            behind = at + 1 + mark_at(tokens, at + 1, "=-:")
+            name, after = name_at(tokens, behind)
+            if name and (after >= last or mark_at(tokens, after, ",;")):
+                found[letter.text.upper()] = name
+    if len(found) < MIN_KEY:
+        return False
+    state.labels.update(found)
+    return True
 
 
 def _read_needs(state: ReadingState, tokens: Sequence[Token], phrases: Sequence[Phrase]) -> None:

@@ -66,6 +66,7 @@ class SentenceReader(MeasureHandlers, CutHandlers):
                 handler(phrase)
         self.flush()
         self.missing += ["its size"] * len(self.waiting)
+        self.leave_out_sums()
         self.state.sentence = self.kept or self.state.sentence
 
     def _cloth(self, phrase: Phrase) -> None:

@@ -122,6 +122,9 @@ def cloth_at(tokens: Sequence[Token], at: int) -> Phrase | None:
         return Phrase("cloth", start, at, number)
     if number < 0 and name:
         names, end = listed_names(tokens, at)
+        inner, closed = _in_brackets(tokens, end)
+        if len(inner) > 1 and mark_at(tokens, closed, ")"):
+            names, end = inner, closed + 1
         return Phrase("cloth", start, end, number, words=" and ".join(names))
     if not name:
         return _source(tokens, start, at, after, said)
@@ -144,6 +147,17 @@ def listed_names(tokens: Sequence[Token], at: int) -> tuple[list[str], int]:
         if last or " and " in other:
             return names, place
     return (names, after) if len(names) > 1 and " and " in name else ([name], after)
+
+
+def _in_brackets(tokens: Sequence[Token], at: int) -> tuple[list[str], int]:
+    """Read "(red, blue, green)"."""
+    names: list[str] = []
+    while mark_at(tokens, at, "(," if not names else ",&") or word_at(tokens, at) == "and":
+        name, after = name_at(tokens, at + 1)
+        if not name:
+            break
+        names, at = [*names, *name.split(" and ")], after
+    return names, at
 
 
 def per_cloth_at(tokens: Sequence[Token], at: int) -> Phrase | None:

@@ -55,6 +55,15 @@ def across_at(tokens: Sequence[Token], at: int) -> Phrase | None:
         return Phrase("along", at, place + 1)
     if word == "w" and [word_at(tokens, place + n) for n in (1, 2)] == ["o", "f"]:
         return Phrase("across", at, place + 3)
+    dotted = [tokens[n].text for n in range(place, min(place + 5, len(tokens)))]
+    if dotted == ["w", ".", "o", ".", "f"]:
+        return Phrase("across", at, place + 5 + mark_at(tokens, place + 5, "."))
+    if (
+        word in {"edge", "side"}
+        and word_at(tokens, place + 1) == "to"
+        and (word_at(tokens, place + 2) == word)
+    ):
+        return Phrase("across", at, place + 3)
     if word in SELVAGE and word_at(tokens, place + 1) == "to":
         return Phrase("across", at, place + 3)
     if word in {"width", "length", "grain"} | CLOTH_WORDS:

@@ -223,6 +223,30 @@ def _fat(tokens: Sequence[Token], at: int, after: int) -> Phrase | None:
     return Phrase("amount", at, end, count, (YARD / parts * count,), name)
 
 
+def _half_yards(tokens: Sequence[Token], at: int) -> Phrase | None:
+    """Read "a yard and a half", "six half-yards", "a half-yard cut"."""
+    number, after = Fraction(1), at + 1
+    if kind_at(tokens, at) == "number":
+        number = tokens[at].value
+    elif word_at(tokens, at) not in {"a", "one"}:
+        return None
+    word = word_at(tokens, after).removesuffix("s")
+    part = PARTS.get(word.removesuffix("-yard"), 0) if word.endswith("-yard") else 0
+    if part:
+        end = after + 1 + (word_at(tokens, after + 1) in {"cut", "cuts", "piece", "pieces"})
+        count = int(number) if number.denominator == 1 else 1
+        return Phrase("amount", at, end, count, (number * YARD / part,))
+    plain = word in {"yard", "yd", "metre", "meter"} and word_at(tokens, at) in {"a", "one"}
+    if not plain:
+        return None
+    length = METRE if word.startswith("m") else YARD
+    said = [word_at(tokens, after + n) for n in range(1, 4)]
+    more = PARTS.get(said[2], 0) if said[:2] == ["and", "a"] else 0
+    if more:
+        return Phrase("amount", at, after + 4, 1, (length * (1 + Fraction(1, more)),))
+    return Phrase("amount", at, after + 1, 1, (length,))
+
+
 def _fat_listed(tokens: Sequence[Token], at: int) -> Phrase | None:
     """Read "Fat quarters: 8"."""
     after = at + 1 if word_at(tokens, at) in {"fqs", "fq"} else at + 2
@@ -239,6 +263,8 @@ def _fat_listed(tokens: Sequence[Token], at: int) -> Phrase | None:
 
 def _part_of_yard(tokens: Sequence[Token], at: int) -> Phrase | None:
     """Read "half a yard", "a quarter yard", "three quarters of a yard"."""
+    if half := _half_yards(tokens, at):
+        return half
     part_at = skip(tokens, at, {"a", "an"})
     part = PARTS.get(word_at(tokens, part_at))
     after = skip(tokens, part_at + 1, {"of", "a"})

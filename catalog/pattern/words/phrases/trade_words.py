@@ -90,7 +90,10 @@ NOTES: Final = words_in(
     "usable weighs degrees minutes template scale foundation paper freezer"
 )
 """Words that tell of sizes that aren't cut."""
-YARDS_OF_FAT: Final = {"quarter": 4, "quarters": 4, "eighth": 8, "eighths": 8}
+YARDS_OF_FAT: Final = {
+    **{"quarter": 4, "quarters": 4, "eighth": 8, "eighths": 8},
+    **{"sixteenth": 16, "sixteenths": 16},
+}
 """Parts of a yard in fat quarters and fat eighths."""
 COLUMN_NAMES: Final[dict[str, str]] = {
     **dict.fromkeys(

@@ -36,6 +36,19 @@ NOT_AFTER_INCHES: Final = words_in(
     "rows place quarters fourths thirds turn between which our one with sets color colour"
 )
 """Words before which "in" is the preposition: "cut 4 in half"."""
+MISPELT: Final = {
+    "".join(sorted(word)): word
+    for word in (
+        "square",
+        "squares",
+        "rectangle",
+        "rectangles",
+        "strips",
+        "triangles",
+        "diagonally",
+    )
+}
+"""The trade's words by their letters, so that those that are swapped in typing do no harm."""
 SHORT_WORDS: Final = words_in("pc pcs sq sqs rect rects approx ea incl qty dk lt med bkgd")
 _SAME: Final = {
     **{ord("{"): "(", ord("}"): ")"},
@@ -172,7 +185,8 @@ def _one(plain: str, at: int, end: int, before: Token | None) -> Iterator[Token]
             yield from _unit(plain, stop, end)
             return
         stop = word.end() + _is_short(plain, word)
-        yield Token("word", word[0].lower(), at, stop, capital=word[0][0].isupper())
+        said = MISPELT.get("".join(sorted(word[0].lower())), word[0].lower())
+        yield Token("word", said, at, stop, capital=word[0][0].isupper())
         return
     if leader := _LEADER.match(plain, at, end):
         yield Token("mark", ":", at, leader.end())
