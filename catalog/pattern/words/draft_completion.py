@@ -118,7 +118,10 @@ def _without_size(draft: Draft, reader: PieceGathering) -> Lacking:
     if coloured and reader.kept and draft.cloth is None:
         _name_cloth(draft, reader.state)
     if last and (draft.more or draft.cloth is not None or listed) and (reader.kept or draft.more):
-        draft.sides, draft.shape, draft.across = last.sides, last.shape, last.across
+        if draft.shape == "strip" and last.strips:
+            last = last.strips[-1]
+        draft.sides, draft.across = last.sides, last.across or draft.across
+        draft.shape = draft.shape or last.shape
         draft.like = last.like or last
         draft.recut, draft.shaped, draft.unit_said = False, last.shaped, True
         draft.way = last.way

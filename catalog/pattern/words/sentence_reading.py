@@ -31,6 +31,8 @@ from catalog.pattern.words.phrases.trade_words import FUNCTION
 from catalog.pattern.words.phrases.word_sets import words_in
 from catalog.pattern.words.phrases.word_tokens import Token
 
+GIVING: Final = words_in("give gives giving yield yields yielding")
+"""Words between strips and what is cut from them."""
 FILLING: Final = words_in(
     "ea off of at each that measure measuring measures and from by cut wide long into with a an "
     "the to are in or which"
@@ -160,6 +162,8 @@ class SentenceReader(MeasureHandlers, CutHandlers):
         if draft is None:
             self.ahead = [] if phrase.words in FUNCTION else [*self.ahead, phrase.words]
             return
+        if phrase.words in GIVING:
+            self.then = True
         if phrase.words in FUNCTION:
             self.naming = False
             self.for_what = phrase.words == "for"

@@ -97,7 +97,11 @@ def cloth_at(tokens: Sequence[Token], at: int) -> Phrase | None:
     """Read what cloth something is cut from, or that it is cut from strips just cut."""
     start = at
     same = [word_at(tokens, place) for place in range(at, at + 4)]
-    if same[0] == "of" and "same" in same[1:3] and same[2 + (same[1] == "the")] == "size":
+    if (
+        same[0] == "of"
+        and "same" in same[1:3]
+        and same[2 + (same[1] == "the")] in {"size", "width"}
+    ):
         return Phrase("more", at, at + 3 + (same[1] == "the"))
     if word_at(tokens, at) == "each" and word_at(tokens, at + 1) == "of":
         return _of_each(tokens, at)

@@ -210,6 +210,8 @@ def each_at(tokens: Sequence[Token], at: int) -> Phrase | None:
         return Phrase("total", at, after + 1)
     if word in {"more", "additional", "extra"}:
         return Phrase("more", at, after)
+    if word == "ditto" and word_at(tokens, after) in {"of", "from", "in"}:
+        return Phrase("same", at, after)
     if word == "the" and word_at(tokens, after) == "same":
         if word_at(tokens, after + 1) == "number":
             return Phrase("same", at, after + 2, words="number")

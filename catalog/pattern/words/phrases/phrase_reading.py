@@ -31,7 +31,7 @@ AFTER_NUMBERS: Final[tuple[Production, ...]] = (
     shape_at,
 )
 WHAT_IS_CUT: Final = PRONOUNS | ARTICLES | {"again", "down", "further", "of"}
-STOPS: Final = ".,;:()[]-=|!?/\u2192>*\u2020"
+STOPS: Final = ".,;:()[]-=|!?/+\u2192>*\u2020"
 
 
 @dataclass(frozen=True)
@@ -120,7 +120,9 @@ def _cloth_into_at(tokens: Sequence[Token], at: int) -> Phrase | None:
     if word_at(tokens, start) != "the":
         return None
     name, after = name_at(tokens, start)
-    if not name or word_at(tokens, after) != "into" or kind_at(tokens, after + 1) != "number":
+    follows = word_at(tokens, after) == "as" and word_at(tokens, after + 1) == "follows"
+    into = word_at(tokens, after) == "into" and kind_at(tokens, after + 1) == "number"
+    if not name or not (into or follows):
         return None
     return Phrase("cloth", at, after + 1, words=name, sure=False)
 

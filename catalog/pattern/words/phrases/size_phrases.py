@@ -183,6 +183,10 @@ def amount_at(tokens: Sequence[Token], at: int, *, materials: bool) -> Phrase | 
     if kind_at(tokens, at) != "number":
         return None
     number, after = tokens[at].value, at + 1
+    if kind_at(tokens, after) == "times" and tokens[at].whole:
+        each = amount_at(tokens, after + 1, materials=materials)
+        if each and each.first == after + 1:
+            return replace(each, first=at, sides=(each.sides[0] * number,))
     if fat := _fat(tokens, at, after):
         return fat
     after = skip(tokens, after, {"of", "a"}) if tokens[at].value < 1 else after
