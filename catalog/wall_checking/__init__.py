@@ -73,6 +73,6 @@ def _best_reading(
     """Return what a photo tells of each place: none where it doesn't show the plan's blocks."""
     for read in readings_of_photo(photo, plan, cloths):
         evidence = list(evidence_of_places(read, plan, in_hand))
-        if plan_shown(evidence, plan) > MIN_SHOWN_BLOCKS:
+        if plan_shown(evidence) > MIN_SHOWN_BLOCKS:
             return evidence
     return []

@@ -110,6 +110,8 @@ def _read(
     ]
     block_size = float(np.mean([block.width for block in plan.blocks])) / found.inches
     light = fit_light(_joined(shown), block_size)
+    if not light.usual:
+        return None
     groups = tuple(
         ReadBlocks(one, plan.blocks[one.block[0]], weight, _even_moments(one, light, found, plan))
         for one, weight in zip(views, weights, strict=True)

@@ -81,17 +81,23 @@ def judge_places(
     return told
 
 
-def plan_shown(evidence: Sequence[PlaceEvidence], plan: PlannedWall) -> float:
-    """Return the share of places that show a block of the plan, whichever.
+def plan_shown(evidence: Sequence[PlaceEvidence]) -> float:
+    """Return the share of places whose planned block, or one of the others, shows there.
+
+    It must explain what is seen better than any other cloths would, each of the bundle's as likely;
+    empty places don't count.
 
     Parameters
     ----------
     evidence : sequence of PlaceEvidence
-    plan : PlannedWall
     """
-    at_home = np.full(len(plan.blocks), 0.9)
-    shown = [_chances(one, at_home)[:-2].sum() for one in evidence]
-    return float(np.mean(shown)) if shown else 0.0
+    shown = []
+    for one in evidence:
+        own = float(one.hangs.ravel()[_planned(one)])
+        best = max(own, float(one.hangs.max()) - float(np.log(one.hangs.size)))
+        if one.missing < max(best, one.foreign):
+            shown.append(best > one.foreign)
+    return float(np.mean(shown)) if len(shown) > len(evidence) / 4 else 0.0
 
 
 def _planned(one: PlaceEvidence) -> int:

@@ -220,7 +220,7 @@ def cases(sources: list[Source], difficulty: str, number: int, seed: int) -> Ite
     for case in range(number):
         rng = np.random.default_rng([seed, case, len(difficulty)])
         name = list(PATTERNS)[case % len(PATTERNS)]
-        source = sources[(case + case // len(PATTERNS)) % len(sources)]
+        source = sources[(case + 3 * (case // len(PATTERNS))) % len(sources)]
         wall = _planned(source, name, float(rng.choice([0.6, 1.0])))
         used = {label for block in wall.blocks for label in block.squares}
         spare = [label for label in source.crops if label not in used]

@@ -27,7 +27,8 @@ SCALE_STEP = 0.022
 FEWEST_BLOCKS, MOST_FRAMES = 1.5, 3.0
 """Blocks across the frame at the nearest; frames that the wall would take at the farthest."""
 SPREADS_IN = (0.0, 0.5, 0.85, 1.3)
-"""Inches by which blocks may hang further apart than they will be sewn."""
+"""Inches by which blocks may hang further apart than they will be sewn, strips between them left
+out."""
 SAME_SCALE = 2
 """Steps by which the scales across and down may differ."""
 MAX_PEAKS = 3
@@ -118,8 +119,10 @@ class _Axis:
         from scipy.fft import irfft, rfft
 
         own, local, length, pitch = lines
+        strip = max(0.0, pitch - float(np.ptp(local)))
+        extras = (0.0, *(extra - strip for extra in SPREADS_IN[1:]))
         rows, firsts, spreads = [], [], []
-        for scale, extra in product(scales, SPREADS_IN):
+        for scale, extra in product(scales, extras):
             at = sign * (own * (1.0 + extra / pitch) + local) / scale
             place = ((at - at.min()) / self.step).astype(int)
             row = np.zeros(self.count)

@@ -22,9 +22,10 @@ STEP = 1.0 / 12.0
 BLUR = 1.5
 """Standard deviation, steps, by which squares may be off their line: loose blocks hang a quarter
 inch off."""
-SPREADS_IN = np.arange(-0.5, 1.8, 0.125)
+CLOSEST_IN, FARTHEST_IN, SPREAD_STEP_IN = -0.5, 1.8, 0.125
 """Inches by which blocks may hang further apart than they will be sewn: two seam allowances of 1/4
-(common practice) and a gap up to 1 1/4."""
+(common practice) and a gap up to 1 1/4. Nearer where strips are planned between them, which hang
+when the blocks are sewn to them; a little nearer always, as the squares seen tell the scale."""
 MAX_OFFSETS = 24
 """Meetings of rows (or columns) that are tried."""
 MIN_OFFSET_SCORE = 0.5
@@ -113,13 +114,14 @@ def _meetings(
     own, local = middles[squares.owner, axis], squares.local[:, axis]
     pitch = _pitch(middles[:, axis])
     low, high = seen.min(), seen.max()
-    reach = 1.0 + SPREADS_IN.max() / pitch
+    closest = min(CLOSEST_IN, 0.5 - max(0.0, pitch - float(np.ptp(local) + side)))
+    spreads = 1.0 + np.arange(closest, FARTHEST_IN, SPREAD_STEP_IN) / pitch
+    reach = float(spreads.max())
     lines = np.unique(np.round(np.concatenate([own + local, own * reach + local]), 3))
     count = int((high - low + 2.0 * (lines.max() - lines.min()) + 4.0 * side) / step) + 64
     count = next_fast_len(count, real=True)
     image = _line_image(seen - low, weight, count, step)
     combs, firsts = [], []
-    spreads = 1.0 + SPREADS_IN / pitch
     for spread in spreads:
         at = np.unique(np.round(own * spread + local, 2))
         combs.append(np.minimum(_line_image(at - at[0], None, count, step), 1.0))
