@@ -22,7 +22,7 @@ from test_families import families, of_hue, swatches
 
 from catalog.bundle.eligibility import of_kind
 from catalog.bundle.families import MULTICOLOURED, rainbow_order, tell_families
-from catalog.bundle.family_words import contradicts
+from catalog.bundle.family_words import contradicts, family_noun
 from catalog.bundle.naming.square_names import tell_names, terms_of
 from catalog.models import Need
 
@@ -68,6 +68,14 @@ def test_a_pattern_may_ask_for_multicoloured_squares(asked, fits):
     (told,) = tell_families([MANY])
     need = Need("middle", "feature", "square", 0, 4, 1, family=asked)
     assert of_kind(told, need) == fits
+
+
+@pytest.mark.parametrize(
+    ("family", "squares"),
+    [("blue", "blues"), ("reds", "reds"), ("multicoloured", "multicoloured squares")],
+)
+def test_the_squares_of_a_family_have_a_noun(family, squares):
+    assert family_noun(family) == squares
 
 
 def test_multicoloured_squares_hang_between_the_hues_and_the_neutrals():

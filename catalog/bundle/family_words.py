@@ -119,6 +119,13 @@ def _fits(hue: str, name: str) -> bool:
     )
 
 
+def family_noun(family: str) -> str:
+    """Return what a family's squares are called: ``blues``, ``multicoloured squares``."""
+    if family.endswith(("coloured", "colored")):
+        return f"{family} squares"
+    return family if family.endswith("s") else f"{family}s"
+
+
 def family_word(colour: Lab, name: str | None = None) -> str:
     """Return the plain word for a colour's family, such as ``reds``; the colour's name agrees.
 

@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from catalog.bundle.family_words import family_noun
 from catalog.bundle.square_differences import difference_matrix
 from catalog.colour.ciede2000 import as_shown, threshold_scale
 from catalog.lengths import show_length
@@ -183,7 +184,7 @@ def _nearest_note(need: Need, free: Sequence[Swatch], likeness: Likeness) -> str
 
 def _kind(need: Need, family: str | None = None) -> str:
     family = family or need.family
-    noun = (family if family.endswith("s") else f"{family}s") if family else "squares"
+    noun = family_noun(family) if family else "squares"
     return f"{need.value} {noun}" if need.value and need.value not in noun.split() else noun
 
 

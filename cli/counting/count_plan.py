@@ -139,8 +139,11 @@ def _spare(result: Count, missing: Sequence[tuple[str, int]]) -> str:
     """Name the family in which single squares wait for a partner, where sets are wanting."""
     if not missing or any(family for family, _ in missing):
         return ""
+    from catalog.bundle.families import MULTICOLOURED
+
     families = {swatch.label: swatch.family for swatch in result.bundle.swatches}
     spare = Counter(families[label] for label in result.tally.unused)
+    spare.pop(MULTICOLOURED, None)  # of which none need be like another
     if not spare:
         return ""
     family, number = min(spare.items(), key=lambda item: (-item[1], item[0]))
