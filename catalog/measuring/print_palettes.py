@@ -25,7 +25,7 @@ BIN_SIDE = 4.0
 USUAL_COLOURS, MAX_COLOURS = 4, 5
 """Colours that a print is parted into first, and that it may have where one is left that is far
 from all of them."""
-MIN_APART, MIN_APART_FIFTH = 10.0, 20.0
+MIN_APART, MIN_APART_FIFTH = 10.0, 22.0
 """CIELAB distance up to which two colours are shades of one, and CIEDE2000 from which one more is
 told besides the usual (`tests/bench/palettes.py` prints what comes of these and of the others)."""
 MIN_SHARE, MIN_SHARE_FIFTH = 0.02, 0.03
