@@ -25,7 +25,11 @@ from kept_made import (  # noqa: F401 - fixtures for whoever asks for them
 )
 from page_server import page, shown  # noqa: F401 - fixtures for whoever asks for them
 from typer.testing import CliRunner
-from walls_seen import hangs, wall_photo  # noqa: F401 - fixtures for whoever asks for them
+from walls_seen import (  # noqa: F401 - fixtures for whoever asks for them
+    hangs,
+    quickly_hung,
+    wall_photo,
+)
 
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     # a shell makes what it runs in the background deaf to Ctrl-C, which tests press

@@ -27,6 +27,7 @@ def test_a_photo_of_the_wall_is_checked_and_taken_as_it_hangs(sheet, hangs, wall
     assert sheet.view()["undo"].startswith("The plan of the wall follows what hangs at")
 
 
+@pytest.mark.slow
 def test_what_goes_wrong_with_a_photo_is_told(sheet, hangs, wall_photo):  # noqa: F811
     hangs(found=False)
     sheet.go("wall")

@@ -5,7 +5,10 @@ from __future__ import annotations
 import pytest
 from walls_seen import SWAPPED
 
-PINWHEEL = "pattern=pinwheel"
+pytestmark = pytest.mark.usefixtures("quickly_hung")
+
+
+PINWHEEL = "pattern=pinwheel&rows=2&columns=4"
 
 
 @pytest.fixture
@@ -25,7 +28,9 @@ def send(page, wall_photo):
 
 
 def hung(page):
-    told = page.post(f"bundle/{page.bundle()['id']}/plan", {"pattern": "pinwheel"})
+    told = page.post(
+        f"bundle/{page.bundle()['id']}/plan", {"pattern": "pinwheel", "rows": 2, "columns": 4}
+    )
     return {block["place"]: block for block in told["wall"]["blocks"]}
 
 
@@ -42,12 +47,17 @@ def test_what_differs_is_told_and_drawn_and_may_become_the_plan(page, send, hang
         ("A1 and A2 have changed places.", "97 % sure")
     ]
     assert (told["differs"], told["sewn"]) == (True, ["A4"])
-    assert told["line"] == "18 blocks of 20 told hang as planned."
+    assert told["line"] == "6 blocks of 8 told hang as planned."
     picture = page.browser.get(f"/api/wall-checks/{told['check']}.jpg")
     assert picture.headers["content-type"] == "image/jpeg"
     assert picture.content[:2] == b"\xff\xd8"
     before = hung(page)
     make_of(page, told["check"], "take", code=409, version=999)
+    hangs(A1={"state": "other"})
+    strange, version = send(), page.bundle()["version"]
+    refused = make_of(page, strange["check"], "take", code=400)
+    assert "what hangs at A1" in refused["problem"]
+    assert page.bundle()["version"] == version
     view = make_of(page, told["check"], "take")
     now = hung(page)
     assert now["A1"]["squares"] == before["A2"]["squares"]
@@ -72,10 +82,3 @@ def test_what_is_no_wall_is_refused_in_a_sentence(page, send, hangs):
     gone = make_of(page, "0123", "take", code=404)
     assert "no longer at hand" in gone["problem"]
     assert page.browser.get("/api/wall-checks/0123.jpg").status_code == 404
-
-
-def test_what_can_t_be_taken_is_refused_and_changes_nothing(page, send, hangs):
-    hangs(A1={"state": "other"})
-    told, version = send(), page.bundle()["version"]
-    assert "what hangs at A1" in make_of(page, told["check"], "take", code=400)["problem"]
-    assert page.bundle()["version"] == version

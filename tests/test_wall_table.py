@@ -18,6 +18,8 @@ from catalog.wall.put_right.wall_table import read_wall_table
 from catalog.wall.set_grid import quilt_of_sets
 from catalog.wall.wall_plan import plan_wall
 
+pytestmark = pytest.mark.usefixtures("quickly_hung")
+
 
 def planned(quilt, layout, size=2, sets=30):
     """A plan, and the labels of the bundle that it is of."""
@@ -32,16 +34,16 @@ def planned(quilt, layout, size=2, sets=30):
 
 
 def on_point():
-    return replace(PINWHEEL, on_point=True), layout_of(PINWHEEL, on_point=True, rows=3, columns=4)
+    return replace(PINWHEEL, on_point=True), layout_of(PINWHEEL, on_point=True, rows=2, columns=3)
 
 
 GRIDS = {
-    "pinwheel": (PINWHEEL, layout_of(PINWHEEL)),
-    "four patch": (FOUR_PATCH, layout_of(FOUR_PATCH)),
+    "pinwheel": (PINWHEEL, layout_of(PINWHEEL, rows=2)),
+    "four patch": (FOUR_PATCH, layout_of(FOUR_PATCH, rows=2)),
     "hourglass": (HOURGLASS, layout_of(HOURGLASS)),
     "on point": on_point(),
-    "offset": (PINWHEEL, Layout(4, 5, Fraction(8), offset=True)),
-    "turned": (replace(PINWHEEL, turn_columns=90), layout_of(PINWHEEL)),
+    "offset": (PINWHEEL, Layout(3, 3, Fraction(8), offset=True)),
+    "turned": (replace(PINWHEEL, turn_columns=90), layout_of(PINWHEEL, rows=2)),
 }
 
 
@@ -68,8 +70,14 @@ def test_so_is_a_plan_of_sets_alone(size, tmp_path):
 
 
 @pytest.fixture
-def table(tmp_path):
-    plan, labels = planned(PINWHEEL, layout_of(PINWHEEL))
+def few():
+    """A plan of eight places, which is quick to make."""
+    return planned(PINWHEEL, layout_of(PINWHEEL, rows=2), sets=8)
+
+
+@pytest.fixture
+def table(tmp_path, few):
+    plan, labels = few
     good = wall_csv(plan)
 
     def read(text=good, name="wall.csv"):
