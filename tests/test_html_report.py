@@ -90,7 +90,8 @@ def test_everything_that_was_asked_for_is_on_it(page):
         "table.jpg in colour",
         "table.jpg in grey",
         "Reds 3 squares, dark to light",
-        "R3C4 dark moderate something large stripe, repeats every 1 1/4 in, runs one way held back",
+        "R3C4 dark, reads busy moderate something large stripe, repeats every 1 1/4 in, runs one "
+        "way held back",
         "Set 1 on the wall at A1",
         "A small step (3.4)",
         "Far apart differ by more than you allow",
@@ -107,7 +108,7 @@ def test_everything_that_was_asked_for_is_on_it(page):
         "a quarter turn to the right",
         "no set for this place",
         "1 square that nothing uses, in rainbow order. R3C3 dark",
-        "Set aside 1 square that no set may use R3C4 dark moderate something large stripe",
+        "Set aside 1 square that no set may use R3C4 dark, reads busy moderate something",
     ):
         assert told in text
 

@@ -8,7 +8,9 @@ import pytest
 from catalog.bundle.square_differences import (
     difference_matrix,
     differences_from,
+    reads_as,
     seen_lightness,
+    value_in_words,
 )
 from catalog.colour.ciede2000 import ciede2000
 from catalog.matching import match_requests
@@ -137,3 +139,14 @@ def test_a_request_says_by_what_its_own_sets_are_made():
         ]  # fmt: skip
         assert made.total == pytest.approx(min(ways))
         assert made.bound == pytest.approx(made.total)
+
+
+def test_a_high_contrast_print_reads_busy_and_others_their_value():
+    grey = replace(square("grey", (GREY, 1.0)), value="medium")
+    dotted = replace(square("dotted", (BLACK, 0.8), (WHITE, 0.2)), value="dark")
+    tonal = replace(square("tonal", (RED, 0.5), (GREY, 0.5)), value="medium")
+    assert [reads_as(one) for one in (grey, dotted, tonal)] == ["medium", "dark", "medium"]
+    assert [value_in_words(one) for one in (grey, CHECK)] == ["medium", "medium, reads busy"]
+    assert [reads_as(one) for one in (CHECK, BOLD)] == ["busy", "busy"]
+    tiny = replace(CHECK, palette_at_wall=(PaletteColour(CHECK.lab, 1.0),), value="light")
+    assert reads_as(tiny) == "light"

@@ -31,6 +31,12 @@ is over that, a thirtieth isn't."""
 MAX_STEP_OF_ONE: Final = 1.75
 """The largest step of L* that greys differing by 1 may take: CIEDE2000's own weight of lightness,
 1 + 0.015 x 50^2 / sqrt(20 + 50^2), at black and at white."""
+VALUE_STEPS: Final = 2 * 100.0 / 7.0
+"""L* of two steps of the seven that teachers sort cloth into by value: what lies in them reads as
+one value (see `catalog.wall.contrast`)."""
+MIN_OF_ONE_VALUE: Final = 2.0 / 3.0
+"""Share of a print, as it is seen from the wall, that has to be of one value for it to read light,
+medium or dark (choice of ours)."""
 _NO_HUE: Final[Palette] = (PaletteColour((HUE_LIGHTNESS, 0.0, 0.0), 1.0),)
 
 
@@ -65,15 +71,38 @@ def seen_lightness(swatch: Swatch, seen_from: SeenFrom) -> float:
     return sum(one.lab[0] * one.share for one in seen) / sum(one.share for one in seen)
 
 
+def reads_busy(swatch: Swatch) -> bool:
+    """Tell whether a print has so much of light and of dark in it that it reads as neither."""
+    seen = sorted(swatch.colours_seen("wall"), key=lambda one: one.lab[0])
+    whole = sum(one.share for one in seen)
+    of_one = max(
+        sum(two.share for two in seen if 0 <= two.lab[0] - one.lab[0] <= VALUE_STEPS)
+        for one in seen
+    )
+    return of_one < MIN_OF_ONE_VALUE * whole
+
+
+def reads_as(swatch: Swatch) -> str:
+    """Return what a square reads as from across the room: its value, or busy."""
+    return "busy" if reads_busy(swatch) else swatch.value
+
+
+def value_in_words(swatch: Swatch) -> str:
+    """Return a square's value, and that it reads busy where it does."""
+    return f"{swatch.value}, reads busy" if reads_busy(swatch) else swatch.value
+
+
 def compared_palettes(swatches: Sequence[Swatch], likeness: Likeness) -> list[Palette]:
     """Return what of each square is compared; of a plain one, its mean colour."""
-    shown = _SHOWN[likeness.match_by]
-    return [shown(_seen(swatch, likeness.seen_from)) for swatch in swatches]
+    return [
+        compared_palette(one.colours_seen(likeness.seen_from), one.lab, likeness.match_by)
+        for one in swatches
+    ]
 
 
-def _seen(swatch: Swatch, seen_from: SeenFrom) -> Palette:
-    seen = swatch.colours_seen(seen_from)
-    return (PaletteColour(swatch.lab, 1.0),) if len(seen) == 1 else seen
+def compared_palette(seen: Palette, mean: Lab, match_by: MatchBy) -> Palette:
+    """Return what is compared of a square that shows some colours, or its mean if one or none."""
+    return _SHOWN[match_by](seen if len(seen) > 1 else (PaletteColour(mean, 1.0),))
 
 
 def _as_it_is(palette: Palette) -> Palette:

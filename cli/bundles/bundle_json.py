@@ -88,6 +88,7 @@ def list_object(lines: Iterable[BundleLine]) -> dict[str, Any]:
 
 def square_object(kept: StoredBundle, square: StoredSquare) -> dict[str, Any]:
     """Return a square: where it is, what it looks like where it is measured, and its state."""
+    from catalog.bundle.square_differences import reads_as
     from catalog.colour.lab import lab_to_hex
 
     swatch = next((one for one in kept.swatches if one.label == square.label), None)
@@ -115,6 +116,7 @@ def square_object(kept: StoredBundle, square: StoredSquare) -> dict[str, Any]:
         "colour_name": swatch.colour_name if swatch else None,
         "family": swatch.family if swatch else None,
         "value": swatch.value if swatch else None,
+        "reads": reads_as(swatch) if swatch else None,
         "print": swatch.print_kind if swatch else None,
         "fabric": swatch.fabric if swatch else None,
         "flags": list(dict.fromkeys((*swatch.square.flags, *swatch.flags))) if swatch else [],

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Final
 
 from catalog.bundle.naming.square_names import short_name
-from catalog.bundle.tally_notes import words_for_difference
+from catalog.bundle.tally_notes import IN_WHAT, words_for_difference
 from catalog.catalogue.search.partner_search import SURE
 from catalog.colour import colour_names
 from catalog.colour.ciede2000 import as_shown
@@ -103,7 +103,7 @@ def partners_json(own: FoundSquare, found: Sequence[Partner]) -> dict[str, Any]:
             {
                 **_object(one.square),
                 "difference": float(as_shown(one.difference)),
-                "difference_in_words": words_for_difference(one.difference),
+                "difference_in_words": _apart(one),
                 "doubt": one.doubt or None,
             }
             for one in found
@@ -141,10 +141,16 @@ def _partner_row(own: FoundSquare, one: Partner) -> tuple[str | BarCell, ...]:
         short_name(other.colour_name),
         shares_cell(other.palette),
         other.value,
-        words_for_difference(one.difference),
+        _apart(one),
         _sureness(one),
         f"{one.difference:.1f}",
     )
+
+
+def _apart(one: Partner) -> str:
+    """Say how far a partner is from a square, and in what."""
+    words = words_for_difference(one.difference, one.likeness.k_lightness)
+    return words + IN_WHAT[one.likeness.match_by]
 
 
 def _sureness(one: Partner) -> str:
@@ -154,8 +160,9 @@ def _sureness(one: Partner) -> str:
     away, doubt = float(as_shown(one.difference)), float(as_shown(one.doubt))
     if doubt <= SURE:
         return "sure"
-    most = words_for_difference(away + doubt)
-    if most == words_for_difference(max(0.0, away - doubt)):
+    weight = one.likeness.k_lightness
+    most = words_for_difference(away + doubt, weight)
+    if most == words_for_difference(max(0.0, away - doubt), weight):
         return f"give or take {doubt:.1f}"
     return f"give or take {doubt:.1f}: hold them together"
 

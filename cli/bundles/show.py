@@ -61,11 +61,12 @@ def title(kept: StoredBundle) -> str:
 def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | BarCell, ...]]]:
     """Return the columns and rows of the table of squares, columns that stay empty left out."""
     from catalog.bundle.naming.square_names import short_name
+    from catalog.bundle.square_differences import reads_busy
     from catalog.report.palette_bars import print_words
     from catalog.report.tables.csv_tables import look_again
     from cli.colour_bars import SHARES, shares_cell
 
-    names = (SHARES, "print", "for", "called", "look again", "photo")
+    names = (SHARES, "print", "reads", "for", "called", "look again", "photo")
     more: dict[str, list[str | BarCell]] = {name: [] for name in names}
     numbers = {photo.id: photo.number for photo in kept.photos}
     rows = []
@@ -83,6 +84,7 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
         )
         more[SHARES].append(shares_cell(swatch.palette, kept.state.rules.names))
         more["print"].append(", ".join(print_words(swatch.look, name)))
+        more["reads"].append("busy" if reads_busy(swatch) else "")
         more["for"].append(square.role)
         more["called"].append(square.said)
         more["look again"].append(", ".join(look_again(swatch)))

@@ -12,6 +12,7 @@ from msgspec import structs
 from catalog.bundle.fabric_doubts import fabric_doubt
 from catalog.bundle.families import rainbow_order
 from catalog.bundle.photo_doubts import PHOTO_DOUBTS
+from catalog.bundle.square_differences import value_in_words
 from catalog.bundle.tally_notes import counted_to
 from catalog.catalogue.bundle_count import match_rules
 from catalog.catalogue.events.event_words import words_of
@@ -219,13 +220,14 @@ def _colour(swatch: Swatch | None) -> View:
     """Return what a square looks like; empty for one that isn't measured."""
     if swatch is None:
         empty = dict.fromkeys(
-            ("colour_name", "family", "value", "print", "fabric", "fabric_doubt"), ""
+            ("colour_name", "family", "value", "value_words", "print", "fabric", "fabric_doubt"), ""
         )
         return {"flags": [], "hex": "", "grey": "", "ink": "", "lab": None, "uncertainty": 0.0,
                 "palette": [], "greys": [], "shares": "", "look": [], **empty}  # fmt: skip
     return {
         "flags": look_again(swatch),
         "fabric_doubt": fabric_doubt(swatch),
+        "value_words": value_in_words(swatch),
         "lab": [round(float(one), 2) for one in swatch.lab],
         "uncertainty": round(swatch.uncertainty, 2),
         **_members(swatch, "colour_name", "family", "value", "fabric"),

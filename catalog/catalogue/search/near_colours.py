@@ -11,10 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.bundle.naming.print_colours import ONE_COLOUR
+from catalog.bundle.square_differences import compared_palette
 from catalog.catalogue.store.print_encoding import StoredPrint
 from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.palette_difference import palette_differences
-from catalog.models import Lab, Palette, PaletteColour
+from catalog.models import USUAL_LIKENESS, Lab, Likeness, Palette, PaletteColour
 
 Floats = NDArray[np.float64]
 
@@ -94,9 +95,13 @@ def nearness(connection: sqlite3.Connection, table: Floats, colour: Lab) -> Near
 
 
 def differences_from_square(
-    connection: sqlite3.Connection, table: Floats, square: int, mean: Lab
+    connection: sqlite3.Connection,
+    table: Floats,
+    square: int,
+    mean: Lab,
+    likeness: Likeness = USUAL_LIKENESS,
 ) -> Floats:
-    """Return how far squares look from one as they hang on the wall, (n,), CIEDE2000.
+    """Return how far squares look from one, (n,), CIEDE2000.
 
     Parameters
     ----------
@@ -108,6 +113,8 @@ def differences_from_square(
         The one's number.
     mean : Lab
         Its mean colour.
+    likeness : Likeness
+        By what they are compared.
 
     Returns
     -------
@@ -119,13 +126,11 @@ def differences_from_square(
     palettes: list[Palette] = []
     for number, *colour in ((square, *mean), *table[:, :4].tolist()):
         text = told.get(int(number))
-        seen = (read.decode(text) if text else NO_PRINT).palette_at_wall
-        palettes.append(
-            tuple(PaletteColour((one.lightness, one.a, one.b), one.share) for one in seen)
-            if len(seen) > 1
-            else (PaletteColour(_lab(np.array(colour)), 1.0),)
-        )
-    return palette_differences(palettes[0], palettes[1:])
+        kept = read.decode(text) if text else NO_PRINT
+        stored = kept.palette_at_wall if likeness.seen_from == "wall" else kept.palette
+        seen = tuple(PaletteColour((one.lightness, one.a, one.b), one.share) for one in stored)
+        palettes.append(compared_palette(seen, _lab(np.array(colour)), likeness.match_by))
+    return palette_differences(palettes[0], palettes[1:], likeness.k_lightness)
 
 
 def _colours(connection: sqlite3.Connection, table: Floats) -> _ColourTable:

@@ -9,6 +9,7 @@ from typing import Final
 
 import numpy as np
 
+from catalog.catalogue.bundle_count import match_rules
 from catalog.catalogue.search.bundle_search import (
     Floats,
     FoundSquare,
@@ -19,6 +20,7 @@ from catalog.catalogue.search.bundle_search import (
 from catalog.catalogue.search.near_colours import differences_from_square
 from catalog.catalogue.store import digests, row_reading
 from catalog.errors import CatalogueError
+from catalog.models import USUAL_LIKENESS, Likeness
 
 SQUARE_OF_NINE_TENTHS: Final = 3 / 2.5**2
 """Expected square of an error, over the square of the distance that it keeps within nine times in
@@ -35,11 +37,13 @@ class Partner:
 
     square: FoundSquare
     difference: float
-    """CIEDE2000 between the two, as they hang on the wall."""
+    """CIEDE2000 between the two, by what the first one's bundle matches by."""
     doubt: float
     """CIEDE2000 by which that may be off, nine times in ten; 0 where it wasn't judged."""
     worth: float
     """Root of the expected square of the true difference: those in doubt count less."""
+    likeness: Likeness = USUAL_LIKENESS
+    """By what they were compared."""
 
 
 def partners_of(
@@ -76,8 +80,10 @@ def partners_of(
     table = matching_rows(
         connection, SquareSearch(least_side=own.side, without=tuple(sorted(passed)))
     )
+    rules = row_reading.state_of(row_reading.record(connection, own.bundle_id)).rules
+    likeness = match_rules(rules).likeness
     with digests.understood("some bundle"):
-        difference = differences_from_square(connection, table, square, own.lab)
+        difference = differences_from_square(connection, table, square, own.lab, likeness)
     doubt = _doubts(own, table)
     worth = np.sqrt(difference**2 + SQUARE_OF_NINE_TENTHS * doubt**2)
     best = np.argsort(worth, kind="stable")[:number]
@@ -85,7 +91,7 @@ def partners_of(
         connection, [int(one) for one in table[best, 0]], difference[best].tolist()
     )
     return tuple(
-        Partner(one, float(difference[place]), float(doubt[place]), float(worth[place]))
+        Partner(one, float(difference[place]), float(doubt[place]), float(worth[place]), likeness)
         for one, place in zip(found, best, strict=True)
     )
 

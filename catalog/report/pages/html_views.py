@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from catalog.bundle.square_differences import value_in_words
 from catalog.colour.ciede2000 import as_shown
 from catalog.cutting.plans import CutRow
 from catalog.lengths import SIXTEENTH, show_length
@@ -111,7 +112,7 @@ def square_views(
             hue_words(own[0]),
             one.colour_name,
             print_words(one.look, one.colour_name),
-            one.value,
+            value_in_words(one),
             round(one.lab[0]),
             (*((one.role,) if one.role else ()), *marks.get(one.label, ())),
             tuple(look_again(one)),

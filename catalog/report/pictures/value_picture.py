@@ -8,6 +8,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.bundle.square_differences import reads_as
 from catalog.colour.lab import lab_to_linear, linear_to_srgb, srgb_to_linear
 from catalog.colour.munsell import munsell_value
 from catalog.models import Photo, SquareSet, Swatch
@@ -58,7 +59,7 @@ def value_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
         draw_outline(picture, corners[label], is_doubtful(swatch))
         draw_bar(picture, corners[label], bar)
         draw_label(picture, corners[label], label, is_doubtful(swatch))
-        words = f"{swatch.value} {munsell_value(swatch.lab[0]):.1f}"
+        words = f"{reads_as(swatch)} {munsell_value(swatch.lab[0]):.1f}"
         draw_plate(picture, corners[label], (0.055, 0.8), words)
     draw_numbers(picture, sets, corners)
     return picture

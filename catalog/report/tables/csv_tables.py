@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import Final
 
 from catalog.bundle.fabrics import of_fabric
+from catalog.bundle.square_differences import reads_as
 from catalog.bundle.tally_notes import IN_WHAT, words_for_difference
 from catalog.colour.ciede2000 import as_shown
 from catalog.colour.lab import chroma, hue_angle, lab_to_hex
@@ -102,6 +103,8 @@ SWATCHES: Final[tuple[Column[Swatch], ...]] = (
            "plain, tonal, small, medium or large"),
     Column("directional", lambda one: one.look.directional if one.look else None,
            "whether a quarter turn of it shows", "yes or no"),
+    Column("reads", reads_as,
+           "its value, or busy where so much is light and dark in it that it reads as neither"),
 )  # fmt: skip
 """Of ``swatches.csv``."""
 

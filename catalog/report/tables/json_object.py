@@ -9,7 +9,8 @@ The object has these members::
     swatches  [{swatch, photo, row | null, col | null, corners [[x, y] * 4], width_in, height_in,
                 lab [L, a, b], chroma, hue | null, hex, colour_name, family, value, print, busyness,
                 fabric, confidence, flags [text], uncertainty | null, munsell_value,
-                palette [text], ground_hex, print_scale, directional | null}]
+                palette [text], ground_hex, print_scale, directional | null,
+                reads}]
     sets      [{set, swatches [label, darkest first], difference, value_step, family,
                 same_fabric, flags [text], need, difference_in_words, matched_by}]
     matching  {wanted, total, bound, unused [label]} | null
@@ -140,7 +141,7 @@ def _swatch(swatch: Swatch) -> dict[str, Any]:
         **named("hex", "colour_name", "family", "value", "print"),
         "busyness": _number(swatch.busyness, 2),
         **named("fabric", "confidence", "flags", "uncertainty", "munsell_value"),
-        **named("palette", "ground_hex", "print_scale", "directional"),
+        **named("palette", "ground_hex", "print_scale", "directional", "reads"),
     }
 
 

@@ -21,7 +21,7 @@ export function panel(room, id, given) {
 
 function head(one) {
   return el("div.panel-head", {}, el("img.crop", { src: crop(one.id), alt: "", width: 96, height: 96 }),
-    el("div", {}, el("h2", { text: called(one.id) }), el("p", { text: `${one.colour_name}, ${one.value}` }),
+    el("div", {}, el("h2", { text: called(one.id) }), el("p", { text: `${one.colour_name}, ${one.value_words}` }),
       el("p.hint", { text: `${one.family} · ${one.print} · fabric ${one.fabric}` }), palette(one, true)));
 }
 

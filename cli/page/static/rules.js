@@ -33,15 +33,16 @@ export function rules() {
   const size = choice("set_size", "Squares in a set", Array.from({ length: sizes.max - sizes.min + 1 }, (_, more) => [sizes.min + more, `${sizes.min + more}`]), Number);
   const same = choice("same_fabric", "Two of one fabric", [["allow", "may be a set"], ["prefer", "rather"], ["avoid", "rather not"]], String);
   const names = choice("names", "Colours are called", [["standard", "by standard names"], ["everyday", "in everyday words"]], String);
-  const by = choice("match_by", "Alike means alike in", [["colour", "colour"], ["value", "value, whatever the colour"], ["hue", "hue, light or dark"]], String);
+  const by = choice("match_by", "Alike means alike in", [["colour", "colour"], ["value", "value alone"], ["hue", "hue alone"]], String);
   const from = choice("seen_from", "Looked at from", [["wall", "the design wall"], ["hand", "the hand"]], String);
   const families = el("input", { type: "number", ...limits("rules", "families"), id: "rule-families", placeholder: "as they fall", data: { key: "rule-families" } });
   families.addEventListener("change", () => send({ families: families.value ? Number(families.value) : null }));
   const box = el("details", { open: matchMedia(WIDE).matches }, el("summary", {}, el("h2", { text: "What goes together" })),
     el("form", { submit: (event) => event.preventDefault() },
       el("p.hint", { text: "Of differences, 1 is barely seen and 5 is plain to see." }),
-      tolerance.box, least.box, most.box, size.box, same.box, by.box, from.box,
-      el("div.field", {}, el("label", { for: "rule-families", text: "Colour families" }), families), names.box));
+      tolerance.box, least.box, most.box, size.box, same.box, by.box,
+      el("details.more-rules", {}, el("summary", { text: "More" }), from.box,
+        el("div.field", {}, el("label", { for: "rule-families", text: "Colour families" }), families), names.box)));
 
   function slider(name, words, step, tell, none) {
     const input = el("input", { type: "range", ...limits("rules", name), step, id: `rule-${name}`, data: { key: `rule-${name}` } });

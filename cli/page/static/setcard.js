@@ -11,7 +11,7 @@ export function piece(id) {
     type: "button", data: { square: id, key: `piece-${id}` }, "aria-pressed": "false",
     "aria-label": told(id), "aria-describedby": "carry-hint",
   }, el("img", { src: crop(id), alt: "", width: 112, height: 112, loading: "lazy", decoding: "async", draggable: "false" }),
-  palette(one, true), el("span.piece-label", { text: called(id) }), el("span.piece-value", { text: one.value }));
+  palette(one, true), el("span.piece-label", { text: called(id) }), el("span.piece-value", { text: one.value_words }));
 }
 
 /**
