@@ -97,6 +97,8 @@ def _covariance(cloths: ClothFeatures) -> Floats:
     usual[:, 3:] = np.hypot(SPREAD_ERROR, SPREAD_SHARE * cloths.mean[:, 3:])
     light = np.maximum(lab_to_linear(cloths.mean[:, :3]), CHANNEL_ERROR)
     off = np.hypot(CHANNEL_SHARE * light, CHANNEL_ERROR) / light
+    if cloths.clipped is not None:
+        off = np.hypot(off, CLIPPED_SHARE * cloths.clipped[:, None])
     ways = _channel_ways(cloths.mean) * off[:, None, :]
     return cloths.spread + usual[:, :, None] ** 2 * np.eye(FEATURES) + ways @ ways.swapaxes(1, 2)
 

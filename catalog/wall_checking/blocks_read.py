@@ -211,12 +211,12 @@ def _shown(
 
 
 def _unevenness(cloth: WallCloth) -> float:
-    """Return how much quarters of a cloth differ in brightness, as a logarithm."""
+    """Return how much a cloth's brightness is in doubt, as a logarithm: quarters of it differ."""
     if cloth.pixels is None:
         return 0.1
     half = cloth.pixels.shape[0] // 2
     parts = cloth.pixels[: 2 * half, : 2 * half].reshape(2, half, 2, half, 3).mean(axis=(1, 3, 4))
-    return float(np.log(parts + 0.01).std())
+    return float(np.log(parts + 0.01).std()) + CLIPPED_ERROR * cloth.clipped
 
 
 def _joined(several: Sequence[ShownPatches]) -> ShownPatches:

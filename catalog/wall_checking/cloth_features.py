@@ -33,6 +33,8 @@ class ClothFeatures:
     """(c, 7)"""
     spread: Floats
     """(c, 7, 7) covariance from part to part of the cloth."""
+    clipped: Floats | None = None
+    """(c,) share of each that the camera of the bundle's photo clipped; None for none."""
 
 
 def moments_of(linear: NDArray[np.floating]) -> NDArray[np.float32]:
@@ -95,7 +97,7 @@ class ClothsInHand:
             mean[numbers] = seen.mean(axis=1)
             off = seen - mean[numbers][:, None]
             spread[numbers] = off.swapaxes(1, 2) @ off / max(1, seen.shape[1] - 1)
-        return ClothFeatures(mean, spread)
+        return ClothFeatures(mean, spread, np.array([cloth.clipped for cloth in self.cloths]))
 
 
 def _reduced(cloth: WallCloth, size: int) -> NDArray[np.float32]:

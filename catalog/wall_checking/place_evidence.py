@@ -88,6 +88,9 @@ def _stacked(several: Sequence[ClothFeatures]) -> ClothFeatures:
     return ClothFeatures(
         np.concatenate([one.mean for one in several]),
         np.concatenate([one.spread for one in several]),
+        np.concatenate(
+            [np.zeros(len(one.mean)) if one.clipped is None else one.clipped for one in several]
+        ),
     )
 
 

@@ -32,7 +32,7 @@ HANGS_NOWHERE = 6.0
 ROUNDS = 3
 MAX_TOLD = 12
 """Likeliest contents of a place that are looked at one by one."""
-SURE_ENOUGH = 0.8
+SURE_ENOUGH = 0.9
 """Probability from which a difference is told: a false alarm costs more than a second look."""
 SURE_AS_PLANNED = 0.5
 """Probability from which a place is told to be as planned."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from catalog.count_results import Bundle, PhotoResult
 from catalog.measuring.overlap_order import on_top
 from catalog.measuring.rectified_patches import EDGE_MARGIN_IN, cut_patches
-from catalog.models import Corners, Lab
+from catalog.models import Lab, Swatch
 
 
 @dataclass(frozen=True, eq=False)
@@ -28,6 +28,8 @@ class WallCloth:
     only its colour is known."""
     shown: NDArray[np.bool_] | None = None
     """(n, n) where it is the square's cloth, not what lies on it."""
+    clipped: float = 0.0
+    """Share of it that the camera clipped: its colour is stronger or lighter than was measured."""
 
 
 def cloths_of(bundle: Bundle) -> tuple[WallCloth, ...]:
@@ -43,29 +45,26 @@ def cloths_of(bundle: Bundle) -> tuple[WallCloth, ...]:
     tuple of WallCloth
         One for each swatch, in their order.
     """
-    pixels = {}
+    cut: dict[str, WallCloth] = {}
     for result in bundle.photos:
         own = [swatch for swatch in bundle.swatches if swatch.photo == result.photo.name]
-        corners = {swatch.square.corners: swatch.label for swatch in own}
-        for label, cloth in _cut(result, corners):
-            pixels[label] = cloth
-    cloths = []
-    for swatch in bundle.swatches:
-        cut = pixels.get(swatch.label)
-        side = min(swatch.square.width_in, swatch.square.height_in) - 2 * EDGE_MARGIN_IN
-        own_pixels, shown = cut or (None, None)
-        cloths.append(WallCloth(swatch.label, swatch.lab, side if cut else 0.0, own_pixels, shown))
-    return tuple(cloths)
+        cut.update((cloth.label, cloth) for cloth in _cut(result, own))
+    return tuple(
+        cut.get(swatch.label) or WallCloth(swatch.label, swatch.lab, 0.0)
+        for swatch in bundle.swatches
+    )
 
 
-def _cut(
-    result: PhotoResult, labels: dict[Corners, str]
-) -> Iterable[tuple[str, tuple[NDArray[np.float32], NDArray[np.bool_]]]]:
-    """Yield the cloth of a photo's squares that have a label, by their corners."""
-    picked = [k for k, square in enumerate(result.found.squares) if square.corners in labels]
+def _cut(result: PhotoResult, swatches: Sequence[Swatch]) -> Iterator[WallCloth]:
+    """Yield the cloth of those of a photo's swatches that are squares found in it."""
+    by_corners = {swatch.square.corners: swatch for swatch in swatches}
+    picked = [k for k, square in enumerate(result.found.squares) if square.corners in by_corners]
     if not picked or result.light is None:
         return
     over = on_top(result.photo, result.found)
     cut = cut_patches(result.photo, result.found, picked, result.light, over)
-    for k, even, shown in zip(picked, cut.even, cut.shown, strict=True):
-        yield labels[result.found.squares[k].corners], (even, shown > 0.5)
+    for number, k in enumerate(picked):
+        own = by_corners[result.found.squares[k].corners]
+        side = min(own.square.width_in, own.square.height_in) - 2 * EDGE_MARGIN_IN
+        shown, clipped = cut.shown[number] > 0.5, float(cut.clipped[number])
+        yield WallCloth(own.label, own.lab, side, cut.even[number], shown, clipped)
