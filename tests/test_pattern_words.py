@@ -125,6 +125,15 @@ def test_no_words_in_any_order_are_too_much(words):
     assert all(" ".join(piece.text.split()) in said for piece in read.pieces)
 
 
+@pytest.mark.parametrize(
+    "again", ["a ", "the ", "( ", "1 ", "4 squares 5 in ", "from each of ", "x\\t"]
+)
+def test_nonsense_without_end_comes_to_an_end(again):
+    read = read_instructions(again * (120_000 // len(again)))
+    assert read.pieces == ()
+    assert "all behind the first 100,000 letters" in read.unread
+
+
 def test_cloth_to_buy():
     read = read_instructions(
         "Materials\n1 1/4 yards background\n8 fat quarters, mixed blues\nhalf a yard of rust\n"

@@ -29,8 +29,10 @@ from catalog.pattern.words.sentence_reading import SentenceReader
 
 MAX_NAME_ALONE: Final = 3
 """Words in a sentence that is only the name of a cloth."""
-MAX_SIGNS: Final = 200_000
-"""Of a text; a whole book of patterns has more, one pattern a tenth of it."""
+MAX_SIGNS: Final = 100_000
+"""Of a text: some thirty pages; what comes behind is told as not read."""
+MAX_TOKENS: Final = 2_000
+"""Of a line with those joined to it; longer ones are no instructions."""
 
 
 def read_instructions(text: str) -> ReadInstructions:
@@ -48,7 +50,7 @@ def read_instructions(text: str) -> ReadInstructions:
         further are no pieces; they stand with what is cut from them. What holds a size or tells to
         cut and wasn't understood is among `unread`; what is odd, among `doubts`.
     """
-    text = without_width(text[:MAX_SIGNS])
+    whole, text = text, without_width(text[:MAX_SIGNS])
     written = lines_of(text)
     lines = with_rows_read(text, written)
     state = ReadingState(text, unit_of(lines))
@@ -60,6 +62,8 @@ def read_instructions(text: str) -> ReadInstructions:
         state.line, state.indent, state.label = number, line.indent, line.label
         if line.tokens:
             _read_line(state, line, first=number == 0)
+    if len(whole) > MAX_SIGNS:
+        state.unread.append(f"all behind the first {MAX_SIGNS:,} letters")
     return finished(state)
 
 
@@ -113,6 +117,9 @@ def _without_width_told(state: ReadingState, line: InstructionLine) -> Instructi
 
 
 def _read_line(state: ReadingState, line: InstructionLine, *, first: bool) -> None:
+    if len(line.tokens) > MAX_TOKENS:
+        state.unread.append(" ".join(token.text for token in line.tokens[:8]) + " ...")
+        return
     line = _without_width_told(state, line)
     if not line.tokens:
         return

@@ -29,7 +29,8 @@ STARTERS: Final = words_in("start begin starting beginning began")
 ENDS: Final = FUNCTION | CUT | RECUT | SHAPES.keys() | TRIANGLES
 MAX_NAME: Final = 5
 """Words in the name of a cloth; more are a sentence."""
-_LETTERS: Final = 1
+MAX_READ: Final = 12
+"""Words read for a name before it is given up."""
 
 
 def name_at(tokens: Sequence[Token], at: int) -> tuple[str, int]:
@@ -41,7 +42,7 @@ def name_at(tokens: Sequence[Token], at: int) -> tuple[str, int]:
         The name, empty where none begins here, and the place after it.
     """
     words: list[str] = []
-    while word := word_at(tokens, at):
+    while (word := word_at(tokens, at)) and len(words) <= MAX_READ:
         if word.split("'")[0] in ENDS - LEFT_OVER and not _joins(tokens, at, words):
             break
         words.append(word)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Final, Literal
 
 from catalog.pattern.words.instruction_values import CutShape
 from catalog.pattern.words.phrases.word_tokens import Token
@@ -15,6 +15,10 @@ PhraseKind = Literal[
     "times", "cloth", "source", "each", "blocks", "amount", "more", "same", "total", "then", "stop",
     "word",
 ]  # fmt: skip
+
+
+MAX_SKIPPED: Final = 8
+"""Words that say nothing of their own one after another; more are no sentence."""
 
 
 @dataclass(frozen=True)
@@ -53,7 +57,9 @@ def mark_at(tokens: Sequence[Token], at: int, marks: str) -> bool:
 
 
 def skip(tokens: Sequence[Token], at: int, words: frozenset[str] | set[str]) -> int:
-    """Return the place after any of some words."""
-    while word_at(tokens, at) in words and at < len(tokens):
+    """Return the place after any of some words; no more than `MAX_SKIPPED` of them."""
+    for _ in range(MAX_SKIPPED):
+        if at >= len(tokens) or word_at(tokens, at) not in words:
+            break
         at += 1
     return at

@@ -8,6 +8,7 @@ import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final, Literal
 
 from catalog.length_text import DASHES, LOWERED, PRIMES, RAISED, SLASHES
@@ -148,8 +149,14 @@ def tokens_of(text: str, start: int = 0, end: int | None = None) -> list[Token]:
     start, end : int
         The part.
     """
-    plain = text.translate(_SAME)
+    plain = _in_ascii(text)
     return list(_tokens(plain, start, len(plain) if end is None else end))
+
+
+@lru_cache(maxsize=2)
+def _in_ascii(text: str) -> str:
+    """Return a text sign for sign in ASCII, where there is one for it; kept for its next line."""
+    return text.translate(_SAME)
 
 
 def _tokens(plain: str, at: int, end: int) -> Iterator[Token]:
