@@ -32,11 +32,13 @@ def wall_of(folder):
 
 
 def test_a_wall_that_hangs_as_planned_ends_with_0(kept, hangs, wall_photo):
-    hangs(B1="not in the photo", B2="not in the photo")
+    near = {"near": "cloths that look alike may have changed places."}
+    hangs(A1=near, A2=near, A3=near, B1="not in the photo", B2="not in the photo")
     ended = kept("wall-check", "blues", wall_photo, *PINWHEEL)
     assert ended.exit_code == 0, ended.output
     assert "told hang as planned." in ended.stdout
     assert "Not in the photo: B1, B2." in ended.stdout
+    assert "At A1 to A3 cloths that look alike may have changed places." in ended.stdout
     assert {path.name for path in Path("calicount-wall").iterdir()} == {
         "checked.jpg", "wall_check.csv"
     }  # fmt: skip

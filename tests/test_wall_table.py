@@ -137,6 +137,17 @@ def test_one_that_can_t_be_meant_is_refused_in_a_sentence(table, spoil, says):
     assert "\n" not in str(refused.value)
 
 
+def test_a_square_that_gives_several_pieces_of_a_block_is_found_by_where_they_go(tmp_path):
+    quilt, layout = quilt_of_sets(1, 4, "matched sets", Fraction(5))
+    found, swatches = bundle(1, 4, need="matched sets")
+    label, other = (swatches[n].label for n in (0, 1))
+    shared = [replace(found[0], swatches=(label, label, other, other))]
+    plan = plan_wall(quilt, layout, shared, swatches, "rainbow-down")
+    (tmp_path / "w").write_text(wall_csv(plan), encoding="utf-8")
+    _, read = wall_of_table(read_wall_table(tmp_path / "w"), quilt, layout, {label, other})
+    assert read.blocks[0].squares == plan.blocks[0].squares
+
+
 def test_files_that_are_none_are_refused(tmp_path):
     for place in (tmp_path, tmp_path / "nothing.csv", Path("a\0b")):
         with pytest.raises(WallError, match=r"folder|there is no plan"):

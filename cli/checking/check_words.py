@@ -55,9 +55,12 @@ def beside_lines(check: WallCheck) -> list[str]:
 
 
 def _beside(check: WallCheck) -> list[str]:
-    """Say what a right place could be mistaken for."""
-    return [f"{one.place}: {sentence(one.near)}" for one in check.places
-            if one.state == "as planned" and one.near]  # fmt: skip
+    """Say what right places could be mistaken for, each doubt once."""
+    doubts: dict[str, list[str]] = {}
+    for one in check.places:
+        if one.state == "as planned" and one.near:
+            doubts.setdefault(one.near.rstrip("."), []).append(one.place)
+    return [f"At {joined(runs_of(places))} {doubt}." for doubt, places in doubts.items()]
 
 
 def _unseen(check: WallCheck) -> list[str]:
