@@ -91,48 +91,68 @@ def _is_listed(draft: Draft, reader: PieceGathering) -> bool:
 
 
 def _without_size(draft: Draft, reader: PieceGathering) -> Lacking:
-    last = reader.last()
     _name_cloth(draft, reader.state, only_known=not reader.cut_seen)
     if draft.total or (draft.bracket and draft.shaped):
         return _check_total(draft, reader)
-    strip_before = bool(reader.kept) and reader.kept[-1].is_strip and not reader.kept[-1].used_up
-    cut_from = draft.recut or (strip_before and draft.shape == "square" and draft.cloth is None)
-    strips = (reader.cut_again or strips_for(draft, reader)) if cut_from else []
-    if strips and draft.shape == "square":
-        draft.sides = strips[-1].sides[:1]
-        _from_strips(draft, reader)
-        take_cloth(draft, reader.state)
-        return ""
-    if keyed := _of_key(draft, reader.state):
-        draft.sides, draft.way, draft.across = keyed.sides, keyed.way, keyed.across
-        draft.shape, draft.shaped = draft.shape or keyed.shape, True
-        draft.diagonal, draft.times = keyed.diagonal, keyed.times
-        take_cloth(draft, reader.state)
-        return ""
-    if per_block := _of_block(draft, reader):
-        draft.sides, draft.shape, draft.way = per_block.sides, per_block.shape, per_block.way
-        take_cloth(draft, reader.state)
-        return ""
-    listed = bool(reader.kept) and reader.draft_counted_first
-    coloured = any(names_cloth(words, reader.state.known()) for words in draft.names if words)
-    if coloured and reader.kept and draft.cloth is None:
-        _name_cloth(draft, reader.state)
-    if last and (draft.more or draft.cloth is not None or listed) and (reader.kept or draft.more):
-        if draft.shape == "strip" and last.strips:
-            last = last.strips[-1]
-        draft.sides, draft.across = last.sides, last.across or draft.across
-        draft.shape = draft.shape or last.shape
-        draft.like = last.like or last
-        draft.recut, draft.shaped, draft.unit_said = False, last.shaped, True
-        draft.way = last.way
-        if draft.cloth is None and reader.kept:
-            draft.cloth, draft.each = last.cloth, last.each
+    ways = (_size_of_strips, _size_of_key, _size_of_block, _size_before)
+    if any(way(draft, reader) for way in ways):
         take_cloth(draft, reader.state)
         return ""
     letter = any(len(words) == 1 and len(words[0]) == 1 for words in draft.names)
     named = draft.cloth is not None and reader.cut_seen
     wanted = (draft.shaped or letter or named) and not draft.bracket and not reader.restates
     return "its size" if wanted and not draft.triangles else "nothing"
+
+
+def _size_of_strips(draft: Draft, reader: PieceGathering) -> bool:
+    """Take "40 squares" for as wide as the strips that they are cut from."""
+    strip_before = bool(reader.kept) and reader.kept[-1].is_strip and not reader.kept[-1].used_up
+    cut_from = draft.recut or (strip_before and draft.cloth is None)
+    strips = (reader.cut_again or strips_for(draft, reader)) if cut_from else []
+    if not strips or draft.shape != "square":
+        return False
+    draft.sides = strips[-1].sides[:1]
+    _from_strips(draft, reader)
+    return True
+
+
+def _size_of_key(draft: Draft, reader: PieceGathering) -> bool:
+    keyed = _of_key(draft, reader.state)
+    if keyed is None:
+        return False
+    draft.sides, draft.way, draft.across = keyed.sides, keyed.way, keyed.across
+    draft.shape, draft.shaped = draft.shape or keyed.shape, True
+    draft.diagonal, draft.times = keyed.diagonal, keyed.times
+    return True
+
+
+def _size_of_block(draft: Draft, reader: PieceGathering) -> bool:
+    per_block = _of_block(draft, reader)
+    if per_block is None:
+        return False
+    draft.sides, draft.shape, draft.way = per_block.sides, per_block.shape, per_block.way
+    return True
+
+
+def _size_before(draft: Draft, reader: PieceGathering) -> bool:
+    """Take the size of the piece before: "3 more", "and 72 from the cream"."""
+    last = reader.last()
+    listed = bool(reader.kept) and reader.draft_counted_first
+    coloured = any(names_cloth(words, reader.state.known()) for words in draft.names if words)
+    if coloured and reader.kept and draft.cloth is None:
+        _name_cloth(draft, reader.state)
+    meant = draft.more or draft.cloth is not None or listed
+    if last is None or not meant or not (reader.kept or draft.more):
+        return False
+    if draft.shape == "strip" and last.strips:
+        last = last.strips[-1]
+    draft.sides, draft.across = last.sides, last.across or draft.across
+    draft.shape, draft.like = draft.shape or last.shape, last.like or last
+    draft.recut, draft.shaped, draft.unit_said = False, last.shaped, True
+    draft.way = last.way
+    if draft.cloth is None and reader.kept:
+        draft.cloth, draft.each = last.cloth, last.each
+    return True
 
 
 def _of_key(draft: Draft, state: ReadingState) -> Draft | None:
