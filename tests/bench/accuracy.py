@@ -26,7 +26,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from catalog import pipeline
 from catalog.bundle.eligibility import sets_need
 from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix
-from catalog.models import MatchRules, Square, SquareSet, Swatch
+from catalog.colour.palette_difference import palette_difference_matrix
+from catalog.models import MatchRules, Palette, PaletteColour, Square, SquareSet, Swatch
 
 Array = NDArray[np.float64]
 MET = 0.80
@@ -54,7 +55,10 @@ class Score:
     fabrics: float | None
     """F1 of "cut from one fabric" over all pairs of squares."""
     regret: float | None
-    """What the pairs made are worse than the best pairs, CIEDE2000 a pair, by the true colours."""
+    """What the pairs made are worse than the best pairs, CIEDE2000 a pair, by the true mean
+    colours, which the tool paired by before it knew palettes."""
+    regret_palettes: float | None
+    """The same by the true palettes, by which it pairs now."""
     seconds: float
 
 
@@ -146,7 +150,7 @@ def score(photo: Path) -> Score:
         _misplaced(mine, theirs),
         *_colours(mine, theirs),
         _fabric_f1(mine, theirs),
-        _regret(bundle, met, squares),
+        *_regrets(bundle, met, squares),
         seconds,
     )
 
@@ -184,19 +188,35 @@ def _fabric_f1(mine: list[Swatch], theirs: list[dict]) -> float | None:
     return float(2 * (one & two).sum() / (one.sum() + two.sum()))
 
 
-def _regret(
+def _regrets(
     bundle: pipeline.Bundle, met: list[tuple[int, int]], squares: list[dict]
-) -> float | None:
+) -> tuple[float | None, float | None]:
+    """What the pairs made are worse than the best, by true means and by true palettes."""
     if not all(s.get("mean_lab") for s in squares):
-        return None
-    cost = ciede2000_matrix(np.array([s["mean_lab"] for s in squares]))
+        return None, None
     true_of = {bundle.swatches[i].label: j for i, j in met}
-    inside = [
-        cost[true_of[a], true_of[b]]
+    pairs = [
+        (true_of[a], true_of[b])
         for a, b in (one.swatches for one in pairs_of(bundle, doubts=False))
         if a in true_of and b in true_of
     ]
-    return float(np.mean(inside) - best_mean(cost)) if inside else None
+    if not pairs:
+        return None, None
+    one, two = np.array(pairs).T
+
+    def worse(cost: Array) -> float:
+        return float(np.mean(cost[one, two]) - best_mean(cost))
+
+    means = worse(ciede2000_matrix(np.array([s["mean_lab"] for s in squares])))
+    if not all(s.get("palette") for s in squares):
+        return means, None
+    return means, worse(palette_difference_matrix([true_palette(s) for s in squares]))
+
+
+def true_palette(square: dict) -> Palette:
+    """The palette of a square as its truth tells it."""
+    told = [PaletteColour(tuple(one["lab"]), one["weight"]) for one in square["palette"]]
+    return tuple(told) if len(told) > 1 else (PaletteColour(tuple(square["mean_lab"]), 1.0),)
 
 
 def table(scores: list[Score]) -> str:

@@ -79,4 +79,4 @@ def test_colours_fabrics_and_pairs_of_the_dev_photos():
 
     assert mean("differences") <= 1.4
     assert mean("fabrics") >= 0.98
-    assert mean("regret") <= 0.5
+    assert mean("regret_palettes") <= 0.5
