@@ -1,14 +1,17 @@
 """Squares of one fabric told together, prints of one colour told apart."""
 
 import random
+from dataclasses import replace
 
 import cv2
 import numpy as np
 
-from catalog.bundle.fabrics import tell_fabrics
+from catalog.bundle.fabrics import SEVERAL, tell_fabrics
+from catalog.bundle.print_likeness import COLOUR_TERMS, LOOK_TERMS, PRINT_TERMS
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
 from catalog.measuring import measure
+from catalog.measuring.print_features import DIRECTIONS
 from catalog.models import Found, Light, Photo, Square
 
 SIDE = 130
@@ -39,6 +42,25 @@ def stripes(one, two, width=10):
     return cut
 
 
+def blooms(seed, inks, size=5 * SIDE):
+    """A large print of which a square shows a few figures, each of one of several inks."""
+    rng = np.random.default_rng(seed)
+    tile = np.tile(np.array(inks[0], float), (size, size, 1))
+    for x in range(0, size, 62):
+        for y in range(0, size, 62):
+            place = (x + int(rng.integers(-14, 14)), y + int(rng.integers(-14, 14)))
+            ink = inks[int(rng.integers(1, len(inks)))]
+            cv2.circle(tile, place, int(rng.integers(16, 34)), ink, -1)
+            cv2.circle(tile, place, 8, inks[1], -1)
+
+    def cut(rng):
+        x, y = rng.integers(0, size - SIDE, 2)
+        return tile[y : y + SIDE, x : x + SIDE]
+
+    return cut
+
+
+INKS = [(0.8, 0.75, 0.6), (0.6, 0.08, 0.12), (0.06, 0.2, 0.3), (0.75, 0.4, 0.08)]
 FABRICS = [
     plain((0.5, 0.1, 0.1)),
     plain((0.1, 0.4, 0.2)),
@@ -110,3 +132,37 @@ def test_one_square_or_none():
     swatches, _ = bundle(each=1)
     assert tell_fabrics(swatches[:1])[0].fabric == "F01"
     assert tell_fabrics(()) == ()
+
+
+def test_cuts_of_a_large_print_are_one_fabric_and_its_recolouring_another():
+    swatches, kinds = bundle([blooms(1, INKS), blooms(1, [INKS[0], *INKS[:0:-1]]), plain(INKS[0])])
+    recoloured, kinds_too = bundle([blooms(1, INKS), blooms(1, [one[::-1] for one in INKS])])
+    for told, true in ((tell_fabrics(swatches), kinds), (tell_fabrics(recoloured), kinds_too)):
+        cloth = [one.fabric for one, kind in zip(told, true, strict=True) if kind == 0]
+        assert len(set(cloth)) == 1
+    assert len({one.fabric for one in tell_fabrics(recoloured)}) == 2
+    assert tell_fabrics(swatches)[kinds.index(2)].fabric != cloth[0]
+
+
+def test_squares_kept_without_a_look_are_told_as_before():
+    swatches, kinds = bundle()
+    assert {len(one.signature) for one in swatches} == {PRINT_TERMS + LOOK_TERMS}
+    kept = [replace(one, signature=one.signature[:PRINT_TERMS]) for one in swatches]
+    for several in (kept, kept[:5] + list(swatches[5:])):
+        told = [one.fabric for one in tell_fabrics(several)]
+        assert len(set(zip(told, kinds, strict=True))) == len(FABRICS) == len(set(told))
+
+
+def lighter(swatch, by, doubt):
+    """The square as misjudged light shows it, and how sure it is of its colour."""
+    signature = swatch.signature.copy()
+    signature[:COLOUR_TERMS] += np.repeat(DIRECTIONS[:, 0] * by, COLOUR_TERMS // len(DIRECTIONS))
+    return replace(swatch, signature=signature, own_uncertainty=doubt)
+
+
+def test_a_square_whose_colour_is_in_doubt_may_be_of_the_fabric_that_it_looks_like():
+    swatches, _ = bundle([FABRICS[0], FABRICS[2]], each=3)
+    for doubt, fabrics in ((2.0, 3), (14.0, 2)):
+        told = tell_fabrics([lighter(swatches[0], 14.0, doubt), *swatches[1:]])
+        assert len({one.fabric for one in told}) == fabrics
+        assert (SEVERAL in told[0].flags) == (fabrics == 2)

@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from catalog.bundle.print_likeness import COLOUR_TERMS, NOISE_CONTRAST, PRINT_TERMS
 from catalog.models import Swatch
 
-Floats = NDArray[np.float64]
 Rows = NDArray[np.float32]
 
 MAX_COLOUR_DISTANCE = 3.3
@@ -48,10 +47,12 @@ OLD_STRUCTURE_DISTANCE = 1.3
 class Unlikeness:
     """How unlike every two of n squares are, each (n, n); at 1 and more they are two fabrics."""
 
-    doubted: Floats
+    doubted: Rows
     """What both squares' own doubts leave of it."""
-    plain: Floats
+    plain: Rows
     """If their colours were as sure as usual."""
+    looks: Rows
+    """Squared distance of the looks, over how far apart pieces of such prints lie."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,12 +77,12 @@ def fabric_unlikeness(swatches: Sequence[Swatch]) -> Unlikeness:
         compared.
     """
     cloths, count = _cloths(swatches), len(swatches)
-    doubted, plain = np.zeros((2, count, count))
+    told = np.zeros((3, count, count), np.float32)
     for row in range(count - 1):
         apart = _from_one(cloths, row)
-        doubted[row, row + 1 :], plain[row, row + 1 :] = apart
-        doubted[row + 1 :, row], plain[row + 1 :, row] = apart
-    return Unlikeness(doubted, plain)
+        told[:, row, row + 1 :] = apart
+        told[:, row + 1 :, row] = apart
+    return Unlikeness(*told)
 
 
 def _cloths(swatches: Sequence[Swatch]) -> _Cloths:
@@ -102,8 +103,8 @@ def _cloths(swatches: Sequence[Swatch]) -> _Cloths:
     )
 
 
-def _from_one(cloths: _Cloths, row: int) -> tuple[Rows, Rows]:
-    """Return how unlike a square is to all after it: with its doubts, and without."""
+def _from_one(cloths: _Cloths, row: int) -> Rows:
+    """Return how unlike a square is to all after it, (3, k): as `Unlikeness` has it."""
     after = slice(row + 1, None)
     colour = np.abs(cloths.colours[after] - cloths.colours[row]).mean(axis=1)
     structure = np.sqrt(np.square(cloths.bands[after] - cloths.bands[row]).mean(axis=1))
@@ -111,16 +112,14 @@ def _from_one(cloths: _Cloths, row: int) -> tuple[Rows, Rows]:
     if not cloths.looks.shape[1]:
         allowed = MAX_COLOUR_DISTANCE * (1.0 + OLD_COLOUR_PER_MOTIF * motifs)
         old = colour / allowed + structure / OLD_STRUCTURE_DISTANCE
-        return old, old
+        return np.stack([old, old, np.zeros_like(old)])
     looks = np.square(cloths.looks[after] - cloths.looks[row]).sum(axis=1)
     looks /= (cloths.spread[after] + cloths.spread[row])[:, 0]
     beyond = np.square(cloths.doubts[after]) + np.square(cloths.doubts[row]) - USUAL_DOUBT**2
     beyond = np.maximum(beyond, 0.0)
     colour /= 1.0 + COLOUR_PER_MOTIF * motifs
     built = np.minimum(structure, MAX_STRUCTURE_SAY)
-    return (
-        colour / np.sqrt(MAX_COLOUR_DISTANCE**2 + beyond)
-        + built
-        + np.maximum(looks - LOOKS_PER_DOUBT * beyond, 0.0) / MAX_LOOKS_APART,
-        colour / MAX_COLOUR_DISTANCE + built + looks / MAX_LOOKS_APART,
-    )
+    left = np.maximum(looks - LOOKS_PER_DOUBT * beyond, 0.0)
+    doubted = colour / np.sqrt(MAX_COLOUR_DISTANCE**2 + beyond) + built + left / MAX_LOOKS_APART
+    plain = colour / MAX_COLOUR_DISTANCE + built + looks / MAX_LOOKS_APART
+    return np.stack([doubted, plain, looks])

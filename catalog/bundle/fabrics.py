@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,17 +15,23 @@ Floats = NDArray[np.float64]
 
 MAX_UNLIKENESS = 1.0
 """Mean between two piles up to which they are one fabric."""
+MIN_TIMES_FURTHER, MIN_LOOKS_FURTHER = 1.7, 0.5
+"""Of two piles of two squares and more: so many times further than squares of either, and at least
+so far, their looks are from each other on the whole where they may be two fabrics after all: a
+print in two scales, or another in its colours. It marks one of 18 such piles of one fabric on 25
+photos, and 13 of 17 drawn ones of two such prints (`tests/bench/fabrics.py`). Told as two, more
+than half of these would be right, but in real rows under uneven light one fabric fell apart."""
 PLAIN_SPREAD = 5.0
 """Spread of a print (CIEDE2000) below which nothing but its colour tells it from another."""
-SURE_PLAIN = 0.75
-"""Unlikeness, mean between two piles, up to which plain ones are surely one fabric: 2.5 CIELAB
-units of colour, which two squares of one cloth may be apart by their own doubts. On 25 photos with
-truth plain piles joined beyond it were one fabric in 6 cases and several in 3, below it in 8 and
-4 (those 4 in a bundle of creams, of which others are joined beyond it); prints were one in all 17.
-`tests/bench/accuracy.py` has what is told (column ``fabrics``)."""
+SURE_PLAIN = 0.6
+"""Unlikeness, mean between two piles, up to which plain ones are surely one fabric. On 25 photos
+with truth piles of plain fabrics joined beyond it were one fabric in 10 cases and several in 4, all
+of these in a bundle of creams; below it in 181 and 2 (the same bundle); prints joined beyond it
+were one in 26 of 27."""
 SURELY_OTHER = 1.15
-"""Unlikeness from which two piles are surely two fabrics: of nine pairs of piles between 1 and it
-six were one fabric, of 21 between it and 1.35 five."""
+"""Unlikeness from which two piles are surely two fabrics: of six pairs of piles between 1 and it
+two were one fabric, of eight between it and 1.3 one, of 13 between that and 1.5 one. Likewise where
+only doubts of squares' own colours keep piles together: without them they would be as far apart."""
 SEVERAL = "fabric may be several"
 """Flag of the squares of a fabric that may be more than one."""
 MAY_BE = "fabric may be "
@@ -84,23 +90,51 @@ def _doubts(
     swatches: Sequence[Swatch], merges: Floats, unlike: Unlikeness
 ) -> dict[str, tuple[str, ...]]:
     """Return by fabric the flags of what its squares leave open, from how piles were joined."""
-    piles = [[number] for number in range(len(swatches))]
+    piles = [_JoinedSquares((number,)) for number in range(len(swatches))]
     found: dict[str, dict[str, None]] = {}
     for one, two, height, _ in merges:
         if height >= SURELY_OTHER:
             break
         a, b = piles[int(one)], piles[int(two)]
-        piles.append(a + b)
-        first, second = ({swatches[i].fabric for i in pile} for pile in (a, b))
-        plain = np.median([swatches[i].busyness for i in a + b]) < PLAIN_SPREAD
-        open_ = (plain and height > SURE_PLAIN) or unlike.plain[np.ix_(a, b)].mean() > SURELY_OTHER
-        if len(first | second) == 1 and open_:
-            found.setdefault(first.pop(), {})[SEVERAL] = None
-        elif len(first) == len(second) == 1 and first != second:
+        piles.append(a.joined(b, unlike))
+        first, second = ({swatches[i].fabric for i in pile.squares} for pile in (a, b))
+        if len(first | second) == 1:
+            cloth = [swatches[i].busyness for i in piles[-1].squares]
+            plain = float(np.median(cloth)) < PLAIN_SPREAD and height > SURE_PLAIN
+            if plain or a.may_be_another(b, unlike):
+                found.setdefault(first.pop(), {})[SEVERAL] = None
+        elif len(first) == len(second) == 1:
             mine, other = first.pop(), second.pop()
             found.setdefault(mine, {})[MAY_BE + other] = None
             found.setdefault(other, {})[MAY_BE + mine] = None
     return {fabric: tuple(flags) for fabric, flags in found.items()}
+
+
+@dataclass(frozen=True)
+class _JoinedSquares:
+    """Squares that were joined."""
+
+    squares: tuple[int, ...]
+    looks: float = 0.0
+    """Sum of how far apart the looks of each two of them are."""
+
+    def joined(self, other: _JoinedSquares, unlike: Unlikeness) -> _JoinedSquares:
+        apart = float(unlike.looks[np.ix_(self.squares, other.squares)].sum())
+        return _JoinedSquares(self.squares + other.squares, self.looks + other.looks + apart)
+
+    def may_be_another(self, other: _JoinedSquares, unlike: Unlikeness) -> bool:
+        """Tell whether only doubts keep two piles together, or their looks are two."""
+        across = np.ix_(self.squares, other.squares)
+        if float(unlike.plain[across].mean()) > SURELY_OTHER:
+            return True
+        if min(len(self.squares), len(other.squares)) < 2:
+            return False
+        within = max(
+            2.0 * pile.looks / (len(pile.squares) * (len(pile.squares) - 1))
+            for pile in (self, other)
+        )
+        further = max(MIN_TIMES_FURTHER * within, MIN_LOOKS_FURTHER)
+        return float(unlike.looks[across].mean()) > further
 
 
 def _reading_key(swatch: Swatch) -> tuple[bool, int, int, str]:
