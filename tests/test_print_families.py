@@ -115,3 +115,12 @@ def test_prints_of_one_fabric_lie_in_one_family_though_each_alone_would_not():
     assert len(set(families(tell_families(bundle)))) == 2
     told = tell_families([replace(square, fabric="F01") for square in bundle])
     assert set(families(told)) == {"reds"}
+
+
+def test_a_number_of_families_is_chosen_that_one_word_each_will_do_for():
+    """Whites, greys and pale pinks lie near one another, and have no name in common."""
+    pale = [(93, 0, 1), (92, 1, 1), (76, 0, 0), (77, 0, 1), (83, 9, 2), (84, 8, 2)]
+    far = [(45, 55, 28), (46, 54, 27), (40, -45, 25), (41, -44, 24), (40, 5, -48), (41, 4, -47)]
+    told = set(families(tell_families(swatches(*pale, *far))))
+    assert {"reds", "greens", "blues"} < told
+    assert not any(name == "mixed colours" or " and " in name for name in told)

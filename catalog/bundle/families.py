@@ -10,7 +10,7 @@ from statistics import median
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.bundle.family_names import Pile, names_of
+from catalog.bundle.family_names import MIXED, Pile, names_of
 from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA, contradicts, family_word
 from catalog.bundle.naming.telling_colours import TellingColour, telling_colours
 from catalog.colour import lab
@@ -122,24 +122,24 @@ def _families_of_hues(
         return {}
     several = sorted(counted, key=lambda one: (one.lab, one.name))
     colours = _Colours.of(several, [counted[one] for one in several])
-    piles = _put_right(colours, _piles(colours.lab, number, most), keep=number is not None)
+    piles = _put_right(colours, _piles(colours, number, most), keep=number is not None)
     names = names_of(colours.described(piles))
     return {one: names[pile] for one, pile in zip(several, piles, strict=True)}
 
 
-def _piles(colours: NDArray[np.float64], number: int | None, most: int) -> NDArray[np.intp]:
+def _piles(colours: _Colours, number: int | None, most: int) -> NDArray[np.intp]:
     """Return the number of its pile for each colour, (n,), from 0.
 
     As many piles as asked for; else the fewest, ``most`` at most, that have nearly the best
-    silhouette and none of which spans too many hues.
+    silhouette, none of which spans too many hues, and each of which is called by one word.
     """
     from sklearn.cluster import AgglomerativeClustering
     from sklearn.metrics import silhouette_score
 
-    count = len(colours)
+    count = len(colours.lab)
     if count == 1:
         return np.zeros(1, np.intp)
-    away = ciede2000_matrix(colours, HUE_FIRST)
+    away = ciede2000_matrix(colours.lab, HUE_FIRST)
 
     def parted(piles: int) -> NDArray[np.intp]:
         tool = AgglomerativeClustering(piles, metric="precomputed", linkage="average")
@@ -150,10 +150,17 @@ def _piles(colours: NDArray[np.float64], number: int | None, most: int) -> NDArr
     tries = [parted(piles) for piles in range(2, min(most, count - 1) + 1)]
     scores = [float(silhouette_score(away, piles, metric="precomputed")) for piles in tries]
     least = MIN_SILHOUETTE_SHARE * max(scores)
-    narrow = [_widest(colours, t) <= MAX_HUE_ARC for t in tries]
+    narrow = [_widest(colours.lab, t) <= MAX_HUE_ARC for t in tries]
     both = [t for t, s, n in zip(tries, scores, narrow, strict=True) if n and s >= least]
     either = [t for t, n in zip(tries, narrow, strict=True) if n] or tries[-1:]
-    return (both or either)[0]
+    usable = both or either
+    return next((t for t in usable if _of_one_word(colours, t)), usable[0])
+
+
+def _of_one_word(colours: _Colours, piles: NDArray[np.intp]) -> bool:
+    """Tell whether each of these families would be called by one word, of any depth."""
+    names = names_of(colours.described(_put_right(colours, piles, keep=False)))
+    return not any(name == MIXED or " and " in name for name in names)
 
 
 def _widest(colours: NDArray[np.float64], piles: NDArray[np.intp]) -> float:

@@ -32,7 +32,7 @@ export function rules() {
   const most = slider("most_step", "Greatest step, dark to light", 1, (value) => (value >= any ? "any" : `${value} of 100`), any);
   const size = choice("set_size", "Squares in a set", Array.from({ length: sizes.max - sizes.min + 1 }, (_, more) => [sizes.min + more, `${sizes.min + more}`]), Number);
   const same = choice("same_fabric", "Two of one fabric", [["allow", "may be a set"], ["prefer", "rather"], ["avoid", "rather not"]], String);
-  const names = choice("names", "Colours are called", [["standard", "by standard names"], ["everyday", "in everyday words"]], String);
+  const names = choice("names", "Colours by", [["standard", "standard names"], ["everyday", "everyday words"]], String);
   const by = choice("match_by", "Alike means alike in", [["colour", "colour"], ["value", "value alone"], ["hue", "hue alone"]], String);
   const from = choice("seen_from", "Looked at from", [["wall", "the design wall"], ["hand", "the hand"]], String);
   const families = el("input", { type: "number", ...limits("rules", "families"), id: "rule-families", placeholder: "as they fall", data: { key: "rule-families" } });
