@@ -17,10 +17,12 @@ import pytest
 from drawn import corners_at, looked_at, stand_in
 from PIL import Image
 
+from catalog.bundle.print_likeness import LOOK_TERMS, PRINT_TERMS
 from catalog.catalogue.archive import archive_file, archive_index
 from catalog.catalogue.archive.archive_import import import_bundle
 from catalog.catalogue.archive.archive_index import INDEX, VERSION
 from catalog.catalogue.archive.bundle_archive import export_bundle
+from catalog.catalogue.archive.validation import is_signature
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.records import StandingRules
@@ -475,3 +477,11 @@ def test_control_letters_do_not_come_in(archive, elsewhere):
     path = packed(archive, put("photos", 0, "name", value="a\x1b[31mred\u202e.jpg"))
     import_bundle(elsewhere.connection, path)
     assert elsewhere.bundle("scraps").photos[0].name == "a [31mred .jpg"
+
+
+def test_a_signature_may_have_no_look_as_older_versions_wrote_it():
+    numbers = np.ones(PRINT_TERMS + LOOK_TERMS, np.float32)
+    assert is_signature(numbers.tobytes())
+    assert is_signature(numbers[:PRINT_TERMS].tobytes())
+    assert not is_signature(numbers[:-1].tobytes())
+    assert not is_signature((numbers * np.nan).tobytes())
