@@ -30,8 +30,8 @@ it too."""
 MAX_LOOKS_APART = 8.0
 """Squared distance between two squares' looks, over how far apart pieces of such prints lie, at
 which they are two fabrics. The weights of the three are those of a logistic regression on pieces
-cut from 360 prints that the network hadn't learnt from, rounded; `tests/bench/fabrics.py` prints
-what comes of them."""
+cut from 360 prints that the network hadn't learnt from, rounded; the README says what else was
+chosen with the photos in view."""
 USUAL_DOUBT = 2.8
 """CIEDE2000 that covers nine in ten of the differences which misjudged light makes between two
 squares of one fabric, in most photos; only what is doubted beyond it is allowed for."""
