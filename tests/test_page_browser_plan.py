@@ -86,9 +86,9 @@ def test_a_pattern_is_described_in_the_small_form(plan):
     plan.tab.get_by_role("spinbutton", name="Rows of blocks").fill("2")
     plan.tab.get_by_role("spinbutton", name="Columns").fill("2")
     plan.tab.get_by_label("Each set is sewn as").select_option("square")
-    plan.tab.get_by_label("Squares in a set").select_option("4")
+    plan.tab.get_by_label("Squares in a set").select_option("2")
     counted(plan)
-    form = {"title": "Porch <i>swing</i>", "rows": 2, "columns": 2, "set_size": 4,
+    form = {"title": "Porch <i>swing</i>", "rows": 2, "columns": 2, "set_size": 2,
             "unit": "square", "background": "yardage"}  # fmt: skip
     told = asked(plan, pattern={"form": form})
     row = plan.tab.get_by_role("row", name=told["tally"][0]["need"]).first

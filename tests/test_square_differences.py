@@ -7,7 +7,6 @@ import pytest
 
 from catalog.bundle.square_differences import (
     difference_matrix,
-    differences_from,
     reads_as,
     seen_lightness,
     value_in_words,
@@ -46,7 +45,6 @@ def test_plain_squares_differ_by_their_mean_colours_wherever_they_are_seen():
     away = ciede2000(np.array(RED), np.array(PINK))
     for seen_from in ("wall", "hand"):
         assert apart(one, two, seen_from=seen_from) == apart(*bare, seen_from=seen_from) == away
-    assert differences_from(one, [one, two], Likeness()).tolist() == [0.0, away]
 
 
 def test_a_print_is_no_plain_square_of_its_mean():
@@ -54,6 +52,16 @@ def test_a_print_is_no_plain_square_of_its_mean():
     assert apart(CHECK, mean) > TOLERANCE.most
     other = square("other", (WHITE, 0.52), (BLACK, 0.48), mean=(75.0, 0, 1))
     assert apart(CHECK, other) < 3
+
+
+def test_two_parts_of_one_print_are_as_far_apart_as_their_means():
+    one = replace(FLORAL, fabric="F01")
+    two = square("two", (WHITE, 0.3), (RED, 0.5), (SKY, 0.2), mean=(70.0, 14, 5))
+    unsure = replace(two, fabric="F01", flags=("fabric may be several",))
+    means = ciede2000(np.array(one.lab), np.array(two.lab))
+    assert apart(one, replace(two, fabric="F02")) == apart(one, unsure) > 2 * means
+    assert apart(one, replace(two, fabric="F01")) == pytest.approx(means)
+    assert apart(one, replace(two, fabric="F01"), match_by="value") < 2 < means
 
 
 def test_from_the_wall_small_figures_run_together():

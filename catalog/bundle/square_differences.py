@@ -13,9 +13,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.bundle.fabrics import SEVERAL
 from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA
 from catalog.colour import lab
-from catalog.colour.palette_difference import palette_difference_matrix, palette_differences
+from catalog.colour.palette_difference import palette_difference_matrix
 from catalog.models import Lab, Likeness, MatchBy, Palette, PaletteColour, SeenFrom, Swatch
 
 Floats = NDArray[np.float64]
@@ -51,16 +52,27 @@ def difference_matrix(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
     Returns
     -------
     array, (n, n), CIEDE2000, exactly symmetric, 0 on the diagonal
-        Of plain squares by colour, that of their mean colours.
+        Of plain squares by colour, that of their mean colours. Two squares surely cut from one
+        fabric are no further apart than their mean colours: another part of a large print has
+        other shares of its colours, and is still the same cloth.
     """
     palettes = compared_palettes(swatches, likeness)
-    return palette_difference_matrix(palettes, likeness.k_lightness)
+    matrix = palette_difference_matrix(palettes, likeness.k_lightness)
+    for places in _surely_of_one_fabric(swatches):
+        plain = [compared_palette((), swatches[place].lab, likeness.match_by) for place in places]
+        means = palette_difference_matrix(plain, likeness.k_lightness)
+        among = np.ix_(places, places)
+        matrix[among] = np.minimum(matrix[among], means)
+    return matrix
 
 
-def differences_from(one: Swatch, others: Sequence[Swatch], likeness: Likeness) -> Floats:
-    """Return how far each of several squares, (n,), is from one; see `difference_matrix`."""
-    own, *rest = compared_palettes([one, *others], likeness)
-    return palette_differences(own, rest, likeness.k_lightness)
+def _surely_of_one_fabric(swatches: Sequence[Swatch]) -> list[list[int]]:
+    """Return the places of the squares of each fabric that is surely one, of two and more."""
+    fabrics: dict[str, list[int]] = {}
+    for place, one in enumerate(swatches):
+        if one.fabric and SEVERAL not in one.flags:
+            fabrics.setdefault(one.fabric, []).append(place)
+    return [places for places in fabrics.values() if len(places) > 1]
 
 
 def seen_lightness(swatch: Swatch, seen_from: SeenFrom) -> float:
