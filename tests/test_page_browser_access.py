@@ -50,8 +50,10 @@ def everything(sheet):
             sheet.tab.locator(".panel summary").click()
             sheet.press("m")
         if part == "pair":
-            if sheet.tab.locator(".rules details").get_attribute("open") is None:
-                sheet.tab.locator(".rules summary").click()
+            rules = sheet.tab.locator(".rules details").first
+            if rules.get_attribute("open") is None:
+                rules.locator("summary").first.click()
+            rules.locator(".more-rules summary").click()
             sheet.tab.locator('[data-does="others"]').nth(2).click()
             sheet.tab.locator(".choice").first.wait_for()
         if part == "plan":
