@@ -33,7 +33,8 @@ def wall_of(folder):
 
 def test_a_wall_that_hangs_as_planned_ends_with_0(kept, hangs, wall_photo):
     near = {"near": "cloths that look alike may have changed places."}
-    hangs(A1=near, A2=near, A3=near, B1="not in the photo", B2="not in the photo")
+    hangs(A1=near, A2=near, A3=near, B1="not in the photo", B2="not in the photo",
+          B3={"state": "not in the photo", "near": "nothing is planned there"})  # fmt: skip
     ended = kept("wall-check", "blues", wall_photo, *PINWHEEL)
     assert ended.exit_code == 0, ended.output
     assert "told hang as planned." in ended.stdout

@@ -13,7 +13,7 @@ from catalog.models import Photo, SquareSet, Swatch
 from catalog.wall.wall_plan import plan_wall
 from catalog.wall_checking import check_wall
 from catalog.wall_checking.contents import contents_of, look_of, same_look, turns_of
-from catalog.wall_checking.planned_wall import BOUGHT, planned_wall
+from catalog.wall_checking.planned_wall import BOUGHT, SpareSet, planned_wall
 from catalog.wall_checking.wall_cloth import WallCloth
 
 ROWS, COLUMNS = 3, 4
@@ -126,6 +126,40 @@ def test_no_wall_is_found_where_none_is(wall, cloths):
     assert not told.wall_found
     assert {place.state for place in told.places} == {"not in the photo"}
     assert check_wall([], wall, cloths) == told
+
+
+def test_cloth_of_a_set_that_is_planned_nowhere_is_told_by_its_number(wall, cloths):
+    """And nothing is said of a place that is to stay empty, as of C4, whose set isn't planned."""
+    last = wall.blocks[-1]
+    short = replace(
+        wall,
+        blocks=(*wall.blocks[:-1], replace(last, patches=(), squares=(), set_number=None)),
+        spare=(SpareSet(40, last.squares),),
+    )
+    scene = _photographed(short, cloths, {"B2": Hung("foreign", last.squares)})
+    places = {place.place: place for place in check_wall([scene.photo], short, cloths).places}
+    found = places["B2"]
+    assert (found.state, found.shows, found.set_number) == ("other", None, 40)
+    assert {places[place].state for place in places if place not in ("B2", last.place)} == {
+        "as planned"
+    }
+    assert (places[last.place].state, places[last.place].near) == (
+        "not in the photo", "nothing is planned there"
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(("fabric", "told"), [("", True), ("F1", False)])
+def test_cloths_that_look_alike_are_told_unless_they_are_of_one_fabric(wall, cloths, fabric, told):
+    block = wall.blocks[0]
+    dark = next(cloth for cloth in cloths if cloth.label == block.squares[0])
+    alike = [
+        replace(dark, label=cloth.label, fabric=fabric) if cloth.label in block.squares else cloth
+        for cloth in cloths
+    ]
+    scene = _photographed(wall, alike, {})
+    place = check_wall([scene.photo], wall, alike).places[0]
+    assert place.state == "as planned"
+    assert bool(place.near) is told
 
 
 def test_patches_cover_their_block(wall):

@@ -12,6 +12,8 @@ from catalog.models import Photo, SeenPlace, WallCheck
 from catalog.planning import Planned
 
 if TYPE_CHECKING:
+    from catalog.catalogue.bundle_catalogue import Catalogue
+    from catalog.catalogue.hung_plan import HungPlan
     from catalog.wall_checking.planned_wall import PlannedWall
 
 TURNS: Final = (0, 90, 270, 180)
@@ -23,6 +25,7 @@ def seen_wall(
     bundle_photos: Sequence[PhotoResult],
     planned: Planned,
     photos: Sequence[Photo],
+    sets: Mapping[int, tuple[str, ...]],
 ) -> WallCheck:
     """Tell what hangs at each place of a plan.
 
@@ -34,6 +37,9 @@ def seen_wall(
     planned : Planned
     photos : sequence of Photo
         Of the wall; no two of one name.
+    sets : mapping
+        Labels of the bundle's sets by number, of the count that the plan was made from: those that
+        are planned nowhere can hang there nevertheless.
     """
     from catalog.wall_checking import check_wall
     from catalog.wall_checking.planned_wall import planned_wall
@@ -42,11 +48,49 @@ def seen_wall(
 
     quilt = planned.adapted.quilt if planned.adapted else planned.quilt
     sewn = replace(quilt, finished_block=planned.layout.block)
-    wall = planned_wall(sewn, planned.wall)
+    wall = _with_spare(planned_wall(sewn, planned.wall), sets)
     check = check_wall(photos, wall, cloths_of(Bundle(tuple(bundle_photos), kept.swatches)))
     check = with_joins(check, photos, wall)
     fabrics = {swatch.label: swatch.fabric or swatch.label for swatch in kept.swatches}
     return replace(check, places=tuple(_least_turned(one, wall, fabrics) for one in check.places))
+
+
+def numbered_sets(
+    catalogue: Catalogue, kept: StoredBundle, hung: HungPlan
+) -> Mapping[int, tuple[str, ...]]:
+    """Return the labels of the sets that a plan was made from, by number.
+
+    For a plan from a file those are the last count's, if its blocks have them.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+    kept : StoredBundle
+    hung : HungPlan
+    """
+    from catalog.catalogue.last_count import last_count
+
+    if hung.count is not None:
+        return {one.number: one.swatches for one in hung.count.sets}
+    last = last_count(catalogue, kept)
+    label = {one.id: name for name, one in kept.by_label.items()}
+    sets = {one.number: tuple(label[k] for k in one.squares if k in label)
+            for one in (last.sets if last else ())}  # fmt: skip
+    own = all(
+        set(sets.get(number, ("",))) <= {name for _, name in block.squares}
+        for block in hung.planned.wall.blocks
+        for number in block.sets
+    )
+    return sets if own else {}
+
+
+def _with_spare(wall: PlannedWall, sets: Mapping[int, tuple[str, ...]]) -> PlannedWall:
+    """Return a plan with the sets of which nothing hangs in it."""
+    from catalog.wall_checking.planned_wall import SpareSet
+
+    hung = {label for block in wall.blocks for label in block.squares}
+    spare = (SpareSet(number, one) for number, one in sets.items() if hung.isdisjoint(one))
+    return replace(wall, spare=tuple(spare))
 
 
 def _least_turned(one: SeenPlace, wall: PlannedWall, fabrics: Mapping[str, str]) -> SeenPlace:

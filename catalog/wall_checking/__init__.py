@@ -15,10 +15,11 @@ from catalog.models import Photo, SeenPlace, WallCheck
 from catalog.system.one_thread import on_one_thread
 from catalog.wall_checking.blocks_read import readings_of_photo
 from catalog.wall_checking.cloth_features import ClothsInHand
-from catalog.wall_checking.near_cloths import near_cloths
+from catalog.wall_checking.near_cloths import like_cloths
+from catalog.wall_checking.place_chances import plan_shown
 from catalog.wall_checking.place_evidence import PlaceEvidence, evidence_of_places
-from catalog.wall_checking.planned_wall import PlannedWall
-from catalog.wall_checking.verdicts import judge_places, plan_shown
+from catalog.wall_checking.planned_wall import PlannedBlock, PlannedWall
+from catalog.wall_checking.verdicts import judge_places
 from catalog.wall_checking.wall_cloth import WallCloth
 
 __all__ = ["check_wall"]
@@ -26,6 +27,8 @@ __all__ = ["check_wall"]
 MIN_SHOWN_BLOCKS = 0.5
 """Share of the places in a photo that have to show a block of the plan, whichever: else it was
 laid over something else."""
+
+NOTHING_PLANNED = "nothing is planned there"
 
 
 @on_one_thread
@@ -57,14 +60,15 @@ def check_wall(
                 best[one.block] = (one, photo.name)
     evidence = [one for one, _ in best.values()]
     names = [name for _, name in best.values()]
-    told = judge_places(evidence, plan, near_cloths(in_hand), names)
+    told = judge_places(evidence, plan, like_cloths(in_hand), names)
     return WallCheck(
-        tuple(
-            told.get(number) or SeenPlace(block.place, "not in the photo")
-            for number, block in enumerate(plan.blocks)
-        ),
+        tuple(told.get(number) or _unseen(block) for number, block in enumerate(plan.blocks)),
         wall_found=bool(best),
     )
+
+
+def _unseen(block: PlannedBlock) -> SeenPlace:
+    return SeenPlace(block.place, "not in the photo", near="" if block.patches else NOTHING_PLANNED)
 
 
 def _best_reading(

@@ -25,11 +25,18 @@ class Contents:
     """What can hang at the places of one kind, m of them."""
 
     source: NDArray[np.intp]
-    """(m,) which block of the plan it is."""
+    """(m,) which block of the plan it is; of a spare set its place among them after the blocks."""
     exchanged: NDArray[np.bool_]
     """(m,) whether its squares have changed sides."""
     squares: tuple[tuple[str, ...], ...]
     """m times the label in each slot."""
+    blocks: int = 0
+    """How many the plan has."""
+
+    @property
+    def spare(self) -> NDArray[np.bool_]:
+        """(m,) whether it is a set that is to hang nowhere."""
+        return self.source >= self.blocks
 
 
 def contents_of(plan: PlannedWall, kind: int, slots: int) -> Contents:
@@ -49,10 +56,18 @@ def contents_of(plan: PlannedWall, kind: int, slots: int) -> Contents:
         if block.kind == kind and block.patches and len(block.squares) == slots
         for place, squares in enumerate(_orders(block.squares))
     ]
+    blocks = len(plan.blocks)
+    rows += [
+        (number, False, squares)
+        for number, one in enumerate(plan.spare, blocks)
+        if rows and len(one.squares) == slots
+        for squares in _orders(one.squares)
+    ]
     return Contents(
         np.array([row[0] for row in rows], np.intp),
         np.array([row[1] for row in rows], np.bool_),
         tuple(row[2] for row in rows),
+        blocks,
     )
 
 

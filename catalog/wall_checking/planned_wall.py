@@ -58,12 +58,23 @@ class PlannedBlock:
 
 
 @dataclass(frozen=True)
+class SpareSet:
+    """A set of the bundle that is to hang nowhere."""
+
+    number: int
+    squares: tuple[str, ...]
+    """Labels, darkest first."""
+
+
+@dataclass(frozen=True)
 class PlannedWall:
     """Every place of the plan, in its order."""
 
     blocks: tuple[PlannedBlock, ...]
     on_point: bool = False
     """Whether blocks hang on their corners: their sides run at 45 degrees to x and y."""
+    spare: tuple[SpareSet, ...] = ()
+    """What can hang in a wrong place though the plan has no place for it."""
 
 
 def planned_wall(quilt: Quilt, wall: WallPlan) -> PlannedWall:

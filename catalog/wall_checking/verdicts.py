@@ -14,21 +14,13 @@ from numpy.typing import NDArray
 
 from catalog.models import PlaceState, SeenPlace
 from catalog.wall_checking.contents import Look, look_of, same_look
+from catalog.wall_checking.near_cloths import LikeCloths
+from catalog.wall_checking.place_chances import chances_of, planned_among
 from catalog.wall_checking.place_evidence import PlaceEvidence
 from catalog.wall_checking.planned_wall import PlannedWall
 
 Floats = NDArray[np.float64]
-Near = Mapping[tuple[str, str], bool]
 
-TURNED, SIDES, OTHER, MISSING, FOREIGN = 0.015, 0.012, 0.06, 0.02, 0.004
-"""How often a block is found turned (each way), with its cloths on each other's sides, in another's
-place (over all others), missing, or none of the plan's: choice of ours, errors are few."""
-JUST_ELSEWHERE = 0.8
-"""Share of blocks in another's place that are neither turned nor sewn wrongly besides."""
-HANGS_ELSEWHERE = 0.1
-"""What is left of a block's chance to hang in another place where it surely hangs in its own."""
-HANGS_NOWHERE = 6.0
-"""How much likelier it is there where its own place surely shows something else."""
 ROUNDS = 3
 MAX_TOLD = 12
 """Likeliest contents of a place that are looked at one by one."""
@@ -36,6 +28,12 @@ SURE_ENOUGH = 0.9
 """Probability from which a difference is told: a false alarm costs more than a second look."""
 SURE_AS_PLANNED = 0.5
 """Probability from which a place is told to be as planned."""
+MIN_DOUBT = 0.002
+"""Probability from which cloths that look alike are told to be in doubt: where the photo says
+nothing of them it is that of a turned block, a hundredth."""
+ALIKE = (
+    "two cloths are too much alike to tell apart in the photo; if it matters, look there yourself"
+)
 
 
 @dataclass(frozen=True)
@@ -50,7 +48,10 @@ class _Candidate:
 
 
 def judge_places(
-    evidence: Sequence[PlaceEvidence], plan: PlannedWall, near: Near, photo_names: Sequence[str]
+    evidence: Sequence[PlaceEvidence],
+    plan: PlannedWall,
+    cloths: LikeCloths,
+    photo_names: Sequence[str],
 ) -> dict[int, SeenPlace]:
     """Tell what hangs at each place that is seen.
 
@@ -59,8 +60,7 @@ def judge_places(
     evidence : sequence of PlaceEvidence
         One for each place seen.
     plan : PlannedWall
-    near : mapping
-        Which two labels' cloths look alike at the wall.
+    cloths : LikeCloths
     photo_names : sequence of str
         Of the photo that each place is seen in.
 
@@ -69,77 +69,22 @@ def judge_places(
     dict
         By number of the block.
     """
-    at_home = np.full(len(plan.blocks), 0.9)
+    at_home = np.full(len(plan.blocks) + len(plan.spare), 0.9)
     chances: list[Floats] = []
     for _ in range(ROUNDS):
-        chances = [_chances(one, at_home) for one in evidence]
+        chances = [chances_of(one, at_home) for one in evidence]
         for one, own in zip(evidence, chances, strict=True):
-            at_home[one.block] = own[_planned(one)]
+            at_home[one.block] = own[planned_among(one)]
     told = {}
     for one, own, name in zip(evidence, chances, photo_names, strict=True):
-        told[one.block] = _verdict(one, _candidates(one, own, plan), plan, near, name)
+        told[one.block] = _verdict(one, _candidates(one, own, plan), plan, cloths, name)
     return told
-
-
-def plan_shown(evidence: Sequence[PlaceEvidence]) -> float:
-    """Return the share of places whose planned block, or one of the others, shows there.
-
-    It must explain what is seen better than any other cloths would, each of the bundle's as likely;
-    empty places don't count.
-
-    Parameters
-    ----------
-    evidence : sequence of PlaceEvidence
-    """
-    shown = []
-    for one in evidence:
-        own = float(one.hangs.ravel()[_planned(one)])
-        best = max(own, float(one.hangs.max()) - float(np.log(one.hangs.size)))
-        if one.missing < max(best, one.foreign):
-            shown.append(best > one.foreign)
-    return float(np.mean(shown)) if len(shown) > len(evidence) / 4 else 0.0
-
-
-def _planned(one: PlaceEvidence) -> int:
-    """Return where the planned block stands among a place's chances."""
-    at = np.flatnonzero((one.contents.source == one.block) & ~one.contents.exchanged)
-    return int(at[0]) * len(one.turns)
-
-
-def _chances(one: PlaceEvidence, at_home: Floats) -> Floats:
-    """Return the probability of each content and turn, of an empty place, of any other block.
-
-    Parameters
-    ----------
-    at_home : (n,)
-        How surely each block hangs where it is planned.
-    """
-    source, count = one.contents.source, len(one.turns)
-    own = source == one.block
-    others = max(1, len(set(source[~own].tolist())))
-    each = max(1, int((~own).sum())) // others * count
-    away = HANGS_NOWHERE ** (1.0 - at_home[source]) * HANGS_ELSEWHERE ** at_home[source]
-    prior = np.repeat((OTHER / others * away)[:, None], count, axis=1)
-    prior *= (1.0 - JUST_ELSEWHERE) / max(1, each - 1)
-    prior[~one.contents.exchanged, 0] *= JUST_ELSEWHERE * max(1, each - 1) / (1.0 - JUST_ELSEWHERE)
-    exchanged = max(1, int((own & one.contents.exchanged).sum())) * count
-    prior[own] = np.where(one.contents.exchanged[own][:, None], SIDES / exchanged, TURNED)
-    place, turn = divmod(_planned(one), count)
-    prior[place, turn] = 1.0 - TURNED * (count - 1) - SIDES - OTHER - MISSING - FOREIGN
-    log = np.concatenate(
-        [
-            (one.hangs + np.log(prior)).ravel(),
-            [one.missing + np.log(MISSING), one.foreign + np.log(FOREIGN)],
-        ]
-    )
-    chance = np.exp(log - log.max())
-    return np.asarray(chance / chance.sum(), np.float64)
 
 
 def _candidates(one: PlaceEvidence, chance: Floats, plan: PlannedWall) -> list[_Candidate]:
     """Return what is likeliest at a place, the planned block first."""
     block, count = plan.blocks[one.block], len(one.turns)
-    planned = _planned(one)
+    planned = planned_among(one)
     best = np.argsort(-chance[:-2], kind="stable")[:MAX_TOLD]
     found = []
     for k in [planned, *(int(k) for k in best if k != planned)]:
@@ -160,14 +105,19 @@ def _candidates(one: PlaceEvidence, chance: Floats, plan: PlannedWall) -> list[_
 
 
 def _verdict(
-    one: PlaceEvidence, candidates: list[_Candidate], plan: PlannedWall, near: Near, name: str
+    one: PlaceEvidence,
+    candidates: list[_Candidate],
+    plan: PlannedWall,
+    cloths: LikeCloths,
+    name: str,
 ) -> SeenPlace:
-    block, planned = plan.blocks[one.block], candidates[0]
+    block, planned, near = plan.blocks[one.block], candidates[0], cloths.near
     as_planned = [c for c in candidates if c.look and same_look(c.look, planned.look or (), near)]
     sure = sum(c.chance for c in as_planned)
     rest = [c for c in candidates if c not in as_planned]
-    doubtful = any(c.look != planned.look for c in as_planned)
-    alike = "" if not doubtful else "cloths that look alike here may have changed places"
+    meant = cloths.fabrics(planned.look or ())
+    hidden = sum(c.chance for c in as_planned if cloths.fabrics(c.look or ()) != meant)
+    alike = ALIKE if hidden >= MIN_DOUBT else ""
     if sure >= SURE_AS_PLANNED:
         return SeenPlace(
             block.place, "as planned", sure=sure, photo=name, outline=one.outline, near=alike
@@ -187,31 +137,44 @@ def _verdict(
             outline=one.outline,
             near=_doubt(told, plan),
         )
-    shown = None if told.state != "other" or told.source is None else plan.blocks[told.source]
+    shows, set_number = _hangs(told, plan)
     return SeenPlace(
         block.place,
         told.state,
-        shows=shown.place if shown else None,
-        turned_deg=told.turn,
+        shows=shows,
+        turned_deg=told.turn if shows or told.state != "other" else 0,
         sure=chance,
         photo=name,
         outline=one.outline,
-        set_number=shown.set_number if shown else None,
+        set_number=set_number,
     )
+
+
+def _hangs(told: _Candidate, plan: PlannedWall) -> tuple[str | None, int | None]:
+    """Return the place whose block another one is, and its set, so far as it has them."""
+    if told.state != "other" or told.source is None:
+        return None, None
+    if told.source >= len(plan.blocks):
+        return None, plan.spare[told.source - len(plan.blocks)].number
+    block = plan.blocks[told.source]
+    return block.place, block.set_number
 
 
 _ORDER: tuple[PlaceState, ...] = ("turned", "sides", "other", "missing")
 """Of things that look the same the one that is put right most easily is told."""
 
 
-def _alike(one: _Candidate, two: _Candidate, near: Near) -> bool:
+def _alike(one: _Candidate, two: _Candidate, near: Mapping[tuple[str, str], bool]) -> bool:
     if one.look is None or two.look is None:
         return one == two
     return same_look(one.look, two.look, near)
 
 
 def _doubt(told: _Candidate, plan: PlannedWall) -> str:
-    if told.state == "other" and told.source is not None:
-        return f"it may be the block of {plan.blocks[told.source].place}"
+    place, number = _hangs(told, plan)
+    if place:
+        return f"it may be the block of {place}"
+    if number is not None:
+        return f"it may be cloth of set {number}"
     words = {"turned": "it may be turned", "sides": "its cloths may have changed sides"}
     return words.get(told.state, "it may be missing, or none of the plan's")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +30,8 @@ class WallCloth:
     """(n, n) where it is the square's cloth, not what lies on it."""
     clipped: float = 0.0
     """Share of it that the camera clipped: its colour is stronger or lighter than was measured."""
+    fabric: str = ""
+    """The same for squares of one fabric; empty where that isn't known."""
 
 
 def cloths_of(bundle: Bundle) -> tuple[WallCloth, ...]:
@@ -50,7 +52,10 @@ def cloths_of(bundle: Bundle) -> tuple[WallCloth, ...]:
         own = [swatch for swatch in bundle.swatches if swatch.photo == result.photo.name]
         cut.update((cloth.label, cloth) for cloth in _cut(result, own))
     return tuple(
-        cut.get(swatch.label) or WallCloth(swatch.label, swatch.lab, 0.0)
+        replace(
+            cut.get(swatch.label) or WallCloth(swatch.label, swatch.lab, 0.0),
+            fabric=swatch.fabric,
+        )
         for swatch in bundle.swatches
     )
 

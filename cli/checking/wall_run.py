@@ -72,9 +72,10 @@ def check_wall_of(
         photos = wall_photos(paths, tell)
         own = photos_of(catalogue, kept, tell)
         tell("looking at the wall")
-        from catalog.catalogue.seen_wall import seen_wall
+        from catalog.catalogue.seen_wall import numbered_sets, seen_wall
 
-        done = checked(hung, photos, seen_wall(kept, own, hung.planned, photos))
+        sets = numbered_sets(catalogue, kept, hung)
+        done = checked(hung, photos, seen_wall(kept, own, hung.planned, photos, sets))
     changes = _changes(kept, done, options)
     contents = {**check_contents(done), **_plan_contents(changes, kept, own)}
     carried_out(name, manner, kept, changes)

@@ -101,7 +101,7 @@ class WallCheckRoutes:
 
     def _checked(self, content: bytes, asked: PageRequest) -> Response:
         from catalog.catalogue.hung_plan import HungPlan
-        from catalog.catalogue.seen_wall import seen_wall
+        from catalog.catalogue.seen_wall import numbered_sets, seen_wall
         from catalog.photo import decode_photo
         from cli.checking.checking_options import CHECKED
         from cli.checking.wall_run import check_contents, checked
@@ -114,8 +114,9 @@ class WallCheckRoutes:
         photo = decode_photo(content, file_name(asked.query.get("name", "")))
         with self.state.catalogue() as catalogue:
             own = photos_of(catalogue, kept, lambda _: None)
-        check = seen_wall(kept, own, plan.planned, [photo])
-        hung = HungPlan(plan.planned, plan.request, plan.count, plan.wall, plan.done)
+            hung = HungPlan(plan.planned, plan.request, plan.count, plan.wall, plan.done)
+            sets = numbered_sets(catalogue, kept, hung)
+        check = seen_wall(kept, own, plan.planned, [photo], sets)
         done = checked(hung, [photo], check)
         picture = check_contents(done)[f"{CHECKED}.jpg"]
         number = secrets.token_hex(8)
