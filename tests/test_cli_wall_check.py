@@ -100,6 +100,8 @@ def test_the_plan_of_a_file_goes_before_the_bundle_s(kept, hangs, wall_photo, re
         (["--pattern", "nothing"], 'no file called "nothing"'),
     ):
         refused("wall-check", "blues", wall_photo, "--plan", "made/wall.csv", *words, says=says)
+    ended = kept("wall-check", "blues", wall_photo, "--plan", "made/wall.csv", "--tick", "yes")
+    assert ended.stderr.count("--help") == 1
     refused("wall-check", "blues", wall_photo, "--plan", "no.csv", says="there is no plan 'no.csv'")
     refused("wall-check", "blues", "no.jpg", *PINWHEEL, says="there is no photo 'no.jpg'")
     refused("wall-check", "both halves", wall_photo, says="was never counted")

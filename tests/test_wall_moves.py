@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -58,10 +60,10 @@ def told(**states):
         ({"B1": {"state": "turned", "turned_deg": 180}}, ["B1 hangs upside down"]),
         ({"A3": "sides"}, ["in A3 the darker cloth is upper left, it belongs lower right"]),
         ({"C1": "missing"}, ["C1 is missing"]),
-        ({"C2": {"state": "other", "set_number": 14}}, ["C2 shows cloth of set 14, planned 8"]),
-        ({"C2": {"state": "other"}}, ["the block at C2 is none of the plan's, planned 8"]),
+        ({"C2": {"state": "other", "set_number": 14}}, ["C2 shows cloth of set 14, planned set 8"]),
+        ({"C2": {"state": "other"}}, ["the block at C2 isn't one of the plan's blocks, planned set 8"]),
         ({"A1": "C3", "C3": "missing"}, ["what hangs at A1 belongs at C3, where nothing hangs"]),
-        ({"A1": "C3"}, ["A1 shows the same block as C3 once more, planned 1"]),
+        ({"A1": "C3"}, ["A1 shows the same block as C3 once more, planned set 1"]),
         ({"A1": "C3", "C3": "can't tell"},
          ["what hangs at A1 belongs at C3", "C3 can't be told"]),
         ({"B2": {"state": "can't tell", "near": "it lies in a shadow."}},
@@ -75,6 +77,13 @@ def test_each_difference_has_its_words(states, words):
     assert told(**states) == words
 
 
+def test_a_place_of_several_sets_names_them_all():
+    block = replace(PLAN.blocks[4], sets=(3, 11))
+    (move,) = moves_needed(seen(B2={"state": "other"}))
+    words = words_of_move(move, replace(PLAN, blocks=(block,)))
+    assert words == "the block at B2 isn't one of the plan's blocks, planned sets 3 and 11"
+
+
 def test_of_a_chain_the_block_comes_first_that_frees_a_place():
     assert told(A1="A2", A2="A3", A3="missing") == [
         "what hangs at A2 belongs at A3, where nothing hangs",
@@ -84,11 +93,11 @@ def test_of_a_chain_the_block_comes_first_that_frees_a_place():
 
 def test_a_block_that_hangs_three_times_is_told_so():
     assert told(A1="A3", A2="A3") == [
-        "A1 shows the same block as A3 once more, planned 1",
-        "A2 shows the same block as A3 once more, planned 2",
+        "A1 shows the same block as A3 once more, planned set 1",
+        "A2 shows the same block as A3 once more, planned set 2",
     ]
     assert told(A1="A2", A2="A1", B1="A2")[1:] == [
-        "B1 shows the same block as A2 once more, planned 4"
+        "B1 shows the same block as A2 once more, planned set 4"
     ]
 
 

@@ -91,6 +91,4 @@ def _refuse(why: str, **given: object) -> None:
     for option, typed in given.items():
         if typed:
             name = option.replace("_", "-")
-            raise UsageError(
-                f"--{name} {why}", "leave it out, or look at calicount wall-check --help"
-            )
+            raise UsageError(f"--{name} {why}", "leave it out")

@@ -68,11 +68,14 @@ def _other_set(move: WallMove, blocks: _Blocks) -> str:
 
 def _stranger(move: WallMove, blocks: _Blocks) -> str:
     where = blocks[move.places[0]]
-    return f"the block at {where.place} is none of the plan's{_planned(where)}"
+    return f"the block at {where.place} isn't one of the plan's blocks{_planned(where)}"
 
 
 def _planned(block: WallBlock) -> str:
-    return f", planned {joined([str(number) for number in block.sets])}" if block.sets else ""
+    if not block.sets:
+        return ""
+    sets = "set" if len(block.sets) == 1 else "sets"
+    return f", planned {sets} {joined([str(number) for number in block.sets])}"
 
 
 def _missing(move: WallMove, _: _Blocks) -> str:

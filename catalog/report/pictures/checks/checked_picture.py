@@ -32,7 +32,7 @@ MIN_FITTED: Final = 4
 """Places that tell where one must be at which nothing is seen: a homography has 8 unknowns."""
 _SHORT: Final[Mapping[MoveKind, str]] = {
     "other set": "other set",
-    "stranger": "strange",
+    "stranger": "not in plan",
     "missing": "missing",
     "sides": "swap sides",
     "can't tell": "?",
