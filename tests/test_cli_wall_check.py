@@ -130,6 +130,16 @@ def test_taking_it_as_it_hangs_is_kept_and_undone(kept, kept_file, hangs, wall_p
     assert "undo" not in again.stdout
 
 
+def test_what_still_misses_after_taking_it_as_it_hangs_differs(kept, hangs, wall_photo):
+    hangs(**SWAPPED, B2="missing")
+    take = ("wall-check", "blues", wall_photo, *PINWHEEL, "--take-as-is", "--out", "taken")
+    ended = kept(*take)
+    assert ended.exit_code == 3, ended.output
+    assert "A1 and A2 are planned as it hangs" in ended.stdout
+    assert "Nothing hangs yet at B2, where the plan has a block." in ended.stdout
+    assert "follows what hangs at 2 places" in kept("history", "blues").stdout
+
+
 SEWN = {"A1": {"joined_to": ("A2",)}, "A2": {"joined_to": ("A1",)}}
 
 

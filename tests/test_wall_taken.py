@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+import msgspec
 import pytest
 from walls_made import PINWHEEL, SQUARE, bundle, layout_of
 
@@ -177,3 +178,6 @@ def test_what_was_taken_of_squares_that_are_gone_says_nothing_any_more():
 def test_it_is_told_in_words():
     words = words_of(RecordedEvent(event()), kept(SaidOfWall()))
     assert words == "the plan of the wall follows what hangs at 20 places"
+    known = msgspec.structs.replace(event(), changed=("A1", "B4"))
+    words = words_of(RecordedEvent(known), kept(SaidOfWall()))
+    assert words == "the plan of the wall follows what hangs at 2 places"

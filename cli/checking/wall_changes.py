@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from catalog.catalogue.events.event_base import Event
     from catalog.catalogue.hung_plan import HungPlan
     from catalog.catalogue.records import StoredBundle
+    from catalog.cutting.plans import WallPlan
     from catalog.models import WallCheck
     from cli.options import Manner
 
@@ -26,6 +27,8 @@ class WallChanges:
     hung: HungPlan
     taken: tuple[str, ...] = ()
     """Places at which the plan follows the wall now."""
+    empty: tuple[str, ...] = ()
+    """Places at which nothing hangs though that plan has a block there."""
     ticked: tuple[str, ...] = ()
     """Places that are ticked on the sewing list."""
     unasked: tuple[str, ...] = ()
@@ -49,19 +52,26 @@ def taken_as_is(kept: StoredBundle, hung: HungPlan, check: WallCheck) -> WallCha
     sets = hung.count.sets if hung.count else ()
     taken = as_it_hangs(check, planned.wall, sets)
     changed = changed_places(taken, planned.wall)
+    missing = {one.place for one in check.places if one.state == "missing"}
     if not changed:
-        return WallChanges(hung)
+        return WallChanges(hung, empty=_planned_at(missing, planned.wall))
     number = {label: one.id for label, one in kept.by_label.items()}
     event = TakenWall(
         hung.wall,
         tuple(one.place for one in taken),
         tuple(tuple(number[label] for label in one.squares) for one in taken),
         tuple(one.turn for one in taken),
+        changed,
     )
     bundle = {swatch.label: swatch for swatch in kept.swatches}
     wall = with_taken(planned.quilt, planned.layout, planned.wall, taken, bundle, sets)
     after = replace(hung, planned=replace(planned, wall=wall))
-    return WallChanges(after, changed, events=(event,))
+    return WallChanges(after, changed, _planned_at(missing, wall), events=(event,))
+
+
+def _planned_at(places: Collection[str], plan: WallPlan) -> tuple[str, ...]:
+    """Return those of some places at which a plan has a block, in its order."""
+    return tuple(one.place for one in plan.blocks if one.place in places and one.squares)
 
 
 def sewn_in_photo(hung: HungPlan, check: WallCheck, taken: Sequence[str] = ()) -> tuple[str, ...]:
@@ -128,7 +138,11 @@ def change_lines(name: str, changes: WallChanges, *, asked: bool) -> list[str]:
             "sewing list go by that."
         )
     elif asked:
-        lines.append("The wall hangs as planned, so the plan stays as it is.")
+        lines.append("What hangs there hangs as planned, so the plan stays as it is.")
+    if changes.empty:
+        lines.append(
+            f"Nothing hangs yet at {joined(runs_of(changes.empty))}, where the plan has a block."
+        )
     if changes.ticked:
         lines.append(f"Ticked as sewn: {joined(runs_of(changes.ticked))}.")
     if changes.events:

@@ -59,7 +59,7 @@ def check_wall_of(
     Returns
     -------
     bool
-        Whether all that is told hangs as planned.
+        Whether all that is told hangs as planned, by the plan as it is now.
     """
     table = table_of(options)
     paths = photo_files(named)
@@ -81,7 +81,7 @@ def check_wall_of(
     carried_out(name, manner, kept, changes)
     written = written_to(folder, contents, output)
     _tell(kept.name, done, changes, written, manner, asked=options.take_as_is)
-    return not differs(done.moves) or bool(changes.taken)
+    return not (changes.empty if options.take_as_is else differs(done.moves))
 
 
 def _changes(kept: StoredBundle, done: CheckedWall, options: CheckingOptions) -> WallChanges:

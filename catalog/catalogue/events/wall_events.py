@@ -26,6 +26,7 @@ from catalog.catalogue.events.event_fields import (
     Whole,
 )
 from catalog.catalogue.records import SaidOfWall, StoredBundle
+from catalog.phrases import count_of
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_words import Names
@@ -125,6 +126,8 @@ class TakenWall(WallEvent, frozen=True, tag="hang: as it hangs"):
     """Those at each place, in the order of its block's patches."""
     turns: tuple[QuarterTurn, ...]
     """Of each, degrees clockwise as it hangs."""
+    changed: tuple[WallPlace, ...] | UnsetType = UNSET
+    """Those of the places at which the plan was another before, if known."""
 
     def apply(self, now: Projection) -> None:
         said = now.wall.get(self.wall, SaidOfWall())
@@ -138,8 +141,8 @@ class TakenWall(WallEvent, frozen=True, tag="hang: as it hangs"):
         now.wall[self.wall] = replace(said, hung=_pinned(said.hung, hung), taken=kept | fresh)
 
     def words(self, names: Names) -> str:
-        many = "1 place" if len(self.taken) == 1 else f"{len(self.taken)} places"
-        return f"the plan of the wall follows what hangs at {many}"
+        places = self.taken if isinstance(self.changed, UnsetType) else self.changed
+        return f"the plan of the wall follows what hangs at {count_of(len(places), 'place')}"
 
 
 def as_hung(
