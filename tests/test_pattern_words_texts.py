@@ -22,14 +22,14 @@ def test_texts_that_the_grammar_was_mended_on_are_read_right():
     assert total["doubted_in_vain"] == 0
 
 
-def test_texts_that_were_only_ever_counted_are_read_no_worse():
-    """Their figures stand in the room's README; nobody looks at what is wrong in them."""
+def test_texts_that_were_first_only_counted_are_read_no_worse():
+    """Their figures, those before anyone looked at them too, stand in the room's README."""
     total, _ = pattern_words.scored(TEXTS / "held")
     assert total["pieces"] / (total["pieces"] + total["missed"]) >= LEAST_RECALL
     assert total["pieces"] / (total["pieces"] + total["extra"]) >= LEAST_PRECISION
 
 
-LEAST_RECALL, LEAST_PRECISION = 0.73, 0.71
+LEAST_RECALL, LEAST_PRECISION = 0.96, 0.97
 
 
 @pytest.mark.parametrize("one", PUBLISHED, ids=[one["source"] for one in PUBLISHED])

@@ -27,6 +27,8 @@ from catalog.pattern.words.phrases.word_tokens import Token
 
 NO_CLOTH: Final = frozenset(["batting", "wadding", "interfacing"])
 """Bought by its size, or not by the yard from the bolt."""
+FOR_ALL: Final = frozenset(["buy", "have", "take", "need"])
+"""Words before an amount that name no cloth."""
 
 
 def read_amounts(
@@ -58,13 +60,20 @@ def read_amounts(
         if bought.first < phrase.first:
             rest = [one for one in rest if one.last <= bought.first or one.kind == "cloth"]
             names_first = True
-        begin = 0 if start and not taken > start else bought.first
+        begin = _sentence_begin(tokens, start) if start and not taken > start else bought.first
         taken = bought.last
         _add(state, phrase, bought, (tokens[begin].start, tokens[taken - 1].end))
         state.mentioned = bought.names[0] if bought.names else state.mentioned
         if start == 0 and any(one.kind in {"cut", "size"} for one in phrases[place:]):
             rest.append(Phrase("cloth", phrase.first, taken, words=state.mentioned, sure=False))
     return rest
+
+
+def _sentence_begin(tokens: Sequence[Token], at: int) -> int:
+    """Return the place of the first token of the sentence whose name ends before a place."""
+    while at > 1 and not mark_at(tokens, at - 2, ".;!"):
+        at -= 1
+    return at - 1
 
 
 @dataclass(frozen=True)
@@ -89,7 +98,8 @@ def _bought(
     """Find the name that belongs to an amount: before it, behind it, or that of the line."""
     phrase, before = phrases[place], phrases[place - 1] if place else None
     in_brackets = mark_at(tokens, phrase.first - 1, "([")
-    own = state.cloth or state.part
+    cloths = [one.words for one in phrases[:place] if one.kind == "cloth" and one.words]
+    own = cloths[-1] if cloths else state.cloth or state.part
     if in_brackets and place > 1 and phrases[place - 2].kind == "cloth":
         return _Bought((phrases[place - 2].words,), 1, phrase.first, phrase.last)
     lowest = before.first if before and before.kind != "word" else phrases[0].first
@@ -98,12 +108,14 @@ def _bought(
         state.label = state.label or tokens[0].text.upper()
     each, names, last = _name_behind(state, tokens, phrase)
     purpose = _purpose(tokens, phrase.last, last)
-    if name and (names_first or not names):
+    apart = mark_at(tokens, phrase.last, ",;") and name.split()[0] not in FOR_ALL if name else False
+    if name and (names_first or not names or apart):
         return _Bought((name,), _each_alone(tokens, phrase), first, phrase.last)
     if own and (in_brackets or names_first or not names):
         return _Bought((own,), _each_alone(tokens, phrase), phrase.first, phrase.last)
-    if not names and word_at(tokens, phrase.last) == "each" and (many := _before(tokens, phrase)):
-        return _Bought((many[1],), many[0], phrase.first, phrase.last + 1)
+    each_at = phrase.last + (word_at(tokens, phrase.last) == "of")
+    if not names and word_at(tokens, each_at) == "each" and (many := _before(tokens, phrase)):
+        return _Bought((many[1],), many[0], phrase.first, each_at + 1)
     if not names and in_brackets:
         names = (state.mentioned,)
     return _Bought(names, each, phrase.first, max(last, phrase.last), purpose)

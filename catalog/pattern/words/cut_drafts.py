@@ -63,6 +63,8 @@ class Draft:
     strips: list[Draft] = field(default_factory=list)
     used_up: bool = False
     """Of strips: whether they are cut further."""
+    set_aside: bool = False
+    """Of strips: whether the text puts them by as they are."""
     line: int = 0
     """Number of the line that it stands in."""
     indent: int = 0

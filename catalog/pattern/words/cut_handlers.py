@@ -54,7 +54,9 @@ class CutHandlers(PieceGathering):
             self.flush()
             self.recut = self.source_named = True
         elif phrase.words in {"strips", "each"} and self.state.mentioned:
-            self.state.cloth, self.state.each = self.state.mentioned, 0
+            named = self.state.mentioned
+            many = self.state.fabrics.get(named, 0) if phrase.words == "each" else 0
+            self.state.cloth, self.state.each = named, many
         self.resolved = True
 
     def _diagonal(self, phrase: Phrase) -> None:

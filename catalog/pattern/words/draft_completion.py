@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 GENERAL_CLOTH: Final = frozenset({"scraps", "scrap", "assorted", "prints", "fabrics", "bundle"})
 """A colour before the shape tells more than these."""
+LARGEST: Final = 110
+"""Inches; backing is woven up to 108 wide, from memory. Both sides of a piece aren't more."""
 NO_CLOTH_NAMED: Final = "no cloth is named there"
 Lacking = Literal["", "nothing", "its size", "how many", "how wide it is"]
 """``nothing``: what it says concerns pieces told before."""
@@ -41,7 +43,13 @@ def completed(draft: Draft, reader: PieceGathering) -> Lacking:
     if not draft.count and not draft.recut:
         return _without_count(draft, reader)
     lengths = any({"lengths", "length"} & set(words) for words in draft.names)
-    if len(draft.sides) == 1 and (draft.way == "long" or lengths) and not draft.across:
+    if lengths and len(draft.sides) == 2 and draft.shape is None:
+        draft.shape = "strip"
+    if (
+        len(draft.sides) == 1
+        and (draft.way == "long" or (lengths and draft.way != "wide"))
+        and not draft.across
+    ):
         return "how wide it is"
     _name_cloth(draft, reader.state)
     if reader.restates and (alike := _told_before(draft, reader)):
@@ -52,6 +60,8 @@ def completed(draft: Draft, reader: PieceGathering) -> Lacking:
         _from_strips(draft, reader)
     if not draft.count:
         return _without_count(draft, reader)
+    if min(draft.sides) > LARGEST and not (draft.shaped or reader.cut_seen):
+        return "nothing"
     take_cloth(draft, reader.state)
     return "" if draft.shaped or reader.cut_seen or _is_listed(draft, reader) else "nothing"
 
@@ -92,6 +102,14 @@ def _is_listed(draft: Draft, reader: PieceGathering) -> bool:
 
 def _without_size(draft: Draft, reader: PieceGathering) -> Lacking:
     _name_cloth(draft, reader.state, only_known=not reader.cut_seen)
+    alone = reader.kept and draft.shown(reader.state.text)[-1:] in {")", "]", "}"}
+    if (
+        alone
+        and not draft.shaped
+        and not any(draft.names)
+        and draft.shown(reader.state.text)[0] in "([{"
+    ):
+        return _check_total(draft, reader)
     if draft.total or (draft.bracket and draft.shaped):
         return _check_total(draft, reader)
     ways = (_size_of_strips, _size_of_key, _size_of_block, _size_before)
@@ -232,7 +250,8 @@ def _nested(draft: Draft, state: ReadingState) -> bool:
     if last is None or draft.across or draft.line == last.line or draft.cloth is not None:
         return False
     above = last if last.is_strip and last.across else (last.strips[-1] if last.strips else last)
-    nested = draft.indent > above.indent and above.is_strip and above.across
+    nested = draft.indent > above.indent and above.is_strip
+    nested = nested and (above.across or (above.shape == "strip" and len(above.sides) == 1))
     return nested and fits(draft, above)
 
 
@@ -270,6 +289,8 @@ def strips_for(draft: Draft, reader: PieceGathering) -> list[Draft]:
     drafts = reader.state.drafts
     found: list[Draft] = []
     for one in reversed(drafts):
+        if one.set_aside:
+            continue
         if one.is_strip and one is not draft and (not one.used_up or not found):
             if found and (one.line != found[0].line or one.cloth != found[0].cloth):
                 break
@@ -300,6 +321,7 @@ def _from_strips(draft: Draft, reader: PieceGathering) -> None:
         one.used_up = True
     if draft.cloth is None:
         draft.cloth, draft.each = fitting[-1].cloth, fitting[-1].each
+        draft.doubts += [words for words in fitting[-1].doubts if NO_CLOTH_NAMED in words]
     if draft.per_strip and draft.count:
         draft.count *= sum(one.count for one in fitting)
         draft.per_strip = False

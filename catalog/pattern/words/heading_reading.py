@@ -14,6 +14,7 @@ from catalog.pattern.words.phrases.cloth_phrases import (
     name_at,
     names_cloth,
 )
+from catalog.pattern.words.phrases.cut_phrases import names_a_thing
 from catalog.pattern.words.phrases.phrase_values import Phrase, kind_at, mark_at, word_at
 from catalog.pattern.words.phrases.size_phrases import amount_at
 from catalog.pattern.words.phrases.trade_words import (
@@ -34,7 +35,7 @@ MATERIALS: Final = words_in(
 )
 SEWING: Final = words_in(
     "sew sewing piecing assembly assemble assembling making make construction constructing "
-    "finishing pressing press layout joining"
+    "finishing pressing press layout joining putting together"
 )
 SEPARATORS: Final = ":-=,("
 COLUMN_GAP: Final = 3
@@ -52,6 +53,9 @@ def is_heading(line: InstructionLine, phrases: Sequence[Phrase]) -> bool:
     listing = words[0].text in {"cutting", "materials", "requirements", "supplies"}
     if listing and tokens[-1].text == ":":
         return True
+    said = [one for one in phrases if one.kind != "stop"]
+    if tokens[-1].text == ":" and said and said[-1].kind == "cut" and said[0].kind == "cloth":
+        return bool(said[0].words) and all(one.kind != "count" for one in phrases)
     if any(one.kind in {"size", "amount", "recut"} for one in phrases):
         return False
     counted = any(one.kind == "count" for one in phrases)
@@ -95,7 +99,9 @@ def _name(
         return
     cutting = words & {"cut", "cutting", "pieces"}
     named = head_at(line.tokens, 0)
-    if named and cutting and word_at(line.tokens, 0) not in SECTIONS | SEW and named[0]:
+    begins = word_at(line.tokens, 0)
+    general = begins in SECTIONS | SEW and not (named and named[0].startswith("fabric "))
+    if named and cutting and not general and named[0]:
         _begin(state, named[0], named[1])
     elif words & SEWING and not cutting:
         state.section = "sewing"
@@ -151,14 +157,23 @@ def head_of_line(state: ReadingState, tokens: Sequence[Token]) -> int:
     if word_at(tokens, 0) in {"ditto", "do"}:
         state.cloth = state.cloth or state.mentioned
         return 1 + mark_at(tokens, 1, SEPARATORS)
-    if listed := _listed_head(state, tokens):
+    if listed := _listed_head(state, tokens) or _bracketed_head(state, tokens):
         return listed
+    return _plain_head(state, tokens)
+
+
+def _plain_head(state: ReadingState, tokens: Sequence[Token]) -> int:
+    """Take in "Red print:", "The path: soil brown, 1 1/2 yards"."""
     found = head_at(tokens, 0)
-    if found is None or word_at(tokens, 0) in SEW | NOTES:
+    sews = word_at(tokens, 0) in SEW | NOTES and not names_a_thing(tokens, 0)
+    if found is None or sews or word_at(tokens, found[2] - 1) == "width":
         return 0
     cloth, part, after = found
     if set(cloth.split()) <= SECTIONS and cloth:
         return after if mark_at(tokens, after, ":-(") else 0
+    after += word_at(tokens, after) in {"gives", "yields", "provides"} and mark_at(
+        tokens, after + 1, ":"
+    )
     marked = mark_at(tokens, after, SEPARATORS)
     if word_at(tokens, 0) in SEW_FIRST and not marked:
         return 0
@@ -167,6 +182,10 @@ def head_of_line(state: ReadingState, tokens: Sequence[Token]) -> int:
         return 0
     if not marked and not _names_before(state, tokens, after):
         return 0
+    inner = _named_inside(state, tokens, cloth, after) if marked else None
+    if inner:
+        state.head(inner[0], cloth or part)
+        return inner[1]
     if cloth or not state.under_heading:
         state.head(cloth, part)
     else:
@@ -175,10 +194,35 @@ def head_of_line(state: ReadingState, tokens: Sequence[Token]) -> int:
     return after + 1 if marked and not mark_at(tokens, after, "([") else after
 
 
+def _bracketed_head(state: ReadingState, tokens: Sequence[Token]) -> int:
+    """Read "(navy):" behind the letter of a piece."""
+    name, after = name_at(tokens, 1) if mark_at(tokens, 0, "(") else ("", 0)
+    if not name or not mark_at(tokens, after, ")") or not mark_at(tokens, after + 1, SEPARATORS):
+        return 0
+    state.head(name, "")
+    return after + 2
+
+
+def _named_inside(
+    state: ReadingState, tokens: Sequence[Token], outer: str, after: int
+) -> tuple[str, int] | None:
+    """Read "The path: soil brown, 1 1/2 yards", where the cloth stands behind what it is for."""
+    if not mark_at(tokens, after, ":") or names_cloth(outer.split(), state.known()):
+        return None
+    name, end = name_at(tokens, after + 1)
+    counted = mark_at(tokens, end, ",") and kind_at(tokens, end + 1) == "number"
+    if not name or not counted or is_part(name) or len(name.split()) > MAX_PART:
+        return None
+    return name, end + 1
+
+
 def _listed_head(state: ReadingState, tokens: Sequence[Token]) -> int:
     """Read "8 prints:", and "red, blue and gold:" where each of them is meant."""
     if kind_at(tokens, 0) == "number" and (number := tokens[0].whole) and number > 1:
         name, after = name_at(tokens, 1)
+        each_at = after + mark_at(tokens, after, ",")
+        if word_at(tokens, each_at) == "of" and word_at(tokens, each_at + 1) == "each":
+            after = each_at + 2
         if name and mark_at(tokens, after, ":") and not is_part(name):
             state.head(name, "", number)
             return after + 1

@@ -10,18 +10,22 @@ from typing import Final
 from catalog.pattern.words.phrases.phrase_values import kind_at, word_at
 from catalog.pattern.words.phrases.size_phrases import amount_at
 from catalog.pattern.words.phrases.trade_words import DANGLING, SHAPES
-from catalog.pattern.words.phrases.word_tokens import Token, tokens_of
+from catalog.pattern.words.phrases.word_tokens import UNITS, Token, tokens_of
 
 _BULLET: Final = re.compile(
     r"[ \t]*(?:[-*\u2013\u2014\u2022\u00b7\u25cf\u25aa\u25e6\u2023\u25cb\u25a1\u2610\u2751\u27a2>]+"
-    r"(?=[ \t]+)|[0-9]{1,2}[.)](?=[ \t])|\(?[a-z][.)](?=[ \t])|step [0-9]+[:.)-]?(?=[ \t]))[ \t]*",
+    r"(?=[ \t]+)|\[?[0-9]{1,2}[.)\]](?=[ \t])|\(?[a-z][.)](?=[ \t])"
+    r"|step [0-9]+[:.)-]?(?=[ \t]))[ \t]*",
     re.IGNORECASE,
 )
 _LABEL: Final = re.compile(
-    r"[ \t]*(?:(?:piece|patch|template|unit)[ \t]+)?\(?(?P<letter>[A-Z][0-9]?)"
-    r"(?:\)|[.:=](?=[ \t])|[ \t]+[-\u2013\u2014:=](?=[ \t])|(?=[ \t]{2,})|(?=\t))[ \t]*"
-    r"(?=[^\W_])(?![a-z]{1,3}\b)",
+    r"[ \t]*(?:(?:[Pp]iece|[Pp]atch|[Tt]emplate|[Uu]nit)[ \t]+)?\(?(?P<letter>[A-Z][0-9]?)"
+    r"(?:(?<=(?:[eE]|[hH]|[tT])[ ][A-Z])[ \t]*(?=\([^)\n]{2,30}\)[ \t]*[:=-])"
+    r"|[:=](?=[ \t])[ \t]*(?=[^\W_])"
+    r"|(?:\)|\.(?=[ \t])|[ \t]+[-\u2013\u2014:=](?=[ \t])|(?=[ \t]{2,})|(?=\t))[ \t]*"
+    r"(?=[^\W_])(?![a-z]{1,3}\b))",
 )
+UNITS_APART: Final = frozenset(["inch", "inches", "cm", "centimetres", "centimeters", "mm"])
 _FULL_LINE: Final = 70
 """Letters from which on a line that no mark ends is taken for wrapped text; books and e-mail are
 set at 65 to 80 (`common practice`)."""
@@ -55,11 +59,19 @@ def lines_of(text: str) -> list[InstructionLine]:
     for line in _single_lines(text):
         before = lines[-1] if lines else None
         if before and not line.blank_before and _goes_on(text, before, line):
-            tokens = (*before.tokens, *line.tokens)
+            tokens = (*before.tokens, *_unit_first(before.tokens, line.tokens))
             lines[-1] = replace(before, tokens=tokens, end=line.end, blank_after=line.blank_after)
         else:
             lines.append(line)
     return lines
+
+
+def _unit_first(before: Sequence[Token], after: Sequence[Token]) -> Sequence[Token]:
+    """Take a unit for one that the line before parted from its number."""
+    first = after[0]
+    if before[-1].kind != "number" or first.kind != "word" or first.text not in UNITS_APART:
+        return after
+    return (replace(first, kind="unit", value=UNITS[first.text]), *after[1:])
 
 
 def _single_lines(text: str) -> Iterator[InstructionLine]:

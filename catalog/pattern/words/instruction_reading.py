@@ -19,9 +19,10 @@ from catalog.pattern.words.heading_reading import (
 from catalog.pattern.words.instruction_lines import InstructionLine, lines_of
 from catalog.pattern.words.instruction_tables import with_rows_read
 from catalog.pattern.words.instruction_values import ReadInstructions
-from catalog.pattern.words.phrases.cloth_phrases import name_at, names_cloth
+from catalog.pattern.words.phrases.cloth_phrases import is_part, name_at, names_cloth
 from catalog.pattern.words.phrases.phrase_reading import Grammar
 from catalog.pattern.words.phrases.phrase_values import Phrase, word_at
+from catalog.pattern.words.phrases.trade_words import NOTES
 from catalog.pattern.words.phrases.word_tokens import CENTIMETRE, INCH, Token, without_width
 from catalog.pattern.words.pieces_read import finished
 from catalog.pattern.words.sentence_kinds import kind_of_sentence, note_fabrics, read_key, read_note
@@ -110,10 +111,25 @@ def _without_width_told(state: ReadingState, line: InstructionLine) -> Instructi
         if after_width and len(phrases) == 1 and phrases[0].kind == "size":
             state.usable = phrases[0].sides[0]
             return replace(line, tokens=(*tokens[:start], *tokens[end + 1 :]))
-        if phrases and kind_of_sentence(state, inner, phrases) == "width":
-            read_note(state, inner, phrases, "width", shown(state, inner, phrases))
+        told = [one for one in _parts(phrases) if kind_of_sentence(state, inner, one) == "width"]
+        for one in told:
+            read_note(state, inner, one, "width", shown(state, inner, one))
+        if told:
             return replace(line, tokens=(*tokens[:start], *tokens[end + 1 :]))
     return line
+
+
+def _parts(phrases: Sequence[Phrase]) -> Iterator[list[Phrase]]:
+    """Part what stands in brackets at its semicolons."""
+    part: list[Phrase] = []
+    for phrase in phrases:
+        if phrase.kind == "stop" and phrase.words == ";" and part:
+            yield part
+            part = []
+        else:
+            part.append(phrase)
+    if part:
+        yield part
 
 
 def _read_line(state: ReadingState, line: InstructionLine, *, first: bool) -> None:
@@ -124,8 +140,7 @@ def _read_line(state: ReadingState, line: InstructionLine, *, first: bool) -> No
     if not line.tokens:
         return
     words = {token.text for token in line.tokens}
-    needs = words & {"need", "buy", "require", "requires"} and "cut" not in words
-    grammar = Grammar(state.unit, state.section == "materials" or bool(needs))
+    grammar = _grammar(state, line, words)
     phrases = grammar.phrases(line.tokens)
     if line.blank_before:
         state.under_heading = False
@@ -157,9 +172,27 @@ def _read_line(state: ReadingState, line: InstructionLine, *, first: bool) -> No
         state.recut_indent = state.recut_indent if told else line.indent
 
 
+def _grammar(state: ReadingState, line: InstructionLine, words: set[str]) -> Grammar:
+    """Return the grammar of a line; where only cloth is bought, centimetres are lengths of it."""
+    plain = Grammar(state.unit)
+    phrases = plain.phrases(line.tokens)
+    if _cuts(phrases):
+        return plain
+    if state.section == "materials" or words & {"need", "buy", "require", "requires"}:
+        return replace(plain, materials=True)
+    kinds = {one.kind for one in phrases}
+    bought = "amount" in kinds and not kinds & {"count", "shape", "across", "sew"}
+    return replace(plain, materials=bought and not words & NOTES)
+
+
 def _is_name(state: ReadingState, tokens: Sequence[Token], sentence: Sequence[Phrase]) -> bool:
     """Take in "Cream." where a sentence is only the name of a cloth."""
     first, last = sentence[0].first, sentence[-1].last
+    if word_at(tokens, first) in {"take", "next"} and word_at(tokens, first + 1) == "the":
+        name, after = name_at(tokens[:last], first + 1)
+        if name and after == last and len(name.split()) <= MAX_NAME_ALONE and not is_part(name):
+            state.head(name, "")
+            return True
     name, after = name_at(tokens[:last], first)
     if (
         last - first > MAX_NAME_ALONE
@@ -215,8 +248,9 @@ def _close_recut(state: ReadingState, line: InstructionLine) -> None:
 def _sentences(phrases: Sequence[Phrase]) -> Iterator[list[Phrase]]:
     """Split phrases where a sentence ends."""
     sentence: list[Phrase] = []
+    ends = {".", "!", "?", ";"} if _only_buys(phrases) else {".", "!", "?"}
     for phrase in phrases:
-        if phrase.kind == "stop" and phrase.words in {".", "!", "?"}:
+        if phrase.kind == "stop" and phrase.words in ends:
             if sentence:
                 yield sentence
             sentence = []
@@ -226,6 +260,12 @@ def _sentences(phrases: Sequence[Phrase]) -> Iterator[list[Phrase]]:
         yield sentence
 
 
+def _only_buys(phrases: Sequence[Phrase]) -> bool:
+    """Tell whether a line says only how much of each cloth to buy."""
+    kinds = {one.kind for one in phrases}
+    return "amount" in kinds and not kinds & {"cut", "recut", "count", "size", "shape", "sew"}
+
+
 def _read_sentence(
     state: ReadingState, tokens: Sequence[Token], phrases: list[Phrase], start: int
 ) -> None:
@@ -233,7 +273,7 @@ def _read_sentence(
         return
     text = shown(state, tokens, phrases)
     before = len(state.buys) + len(state.noted)
-    fabrics = len(state.fabrics)
+    fabrics, bought_before = len(state.fabrics), len(state.buys)
     if not _cuts(phrases):
         note_fabrics(state, tokens, phrases)
     if read_key(state, tokens, phrases):
@@ -241,6 +281,11 @@ def _read_sentence(
     phrases = read_amounts(state, tokens, phrases, start)
     kind = kind_of_sentence(state, tokens, phrases)
     state.sewn = kind == "sewing"
+    if _sets_aside(tokens, phrases) and state.drafts:
+        for one in state.drafts[-1:]:
+            one.set_aside = one.is_strip
+    if kind == "width" and len(state.buys) == bought_before + 1 and start:
+        kind = "size"
     if kind != "cutting":
         read_note(state, tokens, phrases, kind, text)
         return
@@ -257,6 +302,16 @@ def _read_sentence(
         or (said and not (reader.kept or reader.resolved or bought))
     ):
         state.unread.append(text)
+
+
+def _sets_aside(tokens: Sequence[Token], phrases: Sequence[Phrase]) -> bool:
+    """Tell "Put these by": what was cut last is cut no further."""
+    if not phrases:
+        return False
+    words = [token.text for token in tokens[phrases[0].first : phrases[-1].last]]
+    return words[0] in {"set", "put", "keep", "lay", "leave"} and bool(
+        {"aside", "by"} & {*words[1:4]}
+    )
 
 
 def shown(state: ReadingState, tokens: Sequence[Token], phrases: Sequence[Phrase]) -> str:

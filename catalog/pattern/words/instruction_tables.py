@@ -124,6 +124,7 @@ def _cells(text: str, line: InstructionLine, *, commas: bool) -> list[Cell]:
 def _head(text: str, cells: Sequence[Cell]) -> list[tuple[str, Token | None]]:
     """Return what each column holds, and the unit that its head names; nothing for other rows."""
     named: list[tuple[str, Token | None]] = []
+    heads: list[str] = []
     for start, end in cells:
         tokens = tokens_of(text, start, end)
         if any(token.kind == "number" for token in tokens) or len(tokens) > 8:
@@ -132,7 +133,11 @@ def _head(text: str, cells: Sequence[Cell]) -> list[tuple[str, Token | None]]:
         if any(token.text == "#" for token in tokens):
             kinds.append("count")
         kind = "count" if "count" in kinds else (kinds[0] if kinds else "")
-        kind = "then" if "then" in kinds else kind
+        kind = "then" if "then" in kinds else "yards" if "yards" in kinds else kind
+        after_strips = any(two == "strips" for two in heads)
+        pieces = any(token.text == "pieces" for token in tokens)
+        kind = "then" if kind == "count" and pieces and after_strips else kind
+        heads += [token.text for token in tokens]
         units = [token for token in tokens if token.text in UNITS and token.text != "m"]
         unit = next((one for one in units if UNITS[one.text] in SMALL_UNITS), None)
         named.append((kind or ("text" if unit else ""), unit))
@@ -211,6 +216,9 @@ def _in_order(found: dict[str, list[Token]], line: InstructionLine) -> Iterator[
 
 def _with_unit(tokens: list[Token], kind: str, unit: Token | None) -> list[Token]:
     """Return a cell's tokens with the unit that the column's head names."""
+    if kind == "yards" and len(tokens) == 2 and tokens[1].value == CENTIMETRE:
+        metres = replace(tokens[0], value=tokens[0].value / 100)
+        return [metres, replace(tokens[1], text="m", value=UNITS["m"])]
     if kind in {"yards", "metres"} and len(tokens) == 1:
         own = ("yards", UNITS["yards"]) if kind == "yards" else ("m", UNITS["m"])
         return [*tokens, Token("unit", own[0], tokens[0].end, tokens[0].end, own[1])]

@@ -108,7 +108,10 @@ class MeasureHandlers(PieceGathering):
     def _from_each(self, phrase: Phrase, squares: Draft) -> int:
         """Return the number of squares where the triangles of each are told."""
         behind = {word_at(self.tokens, place) for place in (phrase.last, phrase.last + 1)}
-        before = {word_at(self.tokens, place) for place in range(phrase.first - 4, phrase.first)}
+        pair = self.draft is not None and self.draft.count == 2 and squares.count > 2
+        first = phrase.first - (12 if pair else 4)
+        before = {word_at(self.tokens, place) for place in range(max(first, 0), phrase.first)}
+        before = {"each"} if before & {"each", "every"} else before
         each = "each" in before or "each" in behind or "per" in behind
         return squares.count if each else 1
 
@@ -138,7 +141,10 @@ class MeasureHandlers(PieceGathering):
             self.grow(phrase).total = True
 
     def _more(self, phrase: Phrase) -> None:
-        if self.draft:
+        following = next((one for one in self.phrases if one.first >= phrase.last), None)
+        if following and following.kind == "count" and phrase.last > phrase.first + 1:
+            self.flush()
+        elif self.draft:
             self.grow(phrase).more = True
 
     def _same(self, phrase: Phrase) -> None:

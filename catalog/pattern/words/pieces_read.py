@@ -49,7 +49,7 @@ def _buy_quarters(state: ReadingState) -> None:
     """Count fat quarters as bought where they are only named: "from each of 10 fat quarters"."""
     names = {"fat quarters": 4, "fat quarter": 4, "fat eighths": 8, "fat eighth": 8}
     for one in state.drafts:
-        parts = names.get(one.cloth or "")
+        parts = next((names[name] for name in names if (one.cloth or "").endswith(name)), 0)
         if parts and one.each > 0 and not any(buy.fat for buy in state.buys):
             yards = Fraction(one.each, parts)
             state.buys.append(ReadBuy(one.cloth or "", yards, one.shown(state.text), fat=True))

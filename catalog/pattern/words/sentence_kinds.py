@@ -24,6 +24,8 @@ MIN_KEY: Final = 2
 """Letters in a key; one alone may be an article."""
 LISTED: Final = words_in("quantities amounts numbers pieces counts sizes list cutting cut given")
 """Words of "the numbers are for one block"."""
+IN_HAND: Final = words_in("pack packs bundle bundles roll rolls stack stacks")
+"""Of squares and strips that are bought cut."""
 SIZED: Final = words_in("quilt quilts about approximately approx wallhanging topper")
 """Words beside the size of the whole."""
 
@@ -37,6 +39,8 @@ def kind_of_sentence(
     sizes = [one for one in phrases if one.kind == "size"]
     if _tells_width(words, phrases, cuts=cuts):
         return "width"
+    if words & IN_HAND and words & {"of", "with"} and not cuts and not words & {"from", "each"}:
+        return "size"
     if any(one.kind == "each" for one in phrases) and not sizes and not cuts:
         return "needs"
     told = {one.words for one in phrases if one.kind == "sew"}
@@ -57,8 +61,10 @@ def _tells_width(words: set[str], phrases: Sequence[Phrase], *, cuts: bool) -> b
     counts = any(one.kind == "count" for one in phrases)
     sizes = [one for one in phrases if one.kind == "size" and len(one.sides) == 1]
     fabric = words & {"fabric", "fabrics", "cloth", "material", "materials", "cottons"}
-    wide = words & {"wide", "width", "wof"} and (fabric or words & {"=", "is", "are", ":"})
-    says = "usable" in words or wide or (
+    wide = words & {"wide", "width", "wof"} and (fabric or words & {"=", "is", "are", ":", "all"})
+    counted_on = words >= {"count", "on"} or words >= {"reckon", "on"}
+    says = "usable" in words or wide or counted_on or (
+        words & {"used"} and words & {"assume", "assumes", "assuming"} and fabric) or (
         words & {"wof", "width", "wide"} and words & {"based", "assumes", "assume", "assumed",
                                                      "assuming", "equals", "means", "bolt", "bolts"}
     )  # fmt: skip

@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Final
 
-from catalog.pattern.words.cut_drafts import ReadingState
+from catalog.pattern.words.cut_drafts import Draft, ReadingState
 from catalog.pattern.words.cut_handlers import CutHandlers
 from catalog.pattern.words.draft_completion import NO_CLOTH_NAMED
 from catalog.pattern.words.measure_handlers import MeasureHandlers
@@ -31,7 +31,7 @@ from catalog.pattern.words.phrases.trade_words import FUNCTION
 from catalog.pattern.words.phrases.word_sets import words_in
 from catalog.pattern.words.phrases.word_tokens import Token
 
-GIVING: Final = words_in("give gives giving yield yields yielding")
+GIVING: Final = words_in("give gives giving yield yields yielding making")
 """Words between strips and what is cut from them."""
 FILLING: Final = words_in(
     "ea off of at each that measure measuring measures and from by cut wide long into with a an "
@@ -110,6 +110,9 @@ class SentenceReader(MeasureHandlers, CutHandlers):
         self.state.mentioned = phrase.words
 
     def _each(self, phrase: Phrase) -> None:
+        if self.draft and self.after_total and self.kept and not self.draft.sides:
+            self._restated_per_block(self.kept[-1], self.draft)
+            return
         if self.draft:
             self.grow(phrase).per_block = True
             for one in self.kept:
@@ -118,6 +121,12 @@ class SentenceReader(MeasureHandlers, CutHandlers):
             self.kept[-1].per_block = True
         else:
             self.per_block = True
+
+    def _restated_per_block(self, whole: Draft, each: Draft) -> None:
+        """Leave out "4 per block" behind "36 in total"; what blocks take is held against it."""
+        self.state.needs.append((each.count, whole.cloth or ""))
+        self.heard |= each.heard
+        self.draft, self.resolved = None, True
 
     def _blocks(self, phrase: Phrase) -> None:
         self.state.blocks = self.state.blocks or phrase.number
@@ -157,8 +166,16 @@ class SentenceReader(MeasureHandlers, CutHandlers):
         draft = self.draft
         token = self.tokens[phrase.first]
         if draft is None and token.capital and len(phrase.words) == 1:
+            last = self.last()
+            if self.bracket and last and last.line == self.state.line and not last.label:
+                last.label = token.text.upper()
+                return
             self.letter = token.text.upper()
             return
+        if draft is None and phrase.words in GIVING and word_at(self.tokens, phrase.first - 1) in {
+            "these", "which", ",", ""
+        }:  # fmt: skip
+            self.then = True
         if draft is None:
             self.ahead = [] if phrase.words in FUNCTION else [*self.ahead, phrase.words]
             return

@@ -48,8 +48,20 @@ def cloth_doubts(
 
 def _cut_from(state: ReadingState, drafts: Sequence[Draft], buy: ReadBuy) -> list[Draft]:
     """Return what is cut from a cloth; nothing where another bought cloth may be meant too."""
-    named = [one for one in drafts if _named(state, one) in {buy.cloth, buy.purpose} - {""}]
+    names = {buy.cloth, buy.purpose, *_shorter(state, drafts, buy)} - {""}
+    named = [one for one in drafts if _named(state, one) in names]
     return [one for one in named if not one.strips]
+
+
+def _shorter(state: ReadingState, drafts: Sequence[Draft], buy: ReadBuy) -> set[str]:
+    """Return names that leave a word of what is bought out, as "white" for "white solid" does."""
+    bought = [set(one.cloth.split()) for one in state.buys]
+    cut = {_named(state, one) for one in drafts} - {one.cloth for one in state.buys}
+    return {
+        name for name in cut
+        if name and set(name.split()) < set(buy.cloth.split())
+        and sum(set(name.split()) < words for words in bought) == 1
+    }  # fmt: skip
 
 
 def _named(state: ReadingState, draft: Draft) -> str:

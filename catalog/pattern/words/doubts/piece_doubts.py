@@ -8,6 +8,7 @@ from typing import Final
 
 from catalog.lengths import SIXTEENTH, show_length
 from catalog.pattern.words.cut_drafts import Draft, ReadingState
+from catalog.pattern.words.draft_completion import LARGEST, NO_CLOTH_NAMED
 from catalog.pattern.words.draft_values import times_of
 from catalog.pattern.words.instruction_values import ReadPiece, StripsCut
 from catalog.phrases import count_of
@@ -15,6 +16,8 @@ from catalog.phrases import count_of
 WIDEST_USABLE: Final = Fraction(42)
 """Inches of cloth that strips are held against where the text tells no width: published plans
 divide by 40 to 44, magazines by 42 (see `catalog.cutting.customary`); what fits 42 isn't odd."""
+PIECES_OF_A_KIND: Final = 10_000
+"""In one quilt; those of the smallest squares hold some thousands (from memory)."""
 TRIANGLES_EACH: Final = {1: 2, 2: 4}
 """From a square that is cut once or twice from corner to corner."""
 
@@ -23,7 +26,10 @@ def piece_doubts(
     state: ReadingState, drafts: Sequence[Draft], pieces: Sequence[ReadPiece]
 ) -> Iterator[str]:
     """Yield what is doubtful of each piece, a sentence each that begins with its words."""
+    named = any(piece.cloth for piece in pieces)
     for draft, piece in zip(drafts, pieces, strict=True):
+        if named and not piece.cloth:
+            yield f'"{piece.text}": {NO_CLOTH_NAMED}'
         for words in (*draft.doubts, *_of_piece(state, draft, piece)):
             yield f'"{piece.text}": {words}'
     yield from _shared_strips(state, pieces)
@@ -38,12 +44,16 @@ def _of_piece(state: ReadingState, draft: Draft, piece: ReadPiece) -> Iterator[s
         yield "called a square, but its sides differ"
     if draft.shape is None and len(draft.sides) == 1 and not (draft.across or draft.along):
         yield "only one side is told; taken to be a square"
-    if draft.triangles:
+    if draft.triangles and draft.shape != "square":
         yield "called triangles; the squares that they are cut from aren't told"
     if draft.each < 0 and times_of(state, draft) == 1:
         yield "from each of how many fabrics isn't told; counted once"
     if draft.per_block and not state.blocks:
         yield "how many blocks there are isn't told; counted for one"
+    if min(draft.sides) > LARGEST:
+        yield "larger than cloth is woven wide"
+    if piece.count > PIECES_OF_A_KIND:
+        yield f"more than {PIECES_OF_A_KIND:,} of them; the number may have been misread"
     yield from _totals(state, draft, piece)
     yield from _strips_of(state, piece)
 

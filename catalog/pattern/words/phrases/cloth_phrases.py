@@ -26,6 +26,8 @@ from catalog.pattern.words.phrases.word_tokens import Token
 
 LEADS: Final = words_in("from of using with take")
 STARTERS: Final = words_in("start begin starting beginning began")
+ORDER: Final = words_in("first second third fourth fifth sixth last next other extra")
+"""Words that tell strips apart and name no cloth."""
 ENDS: Final = FUNCTION | CUT | RECUT | SHAPES.keys() | TRIANGLES
 MAX_NAME: Final = 5
 """Words in the name of a cloth; more are a sentence."""
@@ -43,7 +45,8 @@ def name_at(tokens: Sequence[Token], at: int) -> tuple[str, int]:
     """
     words: list[str] = []
     while (word := word_at(tokens, at)) and len(words) <= MAX_READ:
-        if word.split("'")[0] in ENDS - LEFT_OVER and not _joins(tokens, at, words):
+        ends = word.split("'")[0] in ENDS - LEFT_OVER and [*words, word] != ["fabric", "i"]
+        if ends and not _joins(tokens, at, words):
             break
         words.append(word)
         at += 1
@@ -96,7 +99,6 @@ def tidy_name(words: Sequence[str]) -> str:
 
 def cloth_at(tokens: Sequence[Token], at: int) -> Phrase | None:
     """Read what cloth something is cut from, or that it is cut from strips just cut."""
-    start = at
     same = [word_at(tokens, place) for place in range(at, at + 4)]
     if (
         same[0] == "of"
@@ -104,23 +106,32 @@ def cloth_at(tokens: Sequence[Token], at: int) -> Phrase | None:
         and same[2 + (same[1] == "the")] in {"size", "width"}
     ):
         return Phrase("more", at, at + 3 + (same[1] == "the"))
-    if word_at(tokens, at) == "each" and word_at(tokens, at + 1) == "of":
-        return _of_each(tokens, at)
-    if (word_at(tokens, at) in STARTERS and word_at(tokens, at + 1) == "with") or (
-        word_at(tokens, at) == "out" and word_at(tokens, at + 1) == "of"
-    ):
-        at += 1
-    elif word_at(tokens, at) == "in":
-        if word_at(tokens, at + 1) not in COLOURS:
-            return None
-    elif word_at(tokens, at) not in LEADS or (
-        word_at(tokens, at) in {"with", "take"} and not _names_fabric(tokens, at)
-    ):
+    if same[0] == "of" and same[1] in SHAPES and kind_at(tokens, at - 1) == "number":
         return None
-    at += 1
+    if word_at(tokens, at) in {"each", "ea"} and word_at(tokens, at + 1) == "of":
+        return _of_each(tokens, at)
+    led = _past_lead(tokens, at)
+    return _behind_lead(tokens, at, led) if led else None
+
+
+def _past_lead(tokens: Sequence[Token], at: int) -> int:
+    """Return the place behind "from", "out of", "starting with"; 0 where none stands."""
+    word, following = word_at(tokens, at), word_at(tokens, at + 1)
+    if (word in STARTERS and following == "with") or (word == "out" and following == "of"):
+        return at + 2
+    if word == "in":
+        return at + 1 if following in COLOURS else 0
+    names = word not in {"with", "take"} or _names_fabric(tokens, at)
+    return at + 1 if word in LEADS and names else 0
+
+
+def _behind_lead(tokens: Sequence[Token], start: int, at: int) -> Phrase | None:
+    """Read the cloth behind "from"."""
     number, at = _each_of(tokens, at)
     if kind_at(tokens, at) == "number" and not number:
         return None
+    if numbered := _numbered(tokens, start, at):
+        return numbered
     name, after = name_at(tokens, at)
     said = [word_at(tokens, place) for place in range(at, after + 1)]
     if number < 0 and not name and not _is_pronoun(tokens, at):
@@ -133,7 +144,23 @@ def cloth_at(tokens: Sequence[Token], at: int) -> Phrase | None:
         return Phrase("cloth", start, end, number, words=" and ".join(names))
     if not name:
         return _source(tokens, start, at, after, said)
+    if name in ORDER and word_at(tokens, after) in {"strip", "strips"}:
+        return Phrase("source", start, after + 1, words="strips")
     return Phrase("cloth", start, after, number, words=name)
+
+
+def _numbered(tokens: Sequence[Token], start: int, at: int) -> Phrase | None:
+    """Read "fabrics 2, 3 and 4": each of them."""
+    if word_at(tokens, at) != "fabrics":
+        return None
+    names, place = [], at + 1
+    while kind_at(tokens, place) == "number" and tokens[place].whole:
+        names.append(f"fabric {tokens[place].text}")
+        place += 1
+        ends = place
+        while mark_at(tokens, place, ",&") or word_at(tokens, place) == "and":
+            place += 1
+    return Phrase("cloth", start, ends, -1, words=" and ".join(names)) if len(names) > 1 else None
 
 
 def listed_names(tokens: Sequence[Token], at: int) -> tuple[list[str], int]:
@@ -199,8 +226,8 @@ def _names_fabric(tokens: Sequence[Token], at: int) -> bool:
 def _each_of(tokens: Sequence[Token], at: int) -> tuple[int, int]:
     """Read "each of the 20": the number (-1 where it isn't told), and the place after it."""
     each, place = False, at
-    while word_at(tokens, place) in {"each", "every", "both", "of", "the", "your", "all"}:
-        each = each or word_at(tokens, place) in {"each", "every", "both"}
+    while word_at(tokens, place) in {"each", "ea", "every", "both", "of", "the", "your", "all"}:
+        each = each or word_at(tokens, place) in {"each", "ea", "every", "both"}
         place += 1
     if not each:
         return 0, at
@@ -259,7 +286,7 @@ def head_at(tokens: Sequence[Token], at: int) -> tuple[str, str, int] | None:
         if not mark_at(tokens, after, ",(["):
             break
         following, _ = name_at(tokens, after + 1)
-        if not following or word_at(tokens, after + 1) in SEW:
+        if not following or word_at(tokens, after + 1) in SEW | {"half", "quarter"}:
             break
         place = after + 1
     if not names:

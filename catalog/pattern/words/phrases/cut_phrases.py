@@ -22,7 +22,16 @@ from catalog.pattern.words.phrases.phrase_values import (
     word_at,
 )
 from catalog.pattern.words.phrases.size_phrases import INCH, side_at
-from catalog.pattern.words.phrases.trade_words import CUT, RECUT, SEW, SEW_FIRST, SHAPES, TRIANGLES
+from catalog.pattern.words.phrases.trade_words import (
+    ARTICLES,
+    COLOURS,
+    CUT,
+    RECUT,
+    SEW,
+    SEW_FIRST,
+    SHAPES,
+    TRIANGLES,
+)
 from catalog.pattern.words.phrases.word_sets import words_in
 from catalog.pattern.words.phrases.word_tokens import Token
 
@@ -101,6 +110,8 @@ def _along_words(tokens: Sequence[Token], at: int) -> Phrase | None:
         return Phrase("along", at, end + 1) if word_at(tokens, end) in SELVAGE else None
     if word_at(tokens, at) == "along":
         end = skip(tokens, at + 1, {"the", "whole", "full"})
+        if word_at(tokens, end) in SELVAGE:
+            return Phrase("along", at, end + 1)
         if word_at(tokens, end) == "length":
             cloth = skip(tokens, end + 1, {"of", "the"})
             return Phrase("along", at, cloth + (word_at(tokens, cloth) in CLOTH_WORDS))
@@ -138,6 +149,8 @@ def times_at(tokens: Sequence[Token], at: int) -> Phrase | None:
         return Phrase("times", at, at + 3, 2)
     if word in {"both", "each"} and word_at(tokens, at + 1).startswith("diagonal"):
         return Phrase("times", at, at + 1, 2 if word == "both" else 1)
+    if word == "both" and word_at(tokens, at + 1) == "ways":
+        return Phrase("times", at, at + 2, 2)
     if word in {"in", "into"} and word_at(tokens, at + 1) in {"half", "quarters", "fourths"}:
         return Phrase("times", at, at + 2, TIMES[word_at(tokens, at + 1)])
     if word in {"in", "with"} and word_at(tokens, skip(tokens, at + 1, {"an"})) == "x":
@@ -153,6 +166,8 @@ def times_at(tokens: Sequence[Token], at: int) -> Phrase | None:
 def verb_at(tokens: Sequence[Token], at: int) -> Phrase | None:
     """Read cutting, cutting again, and sewing."""
     word = word_at(tokens, at)
+    if word == "cuts" and kind_at(tokens, at - 1) == "number" and word_at(tokens, at + 1) == "of":
+        return None
     if word in RECUT:
         return Phrase("recut", at, at + 1, words=word)
     if (
@@ -167,9 +182,19 @@ def verb_at(tokens: Sequence[Token], at: int) -> Phrase | None:
     begins = (
         at == 0 or mark_at(tokens, at - 1, ".;:,") or word_at(tokens, at - 1) in {"then", "and"}
     )
+    if begins and names_a_thing(tokens, at):
+        return None
     if word in SEW or (word in SEW_FIRST and begins and _is_verb(tokens, at)):
         return Phrase("sew", at, at + 1, words=word)
     return None
+
+
+def names_a_thing(tokens: Sequence[Token], at: int) -> bool:
+    """Tell "Iron grey: 5 strips", "hem, grey:" from what is done with pieces."""
+    word, following = word_at(tokens, at), word_at(tokens, at + 1)
+    if word in SEW and following in COLOURS - ARTICLES and not following.endswith("s"):
+        return mark_at(tokens, at + 2, ",:-(") or kind_at(tokens, at + 2) == "number"
+    return word in {"hem", "trim"} and mark_at(tokens, at + 1, ",:(")
 
 
 def _is_verb(tokens: Sequence[Token], at: int) -> bool:
@@ -183,6 +208,8 @@ def _is_verb(tokens: Sequence[Token], at: int) -> bool:
 def shape_at(tokens: Sequence[Token], at: int) -> Phrase | None:
     """Read a shape: a square, a rectangle, a strip, or the triangles that they give."""
     word = word_at(tokens, at)
+    if word == "cuts" and kind_at(tokens, at - 1) == "number" and word_at(tokens, at + 1) == "of":
+        return Phrase("shape", at, at + 1, words="strips", shape="strip")
     half = word in {"half-square", "quarter-square", "setting", "side", "corner"}
     if word in TRIANGLES or (half and word_at(tokens, at + 1) in TRIANGLES):
         return Phrase("triangles", at, at + 1 + half, words=word)

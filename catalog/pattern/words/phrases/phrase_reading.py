@@ -19,6 +19,7 @@ from catalog.pattern.words.phrases.cut_phrases import (
 from catalog.pattern.words.phrases.phrase_values import Phrase, kind_at, mark_at, skip, word_at
 from catalog.pattern.words.phrases.size_phrases import INCH, amount_at, count_at, side_at, size_at
 from catalog.pattern.words.phrases.trade_words import ARTICLES, FUNCTION, PRONOUNS, SHAPES
+from catalog.pattern.words.phrases.word_sets import words_in
 from catalog.pattern.words.phrases.word_tokens import Token
 
 Production = Callable[[Sequence[Token], int], Phrase | None]
@@ -31,6 +32,7 @@ AFTER_NUMBERS: Final[tuple[Production, ...]] = (
     shape_at,
 )
 WHAT_IS_CUT: Final = PRONOUNS | ARTICLES | {"again", "down", "further", "of"}
+CUT_AGAIN: Final = words_in("cut recut subcut crosscut sub-cut cross-cut divide split slice")
 STOPS: Final = ".,;:()[]-=|!?/+\u2192>*\u2020"
 
 
@@ -89,7 +91,7 @@ def _recut_at(tokens: Sequence[Token], at: int) -> Phrase | None:
         and (kind_at(tokens, at + 1) == "number")
     ):
         return Phrase("recut", at, at + 1)
-    if word_at(tokens, at) not in {"cut", "recut", "subcut", "crosscut", "sub-cut", "cross-cut"}:
+    if word_at(tokens, at) not in CUT_AGAIN:
         return None
     said = skip(tokens, at + 1, WHAT_IS_CUT)
     if said == at + 1 and word_at(tokens, said) == "into" and kind_at(tokens, said + 1) != "word":
@@ -147,6 +149,8 @@ def _one_at(tokens: Sequence[Token], at: int) -> Phrase | None:
     """Read "a 5-inch square", "a strip": one of them."""
     if word_at(tokens, at) not in {"a", "an", "another"}:
         return None
+    if word_at(tokens, at + 1) in {"additional", "extra"} and kind_at(tokens, at + 2) == "number":
+        return Phrase("more", at, at + 2)
     for place in range(at + 1, at + 5):
         word = word_at(tokens, place)
         if SHAPES.get(word):

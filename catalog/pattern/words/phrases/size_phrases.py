@@ -47,6 +47,8 @@ class Side:
     """``wide``, ``long`` or nothing."""
     after: int
     """One past its last token."""
+    high: bool = False
+    """Whether it is called high or tall, which beside a width is the length."""
 
     def inches(self, unit: Fraction) -> Fraction:
         """Its length, in its own unit or else in another."""
@@ -67,7 +69,8 @@ def side_at(tokens: Sequence[Token], at: int) -> Side | None:
     way_at = at + 1 if mark_at(tokens, at, "-") else skip(tokens, at, {"in"} if unit else set())
     word = word_at(tokens, way_at)
     if word in WIDE | LONG and word_at(tokens, way_at + 1) != "of":
-        return Side(number, unit, "wide" if word in WIDE else "long", way_at + 1)
+        return Side(number, unit, "wide" if word in WIDE else "long", way_at + 1,
+                    word in {"high", "tall"})  # fmt: skip
     if unit and before in {"width", "length"}:
         return Side(number, unit, "wide" if before == "width" else "long", at)
     return Side(number, unit, "", at)
@@ -93,6 +96,8 @@ def size_at(tokens: Sequence[Token], at: int, unit: Fraction) -> Phrase | None:
     if side is None:
         return None
     second = _second_side(tokens, side)
+    if second and side.high and second.way == "wide" and not second.high:
+        side, second = second, replace(side, after=second.after)
     if second is None:
         measures = told or side.unit or side.number.denominator > 1
         if not measures and not _across_follows(tokens, side.after):
@@ -153,6 +158,10 @@ def count_at(tokens: Sequence[Token], at: int) -> Phrase | None:
     """Read a number that counts."""
     opened = mark_at(tokens, at, "([")
     place = at + 1 if opened else at
+    if tokens[place].text == "one" and word_at(tokens, at - 1) in {"each", "every"}:
+        return None
+    if word_at(tokens, at - 1) == "in" and word_at(tokens, at + 1) in {"piece", "pieces"}:
+        return None
     if kind_at(tokens, place) != "number" or (number := tokens[place].whole) is None or not number:
         return None
     after = place + 1
@@ -180,6 +189,9 @@ def amount_at(tokens: Sequence[Token], at: int, *, materials: bool) -> Phrase | 
         return listed
     if word_at(tokens, at) in {"a", "one"} and word_at(tokens, at + 1).startswith(("fat", "fq")):
         return _fat(tokens, at, at + 1)
+    if mark_at(tokens, at, "(") and mark_at(tokens, at + 2, ")") and tokens[at + 1].whole:
+        bracketed = _fat(tokens, at + 1, at + 3)
+        return replace(bracketed, first=at) if bracketed else None
     if kind_at(tokens, at) != "number":
         return None
     number, after = tokens[at].value, at + 1
@@ -196,7 +208,10 @@ def amount_at(tokens: Sequence[Token], at: int, *, materials: bool) -> Phrase | 
     metric = unit == METRE or (materials and unit in {CENTIMETRE, CENTIMETRE / 10})
     if unit != YARD and not metric:
         return None
-    if metric and kind_at(tokens, after + 1) == "times" and unit != METRE:
+    small = metric and unit != METRE
+    if small and (kind_at(tokens, after + 1) == "times" or word_at(tokens, after + 1) in WIDE):
+        return None
+    if small and word_at(tokens, at - 1) == "on" and word_at(tokens, at - 2) == "count":
         return None
     after = _past_other_unit(tokens, after + 1)
     return Phrase("amount", at, _past_width(tokens, after), 1, (number * unit,))

@@ -7,7 +7,9 @@ from typing import Final
 from catalog.pattern.words.instruction_values import CutShape
 from catalog.pattern.words.phrases.word_sets import words_in
 
-CUT: Final = words_in("cut cuts slice sliced halve rotary-cut")
+CUT: Final = words_in(
+    "cut cuts slice sliced halve halved quartered split divide divided rotary-cut"
+)
 RECUT: Final = words_in(
     "subcut subcuts sub-cut sub-cuts crosscut crosscuts cross-cut cross-cuts recut re-cut"
 )
@@ -19,7 +21,7 @@ SEW: Final = words_in(
 )
 """What is done with pieces once they are cut; where a sentence begins so, it cuts nothing."""
 SEW_FIRST: Final = SEW | words_in(
-    "lay layer bind match mark place fold pair piece square center centre flip open "
+    "lay layer bind match rule mark place fold pair piece square center centre flip open "
     "ease measure position stack separate alternate pull turn put set leave keep label sort "
     "save store take finish hang check lightly starch repeat make wind"
 )
@@ -41,7 +43,7 @@ PARTS_OF_QUILT: Final = words_in(
     "inner outer middle first second third top bottom lining edge edges unit units quilt "
     "frame frames hub spokes large small long short extra sashes label sleeve round rounds "
     "row rows end ends wide narrow left right upper lower large star stars point "
-    "points batting wadding triangles"
+    "points batting wadding triangles smaller larger bigger ones"
 )
 """Words for places in a quilt and for sizes; no cloth, unless nothing else names it."""
 CLOTH_PARTS: Final = words_in(
@@ -81,7 +83,7 @@ FUNCTION: Final = words_in(
     "gets make makes making made yield yields yielding need needs needed use uses using used "
     "have has had totaling total totalling first next finally also only just once twice cut "
     "cuts note see includes including include across along through remaining leftover "
-    "left-over rest hold must can may want wants"
+    "left-over rest hold must can may want wants come comes anything whatever something buy"
 )
 """Words that end the name of a cloth."""
 NOTES: Final = words_in(
@@ -107,9 +109,9 @@ COLUMN_NAMES: Final[dict[str, str]] = {
     **dict.fromkeys(("strips", "notes", "note", "for", "use"), "text"),
     **dict.fromkeys(("first", "diagonal", "instructions", "cutting", "what", "to"), "text"),
     "how": "how",
-    **dict.fromkeys(("width", "wide"), "width"),
-    **dict.fromkeys(("length", "long", "height", "high"), "length"),
-    **dict.fromkeys(("yards", "yardage", "yard", "yds"), "yards"),
+    **dict.fromkeys(("width", "wide", "w"), "width"),
+    **dict.fromkeys(("length", "long", "height", "high", "l", "h"), "length"),
+    **dict.fromkeys(("yards", "yardage", "yard", "yds", "buy"), "yards"),
     **dict.fromkeys(("metres", "meters", "m"), "metres"),
 }
 """What stands in a column of a table, by a word of its head."""
