@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 from prints_made import AQUA, BLACK, GREEN, GREY, PINK, RED, WHITE, any_print, bundle_of, print_of
 from test_families import swatches
 
+from catalog.bundle.fabrics import SEVERAL
+from catalog.bundle.families import tell_families
 from catalog.bundle.family_words import contradicts, family_word
 from catalog.bundle.naming.square_names import short_name, tell_names, terms_of
 from catalog.bundle.naming.telling_colours import telling_colours
@@ -106,3 +108,28 @@ def test_every_colour_has_an_everyday_word_that_means_it():
 @pytest.mark.parametrize("word", sorted(set(colour_names.everyday_words().values())))
 def test_everyday_words_are_short(word):
     assert len(word.split()) <= 2
+
+
+def test_squares_surely_of_one_fabric_are_called_alike_ground_first():
+    """By the mean of them, where each by itself would be called something else."""
+    one = print_of(((56, -27, 19), 0.3), (PINK, 0.3), (WHITE, 0.4), ground=False)
+    other = print_of((WHITE, 0.45), ((50, -12, 24), 0.28), (PINK, 0.27), scale="medium")
+    bundle = bundle_of(one, other, other)
+    assert len({one.colour_name for one in tell_names(bundle)}) == 2
+    sure = [replace(square, fabric="F01") for square in bundle]
+    names = {one.colour_name for one in tell_names(sure, "everyday")}
+    assert len(names) == 1
+    assert names.pop().startswith("white with ")
+    doubted = [replace(square, flags=(SEVERAL,)) for square in sure]
+    assert len({one.colour_name for one in tell_names(doubted)}) == 2
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.lists(any_print(), min_size=2, max_size=16), st.randoms())
+def test_one_fabric_has_one_name_and_lies_in_one_family(prints, shuffler):
+    bundle = [replace(one, fabric=f"F{n % 3:02d}") for n, one in enumerate(bundle_of(*prints))]
+    told = {one.label: (one.colour_name, one.family) for one in tell_families(tell_names(bundle))}
+    assert len({(one.fabric, told[one.label]) for one in bundle}) == min(3, len(bundle))
+    shuffler.shuffle(bundle)
+    again = tell_families(tell_names(bundle))
+    assert told == {one.label: (one.colour_name, one.family) for one in again}

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final, get_args
 
+from catalog.bundle.naming.fabric_colours import looks_named
 from catalog.bundle.naming.print_colours import PrintColour, print_colours
 from catalog.bundle.naming.telling_colours import (
     MIN_SPEAKING_SHARE,
@@ -47,8 +48,10 @@ def tell_names(swatches: Sequence[Swatch], terms: ColourTerms = "standard") -> t
     """
     several, told = print_colours(swatches), telling_colours(swatches)
     return tuple(
-        replace(one, colour_name=_name(colours, telling, one.look, terms))
-        for one, colours, telling in zip(swatches, several, told, strict=True)
+        replace(one, colour_name=_name(colours, telling, look, terms))
+        for one, colours, telling, look in zip(
+            swatches, several, told, looks_named(swatches), strict=True
+        )
     )
 
 

@@ -10,7 +10,7 @@ import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.bundle.naming.print_colours import ONE_COLOUR
+from catalog.bundle.naming.fabric_colours import ONE_COLOUR
 from catalog.bundle.square_differences import compared_palette
 from catalog.catalogue.store.print_encoding import StoredPrint
 from catalog.colour.ciede2000 import ciede2000
