@@ -12,6 +12,8 @@ from catalog.colour.lab import lab_to_linear, linear_to_lab
 from catalog.models import Photo, SquareSet, Swatch
 from catalog.wall.wall_plan import plan_wall
 from catalog.wall_checking import check_wall
+from catalog.wall_checking.block_likelihoods import evidence_of
+from catalog.wall_checking.cloth_features import ClothsInHand
 from catalog.wall_checking.contents import contents_of, look_of, same_look, turns_of
 from catalog.wall_checking.planned_wall import BOUGHT, SpareSet, planned_wall
 from catalog.wall_checking.wall_cloth import WallCloth
@@ -160,6 +162,21 @@ def test_cloths_that_look_alike_are_told_unless_they_are_of_one_fabric(wall, clo
     place = check_wall([scene.photo], wall, alike).places[0]
     assert place.state == "as planned"
     assert bool(place.near) is told
+
+
+def test_cloth_clipped_in_several_channels_never_fits_better_than_exactly():
+
+    cloths = ClothsInHand(
+        [WallCloth("A", (66.0, -44.0, 54.0), 0.0), WallCloth("B", (81.0, -2.0, -12.0), 0.0)]
+    ).features(8.0)
+    shown = np.array([[80.0, -5.0, -10.0, 5.0, 1.4, 6.0, 3.2]])
+    clipped = np.array([[0.3, 0.4, 0.5]])
+    plain = evidence_of(shown, np.zeros((1, 3)), cloths)
+    told = evidence_of(shown, clipped, cloths)
+    assert (told.square > 0).all()
+    assert (told.square < plain.square).all()
+    assert (told.volume > plain.volume).all()
+    assert told.square[0, 0] > 10 * told.square[0, 1]
 
 
 def test_patches_cover_their_block(wall):
