@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -10,6 +11,8 @@ import cv2
 import numpy as np
 import pytest
 
+from catalog.analysis import trimmed_units
+from catalog.analysis.trimmed_units import edge_to_edge
 from catalog.models import Found, MeasuredUnit, Square
 from cli.checking.units_words import unit_lines
 
@@ -95,3 +98,30 @@ def test_true_inches_need_no_reference_page_named():
         "Larger, so there is something to trim off: R1C1 (4 5/8).",
         "What the photo leaves in doubt: 1/16 in.",
     ]
+
+
+def laid(*lefts, tilt=0.2):
+    """Units of 90 px in one row from these places on, the row a little askew."""
+    turn = np.array([(np.cos(tilt), np.sin(tilt)), (-np.sin(tilt), np.cos(tilt))])
+    own = np.array([(0.0, 0.0), (90.0, 0.0), (90.0, 90.0), (0.0, 90.0)])
+    placed = [((own + np.array([left, 0.0])) @ turn).tolist() for left in lefts]
+    return [Square(tuple(map(tuple, one)), 1, n, 4.0, 4.0, 1.0) for n, one in enumerate(placed, 1)]
+
+
+def test_units_edge_to_edge_are_told_as_sewn_in_and_not_measured():
+    assert edge_to_edge(laid(0, 91, 200, 295)).tolist() == [True, True, False, False]
+    assert edge_to_edge(laid(0)).tolist() == [False]
+    sewn = replace(unit(4.0, 4.0), sewn_in=True)
+    assert sewn.fit == "sewn in"
+    lines = unit_lines([unit(4.5, 4.5), sewn], {"p.jpg": Found((), 40.0)})
+    assert lines[:2] == [
+        "1 unit measured, against 4 1/2 in.",
+        "None is too small, as far as the photo can tell.",
+    ]
+    assert lines[2].startswith("Edge to edge with others, as sewn ones lie, so not measured: R1C1.")
+
+
+def test_a_photo_of_nothing_but_sewn_units_is_refused(refused, units_photo, monkeypatch):
+    monkeypatch.setattr(trimmed_units, "MAX_GAP_SEWN", 0.5)
+    trim = ("--units", "--trim-to", "4 1/2")
+    refused("wall-check", "blues", units_photo, *trim, says="lie edge to edge", code=4)

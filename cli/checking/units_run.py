@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from catalog.errors import NoSquaresError, UsageError
 from catalog.lengths import show_length
-from catalog.phrases import joined, listed
+from catalog.phrases import count_of, joined, listed
 from cli import console
 from cli.bundles.open_bundle import opened
 from cli.checking.check_folder import Contents, folder_of, tell_files, written_to
@@ -60,6 +60,12 @@ def measure_units_of(
         raise NoSquaresError(
             f"no units found in {listed([photo.name for photo in photos])}",
             "lay them flat in rows with gaps between them, and photograph them whole",
+        )
+    if all(unit.sewn_in for unit in units):
+        raise NoSquaresError(
+            f"the {count_of(len(units), 'unit')} in {listed([photo.name for photo in photos])} "
+            "lie edge to edge, as sewn ones do, and what a seam takes up can't be measured",
+            "lay units that aren't sewn in yet in rows with gaps between them",
         )
     written = written_to(folder, _contents(photos, units), output)
     seen = {photo.name: one for photo, one in zip(photos, found, strict=True)}

@@ -23,7 +23,8 @@ def unit_lines(units: Sequence[MeasuredUnit], found: Mapping[str, Found]) -> lis
     """Say which units are too small, which can be trimmed, and by what they were measured."""
     trims = sorted({unit.trim for unit in units})
     sizes = " and ".join(show_length(trim) for trim in trims)
-    lines = [f"{count_of(len(units), 'unit')} measured, against {sizes}."]
+    loose = [unit for unit in units if not unit.sewn_in]
+    lines = [f"{count_of(len(loose), 'unit')} measured, against {sizes}."]
     small, large = (_of(units, fit) for fit in ("too small", "larger"))
     if small:
         lines.append(f"Too small, by more than the photo leaves in doubt: {small}.")
@@ -31,6 +32,11 @@ def unit_lines(units: Sequence[MeasuredUnit], found: Mapping[str, Found]) -> lis
         lines.append("None is too small, as far as the photo can tell.")
     if large:
         lines.append(f"Larger, so there is something to trim off: {large}.")
+    if sewn := _of(units, "sewn in", sizes=False):
+        lines.append(
+            f"Edge to edge with others, as sewn ones lie, so not measured: {sewn}. Lay units that "
+            "aren't sewn in yet in rows with gaps between them."
+        )
     if not all(unit.square.absolute for unit in units):
         lines.append(
             "Sizes are told against the middle one of your units, as no reference page lies beside "
@@ -41,12 +47,13 @@ def unit_lines(units: Sequence[MeasuredUnit], found: Mapping[str, Found]) -> lis
     return [*lines, f"What the photo leaves in doubt: {told}.", *page_lines(found)]
 
 
-def _of(units: Sequence[MeasuredUnit], fit: UnitFit) -> str:
+def _of(units: Sequence[MeasuredUnit], fit: UnitFit, *, sizes: bool = True) -> str:
     from catalog.report.pictures.checks.units_picture import size_of_unit
 
     several = len({unit.photo for unit in units}) > 1
     named = [
-        f"{f'{unit.photo} ' if several else ''}{unit.label} ({size_of_unit(unit)})"
+        f"{f'{unit.photo} ' if several else ''}{unit.label}"
+        + (f" ({size_of_unit(unit)})" if sizes else "")
         for unit in units
         if unit.fit == fit
     ]

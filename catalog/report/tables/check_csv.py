@@ -61,7 +61,7 @@ UNITS: Final[tuple[Column[MeasuredUnit], ...]] = (
     Column("trim_in", lambda unit: float(unit.trim), "what it should measure", "number", "in", 4),
     Column("doubt_in", lambda unit: unit.doubt, "by how much it may be off unnoticed", "number",
            "in", 4),
-    Column("fit", lambda unit: unit.fit, "fits, too small or larger"),
+    Column("fit", lambda unit: unit.fit, "fits, too small, larger or sewn in"),
 )  # fmt: skip
 """Of ``units.csv``."""
 

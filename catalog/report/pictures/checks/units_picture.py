@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import Final
 
 import numpy as np
 
@@ -11,6 +12,9 @@ from catalog.lengths import SIXTEENTH, show_length
 from catalog.models import MeasuredUnit, Photo
 from catalog.report.pictures.checks.move_marks import draw_ring
 from catalog.report.pictures.outlines import as_jpeg, draw_plate, shrunk
+
+_QUIET: Final = frozenset({"fits", "sewn in"})
+"""Fits of a unit at which nothing is to be done."""
 
 
 def size_of_unit(unit: MeasuredUnit) -> str:
@@ -34,7 +38,7 @@ def units_jpeg(photo: Photo, units: Sequence[MeasuredUnit]) -> bytes:
         if unit.photo != photo.name:
             continue
         corners = np.array(unit.square.corners) * scale
-        draw_ring(picture, corners, quiet=unit.fit == "fits", broken=unit.fit == "larger")
-        size = "" if unit.fit == "fits" else f": {size_of_unit(unit)}"
+        draw_ring(picture, corners, quiet=unit.fit in _QUIET, broken=unit.fit == "larger")
+        size = "" if unit.fit in _QUIET else f": {size_of_unit(unit)}"
         draw_plate(picture, corners, (0.05, 0.05), f"{unit.label}{size}")
     return as_jpeg(picture)
