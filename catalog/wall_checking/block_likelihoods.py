@@ -25,7 +25,7 @@ CHANNEL_SHARE, CHANNEL_ERROR = 0.03, 0.004
 and dark colours are off by."""
 CLIPPED_SHARE = 0.4
 """Share by which a channel may be more than what is seen of it where it is clipped."""
-LEAST_CLIPPED = 0.02
+MIN_CLIPPED = 0.02
 """Share of a part below which what is clipped of it says nothing."""
 SPREAD_ERROR = np.array([1.0, 0.8, 0.8, 0.6])
 """Usual error of the spreads and of the print's steps."""
@@ -77,7 +77,7 @@ def evidence_of(
         np.einsum("kiw,cij,kjv->kcwv", ways, inverse, ways, optimize=True),
         np.broadcast_to(np.linalg.slogdet(covariance)[1], residual.shape[:2]).copy(),
     )
-    rows = np.flatnonzero(clipped.max(axis=1, initial=0.0) > LEAST_CLIPPED)
+    rows = np.flatnonzero(clipped.max(axis=1, initial=0.0) > MIN_CLIPPED)
     if len(rows):
         own = CLIPPED_SHARE * clipped[rows, None, :] * _channel_ways(shown[rows])
         _loosen(told, rows, own, inverse, residual[rows], ways[rows])
