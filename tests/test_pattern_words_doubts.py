@@ -34,6 +34,16 @@ def buys(text):
         ("Main: Cut (2) 15 × 128 cm",  # noqa: RUF001 - as patterns print it
          [("main", "rectangle", 2, pytest.approx(5.9055, abs=1e-4),
            pytest.approx(50.3937, abs=1e-4), 0)]),
+        ('POND BLOCK (make 20)\nFor each block cut\n  1 square 6" from a print\n'
+         '  4 squares 3" from the oat\nSashing (sea): 49 strips 2" x 12"',
+         [("print", "square", 20, 6, 6, 0), ("oat", "square", 80, 3, 3, 0),
+          ("sea", "strip", 49, 2, 12, 0)]),
+        ('Slate\nEight strips, each 2 1/2 inches by the full width. Crosscut six of them into '
+         "96 squares; leave the other two long.",
+         [("slate", "strip", 2, 2.5, None, 0), ("slate", "square", 96, 2.5, 2.5, 0)]),
+        ('From each of 20 prints cut:\n A: one 5" x 10" piece\n B: one 4 1/2" x 10" piece\n'
+         'Cut B in half to yield two 4 1/2" x 5" rectangles.',
+         [("prints", "rectangle", 20, 5, 10, 0), ("prints", "rectangle", 40, 4.5, 5, 0)]),
         ('Red: cut 3 strips that are 2\ninches wide.', [("red", "strip", 3, 2, None, 0)]),
         ('You need a pack of forty 2 1/2" strips, 1 yd of cream.', []),
     ],
@@ -72,6 +82,8 @@ def test_cloth_that_leaves_a_word_out_is_held_against_what_is_bought():
 @pytest.mark.parametrize(
     ("text", "told"),
     [
+        ('Red: 4 squares 3"\nMake 10 of each block.', "is said; counted once"),
+        ('Red: 12 squares 5 1/4", HST', "meant for triangles"),
         ('Red: 4 squares 3" (6)', "4 are cut, 6 in all are said"),
         ('A - Cut 8 squares 4"\nRed: 2 squares 3"', '"8 squares 4"": no cloth is named there'),
         ('Cut 99999999999 squares 3"', "may have been misread"),

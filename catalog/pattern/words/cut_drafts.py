@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Literal
+from typing import Final, Literal
 
 from catalog.pattern.words.instruction_values import CutShape, ReadBuy
 from catalog.pattern.words.phrases.trade_words import NO_CLOTH_PARTS
+from catalog.pattern.words.phrases.word_sets import words_in
 
+ROUND_BLOCKS: Final = words_in("sashing sashings cornerstones posts border borders binding backing")
+"""Parts of a quilt that are cut for all of it, whatever the list of one block says above them."""
 Section = Literal["cutting", "materials", "sewing"]
 
 
@@ -140,6 +143,8 @@ class ReadingState:
     def head(self, cloth: str, part: str, each: int = 0) -> None:
         """Begin what stands under a name."""
         self.cloth, self.part, self.each = cloth, part, each
+        if set(part.split()) & ROUND_BLOCKS:
+            self.per_block = False
         self.mentioned = cloth or self.mentioned
         self.recut_indent, self.shape = -1, None
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from catalog.pattern.words.cut_drafts import Draft
 from catalog.pattern.words.phrases.phrase_values import Phrase, word_at
 from catalog.pattern.words.phrases.trade_words import COLOURS
@@ -17,6 +19,10 @@ class CutHandlers(PieceGathering):
         if whole or (self.draft and not self.draft.sides):
             self.flush()
         self.after_trim = False
+        if lettered := self._lettered(phrase):
+            self.recut = self.per_strip = True
+            self.cut_again = lettered
+            return
         if self.recut and self.state.recut_indent < 0 and self.kept and not self.then:
             self.recut = self.source_named
         self.source_named = False
@@ -46,6 +52,8 @@ class CutHandlers(PieceGathering):
 
     def _source(self, phrase: Phrase) -> None:
         last = self.last()
+        if phrase.words == "strips" and last and last.is_strip and self._some_of(last):
+            return
         if phrase.words == "each" and last and not last.is_strip and not last.strips:
             self.flush()
             self.recut = self.per_strip = True
@@ -58,6 +66,31 @@ class CutHandlers(PieceGathering):
             many = self.state.fabrics.get(named, 0) if phrase.words == "each" else 0
             self.state.cloth, self.state.each = named, many
         self.resolved = True
+
+    def _lettered(self, phrase: Phrase) -> list[Draft]:
+        """Return the pieces that "cut B in half to yield two" names by their letter."""
+        behind = self.tokens[phrase.last] if phrase.last < len(self.tokens) else None
+        if not behind or not behind.capital or len(behind.text) > 1 or not self.state.drafts:
+            return []
+        if word_at(self.tokens, phrase.last + 1) not in {"in", "into"}:
+            return []
+        letter = behind.text.upper()
+        return [one for one in self.state.drafts if one.label == letter and one.sides]
+
+    def _some_of(self, strips: Draft) -> bool:
+        """Take in "six of them", where eight strips were cut: two are left as they are."""
+        some = self.draft
+        if not (some and some.count and not some.sides and not some.shaped and self.recut):
+            return False
+        if some.count < strips.count:
+            left = replace(strips, count=strips.count - some.count, set_aside=True)
+            self.state.drafts.append(left)
+            strips.count = some.count
+            strips.doubts.append(f"{some.count} are cut further, {left.count} left as they are")
+        self.heard |= some.heard
+        self.cut_again = [strips]
+        self.draft, self.resolved = None, True
+        return True
 
     def _diagonal(self, phrase: Phrase) -> None:
         for draft in self._cut_across_diagonal():

@@ -103,7 +103,7 @@ def _name(
     general = begins in SECTIONS | SEW and not (named and named[0].startswith("fabric "))
     if named and cutting and not general and named[0]:
         _begin(state, named[0], named[1])
-    elif words & SEWING and not cutting:
+    elif words & SEWING and not cutting and not _makes_number(line.tokens):
         state.section = "sewing"
         state.head("", "")
     elif words & MATERIALS and not cutting:
@@ -120,6 +120,14 @@ def _name(
         _part_behind_for(state, line.tokens)
     elif head := head_at(line.tokens, 0):
         _begin(state, head[0], head[1])
+
+
+def _makes_number(tokens: Sequence[Token]) -> bool:
+    """Tell "Pond block (make 20)", over what is cut for it, from how it is sewn."""
+    return any(
+        word_at(tokens, place) in {"make", "makes"} and kind_at(tokens, place + 1) == "number"
+        for place in range(1, len(tokens))
+    )
 
 
 def _begin(state: ReadingState, cloth: str, part: str, each: int = 0) -> None:

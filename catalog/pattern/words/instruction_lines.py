@@ -107,6 +107,8 @@ def _goes_on(text: str, before: InstructionLine, line: InstructionLine) -> bool:
     if line.bullet or line.label or not before.tokens or not line.tokens:
         return False
     last, first = before.tokens[-1], line.tokens[0]
+    if last.text == "cut" and first.kind == "number" and line.indent > before.indent:
+        return False
     if last.kind == "mark" and last.text in ".:;!?":
         return False
     if (

@@ -286,6 +286,8 @@ def _read_sentence(
             one.set_aside = one.is_strip
     if kind == "width" and len(state.buys) == bought_before + 1 and start:
         kind = "size"
+    if kind == "sewing" and _lists_pieces(phrases):
+        state.unread.append(text)
     if kind != "cutting":
         read_note(state, tokens, phrases, kind, text)
         return
@@ -302,6 +304,13 @@ def _read_sentence(
         or (said and not (reader.kept or reader.resolved or bought))
     ):
         state.unread.append(text)
+
+
+def _lists_pieces(phrases: Sequence[Phrase]) -> bool:
+    """Tell a piece with all that it needs, which among what is sewn isn't read but told."""
+    kinds = [one.kind for one in phrases if one.kind != "stop"]
+    whole = {"count", "size", "shape"} <= set(kinds) and "sew" not in kinds
+    return whole and kinds[0] in {"count", "cut"}
 
 
 def _sets_aside(tokens: Sequence[Token], phrases: Sequence[Phrase]) -> bool:

@@ -118,6 +118,9 @@ def read_note(
 ) -> None:
     """Take in what a sentence says that cuts nothing."""
     state.noted.append((text, WHAT[kind]))
+    words = {token.text for one in phrases for token in tokens[one.first : one.last]}
+    if words >= {"make", "each"} and words & {"block", "blocks"}:
+        _make_more(state, phrases, text)
     if kind == "size":
         _read_sizes(state, tokens, phrases)
     if kind == "width":
@@ -129,6 +132,15 @@ def read_note(
     for one in phrases:
         if one.kind == "blocks" and kind != "width":
             state.blocks = state.blocks or one.number
+
+
+def _make_more(state: ReadingState, phrases: Sequence[Phrase], text: str) -> None:
+    """Mark what is cut where "make 10 of each block" is said behind it, for one or for all."""
+    if not any(one.kind == "count" and one.number > 1 for one in phrases):
+        return
+    for one in state.drafts:
+        if not one.per_block:
+            one.doubts.append(f'"{text}" is said; counted once')
 
 
 def note_fabrics(state: ReadingState, tokens: Sequence[Token], phrases: Sequence[Phrase]) -> None:

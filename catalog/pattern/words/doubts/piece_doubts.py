@@ -26,12 +26,13 @@ def piece_doubts(
     state: ReadingState, drafts: Sequence[Draft], pieces: Sequence[ReadPiece]
 ) -> Iterator[str]:
     """Yield what is doubtful of each piece, a sentence each that begins with its words."""
-    named = any(piece.cloth for piece in pieces)
+    named = any(piece.cloth for piece in pieces) or bool(state.buys)
     for draft, piece in zip(drafts, pieces, strict=True):
         if named and not piece.cloth:
             yield f'"{piece.text}": {NO_CLOTH_NAMED}'
         for words in (*draft.doubts, *_of_piece(state, draft, piece)):
-            yield f'"{piece.text}": {words}'
+            alike = sum(one.text == piece.text for one in pieces) > 1 and piece.cloth
+            yield f'{piece.cloth}, "{piece.text}": {words}' if alike else f'"{piece.text}": {words}'
     yield from _shared_strips(state, pieces)
 
 
@@ -44,7 +45,9 @@ def _of_piece(state: ReadingState, draft: Draft, piece: ReadPiece) -> Iterator[s
         yield "called a square, but its sides differ"
     if draft.shape is None and len(draft.sides) == 1 and not (draft.across or draft.along):
         yield "only one side is told; taken to be a square"
-    if draft.triangles and draft.shape != "square":
+    if draft.triangles and draft.shape == "square" and not piece.diagonal_cuts:
+        yield "meant for triangles; whether these squares are cut across isn't told"
+    elif draft.triangles and draft.shape != "square":
         yield "called triangles; the squares that they are cut from aren't told"
     if draft.each < 0 and times_of(state, draft) == 1:
         yield "from each of how many fabrics isn't told; counted once"

@@ -89,6 +89,9 @@ def _past_other_unit(tokens: Sequence[Token], at: int) -> int:
 def size_at(tokens: Sequence[Token], at: int, unit: Fraction) -> Phrase | None:
     """Read a size; a plain whole number is none unless something says that it measures."""
     start, told = at, False
+    if word_at(tokens, at) == "at" and word_at(tokens, at + 1) == "least":
+        least = side_at(tokens, at + 2)
+        return Phrase("word", at, least.after, words="least") if least else None
     while word_at(tokens, at) in LEADS or mark_at(tokens, at, "@"):
         told = told or mark_at(tokens, at, "@") or word_at(tokens, at) in {"at", "measuring"}
         at += 1

@@ -34,7 +34,7 @@ UNITS: Final[dict[str, Fraction]] = {
 """Inches in each."""
 NOT_AFTER_INCHES: Final = words_in(
     "half halves the each a an all total two this these those any that your both order pairs "
-    "rows place quarters fourths thirds turn between which our one with sets color colour"
+    "rows place quarters fourths thirds turn between which our one with sets number color colour"
 )
 """Words before which "in" is the preposition: "cut 4 in half"."""
 MISPELT: Final = {
