@@ -11,6 +11,7 @@ from catalog.bundle.square_differences import (
     seen_lightness,
     value_in_words,
 )
+from catalog.bundle.tally_notes import words_for_difference
 from catalog.colour.ciede2000 import ciede2000
 from catalog.matching import match_requests
 from catalog.models import Likeness, MatchRules, PaletteColour, SetRequest, Square, Swatch
@@ -86,15 +87,31 @@ def test_by_hue_lightness_counts_for_nothing_and_a_neutral_goes_with_neutrals():
     assert apart(red, pink, match_by="hue") < 2
     assert apart(red, navy, match_by="hue") > TOLERANCE.most
     assert apart(navy, sky, match_by="hue") < apart(red, navy, match_by="hue")
-    assert apart(square("black", (BLACK, 1.0)), CHECK, match_by="hue") == 0.0
-    assert apart(square("cream", (CREAM, 1.0)), CHECK, match_by="hue") == 0.0
+    assert apart(square("black", (BLACK, 1.0)), CHECK, match_by="hue") < 0.1
+    assert apart(square("cream", (CREAM, 1.0)), CHECK, match_by="hue") < 0.1
     for hued in (red, pink, navy, sky):
         assert apart(hued, CHECK, match_by="hue") > TOLERANCE.most
     dotted = square("dotted", (WHITE, 0.8), (RED, 0.2))
-    assert apart(dotted, red, match_by="hue") == pytest.approx(0.0)
+    assert apart(dotted, red, match_by="hue") < 0.1
     assert 0 < apart(FLORAL, red, match_by="hue") < apart(FLORAL, navy, match_by="hue")
     fleck = square("fleck", (WHITE, 0.98), (RED, 0.02))
-    assert apart(fleck, CHECK, match_by="hue") == 0.0
+    assert apart(fleck, CHECK, match_by="hue") < 0.1
+
+
+def test_of_squares_of_one_hue_the_nearest_in_colour_go_together():
+    colours = {"black": BLACK, "white": WHITE, "coal": (18.0, 0, 0), "cream": CREAM, "red": RED,
+               "rose": PINK, "ruby": (40.0, 60.0, 30.0 * 60 / 58),
+               "blush": (80.0, 26.0, 15.0 * 26 / 29)}  # fmt: skip
+    squares = [square(name, (lab, 1.0)) for name, lab in colours.items()]
+    pairs = [("black", "coal"), ("white", "cream"), ("red", "ruby"), ("rose", "blush")]
+    made = paired(squares, MatchRules(match_by="hue"))
+    assert {frozenset(one) for one in made} == {frozenset(one) for one in pairs}
+    black, white = squares[:2]
+    away = apart(black, white, match_by="hue")
+    assert away > 0
+    assert words_for_difference(away) == "too near to tell apart"
+    turned = square("turned", ((42.0, 57.0, 32.0), 1.0))
+    assert apart(squares[4], turned, match_by="hue") > away
 
 
 def test_lightness_weighs_in_colours_alone():

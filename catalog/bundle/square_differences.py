@@ -1,8 +1,9 @@
 """How far apart squares are as a person sees them from the wall or in the hand.
 
 By colour it is the difference of their palettes (see `catalog.colour.palette_difference`); by
-value that of the same palettes without their colour, by hue that of their hues alone. One measure
-serves all three, so that they share its words and limits.
+value that of the same palettes without their colour, by hue that of their hues alone, where the
+colour decides between squares of one hue. One measure serves all three, so that they share its
+words and limits.
 """
 
 from __future__ import annotations
@@ -29,6 +30,10 @@ any limit that can be set."""
 MIN_SPEAKING_CHROMA: Final = NEUTRAL_BELOW_CHROMA / 2.0
 """Mean chroma of a print below which no hue speaks from it (choice of ours): a tenth of it in red
 is over that, a thirtieth isn't."""
+SHARE_AMONG_ONE_HUE: Final = 0.001
+"""Part of their difference in colour that is added to squares' difference in hue, so that of
+neutrals, which all have the same hue, the nearest go together (choice of ours): white and black
+come to 0.1, as a quarter of a degree of hue does, and what is shown is "too near to tell apart"."""
 MAX_STEP_OF_ONE: Final = 1.75
 """The largest step of L* that greys differing by 1 may take: CIEDE2000's own weight of lightness,
 1 + 0.015 x 50^2 / sqrt(20 + 50^2), at black and at white."""
@@ -54,8 +59,16 @@ def difference_matrix(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
     array, (n, n), CIEDE2000, exactly symmetric, 0 on the diagonal
         Of plain squares by colour, that of their mean colours. Two squares surely cut from one
         fabric are no further apart than their mean colours: another part of a large print has
-        other shares of its colours, and is still the same cloth.
+        other shares of its colours, and is still the same cloth. By hue a thousandth of the
+        difference in colour is added, which decides between squares of one hue.
     """
+    if likeness.match_by == "hue":
+        by_colour = _differences(swatches, likeness.matched_by("colour"))
+        return _differences(swatches, likeness) + SHARE_AMONG_ONE_HUE * by_colour
+    return _differences(swatches, likeness)
+
+
+def _differences(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
     palettes = compared_palettes(swatches, likeness)
     matrix = palette_difference_matrix(palettes, likeness.k_lightness)
     for places in _surely_of_one_fabric(swatches):
