@@ -20,6 +20,8 @@ def buys(text):
         ('Iron grey: 5 strips 2 1/4" x WOF', [("iron grey", "strip", 5, 2.25, None, 0)]),
         ('From each of 16 prints: one 6 1/2" square.\nThe sea gives: 48 squares 3"',
          [("prints", "square", 16, 6.5, 6.5, 0), ("sea", "square", 48, 3, 3, 0)]),
+        ('Sashing: 10 strips 2" x 8"\nCut 20 red squares, 3".',
+         [("sashing", "strip", 10, 2, 8, 0), ("red", "square", 20, 3, 3, 0)]),
         ('Seven greens, of each: (6) 4" sq.', [("greens", "square", 42, 4, 4, 0)]),
         ('red: 10 @ 1½" high x 8" wide', [("red", "rectangle", 10, 8, 1.5, 0)]),
         ('Grey: 2 lengths 3½" x 60" cut along the selvedge', [("grey", "strip", 2, 3.5, 60, 0)]),
@@ -83,6 +85,7 @@ def test_cloth_that_leaves_a_word_out_is_held_against_what_is_bought():
     ("text", "told"),
     [
         ('Red: 4 squares 3"\nMake 10 of each block.', "is said; counted once"),
+        ('Oat print: Cut 20 squares 3" red', "red stands beside it"),
         ('Red: 12 squares 5 1/4", HST', "meant for triangles"),
         ('Red: 4 squares 3" (6)', "4 are cut, 6 in all are said"),
         ('A - Cut 8 squares 4"\nRed: 2 squares 3"', '"8 squares 4"": no cloth is named there'),

@@ -231,7 +231,11 @@ def _name_cloth(draft: Draft, state: ReadingState, *, only_known: bool = False) 
         name = tidy_name(words)
         if not name or is_part(name) or (only_known and name not in state.known()):
             continue
-        odd = _is_general(state) or not names_cloth(state.cloth_now.split(), state.known())
+        odd = (
+            _is_general(state)
+            or not state.cloth
+            or not names_cloth(state.cloth_now.split(), state.known())
+        )
         if (
             name in state.known()
             or (odd and names_cloth(words, state.known()))

@@ -165,7 +165,8 @@ class SentenceReader(MeasureHandlers, CutHandlers):
     def _word(self, phrase: Phrase) -> None:
         draft = self.draft
         token = self.tokens[phrase.first]
-        if draft is None and token.capital and len(phrase.words) == 1:
+        person = phrase.words == "i" and not self.bracket
+        if draft is None and token.capital and len(phrase.words) == 1 and not person:
             last = self.last()
             if self.bracket and last and last.line == self.state.line and not last.label:
                 last.label = token.text.upper()

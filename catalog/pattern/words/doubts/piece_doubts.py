@@ -11,11 +11,16 @@ from catalog.pattern.words.cut_drafts import Draft, ReadingState
 from catalog.pattern.words.draft_completion import LARGEST, NO_CLOTH_NAMED
 from catalog.pattern.words.draft_values import times_of
 from catalog.pattern.words.instruction_values import ReadPiece, StripsCut
+from catalog.pattern.words.phrases.word_sets import words_in
 from catalog.phrases import count_of
 
 WIDEST_USABLE: Final = Fraction(42)
 """Inches of cloth that strips are held against where the text tells no width: published plans
 divide by 40 to 44, magazines by 42 (see `catalog.cutting.customary`); what fits 42 isn't odd."""
+HUES: Final = words_in(
+    "red blue green yellow orange purple pink brown black white grey gray cream navy teal"
+)
+"""Colours that beside a number tell its cloth."""
 PIECES_OF_A_KIND: Final = 10_000
 """In one quilt; those of the smallest squares hold some thousands (from memory)."""
 TRIANGLES_EACH: Final = {1: 2, 2: 4}
@@ -49,6 +54,9 @@ def _of_piece(state: ReadingState, draft: Draft, piece: ReadPiece) -> Iterator[s
         yield "meant for triangles; whether these squares are cut across isn't told"
     elif draft.triangles and draft.shape != "square":
         yield "called triangles; the squares that they are cut from aren't told"
+    said = {word for words in draft.names for word in words if word in HUES}
+    if piece.cloth and said and not said & set(piece.cloth.split()):
+        yield f"{' and '.join(sorted(said))} stands beside it; taken to be of the {piece.cloth}"
     if draft.each < 0 and times_of(state, draft) == 1:
         yield "from each of how many fabrics isn't told; counted once"
     if draft.per_block and not state.blocks:
