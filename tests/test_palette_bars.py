@@ -73,7 +73,11 @@ def test_a_square_that_was_kept_without_a_palette_has_one_bar_of_its_mean():
         (PrintLook("small", "dots", False, (0.31, 0.3)), ("small dots", "repeats every 5/16 in")),
         (
             PrintLook("medium", "", False, (2.0, 1.26)),
-            ("medium print", "repeats every 2 in across and 1 1/4 in down"),
+            ("medium print", "repeats every 1 1/4 in one way and 2 in the other"),
+        ),
+        (
+            PrintLook("medium", "", False, (1.26, 2.0)),
+            ("medium print", "repeats every 1 1/4 in one way and 2 in the other"),
         ),
         (PrintLook("large", "", False, (float("inf"), 0.0)), ("large print",)),
     ],

@@ -122,6 +122,7 @@ def runs_one_way(swatch: Swatch) -> bool:
 
 
 def _repeat(look: PrintLook) -> str:
+    """Say after how much a print comes again, however its square was laid in the photo."""
     across, down = (
         one if isfinite(one) and one > 0.0 else 0.0 for one in look.repeat_in or (0.0, 0.0)
     )
@@ -129,7 +130,8 @@ def _repeat(look: PrintLook) -> str:
         return ""
     if not across or not down or abs(across - down) <= ONE_REPEAT * max(across, down):
         return f"repeats every {_ruler(across or down)}"
-    return f"repeats every {_ruler(across)} across and {_ruler(down)} down"
+    short, long = sorted((across, down))
+    return f"repeats every {_ruler(short)} one way and {_ruler(long)} the other"
 
 
 def _ruler(inches: float) -> str:
