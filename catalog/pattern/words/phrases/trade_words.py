@@ -84,7 +84,7 @@ FUNCTION: Final = words_in(
     "have has had totaling total totalling first next finally also only just once twice cut "
     "cuts note see includes including include across along through remaining leftover "
     "left-over rest hold must can may want wants "
-    "come comes took had went gave got anything whatever something buy"
+    "come comes took had went gave got keeping saving leaving anything whatever something buy"
 )
 """Words that end the name of a cloth."""
 NOTES: Final = words_in(
