@@ -28,11 +28,14 @@ ONE_COLOUR: Final = frozenset({"plain", "tonal"})
 
 
 def of_one_fabric(swatches: Sequence[Swatch]) -> list[list[int]]:
-    """Return the places of squares that are surely of one fabric, two and more together."""
+    """Return the places of squares that are surely of one fabric, two and more together.
+
+    Without those that were kept without a palette: they keep the names that they have.
+    """
     piles: dict[str, list[int]] = {}
     unsure = {one.fabric for one in swatches if SEVERAL in one.flags}
     for place, one in enumerate(swatches):
-        if one.fabric and one.fabric not in unsure:
+        if one.fabric and one.fabric not in unsure and one.look:
             piles.setdefault(one.fabric, []).append(place)
     return [places for places in piles.values() if len(places) > 1]
 
