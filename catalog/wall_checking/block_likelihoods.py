@@ -67,7 +67,7 @@ def evidence_of(
         How much this part tells: below 1 where it is small.
     """
     covariance = _covariance(cloths) / share
-    inverse = np.linalg.inv(covariance)
+    inverse = np.asarray(np.linalg.inv(covariance), np.float64)
     residual = shown[:, None] - cloths.mean
     ways = _light_ways(shown)
     weighed = np.einsum("cij,kcj->kci", inverse, residual)
