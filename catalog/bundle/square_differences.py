@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from catalog.bundle.fabrics import SEVERAL
 from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA
 from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.palette_difference import palette_difference_matrix
 from catalog.models import Lab, Likeness, MatchBy, Palette, PaletteColour, SeenFrom, Swatch
 
@@ -71,21 +72,29 @@ def difference_matrix(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
 def _differences(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
     palettes = compared_palettes(swatches, likeness)
     matrix = palette_difference_matrix(palettes, likeness.k_lightness)
-    for places in _surely_of_one_fabric(swatches):
-        plain = [compared_palette((), swatches[place].lab, likeness.match_by) for place in places]
-        means = palette_difference_matrix(plain, likeness.k_lightness)
-        among = np.ix_(places, places)
-        matrix[among] = np.minimum(matrix[among], means)
+    one, two = _surely_of_one_fabric(swatches)
+    if len(one):
+        plain = [compared_palette((), each.lab, likeness.match_by)[0].lab for each in swatches]
+        means = ciede2000(np.array(plain)[one], np.array(plain)[two], likeness.k_lightness)
+        matrix[one, two] = matrix[two, one] = np.minimum(matrix[one, two], means)
     return matrix
 
 
-def _surely_of_one_fabric(swatches: Sequence[Swatch]) -> list[list[int]]:
-    """Return the places of the squares of each fabric that is surely one, of two and more."""
-    fabrics: dict[str, list[int]] = {}
-    for place, one in enumerate(swatches):
-        if one.fabric and SEVERAL not in one.flags:
-            fabrics.setdefault(one.fabric, []).append(place)
-    return [places for places in fabrics.values() if len(places) > 1]
+def _surely_of_one_fabric(
+    swatches: Sequence[Swatch],
+) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Return the pairs, the first place before the second, that are surely cut from one fabric."""
+    numbers: dict[str, int] = {}
+    sure = np.array(
+        [
+            numbers.setdefault(one.fabric, len(numbers))
+            if one.fabric and SEVERAL not in one.flags
+            else -1
+            for one in swatches
+        ]
+    )
+    one, two = np.nonzero((sure[:, None] == sure) & (sure >= 0))
+    return one[one < two], two[one < two]
 
 
 def seen_lightness(swatch: Swatch, seen_from: SeenFrom) -> float:
