@@ -15,7 +15,7 @@ from cli import interrupts
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from rich.console import Console
+    from rich.console import Console, RenderableType
     from rich.table import Table
     from rich.text import Text
 
@@ -27,6 +27,8 @@ MIN_WIDTH = 40
 """Letters to a line below which a narrow terminal is left to break the lines itself."""
 PIPED_WIDTH = 80
 """Letters to a line of a table where neither a terminal nor ``COLUMNS`` says how many."""
+MAX_UNBROKEN = 14
+"""Letters of a word in a table that is never broken; a longer one may be."""
 UNSAFE = re.compile(
     r"[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff\ufff9-\ufffb]"
 )
@@ -234,7 +236,15 @@ def table(
     shown = Console(file=sys.stdout)
     for row in rows:
         drawn.add_row(*(_shown(cell, shown) for cell in row))
+    for column in drawn.columns:
+        column.min_width = _longest_word(column.cells)
     _print(drawn)
+
+
+def _longest_word(cells: Iterable[RenderableType]) -> int:
+    """Return the letters of the longest word that a column shouldn't break."""
+    words = (word for cell in cells for word in str(cell).split())
+    return min(max(map(len, words), default=0), MAX_UNBROKEN)
 
 
 def _shown(cell: str | BarCell, console: Console) -> Text:

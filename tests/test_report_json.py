@@ -108,6 +108,7 @@ def test_swatches():
         "ground_hex": "",
         "print_scale": "",
         "directional": None,
+        "reads": "medium",
     }
     assert first["hex"].startswith("#")
     assert second["row"] is second["col"] is None

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from catalog.models import LightQuestion
     from cli.colour_bars import BarCell
 
-ALWAYS = ("square", "colour", "family", "value", "fabric", "state")
+ALWAYS = ("square", "colour", "family", "value", "fabric")
 """Columns of the table of squares; more come where there is something to put into them."""
 
 
@@ -66,7 +66,7 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
     from catalog.report.tables.csv_tables import look_again
     from cli.colour_bars import SHARES, shares_cell
 
-    names = (SHARES, "print", "reads", "for", "called", "look again", "photo")
+    names = ("state", SHARES, "print", "reads", "for", "called", "look again", "photo")
     more: dict[str, list[str | BarCell]] = {name: [] for name in names}
     numbers = {photo.id: photo.number for photo in kept.photos}
     rows = []
@@ -79,9 +79,9 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
                 swatch.family,
                 swatch.value,
                 swatch.fabric,
-                square.why_not_free,
             )
         )
+        more["state"].append(square.why_not_free)
         more[SHARES].append(shares_cell(swatch.palette, kept.state.rules.names))
         more["print"].append(", ".join(print_words(swatch.look, name)))
         more["reads"].append("busy" if reads_busy(swatch) else "")
