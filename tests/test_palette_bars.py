@@ -1,5 +1,7 @@
 """Bars of a square's colours, and prints in plain words."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -7,7 +9,14 @@ from sheets_made import swatch
 
 from catalog.lengths import centimetres_shown
 from catalog.models import PaletteColour, PrintLook
-from catalog.report.palette_bars import bar_words, bars_of, hue_words, palette_bars, print_words
+from catalog.report.palette_bars import (
+    bar_words,
+    bars_of,
+    hue_words,
+    looks_told,
+    palette_bars,
+    print_words,
+)
 
 WHITE, PINK, PALER = (95.0, 0.0, 2.0), (60.0, 45.0, 5.0), (62.0, 44.0, 5.0)
 
@@ -89,3 +98,14 @@ def test_a_print_in_plain_words(look, says):
 def test_a_repeat_is_in_centimetres_where_those_are_shown():
     with centimetres_shown():
         assert print_words(PrintLook("small", "", False, (0.5, 0.5)))[1] == "repeats every 1.27 cm"
+
+
+def test_squares_of_one_fabric_have_one_repeat_however_they_were_laid():
+    repeats = [("F01", (1.125, 2.0)), ("F01", (2.0, 1.1)), ("F01", (0.7, 1.1)), ("F02", (0.5, 3.0)),
+               ("F01", None)]  # fmt: skip
+    squares = [
+        replace(swatch(1, n), fabric=fabric, look=PrintLook("medium", "", False, repeat))
+        for n, (fabric, repeat) in enumerate(repeats, 1)
+    ]
+    told = [look.repeat_in for look in looks_told(squares)]
+    assert told == [(1.1, 2.0)] * 3 + [(0.5, 3.0), None]

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from math import isfinite
+from statistics import median_low
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.bundle.naming.fabric_colours import of_one_fabric
 from catalog.bundle.naming.square_names import kind_of_print
 from catalog.colour.colour_names import everyday_words, name_colours
 from catalog.colour.lab import lab_to_srgb8
@@ -114,6 +116,26 @@ def print_words(look: PrintLook | None, name: str = "") -> tuple[str, ...]:
         return ()
     told = (kind_of_print(look), _repeat(look), "runs one way" if look.directional else "")
     return tuple(words for words in told if words and words not in name)
+
+
+def looks_told(swatches: Sequence[Swatch]) -> list[PrintLook | None]:
+    """Return how the print of each square is built, with the repeat that its fabric has.
+
+    Squares that are surely of one fabric have one repeat, the median of theirs, the shorter first.
+    One that shows none is told without.
+    """
+    looks = [one.look for one in swatches]
+    for places in of_one_fabric(swatches):
+        seen = [
+            sorted(one.repeat_in) for place in places if (one := looks[place]) and one.repeat_in
+        ]
+        if len(seen) < 2:
+            continue
+        short, long = (median_low(each) for each in zip(*seen, strict=True))
+        for place in places:
+            if (one := looks[place]) and one.repeat_in:
+                looks[place] = replace(one, repeat_in=(short, long))
+    return looks
 
 
 def runs_one_way(swatch: Swatch) -> bool:

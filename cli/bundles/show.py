@@ -62,7 +62,7 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
     """Return the columns and rows of the table of squares, columns that stay empty left out."""
     from catalog.bundle.naming.square_names import short_name
     from catalog.bundle.square_differences import reads_busy
-    from catalog.report.palette_bars import print_words
+    from catalog.report.palette_bars import looks_told, print_words
     from catalog.report.tables.csv_tables import look_again
     from cli.colour_bars import SHARES, shares_cell
 
@@ -70,7 +70,7 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
     more: dict[str, list[str | BarCell]] = {name: [] for name in names}
     numbers = {photo.id: photo.number for photo in kept.photos}
     rows = []
-    for swatch in kept.swatches:
+    for swatch, look in zip(kept.swatches, looks_told(kept.swatches), strict=True):
         square, name = kept.by_label[swatch.label], short_name(swatch.colour_name)
         rows.append(
             (
@@ -83,7 +83,7 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
         )
         more["state"].append(square.why_not_free)
         more[SHARES].append(shares_cell(swatch.palette, kept.state.rules.names))
-        more["print"].append(", ".join(print_words(swatch.look, name)))
+        more["print"].append(", ".join(print_words(look, name)))
         more["reads"].append("busy" if reads_busy(swatch) else "")
         more["for"].append(square.role)
         more["called"].append(square.said)

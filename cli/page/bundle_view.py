@@ -24,7 +24,7 @@ from catalog.lengths import show_length
 from catalog.light_questions import LIGHT_QUESTIONS, LightAnswer
 from catalog.phrases import capital, sentence
 from catalog.report.pages.sheet_contents import Sheets
-from catalog.report.palette_bars import bar_words, palette_bars, print_words
+from catalog.report.palette_bars import bar_words, looks_told, palette_bars, print_words
 from catalog.report.tables.csv_tables import look_again
 from cli.page.routes.picture_routes import photo_mark
 
@@ -155,10 +155,10 @@ def bars_view(swatches: Sequence[Swatch], terms: ColourTerms) -> list[View]:
             "palette": [[part.colour, part.percent] for part in own],
             "greys": [[part.grey, part.percent] for part in at_wall],
             "shares": bar_words(own),
-            "look": list(print_words(one.look)),
+            "look": list(print_words(look)),
         }
-        for one, own, at_wall in zip(
-            swatches,
+        for look, own, at_wall in zip(
+            looks_told(swatches),
             palette_bars(swatches, terms=terms),
             palette_bars(swatches, "wall", terms),
             strict=True,

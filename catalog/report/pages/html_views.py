@@ -18,6 +18,7 @@ from catalog.report.palette_bars import (
     Bar,
     bar_words,
     hue_words,
+    looks_told,
     palette_bars,
     print_words,
 )
@@ -103,6 +104,7 @@ def square_views(
     bars = zip(
         palette_bars(swatches, terms=terms), palette_bars(swatches, "wall", terms), strict=True
     )
+    looks = looks_told(swatches)
     return {
         one.label: SquareView(
             one.label,
@@ -111,7 +113,7 @@ def square_views(
             bar_words(own[0]),
             hue_words(own[0]),
             one.colour_name,
-            print_words(one.look, one.colour_name),
+            print_words(looks[number], one.colour_name),
             value_in_words(one),
             round(one.lab[0]),
             (*((one.role,) if one.role else ()), *marks.get(one.label, ())),
