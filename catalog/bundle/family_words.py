@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import chain
 from typing import Final
 
 from catalog.colour import colour_names, lab
@@ -38,29 +39,28 @@ BLUE_LEANS = 0.17
 """Degrees of hue that the border from blue to purple moves for each unit of chroma, because CIELAB
 bends blues towards purple: parts the renotation's 49 chips of 7.5PB, which NBS SP 440 calls blue,
 from its 55 of 10PB, which it calls violet, without a miss."""
-_SPOKEN: Final = {
-    "pink": {"pinks"}, "pinkish": {"pinks"}, "red": {"reds"}, "reddish": {"reds"},
-    "orange": {"oranges"}, "brown": {"browns"}, "brownish": {"browns"},
-    "yellow": {"yellows"}, "yellowish": {"yellows"}, "olive": {"yellows", "greens", "browns"},
-    "green": {"greens"}, "greenish": {"greens"}, "blue": {"blues"}, "bluish": {"blues"},
-    "violet": {"purples"}, "purple": {"purples"}, "purplish": {"purples"},
+_HOLD_NOUN: Final = {
+    "yellowish pink": ("oranges", "pinks"), "pink": ("pinks",), "red": ("reds",),
+    "orange": ("oranges",), "brown": ("browns", "tans"),
+    "yellow": ("yellows",), "olive": ("greens", "yellows", "browns"), "green": ("greens",),
+    "blue": ("blues",), "violet": ("purples",), "purple": ("purples",),
+    "white": ("whites",), "gray": ("greys",), "black": ("blacks",),
 }  # fmt: skip
-"""The hues that words of a name in NBS SP 440 speak of."""
-_HOLDS: Final = {
-    "pinks": {"pinks", "reds", "purples", "oranges"},
-    "reds": {"reds", "pinks", "oranges", "browns", "purples"},
-    "oranges": {"oranges", "reds", "pinks", "yellows", "browns"},
-    "browns": {"browns", "reds", "oranges", "yellows"},
-    "tans": {"browns", "reds", "pinks", "oranges", "yellows"},
-    "creams": {"pinks", "oranges", "yellows"},
-    "yellows": {"yellows", "oranges", "greens", "browns"},
-    "greens": {"greens", "yellows", "blues"},
-    "teals": {"greens", "blues"},
-    "blues": {"blues", "greens", "purples"},
-    "purples": {"purples", "blues", "pinks", "reds"},
-}
-"""The hues that a family may hold: its own and those beside it; of one that only tinges another
-(``-ish``), its own alone, unless it tinges a grey, white or black."""
+"""The families that may hold a name of NBS SP 440 with these last words, the likeliest first."""
+_HOLD_MORE: Final = {
+    ("bluish", "green"): ("teals",), ("greenish", "blue"): ("teals",),
+    ("orange", "yellow"): ("oranges",),
+    ("brownish", "orange"): ("browns",), ("olive", "brown"): ("yellows",),
+    ("deep", "pink"): ("reds",),
+    ("light", "red"): ("pinks",), ("pale", "pink"): ("creams",),
+    ("grayish", "yellow"): ("tans", "creams"), ("pale", "yellow"): ("creams", "tans"),
+    ("grayish", "olive"): ("tans",),
+    ("yellowish", "white"): ("creams",), ("yellowish", "gray"): ("tans", "creams"),
+}  # fmt: skip
+"""Those that may too where a word stands before it: cloth that shops call teal, peach, gold,
+copper, mustard, rose, dusty pink, beige, khaki or cream (common practice)."""
+_HUES: Final = frozenset(chain(*_HOLD_NOUN.values(), *_HOLD_MORE.values()))
+"""The families' words, without those of depth."""
 _NEUTRAL: Final = {
     "whites": {"white", "light gray"},
     "greys": {"light gray", "medium gray", "dark gray"},
@@ -69,7 +69,7 @@ _NEUTRAL: Final = {
 """The names without a hue that a family of neutrals may hold."""
 _TINTED: Final = {
     "whites": {"white", "gray"},
-    "greys": {"gray", "grayish", "white", "black", "blackish"},
+    "greys": {"gray", "grayish"},
     "blacks": {"black", "blackish", "gray"},
 }
 """Words of which a name with a hue must have one for such a family to hold it."""
@@ -87,7 +87,9 @@ def contradicts(family: str, name: str) -> bool:
     """Tell whether a family's name gainsays the colour name of a square in it.
 
     It does where one says light and the other dark, where one has a hue and the other none, and
-    where their hues don't lie side by side. A family called by several hues needs one that fits.
+    where the name's last word, which says its hue, isn't the family's: a brown is none of the
+    greens, a purplish pink none of the purples. A family called by several hues needs one that
+    fits.
 
     Parameters
     ----------
@@ -98,7 +100,7 @@ def contradicts(family: str, name: str) -> bool:
     """
     words = set(family.replace(",", " ").split())
     said = set(name.split())
-    hues = words & (_HOLDS.keys() | _NEUTRAL.keys())
+    hues = words & _HUES
     if any(said & _CLAIMS.get(word, set()) for word in words - (hues if len(hues) > 1 else set())):
         return True
     return bool(hues) and not any(_fits(hue, name) for hue in hues)
@@ -106,17 +108,19 @@ def contradicts(family: str, name: str) -> bool:
 
 def _fits(hue: str, name: str) -> bool:
     """Tell whether a family of this hue, or neutral, may hold a name."""
-    words = name.split()
     if name in colour_names.NEUTRALS:
         return name in _NEUTRAL.get(hue, ())
     if hue in _NEUTRAL:
-        return not _TINTED[hue].isdisjoint(words)
-    greyed = words[-1] in _TINTED["greys"]
-    spoken = {word: _SPOKEN[word] for word in words if word in _SPOKEN}
-    return any(
-        hue in told if word.endswith("ish") and not greyed else told & _HOLDS[hue]
-        for word, told in spoken.items()
-    )
+        return not _TINTED[hue].isdisjoint(name.split())
+    return hue in _holding(name)
+
+
+def _holding(name: str) -> tuple[str, ...]:
+    """Return the families that may hold a name, the likeliest first."""
+    *before, noun = name.split()
+    held = _HOLD_NOUN.get(" ".join((*before[-1:], noun))) or _HOLD_NOUN[noun]
+    more = (_HOLD_MORE.get((word, noun), ()) for word in before)
+    return (*held, *chain.from_iterable(more))
 
 
 def family_noun(family: str) -> str:
@@ -134,7 +138,7 @@ def family_word(colour: Lab, name: str | None = None) -> str:
     neutral = float(lab.chroma(colour)) < NEUTRAL_BELOW_CHROMA
     words = [*([_neutral_word(colour[0])] if neutral else []), _hued_word(colour)]
     name = name or colour_names.name_colours([colour])[0]
-    words += sorted(_SPOKEN.get(name.split()[-1], ()))
+    words += _holding(name)
     return next((word for word in words if not contradicts(word, name)), words[-1])
 
 
