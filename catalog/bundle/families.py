@@ -154,13 +154,16 @@ def _piles(colours: _Colours, number: int | None, most: int) -> NDArray[np.intp]
     both = [t for t, s, n in zip(tries, scores, narrow, strict=True) if n and s >= least]
     either = [t for t, n in zip(tries, narrow, strict=True) if n] or tries[-1:]
     usable = both or either
-    return next((t for t in usable if _of_one_word(colours, t)), usable[0])
+    for tried in usable:
+        if not _of_many_words(colours, tried):
+            return tried
+    return min(either, key=lambda one: _of_many_words(colours, one))
 
 
-def _of_one_word(colours: _Colours, piles: NDArray[np.intp]) -> bool:
-    """Tell whether each of these families would be called by one word, of any depth."""
+def _of_many_words(colours: _Colours, piles: NDArray[np.intp]) -> int:
+    """Return how many of these families would not be called by one word, of any depth."""
     names = names_of(colours.described(_put_right(colours, piles, keep=False)))
-    return not any(name == MIXED or " and " in name for name in names)
+    return sum(name == MIXED or " and " in name for name in names)
 
 
 def _widest(colours: NDArray[np.float64], piles: NDArray[np.intp]) -> float:
