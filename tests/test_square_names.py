@@ -18,6 +18,24 @@ from catalog.colour import colour_names
 from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.colour_words import colour_of_words
 
+BESIDE = {
+    "pinks": {"pinks", "reds", "purples", "oranges"},
+    "reds": {"reds", "pinks", "oranges", "browns", "purples"},
+    "oranges": {"oranges", "reds", "pinks", "yellows", "browns"},
+    "browns": {"browns", "reds", "oranges", "yellows", "tans", "greens"},
+    "tans": {"tans", "browns", "creams", "yellows", "greys"},
+    "creams": {"creams", "tans", "yellows", "whites", "pinks", "oranges"},
+    "yellows": {"yellows", "oranges", "greens", "browns", "tans", "creams"},
+    "greens": {"greens", "yellows", "teals", "tans"},
+    "teals": {"teals", "greens", "blues"},
+    "blues": {"blues", "teals", "greens", "purples"},
+    "purples": {"purples", "blues", "pinks", "reds"},
+    "whites": {"whites", "creams", "greys"},
+    "greys": {"greys", "whites", "blacks", "tans", "creams", "yellows"},
+    "blacks": {"blacks", "greys"},
+}
+"""Families that a shop's word for a colour may as well be looked for in."""
+
 FLORAL = print_of((WHITE, 0.55), (PINK, 0.2), (AQUA, 0.15), (GREEN, 0.1))
 
 
@@ -93,13 +111,16 @@ def test_names_do_not_hang_on_the_order(prints, shuffler):
 
 
 def test_every_colour_has_an_everyday_word_that_means_it():
-    """Each can be typed, lies near its block, and is of no family that the block's name denies."""
+    """Each can be typed, lies near its block, and is of its family or of one beside that."""
     words, away = colour_names.everyday_words(), []
     rows = colour_names.published("iscc_nbs.csv")
     assert {row["name"] for row in rows} == words.keys()
     for row in rows:
         meant = colour_of_words(words[row["name"]]).lab
-        assert not contradicts(family_word(meant), row["name"]), row["name"]
+        block = tuple(float(row[axis]) for axis in "Lab")
+        told = family_word(meant)
+        beside = told in BESIDE[family_word(block, row["name"])]
+        assert beside or not contradicts(told, row["name"]), (row["name"], told)
         away.append(float(ciede2000([float(row[axis]) for axis in "Lab"], meant)))
     assert np.median(away) < 10
     assert max(away) < 29
