@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from catalog.models import ColourTerms, Palette
+from catalog.bundle.naming.fabric_colours import ONE_COLOUR
+from catalog.models import ColourTerms, Palette, PrintLook
 from catalog.report.palette_bars import Bar, bars_of, hue_words
 
 if TYPE_CHECKING:
@@ -31,6 +32,8 @@ class BarCell:
     """A cell of a table that shows a square's colours."""
 
     bar: Bar
+    one_colour: bool = False
+    """Whether it shows shades of one colour, which the square's name says already."""
 
     def drawn(self, console: Console) -> Text | None:
         """Return the bar, each colour as wide as its share with its percent in it.
@@ -52,10 +55,18 @@ class BarCell:
 
     @property
     def words(self) -> str:
-        """The hues with their percents, as a narrow column holds them: ``white 48, pink 52``."""
-        return hue_words(self.bar, "")
+        """The hues with their percents, as a narrow column holds them: ``white 48, pink 52``.
+
+        Nothing of shades of one colour: their hues may lie on either side of that of its name.
+        """
+        return "" if self.one_colour else hue_words(self.bar, "")
 
 
-def shares_cell(palette: Palette, terms: ColourTerms = "standard") -> BarCell | str:
+def shares_cell(
+    palette: Palette, look: PrintLook | None, terms: ColourTerms = "standard"
+) -> BarCell | str:
     """Return the cell of a table that shows a palette; empty where its one colour has a name."""
-    return BarCell(bars_of((palette,), terms)[0]) if len(palette) > 1 else ""
+    if len(palette) < 2:
+        return ""
+    shades = look is not None and look.scale in ONE_COLOUR
+    return BarCell(bars_of((palette,), terms)[0], one_colour=shades)

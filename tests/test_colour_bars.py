@@ -5,7 +5,7 @@ import io
 import pytest
 from rich.console import Console
 
-from catalog.models import PaletteColour
+from catalog.models import PaletteColour, PrintLook
 from catalog.report.palette_bars import bars_of
 from cli import console
 from cli.colour_bars import WIDE, BarCell, shares_cell
@@ -57,5 +57,15 @@ def test_piped_tables_hold_words_alone(cell, capsys):
 
 
 def test_one_colour_is_named_already():
-    assert shares_cell((PaletteColour((50.0, 0.0, 0.0), 1.0, ground=True),)) == ""
-    assert shares_cell(()) == ""
+    assert shares_cell((PaletteColour((50.0, 0.0, 0.0), 1.0, ground=True),), None) == ""
+    assert shares_cell((), None) == ""
+
+
+def test_shades_of_one_colour_are_not_told_by_hues_beside_its_name():
+    shades = tuple(PaletteColour((60.0, a, -10.0), 0.5) for a in (-30.0, -18.0))
+    tonal, print_ = (shares_cell(shades, PrintLook(scale)) for scale in ("tonal", "large"))
+    assert isinstance(tonal, BarCell)
+    assert isinstance(print_, BarCell)
+    assert tonal.words == ""
+    assert tonal.bar == print_.bar
+    assert print_.words

@@ -115,7 +115,7 @@ def _row(one: FoundSquare) -> tuple[str | BarCell, ...]:
     away = one.difference
     named = f"{one.label} ({one.said})" if one.said else one.label
     told = ("", "") if away is None else (words_for_difference(away) + _by(one.by), f"{away:.1f}")
-    colours = short_name(one.colour_name), shares_cell(one.palette)
+    colours = short_name(one.colour_name), shares_cell(one.palette, one.look)
     return (one.bundle, named, *colours, one.value, one.state or "free", *told)
 
 
@@ -139,7 +139,7 @@ def _partner_row(own: FoundSquare, one: Partner) -> tuple[str | BarCell, ...]:
         other.bundle,
         f"{other.label}{larger}",
         short_name(other.colour_name),
-        shares_cell(other.palette),
+        shares_cell(other.palette, other.look),
         other.value,
         _apart(one),
         _sureness(one),

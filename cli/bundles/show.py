@@ -82,7 +82,7 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
             )
         )
         more["state"].append(square.why_not_free)
-        more[SHARES].append(shares_cell(swatch.palette, kept.state.rules.names))
+        more[SHARES].append(shares_cell(swatch.palette, swatch.look, kept.state.rules.names))
         more["print"].append(", ".join(print_words(look, name)))
         more["reads"].append("busy" if reads_busy(swatch) else "")
         more["for"].append(square.role)
