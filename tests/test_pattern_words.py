@@ -55,7 +55,7 @@ def test_numbers_in_all_their_writings(text, number, unit):
          [("", "square", 64, 2.5, 2.5, 0)]),
         ("From each of 20 fabrics cut (2) 4⅞-inch squares, cut once diagonally",
          [("fabrics", "square", 40, 4.875, 4.875, 1)]),
-        ('36 \u2013 5" charm-size squares', [("charm-size", "square", 36, 5, 5, 0)]),
+        ('36 \u2013 5" napkin-size squares', [("napkin-size", "square", 36, 5, 5, 0)]),
         ("From the blue print, cut:\n 4 strips\n 2½” wide by the width of fabric",
          [("blue print", "strip", 4, 2.5, None, 0)]),
         ('Binding: 6 strips 2.25" x WOF (usable width 40")\nWOF = 40"',

@@ -32,7 +32,8 @@ SPREADS: Final = (
     ((0.488, 0.0536), (0.371, 0.386)),
 )
 """Of each of the three: weights and spreads, degrees, of the Gaussians exp(-(r / spread)^2), by the
-sum of which the eye blurs it (the same, table of filters)."""
+sum of which the eye blurs it (the same, table of filters; from memory: the table itself couldn't
+be opened, one pair was found confirmed in public code)."""
 
 _FROM_RGB: Final = (NEUTRAL_OPPONENT @ XYZ_FROM_RGB).astype(np.float32)
 _TO_RGB: Final = np.linalg.inv(NEUTRAL_OPPONENT @ XYZ_FROM_RGB).astype(np.float32)
