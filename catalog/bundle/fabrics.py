@@ -53,6 +53,15 @@ def surely_same(one: Swatch, other: Swatch) -> bool | None:
     return None if may else False
 
 
+def surely_of_one_fabric(swatches: Sequence[Swatch]) -> list[list[int]]:
+    """Return the places of squares of which each two are `surely_same`, two and more together."""
+    fabrics: dict[str, list[int]] = {}
+    for place, one in enumerate(swatches):
+        if one.fabric and SEVERAL not in one.flags:
+            fabrics.setdefault(one.fabric, []).append(place)
+    return [places for places in fabrics.values() if len(places) > 1]
+
+
 def tell_fabrics(swatches: Sequence[Swatch]) -> tuple[Swatch, ...]:
     """Tell which squares are cut from one fabric, by their colours and the print's structure.
 

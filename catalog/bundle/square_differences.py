@@ -9,12 +9,13 @@ words and limits.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import combinations
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.bundle.fabrics import SEVERAL
+from catalog.bundle.fabrics import surely_of_one_fabric
 from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
@@ -72,29 +73,12 @@ def difference_matrix(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
 def _differences(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
     palettes = compared_palettes(swatches, likeness)
     matrix = palette_difference_matrix(palettes, likeness.k_lightness)
-    one, two = _surely_of_one_fabric(swatches)
-    if len(one):
+    if alike := surely_of_one_fabric(swatches):
         plain = [compared_palette((), each.lab, likeness.match_by)[0].lab for each in swatches]
+        one, two = np.concatenate([list(combinations(places, 2)) for places in alike]).T
         means = ciede2000(np.array(plain)[one], np.array(plain)[two], likeness.k_lightness)
         matrix[one, two] = matrix[two, one] = np.minimum(matrix[one, two], means)
     return matrix
-
-
-def _surely_of_one_fabric(
-    swatches: Sequence[Swatch],
-) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Return the pairs, the first place before the second, that are surely cut from one fabric."""
-    numbers: dict[str, int] = {}
-    sure = np.array(
-        [
-            numbers.setdefault(one.fabric, len(numbers))
-            if one.fabric and SEVERAL not in one.flags
-            else -1
-            for one in swatches
-        ]
-    )
-    one, two = np.nonzero((sure[:, None] == sure) & (sure >= 0))
-    return one[one < two], two[one < two]
 
 
 def seen_lightness(swatch: Swatch, seen_from: SeenFrom) -> float:

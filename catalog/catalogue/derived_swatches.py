@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 
 from catalog.catalogue.records import State, StoredPhoto, StoredSquare
 from catalog.catalogue.store.row_reading import Record
-from catalog.catalogue.told_swatches import tell_swatches
+from catalog.catalogue.told_swatches import tell_swatches, told_by
 from catalog.models import Found, Light, LightHints, Swatch, label_of
 from catalog.system.progress import Progress
 
@@ -101,15 +101,10 @@ def derive_swatches(
     measured = dict(rows.swatches)
     for one in again:
         measured.update(one.swatches)
-    known = before and not again and _told_by(before) == _told_by(state)
+    known = before and not again and told_by(before) == told_by(state)
     return DerivedSwatches(
         tell_swatches(measured, photos, state, rows.swatches if known else {}), again
     )
-
-
-def _told_by(state: State) -> tuple[object, ...]:
-    """Return what a person said that fabrics, names and families rest on."""
-    return state.fabrics, state.rules.families, state.rules.names
 
 
 def found_of(photo: StoredPhoto, squares: Sequence[StoredSquare]) -> Found:

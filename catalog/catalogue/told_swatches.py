@@ -81,11 +81,14 @@ def _sorted_out(
     return told
 
 
+def told_by(state: State) -> tuple[object, ...]:
+    """Return what a person said that fabrics, names and families rest on."""
+    return state.fabrics, state.rules.families, state.rules.names
+
+
 def _look_key(numbers: Sequence[int], swatches: Sequence[Swatch], state: State) -> str:
     """Return what values, fabrics, names and families depend on."""
-    rules = state.rules
-    said = list(numbers), state.fabrics, rules.families, rules.names
-    told = hashlib.sha256(repr(said).encode())
+    told = hashlib.sha256(repr((list(numbers), *told_by(state))).encode())
     for one in swatches:
         plain = replace(
             one, value="medium", fabric="", colour_name="", family="", role="", flags=()

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from catalog.errors import PatternError
+from catalog.system.file_head import NotAFileError, file_head
 
 MAX_FILE_BYTES: Final = 1_000_000
 """Bytes; a pattern of a hundred pieces takes a hundredth of it."""
@@ -46,14 +47,14 @@ def _read(name: str) -> bytes:
     key = name.strip().casefold().replace(" ", "-")
     if key in shipped:
         return shipped[key].read_bytes()
-    path = Path(name)
     try:
-        if path.is_dir():
-            raise PatternError(f"{name or 'the pattern'} is a folder", "name a pattern file in it")
-        if path.exists() and not path.is_file():  # a pipe would be waited for without end
-            raise PatternError(f"{name} is no file", "name a pattern file")
-        with path.open("rb") as stream:
-            data = stream.read(MAX_FILE_BYTES + 1)
+        data = file_head(Path(name), MAX_FILE_BYTES + 1)
+    except IsADirectoryError:
+        raise PatternError(
+            f"{name or 'the pattern'} is a folder", "name a pattern file in it"
+        ) from None
+    except NotAFileError:
+        raise PatternError(f"{name} is no file", "name a pattern file") from None
     except (FileNotFoundError, ValueError):
         near = get_close_matches(key, shipped, 1)
         cure = f"write {near[0]} or another" if near else "name a file or one"

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from catalog.errors import PatternError
+from catalog.system.file_head import NotAFileError, file_head
 
 MAX_TEXT_BYTES: Final = 1_000_000
 """Some 500 pages; one pattern has ten."""
@@ -35,14 +36,13 @@ def instruction_text(name: str) -> str:
 
 
 def _content(name: str) -> bytes:
-    path = Path(name)
     try:
-        if path.is_dir():
-            raise PatternError(f"{name or 'that'} is a folder", "name a text file in it")
-        if path.exists() and not path.is_file():  # a pipe would be waited for without end
-            raise PatternError(f"{name} is no file", "name a text file, or write - and pipe it in")
-        with path.open("rb") as stream:
-            return stream.read(MAX_TEXT_BYTES + 1)
+        return file_head(Path(name), MAX_TEXT_BYTES + 1)
+    except IsADirectoryError:
+        raise PatternError(f"{name or 'that'} is a folder", "name a text file in it") from None
+    except NotAFileError:
+        cure = "name a text file, or write - and pipe it in"
+        raise PatternError(f"{name} is no file", cure) from None
     except (FileNotFoundError, ValueError):
         raise PatternError(
             f'there is no file called "{name}"', "check the name and the folder"

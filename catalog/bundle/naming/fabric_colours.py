@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from catalog.bundle.fabrics import SEVERAL
+from catalog.bundle.fabrics import SEVERAL, surely_of_one_fabric
 from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix
 from catalog.models import Palette, PaletteColour, PrintLook, Swatch
 
@@ -30,14 +30,16 @@ ONE_COLOUR: Final = frozenset({"plain", "tonal"})
 def of_one_fabric(swatches: Sequence[Swatch]) -> list[list[int]]:
     """Return the places of squares that are surely of one fabric, two and more together.
 
-    Without those that were kept without a palette: they keep the names that they have.
+    Without those that were kept without a palette: they keep the names that they have; and without
+    fabrics of which any square is in doubt.
     """
-    piles: dict[str, list[int]] = {}
     unsure = {one.fabric for one in swatches if SEVERAL in one.flags}
-    for place, one in enumerate(swatches):
-        if one.fabric and one.fabric not in unsure and one.look:
-            piles.setdefault(one.fabric, []).append(place)
-    return [places for places in piles.values() if len(places) > 1]
+    piles = (
+        [place for place in places if swatches[place].look]
+        for places in surely_of_one_fabric(swatches)
+        if swatches[places[0]].fabric not in unsure
+    )
+    return [places for places in piles if len(places) > 1]
 
 
 def looks_named(swatches: Sequence[Swatch]) -> list[PrintLook | None]:

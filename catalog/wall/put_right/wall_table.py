@@ -11,6 +11,7 @@ from typing import Final
 
 from catalog.errors import WallError
 from catalog.phrases import listed, printable
+from catalog.system.file_head import NotAFileError, file_head
 
 COLUMNS: Final = ("place", "row", "column", "set", "darker", "lighter", "other_squares", "turned")
 """Those without which a plan can't be read; all versions wrote them."""
@@ -71,17 +72,15 @@ def labels_in(row: Row) -> list[str]:
 
 def _text(path: Path, name: str) -> str:
     try:
-        if path.is_dir():
-            raise WallError(
-                f"'{name}' is a folder, not a plan of a wall", "name the wall.csv in it"
-            )
-        if path.exists() and not path.is_file():  # a pipe would be waited for without end
-            raise WallError(f"'{name}' is no file", AGAIN)
-        with path.open("rb") as stream:
-            data = stream.read(MAX_TABLE_BYTES + 1)
+        data = file_head(path, MAX_TABLE_BYTES + 1)
         if len(data) > MAX_TABLE_BYTES:
             raise WallError(f"'{name}' is larger than a plan can be (8 MB)", AGAIN)
         return data.decode("utf-8-sig")
+    except IsADirectoryError:
+        cure = "name the wall.csv in it"
+        raise WallError(f"'{name}' is a folder, not a plan of a wall", cure) from None
+    except NotAFileError:
+        raise WallError(f"'{name}' is no file", AGAIN) from None
     except UnicodeDecodeError:
         raise WallError(f"'{name}' is not text in UTF-8", AGAIN) from None
     except (FileNotFoundError, ValueError):
