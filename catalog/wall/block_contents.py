@@ -1,4 +1,4 @@
-"""What each block is made of: its sets, its background squares from the bundle, and its colour."""
+"""What each block is made of: its place, its sets, its background squares, and its colour."""
 
 from __future__ import annotations
 
@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from catalog.cutting.plans import WallBlock
 from catalog.cutting.quilt import Patch, PieceKind, Quilt
+from catalog.cutting.quilt_sizes.block_places import Place
 from catalog.models import Lab, SquareSet, Swatch
 
 Squares = Mapping[str, Swatch]
@@ -140,3 +142,30 @@ def _with_ground(
         squares = (*contents[place].squares, *_patches(kind, many))
         given[place] = replace(contents[place], squares=squares)
     return given
+
+
+def empty_place(quilt: Quilt, spot: Place, number: int, turn: int) -> WallBlock:
+    """Return a place with the block that belongs there, and nothing of it yet.
+
+    Parameters
+    ----------
+    quilt : Quilt
+    spot : Place
+    number : int
+        In the order of sewing, from 1.
+    turn : int
+        Of the block, degrees clockwise.
+    """
+    kind = quilt.block_at(spot)
+    return WallBlock(
+        number=number,
+        place=spot.label,
+        row=spot.row + 1,
+        column=spot.in_row + 1,
+        x=spot.x,
+        y=spot.y,
+        turn=turn,
+        kind=kind,
+        mark=quilt.blocks[kind].mark,
+        bought=not any(k.in_block(kind) for k in quilt.kinds if k.source == "bundle"),
+    )

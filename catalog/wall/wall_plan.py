@@ -12,7 +12,7 @@ from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.models import Lab, SquareSet, Swatch
 from catalog.wall.adjacency import along, neighbours
 from catalog.wall.arrangement import CORNER_WEIGHT, arrange
-from catalog.wall.block_contents import BlockContents, contents_of_blocks, served
+from catalog.wall.block_contents import BlockContents, contents_of_blocks, empty_place, served
 from catalog.wall.block_sides import side_words
 from catalog.wall.exchanged_blocks import touching
 from catalog.wall.leftover_pieces import CORNER_NAMES, corners_of, dealt_posts, dealt_scraps
@@ -126,18 +126,12 @@ def _block(
     content: BlockContents | None,
     pressing: Pressing,
 ) -> WallBlock:
-    kind, turn = quilt.block_at(spot), quilt.turn_at(spot)
-    block = quilt.blocks[kind]
-    bought = not any(k.in_block(kind) for k in quilt.kinds if k.source == "bundle")
+    turn = quilt.turn_at(spot)
+    place = empty_place(quilt, spot, number + 1, turn)
+    block = quilt.blocks[place.kind]
     dark, light = _pair(content)
-    return WallBlock(
-        number=number + 1,
-        place=spot.label,
-        row=spot.row + 1,
-        column=spot.in_row + 1,
-        x=spot.x,
-        y=spot.y,
-        turn=turn,
+    return replace(
+        place,
         sets=tuple(one.number for one in content.sets if one.number) if content else (),
         squares=content.squares if content else (),
         darker=dark[1] if dark else "",
@@ -147,13 +141,10 @@ def _block(
         press_inside=pressing.inside,
         press_to_next=pressing.to_next,
         press_row=pressing.row,
-        note="" if content or bought else "no set for this place",
+        note="" if content or place.bought else "no set for this place",
         press_before=pressing.before,
         press_strips=pressing.strips,
         press_edge=pressing.edge,
-        kind=kind,
-        mark=block.mark,
-        bought=bought,
     )
 
 

@@ -19,8 +19,6 @@ LARGEST: Final = 110
 NO_CLOTH_NAMED: Final = "no cloth is named there"
 Lacking = Literal["", "nothing", "its size", "how many", "how wide it is"]
 """``nothing``: what it says concerns pieces told before."""
-PER_SQUARE: Final = {2: 1, 4: 2}
-"""Triangles from a square to cuts across its diagonal."""
 
 
 def completed(draft: Draft, reader: PieceGathering) -> Lacking:

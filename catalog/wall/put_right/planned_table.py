@@ -12,6 +12,7 @@ from catalog.cutting.quilt_sizes.block_places import Place, places
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.errors import WallError
 from catalog.phrases import printable
+from catalog.wall.block_contents import empty_place
 from catalog.wall.block_sides import pair_words
 from catalog.wall.piece_places import pieces_of_block
 from catalog.wall.put_right.wall_table import AGAIN, Row, WallTable, labels_in
@@ -119,26 +120,16 @@ class _TableReader:
         quilt, turn = self.quilt, self._turn(spot, row)
         kind = quilt.block_at(spot)
         block = quilt.blocks[kind]
-        bought = not any(k.in_block(kind) for k in quilt.kinds if k.source == "bundle")
         squares = self._squares(kind, turn, row)
         goes = pair_words(block, squares, row["darker"], row["lighter"], turn)
-        return WallBlock(
-            number=number,
-            place=spot.label,
-            row=spot.row + 1,
-            column=spot.in_row + 1,
-            x=spot.x,
-            y=spot.y,
-            turn=turn,
+        return replace(
+            empty_place(quilt, spot, number, turn),
             sets=self._sets(row),
             squares=squares,
             darker=row["darker"],
             darker_goes=goes[0],
             lighter=row["lighter"],
             lighter_goes=goes[1],
-            kind=kind,
-            mark=block.mark,
-            bought=bought,
             pieces=pieces_of_block(block, squares, (), turn),
             note=row.get("note", ""),
             press_inside=row.get("press_inside", ""),

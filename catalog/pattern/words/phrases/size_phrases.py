@@ -297,9 +297,4 @@ def _part_of_yard(tokens: Sequence[Token], at: int) -> Phrase | None:
     return Phrase("amount", at, after + 1, 1, (lengths[unit] / part,))
 
 
-def with_first_token(phrase: Phrase, first: int) -> Phrase:
-    """Return a phrase that begins at another token."""
-    return replace(phrase, first=first)
-
-
 __all__ = ["INCH", "amount_at", "count_at", "side_at", "size_at"]
