@@ -1,0 +1,139 @@
+/** The photo with what was found in it: looked over, put right. */
+
+import { button, debounced, el, fill, typing } from "../frame/dom.js";
+import { corners } from "./corners.js";
+import { asked, light } from "./light.js";
+import { marks } from "./marks.js";
+import { missed } from "./missed.js";
+import { panel } from "./panel.js";
+import { squareList } from "./squarelist.js";
+import { stage } from "./stage.js";
+import { act, called, hear, square, state } from "../frame/store.js";
+
+const PAUSE = 200;
+
+/** Where one looked last, kept over a reload. */
+const place = {
+  get: () => JSON.parse(sessionStorage.getItem(`look ${state.view.id}`) ?? "{}"),
+  keep: (more) => sessionStorage.setItem(`look ${state.view.id}`, JSON.stringify({ ...place.get(), ...more })),
+};
+
+/** @param {HTMLElement} main */
+export function photo(main) {
+  const rooms = {
+    tabs: el("div.tabs", { role: "toolbar", "aria-label": "Photos" }),
+    bar: el("div.stage-bar", { role: "toolbar", "aria-label": "Look at the photo" }),
+    asked: el("div"), draft: el("div"), stage: el("div.stage-room"), light: el("div.light"),
+    panel: el("section.panel", { "aria-label": "The chosen square" }),
+  };
+  const squares = squareList((id) => choose(id, true));
+  let shown = place.get().photo;
+  let chosen = place.get().square ?? 0;
+  /** What is over the photo that is shown: its stage, marks, handles and draft; null without one. */
+  let over = null;
+
+  fill(main, el("div.look", {},
+    el("div.look-photo", {}, rooms.tabs, rooms.bar, rooms.asked, rooms.draft, rooms.stage, rooms.light),
+    el("div.look-side", {}, rooms.panel, squares.box)));
+
+  const photoShown = () => state.view.photos.find((one) => one.id === shown) ?? state.view.photos[0];
+  function showPhoto(id) {
+    shown = id;
+    const one = photoShown();
+    over = null;
+    if (!one) {
+      fill(rooms.stage, el("p.none", { text: "This bundle has no photo." }));
+      return;
+    }
+    shown = one.id;
+    over = overPhoto(one, rooms, choose, () => chosen);
+    drawAround();
+  }
+  function drawAround() {
+    const { photos } = state.view;
+    fill(rooms.tabs, photos.map((one) => button(one.name, () => {
+      showPhoto(one.id);
+      choose(chosen, false);
+    }, { "aria-pressed": String(one.id === shown), data: { key: `photo-${one.id}` } })));
+    rooms.tabs.hidden = photos.length < 2;
+    asked(rooms.asked, photoShown());
+    light(rooms.light, photoShown());
+  }
+  function choose(id, fly) {
+    const one = square(id);
+    chosen = one && !one.dropped ? id : 0;
+    if (chosen && fly && one.photo !== shown) showPhoto(one.photo);
+    const here = chosen && one.photo === shown ? chosen : 0;
+    over?.marks.choose(here);
+    over?.handles.choose(here);
+    if (here && fly) over.at.flyTo(one.corners);
+    squares.mark(chosen);
+    place.keep({ photo: shown, square: chosen });
+    panel(rooms.panel, chosen, { choose });
+  }
+  const leave = listening({
+    squares, over: () => over, chosen: () => chosen, choose,
+    redraw: () => {
+      if (photoShown()?.id !== shown) showPhoto(shown);
+      else {
+        over?.marks.draw();
+        drawAround();
+      }
+      squares.draw(chosen);
+      choose(chosen, false);
+    },
+  });
+  showPhoto(shown);
+  squares.draw(chosen);
+  choose(chosen, false);
+  return leave;
+}
+
+/** Put a photo on its stage, with marks, handles and the draft of a missed square over it. */
+function overPhoto(one, rooms, choose, chosen) {
+  const last = place.get();
+  const at = stage(one, last.photo === one.id ? last.at : undefined);
+  fill(rooms.stage, at.box);
+  at.onMove(debounced(() => { if (at.box.isConnected) place.keep({ photo: one.id, at: at.place() }); }, PAUSE));
+  const over = { at, marks: marks(at.marks, one.id) };
+  over.handles = corners(at, over.marks.outlineOf);
+  over.draft = missed(at, one, { done: (id) => choose(id || chosen(), true), room: rooms.draft });
+  at.box.addEventListener("click", (event) => {
+    if (at.box.dataset.moved || event.target.closest(".handle")) return;
+    if (over.draft.busy()) over.draft.click(event);
+    else choose(Number(event.target.closest?.("polygon")?.dataset.square ?? 0), false);
+  });
+  fill(rooms.bar,
+    button("+", () => at.zoom(1.25), { "aria-label": "Nearer" }), button("−", () => at.zoom(0.8), { "aria-label": "Farther" }),
+    button("Whole photo", () => at.whole()), button("Draw a missed square", () => over.draft.begin(), { "aria-keyshortcuts": "M" }));
+  over.marks.draw();
+  return over;
+}
+
+/** Follow the keys and what becomes of the bundle. @returns {() => void} what ends it */
+function listening({ squares, over, chosen, choose, redraw }) {
+  const isNone = () => {
+    const next = squares.beside(chosen(), 1);
+    act([{ kind: "not a square", squares: [chosen()] }], `${called(chosen())} is no square.`).then((done) => done && choose(next, true));
+  };
+  const keys = (event) => {
+    if (typing(event) || event.ctrlKey || event.metaKey || event.altKey || document.querySelector("dialog[open]")) return;
+    const inList = squares.list.contains(event.target);
+    const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
+    if (over()?.draft.key(event)) { /* it was the draft's */ }
+    else if (key === "j" || (inList && key === "ArrowDown")) choose(squares.beside(chosen(), 1), true);
+    else if (key === "k" || (inList && key === "ArrowUp")) choose(squares.beside(chosen(), -1), true);
+    else if (key === "m") over()?.draft.begin();
+    else if (key === "Escape" && chosen()) choose(0, false);
+    else if (key === "Delete" && chosen()) isNone();
+    else return;
+    event.preventDefault();
+    if (inList) squares.list.querySelector('[aria-current="true"]')?.focus();
+  };
+  addEventListener("keydown", keys);
+  const deaf = hear((what) => { if (what === "view" && state.view) redraw(); });
+  return () => {
+    deaf();
+    removeEventListener("keydown", keys);
+  };
+}

@@ -1,0 +1,47 @@
+/** The list of squares, those to be looked at again first. */
+
+import { el, fill, palette } from "../frame/dom.js";
+import { DOUBTFUL } from "./marks.js";
+import { state } from "../frame/store.js";
+
+/** @param {(id: number) => void} choose what a click on a line does */
+export function squareList(choose) {
+  const list = el("ol.square-list", { "aria-label": "Squares, the doubtful ones first" });
+  const heading = el("h2");
+  let order = [];
+
+  const draw = (chosen) => {
+    order = [...state.view.squares].sort((a, b) => rank(b) - rank(a));
+    const doubtful = order.filter((one) => one.doubt >= DOUBTFUL).length;
+    heading.textContent = doubtful ? `${order.length} squares, look again at ${doubtful}` : `${order.length} squares`;
+    fill(list, order.map((one) => line(one, one.id === chosen, choose)));
+  };
+  /** Mark the chosen one, and scroll the list, and nothing else, until it shows. */
+  const mark = (chosen) => {
+    for (const item of list.querySelectorAll("[aria-current]")) item.removeAttribute("aria-current");
+    const item = list.querySelector(`[data-square="${chosen}"]`);
+    if (!item) return;
+    item.setAttribute("aria-current", "true");
+    const { offsetTop: top, offsetHeight: high } = item.parentElement;
+    if (top < list.scrollTop) list.scrollTop = top;
+    else if (top + high > list.scrollTop + list.clientHeight) list.scrollTop = top + high - list.clientHeight;
+  };
+  /** The square so many lines further; the first where none is chosen. */
+  const beside = (chosen, by) => {
+    const place = order.findIndex((one) => one.id === chosen);
+    return order[Math.min(order.length - 1, Math.max(0, place < 0 ? 0 : place + by))]?.id ?? 0;
+  };
+  return { box: el("div.squares", {}, heading, list), list, draw, mark, beside };
+}
+
+/** Doubtful ones by their doubt, the others as they lie. */
+function rank(one) {
+  return one.doubt >= DOUBTFUL ? one.doubt : 0;
+}
+
+function line(one, chosen, choose) {
+  const words = [...one.flags, one.state, one.said || one.colour_name].filter(Boolean).join(" · ");
+  return el("li", {}, el("button", {
+    type: "button", data: { square: one.id, key: `list-${one.id}` }, "aria-current": chosen ? "true" : null, click: () => choose(one.id),
+  }, palette(one, one.shares === one.colour_name), el("strong", { text: one.label }), el("span", { text: words })));
+}

@@ -1,0 +1,87 @@
+/** What the bundle is counted for, and how that stands: shared by the plan, the wall and the files. */
+
+import { post } from "../frame/api.js";
+import { state, tell } from "../frame/store.js";
+
+/**
+ * @typedef {object} Wish
+ * @property {string|{form: object}|{text: string}|null} pattern null for sets alone
+ * @property {string} [file] name of the pattern file that the text is from
+ * @property {number} [rows] @property {number} [columns] @property {string} [seam] @property {string} [order]
+ * @property {string} [precut] what cloth is bought as, if not by the yard
+ * @property {string} [pinked] "tips" where pinked edges were measured there
+ */
+
+/** How the wish of the open bundle stands; `plan` is the server's answer to it. */
+export const standing = { plan: null, problem: "", busy: false };
+
+let key = "";
+let asking = null;
+
+/** @returns {Wish} */
+export function wish() {
+  const kept = sessionStorage.getItem(shelf()) ?? localStorage.getItem(shelf());
+  try {
+    return JSON.parse(kept) ?? { pattern: null };
+  } catch {
+    return { pattern: null };
+  }
+}
+
+/** Wish for something else; the rest stays. @param {Partial<Wish>} changes */
+export function wishFor(changes) {
+  const text = JSON.stringify({ ...wish(), ...changes });
+  sessionStorage.setItem(shelf(), text);
+  localStorage.setItem(shelf(), text);
+  return loadPlan();
+}
+
+/** Load the plan of the wish for the version at hand; those who hear are told "plan". */
+export async function loadPlan() {
+  const { view } = state;
+  if (!view) return;
+  const body = asked(wish());
+  const wanted = `${view.id} ${view.version} ${JSON.stringify(body)}`;
+  if (wanted === key) return;
+  if (!key.startsWith(`${view.id} `)) standing.plan = null;
+  key = wanted;
+  asking?.abort();
+  asking = new AbortController();
+  standing.busy = true;
+  tell("plan");
+  let plan = standing.plan;
+  let problem = "";
+  try {
+    plan = await post(`/api/bundle/${view.id}/plan`, body, { signal: asking.signal });
+  } catch (error) {
+    if (error.name === "AbortError") return;
+    problem = error.message;
+  }
+  if (key !== wanted) return;
+  if (problem) key = "";
+  Object.assign(standing, { plan: problem ? null : plan, problem, busy: false });
+  tell("plan");
+}
+
+/** The wish as the address of a picture or file has it. */
+export function query() {
+  const { pattern, ...rest } = asked(wish());
+  const found = new URLSearchParams(Object.entries(rest).map(([name, value]) => [name, String(value)]));
+  if (pattern) found.set("pattern", typeof pattern === "string" ? pattern : JSON.stringify(pattern));
+  const text = found.toString();
+  return text ? `?${text}` : "";
+}
+
+function asked({ pattern, rows, columns, seam, order, precut, pinked }) {
+  const body = { pattern };
+  if (rows && columns) Object.assign(body, { rows, columns });
+  if (seam) body.seam = seam;
+  if (order) body.order = order;
+  if (precut) body.precut = precut;
+  if (pinked) body.pinked = pinked;
+  return body;
+}
+
+function shelf() {
+  return `wish ${state.view?.id}`;
+}
