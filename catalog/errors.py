@@ -87,5 +87,9 @@ class CatalogueError(CalicountError):
     """What was asked of the kept catalogue can't be done."""
 
 
+class MissingPatternError(CatalogueError):
+    """There is no pattern of a number that is kept."""
+
+
 class StaleError(CatalogueError):
     """The bundle has been changed since the one who asks last saw it."""

@@ -165,7 +165,8 @@ def test_walls_are_called_as_on_the_sorting_page(kept_file, tmp_path):
         ("Pinwheel", "pinwheel", "pinwheel"),
         (str(own), {"text": text}, name_of_text(text)),
     ):
-        on_page = request_from({"pattern": asked}, blues)
+        with Catalogue(kept_file, reading=True) as catalogue:
+            on_page = request_from({"pattern": asked}, blues, catalogue)
         typed = request_of(CountOptions(pattern=pattern), blues.state.rules, blues.side)
         assert wall_pattern(typed.pattern) == wall_pattern(on_page.pattern) == name
 

@@ -97,7 +97,8 @@ def test_a_command_the_page_and_the_standing_rules_ask_alike(kept, kept_file):
         if size:
             query |= {"rows": size[0], "columns": size[1]}
             by_rules = by_rules.of_size(*size)
-        on_page = request_from(query, blues)
+        with Catalogue(kept_file, reading=True) as catalogue:
+            on_page = request_from(query, blues, catalogue)
         assert on_page.needs == by_rules.needs
         assert replace(on_page, pattern=None) == replace(by_rules, pattern=None)
         assert (on_page.rules.tolerance, on_page.rules.within) == (7, 7)

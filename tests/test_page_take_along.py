@@ -10,7 +10,7 @@ import pytest
 
 from cli.page import static_files
 from cli.page.download_contents import FILES
-from cli.page.routes.downloads import SANDBOX, _attached
+from cli.page.routes.downloads import SANDBOX, attached
 from cli.page.routes.http_answers import NotThereError, PageRequest
 
 
@@ -72,7 +72,7 @@ def test_there_is_no_other_file(shown, name):
     ],
 )
 def test_a_bundles_name_is_made_fit_for_every_system(name, plain):
-    told = _attached(b"", name).headers["content-disposition"]
+    told = attached(b"", name).headers["content-disposition"]
     assert plain in told
     assert told.isascii()
     assert "\r" not in told

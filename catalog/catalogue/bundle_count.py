@@ -12,7 +12,7 @@ from catalog.catalogue.events.wall_events import SETS_ALONE, as_hung, name_of_te
 from catalog.catalogue.records import StoredBundle, StoredSquare
 from catalog.count_request import CountRequest, needs_for
 from catalog.models import MatchRules, SquareSet, Swatch, TallyLine
-from catalog.pattern.pattern_file import shipped_files
+from catalog.pattern.pattern_file import shipped_name
 from catalog.system.progress import Progress, unreported
 
 if TYPE_CHECKING:
@@ -137,8 +137,8 @@ def wall_pattern(pattern: Pattern | None) -> str:
     """Return what stands for a pattern in the names of its walls (see `wall_name`)."""
     if pattern is None:
         return SETS_ALONE
-    shipped = pattern.name.strip().casefold().replace(" ", "-")
-    return shipped if shipped in shipped_files() else name_of_text(pattern.text)
+    shipped = shipped_name(pattern.name)
+    return shipped or pattern.identity or name_of_text(pattern.text)
 
 
 def hung_by_hand(

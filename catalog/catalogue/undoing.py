@@ -39,12 +39,7 @@ def undone(rows: Record, number: int | None) -> tuple[RecordedEvent, ...]:
     last = next_undone(rows.events, number)
     if last is None:
         raise _nothing_to("undo", rows, number)
-    return tuple(
-        replace(one, undone=rows.version + 1)
-        if one == last or (number is None and one.made == last.made and not one.undone)
-        else one
-        for one in rows.events
-    )
+    return without(rows.events, last, rows.version + 1, alone=number is not None)
 
 
 def redone(rows: Record, number: int | None) -> tuple[RecordedEvent, ...]:
@@ -58,11 +53,30 @@ def redone(rows: Record, number: int | None) -> tuple[RecordedEvent, ...]:
     again = next_redone(rows.events, number)
     if again is None:
         raise _nothing_to("do again", rows, number)
+    return with_again(rows.events, again, alone=number is not None)
+
+
+def without(
+    events: Sequence[RecordedEvent], last: RecordedEvent, version: int, *, alone: bool = False
+) -> tuple[RecordedEvent, ...]:
+    """Return events with one undone at a version, and unless alone all that was done with it."""
+    return tuple(
+        replace(one, undone=version)
+        if one == last or (not alone and one.made == last.made and not one.undone)
+        else one
+        for one in events
+    )
+
+
+def with_again(
+    events: Sequence[RecordedEvent], again: RecordedEvent, *, alone: bool = False
+) -> tuple[RecordedEvent, ...]:
+    """Return events with one holding again, and unless alone all that was undone with it."""
     return tuple(
         replace(one, undone=0)
-        if one == again or (number is None and one.undone == again.undone)
+        if one == again or (not alone and one.undone == again.undone)
         else one
-        for one in rows.events
+        for one in events
     )
 
 

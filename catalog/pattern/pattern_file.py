@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from difflib import get_close_matches
 from importlib.resources import files
 from importlib.resources.abc import Traversable
@@ -18,15 +19,21 @@ EXAMPLE: Final = "example"
 """The shipped pattern that explains the fields; listed last."""
 
 
-def pattern_text(name: str) -> str:
+def pattern_text(name: str, own: Sequence[str] = ()) -> str:
     """Return the text of a shipped pattern or of a file.
+
+    Parameters
+    ----------
+    name : str
+    own : sequence of str
+        Names of further patterns that might have been meant.
 
     Raises
     ------
     PatternError
         Neither, or not to be read as text.
     """
-    text = _decode(_read(name), name)
+    text = _decode(_read(name, own), name)
     if not text.strip():
         raise PatternError(f"{name} is empty", f'copy the shipped "{EXAMPLE}" there and change it')
     return text
@@ -42,9 +49,19 @@ def shipped_files() -> dict[str, Traversable]:
     return {name: found[name] for name in sorted(found, key=lambda name: (name == EXAMPLE, name))}
 
 
-def _read(name: str) -> bytes:
+def shipped_name(name: str) -> str:
+    """Return the shipped pattern that a name means, however it is written; empty for none."""
+    key = _key(name)
+    return key if key in shipped_files() else ""
+
+
+def _key(name: str) -> str:
+    return name.strip().casefold().replace(" ", "-")
+
+
+def _read(name: str, own: Sequence[str]) -> bytes:
     shipped = shipped_files()
-    key = name.strip().casefold().replace(" ", "-")
+    key = _key(name)
     if key in shipped:
         return shipped[key].read_bytes()
     try:
@@ -56,11 +73,12 @@ def _read(name: str) -> bytes:
     except NotAFileError:
         raise PatternError(f"{name} is no file", "name a pattern file") from None
     except (FileNotFoundError, ValueError):
-        near = get_close_matches(key, shipped, 1)
+        near = get_close_matches(key, (*shipped, *own), 1)
         cure = f"write {near[0]} or another" if near else "name a file or one"
+        yours = f"; of yours: {', '.join(own)}" if own else ""
         raise PatternError(
             f'there is no pattern and no file called "{name}"',
-            f"{cure} of the shipped patterns: {', '.join(shipped)}",
+            f"{cure} of the shipped patterns: {', '.join(shipped)}{yours}",
         ) from None
     except OSError as error:
         raise PatternError(

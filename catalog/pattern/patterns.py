@@ -45,6 +45,8 @@ class Pattern:
     """How it is built; None where the file has no [block]."""
     text: str = field(default="", repr=False)
     """Of the file."""
+    identity: str = ""
+    """What it is known by whatever it is called and says by now; empty for its name or text."""
 
     def of_size(self, rows: int, columns: int) -> Pattern:
         """Return the pattern for so many rows and columns (see `catalog.pattern.resizing`).
@@ -54,7 +56,8 @@ class Pattern:
         PatternError
             It makes no sense so.
         """
-        return read_pattern(self.text, self.name, (rows, columns))
+        other = read_pattern(self.text, self.name, (rows, columns))
+        return replace(other, identity=self.identity)
 
 
 def shipped_patterns() -> tuple[tuple[str, str, str], ...]:

@@ -15,6 +15,7 @@ from cli.page.routes.bundle_routes import BundleRoutes
 from cli.page.routes.downloads import DownloadRoutes
 from cli.page.routes.http_answers import answering, refusal
 from cli.page.routes.pairing_routes import PairingRoutes
+from cli.page.routes.pattern_routes import PatternRoutes
 from cli.page.routes.picture_routes import PictureRoutes
 from cli.page.routes.plan_routes import PlanRoutes
 from cli.page.routes.upload_routes import UploadRoutes
@@ -39,7 +40,8 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
     statics, bundles, pairing = StaticFiles(), BundleRoutes(state, jobs), PairingRoutes(state)
     pictures, plans, uploads = PictureRoutes(state), PlanRoutes(state), UploadRoutes(state, jobs)
     along, walls = DownloadRoutes(state, plans, pictures), WallCheckRoutes(state, plans)
-    here = "/api/bundle/{bundle:int}"
+    patterns = PatternRoutes(state)
+    here, one = "/api/bundle/{bundle:int}", "/api/patterns/{pattern}"
     quick = {
         "/": statics.index,
         "/static/{name:path}": statics.file,
@@ -48,6 +50,8 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         "/api/crop/{square:int}.jpg": pictures.crop,
         "/api/jobs/{job}": uploads.progress,
         "/api/wall-checks/{check}.jpg": walls.picture,
+        "/api/patterns": patterns.list,
+        f"{one}/file": patterns.file,
     }
     slow = {
         f"{here}/sets": pairing.sets,
@@ -56,6 +60,9 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         f"{here}/cutting-plan.jpg": along.cutting,
         f"{here}/files/{{name}}": along.file,
         "/api/photo/{photo:int}.jpg": pictures.photo,
+        f"{here}/fits": patterns.made_by,
+        "/api/patterns/fits": patterns.tried_on,
+        one: patterns.show,
     }
     posts = {
         "/api/bundles": bundles.check,
@@ -68,12 +75,19 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         f"{here}/rename": bundles.rename,
         f"{here}/wall-checks/{{check}}/take": walls.take,
         f"{here}/wall-checks/{{check}}/tick": walls.tick,
+        "/api/patterns": patterns.keep,
+        one: patterns.write,
+        f"{one}/copy": patterns.copy,
+        f"{one}/rename": patterns.rename,
+        f"{one}/undo": patterns.undo,
+        f"{one}/redo": patterns.redo,
     }
     routes = [
         *(Route(at, answering(tell, quick=True), methods=["GET"]) for at, tell in quick.items()),
         *(Route(at, answering(tell), methods=["GET"]) for at, tell in slow.items()),
         *(Route(at, answering(tell), methods=["POST"]) for at, tell in posts.items()),
         Route(here, answering(bundles.remove), methods=["DELETE"]),
+        Route(one, answering(patterns.remove), methods=["DELETE"]),
         Route("/api/photos", uploads.receive, methods=["POST"]),
         Route(f"{here}/wall-checks", walls.receive, methods=["POST"]),
     ]

@@ -23,6 +23,8 @@ T = TypeVar("T")
 
 MAX_ANSWERS: Final = 64
 """Answers kept; of bundles and sets, each at one version."""
+MAX_FITS: Final = 4096
+"""Bundles counted for patterns, each some kilobytes: fifty bundles by eighty patterns."""
 MAX_DECODED_PHOTOS: Final = 2
 """Decoded photos kept; one of 12 megapixels takes 36 MB."""
 MAX_PICTURES: Final = 12
@@ -75,6 +77,7 @@ class ServerState:
         self.opened_with: int | None = None
         """Number of the bundle that the command asked to open."""
         self.answers = Memory(MAX_ANSWERS)
+        self.fits = Memory(MAX_FITS)
         self.photos = Memory(MAX_DECODED_PHOTOS)
         self.pictures = Memory(MAX_PICTURES)
         self._idle: LifoQueue[Catalogue] = LifoQueue()

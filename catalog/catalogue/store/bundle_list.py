@@ -75,8 +75,8 @@ def tidy(name: str) -> str:
     return " ".join(printable(composed, " ").split())
 
 
-def fit_name(name: str) -> str:
-    """Return a bundle's name as it is kept.
+def fit_name(name: str, what: str = "a bundle") -> str:
+    """Return the name of a bundle, or of something else, as it is kept.
 
     Raises
     ------
@@ -86,11 +86,11 @@ def fit_name(name: str) -> str:
     tidied = tidy(name)
     if not 1 <= len(tidied) <= 80:
         raise CatalogueError(
-            f"a bundle can't be called '{tidied[:80]}'", "choose a name of 1 to 80 letters"
+            f"{what} can't be called '{tidied[:80]}'", "choose a name of 1 to 80 letters"
         )
     if tidied.startswith("-"):
         raise CatalogueError(
-            f"a bundle can't be called '{tidied}', which reads like an option",
+            f"{what} can't be called '{tidied}', which reads like an option",
             "choose a name that doesn't begin with a dash",
         )
     return tidied

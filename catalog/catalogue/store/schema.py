@@ -146,6 +146,33 @@ STEPS: Final[Sequence[tuple[str, Sequence[str]]]] = (
         "prints: colours, scale and kind",
         ("alter table swatches add column print text check (print is null or json_valid(print))",),
     ),
+    (
+        "patterns of one's own, and what was done to each",
+        (
+            """create table patterns (
+                id integer primary key autoincrement,
+                name text not null check (length(name) between 1 and 80),
+                text text not null,
+                removed integer not null default 0,
+                version integer not null default 1,
+                added_at text not null,
+                digest text not null default ''
+            )""",
+            """create unique index patterns_by_name on patterns (name collate nocase)
+                where not removed""",
+            """create table pattern_events (
+                id integer primary key,
+                pattern_id integer not null references patterns (id) on delete cascade,
+                number integer not null,
+                kind text not null,
+                args text not null check (json_valid(args)),
+                at text not null,
+                made integer not null,
+                undone integer not null default 0,
+                unique (pattern_id, number)
+            )""",
+        ),
+    ),
 )
 """Name and statements of each step, oldest first; a step that was ever released never changes."""
 

@@ -15,6 +15,7 @@ from cli.page.event_input import events_of, limits, photo_in, version_of
 from cli.page.input_checks import Args, EventNumber, read
 from cli.page.photo_jobs import Jobs
 from cli.page.routes.http_answers import PageRequest, refusal, told
+from cli.page.routes.pattern_routes import lines_of, pattern_line_view
 from cli.page.server_state import ServerState
 
 CAUTION: Final = (
@@ -33,20 +34,16 @@ class BundleRoutes:
     def start(self, _: PageRequest) -> Response:
         """Answer with what the page shows first."""
         from catalog.cutting.layouts.precuts import PRECUTS
-        from catalog.pattern.patterns import shipped_patterns
         from cli.page.bundle_view import line_view
         from cli.page.pattern_form import units_view
 
         with self.state.catalogue() as catalogue:
             lines = catalogue.lines()
-        patterns = self.state.answers.of("patterns", shipped_patterns)
         return told(
             {
                 "version": _version(),
                 "bundles": [line_view(line) for line in lines],
-                "patterns": [
-                    {"name": name, "title": title, "says": says} for name, title, says in patterns
-                ],
+                "patterns": [pattern_line_view(line) for line in lines_of(self.state)],
                 "units": units_view(),
                 "precuts": [precut.plural for precut in PRECUTS],
                 "limits": self.state.answers.of("limits", limits),

@@ -27,6 +27,7 @@ KINDS: Final[Mapping[str, str]] = {
     "csv": "text/csv; charset=utf-8",
     "jpg": "image/jpeg",
     "zip": "application/zip",
+    "toml": "application/toml",
 }
 SANDBOX: Final = "; ".join(
     (
@@ -81,7 +82,7 @@ class DownloadRoutes:
         paper: Paper = "Letter" if asked.query.get("paper") == "Letter" else "A4"
         contents = self._contents(kept, plan, paper)
         content = everything(contents) if name == EVERYTHING else contents.file(name)
-        return _attached(content, f"{kept.name} - {name}")
+        return attached(content, f"{kept.name} - {name}")
 
     def _contents(self, kept: StoredBundle, plan: Plan, paper: Paper = "A4") -> DownloadContents:
         with self.state.catalogue() as catalogue:
@@ -100,7 +101,7 @@ class DownloadRoutes:
         )
 
 
-def _attached(content: bytes, name: str) -> Response:
+def attached(content: bytes, name: str) -> Response:
     """Answer with a file to save, under a name that no system stumbles over."""
     plain = DIRTY.sub("_", unicodedata.normalize("NFC", name)).strip(" .")[:120] or "calicount"
     ascii_name = unicodedata.normalize("NFKD", plain).encode("ascii", "ignore").decode()

@@ -18,6 +18,7 @@ from cli.page.routes.http_answers import PageRequest, object_of, told
 from cli.page.server_state import ServerState, stamp
 
 if TYPE_CHECKING:
+    from catalog.catalogue.bundle_catalogue import Catalogue
     from catalog.catalogue.records import StoredBundle
     from catalog.count_request import CountRequest
     from catalog.count_results import Count
@@ -67,7 +68,8 @@ class PlanRoutes:
 
     def plan(self, kept: StoredBundle, query: Mapping[str, Any]) -> Plan:
         """Return a plan, from memory where nothing has changed since."""
-        request = request_from(query, kept)
+        with self.state.catalogue() as catalogue:
+            request = request_from(query, kept, catalogue)
         key = ("plan", *stamp(kept), request)
         return self.state.answers.of(key, lambda: planned_for(kept, request))
 
@@ -92,8 +94,17 @@ def query_of(query: Mapping[str, str]) -> dict[str, Any]:
     return found
 
 
-def request_from(query: Mapping[str, Any], kept: StoredBundle) -> CountRequest:
+def request_from(
+    query: Mapping[str, Any], kept: StoredBundle, catalogue: Catalogue
+) -> CountRequest:
     """Return what the page asks for, checked.
+
+    Parameters
+    ----------
+    query : mapping
+    kept : StoredBundle
+    catalogue : Catalogue
+        In which a pattern of one's own is looked for.
 
     Raises
     ------
@@ -111,7 +122,7 @@ def request_from(query: Mapping[str, Any], kept: StoredBundle) -> CountRequest:
     if text is not None and not isinstance(text, str | int | float):
         raise UsageError("that seam is no length", "write it like 1/4")
     seam = seam_of(str(text)) if text not in {None, ""} else None
-    pattern = _pattern(query, kept, seam)
+    pattern = _pattern(query, kept, seam, catalogue)
     request = request_for(kept, pattern, seam=seam, arrangement=cast("Arrangement", arrangement))
     request = replace(request, stock=_stock(query))
     if request.usable_side == request.side:
@@ -131,8 +142,11 @@ def _stock(query: Mapping[str, Any]) -> Stock:
     return Stock(sold_as=sold_as, pinked="tips" if query.get("pinked") == "tips" else "valleys")
 
 
-def _pattern(query: Mapping[str, Any], kept: StoredBundle, seam: Fraction | None) -> Pattern | None:
-    from catalog.pattern.pattern_file import pattern_text, shipped_files
+def _pattern(
+    query: Mapping[str, Any], kept: StoredBundle, seam: Fraction | None, catalogue: Catalogue
+) -> Pattern | None:
+    from catalog.catalogue.patterns.named_patterns import known_pattern
+    from catalog.catalogue.patterns.pattern_catalogue import OwnPatterns
     from catalog.pattern.patterns import read_pattern
 
     asked = query.get("pattern")
@@ -141,11 +155,12 @@ def _pattern(query: Mapping[str, Any], kept: StoredBundle, seam: Fraction | None
     size = _rows_and_columns(query)
     if not isinstance(asked, str):
         return read_pattern(_text_sent(asked, kept, seam), YOUR_PATTERN, size)
-    if asked not in shipped_files():
+    found = known_pattern(asked, OwnPatterns(catalogue))
+    if found is None:
         raise PatternError(
             f'no pattern is called "{asked[:60]}"', "choose one of the list, or open a file"
         )
-    return read_pattern(pattern_text(asked), asked, size)
+    return found.of_size(*size) if size else found
 
 
 def _text_sent(asked: object, kept: StoredBundle, seam: Fraction | None) -> str:

@@ -1,0 +1,269 @@
+"""Patterns of one's own in the catalogue: kept, changed, named, copied, removed, undone.
+
+Nothing has to be measured, so each change is worked out and written in one transaction.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Sequence
+from itertools import count
+from typing import TYPE_CHECKING, Final
+
+from catalog.catalogue.events.event_base import Event
+from catalog.catalogue.patterns import pattern_rows
+from catalog.catalogue.patterns.pattern_events import (
+    MAX_LETTERS,
+    NamedPattern,
+    PatternState,
+    RemovedPattern,
+    WrittenPattern,
+    pattern_after,
+)
+from catalog.catalogue.patterns.stored_pattern import PatternLine, StoredPattern, line_of, read_once
+from catalog.catalogue.records import RecordedEvent
+from catalog.catalogue.store.bundle_list import fit_name, tidy
+from catalog.catalogue.store.catalogue_file import explained
+from catalog.catalogue.store.file_transactions import transaction
+from catalog.catalogue.store.row_writing import now
+from catalog.catalogue.undoing import with_again, without
+from catalog.errors import CatalogueError, PatternError, StaleError
+from catalog.pattern.pattern_file import shipped_name
+from catalog.phrases import quoted_if_spaced
+
+if TYPE_CHECKING:
+    from catalog.catalogue.bundle_catalogue import Catalogue
+
+FIRST: Final = 1
+"""Version at which a pattern is kept."""
+_Change = Callable[[StoredPattern], Sequence[RecordedEvent]]
+
+
+class OwnPatterns:
+    """The patterns of an open catalogue.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+    """
+
+    def __init__(self, catalogue: Catalogue) -> None:
+        self._catalogue = catalogue
+        self._sql = catalogue.connection
+
+    def all(self) -> tuple[StoredPattern, ...]:
+        """Return the patterns that are kept, by name."""
+        return self._catalogue.read(pattern_rows.stored_patterns)
+
+    def lines(self) -> tuple[PatternLine, ...]:
+        """Return what a list says of each."""
+        return tuple(line_of(one) for one in self.all())
+
+    def numbered(self, number: int) -> StoredPattern:
+        """Return the pattern of a number, one that was removed too.
+
+        Raises
+        ------
+        CatalogueError
+            There is none.
+        """
+        return self._catalogue.read(lambda sql: pattern_rows.stored_pattern(sql, number))
+
+    def find(self, name: str, *, removed: bool = False) -> StoredPattern | None:
+        """Return the pattern of a name, in any case; None for none.
+
+        With ``removed``, the one of that name that was removed last, where none is kept.
+        """
+
+        def found(sql: sqlite3.Connection) -> StoredPattern | None:
+            number = pattern_rows.number_of(sql, tidy(name), removed=removed)
+            return None if number is None else pattern_rows.stored_pattern(sql, number)
+
+        return self._catalogue.read(found)
+
+    def named(self, name: str, *, removed: bool = False) -> StoredPattern:
+        """Return the pattern of a name, as `find`.
+
+        Raises
+        ------
+        CatalogueError
+            There is none.
+        """
+        found = self.find(name, removed=removed)
+        if found is not None:
+            return found
+        if shipped_name(name):
+            raise CatalogueError(
+                f"{shipped_name(name)} comes with calicount and stays as it is",
+                f"calicount pattern copy {shipped_name(name)} NEW-NAME makes one of your own of it",
+            )
+        raise CatalogueError(
+            f"no pattern of yours is called '{name}'", "calicount patterns lists them"
+        )
+
+    def keep(self, name: str, text: str) -> StoredPattern:
+        """Keep a pattern under a name.
+
+        Parameters
+        ----------
+        name : str
+        text : str
+            Of its pattern file.
+
+        Raises
+        ------
+        CatalogueError
+            It can't be called so, or another is.
+        PatternError
+            The text is no pattern.
+        """
+        fit = fit_pattern_name(name)
+        refuse_unread(text, fit)
+        with explained(self._catalogue.path), transaction(self._sql):
+            self._refuse_taken(fit)
+            number = pattern_rows.put_pattern(self._sql, first_events(fit, text))
+            return pattern_rows.stored_pattern(self._sql, number)
+
+    def write(self, number: int, text: str, seen_version: int | None = None) -> StoredPattern:
+        """Let a pattern say something else from now on; as it is where it says that already.
+
+        Raises
+        ------
+        StaleError
+            It has another version by now.
+        PatternError
+            The text is no pattern.
+        """
+        refuse_unread(text, self.numbered(number).name)
+        return self._do(number, WrittenPattern(text), seen_version)
+
+    def rename(self, number: int, name: str, seen_version: int | None = None) -> StoredPattern:
+        """Give a pattern another name."""
+        return self._do(number, NamedPattern(fit_pattern_name(name)), seen_version)
+
+    def remove(self, number: int, seen_version: int | None = None) -> StoredPattern:
+        """Take a pattern out of the list; undoing that brings it back."""
+        return self._do(number, RemovedPattern(), seen_version)
+
+    def copy(self, source: StoredPattern, name: str | None = None) -> StoredPattern:
+        """Keep a pattern a second time, with a history of its own.
+
+        Parameters
+        ----------
+        source : StoredPattern
+        name : str, optional
+            Of the copy; made from the pattern's if None.
+        """
+        return self.keep(name or self.free_name(f"{source.name[:70]} copy"), source.text)
+
+    def free_name(self, name: str) -> str:
+        """Return a name, numbered where a pattern is called so already."""
+        taken = {one.name.casefold() for one in self.all()}
+        names = (name if number == 1 else f"{name} {number}" for number in count(1))
+        return next(one for one in names if one.casefold() not in taken and not shipped_name(one))
+
+    def undo(self, number: int, seen_version: int | None = None) -> StoredPattern:
+        """Take back what was done to a pattern last.
+
+        Raises
+        ------
+        CatalogueError
+            There is nothing to take back, or its old name is another's by now.
+        """
+
+        def undone(kept: StoredPattern) -> Sequence[RecordedEvent]:
+            if kept.undoes is None:
+                raise _nothing_to("undo", kept)
+            return without(kept.events, kept.undoes, kept.version + 1)
+
+        return self._change(number, undone, seen_version)
+
+    def redo(self, number: int, seen_version: int | None = None) -> StoredPattern:
+        """Do again what was undone last, if nothing was done since."""
+
+        def redone(kept: StoredPattern) -> Sequence[RecordedEvent]:
+            if kept.redoes is None:
+                raise _nothing_to("do again", kept)
+            return with_again(kept.events, kept.redoes)
+
+        return self._change(number, redone, seen_version)
+
+    def _do(self, number: int, event: Event, seen_version: int | None) -> StoredPattern:
+        def done(kept: StoredPattern) -> Sequence[RecordedEvent]:
+            if kept.removed:
+                raise CatalogueError(
+                    f"{kept.name} is removed",
+                    f"calicount pattern undo {quoted_if_spaced(kept.name)} brings it back",
+                )
+            return (*kept.events, RecordedEvent(event, made=kept.version + 1, at=now()))
+
+        return self._change(number, done, seen_version)
+
+    def _change(self, number: int, change: _Change, seen_version: int | None) -> StoredPattern:
+        with explained(self._catalogue.path), transaction(self._sql):
+            kept = pattern_rows.stored_pattern(self._sql, number)
+            if seen_version is not None and kept.version != seen_version:
+                raise StaleError(
+                    f"{kept.name} has been changed elsewhere meanwhile",
+                    "look at it as it is now, and do it again",
+                )
+            events = change(kept)
+            state = pattern_after(events)
+            if state == PatternState(kept.name, kept.text, kept.removed):
+                return kept
+            if not state.removed:
+                self._refuse_taken(state.name, number)
+            pattern_rows.put_events(self._sql, number, events, kept.version + 1)
+            return pattern_rows.stored_pattern(self._sql, number)
+
+    def _refuse_taken(self, name: str, number: int | None = None) -> None:
+        known = pattern_rows.number_of(self._sql, name)
+        if known not in {None, number}:
+            raise CatalogueError(f"there is a pattern {name} already", "choose another name")
+
+
+def first_events(name: str, text: str) -> tuple[RecordedEvent, ...]:
+    """Return the events that keep a pattern."""
+    at = now()
+    return tuple(
+        RecordedEvent(one, number, at, FIRST)
+        for number, one in enumerate((NamedPattern(name), WrittenPattern(text)), start=1)
+    )
+
+
+def fit_pattern_name(name: str) -> str:
+    """Return a pattern's name as it is kept.
+
+    Raises
+    ------
+    CatalogueError
+        It can't be called so: a name that a file or a shipped pattern might have means either.
+    """
+    fit = fit_name(name, "a pattern")
+    if shipped_name(fit):
+        raise CatalogueError(
+            f"a pattern that comes with calicount is called {shipped_name(fit)}",
+            "choose another name",
+        )
+    if any(sign in fit for sign in "/\\") or fit.casefold().endswith(".toml"):
+        raise CatalogueError(
+            f"a pattern can't be called '{fit}', which reads like the name of a file",
+            "choose a name without / and without .toml",
+        )
+    return fit
+
+
+def refuse_unread(text: str, name: str) -> None:
+    """Raise `PatternError` where a text is no pattern that can be read."""
+    if len(text.encode("utf-8", "replace")) > MAX_LETTERS:
+        raise PatternError(f"{name} is larger than a pattern can be (1 MB)", "shorten it")
+    if not text.strip():
+        raise PatternError(f"{name} is empty", "write the pattern first")
+    read_once(text, name)
+
+
+def _nothing_to(what: str, kept: StoredPattern) -> CatalogueError:
+    return CatalogueError(
+        f"there is nothing to {what} in the pattern {kept.name}",
+        f"calicount pattern history {quoted_if_spaced(kept.name)} lists what was done",
+    )
