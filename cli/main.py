@@ -35,7 +35,7 @@ from cli.cutting.seam import seam
 from cli.cutting.size import size
 from cli.demo import demo
 from cli.pattern_list import patterns
-from cli.patterns.pattern_read import pattern
+from cli.patterns.pattern_group import pattern
 
 
 class Group(Family):

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from math import ceil
 from typing import Final
 
 from catalog.cutting.block_seams import sewing_order
@@ -62,7 +63,7 @@ def block_of(
     """
     table.only(BLOCK_FIELDS["block"])
     own = [replace(kind, per_block=_own(kind, number), in_blocks=()) for kind in kinds]
-    block = replace(_block(table, _units(table, own), finished), mark=mark)
+    block = replace(block_on_grid(table, units_of_block(table, own), finished), mark=mark)
     _check_squares(table, block, own)
     return block
 
@@ -72,7 +73,14 @@ def _own(kind: PieceKind, number: int) -> int | None:
     return None if kind.per_block is None else kind.in_block(number)
 
 
-def _units(table: TomlTable, kinds: Sequence[PieceKind]) -> tuple[BlockUnit, ...]:
+def units_of_block(table: TomlTable, kinds: Sequence[PieceKind]) -> tuple[BlockUnit, ...]:
+    """Read the units of a block, whose fabrics are of these kinds.
+
+    Raises
+    ------
+    PatternError
+        With the line and the field that is wrong.
+    """
     units: dict[str, BlockUnit] = {}
     for one in table.tables("unit"):
         one.only(BLOCK_FIELDS["unit"])
@@ -144,7 +152,14 @@ def _patch(one: TomlTable, text: str, kinds: dict[str, PieceKind]) -> Patch:
     return Patch(name, which)
 
 
-def _block(table: TomlTable, units: Sequence[BlockUnit], finished: Sides) -> Block:
+def block_on_grid(table: TomlTable, units: Sequence[BlockUnit], finished: Sides) -> Block:
+    """Read the grid of a block of these units and finished sides.
+
+    Raises
+    ------
+    PatternError
+        With the line and the field that is wrong.
+    """
     rows = [line.split() for line in table.texts("grid", MAX_CELLS_IN_A_ROW)]
     across = _across(table, rows, finished)
     marks = {unit.mark: number for number, unit in enumerate(units)}
@@ -226,7 +241,8 @@ def _check_squares(table: TomlTable, block: Block, kinds: Sequence[PieceKind]) -
             continue
         own = {patch: number for patch, number in taken.items() if patch.kind == kind.name}
         each = sum(own.values(), Fraction(0))
-        if each != kind.per_block:
+        # A triangle left of the last square of cloth by the yard is no square less to cut.
+        if each != kind.per_block and (kind.source != "yardage" or ceil(each) != kind.per_block):
             problem = f"its units take {decimal(each)} of {kind.name}, not {kind.per_block}"
             table.refuse("grid", problem, "change the grid, at_a_time or per_block")
         for patch, number in own.items():

@@ -11,6 +11,7 @@ from starlette.types import ASGIApp
 
 from cli.page.guard import Guard, Keys
 from cli.page.photo_jobs import Jobs
+from cli.page.routes.block_routes import known_blocks_told
 from cli.page.routes.bundle_routes import BundleRoutes
 from cli.page.routes.downloads import DownloadRoutes
 from cli.page.routes.http_answers import answering, refusal
@@ -46,6 +47,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         "/": statics.index,
         "/static/{name:path}": statics.file,
         "/api/start": bundles.start,
+        "/api/blocks": known_blocks_told,
         here: bundles.show,
         "/api/crop/{square:int}.jpg": pictures.crop,
         "/api/jobs/{job}": uploads.progress,

@@ -9,10 +9,7 @@ import typer
 from cli import console
 from cli.options import JsonFlag
 
-pattern = typer.Typer(no_args_is_help=True, help="Read a pattern as you have it.")
 
-
-@pattern.command("read")
 def read(
     file: Annotated[
         str,
