@@ -26,7 +26,7 @@ KEPT = """() => {
   return at && Math.max(Math.abs(at.x - now.e), Math.abs(at.y - now.f)) < 1;
 }"""
 """Whether the page has noted where one looks."""
-PARTS = ["Photo", "Pair", "Count and plan", "Wall", "Take along", "History"]
+PARTS = ["Photo", "Pair", "Plan", "Wall", "Take along"]
 
 
 def drop(sheet, name, kind, content):  # noqa: F811 - the fixture
@@ -39,7 +39,7 @@ def test_every_part_is_reached_by_its_link_and_by_its_address(sheet):  # noqa: F
     parts = sheet.tab.get_by_role("navigation")
     photo = parts.get_by_role("link", name="Photo", exact=True)
     expect(photo).to_have_attribute("aria-current", "page")
-    for part in [*PARTS[1:], PARTS[0], "Take along", "History"]:
+    for part in [*PARTS[1:], PARTS[0], "Take along", "Wall"]:
         link = parts.get_by_role("link", name=part, exact=True)
         link.focus()
         sheet.press("Enter")
@@ -200,7 +200,8 @@ def test_the_help_lists_the_keys_and_closes(sheet):  # noqa: F811
     sheet.shot("help")
     sheet.press("Escape")
     expect(help_).to_be_hidden()
-    sheet.button("Help").click()
+    sheet.button("More").click()
+    sheet.button("How it works").click()
     help_.get_by_role("button", name="Close").click()
     expect(help_).to_be_hidden()
 

@@ -36,7 +36,7 @@ export function take(main) {
   };
   const draw = () => {
     const plan = standing.plan;
-    told.textContent = plan ? `For: ${plan.title}. Another pattern is chosen under Count and plan.` : standing.problem || "Counting …";
+    told.textContent = plan ? `For: ${plan.title}. Another pattern is chosen under Plan.` : standing.problem || "Counting …";
     fill(list, FILES.filter(([name]) => has(name)).map(([name, title, words]) => el("li", {},
       el("div", {}, el("strong", { text: title }), el("p", { text: words })),
       el("a.button", { href: address(name), download: "", "aria-label": `Take ${title}`, data: { key: name }, text: "Take along" }))));

@@ -26,7 +26,7 @@ const KEYS = [
 /** @param {HTMLDialogElement} dialog */
 export function showHelp(dialog) {
   fill(dialog,
-    el("div.dialog-head", {}, el("h2", { id: "help-title", text: "How it works" }), button("Close", () => dialog.close())),
+    el("div.dialog-head", {}, el("h2", { id: "dialog-title", text: "How it works" }), button("Close", () => dialog.close())),
     el("p", { text: "Look over the photo and put right what it got wrong. Then look at the sets, count "
       + "them for a pattern, hang them, and take the pages along. Everything is kept at once, and "
       + "everything can be undone. Your photos stay on this computer." }),

@@ -1,9 +1,10 @@
-/** The page: its parts, the way between them, and what is always at hand. */
+/** The page: the parts of a bundle and the places beside them, and the way between all of these. */
 
-import { el, fill, typing } from "./dom.js";
+import { el, fill } from "./dom.js";
 import { Lost } from "./api.js";
-import { back, begin, close, complain, hear, open, state } from "./store.js";
-import { showHelp } from "./help.js";
+import { begin, close, complain, hear, open, state } from "./store.js";
+import { icon } from "./icons.js";
+import { tools } from "./tools.js";
 import { bundles } from "../bundles/bundles.js";
 import { photo } from "../photo/photo.js";
 import { pair } from "../pair/pair.js";
@@ -12,9 +13,14 @@ import { wall } from "../wall/wall.js";
 import { take } from "../along/take.js";
 import { history } from "../along/history.js";
 
+/** Of a bundle: name in the address, words, what draws it, and whether the header leads there. */
 const PARTS = [
-  ["photo", "Photo", photo], ["pair", "Pair", pair], ["plan", "Count and plan", plan],
-  ["wall", "Wall", wall], ["take", "Take along", take], ["history", "History", history],
+  ["photo", "Photo", photo, true], ["pair", "Pair", pair, true], ["plan", "Plan", plan, true],
+  ["wall", "Wall", wall, true], ["take", "Take along", take, true], ["history", "What was done", history, false],
+];
+/** Beside the bundles: the address after #, words, what draws it, the picture of its button. */
+const PLACES = [
+  ["bundles", "Bundles", bundles, "home"],
 ];
 const HEARD = 6000;
 const $ = (id) => document.getElementById(id);
@@ -23,10 +29,12 @@ let leave = null;
 let shown = "";
 let silence = 0;
 
-/** Where the address points. */
+/** Where the address points: a bundle's part, or a place. */
 function where() {
   const [, id, part] = /^#bundle\/(\d+)(?:\/([a-z]+))?/.exec(location.hash) ?? [];
-  return id ? { id: Number(id), part: PARTS.some(([name]) => name === part) ? part : "photo" } : null;
+  if (id) return { id: Number(id), part: PARTS.some(([name]) => name === part) ? part : "photo" };
+  const [, place] = /^#([a-z]+)/.exec(location.hash) ?? [];
+  return { place: PLACES.some(([name]) => name === place) ? place : "bundles" };
 }
 
 async function go() {
@@ -34,11 +42,12 @@ async function go() {
   const at = where();
   const key = location.hash;
   try {
-    if (!at) {
+    if (at.place) {
       leave?.();
+      leave = null;
       close();
       await begin();
-      show("bundles", bundles);
+      show(at.place, PLACES.find(([name]) => name === at.place)[2]);
     } else {
       if (state.view?.id !== at.id) {
         leave?.();
@@ -47,11 +56,10 @@ async function go() {
         await open(at.id);
       }
       if (location.hash !== key) return;
-      const [, , part] = PARTS.find(([name]) => name === at.part);
-      show(`${at.id}/${at.part}`, part);
+      show(`${at.id}/${at.part}`, PARTS.find(([name]) => name === at.part)[2]);
     }
   } catch (error) {
-    if (at && error.status === 404) {
+    if (at.id && error.status === 404) {
       window.history.replaceState(null, "", "#");
       await go();
     }
@@ -75,26 +83,20 @@ function show(key, part) {
 
 function head() {
   const view = state.view;
-  $("title").textContent = view ? view.name : "calicount";
-  document.title = view ? `${view.name} – calicount` : "calicount";
   const at = where();
-  const links = [el("a", { href: "#", text: "Bundles", "aria-current": at ? null : "page" })];
-  if (view) {
-    for (const [name, words] of PARTS) {
-      links.push(el("a", {
-        href: `#bundle/${view.id}/${name}`, text: words,
-        "aria-current": at?.part === name ? "page" : null,
-      }));
-    }
-  }
+  const title = view ? view.name : "calicount";
+  $("title").textContent = title;
+  $("title").title = title;
+  document.title = view ? `${view.name} – calicount` : "calicount";
+  const links = view
+    ? PARTS.filter(([, , , led]) => led).map(([name, words]) => link(`#bundle/${view.id}/${name}`, words, name, at.part === name))
+    : PLACES.map(([name, words, , picture]) => link(`#${name}`, words, picture, at.place === name));
   fill($("parts"), links);
-  for (const what of ["undo", "redo"]) {
-    const words = view?.[what];
-    $(what).disabled = !words;
-    $(what).title = words ? `${what === "undo" ? "Undo" : "Redo"}: ${words}` : "";
-    $(what).hidden = !view;
-  }
-  $("grey").hidden = !view;
+  bar.draw();
+}
+
+function link(href, words, picture, here) {
+  return el("a", { href, "aria-current": here ? "page" : null }, icon(picture), el("span", { text: words }));
 }
 
 hear((what, more) => {
@@ -110,40 +112,21 @@ hear((what, more) => {
 
 function problem(error) {
   const banner = $("banner");
-  const close = el("button", { type: "button", text: "Close", click: () => { banner.hidden = true; } });
+  const away = () => { banner.hidden = true; };
+  const shut = el("button", { type: "button", text: "Close", click: away });
   const again = error instanceof Lost
-    ? el("button", { type: "button", text: "Try again", click: () => { banner.hidden = true; go(); } })
+    ? el("button", { type: "button", text: "Try again", click: () => { away(); go(); } })
     : null;
   const text = error.status === 409 ? `${error.message} It is shown as it is now.` : error.message;
-  fill(banner, el("span", { text }), again, close);
+  fill(banner, el("span", { text }), again, shut);
   banner.hidden = false;
 }
 
-$("undo").addEventListener("click", () => back("undo"));
-$("redo").addEventListener("click", () => back("redo"));
-$("grey").addEventListener("click", () => {
-  const on = document.body.classList.toggle("value-view");
-  $("grey").setAttribute("aria-pressed", String(on));
-  sessionStorage.setItem("grey", on ? "1" : "");
-});
-$("help-open").addEventListener("click", () => showHelp($("help")));
+$("home").append(icon("home"));
 $("skip").addEventListener("click", (event) => { event.preventDefault(); main.focus(); });
-
-addEventListener("keydown", (event) => {
-  if (typing(event) || $("help").open) return;
-  const command = event.ctrlKey || event.metaKey;
-  if (command && event.key.toLowerCase() === "z") {
-    event.preventDefault();
-    if (state.view?.[event.shiftKey ? "redo" : "undo"]) back(event.shiftKey ? "redo" : "undo");
-  } else if (command && event.key.toLowerCase() === "y") {
-    event.preventDefault();
-    if (state.view?.redo) back("redo");
-  } else if (event.key === "?" && !command) showHelp($("help"));
-  else if (event.key.toLowerCase() === "v" && !command && !event.altKey && state.view) $("grey").click();
-});
+const bar = tools($("tools"), $("more"), $("dialog"));
 addEventListener("hashchange", go);
 addEventListener("unhandledrejection", (event) => complain(event.reason));
-if (sessionStorage.getItem("grey")) $("grey").click();
 
 begin().then(() => {
   if (!location.hash && state.start.open) location.replace(`#bundle/${state.start.open}/photo`);

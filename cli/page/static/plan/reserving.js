@@ -9,7 +9,7 @@ export function reserving() {
   const list = el("ul.pick-sets", { "aria-label": "Sets to put aside" });
   const name = el("input", { ...limits("reserve", "project"), required: true, list: "project-names", autocomplete: "off" });
   const names = el("datalist", { id: "project-names" });
-  const keep = button("Put aside", put, { class: "first", disabled: true });
+  const keep = button("Put aside", put, { class: "primary", disabled: true });
   const all = button("Choose all", () => {
     const boxes = [...list.querySelectorAll("input")];
     const some = boxes.some((one) => !one.checked);

@@ -33,7 +33,7 @@ export function wall(main) {
     here.hidden = !hangs;
     if (!hangs) {
       fill(head, el("p.none", { role: "status", text: standing.problem || (found
-        ? "Nothing hangs here yet: choose a pattern that your sets serve, under Count and plan." : "Hanging the sets …") }));
+        ? "Nothing hangs here yet: choose a pattern that your sets serve, under Plan." : "Hanging the sets …") }));
       return;
     }
     fill(head, el("div.row", {}, el("h2", { text: `${found.title}, ${hangs.size}` }), order(found)));
