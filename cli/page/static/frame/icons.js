@@ -9,7 +9,7 @@ const PATHS = {
   grey: "M12 3a9 9 0 1 0 0 18zM12 3a9 9 0 0 1 0 18",
   help: "M8.5 9a3.5 3.5 0 1 1 5 3.2c-1 .5-1.5 1.2-1.5 2.3M12 18.5v.1",
   history: "M12 7v5l3 2M4 12a8 8 0 1 0 2.5-5.8L4 8.5M4 4v4.5h4.5",
-  more: "M5 12h.1M12 12h.1M19 12h.1",
+  more: "M4.5 12h1M11.5 12h1M18.5 12h1",
   phone: "M8 3h8a1 1 0 0 1 1 1v16a1 1 0 0 1-1 1H8a1 1 0 0 1-1-1V4a1 1 0 0 1 1-1zM11 18h2",
   close: "M6 6l12 12M18 6 6 18",
   plus: "M12 5v14M5 12h14",
@@ -38,6 +38,9 @@ const PATHS = {
   light: "M12 8a4 4 0 1 0 0 8 4 4 0 0 0 0-8zM12 3v2M12 19v2M3 12h2M19 12h2M5.6 5.6 7 7M17 17l1.4 1.4M18.4 5.6 17 7M7 17l-1.4 1.4",
   pattern: "M4 4h16v16H4zM4 12 12 4M12 20l8-8M4 12l8 8M12 4l8 8",
 };
+
+/** What there is a picture of. */
+export const PICTURES = Object.keys(PATHS);
 
 /** @param {keyof typeof PATHS} name @returns {SVGElement} */
 export function icon(name) {
