@@ -17,13 +17,13 @@ from catalog import pipeline, planning, rule_limits
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.bundle_count import count_kept, match_rules, rules_of
 from catalog.catalogue.events.standing_rules import StandingRules
+from catalog.catalogue.patterns.named_patterns import find_pattern
 from catalog.catalogue.store.bundle_list import BundleLine
 from catalog.count_request import NO_HINTS, CountRequest, needs_for
 from catalog.count_results import Count
 from catalog.errors import UsageError
 from catalog.length_text import parse_length
 from catalog.models import ColourTerms, LightHints, MatchBy, MatchRules, SameFabric, SeenFrom
-from catalog.pattern.patterns import load_pattern
 from catalog.planning import Planned
 from catalog.report.tables.columns import Column, columns_in_words, frame_of
 from catalog.report.tables.csv_tables import SWATCHES, TALLY, set_columns
@@ -124,14 +124,15 @@ def _request(
     pattern: str | Path | None,
     seam: str | float | Fraction | None,
     arrangement: Arrangement | None,
+    catalogue: Path | None = None,
 ) -> CountRequest:
-    """Check what is asked before any photo is looked at."""
+    """Check what is asked before any photo is looked at; a pattern may be one that is kept."""
     _refuse_beyond("a square of", side, rule_limits.SIDE)
     sewn = None if seam is None else parse_length(seam)
     _refuse_beyond("a seam of", sewn, rule_limits.SEAM)
     if pattern is not None and (rules.sets is not None or rules.size != MatchRules.size):
         raise UsageError("sets and pattern both say what sets to make", "leave one of them out")
-    found = None if pattern is None else load_pattern(pattern)
+    found = None if pattern is None else find_pattern(str(pattern), catalogue)
     needs = needs_for(found, rules, side, sewn)
     return CountRequest(side, rules, needs, found, sewn, arrangement=arrangement)
 
@@ -281,7 +282,8 @@ class CatalogueFrames:
         rules = rules_of(kept, match_rules(kept.state.rules, sets))
         if pattern is not None:
             rules = replace(rules, size=MatchRules.size)  # a pattern says it itself
-        asked = _request(rules, kept.side, pattern, seam, arrangement)
+        place = self._catalogue.path
+        asked = _request(rules, kept.side, pattern, seam, arrangement, place)
         result = count_kept(kept, asked, tell)
         return CountFrames(result, planning.plan(result, asked))
 

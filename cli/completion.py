@@ -18,6 +18,7 @@ PATIENCE: Final = 0.2
 """Seconds to wait for a catalogue that is being written to."""
 
 _BUNDLES: Final = "select name from bundles order by name collate nocase"
+_OWN_PATTERNS: Final = "select name from patterns where not removed order by name collate nocase"
 _SQUARES: Final = """select w.label from swatches w join bundles b on b.id = w.bundle_id
     where b.name = ? order by w.place"""
 _PROJECTS: Final = """select distinct json_extract(d.args, '$.project') from deeds d
@@ -33,6 +34,19 @@ def bundles(ctx: typer.Context, incomplete: str) -> list[str]:
 def files_and_bundles(ctx: typer.Context, incomplete: str) -> list[str]:
     """Names of bundles, and of files where no bundle begins so."""
     return bundles(ctx, incomplete) or _files(incomplete)
+
+
+def own_patterns(ctx: typer.Context, incomplete: str) -> list[str]:
+    """Names of patterns that are kept that begin so."""
+    return _beginning(ctx, incomplete, _OWN_PATTERNS, ())
+
+
+def patterns(ctx: typer.Context, incomplete: str) -> list[str]:
+    """Names of patterns, shipped and kept; files where none begins so."""
+    from catalog.pattern.pattern_file import shipped_files
+
+    shipped = [name for name in shipped_files() if name.startswith(incomplete.casefold())]
+    return [*shipped, *own_patterns(ctx, incomplete)] or _files(incomplete)
 
 
 def squares(ctx: typer.Context, incomplete: str) -> list[str]:

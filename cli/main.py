@@ -34,8 +34,9 @@ from cli.cutting.remake import remake
 from cli.cutting.seam import seam
 from cli.cutting.size import size
 from cli.demo import demo
-from cli.pattern_list import patterns
+from cli.patterns.fits import fits
 from cli.patterns.pattern_group import pattern
+from cli.patterns.pattern_list import patterns
 
 
 class Group(Family):
@@ -172,7 +173,7 @@ COMMANDS: Final[Mapping[str, Mapping[str, Callable[..., None]]]] = {
         "sewn": sewn,
         "return": return_,
     },
-    "Look through all bundles": {"near": near, "partner": partner},
+    "Look through all bundles": {"near": near, "partner": partner, "fits": fits},
     "Keep them safe": {"check-up": check_up, "export": export, "import": import_},
 }
 """By the heading in the help under which they stand."""

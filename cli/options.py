@@ -136,7 +136,12 @@ NamesOption = Annotated[
     ),
 ]
 PatternOption = Annotated[
-    str | None, typer.Option(help="A pattern by its name, or a pattern file.", metavar="NAME|FILE")
+    str | None,
+    typer.Option(
+        help="A pattern by its name, or a pattern file.",
+        metavar="NAME|FILE",
+        autocompletion=completion.patterns,
+    ),
 ]
 SetsWanted = Annotated[
     int | None,

@@ -189,7 +189,7 @@ class TestFound:
             find_pattern("pinwheel", place)
         assert str(caught.value) == (
             "pinwheel is a pattern that comes with calicount and one of yours too; give yours "
-            "another name: calicount pattern rename pinwheel NEW-NAME."
+            "another name: calicount pattern rename Pinwheel NEW-NAME."
         )
 
     def test_its_walls_are_known_by_its_first_text(self, own, place):

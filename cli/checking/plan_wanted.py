@@ -94,7 +94,7 @@ def pattern_wanted(
                 f"{kept.name} was never counted, so there is no plan of a wall yet",
                 f"name a pattern with --pattern, or count it: calicount count {quoted(kept.name)}",
             )
-    return _request(kept, options, name), project
+    return _request(catalogue, kept, options, name), project
 
 
 def _project(kept: StoredBundle, named: str | None) -> Project | None:
@@ -111,11 +111,13 @@ def _project(kept: StoredBundle, named: str | None) -> Project | None:
     return found
 
 
-def _request(kept: StoredBundle, options: CheckingOptions, name: str) -> CountRequest:
+def _request(
+    catalogue: Catalogue, kept: StoredBundle, options: CheckingOptions, name: str
+) -> CountRequest:
     """Return what is asked of the bundle for a pattern, or for sets alone."""
     typed = CountOptions(pattern=name or None, seam=options.seam, order=options.order)
     try:
-        request = request_of(typed, kept.state.rules, kept.side)
+        request = request_of(typed, kept.state.rules, kept.side, catalogue.path)
     except PatternError as error:
         if options.pattern is not None:
             raise

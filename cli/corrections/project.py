@@ -36,7 +36,9 @@ class ReservedOptions:
     pattern: Annotated[
         str | None,
         typer.Option(
-            help="A pattern; what serves it by a count now is set aside.", metavar="NAME|FILE"
+            help="A pattern; what serves it by a count now is set aside.",
+            metavar="NAME|FILE",
+            autocompletion=completion.patterns,
         ),
     ] = None
     sets: Annotated[
@@ -76,7 +78,7 @@ def reserve(name: BundleName, project: ProjectName, *, by: ReservedOptions, mann
 
     def chosen(opened: Catalogue, kept: StoredBundle) -> list[Event]:
         if by.pattern:
-            event, tally = by_pattern(kept, project, by.pattern)
+            event, tally = by_pattern(kept, project, by.pattern, manner.catalogue)
             tallies[:] = [tally]
             return [event]
         if by.sets:

@@ -12,6 +12,7 @@ from cli.corrections.said_of_bundle import Catalogue, Event, StoredBundle, event
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
+    from pathlib import Path
 
     from catalog.models import Tally
 
@@ -19,8 +20,10 @@ MAX_SET_NUMBER: Final = 10_000
 """Highest number of a set that can be meant."""
 
 
-def by_pattern(kept: StoredBundle, project: str, pattern: str) -> tuple[Event, Tally]:
-    """Count the bundle for a pattern and set aside what serves it.
+def by_pattern(
+    kept: StoredBundle, project: str, pattern: str, catalogue: Path | None
+) -> tuple[Event, Tally]:
+    """Count the bundle for a pattern, which may be one of the catalogue's, and set aside its sets.
 
     Returns
     -------
@@ -29,10 +32,10 @@ def by_pattern(kept: StoredBundle, project: str, pattern: str) -> tuple[Event, T
         Which may be short.
     """
     from catalog.catalogue.bundle_count import count_kept, request_for
-    from catalog.pattern.patterns import load_pattern
+    from catalog.catalogue.patterns.named_patterns import find_pattern
     from catalog.planning import serving_sets
 
-    read = load_pattern(pattern)
+    read = find_pattern(pattern, catalogue)
     request = request_for(kept, read)
     sizes = {need.match for need in request.needs}
     locked = tuple(one for one in request.rules.locked if len(one) in sizes)

@@ -96,7 +96,7 @@ def count_bundle(
     with opened(manner, reading=not writable) as catalogue, console.progress() as tell:
         kept = catalogue.bundle(name)
         _refuse_what_is_known(kept, options)
-        request = request_of(options, kept.state.rules, kept.side)
+        request = request_of(options, kept.state.rules, kept.side, catalogue.path)
         folder = folder_for(output, 0 if pages else len(kept.photos), more)
         request = replace(request, rules=rules_for(kept, request.rules))
         from catalog.catalogue.bundle_count import count_kept, hung_by_hand, rows_of

@@ -48,7 +48,7 @@ def count_photos(
     bool
         Whether the bundle is enough.
     """
-    request = request_of_photos(options, photos)
+    request = request_of_photos(options, photos, manner.catalogue)
     folder = folder_for(output, len(photos))
     check_photos(photos)
     with console.progress() as tell:

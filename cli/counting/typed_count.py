@@ -51,8 +51,10 @@ def reference_bar_of(text: str | None) -> float | None:
     return long
 
 
-def request_of_photos(options: CountOptions, photos: Sequence[Path]) -> CountRequest:
-    """Return what photographs are asked.
+def request_of_photos(
+    options: CountOptions, photos: Sequence[Path], catalogue: Path | None = None
+) -> CountRequest:
+    """Return what photographs are asked; a pattern may be one that the catalogue keeps.
 
     Raises
     ------
@@ -66,7 +68,7 @@ def request_of_photos(options: CountOptions, photos: Sequence[Path]) -> CountReq
     sides = _photo_sides(options.square, photos)
     first = options.square.split("+")[0] if options.square and sides else options.square
     return replace(
-        request_of(replace(options, square=first), StandingRules()),
+        request_of(replace(options, square=first), StandingRules(), catalogue=catalogue),
         photos=tuple(photos),
         photo_sides=sides,
         hints=LightHints(
@@ -93,7 +95,10 @@ def _photo_sides(typed: str | None, photos: Sequence[Path]) -> tuple[Fraction, .
 
 
 def request_of(
-    options: CountOptions, standing: StandingRules, known_side: Fraction | None = None
+    options: CountOptions,
+    standing: StandingRules,
+    known_side: Fraction | None = None,
+    catalogue: Path | None = None,
 ) -> CountRequest:
     """Return what is asked.
 
@@ -104,6 +109,8 @@ def request_of(
         Hold where nothing else was typed.
     known_side : Fraction, optional
         Of a bundle's squares, inches; else the side that was typed.
+    catalogue : Path, optional
+        Where a pattern of one's own is looked for; the usual place if None.
 
     Raises
     ------
@@ -117,7 +124,7 @@ def request_of(
     from cli.cutting.cloth_options import cloth_of, seam_of
     from cli.cutting.stock_options import stock_of
 
-    pattern = _pattern_of(options, rules)
+    pattern = _pattern_of(options, rules, catalogue)
     seam = seam_of(options.seam)
     request = CountRequest(
         side=side,
@@ -266,7 +273,7 @@ def _pair(text: str) -> tuple[str, str]:
     return labels[0], labels[1]
 
 
-def _pattern_of(options: CountOptions, rules: MatchRules) -> Pattern | None:
+def _pattern_of(options: CountOptions, rules: MatchRules, catalogue: Path | None) -> Pattern | None:
     """Read the pattern; None for matched sets alone."""
     from catalog.models import MatchRules
 
@@ -277,9 +284,9 @@ def _pattern_of(options: CountOptions, rules: MatchRules) -> Pattern | None:
         raise UsageError(
             f"{option} and --pattern both say what sets to make", "leave one of them out"
         )
-    from catalog.pattern.patterns import load_pattern
+    from catalog.catalogue.patterns.named_patterns import find_pattern
 
-    pattern = load_pattern(options.pattern)
+    pattern = find_pattern(options.pattern, catalogue)
     matched = [need for need in pattern.needs if need.match > 1 and need.source == "bundle"]
     if options.match_by and matched and all(need.match_by for need in matched):
         raise UsageError(

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Final
 import typer
 
 from catalog.errors import UsageError
+from cli import completion
 from cli.cutting.cloth_options import (
     cloth_of,
     length_or_none,
@@ -18,6 +19,7 @@ from cli.cutting.cloth_options import (
 )
 from cli.cutting.stock_options import stock_of
 from cli.options import (
+    CatalogueOption,
     HaveOption,
     PackOption,
     PinkedOption,
@@ -47,7 +49,12 @@ class RemakeOptions:
     """What was typed."""
 
     pattern: Annotated[
-        str, typer.Argument(help="A pattern by its name, or a pattern file.", metavar="PATTERN")
+        str,
+        typer.Argument(
+            help="A pattern by its name, or a pattern file.",
+            metavar="PATTERN",
+            autocompletion=completion.patterns,
+        ),
     ]
     square: Annotated[
         str | None,
@@ -117,6 +124,7 @@ class RemakeOptions:
         ),
     ] = None
     replace: ReplaceFlag = False
+    catalogue: CatalogueOption = None
 
 
 def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
@@ -127,9 +135,9 @@ def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
     CalicountError
         What makes no sense, or can't be had.
     """
+    from catalog.catalogue.patterns.named_patterns import find_pattern
     from catalog.cutting.adapted.adaptation import adapt_pattern, with_offers
     from catalog.cutting.layouts.precuts import PINKING
-    from catalog.pattern.patterns import load_pattern
     from cli.counting.typed_count import side_of
 
     cm = options.cm
@@ -138,7 +146,7 @@ def carry_out(options: RemakeOptions) -> tuple[str, AdaptedPattern]:
     cloth = cloth_of(options.width, options.shrinkage, options.spare, cm=cm)
     if options.sets is not None and not 1 <= options.sets <= MAX_SETS:
         raise UsageError(f"{options.sets} sets can't be meant", "give --sets 1 or more")
-    pattern = load_pattern(options.pattern)
+    pattern = find_pattern(options.pattern, options.catalogue)
     if pattern.quilt is None:
         raise UsageError(
             f"{options.pattern} only counts squares and doesn't say how the quilt is built",

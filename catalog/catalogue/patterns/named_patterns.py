@@ -1,17 +1,23 @@
-"""A pattern by what was typed: shipped, a file, or one that is kept."""
+"""A pattern by what was typed: shipped, a file, or one that is kept.
+
+What is shipped and what is a file is told without loading what keeps patterns.
+"""
 
 from __future__ import annotations
 
+import sqlite3
 from contextlib import closing
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.patterns.pattern_catalogue import OwnPatterns
-from catalog.catalogue.patterns.stored_pattern import read_once
+from catalog.catalogue.store.catalogue_file import connect_to_read, default_file
 from catalog.errors import CatalogueError, PatternError
 from catalog.pattern.pattern_file import pattern_text, shipped_name
-from catalog.pattern.patterns import Pattern
+from catalog.pattern.patterns import Pattern, load_pattern, read_pattern
 from catalog.phrases import quoted_if_spaced
+
+if TYPE_CHECKING:
+    from catalog.catalogue.patterns.pattern_catalogue import OwnPatterns
 
 
 def find_pattern(name: str, catalogue: Path | None = None) -> Pattern:
@@ -32,19 +38,28 @@ def find_pattern(name: str, catalogue: Path | None = None) -> Pattern:
     CatalogueError
         The catalogue can't be read.
     """
-    if not shipped_name(name) and _is_file(name):
-        return read_once(pattern_text(name), name)
+    shipped = shipped_name(name)
+    if shipped and not _is_own(name, catalogue):
+        return load_pattern(name)
+    if not shipped and _is_file(name):
+        return load_pattern(name)
+    from catalog.catalogue.bundle_catalogue import Catalogue
+    from catalog.catalogue.patterns.pattern_catalogue import OwnPatterns
+
     with closing(Catalogue(catalogue, reading=True)) as opened:
         own = OwnPatterns(opened)
         found = known_pattern(name, own)
         if found is not None:
             return found
         names = () if _is_there(name) else tuple(one.name for one in own.all())
-    return read_once(pattern_text(name, names), name)
+    return read_pattern(pattern_text(name, names), name)
 
 
 def known_pattern(name: str, own: OwnPatterns) -> Pattern | None:
     """Return the pattern of a name, shipped or kept; None for neither.
+
+    One that was renamed is found by its old name too, while no other has that: counts and projects
+    hold the name that they were made by.
 
     Raises
     ------
@@ -52,22 +67,31 @@ def known_pattern(name: str, own: OwnPatterns) -> Pattern | None:
         The name means one of each, or what is kept can't be read.
     """
     shipped = shipped_name(name)
+    found = own.find(name)
+    if found is None and shipped:
+        return load_pattern(shipped)
+    found = found or own.once_called(name)
+    if found is None:
+        return None
     if not shipped:
-        found = own.find(name)
-        return None if found is None else found.read()
-    if _is_also_own(name, own):
-        raise PatternError(
-            f"{shipped} is a pattern that comes with calicount and one of yours too",
-            f"give yours another name: calicount pattern rename {quoted_if_spaced(name)} NEW-NAME",
-        )
-    return read_once(pattern_text(shipped), shipped)
+        return found.read()
+    raise PatternError(
+        f"{shipped} is a pattern that comes with calicount and one of yours too",
+        f"give yours another name: calicount pattern rename {quoted_if_spaced(found.name)} "
+        "NEW-NAME",
+    )
 
 
-def _is_also_own(name: str, own: OwnPatterns) -> bool:
-    """Whether a pattern is kept under a shipped one's name: a damaged catalogue can't tell."""
+def _is_own(name: str, catalogue: Path | None) -> bool:
+    """Whether a pattern is kept under a name; a catalogue that can't be read doesn't matter."""
+    place = catalogue or default_file()
     try:
-        return own.find(name) is not None
-    except CatalogueError:
+        if not place.exists():
+            return False
+        with closing(connect_to_read(place)) as sql:
+            query = "select 1 from patterns where name = ? collate nocase and not removed"
+            return sql.execute(query, (name.strip(),)).fetchone() is not None
+    except (CatalogueError, sqlite3.Error, OSError, ValueError):
         return False
 
 

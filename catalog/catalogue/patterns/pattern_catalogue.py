@@ -81,6 +81,12 @@ class OwnPatterns:
 
         return self._catalogue.read(found)
 
+    def once_called(self, name: str) -> StoredPattern | None:
+        """Return the one pattern that was called so before it was renamed; None for none or two."""
+        folded = tidy(name).casefold()
+        found = [one for one in self.all() if folded in map(str.casefold, one.former_names)]
+        return found[0] if len(found) == 1 else None
+
     def named(self, name: str, *, removed: bool = False) -> StoredPattern:
         """Return the pattern of a name, as `find`.
 

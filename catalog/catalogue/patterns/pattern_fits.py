@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from catalog.catalogue.bundle_count import count_kept, request_for
-from catalog.catalogue.patterns.stored_pattern import line_of, read_once, shipped_lines
+from catalog.catalogue.patterns.stored_pattern import line_of, line_of_pattern, shipped_read
 from catalog.errors import CalicountError
-from catalog.pattern.pattern_file import EXAMPLE, pattern_text
+from catalog.pattern.pattern_file import EXAMPLE
 
 if TYPE_CHECKING:
     from catalog.catalogue.patterns.stored_pattern import PatternLine, StoredPattern
@@ -60,12 +60,13 @@ class TriedPattern:
 
 def tried_patterns(own: Iterable[StoredPattern]) -> tuple[TriedPattern, ...]:
     """Return the shipped patterns without the example, and those that are kept."""
-    shipped = [
-        TriedPattern(one, read_once(pattern_text(one.name), one.name))
-        for one in shipped_lines()
-        if one.name != EXAMPLE
-    ]
+    shipped = [tried_pattern(read) for read in shipped_read() if read.name != EXAMPLE]
     return (*shipped, *map(tried_own, own))
+
+
+def tried_pattern(read: Pattern) -> TriedPattern:
+    """Return a pattern that was read from a file, or comes with calicount."""
+    return TriedPattern(line_of_pattern(read), read)
 
 
 def tried_own(stored: StoredPattern) -> TriedPattern:

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 from catalog.catalogue.events.wall_events import name_of_text
-from catalog.catalogue.patterns.pattern_events import WrittenPattern
+from catalog.catalogue.patterns.pattern_events import NamedPattern, WrittenPattern
 from catalog.catalogue.undoing import next_redone, next_undone
 from catalog.cutting.constructions import construction_of
 from catalog.errors import PatternError
@@ -53,6 +53,12 @@ class StoredPattern:
         first = next(one.event for one in self.events if isinstance(one.event, WrittenPattern))
         return name_of_text(first.text)
 
+    @property
+    def former_names(self) -> tuple[str, ...]:
+        """What it was called before."""
+        names = [one.event.name for one in self.events if isinstance(one.event, NamedPattern)]
+        return tuple(dict.fromkeys(name for name in names if name != self.name))
+
     def read(self) -> Pattern:
         """Return it read from its text.
 
@@ -89,19 +95,23 @@ def read_once(text: str, name: str) -> Pattern:
 def line_of(stored: StoredPattern) -> PatternLine:
     """Return what a list says of a pattern that is kept; why, where it can't be read."""
     try:
-        read = stored.read()
+        line = line_of_pattern(stored.read())
     except PatternError as error:
-        title, says, built = stored.name, error.problem, "can't be read"
-    else:
-        title, says, built = read.title, read.description, construction_of(read.quilt)
-    return PatternLine(stored.name, title, says, built, stored.id, stored.version, stored.added_at)
+        line = PatternLine(stored.name, stored.name, error.problem, "can't be read")
+    return replace(line, id=stored.id, version=stored.version, added_at=stored.added_at)
+
+
+def line_of_pattern(read: Pattern) -> PatternLine:
+    """Return what a list says of a pattern that isn't kept."""
+    return PatternLine(read.name, read.title, read.description, construction_of(read.quilt))
 
 
 @lru_cache(1)
+def shipped_read() -> tuple[Pattern, ...]:
+    """Return the patterns that come with calicount, the example last."""
+    return tuple(read_once(pattern_text(name), name) for name in shipped_files())
+
+
 def shipped_lines() -> tuple[PatternLine, ...]:
-    """Return what a list says of the patterns that come with calicount, the example last."""
-    read = [read_once(pattern_text(name), name) for name in shipped_files()]
-    return tuple(
-        PatternLine(one.name, one.title, one.description, construction_of(one.quilt))
-        for one in read
-    )
+    """Return what a list says of each of them."""
+    return tuple(map(line_of_pattern, shipped_read()))
