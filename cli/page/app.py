@@ -10,6 +10,7 @@ from starlette.routing import Route
 from starlette.types import ASGIApp
 
 from cli.page.guard import Guard, Keys
+from cli.page.patterns.check_routes import CheckRoutes
 from cli.page.photo_jobs import Jobs
 from cli.page.routes.block_routes import known_blocks_told
 from cli.page.routes.bundle_routes import BundleRoutes
@@ -41,7 +42,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
     statics, bundles, pairing = StaticFiles(), BundleRoutes(state, jobs), PairingRoutes(state)
     pictures, plans, uploads = PictureRoutes(state), PlanRoutes(state), UploadRoutes(state, jobs)
     along, walls = DownloadRoutes(state, plans, pictures), WallCheckRoutes(state, plans)
-    patterns = PatternRoutes(state)
+    patterns, checks = PatternRoutes(state), CheckRoutes(state)
     here, one = "/api/bundle/{bundle:int}", "/api/patterns/{pattern}"
     quick = {
         "/": statics.index,
@@ -51,6 +52,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         here: bundles.show,
         "/api/crop/{square:int}.jpg": pictures.crop,
         "/api/jobs/{job}": uploads.progress,
+        "/api/patterns/parts": checks.parts,
         "/api/wall-checks/{check}.jpg": walls.picture,
         "/api/patterns": patterns.list,
         f"{one}/file": patterns.file,
@@ -69,6 +71,8 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
     posts = {
         "/api/bundles": bundles.check,
         "/api/words": read_words,
+        "/api/patterns/check": checks.check,
+        "/api/patterns/rescale": checks.rescale,
         f"{here}/deeds": bundles.do,
         f"{here}/undo": bundles.undo,
         f"{here}/redo": bundles.redo,
