@@ -182,12 +182,13 @@ def test_a_reload_loses_nothing(sheet):  # noqa: F811
 def test_a_change_that_is_under_way_at_a_reload_is_there_after_it(sheet):  # noqa: F811
     sheet.go("pair")
     first = sheet.sets()["sets"][0]["squares"]
-    sheet.tab.locator(".set").first.get_by_role("button", name="Lock").click()
+    sheet.tab.locator(f'.tile[data-square="{first[0]}"]').click()
+    sheet.button("Lock", exact=True).click()
 
     def as_the_server_has_it():
         sheet.tab.reload()
-        expect(sheet.tab.locator(".set").first).to_be_visible()
-        return sheet.tab.locator(".set.locked").count() == len(sheet.view()["locks"])
+        expect(sheet.tab.locator(".board .set").first).to_be_visible()
+        return sheet.tab.locator(".board .set.locked").count() == len(sheet.view()["locks"])
 
     until(as_the_server_has_it)
     assert sheet.view()["locks"] in ([], [sorted(first)], [first])

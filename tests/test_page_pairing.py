@@ -36,6 +36,7 @@ def test_the_sets_use_every_square_once_darkest_first(shown):
         assert dark <= light
         assert one["value_step"] == pytest.approx(light - dark, abs=0.06)
         assert one["words"]
+        assert one["brief"] in {"alike", "near", "small step", "visible step", "different"}
     assert [one["number"] for one in told["sets"]] == list(range(1, 13))
     assert told["summary"][0].startswith("12 sets made")
 
@@ -134,6 +135,19 @@ def test_others_come_nearest_first_and_name_the_set_they_are_in(page, view):
     view = page.do(view, {"kind": "forbid", "pairs": [[one[0], barred]]})
     again = page.get(f"bundle/{view['id']}/others", set=str(one[0]))
     assert barred not in {other["square"] for other in again[0]["others"]}
+
+
+def test_squares_are_found_by_a_colour_in_words(shown):
+    view = shown.bundle()
+    where = f"bundle/{view['id']}/find"
+    told = shown.get(where, words="Blue Print")
+    assert (told["colour"], told["rest"]) == ("blue", ["print"])
+    names = {one["id"]: f"{one['colour_name']} {one['shares']}" for one in view["squares"]}
+    called = {square for square, words in names.items() if "blue" in words.split()}
+    assert called
+    assert called <= set(told["squares"]) < set(names)
+    assert shown.get(where, words="R2C3") == {"colour": "", "rest": ["r2c3"], "squares": []}
+    assert shown.get(where)["squares"] == []
 
 
 @pytest.mark.parametrize("wanted", ["", "x", "999999", "1,,", "-1", "9" * 30])

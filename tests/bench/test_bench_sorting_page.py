@@ -48,7 +48,7 @@ PAIRED = """() => {
       port1.onmessage = () => window.paired_.push(performance.now() - last);
       port2.postMessage(0);
     });
-  }).observe(document.querySelector(".sets"), { childList: true });
+  }).observe(document.querySelector(".board-room"), { childList: true });
 }"""
 SHOWN = """([link, what]) => new Promise((done) => {
   const from = performance.now();
@@ -166,7 +166,7 @@ def test_the_photo_moves_and_zooms(benchmark, hundred):
 
 def test_a_square_follows_the_pointer(benchmark, hundred):
     hundred.go("pair")
-    pieces = hundred.tab.locator(".set .piece")
+    pieces = hundred.tab.locator(".board .tile")
     pieces.nth(10).wait_for()
     (x, y), (to_x, to_y) = middle(pieces.nth(0)), middle(pieces.nth(5))
     hundred.tab.mouse.move(x, y)
@@ -184,7 +184,7 @@ def test_a_square_follows_the_pointer(benchmark, hundred):
 
 def test_100_squares_are_paired_again(benchmark, hundred):
     hundred.go("pair")
-    hundred.tab.locator(".set").nth(40).wait_for(state="attached")
+    hundred.tab.locator(".board .set").nth(40).wait_for(state="attached")
     hundred.tab.evaluate(PAIRED)
     slider = hundred.tab.get_by_label("Largest difference that counts")
     slider.focus()
@@ -197,11 +197,11 @@ def test_100_squares_are_paired_again(benchmark, hundred):
 
 @pytest.mark.parametrize(
     ("link", "what"),
-    [("Photo", ".square-list li"), ("Pair", ".set"), ("Wall", ".block")],
+    [("Photo", ".square-list li"), ("Pair", ".board .set"), ("Wall", ".block")],
 )
 def test_1000_squares_are_shown(benchmark, thousand, link, what):
     thousand.go("pair")
-    thousand.tab.locator(".set").nth(300).wait_for(state="attached", timeout=60_000)
+    thousand.tab.locator(".board .set").nth(300).wait_for(state="attached", timeout=60_000)
     thousand.go("take")
     thousand.tab.wait_for_timeout(2_000)
     times = []
@@ -224,8 +224,8 @@ def test_1000_squares_are_walked_through(benchmark, thousand):
 
 def test_1000_squares_are_walked_over_by_arrow(benchmark, thousand):
     thousand.go("pair")
-    thousand.tab.locator(".set").nth(300).wait_for(state="attached", timeout=60_000)
-    thousand.tab.locator(".piece").first.focus()
+    thousand.tab.locator(".board .set").nth(300).wait_for(state="attached", timeout=60_000)
+    thousand.tab.locator(".board .tile").first.focus()
     thousand.tab.evaluate(FRAMES, "keydown")
     for _ in range(ROUNDS):
         thousand.press("ArrowDown")

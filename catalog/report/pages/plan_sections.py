@@ -57,18 +57,7 @@ def sew_view(block: WallBlock, squares: Mapping[str, SquareView]) -> SewView:
         if label in squares and label not in own
     ]
     hung += [Hung(squares[label], "post", at) for at, label in block.posts_go if label in squares]
-    return SewView(
-        block,
-        " and ".join(str(number) for number in block.sets),
-        tuple(hung),
-        turn_words(block.turn),
-        pressing_of(block),
-    )
-
-
-def pressing_of(block: WallBlock) -> tuple[tuple[str, str], ...]:
-    """Return which seams of a block are pressed, each with its ways in words."""
-    told = {
+    pressing = {
         "inside": block.press_inside,
         "at its left": block.press_before,
         "to the next block": block.press_to_next,
@@ -76,7 +65,13 @@ def pressing_of(block: WallBlock) -> tuple[tuple[str, str], ...]:
         "strips between posts": block.press_strips,
         "at the quilt's edge": block.press_edge,
     }
-    return tuple((what, words) for what, words in told.items() if words)
+    return SewView(
+        block,
+        " and ".join(str(number) for number in block.sets),
+        tuple(hung),
+        turn_words(block.turn),
+        tuple((what, words) for what, words in pressing.items() if words),
+    )
 
 
 def standing(line: TallyLine) -> str:

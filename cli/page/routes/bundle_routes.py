@@ -65,9 +65,7 @@ class BundleRoutes:
 
     def show(self, asked: PageRequest) -> Response:
         """Answer with a bundle as it stands."""
-        kept = self.state.kept(asked.number("bundle"))
-        self.state.shown_last = kept.id
-        return self._view(kept)
+        return self._view(self.state.kept(asked.number("bundle")))
 
     def do(self, asked: PageRequest) -> Response:
         """Do what the page asks, all of it or nothing."""

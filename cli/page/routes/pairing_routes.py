@@ -8,7 +8,12 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 from starlette.responses import Response
 
-from catalog.bundle.tally_notes import IN_WHAT, words_for_difference
+from catalog.bundle.tally_notes import (
+    DIFFERENCE_STEPS,
+    IN_WHAT,
+    WORDS_BEYOND_STEPS,
+    words_for_difference,
+)
 from catalog.catalogue.bundle_count import count_kept, free_swatches, request_for
 from catalog.errors import UsageError
 from catalog.matching.difference_table import make_table
@@ -29,6 +34,16 @@ View = dict[str, Any]
 
 MAX_PARTNERS_SHOWN: Final = 8
 MAX_SET_SIZE: Final = 4
+BRIEFLY: Final = dict(
+    zip(
+        (*(words for _, words in DIFFERENCE_STEPS), WORDS_BEYOND_STEPS),
+        ("alike", "near", "small step", "visible step", "different"),
+        strict=True,
+    )
+)
+"""What a difference comes to where there is room for a word or two."""
+MAX_FIND_LETTERS: Final = 200
+"""Of a text in which a colour is looked for; more are left off."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,6 +76,15 @@ class PairingRoutes:
         if not 1 <= len(squares) <= MAX_SET_SIZE or not free.issuperset(squares):
             raise UsageError("that set is not there any more", "load the page again")
         return told(others_view(kept, self._chosen(kept, doubts=False), squares))
+
+    def find(self, asked: PageRequest) -> Response:
+        """Answer with the squares that show a colour named in words, and the words beside it."""
+        from catalog.catalogue.search.shown_colours import squares_showing
+
+        kept = self.state.kept(asked.number("bundle"))
+        found = squares_showing(kept.swatches, asked.query.get("words", "")[:MAX_FIND_LETTERS])
+        squares = [kept.by_label[label].id for label in found.labels]
+        return told({"colour": found.colour, "rest": found.rest, "squares": squares})
 
     def _chosen(self, kept: StoredBundle, doubts: bool) -> ChosenSets:
         key = ("sets", *stamp(kept), doubts)
@@ -98,6 +122,7 @@ def set_view(one: SquareSet, kept: StoredBundle) -> View:
         "squares": [kept.by_label[label].id for label in one.swatches],
         "difference": round(float(one.difference), 1),
         "words": in_words(one),
+        "brief": BRIEFLY.get(words_for_difference(one.difference, one.k_lightness), ""),
         "matched_by": one.match_by,
         "value_step": round(float(one.value_step), 1),
         "family": one.family,

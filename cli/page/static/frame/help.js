@@ -14,9 +14,9 @@ const KEYS = [
     ["arrows, on a corner", "move it by 1 px, with Shift by 10; Enter keeps it"], ["Escape", "let go"],
   ]],
   ["Pair", [
-    ["Enter, on a square", "pick it up; on another one: they change places"],
-    ["arrows", "to the next square"], ["L, A, O, on a set", "lock it, take it apart, show others"],
-    ["Escape", "put it back"],
+    ["arrows", "to the next square"], ["Enter, on a square", "pick it up; on another one: they change places"],
+    ["Space, or Shift and arrows", "choose several; Ctrl A all that are shown"], ["/", "find squares"],
+    ["L, A, O, on a square", "lock its set, take it apart, show partners"], ["Escape", "put it back, choose none"],
   ]],
   ["Wall", [
     ["Enter, on a block", "pick it up; on another one: they change places"], ["Space", "sewn, or not yet"],
@@ -30,8 +30,6 @@ export function showHelp(dialog) {
     el("p", { text: "Look over the photo and put right what it got wrong. Then look at the sets, count "
       + "them for a pattern, hang them, and take the pages along. Everything is kept at once, and "
       + "everything can be undone. Your photos stay on this computer." }),
-    el("p", { text: "Under More, “Phone or tablet” lets one on your own network in, by a code: it sends photos straight from "
-      + "its camera, and shows beside the sewing machine what goes where. That connection is not encrypted." }),
     KEYS.map(([name, keys]) => el("section", {}, el("h3", { text: name }), el("dl.keys", {},
       ...keys.flatMap(([key, words]) => [el("dt", { text: key }), el("dd", { text: words })])))));
   dialog.showModal();

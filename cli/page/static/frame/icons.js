@@ -35,6 +35,8 @@ const PATHS = {
   back: "M15 5l-7 7 7 7",
   next: "M9 5l7 7-7 7",
   tick: "M5 13l4 4L19 7",
+  up: "M5 15l7-7 7 7",
+  rules: "M4 7h10M18 7h2M4 12h4M12 12h8M4 17h8M16 17h4M14 5v4M8 10v4M12 15v4",
   light: "M12 8a4 4 0 1 0 0 8 4 4 0 0 0 0-8zM12 3v2M12 19v2M3 12h2M19 12h2M5.6 5.6 7 7M17 17l1.4 1.4M18.4 5.6 17 7M7 17l-1.4 1.4",
   pattern: "M4 4h16v16H4zM4 12 12 4M12 20l8-8M4 12l8 8M12 4l8 8",
 };

@@ -1,129 +1,233 @@
-/** The sets: looked at, changed, locked, taken apart. */
+/** All squares on one board: looked over, found, chosen, paired. */
 
-import { button, el, fill } from "../frame/dom.js";
-import { carrying } from "../frame/carry.js";
-import { others } from "./others.js";
-import { piece, setCard } from "./setcard.js";
+import { button, el, fill, typing } from "../frame/dom.js";
+import { icon } from "../frame/icons.js";
+import { board } from "./board.js";
+import { boardKeys } from "./keys.js";
+import { changes } from "./changes.js";
+import { choice } from "./choice.js";
+import { exchange } from "./exchange.js";
+import { finding } from "./finding.js";
+import { looks } from "./fit.js";
+import { glance } from "./glance.js";
+import { groupsOf } from "./groups.js";
+import { handling } from "./handling.js";
+import { key } from "./key.js";
+import { many } from "./many.js";
+import { preview } from "./preview.js";
 import { rules } from "./rules.js";
-import { act, called, hear, loadSets, say, square, state } from "../frame/store.js";
+import { called, hear, loadSets, say, square, state } from "../frame/store.js";
 
-const ORDERS = [
-  ["number", "as numbered"], ["worst", "the least alike first"], ["family", "by colour family"], ["dark", "from dark to light"],
-];
-let order = "number";
+/** What was searched and chosen last, kept while the page is open and over a reload. */
+const place = {
+  get: () => JSON.parse(sessionStorage.getItem(`board ${state.view.id}`) ?? "{}"),
+  keep: (more) => sessionStorage.setItem(`board ${state.view.id}`, JSON.stringify({ ...place.get(), ...more })),
+};
 
 /** @param {HTMLElement} main */
 export function pair(main) {
-  const opened = new Set();
-  const summary = el("p.summary", { role: "status" });
-  const cards = el("div.sets", { role: "list", "aria-label": "Sets" });
-  const tray = el("div.tray", { role: "list", "aria-label": "Squares in no set" });
-  const trayTitle = el("h2", { text: "In no set" });
-  const sort = el("select", { id: "sets-order", change: () => { order = sort.value; draw(); } },
-    ...ORDERS.map(([value, text]) => el("option", { value, text, selected: value === order })));
-  const asked = rules();
-  fill(main, el("div.pairing", {},
-    el("aside.rules", { "aria-label": "How sets are chosen" }, asked.box),
-    el("section", { "aria-label": "Sets" },
-      el("div.row", {}, summary, el("div.field", {}, el("label", { for: "sets-order", text: "Order" }), sort)), cards),
-    el("section.tray-room", { "aria-label": "Squares in no set" }, trayTitle, tray)));
-
-  const setOf = (id) => state.sets?.sets.find((one) => one.squares.includes(id));
-  const drop = (from, to) => exchange(from, to, setOf);
+  const last = place.get();
+  const setOf = (id) => sets.get(id);
+  let sets = new Map();
+  let held = 0;
   let late = false;
-  const carry = carrying(main, { drop, name: called, free: () => { if (late) draw(); } });
-  main.append(carry.hint);
 
-  const draw = () => {
-    late = carry.busy();
+  const on = board();
+  const chosen = choice(() => showChosen());
+  const found = finding({ changed: () => draw(), setOf }, last.find);
+  const seen = changes({
+    find: (numbers) => showSets(numbers), all: () => chosen.all(on.tiles().filter((one) => !one.classList.contains("passed")).map(idOf)),
+  });
+  const ahead = preview({ setOf, mark: (broken) => markSets("breaking", broken) });
+  const side = glance({
+    setOf, pick: (id) => pick(id), foresee: (a, b, settled) => ahead.show(a, b, settled), drop: ahead.drop,
+  });
+  const all = many({ ids: () => chosen.ids, setOf, none: () => chosen.none() });
+  const asked = rules();
+  const legend = key();
+  const hands = handling(on.box, {
+    click: clicked, press: (id) => chosen.toggle(id), aim, drop: (a, b) => ahead.drop(a, b),
+    frame: (ids, more) => (more ? chosen.all([...new Set([...chosen.ids, ...ids])]) : chosen.all(ids)),
+    glance: (id) => (held && id && id !== held ? aim(held, id) : (held && aim(0, 0), side.look(id || chosen.hand))),
+    free: () => { if (late) draw(); },
+  });
+  const keys = boardKeys(on.box, {
+    tiles: on.tiles, to: (id, more) => moved(id, more), enter: entered, space: (id) => chosen.toggle(id), escape: letGo,
+    all: () => chosen.all(on.tiles().map(idOf)),
+    letters: Object.fromEntries(["lock", "apart", "others", "swap"].map((what) => [what[0], (id) => press(id, what)])),
+  });
+
+  const { bar, rulesShown } = toolbar({ found, on, seen, rules: () => { ruled.hidden = !rulesShown(); arrange(); } });
+  const ruled = el("section.rules", { "aria-label": "How sets are chosen", hidden: true }, asked.box);
+  const grow = iconButton("up", "More of it", () => setTall(!sides.classList.contains("tall")));
+  const setTall = (tall) => {
+    sides.classList.toggle("tall", tall);
+    grow.setAttribute("aria-expanded", String(tall));
+  };
+  grow.classList.add("grow");
+  grow.setAttribute("aria-expanded", "false");
+  const sides = el("aside.side", { "aria-label": "The square at hand" }, ahead.box, el("div.side-room.panel", {}, grow, ruled, all.box, side.box, legend.box));
+  fill(main, el("div.pairing", {}, el("div.pairing-board", {}, bar, on.box), sides));
+
+  function draw() {
+    late = hands.busy();
     if (late) return;
-    const found = state.sets;
-    if (!found || found.bundle !== state.view?.id) {
-      fill(cards, el("p.waiting", { text: "Choosing the sets …" }));
+    const told = state.sets;
+    if (!told || told.bundle !== state.view?.id) {
+      seen.waiting();
       return;
     }
-    summary.textContent = found.summary.join(" ");
-    const sorted = sortedBy(order, found.sets);
-    fill(cards, order === "family" ? grouped(sorted) : sorted.map(card));
-    fill(tray, found.unused.map(({ square: id, why }) => el("div.spare", { role: "listitem" }, piece(id), el("span.hint", { text: why }))));
-    tray.parentElement.classList.toggle("bare", !found.unused.length);
-    trayTitle.textContent = found.unused.length ? `In no set (${found.unused.length})` : "Every square is in a set";
-    carry.refresh();
-  };
-  const card = (one) => setCard(one, {
-    lock: () => one.locked ? act([{ kind: "unlock", squares: one.squares }], `Set ${one.number} may change again.`)
-      : act([{ kind: "lock", sets: [one.squares] }], `Set ${one.number} stays together.`),
-    apart: () => act([{ kind: "take apart", squares: one.squares }], `${one.squares.map(called).join(" and ")} are not to be a set.`),
-    others: (room) => others(room, one, (from, to) => {
-      opened.clear();
-      return drop(from, to);
-    }),
-    opened,
-  });
-  const grouped = (sets) => {
-    const named = new Map();
-    for (const one of sets) named.set(one.family, [...(named.get(one.family) ?? []), one]);
-    return [...named].map(([name, members]) => el("section.family", { "aria-label": name },
-      el("h3", { text: `${name} (${members.length})` }), el("div.sets", { role: "list" }, ...members.map(card))));
-  };
-  const keys = (event) => {
-    if (event.target.closest?.("input, select, textarea") || event.ctrlKey || event.metaKey || event.altKey) return;
-    const does = { l: "lock", a: "apart", o: "others" }[event.key.toLowerCase()];
-    const control = does && event.target.closest?.(".set")?.querySelector(`[data-does="${does}"]`);
-    if (!control) return;
+    sets = new Map(told.sets.flatMap((one) => one.squares.map((id) => [id, one])));
+    chosen.keep((id) => square(id) && !square(id).dropped);
+    const shown = new Set(state.view.squares.filter(found.shows).map((one) => one.id));
+    on.draw(groupsOf(told, (id) => shown.has(id)), { changed: seen.take(told) });
+    on.box.classList.toggle("found", found.active());
+    for (const one of on.tiles()) one.classList.toggle("passed", !shown.has(idOf(one)));
+    seen.count(shown.size, found.active());
+    keys.refresh();
+    showChosen();
+  }
+  function showChosen() {
+    for (const one of on.tiles()) {
+      const is = chosen.has(idOf(one));
+      one.setAttribute("aria-pressed", String(is));
+      one.classList.toggle("picked", idOf(one) === held);
+    }
+    side.hold(chosen.hand);
+    all.draw();
+    legend.draw();
+    arrange();
+    place.keep({ find: found.keep(), square: chosen.hand });
+  }
+  /** One thing at a time stands beside the board. */
+  function arrange() {
+    all.box.hidden ||= rulesShown();
+    side.box.hidden = rulesShown() || chosen.many || !side.shown();
+    legend.box.hidden = rulesShown() || chosen.many || !side.box.hidden;
+    sides.classList.toggle("bare", !rulesShown() && !chosen.many && !side.shown());
+  }
+  function clicked(event, id) {
+    const touch = event.pointerType === "touch";
+    if (held) {
+      if (held === id) letGo();
+      else if (touch) ahead.show(held, id, true);
+      else put(id);
+    } else if (event.shiftKey) chosen.upTo(id, on.tiles().map(idOf));
+    else if (event.ctrlKey || event.metaKey || (touch && chosen.many)) chosen.toggle(id);
+    else chosen.only(id);
+  }
+  function pick(id) {
+    held = id;
+    showChosen();
+    say(`${called(id)} is picked up. Choose another square to change places, Escape to let go.`);
+  }
+  function put(id) {
+    const one = held;
+    held = 0;
+    ahead.show(0, 0);
+    showChosen();
+    ahead.drop(one, id);
+  }
+  function aim(a, b) {
+    markTarget(b);
+    ahead.show(a, b);
+  }
+  function letGo() {
+    if (held) say("Put back.");
+    else if (chosen.many) chosen.only(chosen.hand);
+    else if (chosen.hand) chosen.only(0);
+    held = 0;
+    aim(0, 0);
+    showChosen();
+  }
+  function entered(id) {
+    if (!held) pick(id);
+    else if (held === id) letGo();
+    else put(id);
+  }
+  function moved(id, more) {
+    if (held) aim(held, id === held ? 0 : id);
+    else if (more) chosen.upTo(id, on.tiles().map(idOf));
+    else if (!chosen.many) chosen.only(id);
+    else chosen.hold(id);
+  }
+  /** Press a button of the square's panel. */
+  function press(id, what) {
+    if (chosen.hand !== id) chosen.only(id);
+    const control = side.box.querySelector(`[data-does="${what}"]`);
+    control?.click();
+    if (what !== "others") return;
+    setTall(true);
+    requestAnimationFrame(() => side.box.querySelector("details.partners")?.scrollIntoView({ block: "nearest" }));
+  }
+  function markTarget(id) {
+    on.box.querySelector(".target")?.classList.remove("target");
+    on.tileOf(id)?.classList.add("target");
+  }
+  function markSets(name, some) {
+    for (const one of on.box.querySelectorAll(`.${name}`)) one.classList.remove(name);
+    for (const one of some) on.setAt(one.squares[0])?.classList.add(name);
+  }
+  function showSets(numbers) {
+    const ids = state.sets.sets.filter((one) => numbers.includes(one.number)).flatMap((one) => one.squares);
+    chosen.all(ids);
+    on.tileOf(ids[0])?.scrollIntoView({ block: "center" });
+  }
+  const typed = (event) => {
+    if (event.key !== "/" || typing(event) || event.ctrlKey || event.metaKey || document.querySelector("dialog[open]")) return;
     event.preventDefault();
-    control.click();
+    found.focus();
   };
-  main.addEventListener("keydown", keys);
+  addEventListener("keydown", typed);
   const deaf = hear((what) => {
     if (what === "sets") draw();
     if (what === "view" && state.view) {
       asked.refresh();
+      draw();
       loadSets();
     }
   });
+  if (last.square && square(last.square)) chosen.only(last.square);
   draw();
   loadSets();
   return () => {
     deaf();
-    carry.end();
-    main.removeEventListener("keydown", keys);
+    hands.end();
+    keys.end();
+    removeEventListener("keydown", typed);
   };
 }
 
-/** Two squares change places: both in sets, or one of them in none. */
-function exchange(a, b, setOf) {
-  const [one, two] = [setOf(a), setOf(b)];
-  if (one && two && one.number === two.number) {
-    say("They are in one set already.");
-    return false;
-  }
-  const words = `${called(a)} and ${called(b)} changed places.`;
-  if (one && two) return act([{ kind: "swap", first: one.squares, second: two.squares, a, b }], words);
-  if (!one && !two) {
-    if (state.view.rules.set_size !== 2) {
-      say("Sets of more than two squares begin with a set: put a square in place of one of its own.");
-      return false;
-    }
-    return act([{ kind: "lock", sets: [[a, b]] }], `${called(a)} and ${called(b)} are a set.`);
-  }
-  const [kept, out, put] = one ? [one, a, b] : [two, b, a];
-  if (!square(put).state) {
-    return act([{ kind: "lock", sets: [kept.squares.map((id) => (id === out ? put : id))] }], `${called(put)} took the place of ${called(out)}.`);
-  }
-  say(`${called(put)} is ${square(put).state}.`);
-  return false;
+function idOf(node) {
+  return Number(node.dataset.square);
 }
 
-function sortedBy(how, sets) {
-  const sorted = [...sets];
-  const lightness = (one) => Math.min(...one.squares.map((id) => square(id)?.lab?.[0] ?? 0));
-  if (how === "worst") sorted.sort((a, b) => b.difference - a.difference);
-  if (how === "dark") sorted.sort((a, b) => lightness(a) - lightness(b));
-  if (how === "family") {
-    const places = new Map(state.view.families.map((one, place) => [one.name, place]));
-    const place = (one) => places.get(one.family.split("/")[0].trim()) ?? places.size;
-    sorted.sort((a, b) => place(a) - place(b) || a.number - b.number);
-  }
-  return sorted;
+/** What is found, what is told beside the cloth, how large it is, and the rules. */
+function toolbar({ found, on, seen, rules }) {
+  const labels = iconButton("labels", "Labels", () => {
+    looks.labels = !looks.labels;
+    put();
+    on.resize();
+  });
+  const put = () => {
+    labels.setAttribute("aria-pressed", String(looks.labels));
+    on.box.classList.toggle("labelled", looks.labels);
+  };
+  put();
+  const larger = (by) => () => { looks.larger = by ? looks.larger + by : 0; on.resize(); };
+  const open = iconButton("rules", "Rules", () => {
+    open.setAttribute("aria-expanded", String(open.getAttribute("aria-expanded") !== "true"));
+    rules();
+  });
+  open.setAttribute("aria-expanded", "false");
+  const bar = el("div.board-bar", {}, found.field, seen.box, el("div.board-tools", { role: "toolbar", "aria-label": "The board" },
+    labels, el("span.size", {}, iconButton("minus", "Smaller cloth", larger(-1)), iconButton("whole", "All on one screen", larger(0)),
+      iconButton("plus", "Larger cloth", larger(1))), open), found.chips);
+  return { bar, rulesShown: () => open.getAttribute("aria-expanded") === "true" };
+}
+
+function iconButton(picture, words, does) {
+  const made = button("", does, { class: "icon", "aria-label": words, title: words });
+  made.append(icon(picture));
+  return made;
 }

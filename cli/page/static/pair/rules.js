@@ -4,7 +4,6 @@ import { debounced, el } from "../frame/dom.js";
 import { act, limits, loadSets, state } from "../frame/store.js";
 
 const PAUSE = 30;
-const WIDE = "(min-width: 54rem)";
 
 /** @returns {{box: HTMLElement, refresh: () => void}} */
 export function rules() {
@@ -37,7 +36,7 @@ export function rules() {
   const from = choice("seen_from", "Looked at from", [["wall", "the design wall"], ["hand", "the hand"]], String);
   const families = el("input", { type: "number", ...limits("rules", "families"), id: "rule-families", placeholder: "as they fall", data: { key: "rule-families" } });
   families.addEventListener("change", () => send({ families: families.value ? Number(families.value) : null }));
-  const box = el("details", { open: matchMedia(WIDE).matches }, el("summary", {}, el("h2", { text: "What goes together" })),
+  const box = el("div", {}, el("h2", { text: "What goes together" }),
     el("form", { submit: (event) => event.preventDefault() },
       el("p.hint", { text: "Of differences, 1 is barely seen and 5 is plain to see." }),
       tolerance.box, least.box, most.box, size.box, same.box, by.box,

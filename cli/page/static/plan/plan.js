@@ -4,7 +4,7 @@ import { el, fill } from "../frame/dom.js";
 import { patternForm } from "../pattern/pattern.js";
 import { projects } from "./projects.js";
 import { reserving } from "./reserving.js";
-import { thumb } from "../pair/setcard.js";
+import { thumb } from "../pair/tile.js";
 import { hear, state } from "../frame/store.js";
 import { loadPlan, query, standing } from "./wish.js";
 

@@ -1,7 +1,7 @@
 /** Sets put aside for a project. */
 
 import { button, el, field, fill } from "../frame/dom.js";
-import { thumb } from "../pair/setcard.js";
+import { thumb } from "../pair/tile.js";
 import { act, called, limits, state } from "../frame/store.js";
 
 /** @returns {{box: HTMLElement, draw: (plan: any) => void}} */

@@ -1,1 +1,0 @@
-"""Patterns drawn and filled in: in come their data, out go checks, numbers and pictures."""

@@ -1,0 +1,35 @@
+/** What there is on the board, and what the last change made of it, with the way back. */
+
+import { button, el, fill } from "../frame/dom.js";
+import { back, state } from "../frame/store.js";
+
+/** @param {{find: (numbers: number[]) => void, all: () => void}} given */
+export function changes({ find, all }) {
+  const box = el("div.changes", { role: "status" });
+  let words = "";
+  let some = false;
+  let changed = new Set();
+
+  const draw = () => {
+    const fresh = [...changed];
+    fill(box, el("span.counted", { text: words, title: words }), some ? button("Choose all", all, { class: "plain", data: { key: "choose-all" } }) : null,
+      state.sets?.changed?.words ? el("span.changed-words", { text: state.sets.changed.words }) : null,
+      fresh.length ? button("Show", () => find(fresh), { class: "plain", data: { key: "changes-show" } }) : null,
+      state.sets?.changed?.words && state.view.undo ? button("Take it back", () => back("undo"), { class: "plain", data: { key: "changes-back" } }) : null);
+  };
+  return {
+    box,
+    waiting: () => fill(box, el("span", { text: "Choosing the sets …" })),
+    /** The numbers of sets that are new since the change before. */
+    take: (told) => {
+      changed = new Set(told.sets.filter((one) => one.fresh).map((one) => one.number));
+      return changed;
+    },
+    count: (shown, active) => {
+      const { squares } = state.view;
+      some = active;
+      words = some ? `${shown} of ${squares.length} squares` : state.sets.summary[0] ?? "";
+      draw();
+    },
+  };
+}
