@@ -17,6 +17,7 @@ from cli.page.guard import ADDRESS, Keys
 from cli.page.photo_jobs import Jobs
 from cli.page.server_state import ServerState
 from cli.page.serving import listening, server_of
+from cli.page.table.table_door import TableDoor
 
 
 @dataclass
@@ -30,6 +31,7 @@ class Page:
     """The address that opens the page."""
     state: ServerState
     jobs: Jobs
+    door: TableDoor
 
     @property
     def key(self):
@@ -95,7 +97,8 @@ def served(catalogue: Path):
         port = one.getsockname()[1]
         state, keys = ServerState(catalogue), Keys()
         jobs = Jobs(state)
-        server = server_of(state, jobs, keys, port)
+        door = TableDoor(state, jobs)
+        server = server_of(state, jobs, keys, port, door)
         thread = Thread(target=server.run, args=([one],), daemon=True)
         thread.start()
         origin = f"http://{ADDRESS}:{port}"
@@ -106,10 +109,11 @@ def served(catalogue: Path):
             ) as browser:
                 opening = f"{origin}/?key={keys.opening}"
                 assert browser.get(opening).status_code == 303
-                yield Page(browser, origin, opening, state, jobs)
+                yield Page(browser, origin, opening, state, jobs, door)
         finally:
             server.should_exit = True
             thread.join(LONG)
+            door.close()
             jobs.close()
             state.close()
 

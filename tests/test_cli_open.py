@@ -136,3 +136,49 @@ def test_the_browser_is_started_with_an_address_that_serves_once(kept, monkeypat
     )
     ended = kept("open", "--quiet")
     assert (ended.stdout, seen) == ("to print\n", ["once"])
+
+
+TABLE = re.compile(r"http://127\.0\.0\.2:\d+ and type the code (\d{3}) (\d{3})\n")
+
+
+def test_the_table_opens_with_a_code_and_ends_with_the_command(kept_file):
+    words = ("blues", "--table", "--table-address", "127.0.0.2", "--catalogue", kept_file)
+    with opened(*words) as (run, _):
+        lines = []
+        while not lines or not lines[-1].startswith("It ends with this command"):
+            lines.append(run.stderr.readline())
+        told = "".join(lines)
+        code = "".join(TABLE.search(told).groups())
+        assert told.count("▀") > 100
+        assert "not encrypted" in told
+        origin = TABLE.search(told)[0].split()[0]
+        with httpx.Client(base_url=origin, trust_env=False, timeout=LONG) as phone:
+            phone.headers = {"Origin": origin, "User-Agent": "Mobile"}
+            assert phone.post("/api/enter", json={"code": code}).status_code == 200
+            assert phone.get("/api/start").json()["open"]
+            assert run.stderr.readline() == "A phone is on the table now (127.0.0.1).\n"
+            code, out, said = interrupted(run)
+            assert (code, out, said) == (0, "", "")
+            with pytest.raises(httpx.ConnectError):
+                phone.get("/api/start")
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--table-address", "192.168.0.1"), "add --table"),
+        (("--table", "--table-address", "8.8.8.8"), "not on a private network"),
+        (("--table", "--table-address", "my phone"), "is no address"),
+        (("--table", "--table-address", "10.254.253.252"), "can't be listened on"),
+    ],
+)
+def test_a_table_that_can_not_be_opened_is_refused(refused, words, says):
+    refused("open", "--no-browser", *words, says=says)
+
+
+def test_a_console_without_blocks_is_shown_no_picture(page):
+    from cli.bundles.table_words import invitation_lines
+
+    page.door.open("127.0.0.2", 0)
+    assert len(invitation_lines(page.door, "utf-8")) > len(invitation_lines(page.door, "cp1252"))
+    assert "open on the phone" in invitation_lines(page.door, "ascii")[1]

@@ -23,7 +23,7 @@ def shared_cloth(table: TomlTable, key: str, kinds: Sequence[PieceKind]) -> str:
     name = cloth_of(table, key)
     if name in owned_names(kinds):
         problem = f'"{name}" is squares of the bundle, and this is cut from yardage'
-        table.refuse(key, problem, "name another cloth")
+        table.refuse(key, problem, "name another cloth", table.put(key, None))
     return cloth_named(name, kinds)
 
 

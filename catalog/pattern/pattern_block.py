@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import ceil
+from string import ascii_letters
 from typing import Final
 
 from catalog.cutting.block_seams import sewing_order
@@ -17,6 +18,8 @@ from catalog.cutting.units.cutting_method import Method
 from catalog.cutting.units.units_by_name import find_unit, unit_name
 from catalog.errors import CalicountError
 from catalog.lengths import show_length
+from catalog.pattern.data.field_edits import FieldEdit, of_piece
+from catalog.pattern.pattern_map import MAX_PARTS
 from catalog.pattern.toml_table import TomlTable
 from catalog.phrases import decimal
 
@@ -25,8 +28,6 @@ Sides = tuple[Fraction, Fraction]
 
 MAX_CELLS_IN_A_ROW: Final = 16
 """Cells in a row of a block: a feathered star takes no more."""
-MAX_PARTS: Final = 64
-"""Of a unit: a log cabin of eight rounds has 33."""
 MIN_WIDTH: Final = Fraction(1, 4)
 """Inches finished; less than a seam is no strip."""
 MAX_WIDTH: Final = Fraction(60)
@@ -64,7 +65,7 @@ def block_of(
     table.only(BLOCK_FIELDS["block"])
     own = [replace(kind, per_block=_own(kind, number), in_blocks=()) for kind in kinds]
     block = replace(block_on_grid(table, units_of_block(table, own), finished), mark=mark)
-    _check_squares(table, block, own)
+    _check_squares(table, block, kinds, own, number)
     return block
 
 
@@ -88,7 +89,9 @@ def units_of_block(table: TomlTable, kinds: Sequence[PieceKind]) -> tuple[BlockU
         if not _CELL.fullmatch(mark):
             one.refuse("mark", f'"{mark}" is no letter', 'write one letter, such as "A"')
         if mark in units:
-            one.refuse("mark", f'"{mark}" is there already', "give another letter")
+            free = next(sign for sign in ascii_letters if sign not in units)
+            again = f'"{mark}" is there already'
+            one.refuse("mark", again, "give another letter", one.put("mark", free))
         name = one.text("unit")
         try:
             name = unit_name(name)
@@ -117,14 +120,15 @@ def _check_aspect(one: TomlTable, unit: BlockUnit) -> None:
     if kind_of(unit).reshaped is None and Fraction(unit.high, unit.wide) != aspect:
         shape = "as wide as high" if aspect == 1 else f"{1 / aspect} times as wide as high"
         problem = f"a {unit.unit} is {shape}, not {unit.wide} by {unit.high} cells"
-        one.refuse("wide" if "wide" in one else "unit", problem, "change wide and high")
+        near = [one.put("wide", aspect.denominator), one.put("high", aspect.numerator)]
+        one.refuse("wide" if "wide" in one else "unit", problem, "change wide and high", *near)
 
 
 def _method(table: TomlTable, unit: BlockUnit) -> Method:
     try:
         return method_of(unit)
     except CalicountError as error:
-        table.refuse("at_a_time", error.problem, error.cure)
+        table.refuse("at_a_time", error.problem, error.cure, table.put("at_a_time", None))
 
 
 def _patches(one: TomlTable, name: str, kinds: Sequence[PieceKind]) -> tuple[Patch, ...]:
@@ -145,7 +149,9 @@ def _patch(one: TomlTable, text: str, kinds: dict[str, PieceKind]) -> Patch:
         one.refuse("fabrics", problem, "write a piece's name, with a number for one of several")
     per_block = kinds[name].per_block
     if per_block is None:
-        one.refuse("fabrics", f'"{name}" is counted in all', "give that piece per_block")
+        problem = f'"{name}" is counted in all'
+        edits = of_piece(name, "in_all", None), of_piece(name, "per_block", which)
+        one.refuse("fabrics", problem, "give that piece per_block", *edits)
     if which > per_block:
         problem = f"a block has {per_block or 'none'} of {name}, so there is no {which}"
         one.refuse("fabrics", problem, "write a smaller number")
@@ -196,12 +202,17 @@ def _across(table: TomlTable, rows: Sequence[Sequence[str]], finished: Sides) ->
     size = " x ".join(show_length(side, step=None, mark=False) for side in finished)
     if across.denominator > 1 or not 1 <= across <= MAX_CELLS_IN_A_ROW:
         problem = f"{high} row{'s' if high > 1 else ''} of square cells make no block of {size} in"
-        near = max(1, min(round(across), MAX_CELLS_IN_A_ROW))
+        told = {len(row) for row in rows}
+        near = told.pop() if len(told) == 1 else round(across)
+        near = max(1, min(near, MAX_CELLS_IN_A_ROW))
         long = show_length(finished[0] * high / near, step=None)
         wide = show_length(finished[0], step=None, mark=False)
-        table.refuse(
-            "grid", problem, f"change the grid; {high} rows of {near} make {wide} x {long}"
-        )
+        cure = f"change the grid; {high} rows of {near} make {wide} x {long}"
+        size = wide
+        if high != near:
+            size += f" x {show_length(finished[0] * high / near, step=None, mark=False)}"
+        own = FieldEdit(("layout", "finished_block"), size)
+        table.refuse("grid", problem, cure, own)
     for r, row in enumerate(rows):
         if len(row) == across:
             continue
@@ -233,10 +244,26 @@ def _cell(
     return Cell(unit, *place, wide, high, turn)
 
 
-def _check_squares(table: TomlTable, block: Block, kinds: Sequence[PieceKind]) -> None:
+def _as_taken(whole: PieceKind, each: Fraction, number: int) -> tuple[FieldEdit, ...]:
+    """Return what lets a piece have as many squares in a block as its units take."""
+    if each.denominator > 1:
+        return ()
+    if not whole.in_blocks:
+        return (of_piece(whole.name, "per_block", int(each)),) if each else ()
+    told = [*whole.in_blocks[:number], int(each), *whole.in_blocks[number + 1 :]]
+    return (of_piece(whole.name, "per_block", told),) if any(told) else ()
+
+
+def _check_squares(
+    table: TomlTable,
+    block: Block,
+    wholes: Sequence[PieceKind],
+    kinds: Sequence[PieceKind],
+    number: int,
+) -> None:
     """Refuse a block that takes other numbers of squares than its pieces say."""
     taken = squares_per_block(block)
-    for kind in kinds:
+    for whole, kind in zip(wholes, kinds, strict=True):
         if kind.per_block is None:
             continue
         own = {patch: number for patch, number in taken.items() if patch.kind == kind.name}
@@ -244,8 +271,9 @@ def _check_squares(table: TomlTable, block: Block, kinds: Sequence[PieceKind]) -
         # A triangle left of the last square of cloth by the yard is no square less to cut.
         if each != kind.per_block and (kind.source != "yardage" or ceil(each) != kind.per_block):
             problem = f"its units take {decimal(each)} of {kind.name}, not {kind.per_block}"
-            table.refuse("grid", problem, "change the grid, at_a_time or per_block")
-        for patch, number in own.items():
-            if kind.source == "bundle" and number > 1:
-                problem = f"its units take {decimal(number)} squares of {kind.name} {patch.which}"
+            cure = "change the grid, at_a_time or per_block"
+            table.refuse("grid", problem, cure, *_as_taken(whole, each, number))
+        for patch, many in own.items():
+            if kind.source == "bundle" and many > 1:
+                problem = f"its units take {decimal(many)} squares of {kind.name} {patch.which}"
                 table.refuse("grid", problem, "name another of the block's squares for some")

@@ -29,7 +29,8 @@ def read_cloths(top: TomlTable) -> tuple[QuiltCloth, ...]:
         table.only(CLOTH_FIELDS)
         name = table.text("name")
         if name in names:
-            table.refuse("name", f'"{name}" is there already', "give another name")
+            again = f'"{name}" is there already'
+            table.refuse("name", again, "give another name", table.gone())
         names.add(name)
         sold_as = table.text("sold_as", BY_THE_YARD)
         if sold_as != BY_THE_YARD:
@@ -70,4 +71,5 @@ def check_cloths(top: TomlTable, quilt: Quilt) -> None:
                 "name",
                 f'nothing is cut from "{name}"',
                 f'write cloth = "{name}" at a piece that is, or leave it out',
+                table.gone(),
             )

@@ -57,9 +57,11 @@ def binding_of(top: TomlTable, kinds: Sequence[PieceKind], seam: Fraction) -> Qu
             "edge",
             "how long a scalloped edge is depends on how its curves are drawn",
             "lay a tape along them and buy bias binding for that length, or leave edge out",
+            table.put("edge", None),
         )
     if edge == "rounded" and grain != "bias":
-        table.refuse("cut", "only a bias strip goes round a curve", 'write cut = "bias"')
+        problem, edit = "only a bias strip goes round a curve", table.put("cut", "bias")
+        table.refuse("cut", problem, 'write cut = "bias"', edit)
     return QuiltBinding(_strip(table, seam), grain, shared_cloth(table, "cloth", kinds))
 
 
@@ -67,7 +69,8 @@ def _strip(table: TomlTable, seam: Fraction) -> Fraction:
     """Return how wide binding is cut, as told or from the width that shows."""
     if table.one_of(("strip", "finished")) == "strip":
         if "fold" in table:
-            table.refuse("fold", "the strip's width says it already", "leave it out")
+            gone = table.put("fold", None)
+            table.refuse("fold", "the strip's width says it already", "leave it out", gone)
         return table.length("strip", MIN_STRIP, MAX_STRIP)
     fold = cast("Fold", table.choice("fold", get_args(Fold), "double"))
     return binding_strip(table.length("finished", MIN_SHOWN, MAX_SHOWN), fold, seam)

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from fractions import Fraction
+from itertools import islice
 from typing import Final
 
 from catalog.cutting.quilt import Block, BlockUnit, Patch, PieceKind, Quilt
 from catalog.cutting.quilt_units import kind_of, method_of, uses_of
-from catalog.cutting.units.cutting_method import HAIR
+from catalog.cutting.units.cutting_method import HAIR, Method, UnitPiece
+from catalog.cutting.units.surd import Surd
 from catalog.lengths import SIXTEENTH, show_length
+from catalog.pattern.data.field_edits import of_piece
 from catalog.pattern.toml_table import TomlTable
 
 HALF_TURN: Final = 180
@@ -37,7 +41,9 @@ def check_fit(layout: TomlTable, tables: Sequence[TomlTable], top: TomlTable, qu
     _check_posts(top, quilt)
     if quilt.offset and quilt.sashing and quilt.sashing.width >= quilt.finished_block:
         problem = "strips as wide as a block leave no half block at the ends of rows"
-        top.table("sashing").refuse("width", problem, "make them narrower, or change set")
+        strips, half = top.table("sashing"), show_length(quilt.finished_block / 2, mark=False)
+        cure = "make them narrower, or change set"
+        strips.refuse("width", problem, cure, strips.put("width", half))
     _check_turns(layout, quilt)
     for table, block in zip(tables, quilt.blocks, strict=True):
         for one, unit in zip(table.tables("unit"), block.units, strict=True):
@@ -51,10 +57,12 @@ def _check_turns(layout: TomlTable, quilt: Quilt) -> None:
         return
     cure = "make the block square, or leave it out"
     if quilt.on_point:
-        layout.refuse("set", "blocks on point are square", "set them straight")
+        near = layout.put("set", "straight"), layout.put("edge_cloth", None)
+        layout.refuse("set", "blocks on point are square", "set them straight", *near)
     for key, turn in (("turn_rows", quilt.turn_rows), ("turn_columns", quilt.turn_columns)):
         if turn % HALF_TURN:
-            layout.refuse(key, f"a block that is no square has no place turned by {turn}", cure)
+            problem = f"a block that is no square has no place turned by {turn}"
+            layout.refuse(key, problem, cure, layout.put(key, None))
     if any(place.turn % HALF_TURN for line in quilt.map.lines for place in line):
         layout.refuse("map", "a block that is no square has no place turned by a quarter", cure)
 
@@ -78,7 +86,14 @@ def _check_size(layout: TomlTable, quilt: Quilt, kind: PieceKind) -> None:
             f"{show_length(needed, step=None)}, and its size says "
             f"{show_length(kind.size, step=None)}",
             f"change the size of {kind.name}, or finished_block",
+            of_piece(kind.name, "size", show_length(_fitting(uses), step=None, mark=False)),
         )
+
+
+def _fitting(uses: Sequence[tuple[Method, UnitPiece, Surd]]) -> Fraction:
+    """Return the size that does for the largest use of a piece, inches."""
+    method, piece, exact = max(uses, key=lambda one: one[2])
+    return piece.cut_for(exact, trimmed=method.trimmed or piece.height is not None)
 
 
 def _size(quilt: Quilt) -> str:
@@ -94,11 +109,13 @@ def _check_posts(top: TomlTable, quilt: Quilt) -> None:
         return
     size, wanted = quilt.kind(sashing.post_kind).size, sashing.width + 2 * quilt.seam
     if abs(size - wanted) > HAIR:
-        top.table("sashing").refuse(
+        strips = top.table("sashing")
+        strips.refuse(
             "width",
             f"posts of that width are cut {show_length(wanted, step=None)}, and the size of "
             f"{sashing.post_kind} says {show_length(size, step=None)}",
             f"change the size of {sashing.post_kind}, or width",
+            of_piece(sashing.post_kind, "size", show_length(wanted, step=None, mark=False)),
         )
 
 
@@ -119,6 +136,7 @@ def _check_one_cloth(table: TomlTable, quilt: Quilt, unit: BlockUnit) -> None:
             f"{name} from several squares, so {kind.name}, which is not all of one cloth, can't "
             "give both sides of one",
             f"write at_a_time = 1, or cut the {name} from yardage",
+            table.put("at_a_time", 1),
         )
 
 
@@ -133,9 +151,11 @@ def _check_whole_sets(table: TomlTable, quilt: Quilt, block: Block, unit: BlockU
         alike[other.unit, other.at_a_time, other.patches] += 1
     number = alike[unit.unit, unit.at_a_time, unit.patches]
     if number % method.units:
+        ways = (way.at_a_time for way in kind_of(unit).ways if not number % way.units)
         table.refuse(
             "fabrics",
             f"{method.units} at a time are all of the same squares, and the block has {number} of "
             "these",
             "give more of the units these fabrics, or make them another number at a time",
+            *(table.put("at_a_time", way) for way in islice(ways, 1)),
         )

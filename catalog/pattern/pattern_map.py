@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from string import ascii_uppercase
 from typing import Final
 
 from catalog.cutting.quilt_sizes.block_map import BlockMap, MappedBlock, alternating
@@ -15,6 +16,8 @@ from catalog.pattern.toml_table import TomlTable
 MAX_BLOCK_KINDS: Final = 26
 """Different blocks in a quilt: one for each capital letter."""
 MAX_MAP_LINES: Final = 100
+MAX_PARTS: Final = 64
+"""Of a unit: a log cabin of eight rounds has 33."""
 WAYS: Final = ("chequered", "rows", "columns")
 SETS: Final = ("straight", "on point", "offset rows")
 
@@ -68,7 +71,9 @@ def marks_of(tables: Sequence[TomlTable]) -> tuple[str, ...]:
         if not mark.isascii() or not mark.isalpha():
             table.refuse("mark", f'"{mark}" is no letter', 'write one letter, such as "A"')
         if mark in marks:
-            table.refuse("mark", f'"{mark}" is there already', "give another letter")
+            free = next(sign for sign in ascii_uppercase if sign not in marks)
+            again = f'"{mark}" is there already'
+            table.refuse("mark", again, "give another letter", table.put("mark", free))
         marks.append(mark)
     return tuple(marks)
 
@@ -87,7 +92,8 @@ def map_of(top: TomlTable, layout: TomlTable) -> BlockMap:
         way = layout.choice("alternate", WAYS, WAYS[0])
         return alternating(len(marks), way, on_point=on_point)
     if "alternate" in layout:
-        layout.refuse("map", "it stands beside alternate", "give only one: alternate or map")
+        problem, gone = "it stands beside alternate", layout.put("alternate", None)
+        layout.refuse("map", problem, "give only one: alternate or map", gone)
     lines = layout.texts("map", MAX_MAP_LINES)
     return BlockMap(tuple(_line(layout, line, marks) for line in lines))
 
@@ -121,7 +127,8 @@ def counts_of(top: TomlTable, layout: TomlTable, rows: int, columns: int) -> Blo
     for number, mark in enumerate(marks_of(tables)):
         if not found[number]:
             key = "map" if "map" in layout else "rows"
-            layout.refuse(key, f"block {mark} lies nowhere", f"give {mark} a place")
+            near = [layout.put("map", None)] if key == "map" else []
+            layout.refuse(key, f"block {mark} lies nowhere", f"give {mark} a place", *near)
     numbers = tuple(found[number] for number in range(len(tables)))
     return BlockCounts(numbers, tuple(frozenset(_names(table)) for table in tables))
 
@@ -130,7 +137,7 @@ def _names(table: TomlTable) -> list[str]:
     """Return the pieces that a block's units name, as far as that can be read."""
     named = []
     for unit in table.tables("unit"):
-        for text in unit.texts("fabrics", 4) if "fabrics" in unit else ():
+        for text in unit.texts("fabrics", MAX_PARTS) if "fabrics" in unit else ():
             found = _PIECE.fullmatch(text)
             named += [text, *([found[1]] if found else [])]
     return named
@@ -142,5 +149,6 @@ def layout_of(layout: TomlTable, rows: int, columns: int) -> Layout:
     offset = how == "offset rows"
     if offset and columns < 2:
         problem = "a single column has no rows to be offset"
-        layout.refuse("columns", problem, "write columns = 2 or more")
+        edit = layout.put("columns", 2)
+        layout.refuse("columns", problem, "write columns = 2 or more", edit)
     return Layout(rows, columns, Fraction(1), on_point=how == "on point", offset=offset)

@@ -11,7 +11,8 @@ from typing import Final, cast, get_args
 
 from catalog.cutting.quilt import PieceKind
 from catalog.models import MatchBy, Need, Role, Source, Value
-from catalog.pattern.cloth_names import cloth_of
+from catalog.pattern.cloth_names import MAX_FABRIC_NAME, cloth_of
+from catalog.pattern.data.field_edits import FieldEdit
 from catalog.pattern.pattern_map import BlockCounts
 from catalog.pattern.pattern_quilt import QUILT_FIELDS
 from catalog.pattern.toml_table import TomlTable
@@ -57,7 +58,9 @@ def needs_and_kinds(
             split = _piece_needs(piece, role, blocks)
             for need in split:
                 if need.name in needs:
-                    piece.refuse("name", f'"{need.name}" is there already', "give another name")
+                    again, other = f'"{need.name}" is there already', f"{need.name}, other"
+                    edit = piece.put("name", other[-MAX_FABRIC_NAME:].strip())
+                    piece.refuse("name", again, "give another name", edit)
                 needs[need.name] = need
             kinds.append(_kind(piece, role, split, blocks))
     _check_cloths(top, kinds)
@@ -73,10 +76,11 @@ def _check_cloths(top: TomlTable, kinds: Sequence[PieceKind]) -> None:
     for piece, kind in zip(pieces, kinds, strict=True):
         if kind.cloth and kind.source != "yardage":
             problem = f"{kind.name} is cut from squares, and a cloth is bought by the yard"
-            piece.refuse("cloth", problem, 'write from = "yardage", or leave cloth out')
+            cure = 'write from = "yardage", or leave cloth out'
+            piece.refuse("cloth", problem, cure, piece.put("cloth", None))
         if kind.cloth in owned:
             problem = f'"{kind.cloth}" is squares of the bundle'
-            piece.refuse("cloth", problem, "give the cloth another name")
+            piece.refuse("cloth", problem, "give the cloth another name", piece.put("cloth", None))
 
 
 def _as_its_cloth(kind: PieceKind, kinds: Sequence[PieceKind]) -> PieceKind:
@@ -127,7 +131,8 @@ def _piece_needs(piece: TomlTable, role: Role, blocks: BlockCounts) -> list[Need
         taken = _quota_sets(quota, key, each, blocks, whole)
         if taken > rest:
             problem = f"the quotas so far ask for {sets - rest + taken} sets of the {sets}"
-            quota.refuse(key, problem, f"leave at most {rest} to this one")
+            edits = (quota.put(key, None), quota.put("sets", rest)) if rest else (quota.gone(),)
+            quota.refuse(key, problem, f"leave at most {rest} to this one", *edits)
         rest -= taken
         needs.append(_quota_need(quota, replace(whole, count=taken * whole.match)))
     return [*needs, replace(whole, count=rest * whole.match)] if rest else needs
@@ -145,10 +150,12 @@ def _whole_need(piece: TomlTable, role: Role, blocks: BlockCounts) -> Need:
         piece.refuse("per_block", f"{count:,} in all are too many", f"plan {MAX_SQUARES:,} at most")
     if role == "feature" and match > 1 and _source(piece, role) == "yardage":
         problem = "cloth that is bought is all of one tone"
-        piece.refuse("match", problem, 'leave it out, or write from = "bundle"')
+        cure = 'leave it out, or write from = "bundle"'
+        piece.refuse("match", problem, cure, piece.put("match", None), piece.put("match_by", None))
     if count % match:
         problem = f"{count} squares make no whole number of sets of {match}"
-        piece.refuse("match", problem, f"ask for a multiple of {match} squares")
+        cure = f"ask for a multiple of {match} squares"
+        piece.refuse("match", problem, cure, *_whole_sets(piece, count, match))
     return Need(
         name,
         role,
@@ -163,6 +170,16 @@ def _whole_need(piece: TomlTable, role: Role, blocks: BlockCounts) -> Need:
     )
 
 
+def _whole_sets(piece: TomlTable, count: int, match: int) -> tuple[FieldEdit, ...]:
+    """Return what makes whole sets: more pieces if they are counted in all, else smaller sets."""
+    if "in_all" in piece:
+        return (piece.put("in_all", -(-count // match) * match),)
+    near = max(size for size in range(1, match) if not count % size)
+    if near == 1:
+        return piece.put("match", None), piece.put("match_by", None)
+    return (piece.put("match", near),)
+
+
 def _value(table: TomlTable) -> Value | None:
     return cast("Value", table.choice("value", get_args(Value))) if "value" in table else None
 
@@ -173,7 +190,8 @@ def _match_by(piece: TomlTable, match: int) -> MatchBy | None:
         return None
     if match == 1:
         problem = "a square by itself matches no other"
-        piece.refuse("match_by", problem, "add match = 2, or leave it out")
+        cure = "add match = 2, or leave it out"
+        piece.refuse("match_by", problem, cure, piece.put("match_by", None))
     return cast("MatchBy", piece.choice("match_by", get_args(MatchBy)))
 
 
@@ -201,7 +219,9 @@ def _quota_sets(
     squares = quota.whole("blocks", sum(n for n, _ in taking)) * max(each)
     if squares % whole.match:
         problem = f"{squares} squares make no whole number of sets of {whole.match}"
-        quota.refuse(key, problem, "give sets instead")
+        near = squares // whole.match
+        edits = [quota.put(key, None), quota.put("sets", near)] if near else []
+        quota.refuse(key, problem, "give sets instead", *edits)
     return squares // whole.match
 
 
@@ -213,7 +233,9 @@ def _quota_share(quota: TomlTable, sets: int) -> int:
     part = sets * Fraction(int(found[1]), int(found[2]))
     if part.denominator != 1:
         near = f"{math.floor(part)} or {math.ceil(part)}"
-        quota.refuse("share", f"{text} of {sets} sets is no whole number", f"write sets = {near}")
+        problem, few = f"{text} of {sets} sets is no whole number", max(1, math.floor(part))
+        edits = quota.put("share", None), quota.put("sets", few)
+        quota.refuse("share", problem, f"write sets = {near}", *edits)
     return int(part)
 
 
@@ -228,7 +250,8 @@ def _quota_need(quota: TomlTable, need: Need) -> Need:
         ("value", quota_value and need.value),
     ):
         if clash:
-            quota.refuse(key, f"the whole piece has a {key} already", "give it in one place")
+            problem = f"the whole piece has a {key} already"
+            quota.refuse(key, problem, "give it in one place", quota.put(key, None))
     name = " ".join(filter(None, (need.name + ",", quota_value, quota_family)))
     return replace(
         need, name=name, family=quota_family or need.family, value=quota_value or need.value

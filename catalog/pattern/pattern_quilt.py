@@ -14,6 +14,7 @@ from catalog.cutting.quilt import (
     Quilt,
     Sashing,
 )
+from catalog.lengths import show_length
 from catalog.pattern.cloth_names import shared_cloth
 from catalog.pattern.pattern_block import BLOCK_FIELDS, MAX_WIDTH, MIN_WIDTH, Sides, block_of
 from catalog.pattern.pattern_borders import BORDER_FIELDS, borders_of, strip_unit
@@ -29,6 +30,7 @@ from catalog.pattern.pattern_map import SETS, block_tables, map_of, marks_of
 from catalog.pattern.toml_table import TomlTable
 
 EDGE_POSTS: Final = ("whole", "half")
+_OF_POSTS: Final = ("post_piece", "post_cloth", "edge_posts")
 MAX_WRITTEN_SEAM: Final = Fraction(1)
 MIN_WRITTEN_SEAM: Final = Fraction(1, 16)
 QUILT_FIELDS: Final[dict[str, tuple[str, ...]]] = {
@@ -116,7 +118,9 @@ def quilt_of(
 def _turn(layout: TomlTable, key: str) -> int:
     turn = layout.whole(key, 270, 360) if key in layout else 0
     if turn % QUARTER_TURN:
-        layout.refuse(key, f"{turn} is no quarter turn", "write 90, 180 or 270")
+        near = round(turn / QUARTER_TURN) * QUARTER_TURN % 360
+        edit = layout.put(key, near or None)
+        layout.refuse(key, f"{turn} is no quarter turn", "write 90, 180 or 270", edit)
     return turn
 
 
@@ -128,13 +132,16 @@ def _check_trims(table: TomlTable, quilt: Quilt, block: Block) -> None:
         if unit.trim is not None and unit.trim != unfinished:
             problem = f"trimmed to that it finishes at {unit.trim - 2 * quilt.seam} in"
             cure = f"write {unfinished}, or change finished_block, grid or seam"
-            one.refuse("trim", f"{problem}, and the block asks for {cell * unit.wide}", cure)
+            asked = f"{problem}, and the block asks for {cell * unit.wide}"
+            near = show_length(unfinished, step=None, mark=False)
+            one.refuse("trim", asked, cure, one.put("trim", near))
 
 
 def _edge_cloth(layout: TomlTable, kinds: Sequence[PieceKind], how: str) -> str:
     """Read what fills up the quilt's edges is cut from."""
     if how == "straight" and "edge_cloth" in layout:
-        layout.refuse("edge_cloth", "blocks set straight leave no edges to fill", "leave it out")
+        problem, gone = "blocks set straight leave no edges to fill", layout.put("edge_cloth", None)
+        layout.refuse("edge_cloth", problem, "leave it out", gone)
     return shared_cloth(layout, "edge_cloth", kinds)
 
 
@@ -145,25 +152,30 @@ def _sashing(top: TomlTable, kinds: Sequence[PieceKind], how: str) -> Sashing | 
     table.only(QUILT_FIELDS["sashing"])
     posts = table.flag("posts", True)
     if how == "on point" and not posts:
-        table.refuse("posts", "sashing on point needs posts", "write posts = true")
+        edit = table.put("posts", True)
+        table.refuse("posts", "sashing on point needs posts", "write posts = true", edit)
     if how == "offset rows" and posts:
         problem = "posts have no place between rows that are offset"
-        table.refuse("posts", problem, "write posts = false")
+        near = (table.put("posts", False), *(table.put(key, None) for key in _OF_POSTS))
+        table.refuse("posts", problem, "write posts = false", *near)
     post_kind = table.text("post_piece") if "post_piece" in table else None
     if post_kind is not None:
         if not posts:
-            table.refuse("post_piece", "there are no posts", "write posts = true, or leave it out")
+            cure, gone = "write posts = true, or leave it out", table.put("post_piece", None)
+            table.refuse("post_piece", "there are no posts", cure, gone)
         if post_kind not in {kind.name for kind in kinds if kind.per_block is None}:
             problem = f'"{post_kind}" is no piece that is counted in all'
-            table.refuse("post_piece", problem, "name a piece with in_all")
+            gone = table.put("post_piece", None)
+            table.refuse("post_piece", problem, "name a piece with in_all", gone)
     outer = table.flag("outer", False)
     cloth, post_cloth = (shared_cloth(table, key, kinds) for key in ("cloth", "post_cloth"))
     if post_cloth and (post_kind or not posts):
         problem = f"the posts are {post_kind}" if post_kind else "there are no posts"
-        table.refuse("post_cloth", problem, "leave it out")
+        table.refuse("post_cloth", problem, "leave it out", table.put("post_cloth", None))
     width = table.length("width", MIN_WIDTH, MAX_WIDTH)
     halved = table.choice("edge_posts", EDGE_POSTS, EDGE_POSTS[0]) == "half"
     if halved and how != "on point":
-        table.refuse("edge_posts", "only a quilt on point has posts to halve", "leave it out")
+        problem, gone = "only a quilt on point has posts to halve", table.put("edge_posts", None)
+        table.refuse("edge_posts", problem, "leave it out", gone)
     pieced, fabrics = strip_unit(table, kinds, posts=posts)
     return Sashing(width, posts, outer, post_kind, cloth, post_cloth, halved, pieced, fabrics)

@@ -5,11 +5,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import partial
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from catalog.cutting.quilt import Quilt
 from catalog.models import Need
@@ -110,6 +111,26 @@ def read_pattern(text: str, name: str, size: tuple[int, int] | None = None) -> P
     return replace(_pattern(read_toml(text, name, change), name), text=text)
 
 
+def read_values(values: Mapping[str, Any], name: str, text: str) -> Pattern:
+    """Read what a pattern file holds.
+
+    Parameters
+    ----------
+    values : mapping
+        As TOML gives it.
+    name : str
+        What to call it.
+    text : str
+        The same as a file.
+
+    Raises
+    ------
+    PatternError
+        As from `load_pattern`, without a line.
+    """
+    return replace(_pattern(TomlTable(name, values, {}), name), text=text)
+
+
 def _pattern(top: TomlTable, name: str) -> Pattern:
     top.only(FIELDS[""])
     title, description = top.text("title", longest=80), top.text("description", longest=200)
@@ -125,7 +146,8 @@ def _pattern(top: TomlTable, name: str) -> Pattern:
     else:
         blocks = BlockCounts((layout.whole("blocks", MAX_BLOCKS),))
         if "columns" in layout:
-            layout.refuse("columns", "it stands beside blocks", "give blocks, or rows and columns")
+            cure, gone = "give blocks, or rows and columns", layout.put("columns", None)
+            layout.refuse("columns", "it stands beside blocks", cure, gone)
     finished = None
     if "finished_block" in layout:
         finished = layout.sides("finished_block", MIN_SQUARE_SIDE, 4 * MAX_SQUARE_SIDE)
@@ -150,4 +172,5 @@ def _refuse_without_block(top: TomlTable, layout: TomlTable) -> None:
     ):
         for key in fields:
             if key in table:
-                table.refuse(key, "it needs a [block]", "add [block], or leave it out")
+                gone = table.put(key, None)
+                table.refuse(key, "it needs a [block]", "add [block], or leave it out", gone)

@@ -9,8 +9,9 @@ from collections.abc import Callable
 from typing import Any, Final
 
 from catalog.errors import PatternError
+from catalog.pattern.data.field_edits import Place
 from catalog.pattern.toml_depth import MAX_DEPTH, too_deep
-from catalog.pattern.toml_table import Place, TomlTable
+from catalog.pattern.toml_table import TomlTable
 
 _PART = re.compile(r""""([^"]*)"|'([^']*)'|([\w-]+)""")
 _KEY = re.compile(r"""\s*((?:"[^"]*"|'[^']*'|[\w.-]|[ \t](?=[\s.=]))+?)\s*=""")

@@ -7,12 +7,10 @@ from difflib import get_close_matches
 from fractions import Fraction
 from typing import Any, NoReturn
 
-from catalog.errors import LengthError, PatternError
+from catalog.errors import LengthError
 from catalog.length_text import parse_length
 from catalog.lengths import show_length
-
-Place = tuple[str | int, ...]
-"""Keys, and numbers in arrays from 0, from the top of the file to a field."""
+from catalog.pattern.data.field_edits import FieldEdit, FieldError, Place
 
 
 class TomlTable:
@@ -38,13 +36,38 @@ class TomlTable:
     def __contains__(self, key: str) -> bool:
         return key in self._values
 
-    def refuse(self, key: str, problem: str, cure: str) -> NoReturn:
-        """Raise a PatternError that names file, line and field."""
-        place: Place = (*self._place, key)
+    def put(self, key: str, value: object) -> FieldEdit:
+        """Return the edit that gives a field of this table another value; None leaves it out."""
+        return FieldEdit((*self._place, key), value)
+
+    def gone(self) -> FieldEdit:
+        """Return the edit that leaves this table out."""
+        return FieldEdit(self._place, None)
+
+    def refuse(
+        self, key: str, problem: str, cure: str, *nearest: FieldEdit, place: Place | None = None
+    ) -> NoReturn:
+        """Raise a FieldError that names file, line and field.
+
+        Parameters
+        ----------
+        key, problem, cure : str
+        nearest : FieldEdit
+            What would do nearest to what is written, all of it together; none where nothing tells.
+        place : Place, optional
+            The field, where it isn't `key` of this table.
+        """
+        place = place or (*self._place, key)
         known = (place[:size] for size in range(len(place), 0, -1))
         line = next((self._lines[part] for part in known if part in self._lines), 1)
         field = ".".join(part for part in place if isinstance(part, str))
-        raise PatternError(f"{self._file}, line {line}, field {field}: {problem}", cure)
+        raise FieldError(
+            f"{self._file}, line {line}, field {field}: {problem}",
+            cure,
+            place=place,
+            says=problem,
+            nearest=nearest,
+        )
 
     def only(self, fields: Sequence[str]) -> None:
         """Refuse a key that is none of `fields`, with the nearest of them."""
@@ -52,7 +75,8 @@ class TomlTable:
             if key not in fields:
                 near = get_close_matches(key, fields, 1)
                 cure = f'write "{near[0]}"' if near else f"use one of {', '.join(fields)}"
-                self.refuse(_shown(key)[1:-1], "there is no such field here", cure)
+                gone = self.put(key, None)
+                self.refuse(_shown(key)[1:-1], "there is no such field here", cure, gone)
 
     def one_of(self, keys: Sequence[str]) -> str:
         """Return the one of `keys` that the table has; refuse none and more than one."""
@@ -61,7 +85,8 @@ class TomlTable:
         if not present:
             self.refuse(keys[0], "it is missing", f"give {names}")
         if len(present) > 1:
-            self.refuse(present[1], f"it stands beside {present[0]}", f"give only one: {names}")
+            cure, gone = f"give only one: {names}", self.put(present[1], None)
+            self.refuse(present[1], f"it stands beside {present[0]}", cure, gone)
         return present[0]
 
     def text(self, key: str, default: str | None = None, *, longest: int = 40) -> str:
@@ -71,7 +96,9 @@ class TomlTable:
             self.refuse(key, f"{_shown(value)} is no text", f'write {key} = "..." in quotes')
         if not value.strip() or len(value) > longest or not value.isprintable():
             problem = f"{_shown(value)} is not one line of 1 to {longest} signs"
-            self.refuse(key, problem, "shorten it or write something there")
+            short = "".join(one for one in value if one.isprintable()).strip()[:longest].strip()
+            nearest = [self.put(key, short)] if short else []
+            self.refuse(key, problem, "shorten it or write something there", *nearest)
         return value.strip()
 
     def choice(self, key: str, options: Sequence[str], default: str | None = None) -> str:
@@ -80,7 +107,8 @@ class TomlTable:
         if value not in options:
             near = get_close_matches(value.casefold(), options, 1)
             listed = " or ".join(f'"{option}"' for option in near or options)
-            self.refuse(key, f"{_shown(value)} is none of {', '.join(options)}", f"write {listed}")
+            problem, edit = f"{_shown(value)} is none of {', '.join(options)}", near or options
+            self.refuse(key, problem, f"write {listed}", self.put(key, edit[0]))
         return value
 
     def whole(self, key: str, most: int, default: int | None = None) -> int:
@@ -88,7 +116,9 @@ class TomlTable:
         value = self._value(key, default)
         if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= most:
             problem = f"{_shown(value)} is no whole number from 1 to {most:,}"
-            self.refuse(key, problem, f"write {key} = and a whole number, without quotes")
+            number = isinstance(value, int | float) and not isinstance(value, bool)
+            near = [self.put(key, min(max(round(value), 1), most))] if number else []
+            self.refuse(key, problem, f"write {key} = and a whole number, without quotes", *near)
         return value
 
     def wholes(self, key: str, number: int, most: int) -> tuple[int, ...]:
@@ -142,7 +172,9 @@ class TomlTable:
             self.refuse(key, error.problem, error.cure)
         if not least <= inches <= most:
             span = f"{show_length(least, step=None, mark=False)} to {show_length(most, step=None)}"
-            self.refuse(key, f"{_shown(value)} is not from {span}", f"write a length from {span}")
+            near = show_length(min(max(inches, least), most), step=None, mark=False)
+            problem, cure = f"{_shown(value)} is not from {span}", f"write a length from {span}"
+            self.refuse(key, problem, cure, self.put(key, near))
         return inches
 
     def holds_list(self, key: str) -> bool:

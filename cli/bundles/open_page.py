@@ -19,6 +19,7 @@ from cli.options import CatalogueOption, QuietFlag, length, number
 if TYPE_CHECKING:
     from cli.page.photo_jobs import Jobs
     from cli.page.server_state import ServerState
+    from cli.page.table.table_door import TableDoor
 
 
 @dataclass(frozen=True)
@@ -44,6 +45,20 @@ class OpenRequest:
         bool, typer.Option("--no-browser", help="Only print the address of the page.", metavar="")
     ] = False
     port: Annotated[int, number("Port to answer on; 0 takes a free one.")] = 0
+    table: Annotated[
+        bool,
+        typer.Option(
+            "--table",
+            help="Let a phone or tablet on your own network in, too: by a code, unencrypted.",
+            metavar="",
+        ),
+    ] = False
+    table_address: Annotated[
+        str | None,
+        typer.Option(
+            help="With --table: which of this computer's addresses it asks.", metavar="ADDRESS"
+        ),
+    ] = None
 
     def photos(self) -> list[Path]:
         """Return the photos that are to be kept; none where a bundle is to be opened.
@@ -65,6 +80,16 @@ class OpenRequest:
             raise UsageError(f"{option} is for photos that are to be kept", "name photos too")
         return photos
 
+    def refuse_senseless(self) -> None:
+        """Refuse an address of the table where no table is asked for.
+
+        Raises
+        ------
+        UsageError
+        """
+        if self.table_address is not None and not self.table:
+            raise UsageError("--table-address says where the table opens", "add --table")
+
 
 def open_(
     request: OpenRequest, catalogue: CatalogueOption = None, quiet: QuietFlag = False
@@ -80,11 +105,22 @@ def open_(
     calicount open "Blue bundle"
 
     calicount open left.jpg right.jpg --name "Blue bundle"
+
+    calicount open "Blue bundle" --table
     """
+    request.refuse_senseless()
     photos = request.photos()
+    from cli.bundles.table_words import arrived_line, invitation_lines
     from cli.page.serving import serve
 
-    def prepare(state: ServerState, jobs: Jobs) -> None:
+    lines: list[str] = []
+
+    def prepare(state: ServerState, jobs: Jobs, door: TableDoor) -> None:
+        if not quiet:
+            door.admission.arrived = lambda device: console.mention(arrived_line(device))
+        if request.table:
+            door.open(request.table_address)
+            lines.extend(invitation_lines(door))
         if photos:
             _add(state, jobs, photos, request)
         elif request.what:
@@ -99,6 +135,8 @@ def open_(
                 webbrowser.open(once)
         if not quiet:
             console.mention("The page is open. Ctrl-C ends it; everything you did is kept.")
+            for line in lines:
+                console.mention(line)
 
     serve(catalogue, request.port, prepare, opened)
 

@@ -4,29 +4,30 @@ from __future__ import annotations
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
-from starlette.requests import Request
-from starlette.responses import Response
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
 from cli.page.guard import Guard, Keys
+from cli.page.patterns.check_routes import CheckRoutes
 from cli.page.photo_jobs import Jobs
 from cli.page.routes.block_routes import known_blocks_told
 from cli.page.routes.bundle_routes import BundleRoutes
 from cli.page.routes.downloads import DownloadRoutes
-from cli.page.routes.http_answers import answering, refusal
+from cli.page.routes.http_answers import answering, no_such_address
 from cli.page.routes.pairing_routes import PairingRoutes
 from cli.page.routes.pattern_routes import PatternRoutes
 from cli.page.routes.picture_routes import PictureRoutes
 from cli.page.routes.plan_routes import PlanRoutes
+from cli.page.routes.table_routes import TableRoutes
 from cli.page.routes.upload_routes import UploadRoutes
 from cli.page.routes.wall_check_routes import WallCheckRoutes
 from cli.page.routes.word_routes import read_words
 from cli.page.server_state import ServerState
 from cli.page.static_files import StaticFiles
+from cli.page.table.table_door import TableDoor
 
 
-def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
+def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableDoor) -> ASGIApp:
     """Return the server's application.
 
     Parameters
@@ -37,11 +38,13 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         That let the browser in.
     port : int
         On which it will be asked.
+    door : TableDoor
+        The second, which its owner opens and shuts.
     """
     statics, bundles, pairing = StaticFiles(), BundleRoutes(state, jobs), PairingRoutes(state)
     pictures, plans, uploads = PictureRoutes(state), PlanRoutes(state), UploadRoutes(state, jobs)
     along, walls = DownloadRoutes(state, plans, pictures), WallCheckRoutes(state, plans)
-    patterns = PatternRoutes(state)
+    patterns, checks = PatternRoutes(state), CheckRoutes(state)
     here, one = "/api/bundle/{bundle:int}", "/api/patterns/{pattern}"
     quick = {
         "/": statics.index,
@@ -51,6 +54,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         here: bundles.show,
         "/api/crop/{square:int}.jpg": pictures.crop,
         "/api/jobs/{job}": uploads.progress,
+        "/api/patterns/parts": checks.parts,
         "/api/wall-checks/{check}.jpg": walls.picture,
         "/api/patterns": patterns.list,
         f"{one}/file": patterns.file,
@@ -70,6 +74,8 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
     posts = {
         "/api/bundles": bundles.check,
         "/api/words": read_words,
+        "/api/patterns/check": checks.check,
+        "/api/patterns/rescale": checks.rescale,
         f"{here}/deeds": bundles.do,
         f"{here}/undo": bundles.undo,
         f"{here}/redo": bundles.redo,
@@ -92,15 +98,10 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int) -> ASGIApp:
         Route(here, answering(bundles.remove), methods=["DELETE"]),
         Route(one, answering(patterns.remove), methods=["DELETE"]),
         Route("/api/photos", uploads.receive, methods=["POST"]),
+        *TableRoutes(door).routes(),
         Route(f"{here}/wall-checks", walls.receive, methods=["POST"]),
     ]
-    # A ValueError is a number of thousands of digits in an address.
-    handlers = {HTTPException: _no_such_address, ValueError: _no_such_address}
+    handlers = {HTTPException: no_such_address, ValueError: no_such_address}
     app = Starlette(routes=routes, exception_handlers=handlers)
     app.router.redirect_slashes = False
     return Guard(app, keys, port)
-
-
-async def _no_such_address(_: Request, error: Exception) -> Response:
-    status = error.status_code if isinstance(error, HTTPException) else 404
-    return refusal(status, "there is nothing at this address", "go back to the page")

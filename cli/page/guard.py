@@ -10,7 +10,8 @@ only the opening address gives.
 from __future__ import annotations
 
 import secrets
-from collections.abc import Mapping
+from abc import ABC, abstractmethod
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 from urllib.parse import parse_qs
@@ -65,27 +66,32 @@ class Keys:
 
     def opens(self, given: str) -> bool:
         """Whether a token opens the page; one for a single time is used up by it."""
-        known = [one for one in self.once if _same(given, one)]
+        known = [one for one in self.once if is_same(given, one)]
         for one in known:
             self.once.remove(one)
-        return bool(known) or _same(given, self.opening)
+        return bool(known) or is_same(given, self.opening)
 
 
-class Guard:
-    """Let in what is ours and refuse the rest before anything else sees it.
+class DoorGuard(ABC):
+    """Let in what is ours and refuse the rest before anything else sees it: what all doors share.
 
     Parameters
     ----------
     app : ASGI application
-    keys : Keys
-    port : int
-        That the server listens on.
+    hosts : collection of str
+        The only values of ``Host`` that are answered, in lower case.
+    cookie_name : str
+        Of the cookie that tells who was let in.
     """
 
-    def __init__(self, app: ASGIApp, keys: Keys, port: int) -> None:
-        self.app, self.keys = app, keys
-        self.hosts = frozenset(f"{name}:{port}" for name in NAMES)
-        self.cookie_name = f"calicount-{port}"
+    cure = _OPEN_AGAIN
+    """What to do where the door stays shut."""
+    not_known = "this page is not open in this browser"
+    headers = HEADERS
+
+    def __init__(self, app: ASGIApp, hosts: Collection[str], cookie_name: str) -> None:
+        self.app, self.hosts, self.cookie_name = app, frozenset(hosts), cookie_name
+        self.origins = frozenset(f"http://{host}" for host in hosts)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass a request on, or answer it with a refusal."""
@@ -93,33 +99,35 @@ class Guard:
             await self.app(scope, receive, send)
         elif scope["type"] == "http":
             answer = self._answer(scope)
-            await (answer or self.app)(scope, receive, _with_headers(send))
+            await (answer or self.app)(scope, receive, _with_headers(send, self.headers))
 
     def _answer(self, scope: Scope) -> Response | None:
         """Return a refusal or the exchange of keys; None to let the request through."""
         headers = Headers(scope=scope)
         if headers.get("host", "").lower() not in self.hosts:
-            return refusal(403, "this page is asked for by another name", _OPEN_AGAIN)
+            return refusal(403, "this page is asked for by another name", self.cure)
         if scope["method"] in CHANGING:
             if not self._own(headers):
                 return refusal(403, "another page asked for this", "use the page itself")
-        elif scope["path"] == "/" and b"key=" in scope["query_string"]:
-            return self._opened(scope)
+        elif (exchanged := self._exchanged(scope)) is not None:
+            return exchanged
         elif not self._asked_by_us(headers):
-            return refusal(403, "another page asked for this", _OPEN_AGAIN)
-        if not self._known(headers):
-            return refusal(403, "this page is not open in this browser", _OPEN_AGAIN)
+            return refusal(403, "another page asked for this", self.cure)
+        if not self._for_anyone(scope) and not self._known(cookie_of(headers, self.cookie_name)):
+            return refusal(403, self.not_known, self.cure)
         return None
 
-    def _opened(self, scope: Scope) -> Response:
-        key = parse_qs(scope["query_string"].decode("ascii", "replace")).get("key", [""])[0]
-        if not self.keys.opens(key):
-            return refusal(403, "this address is out of date", _OPEN_AGAIN)
-        answer = RedirectResponse("/", 303)
-        answer.set_cookie(
-            self.cookie_name, self.keys.cookie, path="/", httponly=True, samesite="strict"
-        )
-        return answer
+    def _exchanged(self, scope: Scope) -> Response | None:
+        """Return the answer to a request that brings a key; None for others."""
+        return None
+
+    def _for_anyone(self, scope: Scope) -> bool:
+        """Whether an address is answered before anybody was let in."""
+        return False
+
+    @abstractmethod
+    def _known(self, cookie: str | None) -> bool:
+        """Whether a cookie is that of somebody who was let in."""
 
     def _own(self, headers: Headers) -> bool:
         """Whether a change comes from our own page, as the browser itself says."""
@@ -130,26 +138,62 @@ class Guard:
     def _asked_by_us(self, headers: Headers) -> bool:
         """Whether nothing says that another page asks; what is typed in is asked by nobody."""
         origin, site = headers.get("origin"), headers.get("sec-fetch-site", "none")
-        ours = origin is None or origin.lower() in {f"http://{host}" for host in self.hosts}
+        ours = origin is None or origin.lower() in self.origins
         return ours and site in {"same-origin", "none"}
 
-    def _known(self, headers: Headers) -> bool:
-        # Not with http.cookies, which drops ours behind one of another program of this machine
-        # that it can't read.
-        cookie = cookie_parser(headers.get("cookie", "")).get(self.cookie_name)
-        return cookie is not None and _same(cookie, self.keys.cookie)
+
+class Guard(DoorGuard):
+    """The first door: for the browser of this machine that has the opening address.
+
+    Parameters
+    ----------
+    app : ASGI application
+    keys : Keys
+    port : int
+        That the server listens on.
+    """
+
+    def __init__(self, app: ASGIApp, keys: Keys, port: int) -> None:
+        super().__init__(app, [f"{name}:{port}" for name in NAMES], f"calicount-{port}")
+        self.keys = keys
+
+    def _exchanged(self, scope: Scope) -> Response | None:
+        if scope["path"] != "/" or b"key=" not in scope["query_string"]:
+            return None
+        key = parse_qs(scope["query_string"].decode("ascii", "replace")).get("key", [""])[0]
+        if not self.keys.opens(key):
+            return refusal(403, "this address is out of date", self.cure)
+        return with_cookie(RedirectResponse("/", 303), self.cookie_name, self.keys.cookie)
+
+    def _known(self, cookie: str | None) -> bool:
+        return cookie is not None and is_same(cookie, self.keys.cookie)
 
 
-def _same(given: str, known: str) -> bool:
+def cookie_of(headers: Headers, name: str) -> str | None:
+    """Return a cookie of a request; None for none.
+
+    Not with http.cookies, which drops ours behind one of another program of this machine that it
+    can't read.
+    """
+    return cookie_parser(headers.get("cookie", "")).get(name)
+
+
+def with_cookie(answer: Response, name: str, value: str) -> Response:
+    """Give a browser a cookie that no script reads and that no other site's requests carry."""
+    answer.set_cookie(name, value, path="/", httponly=True, samesite="strict")
+    return answer
+
+
+def is_same(given: str, known: str) -> bool:
     """Compare in a time that tells nothing of how much was right."""
     return secrets.compare_digest(given.encode("utf-8", "replace"), known.encode())
 
 
-def _with_headers(send: Send) -> Send:
+def _with_headers(send: Send, own: Mapping[str, str]) -> Send:
     async def sending(message: Message) -> None:
         if message["type"] == "http.response.start":
             headers = MutableHeaders(scope=message)
-            for name, value in HEADERS.items():
+            for name, value in own.items():
                 headers.setdefault(name, value)
         await send(message)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Callable, Hashable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from queue import Empty, LifoQueue
@@ -76,6 +76,10 @@ class ServerState:
         self.path = path
         self.opened_with: int | None = None
         """Number of the bundle that the command asked to open."""
+        self.shown_plans: dict[int, Mapping[str, Any]] = {}
+        """By bundle what its plan was asked for last on the page."""
+        self.shown_last: int | None = None
+        """Number of the bundle that the page showed last."""
         self.answers = Memory(MAX_ANSWERS)
         self.fits = Memory(MAX_FITS)
         self.photos = Memory(MAX_DECODED_PHOTOS)

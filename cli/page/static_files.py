@@ -33,13 +33,20 @@ class StaticFiles:
 
     def index(self, asked: PageRequest) -> Response:
         """Answer with the page."""
-        return self._file(INDEX, asked)
+        return self.named(INDEX, asked)
 
     def file(self, asked: PageRequest) -> Response:
         """Answer with one of its files, named as it lies there."""
-        return self._file(asked.path["name"], asked)
+        return self.named(asked.path["name"], asked)
 
-    def _file(self, name: str, asked: PageRequest) -> Response:
+    def named(self, name: str, asked: PageRequest) -> Response:
+        """Answer with the file of a name.
+
+        Raises
+        ------
+        NotThereError
+            There is none.
+        """
         path = self._files.get(name)
         if path is None:
             raise NotThereError(f"the page has no file '{name[:80]}'", "load the page again")

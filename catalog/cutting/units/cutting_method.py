@@ -58,6 +58,12 @@ class UnitPiece:
             return off >= 0 and (trimmed or self.large > 0 or off <= HAIR)
         return -EIGHTH <= off <= (EIGHTH if self.rounding == "nearest" else HAIR)
 
+    def cut_for(self, exact: Surd, *, trimmed: bool) -> Fraction:
+        """Return the size on the coarsest marks of a ruler that `fits`, inches."""
+        marks = (EIGHTH, EIGHTH / 2, EIGHTH / 4, HAIR)
+        sizes = [self.on_mark(exact, mark) for mark in marks]
+        return next((s for s in sizes if self.fits(s, exact, trimmed=trimmed)), sizes[-1])
+
     def least(self, finished: Number, seam: Fraction, mark: Fraction) -> Surd:
         """Return the width, inches, that a cut must not be below: exact, or as the rule says."""
         exact = self.width.at(finished, seam)

@@ -57,7 +57,18 @@ def sew_view(block: WallBlock, squares: Mapping[str, SquareView]) -> SewView:
         if label in squares and label not in own
     ]
     hung += [Hung(squares[label], "post", at) for at, label in block.posts_go if label in squares]
-    pressing = {
+    return SewView(
+        block,
+        " and ".join(str(number) for number in block.sets),
+        tuple(hung),
+        turn_words(block.turn),
+        pressing_of(block),
+    )
+
+
+def pressing_of(block: WallBlock) -> tuple[tuple[str, str], ...]:
+    """Return which seams of a block are pressed, each with its ways in words."""
+    told = {
         "inside": block.press_inside,
         "at its left": block.press_before,
         "to the next block": block.press_to_next,
@@ -65,13 +76,7 @@ def sew_view(block: WallBlock, squares: Mapping[str, SquareView]) -> SewView:
         "strips between posts": block.press_strips,
         "at the quilt's edge": block.press_edge,
     }
-    return SewView(
-        block,
-        " and ".join(str(number) for number in block.sets),
-        tuple(hung),
-        turn_words(block.turn),
-        tuple((what, words) for what, words in pressing.items() if words),
-    )
+    return tuple((what, words) for what, words in told.items() if words)
 
 
 def standing(line: TallyLine) -> str:

@@ -65,7 +65,9 @@ class BundleRoutes:
 
     def show(self, asked: PageRequest) -> Response:
         """Answer with a bundle as it stands."""
-        return self._view(self.state.kept(asked.number("bundle")))
+        kept = self.state.kept(asked.number("bundle"))
+        self.state.shown_last = kept.id
+        return self._view(kept)
 
     def do(self, asked: PageRequest) -> Response:
         """Do what the page asks, all of it or nothing."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final, NoReturn
 
 from anyio import CapacityLimiter, to_thread
+from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
 
@@ -82,6 +83,12 @@ def fault(error: BaseException) -> Response:
     """Answer for a mistake of our own: what kind it is, and nothing of where."""
     kind = in_one_line(error)[:200].rstrip(":.")
     return refusal(500, f"a fault of calicount itself ({kind})", "please report it")
+
+
+async def no_such_address(_: Request, error: Exception) -> Response:
+    """Answer that nothing is there; a ValueError is a number of thousands of digits."""
+    status = error.status_code if isinstance(error, HTTPException) else 404
+    return refusal(status, "there is nothing at this address", "go back to the page")
 
 
 def answering(handler: Handler, *, quick: bool = False) -> Callable[[Request], Any]:

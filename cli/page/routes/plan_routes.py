@@ -64,7 +64,9 @@ class PlanRoutes:
         from cli.page.plan_view import plan_view
 
         kept = self.state.kept(asked.number("bundle"))
-        return told(plan_view(kept, self.plan(kept, asked.body)))
+        view = plan_view(kept, self.plan(kept, asked.body))
+        self.state.shown_plans[kept.id] = asked.body
+        return told(view)
 
     def plan(self, kept: StoredBundle, query: Mapping[str, Any]) -> Plan:
         """Return a plan, from memory where nothing has changed since."""

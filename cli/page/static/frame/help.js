@@ -30,6 +30,8 @@ export function showHelp(dialog) {
     el("p", { text: "Look over the photo and put right what it got wrong. Then look at the sets, count "
       + "them for a pattern, hang them, and take the pages along. Everything is kept at once, and "
       + "everything can be undone. Your photos stay on this computer." }),
+    el("p", { text: "Under More, “Phone or tablet” lets one on your own network in, by a code: it sends photos straight from "
+      + "its camera, and shows beside the sewing machine what goes where. That connection is not encrypted." }),
     KEYS.map(([name, keys]) => el("section", {}, el("h3", { text: name }), el("dl.keys", {},
       ...keys.flatMap(([key, words]) => [el("dt", { text: key }), el("dd", { text: words })])))));
   dialog.showModal();

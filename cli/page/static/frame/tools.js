@@ -10,6 +10,7 @@ const THEMES = [["", "As the system"], ["light", "Light"], ["dark", "Dark"]];
 /** Of the menu: picture, words, what it does with the dialog, and whether it wants a bundle. */
 const MENU = [
   ["history", "What was done", () => { location.hash = `#bundle/${state.view.id}/history`; }, true],
+  ["phone", "Phone or tablet", async (dialog) => (await import("../table/owner.js")).table(dialog), false],
   ["help", "How it works", showHelp, false],
 ];
 

@@ -1,0 +1,123 @@
+/** What the device knows of the bundle and its plan; it goes on knowing it where the network drops. */
+
+import { get, Lost } from "../frame/api.js";
+
+const SOON = 4000;
+
+/** @type {{start: any, bundle: any, plan: any, sets: any, away: boolean, squares: Map<number, any>}} */
+export const knows = { start: null, bundle: null, plan: null, sets: null, away: false, squares: new Map() };
+
+const listeners = new Set();
+let timer = 0;
+let ended = () => {};
+
+/** Hear of "bundle", "plan", "sets", "away", "ticks", "said". */
+export function hear(does) {
+  listeners.add(does);
+  return () => listeners.delete(does);
+}
+
+/** Tell all who hear. */
+export function tell(what, more) {
+  for (const does of [...listeners]) does(what, more);
+}
+
+/** Begin; `over` is called once this device is let in no longer. @param {(why: string) => void} over */
+export async function begin(over) {
+  ended = over;
+  knows.start = await asking(() => get("/api/start"));
+  return knows.start;
+}
+
+/** Open a bundle. @param {number} id */
+export async function open(id) {
+  Object.assign(knows, { bundle: null, plan: null, sets: null });
+  await load(id);
+  watch();
+}
+
+/** Stop watching, and forget what belongs to the bundle. */
+export function stop() {
+  clearTimeout(timer);
+  Object.assign(knows, { bundle: null, plan: null, sets: null, squares: new Map() });
+}
+
+/** The sets, asked for when they are looked at. */
+export async function loadSets() {
+  const { bundle } = knows;
+  if (knows.sets?.version === bundle.version) return;
+  const sets = await asking(() => get(`/api/bundle/${bundle.id}/sets`));
+  if (!sets || knows.bundle?.id !== bundle.id) return;
+  knows.sets = sets;
+  tell("sets");
+}
+
+/**
+ * Ask the computer; where it doesn't answer that is told, and nothing comes of it.
+ * @template T @param {() => Promise<T>} does @returns {Promise<T|null>}
+ */
+export async function asking(does) {
+  try {
+    const told = await does();
+    near(true);
+    return told;
+  } catch (error) {
+    if (error instanceof Lost) near(false);
+    else if (error.status === 403) {
+      stop();
+      ended("This device is let in no longer. Ask for a new code at the computer.");
+    } else throw error;
+    return null;
+  }
+}
+
+function near(is) {
+  if (knows.away === !is) return;
+  knows.away = !is;
+  tell("away");
+}
+
+async function load(id) {
+  const bundle = await asking(() => get(`/api/bundle/${id}`));
+  if (!bundle) return;
+  knows.bundle = bundle;
+  knows.squares = new Map(bundle.squares.map((one) => [one.id, one]));
+  tell("bundle");
+  const plan = await asking(() => get(`/api/bundle/${id}/plan`)).catch((error) => ({ problem: error.message, version: bundle.version }));
+  if (!plan || knows.bundle?.id !== id) return;
+  knows.plan = plan;
+  tell("plan");
+}
+
+/** Ask again and again how the bundle stands, and at once when the network is back. */
+function watch() {
+  clearTimeout(timer);
+  timer = setTimeout(async () => {
+    await look();
+    if (knows.bundle) watch();
+  }, SOON);
+}
+
+/** Look how the bundle stands now. */
+export async function look() {
+  const { bundle, plan } = knows;
+  if (!bundle || document.hidden) return;
+  const now = await asking(() => get(`/api/bundle/${bundle.id}/now`)).catch(() => null);
+  if (!now || knows.bundle !== bundle) return;
+  tell("near");
+  if (now.version !== bundle.version || now.version !== plan?.version || (plan?.mark && now.mark !== plan.mark)) await load(bundle.id);
+}
+
+addEventListener("online", look);
+document.addEventListener("visibilitychange", look);
+
+/** @param {number} id @returns {any} */
+export function square(id) {
+  return knows.squares.get(id);
+}
+
+/** What a square is called. */
+export function called(id) {
+  const one = square(id);
+  return one ? (one.said ? `${one.label} (${one.said})` : one.label) : "a square";
+}
