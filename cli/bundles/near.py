@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     import sqlite3
     from fractions import Fraction
 
-    from catalog.catalogue.search.bundle_search import SquareSearch
+    from catalog.catalogue.search.bundle_search import FoundSquare, SquareSearch
     from catalog.catalogue.search.colour_query import ColourQuery
 
 
@@ -100,31 +100,43 @@ def near(request: SearchRequest, *, manner: MannerJsonFirst) -> None:
 
     calicount near autumn:R3C2 --size 5 --left-over
     """
+    from cli.bundles.near_words import found_json, say_found
+
+    with _opened(manner.catalogue) as sql:
+        asked, found = squares_found(sql, request)
+    console.answer(
+        manner, lambda: found_json(asked, found), lambda: say_found(asked, found, request.hint)
+    )
+
+
+def squares_found(
+    sql: sqlite3.Connection, request: SearchRequest
+) -> tuple[ColourQuery | None, tuple[FoundSquare, ...]]:
+    """Return the colour that was asked for, and the squares that come near it.
+
+    Parameters
+    ----------
+    sql : sqlite3.Connection
+        In a snapshot.
+    request : SearchRequest
+
+    Raises
+    ------
+    CalicountError
+        Nothing to look for was named, or nothing has that name.
+    """
+    from catalog.catalogue.search.bundle_search import search_squares
+    from catalog.catalogue.search.colour_query import parse_colour_query
     from catalog.length_text import parse_length
 
     side = parse_length(request.size) if request.size else None
     named = (request.colour, request.bundle, request.value, request.fabric, request.size)
     if not (any(named) or request.left_over):
         raise UsageError("nothing to look for was named", "name a colour, as in: near dusty teal")
-    from catalog.catalogue.search.bundle_search import search_squares
-    from cli.bundles.near_words import found_json, say_found
-
-    with _opened(manner.catalogue) as sql:
-        from catalog.catalogue.search.colour_query import parse_colour_query
-
-        text = request.colour
-        asked = parse_colour_query(sql, text, request.bundle) if text else None
-        search = _search(sql, request, side, asked)
-        found = search_squares(
-            sql,
-            asked.lab if asked else None,
-            search,
-            request.number,
-            like=asked.square if asked else None,
-        )
-    console.answer(
-        manner, lambda: found_json(asked, found), lambda: say_found(asked, found, request.hint)
-    )
+    asked = parse_colour_query(sql, request.colour, request.bundle) if request.colour else None
+    search = _search(sql, request, side, asked)
+    near_to, like = (asked.lab, asked.square) if asked else (None, None)
+    return asked, search_squares(sql, near_to, search, request.number, like=like)
 
 
 def _search(

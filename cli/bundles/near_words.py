@@ -114,9 +114,19 @@ def partners_json(own: FoundSquare, found: Sequence[Partner]) -> dict[str, Any]:
 def _row(one: FoundSquare) -> tuple[str | BarCell, ...]:
     away = one.difference
     named = f"{one.label} ({one.said})" if one.said else one.label
-    told = ("", "") if away is None else (words_for_difference(away) + _by(one.by), f"{away:.1f}")
+    told = ("", "") if away is None else (told_away(one), f"{away:.1f}")
     colours = short_name(one.colour_name), shares_cell(one.palette, one.look)
     return (one.bundle, named, *colours, one.value, one.state or "free", *told)
+
+
+def told_away(one: FoundSquare) -> str:
+    """Say how far a square is from the colour that was asked for; empty where none was."""
+    return "" if one.difference is None else words_for_difference(one.difference) + _by(one.by)
+
+
+def told_partner(one: Partner) -> tuple[str, str]:
+    """Say how far a partner is from its square, and how sure that is."""
+    return _apart(one), _sureness(one)
 
 
 def _by(colour: NearColour | None) -> str:
@@ -141,8 +151,7 @@ def _partner_row(own: FoundSquare, one: Partner) -> tuple[str | BarCell, ...]:
         short_name(other.colour_name),
         shares_cell(other.palette, other.look),
         other.value,
-        _apart(one),
-        _sureness(one),
+        *told_partner(one),
         f"{one.difference:.1f}",
     )
 

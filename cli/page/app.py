@@ -14,10 +14,12 @@ from cli.page.routes.block_routes import known_blocks_told
 from cli.page.routes.bundle_routes import BundleRoutes
 from cli.page.routes.downloads import DownloadRoutes
 from cli.page.routes.http_answers import answering, no_such_address
+from cli.page.routes.keeping_routes import KeepingRoutes
 from cli.page.routes.pairing_routes import PairingRoutes
 from cli.page.routes.pattern_routes import PatternRoutes
 from cli.page.routes.picture_routes import PictureRoutes
 from cli.page.routes.plan_routes import PlanRoutes
+from cli.page.routes.search_routes import SearchRoutes
 from cli.page.routes.table_routes import TableRoutes
 from cli.page.routes.upload_routes import UploadRoutes
 from cli.page.routes.wall_check_routes import WallCheckRoutes
@@ -99,6 +101,8 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         Route(one, answering(patterns.remove), methods=["DELETE"]),
         Route("/api/photos", uploads.receive, methods=["POST"]),
         *TableRoutes(door).routes(),
+        *SearchRoutes(state).routes(),
+        *KeepingRoutes(state, jobs).routes(),
         Route(f"{here}/wall-checks", walls.receive, methods=["POST"]),
     ]
     handlers = {HTTPException: no_such_address, ValueError: no_such_address}

@@ -102,15 +102,17 @@ class DownloadRoutes:
 
 
 def attached(content: bytes, name: str) -> Response:
-    """Answer with a file to save, under a name that no system stumbles over."""
+    """Answer with a file to save."""
+    headers = attachment(name)
+    return Response(content, media_type=KINDS[name.rsplit(".", 1)[-1]], headers=headers)
+
+
+def attachment(name: str) -> dict[str, str]:
+    """Return the headers of a file to save, under a name that no system stumbles over."""
     plain = DIRTY.sub("_", unicodedata.normalize("NFC", name)).strip(" .")[:120] or "calicount"
     ascii_name = unicodedata.normalize("NFKD", plain).encode("ascii", "ignore").decode()
     disposition = (
         f'attachment; filename="{ascii_name.strip() or "calicount"}"; '
         f"filename*=UTF-8''{quote(plain, safe='')}"
     )
-    return Response(
-        content,
-        media_type=KINDS[name.rsplit(".", 1)[-1]],
-        headers={"Content-Disposition": disposition, "Content-Security-Policy": SANDBOX},
-    )
+    return {"Content-Disposition": disposition, "Content-Security-Policy": SANDBOX}
