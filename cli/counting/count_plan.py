@@ -14,7 +14,9 @@ if TYPE_CHECKING:
     from catalog.count_results import Bundle, Count
     from catalog.cutting.adapted.adaptation import AdaptedPattern
     from catalog.cutting.plans import WallBlock
+    from catalog.models import Swatch
     from catalog.planning import Planned
+    from catalog.report.pictures.block_face import Tones
 
 PLAN_FILES: Final = (
     "cutting.csv",
@@ -59,21 +61,27 @@ def plan_contents(planned: Planned, result: Count) -> Mapping[str, bytes | str]:
 def wall_contents(planned: Planned, bundle: Bundle) -> Mapping[str, bytes | str]:
     """Return the wall as the sewing list and drawn, by the files' names."""
     from catalog.report.pictures.outlines import as_jpeg
-    from catalog.report.pictures.wall_picture import tones_of, wall_picture
+    from catalog.report.pictures.wall_picture import wall_picture
     from catalog.report.tables.plan_csv import wall_csv
 
-    labs = {swatch.label: swatch.lab for swatch in bundle.swatches}
-    used = [labs[label] for block in planned.wall.blocks for _, label in block.squares]
-    ground = planned.advice.lightness if planned.advice else 93.0
     picture = wall_picture(
         planned.quilt,
         planned.layout,
         planned.wall,
         bundle.swatches,
         [one.photo for one in bundle.photos],
-        tones_of(ground, used),
+        tones_bought(planned, bundle.swatches),
     )
     return {"wall.csv": wall_csv(planned.wall), "wall.jpg": as_jpeg(picture)}
+
+
+def tones_bought(planned: Planned, swatches: Sequence[Swatch]) -> Tones:
+    """Return plain tones for what a plan buys: a ground that shows its squares."""
+    from catalog.report.pictures.wall_picture import tones_of
+
+    labs = {swatch.label: swatch.lab for swatch in swatches}
+    used = [labs[label] for block in planned.wall.blocks for _, label in block.squares]
+    return tones_of(planned.advice.lightness if planned.advice else 93.0, used)
 
 
 def cutting_contents(adapted: AdaptedPattern) -> Mapping[str, bytes | str]:

@@ -23,6 +23,7 @@ from cli.page.routes.search_routes import SearchRoutes
 from cli.page.routes.table_routes import TableRoutes
 from cli.page.routes.upload_routes import UploadRoutes
 from cli.page.routes.wall_check_routes import WallCheckRoutes
+from cli.page.routes.wall_routes import WallRoutes
 from cli.page.routes.word_routes import read_words
 from cli.page.server_state import ServerState
 from cli.page.static_files import StaticFiles
@@ -47,6 +48,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
     pictures, plans, uploads = PictureRoutes(state), PlanRoutes(state), UploadRoutes(state, jobs)
     along, walls = DownloadRoutes(state, plans, pictures), WallCheckRoutes(state, plans)
     patterns, checks = PatternRoutes(state), CheckRoutes(state)
+    hung = WallRoutes(state, plans)
     here, one = "/api/bundle/{bundle:int}", "/api/patterns/{pattern}"
     quick = {
         "/": statics.index,
@@ -66,6 +68,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         f"{here}/others": pairing.others,
         f"{here}/find": pairing.find,
         f"{here}/wall.jpg": along.wall,
+        f"{here}/squares.jpg": hung.squares,
         f"{here}/cutting-plan.jpg": along.cutting,
         f"{here}/files/{{name}}": along.file,
         "/api/photo/{photo:int}.jpg": pictures.photo,
@@ -83,6 +86,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         f"{here}/redo": bundles.redo,
         f"{here}/propose": bundles.propose,
         f"{here}/plan": plans.show,
+        f"{here}/quilt": hung.quilt,
         f"{here}/rename": bundles.rename,
         f"{here}/wall-checks/{{check}}/take": walls.take,
         f"{here}/wall-checks/{{check}}/tick": walls.tick,

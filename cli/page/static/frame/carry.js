@@ -15,12 +15,19 @@ const LARGEST_GHOST = 130;
  * @param {(id: number) => string} given.name
  * @param {string} [given.kind] @param {string} [given.what] what is carried, in words
  * @param {() => void} [given.free] called when nothing is dragged any more
+ * @param {(x: number, y: number) => HTMLElement|null} [given.find] what lies at a point of the window, where
+ *   the elements themselves don't tell
+ * @param {(node: HTMLElement) => HTMLElement} [given.ghost] what follows the pointer; a copy if not given
+ * @param {(from: number, to: number|null) => void} [given.aim] told what would change places, null for nothing
+ * @param {(node: HTMLElement|null) => void} [given.reach] told which is at hand by key
  */
 export function carrying(main, given) {
   const kind = given.kind ?? ".piece";
   const what = given.what ?? "square";
   const of = (node) => node?.closest?.(kind) ?? null;
   const idOf = (node) => Number(node.dataset.square);
+  const under = (event) => (given.find && (event.detail || event.type !== "click") && main.contains(event.target)
+    ? of(event.target) ?? given.find(event.clientX, event.clientY) : of(event.target));
   const hint = el("p.quiet", { id: "carry-hint", text: `Enter picks it up; Enter on another ${what} lets the two change places.` });
   let held = null;
   let ghost = null;
@@ -30,12 +37,16 @@ export function carrying(main, given) {
   let stop = null;
 
   const aim = (node) => {
+    const next = node && node.dataset.square !== held?.dataset.square ? node : null;
+    const other = next !== target;
     target?.classList.remove("target");
-    target = node && node.dataset.square !== held?.dataset.square ? node : null;
+    target = next;
     target?.classList.add("target");
+    if (held && other) given.aim?.(idOf(held), target ? idOf(target) : null);
   };
   const letGo = () => {
     const dragged = ghost;
+    if (held) given.aim?.(idOf(held), null);
     aim(null);
     held?.classList.remove("picked");
     held?.setAttribute("aria-pressed", "false");
@@ -54,29 +65,35 @@ export function carrying(main, given) {
     if (held && !ghost) letGo();
     from = { node, pointer, x, y, timer };
     pick(node);
-    ghost = ghostOf(node);
+    ghost = given.ghost?.(node) ?? ghostOf(node);
     document.body.append(ghost);
     moved = true;
     follow(x, y);
   };
   const follow = (x, y) => {
     ghost.style.transform = `translate(${x}px, ${y}px) translate(-50%, -50%)`;
-    aim(of(document.elementFromPoint(x, y)));
+    const there = document.elementFromPoint(x, y);
+    aim(of(there) ?? (given.find && main.contains(there) ? given.find(x, y) : null));
     if (y < 48) scrollBy(0, -18);
     else if (y > innerHeight - 48) scrollBy(0, 18);
   };
 
   const listeners = {
     pointerdown: (event) => {
-      const node = of(event.target);
-      if (!node || from || (event.pointerType === "mouse" && event.button !== 0)) return;
+      if (from?.fingers && event.pointerId !== from.pointer && !ghost) {
+        clearTimeout(from.timer);
+        from = null;
+        return;
+      }
+      const node = under(event);
+      if (!node || from || (event.pointerType === "mouse" && (event.button !== 0 || event.shiftKey))) return;
       moved = false;
       const { clientX: x, clientY: y, pointerId: pointer } = event;
       from = { node, x, y, pointer, timer: 0, fingers: event.pointerType !== "mouse" };
       if (from.fingers) from.timer = setTimeout(() => drag(x, y), HOLD);
     },
     click: (event) => {
-      const node = of(event.target);
+      const node = under(event);
       if (!node) return;
       if (moved) {
         moved = false;
@@ -100,11 +117,14 @@ export function carrying(main, given) {
       const next = neighbour(node, event.key, main.querySelectorAll(kind));
       event.preventDefault();
       if (!next) return;
-      next.focus();
+      next.focus({ preventScroll: Boolean(given.reach) });
       if (held) aim(next);
     },
-    focusin: (event) => { if (of(event.target)) rove(of(event.target)); },
-    contextmenu: (event) => { if (of(event.target) && from) event.preventDefault(); },
+    focusin: (event) => {
+      if (of(event.target)) rove(of(event.target));
+      given.reach?.(of(event.target));
+    },
+    contextmenu: (event) => { if (from) event.preventDefault(); },
   };
   const away = {
     pointermove: (event) => {

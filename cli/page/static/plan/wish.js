@@ -40,8 +40,8 @@ export function wishFor(changes) {
 export async function loadPlan() {
   const { view } = state;
   if (!view) return;
-  const body = asked(wish());
-  const wanted = `${view.id} ${view.version} ${JSON.stringify(body)}`;
+  const asks = body();
+  const wanted = `${view.id} ${view.version} ${JSON.stringify(asks)}`;
   if (wanted === key) return;
   if (!key.startsWith(`${view.id} `)) standing.plan = null;
   key = wanted;
@@ -52,7 +52,7 @@ export async function loadPlan() {
   let plan = standing.plan;
   let problem = "";
   try {
-    plan = await post(`/api/bundle/${view.id}/plan`, body, { signal: asking.signal });
+    plan = await post(`/api/bundle/${view.id}/plan`, asks, { signal: asking.signal });
   } catch (error) {
     if (error.name === "AbortError") return;
     problem = error.message;
@@ -63,9 +63,14 @@ export async function loadPlan() {
   tell("plan");
 }
 
+/** The wish as it is sent. */
+export function body() {
+  return asked(wish());
+}
+
 /** The wish as the address of a picture or file has it. */
 export function query() {
-  const { pattern, ...rest } = asked(wish());
+  const { pattern, ...rest } = body();
   const found = new URLSearchParams(Object.entries(rest).map(([name, value]) => [name, String(value)]));
   if (pattern) found.set("pattern", typeof pattern === "string" ? pattern : JSON.stringify(pattern));
   const text = found.toString();
@@ -73,13 +78,13 @@ export function query() {
 }
 
 function asked({ pattern, rows, columns, seam, order, precut, pinked }) {
-  const body = { pattern };
-  if (rows && columns) Object.assign(body, { rows, columns });
-  if (seam) body.seam = seam;
-  if (order) body.order = order;
-  if (precut) body.precut = precut;
-  if (pinked) body.pinked = pinked;
-  return body;
+  const sent = { pattern };
+  if (rows && columns) Object.assign(sent, { rows, columns });
+  if (seam) sent.seam = seam;
+  if (order) sent.order = order;
+  if (precut) sent.precut = precut;
+  if (pinked) sent.pinked = pinked;
+  return sent;
 }
 
 function shelf() {

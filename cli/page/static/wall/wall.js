@@ -1,93 +1,106 @@
-/** The sets on the wall: hung elsewhere by dragging or by key, and sewn row by row. */
+/** The quilt as it hangs: drawn from its own cloth, moved by hand, sewn row by row. */
 
-import { button, el, fill } from "../frame/dom.js";
+import { button, el, field, fill } from "../frame/dom.js";
 import { carrying } from "../frame/carry.js";
+import { post } from "../frame/api.js";
+import { act, called, hear, say, state } from "../frame/store.js";
+import { iconButton } from "../frame/icons.js";
+import { body, loadPlan, query, standing, wish, wishFor } from "../plan/wish.js";
+import { hangingRoom } from "./room.js";
+import { LAYERS } from "./layers.js";
 import { sewing } from "./sewing.js";
 import { wallCheck } from "./wallcheck.js";
-import { act, called, crop, hear, say, state } from "../frame/store.js";
-import { loadPlan, query, standing, wish, wishFor } from "../plan/wish.js";
 
 /** @param {HTMLElement} main */
 export function wall(main) {
-  const head = el("div");
-  const hung = el("div.wall", { role: "group", "aria-label": "The wall" });
+  const none = el("p.none", { role: "status" });
+  const title = el("h2");
   const rows = el("section", { "aria-label": "Sewing, row by row" });
-  const whole = el("div");
-  const here = el("div.wall-and-sewing", {}, el("div", {}, hung, whole), el("div", {}, wallCheck(), rows));
-  fill(main, head, here);
+  const room = hangingRoom(words);
+  const orders = el("select", { id: "wall-order", "aria-label": "Order of the wall", data: { key: "order" }, change: () => wishFor({ order: orders.value }) });
+  const keep = el("a.button", { download: "", text: "Keep the picture" });
+  const bar = el("div.wall-bar", {}, title, orders, layerChips(room), zooms(room));
+  const here = el("div.wall-and-sewing", {}, el("div.wall-main", {}, bar, room.box),
+    el("div.wall-side", {}, rows, wallCheck(), el("p", {}, keep)));
+  fill(main, none, here);
+  let asked = "";
   const blocks = () => standing.plan?.wall?.blocks ?? [];
-  let late = false;
   const carry = carrying(main, {
-    free: () => { if (late) draw(); },
-    kind: ".block", what: "place", name: (place) => words(blocks()[place]),
+    ...room.carried, kind: ".block", what: "place", name: (n) => words(blocks()[n]),
+    free: () => draw(),
     drop: (from, to) => exchange(standing.plan.wall, blocks()[from], blocks()[to]),
   });
-
-  main.append(carry.hint);
+  room.box.append(carry.hint);
+  room.holds(carry);
 
   const draw = () => {
-    late = carry.busy();
-    if (late) return;
+    if (carry.busy()) return;
     const found = standing.plan;
     const hangs = found?.wall;
     here.hidden = !hangs;
+    none.hidden = Boolean(hangs);
     if (!hangs) {
-      fill(head, el("p.none", { role: "status", text: standing.problem || (found
-        ? "Nothing hangs here yet: choose a pattern that your sets serve, under Plan." : "Hanging the sets …") }));
+      none.textContent = standing.problem || (found ? "Nothing hangs here yet: choose a pattern that your sets serve, under Plan." : "Hanging the sets …");
       return;
     }
-    fill(head, el("div.row", {}, el("h2", { text: `${found.title}, ${hangs.size}` }), order(found)));
-    hang(hung, hangs);
+    title.textContent = `${found.title}, ${hangs.size}`;
+    fill(orders, found.orders.map((one) => el("option", { value: one.name, text: one.says, selected: one.name === hangs.order })));
+    keep.href = `/api/bundle/${state.view.id}/wall.jpg${query()}`;
+    room.label(`The wall, ${found.title}`);
     fill(rows, ...sewing(hangs, (block) => tick(hangs, block)));
-    carry.refresh();
-    drawPicture(whole);
+    loadQuilt();
+  };
+  const loadQuilt = async () => {
+    const { view } = state;
+    const wanted = `${view.id} ${view.version} ${JSON.stringify(wish())}`;
+    if (asked === wanted || standing.busy) return;
+    asked = wanted;
+    try {
+      const quilt = await post(`/api/bundle/${view.id}/quilt`, body());
+      if (asked !== wanted) return;
+      room.hang(quilt, blocks());
+      carry.refresh();
+    } catch (error) {
+      asked = "";
+      none.hidden = false;
+      none.textContent = error.message;
+    }
   };
   const keys = (event) => {
     const at = event.target.closest?.(".block");
     if (event.key !== " " || !at) return;
     event.preventDefault();
-    tick(standing.plan.wall, blocks()[Number(at.dataset.square)]);
+    if (event.type === "keydown") tick(standing.plan.wall, blocks()[Number(at.dataset.square)]);
   };
   const deaf = hear((what) => {
     if (what === "plan") draw();
     if (what === "view" && state.view) loadPlan();
   });
-  hung.addEventListener("keydown", keys);
-  hung.addEventListener("keyup", (event) => { if (event.key === " ") event.preventDefault(); });
+  room.box.addEventListener("keydown", keys);
+  room.box.addEventListener("keyup", keys);
   draw();
   loadPlan();
   return () => {
     deaf();
     carry.end();
+    room.end();
   };
 }
 
-function order(found) {
-  const chosen = found.wall.order;
-  const select = el("select", { id: "wall-order", data: { key: "order" }, change: () => wishFor({ order: select.value }) },
-    ...found.orders.map((one) => el("option", { value: one.name, text: one.says, selected: one.name === chosen })));
-  return el("div.field", {}, el("label", { for: "wall-order", text: "Order" }), select);
+/** Chips that switch what lies over the cloth. */
+function layerChips(room) {
+  return el("div.chips", { role: "group", "aria-label": "Shown on the quilt" }, ...LAYERS.map(([name, text]) => {
+    const chip = button(text, () => chip.setAttribute("aria-pressed", String(room.layer(name))), {
+      class: "chip", "aria-pressed": String(room.shows(name)), data: { key: `layer-${name}` },
+    });
+    return chip;
+  }));
 }
 
-/** Hang the blocks, each with the crops of its squares, at its place. */
-function hang(room, wallNow) {
-  const { wide_in: wide, long_in: long, block_in: side, block_long_in: high } = wallNow;
-  room.style.aspectRatio = `${wide} / ${long}`;
-  room.style.maxWidth = `calc(${(wide / long).toFixed(4)} * 85vh)`;
-  const turned = wallNow.on_point;
-  fill(room, wallNow.blocks.map((block, place) => {
-    const two = block.squares.length === 2;
-    const columns = two ? 1 : Math.ceil(Math.sqrt(Math.max(1, block.squares.length)));
-    return el(`button.block${two ? ".two" : ""}${block.done ? ".sewn" : ""}`, {
-      type: "button", data: { square: place, key: `block-${block.place}` }, "aria-pressed": "false", "aria-label": words(block), "aria-describedby": "carry-hint",
-      style: {
-        left: `${(100 * (block.x - side / 2)) / wide}%`, top: `${(100 * (block.y - high / 2)) / long}%`,
-        width: `${(100 * side) / wide}%`, height: `${(100 * high) / long}%`,
-        gridTemplateColumns: `repeat(${columns}, 1fr)`, gridAutoRows: "1fr", rotate: turned ? "45deg" : "",
-      },
-    }, ...block.squares.map((id) => el("img", { src: crop(id), alt: "", loading: "lazy", decoding: "async", draggable: "false" })),
-    el("span", { text: block.place }));
-  }));
+function zooms(room) {
+  return el("div.zooms", { role: "group", "aria-label": "Zoom" },
+    iconButton("minus", "Farther", () => room.farther()), iconButton("whole", "The whole quilt", () => room.whole()),
+    iconButton("plus", "Nearer", () => room.nearer()));
 }
 
 function words(block) {
@@ -105,19 +118,4 @@ function tick(wallNow, block) {
   if (!block.squares.length) return;
   const on = !block.done;
   act([{ kind: "hang", wall: wallNow.key, done: block.place, on, squares: block.squares }], `${block.place}: ${on ? "sewn" : "not sewn after all"}.`);
-}
-
-/** The quilt as it will look, drawn by the server on demand. */
-function drawPicture(room) {
-  const address = `/api/bundle/${state.view.id}/wall.jpg${query()}`;
-  const shown = room.querySelector("img");
-  const fresh = `${address}${address.includes("?") ? "&" : "?"}v=${state.view.version}`;
-  if (shown) {
-    if (shown.getAttribute("src") !== fresh) shown.src = fresh;
-    room.querySelector("a").href = address;
-    return;
-  }
-  fill(room, button("Show the quilt as a picture", () => fill(room,
-    el("img.quilt-picture", { src: fresh, alt: `The quilt with its cloth: ${wish().file || standing.plan.title}` }),
-    el("p", {}, el("a", { href: address, download: "", text: "Keep the picture" })))));
 }
