@@ -6,7 +6,7 @@ import hashlib
 from typing import TYPE_CHECKING, Any, Final
 
 from catalog.catalogue.store.photo_rows import picture_mark
-from catalog.report.faces.quilt_faces import quilt_faces
+from catalog.report.faces.hung_quilt import hung_quilt
 from catalog.report.pictures.cloth_texture import EDGE_IN
 from catalog.report.pictures.crop_sheet import sheet_grid
 from catalog.wall.drawn.pressing_arrows import pressing_arrows
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from catalog.catalogue.records import StoredBundle
     from catalog.models import Swatch
     from catalog.planning import Planned
-    from catalog.report.faces.face_values import Face, FilledFace, Filling, HungBlock, QuiltFaces
+    from catalog.report.faces.face_values import Face, FilledFace, Filling, HungBlock, HungQuilt
     from cli.page.routes.plan_routes import Plan
 
 View = dict[str, Any]
@@ -35,7 +35,7 @@ def quilt_view(kept: StoredBundle, plan: Plan, planned: Planned) -> View:
     for the second and so on, or 0 where a square is wanting.
     """
     tones = tones_bought(planned, kept.swatches)
-    faces = quilt_faces(planned.quilt, planned.layout, planned.wall, tones)
+    faces = hung_quilt(planned.quilt, planned.layout, planned.wall, tones)
     numbers = fill_numbers(kept, faces)
     return {
         "key": plan.wall,
@@ -55,7 +55,7 @@ def quilt_view(kept: StoredBundle, plan: Plan, planned: Planned) -> View:
     }
 
 
-def fill_numbers(kept: StoredBundle, faces: QuiltFaces) -> Mapping[Filling, int]:
+def fill_numbers(kept: StoredBundle, faces: HungQuilt) -> Mapping[Filling, int]:
     """Return the number that stands for each filling."""
     from catalog.report.faces.face_values import WANTS, Filling
 
@@ -92,7 +92,7 @@ def sheet_mark(kept: StoredBundle) -> str:
     return hashlib.sha256(" ".join(made).encode()).hexdigest()[:16]
 
 
-def _cloths(faces: QuiltFaces) -> list[View]:
+def _cloths(faces: HungQuilt) -> list[View]:
     looks = colours_of(list(faces.cloths.values()))
     return [{"name": name, **look} for name, look in zip(faces.cloths, looks, strict=True)]
 
@@ -110,7 +110,7 @@ def _filled(one: FilledFace, numbers: Mapping[Filling, int]) -> View:
     return {**_face(one.face), "f": numbers.get(one.filling, 0)}
 
 
-def blocks_view(kept: StoredBundle, plan: Plan, planned: Planned, faces: QuiltFaces) -> list[View]:
+def blocks_view(kept: StoredBundle, plan: Plan, planned: Planned, faces: HungQuilt) -> list[View]:
     """Return what fills the faces of each block, and its sets."""
     numbers = fill_numbers(kept, faces)
     sets = {one.number: one.swatches for one in plan.count.sets}

@@ -79,7 +79,7 @@ class HungBlock:
 
 
 @dataclass(frozen=True)
-class QuiltFaces:
+class HungQuilt:
     """All that shows of a quilt."""
 
     wide: float

@@ -6,7 +6,7 @@ from catalog.cutting.plans import WallPlan
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.block_places import places
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.report.faces.face_values import QuiltFaces
+from catalog.report.faces.face_values import HungQuilt
 from catalog.report.faces.hung_faces import block_faces, hung_block
 from catalog.report.faces.round_faces import round_faces
 from catalog.report.faces.shown_cloths import shown_cloths
@@ -14,7 +14,7 @@ from catalog.report.faces.strip_faces import Crossing, middle_faces
 from catalog.report.pictures.block_face import Tones
 
 
-def quilt_faces(quilt: Quilt, layout: Layout, wall: WallPlan, plain: Tones) -> QuiltFaces:
+def hung_quilt(quilt: Quilt, layout: Layout, wall: WallPlan, plain: Tones) -> HungQuilt:
     """Return every face of a quilt, and what it is cut from.
 
     Parameters
@@ -33,7 +33,7 @@ def quilt_faces(quilt: Quilt, layout: Layout, wall: WallPlan, plain: Tones) -> Q
     over = round_faces(quilt, layout, cloths)
     shown = [one.filling.cloth for one in (*under, *over)]
     shown += [filling.cloth for block in hung for filling in block.fillings]
-    return QuiltFaces(
+    return HungQuilt(
         float(layout.width),
         float(layout.length),
         {name: cloths.tones[name] for name in dict.fromkeys(shown) if name},

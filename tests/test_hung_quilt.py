@@ -17,7 +17,7 @@ from catalog.cutting.adapted.adapted_lengths import as_laid_out
 from catalog.cutting.quilt import Sashing
 from catalog.pattern.patterns import read_pattern
 from catalog.report.faces.face_values import WANTS, laid_out
-from catalog.report.faces.quilt_faces import quilt_faces
+from catalog.report.faces.hung_quilt import hung_quilt
 from catalog.report.pictures.block_face import MISSING, Tones
 from catalog.report.pictures.quilt_canvas import LONG_SIDE, MARGIN
 from catalog.report.pictures.wall_picture import wall_picture
@@ -55,7 +55,7 @@ def block_faces_of(faces):
 @pytest.mark.parametrize("seed", range(16))
 def test_faces_cover_a_quilt_and_nothing_twice(seed):
     drawn, quilt, layout, wall = random_wall(seed)
-    faces = quilt_faces(quilt, layout, wall, TONES)
+    faces = hung_quilt(quilt, layout, wall, TONES)
     wide, long = (float(side) for side in layout.middle)
     blocks = sum(area(points) for points, _ in block_faces_of(faces))
     assert blocks == pytest.approx(float(blocks_area(drawn)))
@@ -78,7 +78,7 @@ def test_faces_cover_a_quilt_and_nothing_twice(seed):
 )
 def test_faces_show_what_the_picture_of_the_quilt_shows(seed):
     _, quilt, layout, wall = random_wall(seed)
-    faces = quilt_faces(quilt, layout, wall, TONES)
+    faces = hung_quilt(quilt, layout, wall, TONES)
     picture = wall_picture(quilt, layout, wall, [], [], TONES)
     looks = {name: lab_to_srgb8(lab) for name, lab in faces.cloths.items()}
     margin = MARGIN * max(faces.wide, faces.long)
@@ -104,7 +104,7 @@ def test_a_block_that_hangs_turned_and_upright_prints():
     wall = plan_wall(quilt, layout, sets, swatches, "rainbow-across")
     block = wall.blocks[0]
     one_way = replace(block, one_way=tuple(label for _, label in block.squares))
-    faces = quilt_faces(quilt, layout, replace(wall, blocks=(one_way, *wall.blocks[1:])), TONES)
+    faces = hung_quilt(quilt, layout, replace(wall, blocks=(one_way, *wall.blocks[1:])), TONES)
     first = faces.hung[0]
     assert first.turn == block.turn + 45
     for number, filling in enumerate(first.fillings):
@@ -121,7 +121,7 @@ def test_what_changes_places_takes_its_cloth_along():
     layout = layout_of(PLAIN)
     wall = plan_wall(PLAIN, layout, sets, swatches, "rainbow-across")
     moved = move_blocks(PLAIN, layout, wall, [("A1", "B2")], {one.label: one for one in swatches})
-    before, after = (quilt_faces(PLAIN, layout, one, TONES) for one in (wall, moved))
+    before, after = (hung_quilt(PLAIN, layout, one, TONES) for one in (wall, moved))
     at = {one.place: one for one in before.hung}
     now = {one.place: one for one in after.hung}
     assert now["A1"].fillings == at["B2"].fillings
@@ -135,7 +135,7 @@ def test_arrows_lie_on_the_edges_of_faces(seed):
     drawn, quilt, layout, wall = random_wall(seed)
     if drawn.how == "on point":  # triangles at the edge are one face there
         return
-    faces = quilt_faces(quilt, layout, wall, TONES)
+    faces = hung_quilt(quilt, layout, wall, TONES)
     shown = [np.array(points, np.float32) for points, _ in block_faces_of(faces)]
     shown += [np.array(one.face.points, np.float32) for one in faces.under]
     for arrow in pressing_arrows(quilt, layout, wall):
