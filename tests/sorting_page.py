@@ -15,6 +15,7 @@ SHOTS = "CALICOUNT_SHOTS"
 """Environment variable: the folder in which pictures of the page are kept."""
 TOLD = re.compile(
     r"Failed to load resource: .* status of (400|404|409|413)|ERR_INTERNET_DISCONNECTED"
+    r"|ERR_CONNECTION_REFUSED|ERR_INCOMPLETE_CHUNKED_ENCODING"
 )
 """What a browser writes to its console when the server refuses something, as it should."""
 HEARD = """

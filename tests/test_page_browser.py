@@ -4,7 +4,7 @@ import base64
 import re
 
 import pytest
-from sorting_page import opened, sheet  # noqa: F401 - fixtures
+from sorting_page import middle, opened, sheet  # noqa: F401 - fixtures
 from waiting import until
 
 api = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
@@ -126,41 +126,69 @@ def test_a_bundle_is_renamed_and_removed(sheet):  # noqa: F811
     expect(sheet.tab.locator(".bundle-list li")).to_have_count(1)
 
 
-def test_the_second_of_two_tabs_is_told(opened):  # noqa: F811 - the fixture
-    one, two = opened(), opened()
-    one.go("photo")
-    two.go("photo")
+def test_a_second_tab_follows_the_first_and_keeps_what_is_being_typed(opened):  # noqa: F811
+    one, two = opened(), opened(viewport={"width": 1280, "height": 400})
     for tab in (one, two):
+        tab.go("photo")
         tab.press("j")
         expect(tab.tab.locator(".panel h2")).to_be_visible()
+    two.tab.get_by_text("Name, place, fabric, light").click()
+    two.tab.get_by_label("Your name for it").fill("half a na")
+    assert two.tab.evaluate("scrollY") > 0
+    before = middle(two.tab.get_by_label("Your name for it"))
     one.button("Hold back").click()
     one.said("held back")
-    two.button("Damaged").click()
-    banner = two.tab.locator("#banner")
-    expect(banner).to_contain_text("has been changed elsewhere")
-    expect(banner).to_contain_text("shown as it is now")
     expect(two.button("Hold back")).to_have_attribute("aria-pressed", "true")
-    two.shot("changed elsewhere")
-    two.button("Damaged").click()
-    two.said("damaged")
-    expect(banner).to_be_hidden()
-    marks = [square["marks"] for square in one.view()["squares"] if square["marks"]]
-    assert list(map(sorted, marks)) == [["damaged", "held back"]]
+    two.tab.keyboard.type("me")
+    expect(two.tab.get_by_label("Your name for it")).to_have_value("half a name")
+    assert middle(two.tab.get_by_label("Your name for it")) == pytest.approx(before, abs=2)
+    two.press("Enter")
+    two.said("is called half a name")
+    expect(one.tab.locator(".panel h2")).to_contain_text("half a name")
+    for tab in (one, two):
+        expect(tab.tab.locator("#banner")).to_be_hidden()
 
 
-def test_a_server_that_is_gone_is_told_and_asked_again(sheet):  # noqa: F811
+def test_what_is_done_while_the_server_is_away_is_kept_and_sent(sheet, browser_offline):  # noqa: F811
     sheet.go("photo")
     sheet.press("j")
-    sheet.tab.context.set_offline(True)
+    title = sheet.tab.locator(".panel h2").inner_text()
+    browser_offline(True)
     sheet.button("Hold back").click()
+    line = sheet.tab.locator("#away")
+    expect(line).to_contain_text("doesn't answer")
+    sheet.button("Damaged").click()
+    expect(line).to_contain_text("2 things that you did since are kept")
+    sheet.shot("away")
+    browser_offline(False)
+    sheet.said("damaged")
+    expect(line).to_be_hidden()
+    assert sorted(sheet.square(title)["marks"]) == ["damaged", "held back"]
+
+
+def test_what_waited_is_told_where_it_came_too_late(sheet, browser_offline):  # noqa: F811
+    sheet.go("photo")
+    sheet.press("j")
+    browser_offline(True)
+    for words in ("Hold back", "Damaged"):
+        sheet.button(words).click()
+    expect(sheet.tab.locator("#away")).to_contain_text("2 things")
+    view = sheet.view()
+    sheet.server.do(view, {"kind": "white", "square": view["squares"][0]["id"]})
+    browser_offline(False)
     banner = sheet.tab.locator("#banner")
-    expect(banner).to_contain_text("doesn't answer")
-    expect(sheet.button("Hold back")).to_have_attribute("aria-pressed", "false")
-    sheet.tab.context.set_offline(False)
-    banner.get_by_role("button", name="Try again").click()
-    expect(banner).to_be_hidden()
-    sheet.button("Hold back").click()
-    sheet.said("held back")
+    expect(banner).to_contain_text("has been changed elsewhere")
+    expect(banner).to_contain_text("Not done:")
+    expect(banner).to_contain_text("held back")
+    expect(banner).to_contain_text("shown as it is now")
+    expect(sheet.button("Undo")).to_have_attribute("title", re.compile("white"))
+    assert [one for one in sheet.view()["squares"] if one["marks"]] == []
+
+
+@pytest.fixture
+def browser_offline(sheet):  # noqa: F811 - the fixture
+    """Take the line from the browser to the server, and give it back."""
+    return sheet.tab.context.set_offline
 
 
 def test_a_reload_loses_nothing(sheet):  # noqa: F811

@@ -108,6 +108,19 @@ class Catalogue:
         """
         return self.read(lambda sql: bundle_list.head(sql, number))
 
+    def versions(self) -> Mapping[int, int]:
+        """Return the version of each bundle, by number."""
+        return self.read(bundle_list.versions)
+
+    def changes(self) -> int:
+        """Return a number that is another once anyone else has written to the file.
+
+        It is compared with what the same open catalogue gave before, and costs next to nothing.
+        """
+        with explained(self.path):
+            (number,) = self.connection.execute("pragma data_version").fetchone()
+        return int(number)
+
     def photo(self, number: int) -> StoredPhoto | None:
         """Return the photo of a number; None for none."""
         return self.read(lambda sql: photo_rows.photo(sql, number))

@@ -13,7 +13,7 @@ from cli.page.photo_jobs import Jobs
 from cli.page.routes.block_routes import known_blocks_told
 from cli.page.routes.bundle_routes import BundleRoutes
 from cli.page.routes.downloads import DownloadRoutes
-from cli.page.routes.http_answers import answering, no_such_address
+from cli.page.routes.http_answers import answering, no_such_address, told
 from cli.page.routes.keeping_routes import KeepingRoutes
 from cli.page.routes.pairing_routes import PairingRoutes
 from cli.page.routes.pattern_routes import PatternRoutes
@@ -53,6 +53,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
     quick = {
         "/": statics.index,
         "/static/{name:path}": statics.file,
+        "/api/here": lambda _: told({}),
         "/api/start": bundles.start,
         "/api/blocks": known_blocks_told,
         here: bundles.show,
@@ -103,6 +104,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         *(Route(at, answering(tell), methods=["POST"]) for at, tell in posts.items()),
         Route(here, answering(bundles.remove), methods=["DELETE"]),
         Route(one, answering(patterns.remove), methods=["DELETE"]),
+        Route("/api/events", state.events.answer, methods=["GET"]),
         Route("/api/photos", uploads.receive, methods=["POST"]),
         *TableRoutes(door).routes(),
         *SearchRoutes(state).routes(),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import socket
+from collections.abc import Callable
 from ipaddress import ip_address
 from typing import TYPE_CHECKING, Final
 
@@ -50,11 +51,23 @@ def _not_had(port: int, address: str, error: OSError) -> UsageError:
     return UsageError(f"{address} can't be listened on ({why})", "name an address of this computer")
 
 
-def quiet_server(app: ASGIApp) -> uvicorn.Server:
-    """Return a server that says nothing and takes no longer than `WAITING` to end."""
+def quiet_server(app: ASGIApp, ending: Callable[[], None] = lambda: None) -> uvicorn.Server:
+    """Return a server that says nothing and takes no longer than `WAITING` to end.
+
+    Parameters
+    ----------
+    app : ASGI application
+    ending : callable
+        Called first when it ends: answers that go on for ever must be told to end.
+    """
     import uvicorn
 
-    return uvicorn.Server(
+    class Quiet(uvicorn.Server):
+        async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+            ending()
+            await super().shutdown(sockets)
+
+    return Quiet(
         uvicorn.Config(
             app,
             loop="asyncio",

@@ -42,6 +42,8 @@ MAX_JOBS_REMEMBERED: Final = 1_000
 PATIENCE: Final = 20.0
 """Seconds that ending waits for the photo that is being read."""
 
+JobState = Literal["waiting", "working", "done", "failed"]
+
 
 @dataclass
 class Job:
@@ -56,10 +58,23 @@ class Job:
     file: Path
     size: int = 0
     """Bytes."""
-    state: Literal["waiting", "working", "done", "failed"] = "waiting"
+    state: JobState = "waiting"
     words: str = "waiting for its turn"
     problem: CalicountError | None = None
     bundle_id: int | None = None
+
+    @property
+    def view(self) -> dict[str, Any]:
+        """How far it has come, as the page is told."""
+        return {
+            "job": self.id,
+            "state": self.state,
+            "words": self.words,
+            "problem": self.problem.problem if self.problem else None,
+            "cure": self.problem.cure if self.problem else None,
+            "bundle": self.bundle_id,
+            "name": self.name,
+        }
 
 
 class Jobs:
@@ -115,6 +130,7 @@ class Jobs:
         """Let go of a photo that didn't arrive."""
         with self._lock:
             self._jobs.pop(job.id, None)
+        self._server.events.forget("job", job.id)
         job.file.unlink(missing_ok=True)
 
     def start(self, job: Job, size: int) -> None:
@@ -122,6 +138,7 @@ class Jobs:
         with self._lock:
             job.size = size
             self._row.append(job)
+            self._tell(job)
             self._lock.notify()
 
     @property
@@ -141,14 +158,7 @@ class Jobs:
         job = self._jobs.get(number)
         if job is None:
             raise NotThereError("nothing is known of that photo", "look whether it is there")
-        return {
-            "state": job.state,
-            "words": job.words,
-            "problem": job.problem.problem if job.problem else None,
-            "cure": job.problem.cure if job.problem else None,
-            "bundle": job.bundle_id,
-            "name": job.name,
-        }
+        return job.view
 
     def close(self) -> None:
         """Let the photo that is being added be added, drop those that wait, and tidy up."""
@@ -184,7 +194,7 @@ class Jobs:
         from catalog.analysis import analyse_photo
         from catalog.errors import NoSquaresError
 
-        job.state, job.words = "working", "looking for squares"
+        self._tell(job, "working", "looking for squares")
         with self._failing([job]):
             content = job.file.read_bytes()
             job.file.unlink()
@@ -195,7 +205,7 @@ class Jobs:
                 raise NoSquaresError(
                     f"{job.name}: no squares found", "lay them flat and photograph them whole"
                 )
-            job.words = f"{_squares(looked)} found, to be measured"
+            self._tell(job, "working", f"{_squares(looked)} found, to be measured")
             return [(job, looked, content)]
         return []
 
@@ -205,10 +215,10 @@ class Jobs:
             with self._server.catalogue() as catalogue:
                 photos = [(looked, content) for _, looked, content in ready]
                 added = catalogue.add(first.bundle, first.side, photos)
+            self._server.watch.look()
             for job, looked, _ in ready:
                 job.bundle_id = added.kept.id
-                job.words = _outcome(looked, added)
-                job.state = "done"
+                self._tell(job, "done", _outcome(looked, added))
 
     @contextmanager
     def _failing(self, jobs: Sequence[Job]) -> Iterator[None]:
@@ -216,12 +226,24 @@ class Jobs:
         try:
             yield
         except CalicountError as error:
-            _fail(jobs, error)
+            self._fail(jobs, error)
         except MemoryError:
-            _fail(jobs, CatalogueError("the computer's memory is full", "close other programs"))
+            self._fail(
+                jobs, CatalogueError("the computer's memory is full", "close other programs")
+            )
         except Exception as error:
             problem = f"a fault of calicount itself ({in_one_line(error)[:200]})"
-            _fail(jobs, CatalogueError(problem, "please report it, with the photo"))
+            self._fail(jobs, CatalogueError(problem, "please report it, with the photo"))
+
+    def _fail(self, jobs: Sequence[Job], error: CalicountError) -> None:
+        for job in jobs:
+            job.problem = error
+            self._tell(job, "failed", "could not be added")
+
+    def _tell(self, job: Job, state: JobState = "waiting", words: str = "") -> None:
+        """Note how far a photo has come, and tell every tab."""
+        job.words, job.state = words or job.words, state
+        self._server.events.tell("job", job.view, job.id)
 
     def _forget(self) -> None:
         """Let the oldest go that are done with."""
@@ -229,11 +251,7 @@ class Jobs:
         old = [n for n, one in self._jobs.items() if one.state in {"done", "failed"}]
         for number in old[: max(over, 0)]:
             del self._jobs[number]
-
-
-def _fail(jobs: Sequence[Job], error: CalicountError) -> None:
-    for job in jobs:
-        job.problem, job.words, job.state = error, "could not be added", "failed"
+            self._server.events.forget("job", number)
 
 
 def _outcome(looked: PhotoAnalysis, added: Added) -> str:

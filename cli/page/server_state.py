@@ -11,6 +11,8 @@ from threading import Lock
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from catalog.errors import CatalogueError, UsageError
+from cli.page.live.catalogue_watch import CatalogueWatch
+from cli.page.live.server_sent import ServerSentEvents
 from cli.page.routes.http_answers import NotThereError
 
 if TYPE_CHECKING:
@@ -85,6 +87,8 @@ class ServerState:
         self.photos = Memory(MAX_DECODED_PHOTOS)
         self.pictures = Memory(MAX_PICTURES)
         self._idle: LifoQueue[Catalogue] = LifoQueue()
+        self.events = ServerSentEvents()
+        self.watch = CatalogueWatch(path, self.events)
 
     @contextmanager
     def catalogue(self) -> Iterator[Catalogue]:
@@ -102,6 +106,7 @@ class ServerState:
 
     def close(self) -> None:
         """Close what is open."""
+        self.watch.close()
         while not self._idle.empty():
             self._idle.get_nowait().close()
 
@@ -123,6 +128,7 @@ class ServerState:
         with self.catalogue() as catalogue:
             name, _ = self._head(catalogue, number)
             kept = change(catalogue, name)
+        self.watch.look()
         self.answers.put(("kept", *stamp(kept)), kept)
         return kept
 

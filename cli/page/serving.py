@@ -79,7 +79,7 @@ def server_of(
     state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableDoor
 ) -> uvicorn.Server:
     """Return the first door's server."""
-    return quiet_server(make_app(state, jobs, keys, port, door))
+    return quiet_server(make_app(state, jobs, keys, port, door), state.events.end)
 
 
 @contextlib.contextmanager

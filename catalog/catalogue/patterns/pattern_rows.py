@@ -40,6 +40,13 @@ def stored_patterns(sql: sqlite3.Connection) -> tuple[StoredPattern, ...]:
     return tuple(stored_pattern(sql, number) for (number,) in numbers.fetchall())
 
 
+def versions(sql: sqlite3.Connection) -> dict[int, int]:
+    """Return the version of each pattern that is kept, by number."""
+    if not has_patterns(sql):
+        return {}
+    return dict(sql.execute("select id, version from patterns where not removed").fetchall())
+
+
 def number_of(sql: sqlite3.Connection, name: str, *, removed: bool = False) -> int | None:
     """Return the number of the pattern of a name, in any case; None for none.
 

@@ -110,6 +110,11 @@ def head(connection: sqlite3.Connection, number: int) -> tuple[str, int]:
     return row["name"], row["version"]
 
 
+def versions(connection: sqlite3.Connection) -> dict[int, int]:
+    """Return the version of each bundle, by number."""
+    return dict(connection.execute("select id, version from bundles order by id").fetchall())
+
+
 def lines(connection: sqlite3.Connection) -> tuple[BundleLine, ...]:
     """List the bundles by name."""
     for (number,) in connection.execute("select id from bundles").fetchall():

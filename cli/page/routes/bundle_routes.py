@@ -13,6 +13,7 @@ from catalog.catalogue.records import StoredBundle
 from catalog.errors import CatalogueError, StaleError, UsageError
 from cli.page.event_input import events_of, limits, photo_in, version_of
 from cli.page.input_checks import Args, EventNumber, read
+from cli.page.live.sent_again import was_done
 from cli.page.photo_jobs import Jobs
 from cli.page.routes.http_answers import PageRequest, refusal, told
 from cli.page.routes.pattern_routes import lines_of, pattern_line_view
@@ -74,7 +75,7 @@ class BundleRoutes:
         number, seen = asked.number("bundle"), version_of(asked.body)
         kept = self.state.kept(number)
         if kept.version != seen:
-            return self._stale(kept)
+            return self._late(asked, kept, seen, "do")
         events = events_of(asked.body, kept)
         return self._changed(number, lambda all_, name: all_.do(name, events, seen_version=seen))
 
@@ -108,6 +109,7 @@ class BundleRoutes:
             )
         with self.state.catalogue() as catalogue:
             catalogue.remove(kept.name)
+        self.state.watch.look()
         return told({})
 
     def propose(self, asked: PageRequest) -> Response:
@@ -119,7 +121,7 @@ class BundleRoutes:
         number, seen = asked.number("bundle"), version_of(asked.body)
         kept = self.state.kept(number)
         if kept.version != seen:
-            return self._stale(kept)
+            return self._late(asked, kept, seen, way)
         which = read(asked.body, "number", EventNumber | None)
         return self._changed(
             number, lambda all_, name: getattr(all_, way)(name, which, seen_version=seen)
@@ -130,6 +132,11 @@ class BundleRoutes:
             return self._view(self.state.change(number, change))
         except StaleError:
             return self._stale(self.state.kept(number))
+
+    def _late(self, asked: PageRequest, kept: StoredBundle, seen: int, way: str) -> Response:
+        """Answer to a change that was made on an older version, which it may itself have ended."""
+        done = was_done(asked.body, kept, seen, way)
+        return self._view(kept) if done else self._stale(kept)
 
     def _view(self, kept: StoredBundle) -> Response:
         from cli.page.bundle_view import bundle_view

@@ -150,7 +150,9 @@ class PatternRoutes:
 
     def _with(self, work: Callable[[OwnPatterns], StoredPattern], status: int = 200) -> Response:
         """Answer with a pattern as it stands after some work."""
-        return told(pattern_view(self._own(work)), status)
+        stands = self._own(work)
+        self.state.watch.look()
+        return told(pattern_view(stands), status)
 
 
 def lines_of(state: ServerState) -> tuple[PatternLine, ...]:

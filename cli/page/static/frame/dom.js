@@ -40,8 +40,62 @@ function dress(made, given) {
 export function fill(parent, ...children) {
   const key = document.activeElement?.closest?.("[data-key]")?.dataset.key;
   const had = key && parent.contains(document.activeElement);
+  const held = following ? atHand(parent) : [];
   parent.replaceChildren(...children.flat().filter(Boolean));
+  for (const putBack of held) putBack();
   if (had) parent.querySelector(`[data-key="${CSS.escape(key)}"]`)?.focus({ preventScroll: true });
+}
+
+let following = false;
+
+/** Draw anew what somebody else changed: what is typed, opened or looked at stays where it is. */
+export function undisturbed(draws) {
+  const [x, y] = [scrollX, scrollY];
+  const seen = lookedAt();
+  const before = seen?.()?.getBoundingClientRect().top;
+  following = true;
+  try {
+    draws();
+  } finally {
+    following = false;
+  }
+  const after = seen?.()?.getBoundingClientRect().top;
+  const by = before === undefined || after === undefined ? 0 : after - before;
+  scrollTo({ left: x, top: y + by, behavior: "instant" });
+}
+
+/** What a person looks at, as the way to find it again: where the focus is, else in the middle of the window. */
+function lookedAt() {
+  const here = document.activeElement === document.body ? document.elementFromPoint(innerWidth / 2, innerHeight / 2) : document.activeElement;
+  const key = here?.closest("[data-key]")?.dataset.key;
+  return key && (() => document.querySelector(`[data-key="${CSS.escape(key)}"]`));
+}
+
+/** What a person has at hand in a part of the page, each as the way to put it back. */
+function atHand(parent) {
+  const held = [];
+  const again = (one) => {
+    const [name, value] = one.dataset.key ? ["data-key", one.dataset.key] : one.id ? ["id", one.id] : ["aria-label", one.getAttribute("aria-label")];
+    return value ? () => parent.querySelector(`${one.tagName}[${name}="${CSS.escape(value)}"]`) : () => null;
+  };
+  for (const one of parent.querySelectorAll("input, textarea")) {
+    if (one.value === one.defaultValue || /^(checkbox|radio|file|range)$/.test(one.type)) continue;
+    const [find, typed, { selectionStart: from, selectionEnd: to }, here] = [again(one), one.value, one, one === document.activeElement];
+    held.push(() => {
+      const fresh = find();
+      if (!fresh || !(here || fresh.defaultValue === one.defaultValue)) return;
+      fresh.value = typed;
+      if (here) fresh.focus({ preventScroll: true });
+      if (here && from !== null) fresh.setSelectionRange(from, to);
+    });
+  }
+  for (const one of parent.querySelectorAll("details, [data-key], [id], [tabindex]")) {
+    const { scrollTop, scrollLeft, open } = one;
+    const find = again(one.tagName === "DETAILS" ? one.querySelector("summary") ?? one : one);
+    if (open) held.push(() => find()?.closest("details")?.setAttribute("open", ""));
+    if (scrollTop || scrollLeft) held.push(() => find()?.scrollTo({ top: scrollTop, left: scrollLeft, behavior: "instant" }));
+  }
+  return held;
 }
 
 /** A button. @param {string} text @param {Function} does @returns {HTMLButtonElement} */

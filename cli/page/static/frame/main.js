@@ -1,10 +1,11 @@
 /** The page: the parts of a bundle and the places beside them, and the way between all of these. */
 
 import { el, fill } from "./dom.js";
-import { Lost } from "./api.js";
-import { begin, close, complain, hear, open, state } from "./store.js";
+import { begin, close, complain, hear, keepUp, open, state } from "./store.js";
 import { icon } from "./icons.js";
 import { tools } from "./tools.js";
+import { onContact } from "./contact.js";
+import { drawLine } from "./line.js";
 import { bundles } from "../bundles/bundles.js";
 import { photo } from "../photo/photo.js";
 import { pair } from "../pair/pair.js";
@@ -114,11 +115,8 @@ function problem(error) {
   const banner = $("banner");
   const away = () => { banner.hidden = true; };
   const shut = el("button", { type: "button", text: "Close", click: away });
-  const again = error instanceof Lost
-    ? el("button", { type: "button", text: "Try again", click: () => { away(); go(); } })
-    : null;
   const text = error.status === 409 ? `${error.message} It is shown as it is now.` : error.message;
-  fill(banner, el("span", { text }), again, shut);
+  fill(banner, el("span", { text }), shut);
   banner.hidden = false;
 }
 
@@ -128,7 +126,11 @@ const bar = tools($("tools"), $("more"), $("dialog"));
 addEventListener("hashchange", go);
 addEventListener("unhandledrejection", (event) => complain(event.reason));
 
-begin().then(() => {
+const start = () => begin().then(() => {
   if (!location.hash && state.start.open) location.replace(`#bundle/${state.start.open}/photo`);
   go();
 }, complain);
+onContact((back) => { if (back && !state.start) start(); });
+keepUp();
+drawLine();
+start();

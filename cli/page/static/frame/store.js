@@ -1,14 +1,17 @@
 /** What the page knows of the bundle, and the one way to change it. */
 
 import * as api from "./api.js";
+import { undisturbed } from "./dom.js";
+import { lost, onContact } from "./contact.js";
+import { follow, listen } from "./live.js";
+import { answer, put, waiting } from "./queue.js";
 
 /** @type {{start: any, view: any, sets: any, squares: Map<number, any>}} */
 export const state = { start: null, view: null, sets: null, squares: new Map() };
 
 const listeners = new Set();
-let queue = Promise.resolve();
 
-/** Hear of changes: "view", "sets", "start", "said", "problem". */
+/** Hear of changes: "view", "sets", "start", "patterns", "said", "problem". */
 export function hear(does) {
   listeners.add(does);
   return () => listeners.delete(does);
@@ -24,9 +27,10 @@ export function say(text) {
   tell("said", text);
 }
 
-/** Show what went wrong. */
+/** Show what went wrong; that the server is away is told in the head, as long as it is. */
 export function complain(error) {
-  tell("problem", error);
+  if (error instanceof api.Lost) lost();
+  else tell("problem", error);
 }
 
 /** Load what there is to begin with. */
@@ -57,48 +61,76 @@ export function limits(kind, field) {
 }
 
 function take(view) {
+  if (state.view?.id === view.id && state.view.version > view.version) return;
   state.view = view;
   state.squares = new Map([...view.squares, ...view.out].map((one) => [one.id, one]));
   tell("view");
 }
 
 /**
- * Do something to the bundle; changes wait for one another, each with the version it saw.
+ * Do something to the bundle; changes wait for one another and for the server, each with the version it saw.
  * @param {object[]} deeds @param {string} [said] what to say when done
  * @returns {Promise<boolean>} whether it was done
  */
 export function act(deeds, said) {
-  return change((view) => api.post(`/api/bundle/${view.id}/deeds`, { version: view.version, deeds }), said);
+  return change("deeds", { deeds }, said);
 }
 
 /** Take back, or do again, the last deed or the one of a number. @param {"undo"|"redo"} what */
 export function back(what, number) {
   const words = state.view?.[what];
   const said = `${what === "undo" ? "Taken back" : "Done again"}${number || !words ? "" : `: ${words}`}`;
-  return change((view) => api.post(`/api/bundle/${view.id}/${what}`,
-    number ? { version: view.version, number } : { version: view.version }), said);
+  return change(what, number ? { number } : {}, said);
 }
 
-/** Change the bundle by another address. @param {(view: any) => Promise<any>} ask @param {string} [said] @returns {Promise<boolean>} */
-export function change(ask, said) {
-  const done = queue.then(async () => {
-    if (!state.view) return false;
-    const id = state.view.id;
-    try {
-      const view = await ask(state.view);
-      if (state.view?.id !== id) return true;
-      take(view);
-      if (said) say(said);
-      return true;
-    } catch (error) {
-      complain(error);
-      if (error.status === 409 && state.view?.id === id) await open(id).catch(complain);
-      else tell("view");
-      return false;
-    }
+/** Change the bundle by another address of its own. @param {string} to @param {object} body @param {string} [said] @returns {Promise<boolean>} */
+export function change(to, body = {}, said = "") {
+  const { view } = state;
+  return view ? put({ bundle: view.id, to, body, seen: view.version, said }) : Promise.resolve(false);
+}
+
+function accepted(change, view) {
+  if (state.view?.id === change.bundle) take(view);
+  if (change.said) say(change.said);
+  if (state.view && state.view.version < versions[state.view.id]) catchUp();
+}
+
+async function refused(changes, error) {
+  const [{ bundle }] = changes;
+  if (changes.length > 1) error.message += ` Not done: ${changes.map((one) => one.said).filter(Boolean).join(" ")}`;
+  complain(error);
+  if (error.status === 409 && state.view?.id === bundle) await open(bundle).catch(complain);
+  else tell("view");
+}
+
+let versions = {};
+
+/** Keep up with what others do to the bundle that is open, and to the list. */
+export function keepUp() {
+  answer({ accepted, refused });
+  follow("bundles", (told) => {
+    versions = told;
+    catchUp();
   });
-  queue = done.then(() => undefined);
-  return done;
+  follow("patterns", () => tell("patterns"));
+  onContact((back) => { if (back && state.view) tell("view"); });
+  listen();
+}
+
+/** Show a bundle as others left it, without disturbing who looks at it. */
+async function followed(id) {
+  const found = await api.get(`/api/bundle/${id}`);
+  if (state.view?.id === id && !waiting.some((one) => one.bundle === id)) undisturbed(() => take(found));
+}
+
+function catchUp() {
+  const { view, start } = state;
+  if (!view) {
+    const known = start?.bundles ?? [];
+    const same = known.length === Object.keys(versions).length && known.every((one) => versions[one.id] === one.version);
+    if (start && !same) begin().catch(complain);
+  } else if (!(view.id in versions)) complain(new Error(`${view.name} has been removed elsewhere. The list of bundles shows what is kept.`));
+  else if (versions[view.id] > view.version && !waiting.some((one) => one.bundle === view.id)) followed(view.id).catch(complain);
 }
 
 const QUIET = 2500;

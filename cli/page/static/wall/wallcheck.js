@@ -1,6 +1,6 @@
 /** The wall checked by a photo: what differs, drawn and in sentences, and what to make of it. */
 
-import { post, uploadTo } from "../frame/api.js";
+import { uploadTo } from "../frame/api.js";
 import { button, el, field, fill } from "../frame/dom.js";
 import { change, say, state } from "../frame/store.js";
 import { query } from "../plan/wish.js";
@@ -50,7 +50,7 @@ function show(room, told) {
 function choice(told, way, words, said) {
   const made = button(words, async () => {
     made.disabled = true;
-    const done = await change((view) => post(`/api/bundle/${view.id}/wall-checks/${told.check}/${way}`, { version: view.version }));
+    const done = await change(`wall-checks/${told.check}/${way}`);
     if (done) {
       made.remove();
       say(said);
