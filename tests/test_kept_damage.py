@@ -13,17 +13,20 @@ from catalog.catalogue.archive.bundle_archive import export_bundle
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.last_count import last_count
+from catalog.catalogue.patterns.named_patterns import find_pattern
+from catalog.catalogue.patterns.pattern_catalogue import OwnPatterns
 from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
 from catalog.catalogue.search.partner_search import partners_of
 from catalog.catalogue.store.catalogue_file import explained
 from catalog.catalogue.store.file_transactions import snapshot
 from catalog.catalogue.store.integrity import check_up
 from catalog.catalogue.store.repair import keep_as_is, mend
-from catalog.errors import CatalogueError
+from catalog.errors import CatalogueError, PatternError
+from catalog.pattern.pattern_file import pattern_text
 
 TABLES = (
     "bundles", "photos", "photo_files", "squares", "deeds", "swatches", "crops", "counts", "sets",
-    "set_squares", "seals",
+    "set_squares", "seals", "patterns", "pattern_events",
 )  # fmt: skip
 
 
@@ -47,6 +50,9 @@ def fill(path):
             numbers = [square.id for square in bundle.by_label.values()]
             sets = [(n, "a", 1.0, 2.0, "reds", '["x"]', tuple(numbers[n : n + 2])) for n in (1, 3)]
             kept.keep_count(bundle, head, sets)
+        own = OwnPatterns(kept)
+        for name in ("porch", "hall"):
+            own.rename(own.keep(name, pattern_text("pinwheel")).id, f"{name} 2")
 
 
 @pytest.fixture(scope="module")
@@ -137,6 +143,9 @@ def looked_through(path):
                     look(lambda photo=photo: kept.light(photo.id))
             look(lambda name=name: export_bundle(sql, name, path.with_suffix(".zip"), over=True))
         look(kept.lines)
+        look(OwnPatterns(kept).lines)
+        for name in ("hall", "hall 2"):
+            look(lambda name=name: find_pattern(name, path))
         look(lambda: kept.crop(1))
         for search in (SquareSearch(), SquareSearch(left_over=True, used_too=True)):
             look(lambda s=search: inside(lambda: search_squares(sql, (50.0, 0.0, 0.0), s, 5)))
@@ -153,6 +162,8 @@ def changed_by_commands(path):
         lambda kept: kept.undo("scraps"),
         lambda kept: kept.rename("other", "another"),
         lambda kept: kept.remove("scraps"),
+        lambda kept: OwnPatterns(kept).undo(2),
+        lambda kept: OwnPatterns(kept).keep("third", pattern_text("hourglass")),
     ):
         told_in_a_sentence(path, partial(opened_for, path, do))
 
@@ -167,7 +178,7 @@ def told_in_a_sentence(path, do):
     try:
         with explained(path):
             return [], do()
-    except CatalogueError as error:
+    except (CatalogueError, PatternError) as error:
         return [str(error)], None
 
 

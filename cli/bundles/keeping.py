@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from catalog.errors import EXIT_USAGE, CatalogueError
-from catalog.phrases import count_of
-from cli import console
+from catalog.phrases import count_of, joined
+from cli import completion, console
 from cli.bundles.open_bundle import opened, quoted
 from cli.options import BundleName, Manner, MannerJsonFirst, ReplaceFlag
 
@@ -89,6 +89,15 @@ def export(
             "--with-photo-data", help="Leave in the photos what they say of place, time and camera."
         ),
     ] = False,
+    pattern: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="A pattern of yours to put in too, beside those that it was counted or set "
+            "aside for; may be repeated.",
+            metavar="NAME",
+            autocompletion=completion.own_patterns,
+        ),
+    ] = None,
     replace: ReplaceFlag = False,
     *,
     manner: MannerJsonFirst,
@@ -106,7 +115,9 @@ def export(
     from catalog.catalogue.store.catalogue_file import explained
 
     with opened(manner, reading=True) as kept, explained(kept.path):
-        called = export_bundle(kept.connection, name, file, over=replace, photo_data=photo_data)
+        called = export_bundle(
+            kept.connection, name, file, over=replace, photo_data=photo_data, patterns=pattern or ()
+        )
     data = (
         "what its photos say of place, time and camera is in it too"
         if photo_data
@@ -169,6 +180,18 @@ def _mend(kept: Catalogue, found: CheckUp, tell: Callable[[str], None]) -> None:
             mend(kept.connection, name, tell)
 
 
+def _holdings_of(found: CheckUp) -> str:
+    """Say what a catalogue holds."""
+    held = [
+        count_of(found.bundles, "bundle"),
+        count_of(found.photos, "photo"),
+        count_of(found.squares, "square"),
+        *([count_of(found.patterns, "pattern")] if found.patterns else []),
+        f"{count_of(found.deeds, 'note')} of yours",
+    ]
+    return joined(held)
+
+
 def _say(found: CheckUp, place: Path, copy: Path | None, manner: Manner) -> None:
     if manner.json:
         told = {"file": str(place), "well": found.well, "copy": str(copy) if copy else None}
@@ -176,9 +199,7 @@ def _say(found: CheckUp, place: Path, copy: Path | None, manner: Manner) -> None
         return
     if found.well and not manner.quiet:
         console.tell(
-            f"All is well: {count_of(found.bundles, 'bundle')}, {count_of(found.photos, 'photo')}, "
-            f"{count_of(found.squares, 'square')} and {count_of(found.deeds, 'note')} of yours "
-            f"in '{place}' are whole and agree with each other."
+            f"All is well: {_holdings_of(found)} in '{place}' are whole and agree with each other."
         )
     for fault in found.faults[:MAX_FAULTS_TOLD]:
         console.complain(f"{fault.what}; {fault.cure}.")

@@ -7,15 +7,19 @@ import binascii
 import hashlib
 import json
 import sqlite3
+from collections.abc import Mapping
 from functools import partial
 from pathlib import Path
+
+from msgspec import structs
 
 from catalog.catalogue.archive import archive_file, archive_index
 from catalog.catalogue.archive.archive_file import ArchiveFile
 from catalog.catalogue.archive.archive_index import unfit
 from catalog.catalogue.archive.bundle_archive import COUNT, EVENT, PHOTO, SET, SQUARE, SWATCH
 from catalog.catalogue.archive.validation import Row, is_crop, is_signature, judge
-from catalog.catalogue.events.event_kinds import event_of
+from catalog.catalogue.events.event_kinds import ReservedSets, event_of
+from catalog.catalogue.patterns.pattern_archive import taken_patterns
 from catalog.catalogue.store import bundle_list, digests
 from catalog.catalogue.store.bundle_integrity import bundle_faults
 from catalog.catalogue.store.file_transactions import transaction
@@ -49,7 +53,10 @@ def import_bundle(connection: sqlite3.Connection, source: Path, name: str | None
         with transaction(connection):
             _refuse_taken(connection, called)
             try:
-                number = _Taking(connection, packed, index).put(called)
+                names = taken_patterns(connection, index["patterns"])
+                number = _Taking(connection, packed, index, names).put(called)
+            except CatalogueError as error:
+                raise unfit(packed.name, error.problem) from error
             except (sqlite3.IntegrityError, KeyError) as error:
                 raise unfit(packed.name, "its parts don't agree with each other") from error
             digests.write_bundle_digests(connection, number)
@@ -62,7 +69,14 @@ def import_bundle(connection: sqlite3.Connection, source: Path, name: str | None
 class _Taking:
     """The rows of an archive on their way into the catalogue, under new numbers."""
 
-    def __init__(self, connection: sqlite3.Connection, packed: ArchiveFile, index: Row) -> None:
+    def __init__(
+        self,
+        connection: sqlite3.Connection,
+        packed: ArchiveFile,
+        index: Row,
+        names: Mapping[str, str],
+    ) -> None:
+        self._names = names
         self._insert = partial(insert, connection)
         self._packed = packed
         self._index = index
@@ -111,8 +125,14 @@ class _Taking:
 
     def _event(self, bundle: int, row: Row) -> None:
         event = event_of(row["kind"], row["args"])
+        if isinstance(event, ReservedSets):
+            event = structs.replace(event, pattern=self._pattern(event.pattern))
         args = event.renumbered(self._squares.__getitem__, self._photos.__getitem__).args
         self._insert("deeds", **EVENT.columns(row), bundle_id=bundle, args=json.dumps(args))
+
+    def _pattern(self, name: str) -> str:
+        """Return what a pattern is called here."""
+        return self._names.get(name.casefold(), name)
 
     def _swatch(self, bundle: int, row: Row) -> None:
         try:
@@ -127,8 +147,8 @@ class _Taking:
         )  # fmt: skip
 
     def _count(self, bundle: int, row: Row) -> None:
-        enough = int(row["enough"])
-        count = self._insert("counts", **COUNT.columns(row), bundle_id=bundle, enough=enough)
+        told = {**COUNT.columns(row), "pattern": self._pattern(row["pattern"])}
+        count = self._insert("counts", **told, bundle_id=bundle, enough=int(row["enough"]))
         for one in row["sets"]:
             self._insert("sets", **SET.columns(one), count_id=count)
             for place, square in enumerate(one["squares"], start=1):

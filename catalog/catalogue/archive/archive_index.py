@@ -9,12 +9,14 @@ from typing import Any, Final
 from catalog.errors import CatalogueError
 
 FORMAT: Final = "calicount bundle"
-VERSION: Final = 3
+VERSION: Final = 4
 """From 2 on a photo may have lost its metadata and be known by the digest that it came with; from 3
-on swatches say what their prints are like."""
-OLDER: Final = (1, 2)
+on swatches say what their prints are like; from 4 on patterns of one's own go along."""
+OLDER: Final = (1, 2, 3)
 """Versions that are read too."""
 INDEX: Final = "bundle.json"
+LINE_BREAKS: Final = "\n\r\t"
+"""And what sets a line in: a pattern's file has them."""
 MAX_INDEX_MEMORY: Final = 1 << 30
 """Bytes that ``bundle.json`` may take when it is read: 1.5 times those of 50,000 squares
 (about 14 kB each, reckoned as `_when_read` does)."""
@@ -58,14 +60,20 @@ def unfit(name: str, why: str) -> CatalogueError:
     )
 
 
-def cleaned(value: Any) -> Any:  # noqa: ANN401 - whatever JSON holds
-    """Return what JSON holds without the control letters that could steer a terminal."""
+def cleaned(value: Any, but: str = "") -> Any:  # noqa: ANN401 - whatever JSON holds
+    """Return what JSON holds without the control letters that could steer a terminal.
+
+    Those in ``but`` stay, and those that break lines stay in a pattern's file.
+    """
     if isinstance(value, str):
-        return "".join(" " if _steers(letter) else letter for letter in value)
+        return "".join(" " if _steers(one) and one not in but else one for one in value)
     if isinstance(value, list):
-        return [cleaned(one) for one in value]
+        return [cleaned(one, but) for one in value]
     if isinstance(value, dict):
-        return {cleaned(key): cleaned(one) for key, one in value.items()}
+        return {
+            cleaned(key): cleaned(one, LINE_BREAKS if key == "patterns" else but)
+            for key, one in value.items()
+        }
     return value
 
 
@@ -80,6 +88,7 @@ def _steers(letter: str) -> bool:
 
 def _bring_up_to_date(index: dict[str, Any]) -> None:
     """Say what there was no need to say: of photos that came as they were, of prints unmeasured."""
+    index.setdefault("patterns", [])
     for since, table, member, unsaid in _ADDED:
         rows = index.get(table) if index["version"] < since else ()
         for row in rows if isinstance(rows, list) else ():

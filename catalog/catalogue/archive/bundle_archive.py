@@ -6,7 +6,7 @@ import base64
 import hashlib
 import re
 import sqlite3
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from json import dumps, loads
 from pathlib import Path
@@ -15,6 +15,7 @@ from typing import Any, Final
 from catalog.catalogue.archive.archive_file import pack
 from catalog.catalogue.archive.archive_index import FORMAT, VERSION
 from catalog.catalogue.events.event_kinds import event_of
+from catalog.catalogue.patterns.pattern_archive import patterns_along
 from catalog.catalogue.store import bundle_list, digests, photo_rows
 from catalog.catalogue.store.file_copy import written_beside
 from catalog.catalogue.store.file_transactions import snapshot
@@ -63,7 +64,7 @@ SET: Final = RowForm(
 
 def export_bundle(
     connection: sqlite3.Connection, name: str, target: Path, *, over: bool = False,
-    photo_data: bool = False,
+    photo_data: bool = False, patterns: Sequence[str] = (),
 ) -> str:  # fmt: skip
     """Write a bundle with its photos and all that was said and done into one file.
 
@@ -78,6 +79,8 @@ def export_bundle(
         Whether a file of that name may be written over.
     photo_data : bool
         Whether what the photos' files say of place, time and camera goes with them.
+    patterns : sequence of str
+        Names of patterns that go along, beside those that its counts and projects are of.
 
     Returns
     -------
@@ -87,16 +90,17 @@ def export_bundle(
     Raises
     ------
     CatalogueError
-        There is no such bundle.
+        There is no such bundle, or no such pattern.
     OutputError
         The file is there already, or can't be written; nothing is half-written then.
     """
     with snapshot(connection):
         number = bundle_list.bundle_id(connection, name)
         digests.refuse_broken(connection, number)
+        along = patterns_along(connection, number, patterns)
         with written_beside(target, over=over) as part:
             rows = _Rows(connection, number, photo_data=photo_data)
-            pack(part, rows.index(), rows.files())
+            pack(part, {**rows.index(), "patterns": along}, rows.files())
             return rows.name
 
 

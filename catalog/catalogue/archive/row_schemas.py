@@ -134,6 +134,22 @@ class CountRow(StrictRow, frozen=True):
     sets: tuple[SetRow, ...]
 
 
+class PatternEventRow(EventRow, frozen=True):
+    """What a person did to a pattern."""
+
+    made: Annotated[int, Meta(ge=1, lt=2**31)]
+    undone: Annotated[int, Meta(ge=0, lt=2**31)]
+
+
+class PatternRow(StrictRow, frozen=True):
+    """A pattern that goes along; `pattern_archive` judges its events."""
+
+    name: Text
+    version: Annotated[int, Meta(ge=1, lt=2**31)]
+    added_at: Text
+    events: tuple[PatternEventRow, ...]
+
+
 class ArchiveIndex(StrictRow, frozen=True):
     """All that ``bundle.json`` says."""
 
@@ -145,3 +161,4 @@ class ArchiveIndex(StrictRow, frozen=True):
     deeds: tuple[EventRow, ...]
     swatches: tuple[SwatchRow, ...]
     counts: tuple[CountRow, ...]
+    patterns: tuple[PatternRow, ...]

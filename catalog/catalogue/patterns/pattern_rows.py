@@ -25,6 +25,8 @@ _ROW: Final = "select id, name, text, removed, version, added_at from patterns w
 _EVENTS: Final = """select number, kind, args, at, made, undone from pattern_events
     where pattern_id = ? order by number"""
 
+_ALL_EVENTS: Final = "select * from pattern_events where pattern_id = ? order by number, id"
+
 
 def has_patterns(sql: sqlite3.Connection) -> bool:
     """Whether the file has tables of patterns: one of an older calicount has none."""
@@ -162,5 +164,5 @@ def _state(row: sqlite3.Row) -> PatternState:
 
 def _digest(sql: sqlite3.Connection, number: int) -> str:
     """Return SHA-256 of a pattern's rows as Python writes them in ASCII."""
-    rows = [tuple(row) for query in (_ROW, _EVENTS) for row in sql.execute(query, (number,))]
+    rows = [tuple(row) for query in (_ROW, _ALL_EVENTS) for row in sql.execute(query, (number,))]
     return hashlib.sha256(ascii(rows).encode("ascii")).hexdigest()

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Final
 
+from catalog.catalogue.patterns.pattern_rows import broken_patterns
 from catalog.catalogue.store import digests, photo_rows
 from catalog.catalogue.store.bundle_integrity import (
     ADD_AGAIN,
@@ -27,6 +28,7 @@ TOLD: Final = {
     "photos": f"({photo_rows.STANDING_PHOTOS})",
     "squares": "swatches",
     "deeds": "deeds",
+    "patterns": "(select 1 from patterns where not removed)",
 }
 """What is counted, as the list of bundles counts it, and the rows that are."""
 
@@ -40,6 +42,8 @@ class CheckUp:
     squares: int
     deeds: int
     faults: tuple[Fault, ...]
+    patterns: int = 0
+    """Of one's own."""
 
     @property
     def well(self) -> bool:
@@ -63,6 +67,7 @@ def check_up(connection: sqlite3.Connection, tell: Progress = unreported) -> Che
             ("reading the file through", _file_faults),
             ("comparing the photos with their digests", _photo_faults),
             ("going through the bundles", _faults_of_bundles),
+            ("going through the patterns", _faults_of_patterns),
         ):
             tell(doing)
             faults.extend(_read_to_its_end(look(connection)))
@@ -85,6 +90,14 @@ def _faults_of_bundles(connection: sqlite3.Connection) -> Iterator[Fault]:
     lost = digests.lost_bundles(connection)
     if lost:
         yield Fault(f"{lost} of the bundles that calicount kept are gone", AS_IT_IS)
+
+
+def _faults_of_patterns(connection: sqlite3.Connection) -> Iterator[Fault]:
+    for _, name, understood in broken_patterns(connection):
+        yield Fault(
+            f"the pattern {_plain(name)} was changed by something else",
+            AS_IT_IS if understood else TAKE_BACK,
+        )
 
 
 @contextlib.contextmanager

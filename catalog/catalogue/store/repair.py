@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 
+from catalog.catalogue.patterns.pattern_rows import broken_patterns, write_digest
 from catalog.catalogue.store import bundle_list, digests
 from catalog.catalogue.store.bundle_integrity import state_or_why
 from catalog.catalogue.store.file_transactions import transaction
@@ -40,7 +41,7 @@ def mend(connection: sqlite3.Connection, name: str, tell: Progress = unreported)
 
 
 def keep_as_is(connection: sqlite3.Connection) -> None:
-    """Take all bundles that can be understood as they are now, whatever changed them.
+    """Take all bundles and patterns that can be understood as they are now, whatever changed them.
 
     What can be measured anew isn't taken so but stays to be mended.
     """
@@ -49,3 +50,6 @@ def keep_as_is(connection: sqlite3.Connection) -> None:
             if state_or_why(connection, number)[0] is not None:
                 digests.rewrite_unmeasured_digests(connection, number)
         digests.remove_lost_digests(connection)
+        for number, _, understood in list(broken_patterns(connection)):
+            if understood:
+                write_digest(connection, number)

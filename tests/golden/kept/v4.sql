@@ -54,13 +54,13 @@ CREATE TABLE pattern_events (
                 undone integer not null default 0,
                 unique (pattern_id, number)
             );
-INSERT INTO "pattern_events" VALUES(1,1,1,'named','{"name": "Sixteen"}','2026-11-30T01:10:43+00:00',1,0);
-INSERT INTO "pattern_events" VALUES(2,1,2,'written','{"text": "title = \"Sixteen squares\"\ndescription = \"16 squares, four in a row.\"\n\n[layout]\nblocks = 16\n\n[[feature]]\nname = \"patch\"\npiece = \"square\"\nsize = \"5\"\nper_block = 1\n"}','2026-11-30T01:10:43+00:00',1,0);
-INSERT INTO "pattern_events" VALUES(3,1,3,'written','{"text": "title = \"Sixteen squares\"\ndescription = \"Sixteen squares, four in a row.\"\n\n[layout]\nblocks = 16\n\n[[feature]]\nname = \"patch\"\npiece = \"square\"\nsize = \"5\"\nper_block = 1\n"}','2026-11-30T01:10:43+00:00',2,0);
-INSERT INTO "pattern_events" VALUES(4,1,4,'named','{"name": "Four by four"}','2026-11-30T01:10:43+00:00',3,4);
-INSERT INTO "pattern_events" VALUES(5,2,1,'named','{"name": "Gone"}','2026-11-30T01:10:43+00:00',1,0);
-INSERT INTO "pattern_events" VALUES(6,2,2,'written','{"text": "title = \"Sixteen squares\"\ndescription = \"Sixteen squares, four in a row.\"\n\n[layout]\nblocks = 16\n\n[[feature]]\nname = \"patch\"\npiece = \"square\"\nsize = \"5\"\nper_block = 1\n"}','2026-11-30T01:10:43+00:00',1,0);
-INSERT INTO "pattern_events" VALUES(7,2,3,'removed','{}','2026-11-30T01:10:43+00:00',2,0);
+INSERT INTO "pattern_events" VALUES(1,1,1,'named','{"name": "Sixteen"}','2026-11-30T01:45:56+00:00',1,0);
+INSERT INTO "pattern_events" VALUES(2,1,2,'written','{"text": "title = \"Sixteen squares\"\ndescription = \"16 squares, four in a row.\"\n\n[layout]\nblocks = 16\n\n[[feature]]\nname = \"patch\"\npiece = \"square\"\nsize = \"5\"\nper_block = 1\n"}','2026-11-30T01:45:56+00:00',1,0);
+INSERT INTO "pattern_events" VALUES(3,1,3,'written','{"text": "title = \"Sixteen squares\"\ndescription = \"Sixteen squares, four in a row.\"\n\n[layout]\nblocks = 16\n\n[[feature]]\nname = \"patch\"\npiece = \"square\"\nsize = \"5\"\nper_block = 1\n"}','2026-11-30T01:45:56+00:00',2,0);
+INSERT INTO "pattern_events" VALUES(4,1,4,'named','{"name": "Four by four"}','2026-11-30T01:45:56+00:00',3,4);
+INSERT INTO "pattern_events" VALUES(5,2,1,'named','{"name": "Gone"}','2026-11-30T01:45:56+00:00',1,0);
+INSERT INTO "pattern_events" VALUES(6,2,2,'written','{"text": "title = \"Sixteen squares\"\ndescription = \"Sixteen squares, four in a row.\"\n\n[layout]\nblocks = 16\n\n[[feature]]\nname = \"patch\"\npiece = \"square\"\nsize = \"5\"\nper_block = 1\n"}','2026-11-30T01:45:56+00:00',1,0);
+INSERT INTO "pattern_events" VALUES(7,2,3,'removed','{}','2026-11-30T01:45:56+00:00',2,0);
 CREATE TABLE patterns (
                 id integer primary key autoincrement,
                 name text not null check (length(name) between 1 and 80),
@@ -81,7 +81,7 @@ name = "patch"
 piece = "square"
 size = "5"
 per_block = 1
-',0,4,'2026-11-30T01:10:43+00:00','dd8f686e324b8d34c19fb8253026d0a43f813a79b7dc9d5f30c68823b360f78c');
+',0,4,'2026-11-30T01:45:56+00:00','f98d94e425b584536430b0fc8a81516bb9a05a552d796a5424d070d9d8cbb20a');
 INSERT INTO "patterns" VALUES(2,'Gone','title = "Sixteen squares"
 description = "Sixteen squares, four in a row."
 
@@ -93,7 +93,7 @@ name = "patch"
 piece = "square"
 size = "5"
 per_block = 1
-',1,2,'2026-11-30T01:10:43+00:00','a2536972dd34894f8a109078e4299a4767586eb156bf8070a4e7e1b77e415143');
+',1,2,'2026-11-30T01:45:56+00:00','a5199ea421014872c84a3ada8e9f7db31525522f8b98466025934b2259e1f108');
 CREATE TABLE photo_files (
                 photo_id integer primary key references photos (id) on delete cascade,
                 content blob not null
