@@ -54,7 +54,7 @@ def test_the_wheel_zooms_to_the_pointer_and_a_drag_moves(photo):
     until(lambda: off(photo.middle_of(square), (here[0] - 60, here[1] - 40)) < NEAR)
     assert photo.at(100, 0)[0] - photo.at(0, 0)[0] == pytest.approx(wide, rel=1e-4)
     photo.shot("photo zoomed")
-    expect(photo.tab.locator("polygon.chosen")).to_have_count(0)
+    expect(photo.tab.locator("polygon.outline.chosen")).to_have_count(0)
 
 
 def test_keys_and_buttons_zoom_and_move(photo):
@@ -84,10 +84,12 @@ def test_the_doubtful_come_first_and_keys_walk_through(photo):
 
     photo.tab.route(re.compile(r"/api/bundle/\d+$"), with_a_doubt)
     photo.tab.reload()
-    expect(photo.tab.locator("polygon.doubtful")).to_have_count(1)
+    expect(photo.tab.locator("polygon.outline.doubtful")).to_have_count(1)
     photo.press("j")
     expect(photo.tab.locator(".panel h2")).to_contain_text(first["label"])
-    expect(photo.tab.locator("polygon.chosen")).to_have_attribute("data-square", str(first["id"]))
+    expect(photo.tab.locator("polygon.outline.chosen")).to_have_attribute(
+        "data-square", str(first["id"])
+    )
     box = photo.tab.locator(".stage").bounding_box()
     x, y = photo.middle_of(first)
     assert box["x"] < x < box["x"] + box["width"]
@@ -97,7 +99,7 @@ def test_the_doubtful_come_first_and_keys_walk_through(photo):
     photo.press("k")
     expect(photo.tab.locator(".panel h2")).to_contain_text(first["label"])
     photo.press("Escape")
-    expect(photo.tab.locator("polygon.chosen")).to_have_count(0)
+    expect(photo.tab.locator("polygon.outline.chosen")).to_have_count(0)
 
 
 def test_a_corner_is_dragged_under_a_magnifier(photo):
@@ -119,11 +121,11 @@ def test_a_corner_is_dragged_under_a_magnifier(photo):
     assert off(now["corners"][2], (was[2][0] - 9, was[2][1] - 7)) < 2
     assert now["corners"][0] == was[0]
     assert now["seen"]["corners"] == was
-    expect(photo.tab.locator("polygon.first")).to_have_count(1)
+    expect(photo.tab.locator("polygon.first:not(.under)")).to_have_count(1)
     photo.press("Control+z")
     photo.said("Taken back")
     assert photo.square("R2C2")["corners"] == was
-    expect(photo.tab.locator("polygon.first")).to_have_count(0)
+    expect(photo.tab.locator("polygon.first:not(.under)")).to_have_count(0)
 
 
 def test_a_corner_is_moved_by_key(photo):
@@ -136,7 +138,7 @@ def test_a_corner_is_moved_by_key(photo):
     assert off((x, y), (was[0][0] + 2, was[0][1] + 10)) < 0.02
     photo.tab.locator(".handle").nth(0).focus()
     photo.press("ArrowLeft", "Escape")
-    shown = photo.tab.locator("polygon.chosen").get_attribute("points")
+    shown = photo.tab.locator("polygon.outline.chosen").get_attribute("points")
     assert off(map(float, shown.split()[0].split(",")), (x, y)) < 0.02
 
 
@@ -269,3 +271,67 @@ def test_two_photos_are_looked_over_in_turn(sheet):  # noqa: F811 - the fixture
     sheet.button("Take this photo out").click()
     sheet.said("is taken out")
     assert [one["id"] for one in sheet.view("both halves")["photos"]] == [left["id"]]
+
+
+def test_labels_are_put_away_and_what_is_used_is_told_by_its_form(photo):
+    label = photo.tab.locator(".marks .label").first
+    expect(label).to_be_visible()
+    photo.button("Labels").click()
+    expect(label).to_be_hidden()
+    view = photo.view()
+    ids = [one["id"] for one in view["squares"][:3]]
+    photo.server.do(
+        view,
+        {"kind": "mark", "squares": ids[:1], "mark": "cut", "on": True},
+        {"kind": "mark", "squares": ids[1:2], "mark": "held back", "on": True},
+        {"kind": "reserve", "project": "porch quilt", "sets": [ids[2:]]},
+    )
+    photo.tab.reload()
+    photo.tab.locator("polygon.outline").nth(23).wait_for(state="attached")
+    expect(label).to_be_hidden()
+    for what, square in zip(("used", "aside", "reserved"), ids, strict=True):
+        outline = photo.tab.locator(f"polygon.{what}.outline")
+        expect(outline).to_have_attribute("data-square", str(square))
+    lines = photo.tab.locator("polyline.inner:not(.under)").evaluate_all(
+        "(all) => all.map((one) => one.points.numberOfItems).filter(Boolean)"
+    )
+    assert sorted(lines) == [2, 2, 5]
+    strokes = photo.tab.locator(".marks :is(polygon, polyline)").evaluate_all(
+        "(all) => [...new Set(all.map((one) => getComputedStyle(one).stroke))]"
+    )
+    assert set(strokes) == {"rgb(0, 0, 0)", "rgb(255, 255, 255)"}
+    photo.shot("photo with used squares, labels put away")
+
+
+def test_a_moved_corner_shows_at_once_and_is_measured_after(photo):
+    choose(photo, "R2C2")
+    was = photo.square("R2C2")["corners"][2]
+    waiting = []
+    photo.tab.route("**/deeds", lambda one: waiting.append(one))  # noqa: PLW0108 - Playwright marks what it is given
+    handle = photo.tab.locator(".handle").nth(2)
+    aim = photo.at(was[0] - 9, was[1] - 7)
+    photo.drag_between(middle(handle), aim)
+    expect(photo.tab.locator(".panel")).to_contain_text("measuring …")
+    shown = photo.tab.locator("polygon.outline.chosen").get_attribute("points").split()
+    assert off(map(float, shown[2].split(",")), (was[0] - 9, was[1] - 7)) < 2
+    until(lambda: photo.tab.wait_for_timeout(20) or waiting)
+    waiting.pop().continue_()
+    photo.said("The outline of R2C2 is put right")
+    expect(photo.tab.locator(".panel")).not_to_contain_text("measuring …")
+
+
+def test_the_way_back_leads_to_the_square_and_the_filter(photo):
+    choose(photo, "R2C2")
+    photo.tab.get_by_role("link", name="Pair", exact=True).click()
+    photo.tab.locator(".board .tile").nth(20).wait_for()
+    photo.tab.get_by_label("Find squares").fill("R1")
+    expect(photo.tab.locator(".board .tile:not(.passed)")).to_have_count(6)
+    photo.tab.wait_for_function(
+        "() => Object.keys(history.state ?? {}).some((key) => key.startsWith('board'))"
+    )
+    photo.tab.get_by_role("link", name="Wall", exact=True).click()
+    photo.tab.locator("main.part-wall").wait_for()
+    photo.tab.go_back()
+    expect(photo.tab.locator(".board .tile:not(.passed)")).to_have_count(6)
+    photo.tab.go_back()
+    expect(photo.tab.locator(".panel h2")).to_have_text("R2C2")

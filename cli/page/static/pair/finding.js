@@ -3,7 +3,7 @@
 import { debounced, el } from "../frame/dom.js";
 import { icon } from "../frame/icons.js";
 import { get } from "../frame/api.js";
-import { doubtful, standing } from "./tile.js";
+import { doubtful, standing } from "../photo/marks.js";
 import { state } from "../frame/store.js";
 
 const PAUSE = 150;

@@ -3,7 +3,7 @@
 import { button, el, fill, palette } from "../frame/dom.js";
 import { icon } from "../frame/icons.js";
 import { others } from "./others.js";
-import { standing } from "./tile.js";
+import { standing } from "../photo/marks.js";
 import { act, called, crop, square, state } from "../frame/store.js";
 
 /**

@@ -2,7 +2,8 @@
 
 import { button, el, field, fill } from "../frame/dom.js";
 import { icon } from "../frame/icons.js";
-import { standing, thumb } from "./tile.js";
+import { standing } from "../photo/marks.js";
+import { thumb } from "./tile.js";
 import { act, limits, square, state } from "../frame/store.js";
 
 const MARKS = [["held back", "Held back"], ["damaged", "Damaged"], ["wrong side", "Wrong side up"], ["cut", "Already cut"]];

@@ -2,6 +2,7 @@
 
 import { button, el, fill, typing } from "../frame/dom.js";
 import { icon } from "../frame/icons.js";
+import { placeIn } from "../frame/place.js";
 import { board } from "./board.js";
 import { boardKeys } from "./keys.js";
 import { changes } from "./changes.js";
@@ -18,14 +19,9 @@ import { preview } from "./preview.js";
 import { rules } from "./rules.js";
 import { called, hear, loadSets, say, square, state } from "../frame/store.js";
 
-/** What was searched and chosen last, kept while the page is open and over a reload. */
-const place = {
-  get: () => JSON.parse(sessionStorage.getItem(`board ${state.view.id}`) ?? "{}"),
-  keep: (more) => sessionStorage.setItem(`board ${state.view.id}`, JSON.stringify({ ...place.get(), ...more })),
-};
-
 /** @param {HTMLElement} main */
 export function pair(main) {
+  const place = placeIn("board");
   const last = place.get();
   const setOf = (id) => sets.get(id);
   let sets = new Map();
@@ -189,9 +185,11 @@ export function pair(main) {
   });
   if (last.square && square(last.square)) chosen.only(last.square);
   draw();
-  loadSets();
+  loadSets().then(place.back);
+  const scrolling = place.follow();
   return () => {
     deaf();
+    scrolling();
     hands.end();
     keys.end();
     removeEventListener("keydown", typed);

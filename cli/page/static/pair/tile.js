@@ -2,25 +2,13 @@
 
 import { el, palette } from "../frame/dom.js";
 import { crop, square, told } from "../frame/store.js";
-import { DOUBTFUL } from "../photo/marks.js";
+import { doubtful, standing } from "../photo/marks.js";
 
 /** In what form a square is shown, and what that means, in the order of the key to the board. */
 export const FORMS = [
   ["free", "whole: free"], ["reserved", "corner cut off: reserved"], ["used", "half of it: cut or sewn"],
   ["aside", "small, in a frame: not to be used"], ["doubtful", "broken line: look again"],
 ];
-
-/** What becomes of a square. @returns {"free"|"reserved"|"used"|"aside"} */
-export function standing(one) {
-  if (!one.state) return "free";
-  if (one.stage === "sewn" || one.marks.includes("cut")) return "used";
-  return one.project ? "reserved" : "aside";
-}
-
-/** Whether a square is still to be looked at. */
-export function doubtful(one) {
-  return one.doubt >= DOUBTFUL;
-}
 
 /** A square of the board, which can be chosen and picked up. @param {number} id */
 export function tile(id) {

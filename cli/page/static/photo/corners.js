@@ -2,7 +2,6 @@
 
 import { el } from "../frame/dom.js";
 import { magnifier } from "./magnifier.js";
-import { pointsOf } from "./marks.js";
 import { act, called, square } from "../frame/store.js";
 
 const NAMES = ["top left", "top right", "bottom right", "bottom left"];
@@ -10,9 +9,9 @@ const NAMES = ["top left", "top right", "bottom right", "bottom left"];
 /**
  * Handles over a stage.
  * @param {import("./stage.js").Stage} at
- * @param {(id: number) => SVGElement|undefined} outlineOf
+ * @param {{outline: (id: number, points: number[][]) => void, lies: (id: number) => number[][], measuring: (id: number, points: number[][], done?: boolean) => void}} given
  */
-export function corners(at, outlineOf) {
+export function corners(at, given) {
   const loupe = magnifier(at.box, at.picture);
   const handles = NAMES.map((name, place) => el("button.handle", { type: "button", hidden: true, data: { place } }));
   at.box.append(...handles);
@@ -28,7 +27,7 @@ export function corners(at, outlineOf) {
     });
   };
   const outline = () => {
-    outlineOf(id)?.setAttribute("points", pointsOf(points));
+    given.outline(id, points);
     put();
   };
   const look = (place) => loupe.look(points, place, ...at.toBox(...points[place]));
@@ -44,7 +43,11 @@ export function corners(at, outlineOf) {
     loupe.hide();
     if (!changed) return;
     changed = false;
-    await act([{ kind: "corners", square: id, corners: points }], `The outline of ${called(id)} is put right.`);
+    const mine = id;
+    const moved = points.map((point) => [...point]);
+    given.measuring(mine, moved);
+    await act([{ kind: "corners", square: mine, corners: moved }], `The outline of ${called(mine)} is put right.`);
+    given.measuring(mine, moved, true);
   };
 
   handles.forEach((handle, place) => {
@@ -84,7 +87,7 @@ export function corners(at, outlineOf) {
     if (changed && number === id) return;
     id = number;
     const one = square(id);
-    points = one ? one.corners.map((point) => [...point]) : [];
+    points = one ? given.lies(id).map((point) => [...point]) : [];
     changed = false;
     loupe.hide();
     handles.forEach((handle, place) => {

@@ -11,17 +11,17 @@ const opened = new Set();
 
 /**
  * @param {HTMLElement} room @param {number} id 0 where none is chosen
- * @param {{choose: (id: number, fly: boolean) => void}} given
+ * @param {{choose: (id: number, fly: boolean) => void, measured?: (id: number) => boolean}} given
  */
 export function panel(room, id, given) {
   const one = square(id);
   if (!one || one.dropped) fill(room, ...noneChosen());
-  else fill(room, head(one), el("dl.facts", {}, ...facts(one)), marks(one), roles(one), more(one, given));
+  else fill(room, head(one, given.measured?.(id) ?? true), el("dl.facts", {}, ...facts(one)), marks(one), roles(one), more(one, given));
 }
 
-function head(one) {
+function head(one, measured) {
   return el("div.panel-head", {}, el("img.crop", { src: crop(one.id), alt: "", width: 96, height: 96 }),
-    el("div", {}, el("h2", { text: called(one.id) }), el("p", { text: `${one.colour_name}, ${one.value_words}` }),
+    el("div", {}, el("h2", { text: called(one.id) }), el("p", { text: measured ? `${one.colour_name}, ${one.value_words}` : "measuring …" }),
       el("p.hint", { text: `${one.family} · ${one.print} · fabric ${one.fabric}` }), palette(one, true)));
 }
 

@@ -1,7 +1,7 @@
 /** The list of squares, those to be looked at again first. */
 
 import { el, fill, palette } from "../frame/dom.js";
-import { DOUBTFUL } from "./marks.js";
+import { doubtful } from "./marks.js";
 import { state } from "../frame/store.js";
 
 /** @param {(id: number) => void} choose what a click on a line does */
@@ -12,8 +12,8 @@ export function squareList(choose) {
 
   const draw = (chosen) => {
     order = [...state.view.squares].sort((a, b) => rank(b) - rank(a));
-    const doubtful = order.filter((one) => one.doubt >= DOUBTFUL).length;
-    heading.textContent = doubtful ? `${order.length} squares, look again at ${doubtful}` : `${order.length} squares`;
+    const many = order.filter(doubtful).length;
+    heading.textContent = many ? `${order.length} squares, look again at ${many}` : `${order.length} squares`;
     fill(list, order.map((one) => line(one, one.id === chosen, choose)));
   };
   /** Mark the chosen one, and scroll the list, and nothing else, until it shows. */
@@ -36,7 +36,7 @@ export function squareList(choose) {
 
 /** Doubtful ones by their doubt, the others as they lie. */
 function rank(one) {
-  return one.doubt >= DOUBTFUL ? one.doubt : 0;
+  return doubtful(one) ? one.doubt : 0;
 }
 
 function line(one, chosen, choose) {

@@ -4,6 +4,8 @@ import { el, svg } from "../frame/dom.js";
 
 const MOST = 8;
 const STEP = 1.25;
+/** How much larger than the whole photo it may be drawn and still count as whole: a swipe then scrolls the page. */
+const WHOLE = 1.01;
 
 /**
  * @typedef {object} Stage
@@ -43,6 +45,7 @@ export function stage(photo, last) {
     if (shown !== at.scale) layer.style.setProperty("--dot", String(1 / at.scale));
     shown = at.scale;
     layer.style.transform = `translate(${at.x}px, ${at.y}px) scale(${at.scale})`;
+    box.classList.toggle("zoomed", at.scale > least() * WHOLE);
     for (const does of movers) does();
   };
   const hold = () => {
@@ -127,9 +130,12 @@ function held(at, size, room) {
   return Math.min(0, Math.max(room - size, at));
 }
 
-/** One finger moves, two zoom. */
+/** One finger moves what is zoomed in, two zoom; a swipe over the whole photo is the browser's, which scrolls. */
 function fingers(box, { move, zoom }) {
   const down = new Map();
+  const two = (event) => { if (event.touches.length > 1 && event.cancelable) event.preventDefault(); };
+  box.addEventListener("touchstart", two, { passive: false });
+  box.addEventListener("touchmove", two, { passive: false });
   box.addEventListener("pointerdown", (event) => {
     if (event.target.closest(".handle") || (event.pointerType === "mouse" && event.button !== 0)) return;
     down.set(event.pointerId, event);
