@@ -44,17 +44,15 @@ function keyOf(id) {
 async function fetchNext() {
   const key = wanted.shift();
   busy += 1;
+  let there = false;
   try {
     const answer = await fetch(key, { credentials: "same-origin" });
     if (answer.ok) held.set(key, URL.createObjectURL(await answer.blob()));
+    there = true;
   } catch {
-    wanted.push(key);
+    wanted.push(key); // asked for again when the computer answers
   }
   busy -= 1;
   tell("cloth");
-  if (wanted.length && !navigatorIsAway()) fetchNext();
-}
-
-function navigatorIsAway() {
-  return navigator.onLine === false;
+  if (there && wanted.length) fetchNext();
 }

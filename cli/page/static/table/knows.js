@@ -3,6 +3,8 @@
 import { get, Lost } from "../frame/api.js";
 
 const SOON = 4000;
+/** Milliseconds after which no answer counts as none: a network that drops leaves a question open. */
+const PATIENCE = 6000;
 
 /** @type {{start: any, bundle: any, plan: any, sets: any, away: boolean, squares: Map<number, any>}} */
 export const knows = { start: null, bundle: null, plan: null, sets: null, away: false, squares: new Map() };
@@ -71,6 +73,11 @@ export async function asking(does) {
   }
 }
 
+/** How a short question is asked. */
+export function soon() {
+  return { signal: AbortSignal.timeout(PATIENCE) };
+}
+
 function near(is) {
   if (knows.away === !is) return;
   knows.away = !is;
@@ -102,7 +109,7 @@ function watch() {
 export async function look() {
   const { bundle, plan } = knows;
   if (!bundle || document.hidden) return;
-  const now = await asking(() => get(`/api/bundle/${bundle.id}/now`)).catch(() => null);
+  const now = await asking(() => get(`/api/bundle/${bundle.id}/now`, soon())).catch(() => null);
   if (!now || knows.bundle !== bundle) return;
   tell("near");
   if (now.version !== bundle.version || now.version !== plan?.version || (plan?.mark && now.mark !== plan.mark)) await load(bundle.id);

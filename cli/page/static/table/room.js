@@ -62,7 +62,7 @@ export async function room(main, ask) {
   const deaf = hear((what, more) => {
     if (what === "said") say(more);
     if (["away", "ticks", "cloth", "plan"].includes(what)) status();
-    if (what === "away" && !knows.away) hold([]);
+    if (what === "near") hold([]);
   });
 
   const start = await begin(over);

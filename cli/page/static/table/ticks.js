@@ -1,7 +1,7 @@
 /** What was ticked as sewn: shown at once, kept by the device, sent as soon as the computer answers. */
 
 import { post, Lost } from "../frame/api.js";
-import { asking, hear, knows, tell } from "./knows.js";
+import { asking, hear, knows, soon, tell } from "./knows.js";
 
 const SHELF = "ticks";
 let sending = false;
@@ -49,7 +49,7 @@ export async function send() {
 async function sent(one) {
   const { bundle, ...said } = one;
   try {
-    const told = await asking(() => post(`/api/bundle/${bundle}/ticks`, said));
+    const told = await asking(() => post(`/api/bundle/${bundle}/ticks`, said, soon()));
     if (told && bundle === knows.bundle?.id) note(one);
     return Boolean(told);
   } catch (error) {
