@@ -36,7 +36,7 @@ def computer(catalogue):
         told = at_the_table(catalogue, other.pid)
     finally:
         other.kill()
-    print(json.dumps(told))
+    tell(told)
 
 
 def join(phone):
@@ -83,9 +83,8 @@ def at_the_table(catalogue, phone):
 
 def phone(origin, code, first):
     """Play the phone, with a browser; one line of JSON for each stage."""
-    from playwright.sync_api import sync_playwright
-
     from browser import NAMES, QUIET, shutil, visited
+    from playwright.sync_api import sync_playwright
 
     path = next(filter(None, map(shutil.which, NAMES)))
     with sync_playwright() as playwright:
@@ -123,7 +122,13 @@ def say(tab, **more):
           ticks: localStorage.getItem("ticks"),
         })"""
     )
-    print(json.dumps({**told, **more}), flush=True)
+    tell({**told, **more})
+
+
+def tell(told):
+    """Put an object out, on a line of its own."""
+    sys.stdout.write(f"{json.dumps(told)}\n")
+    sys.stdout.flush()
 
 
 def reached(first):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import socket
 
 import httpx
@@ -162,6 +163,8 @@ RIGHTS = [
     ("GET", "/api/bundle/{}/sets", 200),
     ("GET", "/api/bundle/{}/plan", 200),
     ("GET", "/api/bundle/{}/now", 200),
+    ("GET", "/api/bundle/{}/quilt", 200),
+    ("GET", "/api/bundle/{}/squares.jpg", 200),
     ("GET", "/api/crop/{square}.jpg", 200),
     ("GET", "/api/photo/{photo}.jpg?wide=64", 200),
     ("GET", "/static/table/main.js", 200),
@@ -198,20 +201,44 @@ def test_a_device_may_do_what_is_its_own_and_no_more(laid, quickly_hung):  # noq
     assert laid.bundle()["version"] == view["version"]
 
 
-def test_the_first_doors_addresses_all_have_their_answer_at_the_second(laid):  # noqa: F811
-    """What is new at the first door is shut at the second until it is allowed there by name."""
-    from cli.page.app import make_app
+def test_the_second_door_has_these_addresses_and_no_others(laid):  # noqa: F811
+    """What is new at the first door is shut at the second until it is allowed here by name."""
     from cli.page.table.table_app import make_table_app
 
-    allowed = {path.partition("?")[0] for _, path, status in RIGHTS if status == 200}
-    first = {route.path for route in make_app(laid.state, laid.jobs, None, 1, laid.door).app.routes}
-    second = make_table_app(laid.state, laid.jobs, laid.door.admission, "h", "c").app.routes
-    own = {route.path for route in second} - first
-    assert own == {"/api/enter", "/api/leave"} | {
-        f"/api/bundle/{{bundle:int}}/{name}" for name in ("ticks", "now")
+    app = make_table_app(laid.state, laid.jobs, laid.door.admission, "h", "c").app
+    here = "/api/bundle/{bundle:int}"
+    reads = {
+        *("/", "/static/{name:path}", "/api/enter", "/api/start", "/api/events"),
+        *("/api/crop/{square:int}.jpg", "/api/photo/{photo:int}.jpg", "/api/jobs/{job}", here),
+        *(f"{here}/{name}" for name in ("sets", "plan", "quilt", "squares.jpg", "now")),
     }
-    shared = {route.path for route in second} & first
-    assert len(shared) - len({"/", "/api/photos", "/api/jobs/{job}"}) <= len(allowed)
+    changes = {"/api/enter", "/api/leave", "/api/photos", f"{here}/ticks"}
+    found = {(method, route.path) for route in app.routes for method in route.methods}
+    assert {path for method, path in found if method == "GET"} == reads
+    assert {path for method, path in found if method == "POST"} == changes
+    assert {method for method, _ in found} == {"GET", "HEAD", "POST"}
+
+
+def test_a_device_hears_of_changes_until_it_is_ended(table, quickly_hung):  # noqa: F811
+    view = table.bundle()
+    with device(table.door) as one:
+        enter(table.door, one)
+        with one.stream("GET", "/api/events") as line:
+            heard = line.iter_lines()
+            assert next(said for said in heard if said.startswith("event: bundles"))
+            table.post(f"bundle/{view['id']}/plan", {"pattern": "pinwheel"})
+            assert next(said for said in heard if said.startswith("event: plan"))
+            assert json.loads(next(heard).partition(" ")[2])["bundle"] == view["id"]
+            (who,) = table.get("table")["devices"]
+            table.post(f"table/devices/{who['id']}/end", {})
+            rest = [said for said in heard if said.startswith("event")]
+            assert rest == ["event: over"]
+        enter(table.door, one)
+        with one.stream("GET", "/api/events") as line:
+            heard = line.iter_lines()
+            assert next(heard).startswith(":")
+            table.door.close()
+            assert "event: over" in list(heard)
 
 
 def test_the_owner_sees_who_is_in_and_ends_one(laid):  # noqa: F811

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterator, Mapping
 from contextlib import contextmanager
@@ -89,6 +90,12 @@ class ServerState:
         self._idle: LifoQueue[Catalogue] = LifoQueue()
         self.events = ServerSentEvents()
         self.watch = CatalogueWatch(path, self.events)
+
+    def show_plan(self, number: int, query: Mapping[str, Any]) -> None:
+        """Remember what the plan of a bundle was asked for on the page, for who sews by it."""
+        if self.shown_plans.get(number) != query:
+            self.shown_plans[number] = query
+            self.events.tell("plan", {"bundle": number, "asked": secrets.token_hex(4)})
 
     @contextmanager
     def catalogue(self) -> Iterator[Catalogue]:

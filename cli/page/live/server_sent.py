@@ -9,7 +9,7 @@ from __future__ import annotations
 import asyncio
 import json
 import secrets
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncGenerator, AsyncIterator, Callable
 from threading import Lock
 from typing import Final
 
@@ -104,9 +104,10 @@ class ServerSentEvents:
         """Answer with all that is told from now on."""
         if len(self._tabs) >= MAX_TABS:
             return refusal(503, "too many tabs show this page", "close some of them")
-        return StreamingResponse(self._stream(), media_type="text/event-stream", headers=HEADERS)
+        return stream_of(self.heard_from_now())
 
-    async def _stream(self) -> AsyncIterator[bytes]:
+    async def heard_from_now(self) -> AsyncGenerator[bytes]:
+        """Yield what is told from now on, in the format of the standard."""
         with self._lock:
             tab = _Tab(list(self._latest))
             self._tabs.add(tab)
@@ -129,3 +130,8 @@ class ServerSentEvents:
             due = [self._latest[topic] for topic in tab.due if topic in self._latest]
             tab.due.clear()
         return due
+
+
+def stream_of(told: AsyncIterator[bytes]) -> Response:
+    """Return an answer that goes on for as long as something may be told."""
+    return StreamingResponse(told, media_type="text/event-stream", headers=HEADERS)

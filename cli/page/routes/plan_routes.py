@@ -65,7 +65,7 @@ class PlanRoutes:
 
         kept = self.state.kept(asked.number("bundle"))
         view = plan_view(kept, self.plan(kept, asked.body))
-        self.state.shown_plans[kept.id] = asked.body
+        self.state.show_plan(kept.id, asked.body)
         return told(view)
 
     def plan(self, kept: StoredBundle, query: Mapping[str, Any]) -> Plan:

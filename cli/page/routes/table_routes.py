@@ -65,7 +65,7 @@ class TableRoutes:
 
     def end(self, asked: PageRequest) -> Response:
         """Let a device in no longer."""
-        self.door.admission.devices.end(asked.path["device"])
+        self.door.admission.end_device(asked.path["device"])
         return told(self._view())
 
     def picture(self, _: PageRequest) -> Response:

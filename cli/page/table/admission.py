@@ -32,6 +32,8 @@ class Admission:
         self.throttle = CodeThrottle(clock)
         self.arrived: Callable[[Device], None] = lambda _: None
         """Told of each device that was let in."""
+        self.changed: Callable[[], None] = lambda: None
+        """Called when somebody came or was let in no longer."""
 
     def enter(self, given: str, address: str, agent: str, *, typed: bool) -> Device | float:
         """Let a device in by a code.
@@ -66,9 +68,22 @@ class Admission:
             return wait
         device = self.devices.let_in(agent, address)
         self.arrived(device)
+        self.changed()
         return device
+
+    def end_device(self, number: str) -> None:
+        """Let a device in no longer.
+
+        Raises
+        ------
+        NotThereError
+            It isn't in.
+        """
+        self.devices.end(number)
+        self.changed()
 
     def end(self) -> None:
         """Let nobody in any longer."""
         self.invitations.withdraw()
         self.devices.end_all()
+        self.changed()

@@ -58,7 +58,7 @@ class EntryRoutes:
         """Let a device go that wants to."""
         device = self.admission.devices.known(cookie_of(request.headers, self.cookie_name))
         if device is not None:
-            self.admission.devices.end(device.id)
+            self.admission.end_device(device.id)
         answer = told({})
         answer.delete_cookie(self.cookie_name, path="/", httponly=True, samesite="strict")
         return answer

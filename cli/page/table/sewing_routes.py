@@ -16,6 +16,7 @@ from cli.page.event_input import events_of
 from cli.page.input_checks import Args, read
 from cli.page.routes.bundle_routes import CAUTION
 from cli.page.routes.http_answers import PageRequest, refusal, told
+from cli.page.server_state import ServerState, stamp
 from cli.page.table.admission import WARNING
 
 if TYPE_CHECKING:
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
     from catalog.catalogue.records import StoredBundle
     from cli.page.photo_jobs import Jobs
     from cli.page.routes.plan_routes import Plan, PlanRoutes
-    from cli.page.server_state import ServerState
 
 SEEN: Final = ("id", "name", "version", "side", "side_in", "photos", "squares", "families", "notes")
 """Of a bundle; what was done to it, its rules and projects are the first door's."""
@@ -68,6 +68,17 @@ class SewingRoutes:
         query = self._query(kept)
         view = sewing_view(kept, self.plans.plan(kept, query))
         return told({**view, "version": kept.version, "mark": _mark(query)})
+
+    def quilt(self, asked: PageRequest) -> Response:
+        """Answer with every face of the quilt of that plan."""
+        from cli.page.routes.wall_routes import hanging
+        from cli.page.wall_view import quilt_view
+
+        kept = self.state.kept(asked.number("bundle"))
+        plan = self.plans.plan(kept, self._query(kept))
+        planned = hanging(plan)
+        key = ("quilt", *stamp(kept), plan.wall, plan.request)
+        return told(self.state.answers.of(key, lambda: quilt_view(kept, plan, planned)))
 
     def now(self, asked: PageRequest) -> Response:
         """Answer how a bundle stands, in few words, for who asks often."""

@@ -14,10 +14,12 @@ from cli.page.routes.pairing_routes import PairingRoutes
 from cli.page.routes.picture_routes import PictureRoutes
 from cli.page.routes.plan_routes import PlanRoutes
 from cli.page.routes.upload_routes import UploadRoutes
+from cli.page.routes.wall_routes import WallRoutes
 from cli.page.static_files import StaticFiles
 from cli.page.table.admission import Admission
 from cli.page.table.entry_routes import EntryRoutes
 from cli.page.table.sewing_routes import SewingRoutes
+from cli.page.table.table_events import TableEvents
 from cli.page.table.table_guard import ENTER, TableGuard
 
 if TYPE_CHECKING:
@@ -43,7 +45,8 @@ def make_table_app(
     """
     statics, pictures = StaticFiles(), PictureRoutes(state)
     uploads, pairing = UploadRoutes(state, jobs), PairingRoutes(state)
-    sewing = SewingRoutes(state, jobs, PlanRoutes(state))
+    plans = PlanRoutes(state)
+    sewing = SewingRoutes(state, jobs, plans)
     entry = EntryRoutes(admission, cookie_name)
     here = "/api/bundle/{bundle:int}"
     quick = {
@@ -58,11 +61,14 @@ def make_table_app(
         here: sewing.bundle,
         f"{here}/sets": pairing.sets,
         f"{here}/plan": sewing.plan,
+        f"{here}/quilt": sewing.quilt,
+        f"{here}/squares.jpg": WallRoutes(state, plans).squares,
         "/api/photo/{photo:int}.jpg": pictures.photo,
     }
     routes = [
         *(Route(at, answering(tell, quick=True), methods=["GET"]) for at, tell in quick.items()),
         *(Route(at, answering(tell), methods=["GET"]) for at, tell in slow.items()),
+        Route("/api/events", TableEvents(state.events, admission.devices, cookie_name).answer),
         Route(f"{here}/ticks", answering(sewing.tick), methods=["POST"]),
         Route("/api/photos", uploads.receive, methods=["POST"]),
         Route(ENTER, entry.is_in, methods=["GET"]),

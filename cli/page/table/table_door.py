@@ -59,6 +59,7 @@ class TableDoor:
     ) -> None:
         self._state, self._jobs, self._lock = state, jobs, RLock()
         self.admission = Admission(clock)
+        self.admission.changed = self._tell
         self._open: _Standing | None = None
 
     def open(self, said: str | None = None, port: int | None = None) -> None:
@@ -139,6 +140,11 @@ class TableDoor:
         if standing is None or any(standing.address in one for one in LOOPBACK):
             return False
         return standing.address not in offered_addresses()
+
+    def _tell(self) -> None:
+        """Wake who listens: a line to a device that is let in no longer ends by that."""
+        now = {"devices": [one.id for one in self.admission.devices]}
+        self._state.events.tell("table", {**now, "at": time.monotonic()})
 
     def _opened(self, address: Address, port: int | None) -> _Standing:
         from cli.page.table.table_app import make_table_app

@@ -1,41 +1,79 @@
-/** A block as it hangs, and where on the wall: drawn from the cloth of its squares. */
+/** A block among its neighbours, and the wall: drawn from the users' cloth as on the computer's page. */
 
-import { el, svg } from "../frame/dom.js";
-import { crop } from "./crops.js";
-import { square } from "./knows.js";
+import { el } from "../frame/dom.js";
+import { clothOf } from "../wall/cloth.js";
+import { drawLayers, drawRim } from "../wall/layers.js";
+import { blockAt, drawQuilt, reach } from "../wall/quilt.js";
+import { called, knows, tell } from "./knows.js";
 import { isSewn } from "./ticks.js";
 
-/** A block's cloth as it hangs. @returns {HTMLElement} */
-export function blockPicture(block, wall) {
-  const two = block.squares.length === 2;
-  const columns = two ? 2 : Math.ceil(Math.sqrt(Math.max(1, block.squares.length)));
-  const cells = two ? [block.squares[0], block.squares[1], block.squares[1], block.squares[0]] : block.squares;
-  return el("div.block-picture", {
-    role: "img", "aria-label": block.squares.length ? `The block at ${block.place} as it hangs, ${block.turned}` : `Bought cloth at ${block.place}`,
-    style: { gridTemplateColumns: `repeat(${columns}, 1fr)`, aspectRatio: `${wall.block_in} / ${wall.block_long_in}`, rotate: wall.on_point ? "45deg" : "" },
-  }, ...cells.map((id) => crop(id)));
-}
+/** How much wider than the block the picture is: as much as shows what its seams meet. */
+const ROOM = 1.24;
+const LARGE = 1e4;
 
-/** The wall in small, with one block marked and what is sewn ticked. @returns {SVGElement} */
-export function wallMap(wall, here, words) {
-  const { wide_in: wide, long_in: long, block_in: side, block_long_in: high } = wall;
-  const line = Math.max(wide, long) / 160;
-  const parts = wall.blocks.map((block) => {
-    const at = wall.on_point ? `rotate(45 ${block.x} ${block.y})` : null;
-    const box = { x: block.x - side / 2, y: block.y - high / 2, width: side, height: high, transform: at };
-    return svg("g", {},
-      svg("rect", { ...box, fill: square(block.squares[0])?.hex ?? "#808080" }),
-      isSewn(block) ? svg("path", { class: "map-tick", d: tickAt(block, side), "stroke-width": line * 1.6 }) : null);
+let waiting = 0;
+
+/** Cloth is drawn once more when more of it is there, however many pictures come at a time. */
+function comes() {
+  waiting ||= requestAnimationFrame(() => {
+    waiting = 0;
+    tell("cloth");
   });
-  const block = wall.blocks.find((one) => one === here);
-  const frame = block ? [["map-outer", 4], ["map-inner", 1.6]].map(([name, times]) => svg("rect", {
-    class: name, x: block.x - side / 2, y: block.y - high / 2, width: side, height: high, "stroke-width": line * times,
-    transform: wall.on_point ? `rotate(45 ${block.x} ${block.y})` : null,
-  })) : [];
-  return svg("svg", { class: "wall-map", viewBox: `${-line * 3} ${-line * 3} ${wide + line * 6} ${long + line * 6}`, role: "img", "aria-label": words }, ...parts, ...frame);
 }
 
-function tickAt(block, side) {
-  const s = side / 5;
-  return `M${block.x - s} ${block.y} l${s * 0.8} ${s * 0.8} l${s * 1.3} ${-s * 1.6}`;
+/** The quilt as it stands, with what this device ticked. */
+function quilt() {
+  const { quilt: geometry, plan } = knows;
+  if (!geometry || !plan?.wall) return null;
+  const done = new Map(plan.wall.blocks.map((block) => [block.place, isSewn(block)]));
+  return { ...geometry, blocks: geometry.blocks.map((block) => ({ ...block, done: done.get(block.place) ?? false })) };
+}
+
+/** Get the cloth of squares ready to be drawn large. @param {number[]} ids */
+export function ready(ids) {
+  if (!knows.quilt) return;
+  const cloth = clothOf(knows.quilt, comes);
+  for (const id of ids) cloth.square(id, LARGE);
+}
+
+/** Draw a block as it hangs, with its labels and arrows that say which way its seams are pressed. */
+export function drawHere(canvas, place) {
+  const shown = quilt();
+  const block = shown?.blocks.find((one) => one.place === place);
+  if (!block || !canvas.clientWidth) return;
+  const half = reach(shown, block) * (block.t % 90 ? 1 : Math.SQRT1_2) * ROOM;
+  const scale = canvas.clientWidth / (2 * half);
+  const view = { scale, x: canvas.clientWidth / 2 - block.at[0] * scale, y: canvas.clientHeight / 2 - block.at[1] * scale };
+  drawQuilt(canvas, shown, { view, cloth: clothOf(knows.quilt, comes) });
+  const alone = { ...shown, blocks: [block] };
+  drawRim(canvas, shown, view, block, null, "focus");
+  drawLayers(canvas, alone, view, new Set(["labels", "press", "ways"]), called);
+}
+
+/** Draw the whole wall, with ticks, and one block marked. @returns {any} how it lies in the canvas */
+export function drawWall(canvas, place, layers = []) {
+  const shown = quilt();
+  if (!shown || !canvas.clientWidth) return null;
+  const view = drawQuilt(canvas, shown, { cloth: clothOf(knows.quilt, comes) });
+  drawLayers(canvas, shown, view, new Set(["sewn", ...layers]), called);
+  const block = shown.blocks.find((one) => one.place === place);
+  if (block) drawRim(canvas, shown, view, block, null, "focus");
+  return view;
+}
+
+/** The place at a point of a canvas on which the wall is drawn. */
+export function placeAt(canvas, view, event) {
+  const area = canvas.getBoundingClientRect();
+  const [x, y] = [(event.clientX - area.left - view.x) / view.scale, (event.clientY - area.top - view.y) / view.scale];
+  return knows.quilt ? blockAt(knows.quilt, x, y)?.block.place : undefined;
+}
+
+/** A canvas that a picture is drawn on. @param {string} kind its class */
+export function picture(kind) {
+  return el(`canvas.${kind}`, { role: "img" });
+}
+
+/** Width by height of the quilt, for the room that its picture takes. */
+export function shape() {
+  return knows.quilt ? `${knows.quilt.wide} / ${knows.quilt.long}` : "1";
 }

@@ -6,11 +6,12 @@ const SOON = 4000;
 /** Milliseconds after which no answer counts as none: a network that drops leaves a question open. */
 const PATIENCE = 6000;
 
-/** @type {{start: any, bundle: any, plan: any, sets: any, away: boolean, squares: Map<number, any>}} */
-export const knows = { start: null, bundle: null, plan: null, sets: null, away: false, squares: new Map() };
+/** @type {{start: any, bundle: any, plan: any, quilt: any, sets: any, away: boolean, squares: Map<number, any>}} */
+export const knows = { start: null, bundle: null, plan: null, quilt: null, sets: null, away: false, squares: new Map() };
 
 const listeners = new Set();
 let timer = 0;
+let line = null;
 let ended = () => {};
 
 /** Hear of "bundle", "plan", "sets", "away", "ticks", "said". */
@@ -33,15 +34,18 @@ export async function begin(over) {
 
 /** Open a bundle. @param {number} id */
 export async function open(id) {
-  Object.assign(knows, { bundle: null, plan: null, sets: null });
+  Object.assign(knows, { bundle: null, plan: null, quilt: null, sets: null });
   await load(id);
+  listen();
   watch();
 }
 
 /** Stop watching, and forget what belongs to the bundle. */
 export function stop() {
   clearTimeout(timer);
-  Object.assign(knows, { bundle: null, plan: null, sets: null, squares: new Map() });
+  line?.close();
+  line = null;
+  Object.assign(knows, { bundle: null, plan: null, quilt: null, sets: null, squares: new Map() });
 }
 
 /** The sets, asked for when they are looked at. */
@@ -92,8 +96,19 @@ async function load(id) {
   tell("bundle");
   const plan = await asking(() => get(`/api/bundle/${id}/plan`)).catch((error) => ({ problem: error.message, version: bundle.version }));
   if (!plan || knows.bundle?.id !== id) return;
+  const quilt = plan.wall ? await asking(() => get(`/api/bundle/${id}/quilt`)).catch(() => null) : null;
+  if (knows.bundle?.id !== id || (plan.wall && !quilt)) return;
+  knows.quilt = quilt;
   knows.plan = plan;
   tell("plan");
+}
+
+/** What the computer tells of itself: look at once. */
+function listen() {
+  if (line) return;
+  line = new EventSource("/api/events");
+  for (const topic of ["bundles", "plan"]) line.addEventListener(topic, look);
+  for (const topic of ["over", "end"]) line.addEventListener(topic, () => { line?.close(); line = null; look(); });
 }
 
 /** Ask again and again how the bundle stands, and at once when the network is back. */
@@ -111,6 +126,7 @@ export async function look() {
   if (!bundle || document.hidden) return;
   const now = await asking(() => get(`/api/bundle/${bundle.id}/now`, soon())).catch(() => null);
   if (!now || knows.bundle !== bundle) return;
+  listen();
   tell("near");
   if (now.version !== bundle.version || now.version !== plan?.version || (plan?.mark && now.mark !== plan.mark)) await load(bundle.id);
 }

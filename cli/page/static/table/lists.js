@@ -35,6 +35,6 @@ function sewing(wall) {
       const id = `sewn-${block.place}`;
       const box = block.squares.length
         ? el("input", { type: "checkbox", id, checked: isSewn(block), data: { key: id }, change: () => tick(block, !isSewn(block)) }) : null;
-      return el("li.check", {}, box, el("label", { for: box ? id : null, text: `${block.place}${block.sets.length ? `, set ${block.sets.join(" and ")}` : ""}` }));
+      return el("li.check", {}, box, el("label", { for: box ? id : null, text: `${block.place}, ${block.sets.length ? `set ${block.sets.join(" and ")}` : block.bought ? "bought cloth" : "no set yet"}` }));
     })));
 }

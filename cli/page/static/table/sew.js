@@ -2,17 +2,21 @@
 
 import { el, fill } from "../frame/dom.js";
 import { sleep, stayAwake } from "./awake.js";
-import { blockPicture, wallMap } from "./blocks.js";
+import { drawHere, drawWall, picture, ready, shape } from "./blocks.js";
 import { crop, hold } from "./crops.js";
 import { called, hear, knows } from "./knows.js";
 import { isSewn, tick } from "./ticks.js";
 
 const SWIPE = 60;
+/** Squares whose cloth is made ready to be drawn large: those of the next blocks. */
+const SOON = 240;
 
 /** @param {HTMLElement} main @param {HTMLElement} foot where the thumb is @param {(name: string) => void} go */
 export function sew(main, foot, go) {
   const state = { at: null };
-  const picture = el("div.sew-picture.cloth-ground");
+  const shown = picture("block-picture");
+  const map = picture("wall-map");
+  const room = el("div.sew-picture.cloth-ground", {}, shown);
   const head = el("div.sew-head");
   const side = el("div.sew-side");
   const words = el("div.sew-words");
@@ -42,18 +46,21 @@ export function sew(main, foot, go) {
     tick(all[n], !isSewn(all[n]));
     draw();
   };
+  const paint = () => {
+    drawHere(shown, state.at);
+    drawWall(map, state.at);
+  };
   const draw = () => {
     const { all, n } = place();
     const block = all[n];
     foot.hidden = !block;
     if (!block) return fill(main, el("p.none", { role: "status", text: why() }));
     state.at = block.place;
-    if (!main.contains(picture)) fill(main, el("div.sew", {}, head, picture, side, words), awake);
-    const { wall } = knows.plan;
+    if (!main.contains(room)) fill(main, el("div.sew", {}, head, room, side, words), awake);
     fill(head, el("h2", { text: block.place }), el("span", { text: `${n + 1} of ${all.length} · ${sewnOf(all)}` }));
-    const map = wallMap(wall, block, `${block.place} on the wall: row ${block.row}, place ${block.column}`);
-    const keptVideo = picture.querySelector(".awake");
-    picture.replaceChildren(...(keptVideo ? [keptVideo] : []), blockPicture(block, wall));
+    shown.setAttribute("aria-label", `The block at ${block.place} as it hangs, ${block.turned}, with arrows that say which way its seams are pressed`);
+    map.setAttribute("aria-label", `${block.place} on the wall: row ${block.row}, place ${block.column}`);
+    map.style.aspectRatio = shape();
     fill(side, el("button.map-open", { type: "button", "aria-label": "See the whole wall", click: () => go("wall") }, map), turnArrow(block));
     fill(words, ...told(block));
     back.disabled = n === 0;
@@ -61,7 +68,10 @@ export function sew(main, foot, go) {
     done.hidden = !block.squares.length;
     done.setAttribute("aria-pressed", String(isSewn(block)));
     fill(done, el("span", { text: isSewn(block) ? "✓ Sewn" : "Tick as sewn" }));
-    hold([...all.slice(n), ...all.slice(0, n)].flatMap((one) => one.pieces.map(({ square }) => square)));
+    const coming = [...all.slice(n), ...all.slice(0, n)].flatMap((one) => one.pieces.map(({ square }) => square));
+    hold(coming);
+    ready(coming.slice(0, SOON));
+    paint();
     return undefined;
   };
 
@@ -72,14 +82,19 @@ export function sew(main, foot, go) {
     else if (event.key === "ArrowLeft") step(-1);
   };
   addEventListener("keydown", keys);
-  const deaf = hear((what) => { if (what === "plan" || what === "ticks") draw(); });
+  const deaf = hear((what) => {
+    if (what === "plan" || what === "ticks") draw();
+    if (what === "cloth") paint();
+  });
+  addEventListener("resize", paint);
   state.at = keptPlace();
   draw();
-  stayAwake(picture).then((text) => { awake.textContent = text; });
+  stayAwake(room).then((text) => { awake.textContent = text; });
   return () => {
     deaf();
     swiped();
     removeEventListener("keydown", keys);
+    removeEventListener("resize", paint);
     sleep();
   };
 }
@@ -135,7 +150,8 @@ function shelf() {
   return `place ${knows.bundle?.id} ${knows.plan?.wall?.key ?? ""}`;
 }
 
-function keepPlace(place) {
+/** Remember which block is at hand. */
+export function keepPlace(place) {
   localStorage.setItem(shelf(), place);
 }
 
