@@ -4,8 +4,12 @@ import base64
 import re
 
 import pytest
+from browser import faults, visited
+from page_server import served
 from sorting_page import middle, opened, sheet  # noqa: F401 - fixtures
 from waiting import until
+
+from cli.page.routes import keeping_routes
 
 api = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
 expect = api.expect
@@ -31,7 +35,7 @@ PARTS = ["Photo", "Pair", "Plan", "Wall", "Take along"]
 
 def drop(sheet, name, kind, content):  # noqa: F811 - the fixture
     given = [name, kind, base64.b64encode(content).decode()]
-    sheet.tab.locator(".drop").evaluate(DROP, given)
+    sheet.tab.locator("main").evaluate(DROP, given)
 
 
 def test_every_part_is_reached_by_its_link_and_by_its_address(sheet):  # noqa: F811
@@ -54,8 +58,9 @@ def test_every_part_is_reached_by_its_link_and_by_its_address(sheet):  # noqa: F
 
 
 def test_a_photo_that_is_dropped_makes_a_bundle(sheet, small_photo):  # noqa: F811
-    sheet.tab.get_by_label("Name of the bundle").fill("from the <market>")
     drop(sheet, "bundle.jpg", "image/jpeg", small_photo.read_bytes())
+    sheet.tab.get_by_label("Name of the bundle").fill("from the <market>")
+    sheet.button("Add it").click()
     sheet.shot("a photo is read")
     sheet.tab.locator("main.part-photo").wait_for()
     expect(sheet.tab.locator("h1")).to_have_text("from the <market>")
@@ -63,6 +68,7 @@ def test_a_photo_that_is_dropped_makes_a_bundle(sheet, small_photo):  # noqa: F8
 
 
 def test_a_pattern_is_pasted_and_read(sheet):  # noqa: F811
+    sheet.tab.get_by_role("link", name="Patterns").click()
     sheet.tab.get_by_label("Cutting instructions").fill(
         'Red, 1/2 yard\nCut 4 strips 2 1/2" x WOF; subcut into 70 squares 2 1/2".\n'
         "Cut 12 squares from the cream."
@@ -79,51 +85,81 @@ def test_a_pattern_is_pasted_and_read(sheet):  # noqa: F811
 
 
 def test_a_photo_that_cannot_be_read_is_told_in_words(sheet):  # noqa: F811
-    sheet.tab.get_by_label("Name of the bundle").fill("broken")
     photo = {"name": "letter.jpg", "mimeType": "image/jpeg", "buffer": b"no picture at all"}
-    sheet.tab.get_by_label("Drop photos").set_input_files(photo)
+    sheet.tab.get_by_label("Add photos", exact=True).set_input_files(photo)
+    expect(sheet.tab.get_by_label("Name of the bundle")).to_have_value("letter")
+    sheet.button("Add it").click()
     line = sheet.tab.locator(".jobs li.failed")
     expect(line).to_contain_text("letter.jpg")
     expect(line).to_contain_text("; ")
     sheet.shot("a photo that can't be read")
-    assert "broken" not in [one["name"] for one in sheet.server.get("start")["bundles"]]
+    assert "letter" not in [one["name"] for one in sheet.server.get("start")["bundles"]]
 
 
-def test_photos_are_added_to_a_bundle_that_is_kept(sheet):  # noqa: F811
-    with sheet.tab.expect_file_chooser() as asked:
-        sheet.button("Add photos to blues").click()
-    assert asked.value.is_multiple()
-    expect(sheet.tab.get_by_label("Name of the bundle")).to_have_value("blues")
+def test_photos_are_added_to_a_bundle_that_is_kept(sheet, small_photo):  # noqa: F811
+    sheet.button("More of blues").click()
+    sheet.tab.get_by_label("Add photos to blues").set_input_files(small_photo)
+    sheet.tab.locator("main.part-photo").wait_for()
+    expect(sheet.tab.locator("h1")).to_have_text("blues")
+    assert len(sheet.server.get("start")["bundles"]) == 2
 
 
 def test_another_size_of_squares_is_refused_at_once(sheet):  # noqa: F811
-    sheet.tab.get_by_label("Name of the bundle").fill("mine")
-    sheet.tab.get_by_label("Side of the squares").fill("a hand")
     drop(sheet, "bundle.jpg", "image/jpeg", b"never read")
-    expect(sheet.tab.locator("#banner")).to_contain_text("a hand")
-    sheet.tab.locator("#banner").get_by_role("button", name="Close").click()
-    expect(sheet.tab.locator("#banner")).to_be_hidden()
+    sheet.tab.get_by_label("Side of the squares").fill("a hand")
+    sheet.button("Add it").click()
+    dialog = sheet.tab.get_by_role("dialog")
+    expect(dialog.get_by_role("alert")).to_contain_text("a hand")
+    dialog.get_by_role("button", name="Not now").click()
+    expect(dialog).to_be_hidden()
 
 
 def test_a_bundle_is_renamed_and_removed(sheet):  # noqa: F811
-    sheet.tab.get_by_text("Rename or remove").last.click()
-    line = sheet.tab.locator(".bundle-list li", has_text="both halves")
-    if not line.locator("details").get_attribute("open"):
-        line = sheet.tab.locator(".bundle-list li:has(details[open])")
-    old = line.locator("strong").inner_text()
-    line.get_by_label("New name").fill("second try")
-    line.get_by_role("button", name="Rename").click()
-    sheet.said(f"{old} is now second try")
-    line = sheet.tab.locator(".bundle-list li", has_text="second try")
-    line.locator("summary").focus()
+    sheet.button("More of both halves").click()
+    sheet.button("Give another name").click()
+    dialog = sheet.tab.get_by_role("dialog")
+    dialog.get_by_label("New name").fill("second try")
+    dialog.get_by_role("button", name="Rename").click()
+    sheet.said("both halves is now second try")
+    more = sheet.button("More of second try")
+    more.focus()
     sheet.press("Enter")
-    line.get_by_label("type its name").fill("second")
-    line.get_by_role("button", name="Remove for good").click()
-    expect(sheet.tab.locator("#banner")).to_contain_text("still there")
-    line.get_by_label("type its name").fill("second try")
-    line.get_by_role("button", name="Remove for good").click()
+    sheet.button("Remove for good").click()
+    dialog.get_by_label("type its name").fill("second")
+    dialog.get_by_role("button", name="Remove for good").click()
+    expect(dialog.get_by_role("alert")).to_contain_text("still there")
+    dialog.get_by_label("type its name").fill("second try")
+    dialog.get_by_role("button", name="Remove for good").click()
     sheet.said("second try is removed")
     expect(sheet.tab.locator(".bundle-list li")).to_have_count(1)
+
+
+def test_an_empty_page_says_how_to_begin(chromium, tmp_path, small_photo, monkeypatch):
+    monkeypatch.setattr(keeping_routes, "sample_photo", small_photo.read_bytes)
+    with (
+        served(tmp_path / "new.catalogue") as page,
+        visited(chromium, page.opening, viewport={"width": 1280, "height": 800}) as (tab, seen),
+    ):
+        welcome = tab.get_by_role("region", name="Photograph your squares")
+        expect(welcome.get_by_role("img", name=re.compile("^Squares in rows"))).to_be_visible()
+        assert faults(tab) == []
+        welcome.get_by_role("button", name="Try the sample").click()
+        tab.locator("main.part-photo").wait_for()
+        expect(tab.locator("h1")).to_have_text(keeping_routes.SAMPLE_BUNDLE)
+        assert seen.said == []
+
+
+def test_colours_are_looked_for_and_all_is_checked(sheet):  # noqa: F811
+    sheet.tab.get_by_role("link", name="Search").click()
+    sheet.tab.get_by_label("A colour in words").fill("teal")
+    found = sheet.tab.locator(".found li")
+    expect(found.first).to_be_visible()
+    sheet.shot("search")
+    found.first.get_by_role("button", name=re.compile("^Partners of")).click()
+    expect(sheet.tab.get_by_text(re.compile("^Best partners of"))).to_be_visible()
+    sheet.tab.go_back()
+    sheet.button("Check that all is well").click()
+    expect(sheet.tab.get_by_role("dialog")).to_contain_text("All is well")
 
 
 def test_a_second_tab_follows_the_first_and_keeps_what_is_being_typed(opened):  # noqa: F811
@@ -229,7 +265,7 @@ def test_the_help_lists_the_keys_and_closes(sheet):  # noqa: F811
     sheet.shot("help")
     sheet.press("Escape")
     expect(help_).to_be_hidden()
-    sheet.button("More").click()
+    sheet.button("More", exact=True).click()
     sheet.button("How it works").click()
     help_.get_by_role("button", name="Close").click()
     expect(help_).to_be_hidden()

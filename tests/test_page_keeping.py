@@ -74,10 +74,7 @@ def test_the_check_up_tells_what_is_whole(shown):
 
 
 def test_the_sample_is_a_bundle_like_any_other(page, monkeypatch, small_photo):
-    monkeypatch.setattr("importlib.resources.files", lambda _: small_photo.parent)
-    (small_photo.parent / "demo").mkdir(exist_ok=True)
-    sample = small_photo.parent / "demo" / keeping_routes.SAMPLE_PHOTO
-    sample.write_bytes(small_photo.read_bytes())
+    monkeypatch.setattr(keeping_routes, "sample_photo", small_photo.read_bytes)
     job = page.post("sample", {})["job"]
     assert page.ended(job)["state"] == "done"
     view = page.bundle(keeping_routes.SAMPLE_BUNDLE)

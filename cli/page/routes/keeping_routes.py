@@ -74,13 +74,11 @@ class KeepingRoutes:
 
     def sample(self, _: PageRequest) -> Response:
         """Put the photo that comes with calicount in the row, or name the bundle that has it."""
-        from importlib.resources import files
-
         with self.state.catalogue() as kept:
             known = next((one.id for one in kept.lines() if one.name == SAMPLE_BUNDLE), None)
         if known is not None:
             return told({"bundle": known})
-        photo = files("catalog").joinpath("demo", SAMPLE_PHOTO).read_bytes()
+        photo = sample_photo()
         job = self.jobs.reserve(SAMPLE_PHOTO, SAMPLE_BUNDLE, SAMPLE_SIDE)
         job.file.write_bytes(photo)
         self.jobs.start(job, len(photo))
@@ -111,6 +109,13 @@ class KeepingRoutes:
             called = import_bundle(kept.connection, file, name)
             number = kept.bundle(called).id
         return told({"bundle": number, "name": called})
+
+
+def sample_photo() -> bytes:
+    """Return the file of the photo that comes with calicount."""
+    from importlib.resources import files
+
+    return files("catalog").joinpath("demo", SAMPLE_PHOTO).read_bytes()
 
 
 async def _write(request: Request, file: Path) -> None:

@@ -1,69 +1,73 @@
-/** The list of bundles, and photos dropped on the page. */
+/** The list of bundles, each with its cloth; photos dropped on the page or chosen; the first minute. */
 
-import { button, el, field, fill } from "../frame/dom.js";
-import { post } from "../frame/api.js";
-import { complain, hear, say, state } from "../frame/store.js";
+import { button, el, fill } from "../frame/dom.js";
+import { complain, hear, state } from "../frame/store.js";
+import { icon } from "../frame/icons.js";
+import { askWhich } from "./whichbundle.js";
+import { bundleMenu } from "./bundlemenu.js";
+import { checkUp, takeIn } from "./keeping.js";
 import { follow, send } from "./uploads.js";
-import { words } from "../pattern/words.js";
+import { welcome } from "./welcome.js";
 
 /** @param {HTMLElement} main */
 export function bundles(main) {
-  const list = el("ul.bundle-list", { "aria-labelledby": "kept" });
-  const name = el("input", { required: true, maxlength: 80, autocomplete: "off", list: "bundle-names" });
-  const side = el("input", { required: true, value: "5", inputmode: "text", size: 8 });
-  const files = el("input", { id: "photos", type: "file", multiple: true, accept: "image/*,.heic,.heif" });
-  const progress = el("ul.jobs", { "aria-label": "Photos being read" });
-  const drop = el("div.drop", {},
-    el("label", { for: "photos", text: "Drop photos of one bundle here, or choose them:" }), files);
-  const form = el("form.card", { submit: (event) => event.preventDefault() },
-    el("h2", { text: "Add photos" }),
-    el("p.hint", { text: "Lay the squares out flat and photograph them whole, from above. Several photos "
-      + "of one bundle go together; a new name makes a new bundle." }),
-    el("div.row", {}, field("Name of the bundle", name), field("Side of the squares", side, "such as 5, 2 1/2 or 12.5 cm")),
-    el("datalist", { id: "bundle-names" }), drop, progress);
-
-  const start = async (chosen) => {
-    const photos = [...chosen].filter((one) => one.size);
-    if (!photos.length) return;
-    if (!name.value.trim()) name.value = suggested(photos[0].name);
-    try {
-      const known = state.start.bundles.some((one) => one.name.toLowerCase() === name.value.trim().toLowerCase());
-      const fit = known ? { name: name.value.trim(), side: side.value }
-        : await post("/api/bundles", { name: name.value, side: side.value });
-      const given = known ? "" : side.value;
-      await send(photos, fit.name, given, progress);
-    } catch (error) {
-      complain(error);
-    }
-    files.value = "";
+  const rooms = {
+    list: el("ul.bundle-list", { "aria-label": "Your bundles" }), welcome: el("div"),
+    jobs: el("ul.jobs", { "aria-label": "Photos being read" }),
   };
-  files.addEventListener("change", () => start(files.files));
-  for (const kind of ["dragenter", "dragover"]) {
-    main.addEventListener(kind, (event) => { event.preventDefault(); drop.classList.add("over"); });
-  }
-  const out = (event) => { event.preventDefault(); drop.classList.remove("over"); };
-  main.addEventListener("dragleave", out);
-  const dropped = (event) => { out(event); start(event.dataTransfer?.files ?? []); };
-  main.addEventListener("drop", dropped);
+  const begin = (photos, bundle) => start(photos, rooms.jobs, bundle).catch(complain);
+  const files = chooser((photos) => begin(photos));
+  const head = el("div.bundles-head", {}, el("h2", { text: "Your bundles" }), files.box);
+  const foot = el("div.row.bundles-foot", {}, takeIn(), button("Check that all is well", checkUp, { class: "plain" }));
+  const leaveDrop = dropping(main, (photos) => begin(photos));
+  fill(main, head, rooms.welcome, rooms.jobs, rooms.list, foot, el("p.caution", { text: state.start.caution }));
 
   const draw = () => {
     const kept = state.start.bundles;
-    fill(form.querySelector("datalist"), kept.map((one) => el("option", { value: one.name })));
-    fill(list, kept.length ? kept.map((one) => item(one, () => {
-      name.value = one.name;
-      side.value = one.side;
-      files.click();
-    }))
-      : el("li.none", { text: "No bundle is kept yet. Add photos to begin." }));
+    head.hidden = !kept.length;
+    fill(rooms.welcome, kept.length ? null : welcome(chooser((photos) => begin(photos)).box, rooms.jobs));
+    fill(rooms.list, kept.map((one) => item(one, (photos) => begin(photos, one))));
   };
-  fill(main, el("section", { "aria-labelledby": "kept" }, el("h2", { id: "kept", text: "Your bundles" }), list), form, words(),
-    el("p.caution", { text: state.start.caution }));
   draw();
-  for (const job of state.start.jobs ?? []) follow(job, progress);
+  for (const job of state.start.jobs ?? []) follow(job, rooms.jobs);
   const deaf = hear((what) => { if (what === "start") draw(); });
   return () => {
     deaf();
-    main.removeEventListener("drop", dropped);
+    leaveDrop();
+  };
+}
+
+/** Send photos to a bundle; without one, ask to which. */
+async function start(chosen, jobs, bundle) {
+  const photos = [...chosen].filter((one) => one.size);
+  if (!photos.length) return;
+  const which = bundle ? { name: bundle.name, side: "" } : await askWhich(photos);
+  if (which) await send(photos, which.name, which.side, jobs);
+}
+
+/** What chooses photos, in the looks of a button. */
+function chooser(does) {
+  const input = el("input", {
+    type: "file", multiple: true, accept: "image/*,.heic,.heif", "aria-label": "Add photos",
+    change: () => {
+      const chosen = [...input.files];
+      input.value = "";
+      does(chosen);
+    },
+  });
+  return { box: el("span.chooser.button.primary", {}, icon("photo"), "Add photos", input) };
+}
+
+/** Take photos that are dropped anywhere on the page. @returns {() => void} */
+function dropping(main, does) {
+  const over = (event) => { event.preventDefault(); main.classList.add("over"); };
+  const out = (event) => { event.preventDefault(); main.classList.remove("over"); };
+  const drop = (event) => { out(event); does(event.dataTransfer?.files ?? []); };
+  const heard = [["dragenter", over], ["dragover", over], ["dragleave", out], ["drop", drop]];
+  for (const [kind, hears] of heard) main.addEventListener(kind, hears);
+  return () => {
+    for (const [kind, hears] of heard) main.removeEventListener(kind, hears);
+    main.classList.remove("over");
   };
 }
 
@@ -73,38 +77,14 @@ function item(one, add) {
     `${one.squares} squares of ${one.side}`, `${one.photos} photo${one.photos === 1 ? "" : "s"}`,
     used ? `${one.free} free` : "", one.projects.length ? `for ${one.projects.join(", ")}` : "",
   ].filter(Boolean).join(" · ");
-  return el("li", {},
-    el("a.bundle", { href: `#bundle/${one.id}/photo` }, el("strong", { text: one.name }), el("span", { text: words })),
-    button("Add photos", add, { "aria-label": `Add photos to ${one.name}` }),
-    el("details.more", {}, el("summary", { text: "Rename or remove", "aria-label": `Rename or remove ${one.name}` }),
-      ...changing(one)));
+  return el("li.bundle-card", {},
+    el("a.bundle", { href: `#bundle/${one.id}/photo`, data: { key: `bundle-${one.id}` } },
+      el("img.cloth", { src: `/api/bundle/${one.id}/thumb.jpg?v=${one.version}`, alt: "", width: 240, height: 150, loading: "lazy", decoding: "async", error: bare }),
+      el("strong", { text: one.name }), el("span", { text: words })),
+    bundleMenu(one, add));
 }
 
-function changing(one) {
-  const name = el("input", { value: one.name, maxlength: 80 });
-  const typed = el("input", { placeholder: one.name, autocomplete: "off" });
-  return [
-    el("div.row", {}, field("New name", name),
-      button("Rename", () => changed(post(`/api/bundle/${one.id}/rename`, { name: name.value }), `${one.name} is now ${name.value}`))),
-    el("div.row", {}, field("To remove it with its photos, type its name", typed),
-      button("Remove for good", async () => {
-        const { remove } = await import("../frame/api.js");
-        await changed(remove(`/api/bundle/${one.id}`, { name: typed.value }), `${one.name} is removed`);
-      })),
-  ];
-}
-
-async function changed(asked, said) {
-  try {
-    await asked;
-    const { begin } = await import("../frame/store.js");
-    await begin();
-    say(said);
-  } catch (error) {
-    complain(error);
-  }
-}
-
-function suggested(file) {
-  return file.replace(/\.[^.]+$/, "").replace(/[_-]+/g, " ").trim().slice(0, 80) || "New bundle";
+/** Where there is no picture yet, its room stays, empty. */
+function bare(event) {
+  event.target.classList.add("bare");
 }

@@ -7,6 +7,8 @@ import { tools } from "./tools.js";
 import { onContact } from "./contact.js";
 import { drawLine } from "./line.js";
 import { bundles } from "../bundles/bundles.js";
+import { patterns } from "../pattern/patterns.js";
+import { search } from "../search/search.js";
 import { photo } from "../photo/photo.js";
 import { pair } from "../pair/pair.js";
 import { plan } from "../plan/plan.js";
@@ -22,6 +24,7 @@ const PARTS = [
 /** Beside the bundles: the address after #, words, what draws it, the picture of its button. */
 const PLACES = [
   ["bundles", "Bundles", bundles, "home"],
+  ["patterns", "Patterns", patterns, "pattern"], ["search", "Search", search, "search"],
 ];
 const HEARD = 6000;
 const $ = (id) => document.getElementById(id);
