@@ -54,7 +54,7 @@ def test_it_is_copied_and_exported_as_a_file(porch, told, refused):
     refused("pattern", "rename", "pinwheel", "x", says=("pattern copy pinwheel NEW-NAME",))
     listed = {one["name"]: one for one in told("patterns")["patterns"] if one["own"]}
     assert listed.keys() == {"mine", "porch", "second"}
-    assert listed["porch"]["construction"] == "one block in rows, border"
+    assert listed["porch"]["construction"] == "one block in rows, a border"
     ended = porch("patterns")
     assert ended.stdout.index("Patterns that come with calicount") < ended.stdout.index("second")
     assert [one["name"] for one in told("patterns", "ON", "point")["patterns"]] == [

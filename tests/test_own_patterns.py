@@ -36,7 +36,7 @@ def test_a_pattern_is_kept_as_its_file_says(own):
     assert (kept.undoes, kept.redoes) == (None, None)
     (line,) = own.lines()
     assert (line.name, line.title, line.version) == ("Porch quilt", "Pinwheels", 1)
-    assert line.construction == "one block in rows, border"
+    assert line.construction == "one block in rows, a border"
 
 
 def test_each_change_is_a_version_that_can_be_undone_and_redone(own):
