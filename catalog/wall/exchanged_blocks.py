@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -56,13 +56,19 @@ def move_blocks(
 
 
 def colours_of(
-    quilt: Quilt, blocks: Sequence[WallBlock], bundle: Mapping[str, Swatch]
+    quilt: Quilt,
+    blocks: Sequence[WallBlock],
+    bundle: Mapping[str, Swatch],
+    only: Collection[int] | None = None,
 ) -> dict[int, Lab]:
-    """Return by their numbers, from 0, the mean colour of the blocks that squares hang in."""
+    """Return by their numbers, from 0, the mean colour of the blocks that squares hang in.
+
+    Of all of them, or only of some.
+    """
     return {
         number: _colour(quilt, block, bundle)
         for number, block in enumerate(blocks)
-        if block.squares
+        if block.squares and (only is None or number in only)
     }
 
 

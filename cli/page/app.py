@@ -23,11 +23,11 @@ from cli.page.routes.search_routes import SearchRoutes
 from cli.page.routes.table_routes import TableRoutes
 from cli.page.routes.upload_routes import UploadRoutes
 from cli.page.routes.wall_check_routes import WallCheckRoutes
-from cli.page.routes.wall_routes import WallRoutes
 from cli.page.routes.word_routes import read_words
 from cli.page.server_state import ServerState
 from cli.page.static_files import StaticFiles
 from cli.page.table.table_door import TableDoor
+from cli.page.wall.wall_routes import WallRoutes
 
 
 def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableDoor) -> ASGIApp:
@@ -88,6 +88,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         f"{here}/propose": bundles.propose,
         f"{here}/plan": plans.show,
         f"{here}/quilt": hung.quilt,
+        f"{here}/wall-trial": hung.trial,
         f"{here}/rename": bundles.rename,
         f"{here}/wall-checks/{{check}}/take": walls.take,
         f"{here}/wall-checks/{{check}}/tick": walls.tick,

@@ -39,6 +39,22 @@ def stamp(kept: StoredBundle) -> tuple[int, int]:
     return kept.id, kept.version
 
 
+def counted_stamp(kept: StoredBundle) -> tuple[Hashable, ...]:
+    """Return what tells apart states of a bundle that are counted otherwise.
+
+    Two that differ only in what was said of the wall have the same.
+    """
+    from catalog.catalogue.events.wall_events import WallEvent
+
+    said = tuple(
+        (one.number, bool(one.undone))
+        for one in kept.events
+        if not isinstance(one.event, WallEvent)
+    )
+    photos = tuple((one.id, kept.measured_from.get(one.id, "")) for one in kept.photos)
+    return kept.id, said, photos, tuple(kept.by_label)
+
+
 class Memory:
     """What was worked out last, by what it was worked out from; the oldest is let go."""
 

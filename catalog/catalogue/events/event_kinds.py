@@ -36,15 +36,16 @@ from catalog.catalogue.events.square_events import (
     SquaresRole,
 )
 from catalog.catalogue.events.standing_rules import StandingRules
-from catalog.catalogue.events.wall_events import ExchangedBlocks, SewnBlock, TakenWall
+from catalog.catalogue.events.wall_events import ExchangedBlocks, RehungBlocks, SewnBlock, TakenWall
 
 __all__ = [
     "CLASSES", "KINDS", "AllowedPairs", "AnyEvent", "DroppedPhoto", "ExchangedBlocks",
     "ForbiddenPairs", "GreySquare", "LockedSets", "MarkedSquares", "MissedSquare",
     "MovedCorners", "NamedSquares", "NotASquare", "OneFabric", "OwnFabric", "PhotoGround",
-    "PhotoLamp", "PlacedSquare", "ProjectStage", "ReservedSets", "ReturnedSets", "SamePiece",
-    "SetTakenApart", "SewnBlock", "SquaresRole", "StandingRules", "SwappedSquares", "TakenWall",
-    "UnknownEvent", "UnlockedSets", "WhiteSquare", "event_of", "is_event", "tag_of", "two",
+    "PhotoLamp", "PlacedSquare", "ProjectStage", "RehungBlocks", "ReservedSets", "ReturnedSets",
+    "SamePiece", "SetTakenApart", "SewnBlock", "SquaresRole", "StandingRules", "SwappedSquares",
+    "TakenWall", "UnknownEvent", "UnlockedSets", "WhiteSquare", "event_of", "is_event", "tag_of",
+    "two",
 ]  # fmt: skip
 
 AnyEvent = (
@@ -53,7 +54,7 @@ AnyEvent = (
     | WhiteSquare | GreySquare | PhotoGround | PhotoLamp | DroppedPhoto
     | LockedSets | UnlockedSets | ForbiddenPairs | AllowedPairs | SetTakenApart | SwappedSquares
     | StandingRules | ReservedSets | ProjectStage | ReturnedSets | ExchangedBlocks | SewnBlock
-    | TakenWall
+    | TakenWall | RehungBlocks
 )  # fmt: skip
 """Every kind."""
 CLASSES: Final[dict[str, type[Event]]] = {
@@ -68,6 +69,8 @@ def tag_of(kind: object, args: Any) -> str:  # noqa: ANN401 - as JSON gives it
     if kind == "hang" and isinstance(args, dict):
         if args.get("taken") is not None:
             return "hang: as it hangs"
+        if args.get("moved") is not None:
+            return "hang: moved"
         return "hang: exchanged" if args.get("swap") is not None else "hang: sewn"
     return kind if isinstance(kind, str) and kind in CLASSES else ""
 

@@ -8,9 +8,10 @@ sets change meanwhile, a block that was put somewhere or sewn stays where it is.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Annotated, Final
+from typing import TYPE_CHECKING, Annotated, Final, Literal
 
 from msgspec import UNSET, Meta, UnsetType
 
@@ -26,7 +27,7 @@ from catalog.catalogue.events.event_fields import (
     Whole,
 )
 from catalog.catalogue.records import SaidOfWall, StoredBundle
-from catalog.phrases import count_of
+from catalog.phrases import count_of, joined
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_words import Names
@@ -37,6 +38,8 @@ if TYPE_CHECKING:
     from catalog.wall.put_right.taken_blocks import TakenBlock
 
 _TWO_HANDS: Final = Meta(description="the squares of two places")
+HowRehung = Literal["sets", "squares", "turn"]
+"""What a person moved: sets between blocks, squares in a block, or a block about its middle."""
 SETS_ALONE: Final = "sets alone"
 """Stands for the pattern in the name of a wall without one."""
 YOUR_PATTERN: Final = "your pattern"
@@ -64,6 +67,13 @@ class WallEvent(Event, frozen=True):
 
     wall: Text
 
+    def after(self, said: SaidOfWall) -> SaidOfWall:
+        """Return what is said of the wall with this."""
+        raise NotImplementedError
+
+    def apply(self, now: Projection) -> None:
+        now.wall[self.wall] = self.after(now.wall.get(self.wall, SaidOfWall()))
+
 
 class ExchangedBlocks(WallEvent, frozen=True, tag="hang: exchanged"):
     """What hangs at two places of the wall changes places; what is sewn stays sewn."""
@@ -76,19 +86,16 @@ class ExchangedBlocks(WallEvent, frozen=True, tag="hang: exchanged"):
     """Those at each place before, if known."""
     says = "{swap[0]} and {swap[1]} change places on the wall"
 
-    def apply(self, now: Projection) -> None:
-        said = now.wall.get(self.wall, SaidOfWall())
+    def after(self, said: SaidOfWall) -> SaidOfWall:
         one, other = self.swap
         other_way = {one: other, other: one}
         done = tuple(other_way.get(place, place) for place in said.done)
         taken = {other_way.get(place, place): how for place, how in said.taken.items()}
         said = replace(said, taken=taken)
         if isinstance(self.squares, UnsetType):
-            said = replace(said, done=done, swaps=(*said.swaps, self.swap))
-        else:
-            here, there = self.squares
-            said = replace(said, done=done, hung=_pinned(said.hung, {one: there, other: here}))
-        now.wall[self.wall] = said
+            return replace(said, done=done, swaps=(*said.swaps, self.swap))
+        here, there = self.squares
+        return replace(said, done=done, hung=_pinned(said.hung, {one: there, other: here}))
 
 
 class SewnBlock(WallEvent, frozen=True, tag="hang: sewn"):
@@ -100,13 +107,12 @@ class SewnBlock(WallEvent, frozen=True, tag="hang: sewn"):
     """Those in it, if known."""
     says = "{done} on the wall is sewn"
 
-    def apply(self, now: Projection) -> None:
-        said = now.wall.get(self.wall, SaidOfWall())
+    def after(self, said: SaidOfWall) -> SaidOfWall:
         done = tuple(place for place in said.done if place != self.done)
         said = replace(said, done=(*done, self.done) if self.on else done)
         if self.on and not isinstance(self.squares, UnsetType):
             said = replace(said, hung=_pinned(said.hung, {self.done: self.squares}))
-        now.wall[self.wall] = said
+        return said
 
     def words(self, names: Names) -> str:
         return names.told(
@@ -129,20 +135,34 @@ class TakenWall(WallEvent, frozen=True, tag="hang: as it hangs"):
     changed: tuple[WallPlace, ...] | UnsetType = UNSET
     """Those of the places at which the plan was another before, if known."""
 
-    def apply(self, now: Projection) -> None:
-        said = now.wall.get(self.wall, SaidOfWall())
-        fresh = {
-            place: (squares, turn % 360)
-            for place, squares, turn in zip(self.taken, self.squares, self.turns, strict=False)
-        }
-        hung = {place: squares for place, (squares, _) in fresh.items()}
-        left = _pinned({place: squares for place, (squares, _) in said.taken.items()}, hung)
-        kept = {place: said.taken[place] for place in left if place not in fresh}
-        now.wall[self.wall] = replace(said, hung=_pinned(said.hung, hung), taken=kept | fresh)
+    def after(self, said: SaidOfWall) -> SaidOfWall:
+        return _hung_so(said, zip(self.taken, self.squares, self.turns, strict=False))
 
     def words(self, names: Names) -> str:
         places = self.taken if isinstance(self.changed, UnsetType) else self.changed
         return f"the plan of the wall follows what hangs at {count_of(len(places), 'place')}"
+
+
+class RehungBlocks(WallEvent, frozen=True, tag="hang: moved"):
+    """Sets or squares change places in or between blocks, or a block is turned."""
+
+    moved: tuple[WallPlace, ...]
+    squares: Annotated[tuple[tuple[Whole, ...], ...], Meta(description="the squares of each place")]
+    """Those at each place, in the order of its block's patches."""
+    turns: tuple[QuarterTurn, ...]
+    """Of each, degrees clockwise as it hangs."""
+    how: HowRehung = "sets"
+
+    def after(self, said: SaidOfWall) -> SaidOfWall:
+        return _hung_so(said, zip(self.moved, self.squares, self.turns, strict=False))
+
+    def words(self, names: Names) -> str:
+        places = joined(self.moved)
+        if self.how == "turn":
+            return f"{places} on the wall is turned"
+        if self.how == "squares" or len(self.moved) < 2:
+            return f"squares in {places} on the wall change places"
+        return f"a set of {' and one of '.join(self.moved)} change places on the wall"
 
 
 def as_hung(
@@ -215,14 +235,36 @@ def _as_taken(
     from catalog.wall.put_right.taken_blocks import TakenBlock
 
     live = {one.id: label for label, one in kept.by_label.items()}
-    planned = {number for held in hung_at.values() for number in held}
+    fit = {
+        place: how
+        for place, how in said.taken.items()
+        if place in hung_at and live.keys() >= set(how[0])
+    }
+    while wrong := _twice(fit, hung_at):
+        fit = {place: how for place, how in fit.items() if place not in wrong}
     return [
         TakenBlock(place, tuple(live[number] for number in squares), turn)
-        for place, (squares, turn) in said.taken.items()
-        if place in hung_at
-        and live.keys() >= set(squares)
-        and (frozenset(squares) == hung_at[place] or (squares and not planned & set(squares)))
+        for place, (squares, turn) in fit.items()
     ]
+
+
+def _twice(
+    fit: Mapping[str, tuple[tuple[int, ...], int]], hung_at: Mapping[str, frozenset[int]]
+) -> set[str]:
+    """Return the places that would hold a square which hangs elsewhere too."""
+    held = [number for place, squares in hung_at.items() if place not in fit for number in squares]
+    held += [number for squares, _ in fit.values() for number in set(squares)]
+    counts = Counter(held)
+    return {place for place, (squares, _) in fit.items() if any(counts[n] > 1 for n in squares)}
+
+
+def _hung_so(said: SaidOfWall, told: Iterable[tuple[str, tuple[int, ...], int]]) -> SaidOfWall:
+    """Return what is said of a wall with these squares at these places, so turned."""
+    fresh = {place: (squares, turn % 360) for place, squares, turn in told}
+    hung = {place: squares for place, (squares, _) in fresh.items()}
+    left = _pinned({place: squares for place, (squares, _) in said.taken.items()}, hung)
+    kept = {place: said.taken[place] for place in left if place not in fresh}
+    return replace(said, hung=_pinned(said.hung, hung), taken=kept | fresh)
 
 
 def _pinned(

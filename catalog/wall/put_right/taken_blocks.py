@@ -92,8 +92,14 @@ def _told(
 ) -> _ToldSquares:
     if block is not None:
         return _ToldSquares(block.sets, block.darker, block.lighter)
-    own = next((one for one in sets if set(one.swatches) == set(labels)), None)
-    return _ToldSquares((own.number,), own.swatches[0], own.swatches[-1]) if own else _ToldSquares()
+    here = set(labels)
+    own = sorted(
+        (one for one in sets if one.number and here.issuperset(one.swatches)),
+        key=lambda one: min(labels.index(label) for label in one.swatches),
+    )
+    pair = next((one for one in own if len(one.swatches) > 1), None)
+    numbers = tuple(one.number for one in own)
+    return _ToldSquares(numbers, *((pair.swatches[0], pair.swatches[-1]) if pair else ()))
 
 
 def _patches(plan: WallPlan, block: WallBlock | None) -> tuple[Patch, ...]:

@@ -15,7 +15,7 @@ from catalog.count_request import DEFAULT_ARRANGEMENT, needs_for
 from catalog.cutting.plans import ARRANGEMENTS
 from catalog.errors import PatternError, UsageError
 from cli.page.routes.http_answers import PageRequest, object_of, told
-from cli.page.server_state import ServerState, stamp
+from cli.page.server_state import ServerState, counted_stamp, stamp
 
 if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
@@ -51,6 +51,8 @@ class Plan:
     """Name of its wall."""
     done: frozenset[str] = frozenset()
     """Places on it that are sewn."""
+    unmoved: Planned | None = None
+    """As it was planned, before hands came to it."""
 
 
 class PlanRoutes:
@@ -73,6 +75,11 @@ class PlanRoutes:
         with self.state.catalogue() as catalogue:
             request = request_from(query, kept, catalogue)
         key = ("plan", *stamp(kept), request)
+        return self.state.answers.of(key, lambda: hung_as_said(kept, self._counted(kept, request)))
+
+    def _counted(self, kept: StoredBundle, request: CountRequest) -> Plan:
+        """Return a plan before hands came to its wall; what is said of a wall changes no count."""
+        key = ("counted", *counted_stamp(kept), request)
         return self.state.answers.of(key, lambda: planned_for(kept, request))
 
 
@@ -195,11 +202,17 @@ def _rows_and_columns(query: Mapping[str, Any]) -> tuple[int, int] | None:
 
 
 def planned_for(kept: StoredBundle, request: CountRequest) -> Plan:
-    """Count a bundle for a pattern and plan it, as a person hung it."""
+    """Count a bundle for a pattern and plan it, before anybody hung anything otherwise."""
     from catalog.planning import plan
 
     count = count_kept(kept, request, doubts=False)
     planned = plan(count, request)
-    if planned is None:
-        return Plan(request, count, None)
-    return Plan(request, count, *hung_by_hand(kept, request, planned, count.sets))
+    return Plan(request, count, planned, unmoved=planned)
+
+
+def hung_as_said(kept: StoredBundle, plan: Plan) -> Plan:
+    """Hang a plan's blocks as a person said."""
+    if plan.unmoved is None:
+        return plan
+    hung, wall, done = hung_by_hand(kept, plan.request, plan.unmoved, plan.count.sets)
+    return replace(plan, planned=hung, wall=wall, done=done)

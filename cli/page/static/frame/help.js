@@ -19,7 +19,11 @@ const KEYS = [
     ["L, A, O, on a square", "lock its set, take it apart, show partners"], ["Escape", "put it back, choose none"],
   ]],
   ["Wall", [
-    ["Enter, on a block", "pick it up; on another one: they change places"], ["Space", "sewn, or not yet"],
+    ["Enter, on a block, set or square", "pick it up; on another one: they change places"],
+    ["arrows", "to the next one; what a move would do is told before"],
+    ["R", "turn the block"], ["Space", "sewn, or not yet"],
+    ["+ and −, 0", "nearer, farther, the whole quilt; also by wheel or with two fingers"],
+    ["Shift and the mouse, or arrows on the quilt", "move it"],
   ]],
 ];
 

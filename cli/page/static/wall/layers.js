@@ -31,7 +31,7 @@ export function drawLayers(canvas, geometry, view, on, called) {
     const size = Math.min(20, Math.max(LEGIBLE, high * 0.15));
     const corner = nearCorner(geometry, block);
     const middle = onScreen(view, block.at);
-    if (on.has("sets")) for (const one of block.sets) {
+    if (on.has("sets")) for (const one of block.groups.filter(({ number }) => number)) {
       const [x, y] = middleOf(geometry, block, new Set(one.squares));
       word(pen, String(one.number), ...at(x, y), size * (on.has("labels") ? 0.9 : 1.1));
     }

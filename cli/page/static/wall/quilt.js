@@ -55,14 +55,19 @@ export function drawQuilt(canvas, geometry, options = {}) {
   return view;
 }
 
-/** Draw one block alone, in the middle of a canvas. @param {HTMLCanvasElement} canvas @param {Geometry} geometry @param {Block} block */
-export function drawBlock(canvas, geometry, block, cloth = clothOf(geometry), side = canvas.clientWidth) {
+/**
+ * Draw one block alone, in the middle of a canvas.
+ * @param {HTMLCanvasElement} canvas @param {Geometry} geometry @param {Block} block
+ * @param {{cloth?: ReturnType<typeof clothOf>, side?: number, only?: Set<number>|null}} [options] `side`: pixels of the
+ *   canvas as it is shown; `only`: the squares of it that are drawn
+ */
+export function drawBlock(canvas, geometry, block, { cloth = clothOf(geometry), side = canvas.clientWidth, only = null } = {}) {
   const [wide, high] = [0, 0].fill(Math.round(side * (devicePixelRatio || 1)));
   Object.assign(canvas, { width: wide, height: high });
   const pen = canvas.getContext("2d");
   const scale = Math.min(wide, high) / (2 * reach(geometry, block) * (block.t % 90 ? 1 : Math.SQRT1_2));
   pen.setTransform(...matrixOf({ ...block, at: [0, 0] }, scale, wide / 2, high / 2));
-  blockOn({ pen, geometry, cloth, scale }, block);
+  blockOn({ pen, geometry, cloth, scale }, block, only);
 }
 
 /** How the whole quilt lies in a room. @returns {View} */
@@ -129,9 +134,12 @@ function matrixOf(block, scale, x, y) {
   return [cos, sin, -sin, cos, x + block.at[0] * scale, y + block.at[1] * scale];
 }
 
-function blockOn(brush, block) {
+function blockOn(brush, block, only = null) {
   const faces = brush.geometry.kinds[block.kind];
-  faces.forEach((face, n) => fillFace(brush, face, block.f[n], block.turns?.[n] ?? face.t ?? 0));
+  faces.forEach((face, n) => {
+    if (!only || only.has(block.f[n])) fillFace(brush, face, block.f[n], block.turns?.[n] ?? face.t ?? 0);
+  });
+  if (only) return;
   faces.seams ??= joined(faces);
   seams(brush, faces.seams);
 }

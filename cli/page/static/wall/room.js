@@ -1,141 +1,150 @@
-/** The room in which the quilt hangs: its drawing, and over each block a place for hands, keys and words. */
+/** The room in which the quilt hangs: its drawing, and over it what can be taken hold of. */
 
 import { el, fill } from "../frame/dom.js";
 import { called } from "../frame/store.js";
 import { clothOf } from "./cloth.js";
+import { FINER, handAt, handsOf } from "./hands.js";
 import { drawDifferences, drawLayers, drawRim } from "./layers.js";
-import { blockAt, drawBlock, drawQuilt, reach } from "./quilt.js";
+import { drawBlock, drawQuilt, reach } from "./quilt.js";
 import { seen } from "./seen.js";
 
-const FINER = 10;
-const GHOST = 130;
+const GHOST = 72;
 const FIRST = ["sets", "sewn"];
 const STILL = 150;
 const SHELF = "wall layers";
 
 /**
- * @param {(block: any) => string} words what hangs in a block of the plan
+ * @param {(place: string, group: any|null) => string} words what hangs at a place, or one set of it
  */
 export function hangingRoom(words) {
   const canvas = el("canvas.cloth", { "aria-hidden": "true" });
-  const hands = el("div.wall-hands");
-  const box = el("div.wall.cloth-ground", { role: "group", tabindex: 0, "aria-label": "The wall" }, canvas, hands);
+  const layer = el("div.wall-hands");
+  const box = el("div.wall.cloth-ground", { role: "group", tabindex: 0, "aria-label": "The wall" }, canvas, layer);
   const on = new Set(kept());
-  let geometry = null;
-  let cloth = null;
-  let nodes = [];
+  const now = { geometry: null, cloth: null, hands: [], mode: "blocks", focused: null, told: [], instead: new Map(), changed: new Set() };
   let carry = null;
-  let due = 0;
-  let focused = null;
-  let told = [];
-  let instead = new Map();
-  let changed = new Set();
+  let under = null;
+  const drawing = drawer(canvas, layer, now, on);
 
-  let still = 0;
-
-  const later = () => { due ||= requestAnimationFrame(() => draw()); };
-  const moved = () => {
-    due ||= requestAnimationFrame(() => draw(true));
-    clearTimeout(still);
-    still = setTimeout(later, STILL);
-  };
-  const sight = seen(box, {
-    geometry: () => geometry, changed: moved, busy: () => Boolean(carry?.busy()),
-    carried: (node) => node !== box && !node.closest?.("button") && Boolean(lastFound),
-  });
-  let lastFound = null;
-  box.addEventListener("pointerdown", (event) => { lastFound = find(event.clientX, event.clientY); }, true);
-
-  const draw = (quick = false) => {
-    due = 0;
-    if (!geometry || !canvas.clientWidth) return;
-    const { view } = sight;
-    drawQuilt(canvas, geometry, { view, cloth, quick, instead: (place) => instead.get(place) });
-    drawLayers(canvas, geometry, view, on, called);
-    for (const node of nodes) {
-      const how = node.classList.contains("picked") ? "picked" : node.classList.contains("target") ? "target"
-        : node === focused ? "focus" : changed.has(node.dataset.place) ? "changed" : "";
-      if (how) drawRim(canvas, geometry, view, blockOf(node), null, how);
-    }
-    drawDifferences(canvas, geometry, view, told);
-    hands.style.transform = `translate(${view.x}px, ${view.y}px) scale(${view.scale / FINER})`;
-  };
-  const blockOf = (node) => geometry.blocks[Number(node.dataset.square)];
-  const find = (x, y) => {
-    if (!geometry) return null;
-    const found = blockAt(geometry, ...sight.inInches(x, y));
-    return found ? nodes[geometry.blocks.indexOf(found.block)] : null;
-  };
-  const ghost = (node) => {
-    const block = blockOf(node);
-    const side = Math.max(48, Math.min(GHOST, 2 * reach(geometry, block) * sight.view.scale));
-    const copy = el("canvas.ghost.cloth", { "aria-hidden": "true", style: { left: "0", top: "0", width: `${side}px`, height: `${side}px` } });
-    drawBlock(copy, geometry, block, cloth, side);
-    return copy;
-  };
-  new MutationObserver(later).observe(hands, { subtree: true, attributes: true, attributeFilter: ["class"] });
+  const find = (x, y) => (now.geometry ? handAt(now.geometry, now.hands, ...sight.inInches(x, y))?.node ?? null : null);
+  box.addEventListener("pointerdown", (event) => { under = find(event.clientX, event.clientY); }, true);
+  const sight = seen(box, { geometry: () => now.geometry, changed: drawing.moved, busy: () => Boolean(carry?.busy()), carried: () => Boolean(under) });
+  drawing.from(sight.view);
   // A browser scrolls what has the focus into sight, which the transform has done already.
   box.addEventListener("scroll", () => box.scrollTo(0, 0));
-  const watch = new MutationObserver(later);
-  watch.observe(document.documentElement, { attributes: true });
+  const classes = new MutationObserver(drawing.later);
+  classes.observe(layer, { subtree: true, attributes: true, attributeFilter: ["class"] });
 
+  const lay = () => {
+    now.hands = handsOf(now.geometry, now.mode, words);
+    now.focused = null;
+    fill(layer, now.hands.map(({ node }) => node));
+    carry?.refresh();
+    drawing.later();
+  };
+  const handOf = (node) => now.hands[Number(node.dataset.square)];
   return {
-    box,
+    box, ...controls(now, on, drawing, lay, sight),
     carried: {
-      find, ghost,
+      find,
+      ghost: (node) => ghostOf(now, handOf(node), sight.view.scale),
       reach: (node) => {
-        focused = node && node.matches(":focus-visible") ? node : null;
-        if (node) sight.reveal(...blockOf(node).at, reach(geometry, blockOf(node)));
-        later();
+        now.focused = node?.matches(":focus-visible") ? node : null;
+        if (node) sight.reveal(...handOf(node).block.at, reach(now.geometry, handOf(node).block));
+        drawing.later();
       },
     },
     holds: (one) => { carry = one; },
+    hand: (n) => now.hands[n],
     label: (text) => box.setAttribute("aria-label", `${text}; plus and minus zoom, arrow keys move it`),
-    /** Show a quilt. @param {any} quilt @param {any[]} blocks of the plan, in the same order */
-    hang: (quilt, blocks) => {
-      geometry = quilt;
-      cloth = clothOf(geometry, later);
-      [told, instead] = [[], new Map()];
-      Object.assign(hands.style, { width: `${quilt.wide * FINER}px`, height: `${quilt.long * FINER}px` });
-      nodes = blocks.map((block, n) => handOf(quilt, n, words(block)));
-      fill(hands, nodes);
+    /** Show a quilt. */
+    hang: (quilt) => {
+      const fresh = now.geometry?.key !== quilt.key;
+      Object.assign(now, { geometry: quilt, cloth: clothOf(quilt, drawing.later), told: [], instead: new Map() });
+      if (fresh) now.changed = new Set();
+      Object.assign(layer.style, { width: `${quilt.wide * FINER}px`, height: `${quilt.long * FINER}px` });
+      lay();
       sight.anew();
-      later();
     },
-    /** Show differences, and what would hang where, until told otherwise. */
-    tell: (differences, blocks) => {
-      told = differences;
-      instead = new Map(blocks.map((block) => [block.place, block]));
-      later();
-    },
-    mark: (places) => {
-      changed = new Set(places);
-      later();
-    },
-    geometry: () => geometry,
-    layer: (name) => {
-      if (!on.delete(name)) on.add(name);
-      localStorage.setItem(SHELF, JSON.stringify([...on]));
-      later();
-      return on.has(name);
-    },
-    shows: (name) => on.has(name),
-    nearer: sight.nearer, farther: sight.farther, whole: sight.whole,
     end: () => {
-      watch.disconnect();
+      classes.disconnect();
+      drawing.end();
       sight.end();
     },
   };
 }
 
-/** What is reached by key, and read out, for a block. */
-function handOf(quilt, n, text) {
-  const block = quilt.blocks[n];
-  const side = reach(quilt, block) * Math.SQRT2 * FINER;
-  return el("button.block", {
-    type: "button", data: { square: n, place: block.place, key: `block-${block.place}` }, "aria-pressed": "false", "aria-label": text, "aria-describedby": "carry-hint",
-    style: { left: `${block.at[0] * FINER - side / 2}px`, top: `${block.at[1] * FINER - side / 2}px`, width: `${side}px`, height: `${side}px`, rotate: block.t % 90 ? "45deg" : "" },
-  });
+/** What is set from outside: layers, what is moved, what is told. */
+function controls(now, on, drawing, lay, sight) {
+  return {
+    /** Show differences, and what would hang where, until told otherwise. */
+    tell: (told, blocks) => {
+      Object.assign(now, { told, instead: new Map(blocks.map((block) => [block.place, block])) });
+      drawing.later();
+    },
+    mark: (places) => {
+      now.changed = new Set(places);
+      drawing.later();
+    },
+    geometry: () => now.geometry,
+    mode: () => now.mode,
+    take: (mode) => {
+      now.mode = mode;
+      if (now.geometry) lay();
+    },
+    layer: (name) => {
+      if (!on.delete(name)) on.add(name);
+      localStorage.setItem(SHELF, JSON.stringify([...on]));
+      drawing.later();
+      return on.has(name);
+    },
+    shows: (name) => on.has(name),
+    /** What is picked up, or else at hand by key. */
+    current: () => now.hands.find(({ node }) => node.classList.contains("picked")) ?? now.hands.find(({ node }) => node === now.focused) ?? null,
+    nearer: sight.nearer, farther: sight.farther, whole: sight.whole,
+  };
+}
+
+/** Draws when there is time, less finely while it moves. */
+function drawer(canvas, layer, now, on) {
+  let view = null;
+  let due = 0;
+  let still = 0;
+  const draw = (quick) => {
+    due = 0;
+    const { geometry } = now;
+    if (!geometry || !canvas.clientWidth) return;
+    drawQuilt(canvas, geometry, { view, cloth: now.cloth, quick, instead: (place) => now.instead.get(place) });
+    drawLayers(canvas, now.instead.size ? { ...geometry, blocks: geometry.blocks.map((one) => now.instead.get(one.place) ?? one) } : geometry, view, on, called);
+    for (const block of geometry.blocks) if (now.changed.has(block.place)) drawRim(canvas, geometry, view, block, null, "changed");
+    for (const { block, squares, node } of now.hands) {
+      const how = node.classList.contains("picked") ? "picked" : node.classList.contains("target") ? "target" : node === now.focused ? "focus" : "";
+      if (how) drawRim(canvas, geometry, view, block, squares, how);
+    }
+    drawDifferences(canvas, geometry, view, now.told);
+    layer.style.transform = `translate(${view.x}px, ${view.y}px) scale(${view.scale / FINER})`;
+  };
+  const later = () => { due ||= requestAnimationFrame(() => draw(false)); };
+  return {
+    later,
+    from: (one) => { view = one; },
+    moved: () => {
+      due ||= requestAnimationFrame(() => draw(true));
+      clearTimeout(still);
+      still = setTimeout(later, STILL);
+    },
+    end: () => {
+      cancelAnimationFrame(due);
+      clearTimeout(still);
+    },
+  };
+}
+
+function ghostOf({ geometry, cloth }, { block, squares }, scale) {
+  const side = Math.max(44, Math.min(GHOST, reach(geometry, block) * scale));
+  const copy = el("canvas.ghost.cloth", { "aria-hidden": "true", style: { left: "0", top: "0", width: `${side}px`, height: `${side}px` } });
+  drawBlock(copy, geometry, block, { cloth, side, only: squares });
+  return copy;
 }
 
 function kept() {

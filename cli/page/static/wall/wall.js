@@ -8,6 +8,7 @@ import { iconButton } from "../frame/icons.js";
 import { body, loadPlan, query, standing, wish, wishFor } from "../plan/wish.js";
 import { hangingRoom } from "./room.js";
 import { LAYERS } from "./layers.js";
+import { MODES, moving } from "./moving.js";
 import { sewing } from "./sewing.js";
 import { wallCheck } from "./wallcheck.js";
 
@@ -17,18 +18,19 @@ export function wall(main) {
   const title = el("h2");
   const rows = el("section", { "aria-label": "Sewing, row by row" });
   const room = hangingRoom(words);
+  const moves = moving(room, (n) => room.hand(n));
   const orders = el("select", { id: "wall-order", "aria-label": "Order of the wall", data: { key: "order" }, change: () => wishFor({ order: orders.value }) });
   const keep = el("a.button", { download: "", text: "Keep the picture" });
-  const bar = el("div.wall-bar", {}, title, orders, layerChips(room), zooms(room));
-  const here = el("div.wall-and-sewing", {}, el("div.wall-main", {}, bar, room.box),
+  const bar = el("div.wall-bar", {}, title, orders, movers(room, moves), zooms(room), layerChips(room));
+  const here = el("div.wall-and-sewing", {}, el("div.wall-main", {}, bar, room.box, moves.told),
     el("div.wall-side", {}, rows, wallCheck(), el("p", {}, keep)));
   fill(main, none, here);
   let asked = "";
-  const blocks = () => standing.plan?.wall?.blocks ?? [];
   const carry = carrying(main, {
-    ...room.carried, kind: ".block", what: "place", name: (n) => words(blocks()[n]),
+    ...room.carried, kind: ".block", what: "place", name: (n) => room.hand(n).node.getAttribute("aria-label"),
     free: () => draw(),
-    drop: (from, to) => exchange(standing.plan.wall, blocks()[from], blocks()[to]),
+    aim: (from, to) => moves.aim(room.mode(), from, to),
+    drop: (from, to) => moves.drop(room.mode(), from, to),
   });
   room.box.append(carry.hint);
   room.holds(carry);
@@ -58,8 +60,10 @@ export function wall(main) {
     try {
       const quilt = await post(`/api/bundle/${view.id}/quilt`, body());
       if (asked !== wanted) return;
-      room.hang(quilt, blocks());
-      carry.refresh();
+      const places = changedPlaces(room.geometry(), quilt);
+      room.hang(quilt);
+      if (places.length) room.mark(places);
+      moves.changed(places);
     } catch (error) {
       asked = "";
       none.hidden = false;
@@ -67,10 +71,12 @@ export function wall(main) {
     }
   };
   const keys = (event) => {
-    const at = event.target.closest?.(".block");
-    if (event.key !== " " || !at) return;
-    event.preventDefault();
-    if (event.type === "keydown") tick(standing.plan.wall, blocks()[Number(at.dataset.square)]);
+    const hand = event.target.matches?.(".block") ? room.hand(Number(event.target.dataset.square)) : null;
+    if (!hand || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (event.key === " ") {
+      event.preventDefault();
+      if (event.type === "keydown") tick(standing.plan.wall, planned(hand.place));
+    } else if (event.type === "keydown" && event.key.toLowerCase() === "r") moves.turn(hand.place);
   };
   const deaf = hear((what) => {
     if (what === "plan") draw();
@@ -85,6 +91,33 @@ export function wall(main) {
     carry.end();
     room.end();
   };
+}
+
+function planned(place) {
+  return standing.plan.wall.blocks.find((block) => block.place === place);
+}
+
+/** Where other squares hang in a quilt than in what was shown of the same wall before, or the same turned. */
+function changedPlaces(before, after) {
+  if (before?.key !== after.key) return [];
+  const was = new Map(before.blocks.map((block) => [block.place, JSON.stringify([block.f.filter((one) => one >= 0), block.t])]));
+  return after.blocks.filter((block) => was.get(block.place) !== JSON.stringify([block.f.filter((one) => one >= 0), block.t])).map(({ place }) => place);
+}
+
+/** What is moved by hand, and a way to turn a block. */
+function movers(room, moves) {
+  const choice = el("div.segments", { role: "group", "aria-label": "Move" });
+  const draw = () => fill(choice, MODES.map(([mode, text]) => button(text, () => {
+    room.take(mode);
+    draw();
+  }, { "aria-pressed": String(room.mode() === mode), data: { key: `move-${mode}` } })));
+  draw();
+  return el("div.movers", {}, el("span.hint", { text: "Move", "aria-hidden": "true" }), choice,
+    iconButton("turn", "Turn the block that is picked up", () => {
+      const hand = room.current();
+      if (hand) moves.turn(hand.place);
+      else say("Pick up a block first, then turn it.");
+    }));
 }
 
 /** Chips that switch what lies over the cloth. */
@@ -103,15 +136,12 @@ function zooms(room) {
     iconButton("plus", "Nearer", () => room.nearer()));
 }
 
-function words(block) {
-  const hangs = block.squares.length ? block.squares.map(called).join(", ") : (block.bought ? "bought cloth" : "empty");
-  return `${block.place}${block.mark ? ` (block ${block.mark})` : ""}: ${hangs}${block.done ? ", sewn" : ""}`;
-}
-
-function exchange(wallNow, one, other) {
-  if (one.mark !== other.mark) return say(`${one.place} is another block than ${other.place}, so they can't change places.`);
-  const said = `${one.place} and ${other.place} changed places.`;
-  return act([{ kind: "hang", wall: wallNow.key, swap: [one.place, other.place], squares: [one.squares, other.squares] }], said);
+function words(place, group) {
+  const block = planned(place);
+  const told = (squares) => squares.map(called).join(", ");
+  if (group) return `${group.number ? `Set ${group.number}` : told(group.squares)} at ${place}${group.number ? `: ${told(group.squares)}` : ""}`;
+  const hangs = block.squares.length ? told(block.squares) : (block.bought ? "bought cloth" : "empty");
+  return `${place}${block.mark ? ` (block ${block.mark})` : ""}: ${hangs}${block.done ? ", sewn" : ""}`;
 }
 
 function tick(wallNow, block) {

@@ -24,7 +24,7 @@ class WallRoutes:
 
     def quilt(self, asked: PageRequest) -> Response:
         """Answer with every face of the quilt."""
-        from cli.page.wall_view import quilt_view
+        from cli.page.wall.wall_view import quilt_view
 
         kept = self.state.kept(asked.number("bundle"))
         plan = self.plans.plan(kept, asked.body)
@@ -32,9 +32,17 @@ class WallRoutes:
         key = ("quilt", *stamp(kept), plan.wall, plan.request)
         return told(self.state.answers.of(key, lambda: quilt_view(kept, plan, planned)))
 
+    def trial(self, asked: PageRequest) -> Response:
+        """Answer what a move would do to the wall, before it is made."""
+        from cli.page.wall.wall_trial import trial_view
+
+        kept = self.state.kept(asked.number("bundle"))
+        plan = self.plans.plan(kept, asked.body)
+        return told(trial_view(kept, plan, hanging(plan), asked.body))
+
     def squares(self, asked: PageRequest) -> Response:
         """Answer with the pictures of all squares on one sheet."""
-        from cli.page.wall_view import sheet_mark
+        from cli.page.wall.wall_view import sheet_mark
 
         kept = self.state.kept(asked.number("bundle"))
         mark = sheet_mark(kept)
@@ -45,7 +53,7 @@ class WallRoutes:
 
     def _sheet(self, kept: StoredBundle) -> bytes:
         from catalog.report.pictures.crop_sheet import crop_sheet
-        from cli.page.wall_view import sheet_squares
+        from cli.page.wall.wall_view import sheet_squares
 
         with self.state.catalogue() as catalogue:
             crops = catalogue.crops(kept)

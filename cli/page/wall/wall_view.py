@@ -6,17 +6,20 @@ import hashlib
 from typing import TYPE_CHECKING, Any, Final
 
 from catalog.catalogue.store.photo_rows import picture_mark
+from catalog.report.faces.hung_faces import hung_block
 from catalog.report.faces.hung_quilt import hung_quilt
 from catalog.report.pictures.cloth_texture import EDGE_IN
 from catalog.report.pictures.crop_sheet import sheet_grid
 from catalog.wall.drawn.pressing_arrows import pressing_arrows
+from catalog.wall.rehanging.square_groups import groups_of
 from cli.counting.count_plan import tones_bought
 from cli.page.bundle_view import colours_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from catalog.catalogue.records import StoredBundle
+    from catalog.cutting.plans import WallBlock
     from catalog.models import Swatch
     from catalog.planning import Planned
     from catalog.report.faces.face_values import Face, FilledFace, Filling, HungBlock, HungQuilt
@@ -36,7 +39,7 @@ def quilt_view(kept: StoredBundle, plan: Plan, planned: Planned) -> View:
     """
     tones = tones_bought(planned, kept.swatches)
     faces = hung_quilt(planned.quilt, planned.layout, planned.wall, tones)
-    numbers = fill_numbers(kept, faces)
+    numbers = fill_numbers(kept, faces.cloths)
     return {
         "key": plan.wall,
         "wide": round(faces.wide, DECIMALS),
@@ -55,11 +58,11 @@ def quilt_view(kept: StoredBundle, plan: Plan, planned: Planned) -> View:
     }
 
 
-def fill_numbers(kept: StoredBundle, faces: HungQuilt) -> Mapping[Filling, int]:
+def fill_numbers(kept: StoredBundle, names: Iterable[str]) -> Mapping[Filling, int]:
     """Return the number that stands for each filling."""
     from catalog.report.faces.face_values import WANTS, Filling
 
-    cloths = {Filling(cloth=name): -n for n, name in enumerate(faces.cloths, 1)}
+    cloths = {Filling(cloth=name): -n for n, name in enumerate(names, 1)}
     squares = {Filling(square=label): one.id for label, one in kept.by_label.items()}
     return {WANTS: 0, **cloths, **squares}
 
@@ -111,21 +114,46 @@ def _filled(one: FilledFace, numbers: Mapping[Filling, int]) -> View:
 
 
 def blocks_view(kept: StoredBundle, plan: Plan, planned: Planned, faces: HungQuilt) -> list[View]:
-    """Return what fills the faces of each block, and its sets."""
-    numbers = fill_numbers(kept, faces)
-    sets = {one.number: one.swatches for one in plan.count.sets}
+    """Return what fills the faces of each block, and what of it moves together."""
+    numbers = fill_numbers(kept, faces.cloths)
     return [
-        {
-            **_hung(one, numbers),
-            "sets": [
-                {"number": n, "squares": [kept.by_label[label].id for label in sets.get(n, ())]}
-                for n in block.sets
-            ],
-            "ways": [kept.by_label[label].id for label in block.one_way],
-            "done": block.done,
-        }
+        _block(kept, plan, block, one, numbers)
         for one, block in zip(faces.hung, planned.wall.blocks, strict=True)
     ]
+
+
+def changed_blocks_view(
+    kept: StoredBundle, plan: Plan, planned: Planned, places: Collection[str]
+) -> list[View]:
+    """Return some blocks of a quilt as `quilt_view` tells them."""
+    tones = tones_bought(planned, kept.swatches)
+    cloths = hung_quilt(planned.quilt, planned.layout, planned.wall, tones).cloths
+    numbers = fill_numbers(kept, cloths)
+    return [
+        _block(kept, plan, block, hung_block(planned.quilt, planned.layout, block), numbers)
+        for block in planned.wall.blocks
+        if block.place in places
+    ]
+
+
+def _block(
+    kept: StoredBundle,
+    plan: Plan,
+    block: WallBlock,
+    one: HungBlock,
+    numbers: Mapping[Filling, int],
+) -> View:
+    groups = groups_of(block, plan.count.sets)
+    number = {label: one.id for label, one in kept.by_label.items()}
+    return {
+        **_hung(one, numbers),
+        "groups": [
+            {"number": group.number, "squares": [number[label] for label in group.labels]}
+            for group in groups
+        ],
+        "ways": [number[label] for label in block.one_way],
+        "done": block.done,
+    }
 
 
 def _squares(kept: StoredBundle) -> View:
