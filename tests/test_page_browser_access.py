@@ -181,6 +181,30 @@ def test_a_finger_that_does_not_rest_scrolls(opened):  # noqa: F811 - the fixtur
     expect(sheet.tab.locator(".tile:is(.picked, .target)")).to_have_count(0)
 
 
+def test_a_swipe_over_a_whole_photo_scrolls_and_moves_it_when_zoomed(opened):  # noqa: F811
+    sheet = opened(viewport=PHONE, has_touch=True)
+    sheet.go("photo")
+    sheet.tab.locator("polygon.outline").nth(23).wait_for(state="attached")
+    x, y = middle(sheet.tab.locator(".stage"))
+    finger = Finger(sheet.tab)
+
+    def swipe():
+        finger.send("touchStart", (x, y))
+        for step in range(1, 8):
+            finger.send("touchMove", (x, y - 20 * step))
+        finger.send("touchEnd")
+
+    swipe()
+    sheet.tab.wait_for_function("scrollY > 60")
+    sheet.tab.evaluate("scrollTo(0, 0)")
+    sheet.button("Nearer").click()
+    sheet.button("Nearer").click()
+    before = sheet.at(0, 0)[1]
+    swipe()
+    assert sheet.at(0, 0)[1] < before - 20
+    assert sheet.tab.evaluate("scrollY") == 0
+
+
 def test_by_touch_squares_are_chosen_and_change_places_after_a_look_ahead(opened):  # noqa: F811
     sheet = opened(viewport=PHONE, has_touch=True)
     sheet.go("pair")

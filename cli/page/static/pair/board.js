@@ -6,6 +6,9 @@ import { fitted } from "./fit.js";
 import { dressTile, tile } from "./tile.js";
 import { called } from "../frame/store.js";
 
+/** Squares from which on what is out of sight isn't laid out. */
+const LONG = 250;
+
 /** @returns {{box: HTMLElement, draw: Function, tileOf: Function, tiles: () => HTMLElement[], setAt: Function, setOf: Function, resize: Function}} */
 export function board() {
   const hint = el("p.quiet", { id: "board-hint", text: "Enter picks it up; Enter on another square lets the two change places. Space chooses it." });
@@ -17,6 +20,7 @@ export function board() {
   let lengths = [];
 
   function draw(groups, marks) {
+    box.classList.toggle("long", groups.reduce((sum, { count }) => sum + count, 0) > LONG);
     const gone = new Set(known.keys());
     const wanted = [];
     lengths = [];

@@ -86,8 +86,14 @@ function within(wanted, texts) {
   return wanted.every((word) => texts.some((text) => text.startsWith(word)));
 }
 
-/** All words by which a square is found. */
+/** All words by which a square is found, remembered while it stays as it is. */
 function words(one) {
+  if (!known.has(one)) known.set(one, wordsOf(one));
+  return known.get(one);
+}
+const known = new WeakMap();
+
+function wordsOf(one) {
   return [one.label, one.said, one.colour_name, one.shares, one.family, one.value, one.print, one.print === "plain" ? "" : "print",
     one.look.join(" "), `fabric ${one.fabric}`, one.state, one.flags.join(" ")].join(" ").toLowerCase().split(/[^a-z0-9]+/);
 }

@@ -81,7 +81,8 @@ export function handling(box, given) {
       const { clientX: x, clientY: y, pointerId: pointer } = event;
       const node = of(event.target);
       const fingers = event.pointerType !== "mouse";
-      if (node) {
+      const more = event.shiftKey || event.ctrlKey || event.metaKey;
+      if (node && !(more && !fingers)) {
         from = { node, x, y, pointer, fingers, long: false, timer: 0 };
         if (fingers) from.timer = setTimeout(() => {
           from.long = passed = true;
@@ -89,7 +90,7 @@ export function handling(box, given) {
         }, HOLD);
       } else if (!fingers) {
         const { left, top } = box.getBoundingClientRect();
-        from = { empty: true, x, y, pointer, left: x - left, top: y - top, more: event.shiftKey || event.ctrlKey || event.metaKey };
+        from = { empty: true, on: node, x, y, pointer, left: x - left, top: y - top, more };
       }
     },
     click: (event) => {
@@ -135,6 +136,7 @@ export function handling(box, given) {
   };
   function started(x, y) {
     if (from.empty) {
+      passed = Boolean(from.on);
       frame = { node: el("div.choosing-frame"), x: from.left, y: from.top, more: from.more };
       box.append(frame.node);
       stretch(x, y);

@@ -3,6 +3,7 @@
 import { button, el, field, fill } from "../frame/dom.js";
 import { icon } from "../frame/icons.js";
 import { standing } from "../photo/marks.js";
+import { canChooseAnew } from "./better.js";
 import { thumb } from "./tile.js";
 import { act, limits, square, state } from "../frame/store.js";
 
@@ -11,7 +12,7 @@ const ROLES = [["background", "For the background"], ["feature", "For the featur
 const SHOWN = 12;
 
 /**
- * @param {{ids: () => number[], setOf: (id: number) => any, none: () => void}} given
+ * @param {{ids: () => number[], setOf: (id: number) => any, none: () => void, anew: (ids: number[]) => void}} given
  * @returns {{box: HTMLElement, draw: () => void}}
  */
 export function many(given) {
@@ -63,7 +64,8 @@ export function many(given) {
       el("div.row", { role: "group", "aria-label": "Their sets" },
         whole.length || mine.length === state.view.rules.set_size
           ? does("lock", whole.length && whole.every((one) => one.locked) ? "Unlock" : "Lock together", lock, "many-lock") : null,
-        whole.length ? does("apart", "Take apart", apart, "many-apart") : null),
+        whole.length ? does("apart", "Take apart", apart, "many-apart") : null,
+        whole.length && canChooseAnew() ? does("better", "Choose anew", () => given.anew(ids()), "many-anew") : null),
       el("form.row", { submit: put }, field("Reserve for a project", name), el("button", { text: "Reserve" }),
         el("datalist", { id: "board-projects" }, ...state.view.projects.map((one) => el("option", { value: one.name })))),
       el("div.row", { role: "group", "aria-label": "What they are" }, ...MARKS.map((one) =>

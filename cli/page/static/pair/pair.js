@@ -3,11 +3,11 @@
 import { button, el, fill, typing } from "../frame/dom.js";
 import { icon } from "../frame/icons.js";
 import { placeIn } from "../frame/place.js";
+import { canChooseAnew, chooseAnew } from "./better.js";
 import { board } from "./board.js";
 import { boardKeys } from "./keys.js";
 import { changes } from "./changes.js";
 import { choice } from "./choice.js";
-import { exchange } from "./exchange.js";
 import { finding } from "./finding.js";
 import { looks } from "./fit.js";
 import { glance } from "./glance.js";
@@ -38,7 +38,7 @@ export function pair(main) {
   const side = glance({
     setOf, pick: (id) => pick(id), foresee: (a, b, settled) => ahead.show(a, b, settled), drop: ahead.drop,
   });
-  const all = many({ ids: () => chosen.ids, setOf, none: () => chosen.none() });
+  const all = many({ ids: () => chosen.ids, setOf, none: () => chosen.none(), anew: (ids) => chooseAnew(ahead, ids) });
   const asked = rules();
   const legend = key();
   const hands = handling(on.box, {
@@ -53,7 +53,7 @@ export function pair(main) {
     letters: Object.fromEntries(["lock", "apart", "others", "swap"].map((what) => [what[0], (id) => press(id, what)])),
   });
 
-  const { bar, rulesShown } = toolbar({ found, on, seen, rules: () => { ruled.hidden = !rulesShown(); arrange(); } });
+  const { bar, rulesShown } = toolbar({ found, on, seen, anew: () => chooseAnew(ahead, []), rules: () => { ruled.hidden = !rulesShown(); arrange(); } });
   const ruled = el("section.rules", { "aria-label": "How sets are chosen", hidden: true }, asked.box);
   const grow = iconButton("up", "More of it", () => setTall(!sides.classList.contains("tall")));
   const setTall = (tall) => {
@@ -85,8 +85,8 @@ export function pair(main) {
   }
   function showChosen() {
     for (const one of on.tiles()) {
-      const is = chosen.has(idOf(one));
-      one.setAttribute("aria-pressed", String(is));
+      const is = String(chosen.has(idOf(one)));
+      if (one.getAttribute("aria-pressed") !== is) one.setAttribute("aria-pressed", is);
       one.classList.toggle("picked", idOf(one) === held);
     }
     side.hold(chosen.hand);
@@ -201,7 +201,7 @@ function idOf(node) {
 }
 
 /** What is found, what is told beside the cloth, how large it is, and the rules. */
-function toolbar({ found, on, seen, rules }) {
+function toolbar({ found, on, seen, anew, rules }) {
   const labels = iconButton("labels", "Labels", () => {
     looks.labels = !looks.labels;
     put();
@@ -220,7 +220,7 @@ function toolbar({ found, on, seen, rules }) {
   open.setAttribute("aria-expanded", "false");
   const bar = el("div.board-bar", {}, found.field, seen.box, el("div.board-tools", { role: "toolbar", "aria-label": "The board" },
     labels, el("span.size", {}, iconButton("minus", "Smaller cloth", larger(-1)), iconButton("whole", "All on one screen", larger(0)),
-      iconButton("plus", "Larger cloth", larger(1))), open), found.chips);
+      iconButton("plus", "Larger cloth", larger(1))), canChooseAnew() ? iconButton("better", "Better sets", anew) : null, open), found.chips);
   return { bar, rulesShown: () => open.getAttribute("aria-expanded") === "true" };
 }
 

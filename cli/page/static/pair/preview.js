@@ -6,47 +6,69 @@ import { thumb } from "./tile.js";
 import { act, called, say } from "../frame/store.js";
 
 const PAUSE = 70;
+const MOST_SHOWN = 8;
 
 /**
  * @param {object} given
  * @param {(id: number) => any} given.setOf
  * @param {(broken: any[]) => void} given.mark show on the board which sets would be no more
- * @returns {{box: HTMLElement, show: Function, settle: Function, drop: Function, shown: () => boolean}}
+ * @returns {{box: HTMLElement, show: Function, weigh: Function, drop: Function, shown: () => boolean}}
  */
 export function preview(given) {
+  const told = el("div.foreseen");
   const box = el("section.preview", { "aria-live": "polite", "aria-label": "What it would change", hidden: true });
   let shown = "";
 
   const ask = debounced(async (key, deeds) => {
     if (key !== shown) return;
     try {
-      const told = await foreseen(deeds);
+      const found = await foreseen(deeds);
       if (key !== shown) return;
-      fill(box.querySelector(".foreseen"), foretold(told));
-      given.mark(told.breaks);
+      fill(told, foretold(found));
+      given.mark(found.breaks);
     } catch (error) {
-      if (error.name !== "AbortError" && key === shown) fill(box.querySelector(".foreseen"), el("p.hint", { text: error.message }));
+      if (error.name !== "AbortError" && error.status !== 404 && key === shown) fill(told, el("p.hint", { text: error.message }));
     }
   }, PAUSE);
 
+  /** Show nothing any more. */
+  function hide() {
+    shown = "";
+    box.hidden = true;
+    forget();
+    given.mark([]);
+  }
+  function open(key, heading, deeds, refused, ...more) {
+    shown = key;
+    box.hidden = false;
+    forget();
+    given.mark([]);
+    fill(told, el("p.hint", { text: refused ?? "Looking what it would change …" }));
+    fill(box, el("h2", { text: heading }), ...more.slice(0, 1), told, ...more.slice(1));
+    if (deeds) ask(key, deeds);
+  }
   /** Show it for one square over another; nothing for 0. `settled` shows buttons that do it or let it be. */
   function show(a, b, settled = false) {
     const key = a && b ? `${a} ${b}` : "";
     if (key === shown && !settled) return;
-    shown = key;
-    box.hidden = !key;
-    forget();
-    given.mark([]);
-    if (!key) return;
+    if (!key) {
+      hide();
+      return;
+    }
     const { deeds, refused } = exchange(a, b, given.setOf);
-    fill(box, el("h2", { text: `${called(a)} and ${called(b)}` }),
-      el("div.two", {}, thumb(a, 120), thumb(b, 120)),
-      el("div.foreseen", {}, el("p.hint", { text: refused ?? "Looking what it would change …" })),
-      settled && deeds ? el("div.row", {},
-        button("Change places", () => { show(0, 0); drop(a, b); }, { class: "primary", data: { key: "preview-do" } }),
-        button("Leave them", () => show(0, 0))) : null);
-    if (deeds) ask(key, deeds);
+    open(key, `${called(a)} and ${called(b)}`, deeds, refused, el("div.two", {}, thumb(a, 120), thumb(b, 120)),
+      settled && deeds ? answers("Change places", () => drop(a, b), "Leave them") : null);
     if (settled) box.querySelector("button")?.focus({ preventScroll: true });
+  }
+  /** Show what deeds would do before they are done. @param {string} heading @param {() => object[]} deeds @param {string} words @param {string} said */
+  function weigh(heading, deeds, words, said, more = null) {
+    const now = deeds();
+    open(JSON.stringify(now), heading, now, undefined, more, answers(words, () => act(deeds(), said), "Leave them"));
+    box.querySelector("button.primary")?.focus({ preventScroll: true });
+  }
+  function answers(words, does, other) {
+    return el("div.row", {},
+      button(words, () => { hide(); does(); }, { class: "primary", data: { key: "preview-do" } }), button(other, hide));
   }
   /** Do it. */
   function drop(a, b) {
@@ -55,16 +77,17 @@ export function preview(given) {
     say(refused);
     return Promise.resolve(false);
   }
-  return { box, show, drop, shown: () => Boolean(shown) };
+  return { box, show, weigh, drop, hide, shown: () => Boolean(shown) };
 }
 
 /** What would change, in words and as the sets that would come. */
 export function foretold(told) {
   return [
     ...told.words.map((text) => el("p", { text, class: told.worse ? "warned" : null })),
-    told.new.length ? el("ul.coming", {}, ...told.new.map((set) => el("li", {},
+    told.new.length ? el("ul.coming", {}, ...told.new.slice(0, MOST_SHOWN).map((set) => el("li", {},
       el("span.thumbs", {}, ...set.squares.map((id) => thumb(id, 40))),
       el("span", {}, el("strong", { text: `Set ${set.number}` }), ` ${set.words} (${set.difference.toFixed(1)})${set.counts ? "" : ", too far apart to count"}`)))) : null,
+    told.new.length > MOST_SHOWN ? el("p.hint", { text: `and ${told.new.length - MOST_SHOWN} sets more` }) : null,
     told.left_alone.length ? el("p", { text: `In no set then: ${told.left_alone.map(({ square }) => called(square)).join(", ")}.` }) : null,
   ];
 }

@@ -10,11 +10,17 @@ export const FORMS = [
   ["aside", "small, in a frame: not to be used"], ["doubtful", "broken line: look again"],
 ];
 
+/** What all squares are copied from: a thousand are made in the time in which one looks up. */
+const MOULD = el("button.tile", { type: "button", tabindex: -1, "aria-pressed": "false", "aria-describedby": "board-hint" },
+  el("span.cloth", {}, el("img", { alt: "", loading: "lazy", decoding: "async", draggable: "false" })), el("span.tile-label"));
+/** What of each was shown last. */
+const shown = new WeakMap();
+
 /** A square of the board, which can be chosen and picked up. @param {number} id */
 export function tile(id) {
-  const node = el("button.tile", {
-    type: "button", data: { square: id, key: `tile-${id}` }, tabindex: -1, "aria-pressed": "false", "aria-describedby": "board-hint",
-  }, el("span.cloth", {}, el("img", { alt: "", loading: "lazy", decoding: "async", draggable: "false" })), el("span.tile-label"));
+  const node = MOULD.cloneNode(true);
+  node.dataset.square = String(id);
+  node.dataset.key = `tile-${id}`;
   dressTile(node);
   return node;
 }
@@ -23,7 +29,8 @@ export function tile(id) {
 export function dressTile(node) {
   const id = Number(node.dataset.square);
   const one = square(id);
-  if (!one) return;
+  if (!one || shown.get(node) === one) return;
+  shown.set(node, one);
   const [cloth, label] = node.children;
   const address = crop(id);
   const picture = cloth.firstElementChild;
