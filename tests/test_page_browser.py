@@ -30,6 +30,12 @@ KEPT = """() => {
   return at && Math.max(Math.abs(at.x - now.e), Math.abs(at.y - now.f)) < 1;
 }"""
 """Whether the page has noted where one looks."""
+UPLOADS = re.compile(r"/api/uploads/.*offset=")
+LEAVES = "() => dispatchEvent(new Event('beforeunload', { cancelable: true }))"
+"""Whether the page lets a person leave without a word."""
+UNASKED = """addEventListener("beforeunload", (one) => {
+  if (one.isTrusted) one.stopImmediatePropagation();
+});"""
 PARTS = ["Photo", "Pair", "Plan", "Wall", "Take along"]
 
 
@@ -94,6 +100,32 @@ def test_a_photo_that_cannot_be_read_is_told_in_words(sheet):  # noqa: F811
     expect(line).to_contain_text("; ")
     sheet.shot("a photo that can't be read")
     assert "letter" not in [one["name"] for one in sheet.server.get("start")["bundles"]]
+
+
+def test_photos_on_their_way_outlive_a_reload(sheet, two_photos):  # noqa: F811
+    """Those that the server has, and those that it hasn't: none is lost, none is added twice."""
+    held = []
+    sheet.tab.add_init_script(UNASKED)
+    sheet.tab.reload()
+    sheet.tab.route(UPLOADS, lambda one: held.append(one))  # noqa: PLW0108 - Playwright marks it
+    sheet.tab.get_by_label("Add photos", exact=True).set_input_files(two_photos)
+    sheet.tab.get_by_label("Name of the bundle").fill("square")
+    sheet.button("Add them").click()
+    line = sheet.tab.locator("#line")
+    expect(line).to_have_text("0 of 2 photos")
+    assert sheet.tab.evaluate(LEAVES) is False
+    sheet.tab.reload()
+    expect(line).to_have_text("0 of 2 photos")
+    sheet.shot("photos on their way")
+    sheet.tab.unroute(UPLOADS)
+    sheet.tab.reload()
+    sheet.said("2 of 2 photos are read into square")
+    expect(line).to_be_empty()
+    assert sheet.tab.evaluate(LEAVES) is True
+    assert len(sheet.view("square")["squares"]) == 50
+    sheet.tab.reload()
+    sheet.tab.locator(".bundle-list a", has_text="50 squares").wait_for()
+    expect(sheet.tab.locator(".jobs li")).to_have_count(0)
 
 
 def test_photos_are_added_to_a_bundle_that_is_kept(sheet, small_photo):  # noqa: F811

@@ -27,6 +27,7 @@ from cli.page.routes.word_routes import read_words
 from cli.page.server_state import ServerState
 from cli.page.static_files import StaticFiles
 from cli.page.table.table_door import TableDoor
+from cli.page.uploads.resumable_routes import ResumableRoutes
 from cli.page.wall.wall_routes import WallRoutes
 
 
@@ -107,6 +108,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         Route(one, answering(patterns.remove), methods=["DELETE"]),
         Route("/api/events", state.events.answer, methods=["GET"]),
         Route("/api/photos", uploads.receive, methods=["POST"]),
+        *ResumableRoutes(state, jobs).routes(),
         *TableRoutes(door).routes(),
         *SearchRoutes(state).routes(),
         *KeepingRoutes(state, jobs).routes(),

@@ -10,7 +10,7 @@ import secrets
 import shutil
 import tempfile
 from collections import OrderedDict, deque
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -62,6 +62,10 @@ class Job:
     words: str = "waiting for its turn"
     problem: CalicountError | None = None
     bundle_id: int | None = None
+    upload: str = ""
+    """By what the page knows it that sent it in pieces."""
+    let_go: Callable[[Path], None] = Path.unlink
+    """Called with the file when it was read."""
 
     @property
     def view(self) -> dict[str, Any]:
@@ -74,6 +78,7 @@ class Job:
             "cure": self.problem.cure if self.problem else None,
             "bundle": self.bundle_id,
             "name": self.name,
+            "upload": self.upload,
         }
 
 
@@ -147,6 +152,12 @@ class Jobs:
         with self._lock:
             return [n for n, one in self._jobs.items() if one.state in {"waiting", "working"}]
 
+    def of_upload(self, upload: str) -> Job | None:
+        """Return the photo that came under a name, unless it couldn't be added."""
+        with self._lock:
+            told = [one for one in self._jobs.values() if one.upload == upload]
+        return next((one for one in told if one.state != "failed"), None)
+
     def view(self, number: str) -> dict[str, Any]:
         """Return how far a photo has come.
 
@@ -197,7 +208,7 @@ class Jobs:
         self._tell(job, "working", "looking for squares")
         with self._failing([job]):
             content = job.file.read_bytes()
-            job.file.unlink()
+            job.let_go(job.file)
             looked = analyse_photo(content, job.name, float(job.side))
             if looked.problem is not None:
                 raise looked.problem

@@ -177,6 +177,20 @@ class ServerState:
         folded = name.casefold()
         return next((one.side for one in lines if one.name.casefold() == folded), None)
 
+    @property
+    def catalogue_path(self) -> Path:
+        """Where the catalogue lies."""
+        from catalog.catalogue.store.catalogue_file import default_file
+
+        return self.path or default_file()
+
+    def bundle_with_photo(self, name: str, digest: str) -> int | None:
+        """Return the number of the bundle of a name if it has the photo of a digest."""
+        from catalog.catalogue.store.photo_rows import bundle_with
+
+        with self.catalogue() as catalogue:
+            return catalogue.read(lambda sql: bundle_with(sql, name, digest))
+
     def bundle_for(self, name: str, side: str | None) -> tuple[str, Fraction]:
         """Return the name and the squares' side, inches, of a bundle that photos are for.
 

@@ -31,6 +31,16 @@ def photo(connection: sqlite3.Connection, number: int) -> StoredPhoto | None:
     return photo_of(row) if row else None
 
 
+def bundle_with(connection: sqlite3.Connection, name: str, digest: str) -> int | None:
+    """Return the number of the bundle of a name if the photo of a digest stands in it."""
+    row = connection.execute(
+        f"""select b.id from bundles b join ({STANDING_PHOTOS}) p on p.bundle_id = b.id
+        where b.name = ? and ? in (p.digest, p.file_digest)""",
+        (name, digest),
+    ).fetchone()
+    return int(row["id"]) if row else None
+
+
 def content_of_photo(connection: sqlite3.Connection, photo: int) -> bytes:
     """Return a photo's file."""
     row = connection.execute(

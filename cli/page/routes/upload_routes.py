@@ -76,7 +76,7 @@ def refuse_no_photo(request: Request) -> None:
         raise UsageError("that is no photo", "add JPEG, PNG, WebP, TIFF or HEIC files")
     declared = request.headers.get("content-length", "")
     if declared.isdecimal() and int(declared) > MAX_PHOTO_BYTES:
-        raise _too_large()
+        raise photo_too_large()
 
 
 async def photo_received(request: Request) -> bytes:
@@ -92,7 +92,7 @@ async def photo_received(request: Request) -> bytes:
     async for chunk in request.stream():
         content += chunk
         if len(content) > MAX_PHOTO_BYTES:
-            raise _too_large()
+            raise photo_too_large()
     if not content:
         raise UsageError("the photo is empty", "copy it from the camera or phone again")
     return bytes(content)
@@ -105,7 +105,7 @@ async def _written(request: Request, job: Job) -> int:
         async for chunk in request.stream():
             size += len(chunk)
             if size > MAX_PHOTO_BYTES:
-                raise _too_large()
+                raise photo_too_large()
             stream.write(chunk)
     if not size:
         raise UsageError(f"'{job.name}' is empty", "copy it from the camera or phone again")
@@ -118,5 +118,6 @@ def file_name(said: str) -> str:
     return printable(last).strip(". ")[:LONGEST_NAME] or "photo"
 
 
-def _too_large() -> TooLargeError:
+def photo_too_large() -> TooLargeError:
+    """Return the error of a file that can't be a photo."""
     return TooLargeError("that file is larger than a photo can be (80 MB)", "make it smaller")

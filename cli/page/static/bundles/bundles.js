@@ -6,7 +6,7 @@ import { icon } from "../frame/icons.js";
 import { askWhich } from "./whichbundle.js";
 import { bundleMenu } from "./bundlemenu.js";
 import { checkUp, takeIn } from "./keeping.js";
-import { follow, send } from "./uploads.js";
+import { send, showIn } from "./uploads.js";
 import { welcome } from "./welcome.js";
 
 /** @param {HTMLElement} main */
@@ -29,7 +29,7 @@ export function bundles(main) {
     fill(rooms.list, kept.map((one) => item(one, (photos) => begin(photos, one))));
   };
   draw();
-  for (const job of state.start.jobs ?? []) follow(job, rooms.jobs);
+  showIn(rooms.jobs);
   const deaf = hear((what) => { if (what === "start") draw(); });
   return () => {
     deaf();

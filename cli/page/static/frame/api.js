@@ -2,11 +2,12 @@
 
 /** Something that the server refused, in its words. */
 export class Problem extends Error {
-  /** @param {{problem?: string, cure?: string, version?: number}} told @param {number} status */
+  /** @param {{problem?: string, cure?: string, version?: number, offset?: number}} told @param {number} status */
   constructor(told, status) {
     super(told.problem ? `${capital(told.problem)}; ${told.cure}.` : "Something went wrong.");
     this.status = status;
     this.version = told.version;
+    this.offset = told.offset;
   }
 }
 
@@ -32,11 +33,10 @@ export function remove(address, body = {}) {
   return ask(address, send("DELETE", body));
 }
 
-/** Send one photo. @param {File} file @returns {Promise<{job: string}>} */
-export function upload(file, bundle, side) {
-  const query = new URLSearchParams({ bundle, side, name: file.name });
-  const type = file.type.startsWith("image/") ? file.type : "application/octet-stream";
-  return ask(`/api/photos?${query}`, { method: "POST", headers: { "Content-Type": type }, body: file });
+/** Send a piece of a photo. @param {string} address @param {Blob} piece @param {string} kind of the photo @returns {Promise<any>} */
+export function sendPiece(address, piece, kind) {
+  const type = kind.startsWith("image/") ? kind : "application/octet-stream";
+  return ask(address, { method: "PUT", headers: { "Content-Type": type }, body: piece });
 }
 
 /** Send a photo of the wall to be checked. @param {string} address with its query @param {File} file */

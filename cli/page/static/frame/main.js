@@ -7,6 +7,7 @@ import { tools } from "./tools.js";
 import { onContact } from "./contact.js";
 import { drawLine } from "./line.js";
 import { bundles } from "../bundles/bundles.js";
+import { goOn } from "../bundles/uploads.js";
 import { patterns } from "../pattern/patterns.js";
 import { search } from "../search/search.js";
 import { photo } from "../photo/photo.js";
@@ -136,4 +137,5 @@ const start = () => begin().then(() => {
 onContact((back) => { if (back && !state.start) start(); });
 keepUp();
 drawLine();
+goOn();
 start();
