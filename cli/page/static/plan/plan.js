@@ -16,9 +16,8 @@ export function plan(main) {
   const told = el("p.verdict", { role: "status" });
   const shelf = projects();
   const reserve = reserving();
-  fill(main, el("div.plan", {},
-    el("aside", { "aria-label": "What for" }, patternForm(), shelf.box),
-    el("div", {}, told, results, reserve.box)));
+  fill(main, el("div.plan", {}, patternForm(),
+    el("div.plan-work", {}, el("div", {}, told, results), el("aside", { "aria-label": "What for" }, shelf.box, reserve.box))));
 
   const draw = () => {
     const found = standing.plan;
