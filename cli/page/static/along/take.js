@@ -1,7 +1,9 @@
 /** What can be printed and taken along. */
 
-import { el, fill } from "../frame/dom.js";
+import { button, el, fill } from "../frame/dom.js";
+import { icon } from "../frame/icons.js";
 import { hear, state } from "../frame/store.js";
+import { SHEETS } from "./sheets.js";
 import { loadPlan, query, standing } from "../plan/wish.js";
 
 const FILES = [
@@ -22,24 +24,28 @@ const OF_WALL = new Set(["wall.jpg", "wall.csv"]);
 
 /** @param {HTMLElement} main */
 export function take(main) {
-  const list = el("ul.files", { "aria-label": "Files" });
   const told = el("p", { role: "status" });
-  fill(main, el("h2", { text: "Print and take along" }), told, list, el("p.caution", { text: state.start.caution }));
-  const has = (name) => {
-    const plan = standing.plan;
-    if (!plan) return !standing.busy && !standing.problem && name === "swatches.csv";
-    if (OF_WALL.has(name)) return Boolean(plan.wall);
-    if (name === "cutting.csv" || name === "booklet.pdf") return plan.cut.length > 0;
-    if (name === "cutting-plan.jpg") return Boolean(plan.cut_up);
-    if (name === "buying.csv") return plan.buy.length > 0;
-    return true;
+  const rooms = { chips: el("div.chips", { role: "group", "aria-label": "What is printed" }), sheets: el("div.sheets"), list: el("ul.files", { "aria-label": "Files" }) };
+  const print = button("Print", () => window.print(), { class: "primary", disabled: true });
+  const off = new Set(JSON.parse(localStorage.getItem("not printed") ?? "[]"));
+  print.prepend(icon("print"));
+  fill(main, el("div.take", {},
+    el("section", { "aria-labelledby": "printed" }, el("div.row.screen-only", {}, el("h2", { id: "printed", text: "Print" }), rooms.chips, print), told, rooms.sheets),
+    el("section.screen-only", { "aria-labelledby": "taken" }, el("h2", { id: "taken", text: "Files to take along" }), rooms.list, el("p.caution", { text: state.start.caution }))));
+  const turn = (name) => {
+    if (!off.delete(name)) off.add(name);
+    localStorage.setItem("not printed", JSON.stringify([...off]));
+    draw();
   };
   const draw = () => {
     const plan = standing.plan;
-    told.textContent = plan ? `For: ${plan.title}. Another pattern is chosen under Plan.` : standing.problem || "Counting …";
-    fill(list, FILES.filter(([name]) => has(name)).map(([name, title, words]) => el("li", {},
-      el("div", {}, el("strong", { text: title }), el("p", { text: words })),
-      el("a.button", { href: address(name), download: "", "aria-label": `Take ${title}`, data: { key: name }, text: "Take along" }))));
+    told.textContent = plan ? `${plan.title}, for ${state.view.name}.` : standing.problem || "Counting …";
+    const sheets = plan ? SHEETS.filter(([, , has]) => has(plan)) : [];
+    const on = sheets.filter(([name]) => !off.has(name));
+    print.disabled = !on.length;
+    fill(rooms.chips, sheets.map(([name, words]) => button(words, () => turn(name), { class: "chip", "aria-pressed": String(!off.has(name)), data: { key: `sheet-${name}` } })));
+    fill(rooms.sheets, on.map(([name, words, , sheet]) => el("section.sheet", { "aria-label": words, data: { sheet: name } }, sheet(plan))));
+    fill(rooms.list, FILES.filter(([name]) => isThere(name, plan)).map(fileLine));
   };
   const deaf = hear((what) => {
     if (what === "plan") draw();
@@ -48,6 +54,21 @@ export function take(main) {
   draw();
   loadPlan();
   return deaf;
+}
+
+function isThere(name, plan) {
+  if (!plan) return !standing.busy && !standing.problem && name === "swatches.csv";
+  if (OF_WALL.has(name)) return Boolean(plan.wall);
+  if (name === "cutting.csv" || name === "booklet.pdf") return plan.cut.length > 0;
+  if (name === "cutting-plan.jpg") return Boolean(plan.cut_up);
+  if (name === "buying.csv") return plan.buy.length > 0;
+  return true;
+}
+
+function fileLine([name, title, words]) {
+  return el("li", {},
+    el("div", {}, el("strong", { text: title }), el("p", { text: words })),
+    el("a.button", { href: address(name), download: "", "aria-label": `Take ${title}`, data: { key: name }, text: "Take along" }));
 }
 
 function address(name) {
