@@ -20,6 +20,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import product
 from typing import Final
 
@@ -31,6 +32,8 @@ them: more tells an odd size beyond doubt (see `catalog.finding.odd_sizes`)."""
 ODD_SIZE: Final = "odd size"
 """The flag of a square whose own sides tell another size than the bundle's."""
 
+MAX_SIDES: Final = 1 << 14
+"""Sides whose pieces are remembered: of a thousand squares for eight sizes."""
 Grid = tuple[int, int]
 """Pieces along a square's width and along its height."""
 
@@ -59,16 +62,21 @@ def sides_of(square: Square, said: Fraction) -> tuple[float, float]:
     another size.
     """
     measured = square.width_in, square.height_in
-    said = Fraction(square.said_in) or said
     if square.absolute or ODD_SIZE in square.flags:
         return measured
-    wide, high = (
-        max(side, float(said)) if abs(side - said) <= SAME_SIZE_WITHIN * said else side
-        for side in measured
-    )
+    wide, high = (_side_for(side, square.said_in, said) for side in measured)
     return wide, high
 
 
+# This and the next are asked of each square for each need many times over, and of a bundle that is
+# tried on many patterns still more often.
+@lru_cache(MAX_SIDES)
+def _side_for(side: float, own: float, said: Fraction) -> float:
+    said = Fraction(own) or said
+    return max(side, float(said)) if abs(side - said) <= SAME_SIZE_WITHIN * said else side
+
+
+@lru_cache(MAX_SIDES)
 def fitting(
     side: float,
     size: Fraction,
@@ -99,12 +107,10 @@ def fitting(
 
 def grid_of(swatch: Swatch, need: Need) -> Grid:
     """Return how many of a need's pieces a square gives along its width and its height."""
-    square = swatch.square
-    wide, high = (
-        fitting(side, need.size, need.of_square, allowance_of(square))
-        for side in sides_of(square, need.of_square)
-    )
-    return wide, high
+    square, said = swatch.square, need.of_square
+    wide, high = sides_of(square, said)
+    allowance = allowance_of(square)
+    return fitting(wide, need.size, said, allowance), fitting(high, need.size, said, allowance)
 
 
 def pieces_from(swatch: Swatch, need: Need) -> int:
