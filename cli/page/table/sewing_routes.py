@@ -71,8 +71,8 @@ class SewingRoutes:
 
     def quilt(self, asked: PageRequest) -> Response:
         """Answer with every face of the quilt of that plan."""
-        from cli.page.routes.wall_routes import hanging
-        from cli.page.wall_view import quilt_view
+        from cli.page.wall.wall_routes import hanging
+        from cli.page.wall.wall_view import quilt_view
 
         kept = self.state.kept(asked.number("bundle"))
         plan = self.plans.plan(kept, self._query(kept))

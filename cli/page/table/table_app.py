@@ -14,13 +14,13 @@ from cli.page.routes.pairing_routes import PairingRoutes
 from cli.page.routes.picture_routes import PictureRoutes
 from cli.page.routes.plan_routes import PlanRoutes
 from cli.page.routes.upload_routes import UploadRoutes
-from cli.page.routes.wall_routes import WallRoutes
 from cli.page.static_files import StaticFiles
 from cli.page.table.admission import Admission
 from cli.page.table.entry_routes import EntryRoutes
 from cli.page.table.sewing_routes import SewingRoutes
 from cli.page.table.table_events import TableEvents
 from cli.page.table.table_guard import ENTER, TableGuard
+from cli.page.wall.wall_routes import WallRoutes
 
 if TYPE_CHECKING:
     from cli.page.photo_jobs import Jobs
