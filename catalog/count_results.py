@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from catalog.models import NOT_COUNTED, Found, Light, Matching, Photo, SquareSet, Swatch, Tally
@@ -36,10 +37,13 @@ class Count:
     tally: Tally
     notes: tuple[str, ...] = ()
     """What a person's locks came to, each a sentence or two."""
+    numbers: Mapping[int, int] = field(default_factory=dict)
+    """The number that each set of several squares has kept or been given, by the one that it was
+    matched under; empty where they are counted from 1."""
 
     @cached_property
     def sets(self) -> tuple[SquareSet, ...]:
-        """The sets of two squares and more, numbered from 1; flagged where they don't count."""
+        """The sets of two squares and more by their numbers; flagged where they don't count."""
         return tuple(
             one if counts else replace(one, flags=(*one.flags, NOT_COUNTED))
             for one, counts in self._numbered
@@ -63,10 +67,11 @@ class Count:
 
     @property
     def _numbered(self) -> list[tuple[SquareSet, bool]]:
-        """The sets of several squares, numbered from 1, each with whether it serves a need."""
+        """The sets of several squares by their numbers, each with whether it serves a need."""
         serving = self._serving
         several = (one for one in self.matching.sets if len(one.swatches) > 1)
-        return [
-            (replace(one, number=number), one.number in serving)
-            for number, one in enumerate(several, 1)
+        numbered = [
+            (replace(one, number=self.numbers.get(one.number, place)), one.number in serving)
+            for place, one in enumerate(several, 1)
         ]
+        return sorted(numbered, key=lambda one: one[0].number) if self.numbers else numbered

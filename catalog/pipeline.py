@@ -19,7 +19,7 @@ from catalog.finding import find_squares
 from catalog.light import estimate_light, without_chart
 from catalog.matching.lock_notes import lock_notes
 from catalog.matching.sets_for_needs import choose_sets
-from catalog.matching.stability import flag_doubtful
+from catalog.matching.stability import flag_doubtful, flag_standing
 from catalog.measuring import hints_by_photo, label_bundle, measure, value_bundle
 from catalog.models import (
     ColourTerms,
@@ -161,7 +161,7 @@ def count(
 
     matching = choose_sets(swatches, needs, rules)
     if doubts:
-        matching = flag_doubtful(swatches, matching, lambda drawn: choose_sets(drawn, needs, rules))
+        matching = _with_doubts(swatches, needs, rules, matching)
     tally = tallied(matching)
     notes = lock_notes(
         rules,
@@ -171,6 +171,16 @@ def count(
         lambda other: tallied(choose_sets(swatches, needs, other)),
     )
     return Count(bundle, matching, tally, notes)
+
+
+def _with_doubts(
+    swatches: Sequence[Swatch], needs: Sequence[Need], rules: MatchRules, matching: Matching
+) -> Matching:
+    """Flag the sets that the photos leave open, whether they stand or not."""
+    free = replace(rules, standing=())
+    choice = choose_sets(swatches, needs, free) if rules.standing else matching
+    flagged = flag_doubtful(swatches, choice, lambda drawn: choose_sets(drawn, needs, free))
+    return flag_standing(matching, flagged) if rules.standing else flagged
 
 
 def photo_names(paths: Sequence[Path]) -> list[str]:

@@ -23,7 +23,12 @@ def test_a_lock_holds_until_it_is_let_go(kept, told):
     assert set(apart) in sets_of(kept, "blues").values()
     said = kept("set", "unlock", "blues", apart[1]).stdout
     assert f"{apart[0]} + {apart[1]} need not stay a set" in said
+    assert set(apart) in sets_of(kept, "blues").values()
+    said = kept("set", "anew", "blues", "--only", apart[0], "--only", max(usual[2])).stdout
+    assert "are no more" in said
     assert sets_of(kept, "blues") == usual
+    refused_both = kept("set", "anew", "blues", "--only", apart[0], "--from-one")
+    assert refused_both.exit_code == 2
 
 
 def test_a_ban_holds_until_it_is_taken_away(kept):

@@ -241,7 +241,8 @@ ROWS = {
     "seals: one more": "insert into seals values (1, 'count 99', '')",
     "a bundle and its seals": "delete from bundles where id = 2",
     "a deed more": """insert into deeds (bundle_id, number, kind, args, at, made)
-        values (1, 5, 'mark', '{"squares": [4], "mark": "cut", "on": true}', '', 4)""",
+        select 1, max(number) + 1, 'mark', '{"squares": [4], "mark": "cut", "on": true}', '', 4
+        from deeds where bundle_id = 1""",
     "the last deed": "delete from deeds where number = 4",
     "a count more": """insert into counts (bundle_id, at, title, pattern, rules, tally, enough)
         select bundle_id, at, title, pattern, rules, tally, enough from counts where id = 1""",

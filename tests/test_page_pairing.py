@@ -59,6 +59,8 @@ def test_a_locked_set_stays_and_a_forbidden_one_is_gone(page, view):
     locked = [entry for entry in told["sets"] if entry["locked"]]
     assert [set(entry["squares"]) for entry in locked] == [{one[0], two[0]}]
     view = page.do(view, {"kind": "unlock", "squares": [one[0]]})
+    assert pairs(sets_of(page, view)) == pairs(told)
+    view = page.do(view, {"kind": "choose anew"})
     assert pairs(sets_of(page, view)) == pairs(before)
     view = page.do(view, {"kind": "take apart", "squares": one})
     assert frozenset(one) not in pairs(sets_of(page, view))

@@ -9,7 +9,7 @@ another, and none writes over what another did.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Self, TypeVar
@@ -27,7 +27,7 @@ from catalog.catalogue.store.catalogue_file import (
 )
 from catalog.catalogue.store.file_transactions import snapshot, transaction
 from catalog.catalogue.store.row_reading import Record
-from catalog.catalogue.transactions import NextEvents, change_bundle
+from catalog.catalogue.transactions import NextEvents, bundle_after, change_bundle
 from catalog.catalogue.undoing import redone, undone
 from catalog.errors import CatalogueError
 from catalog.models import Ground, Light, LightHints
@@ -36,6 +36,8 @@ from catalog.system.progress import Progress, unreported
 if TYPE_CHECKING:
     from catalog.analysis import PhotoAnalysis
     from catalog.catalogue.events.event_base import Event
+    from catalog.catalogue.events.standing_events import After
+    from catalog.catalogue.standing.standing_records import StandingSet
 
 _Found = TypeVar("_Found")
 
@@ -222,21 +224,21 @@ class Catalogue:
             made, at = rows.version + 1, row_writing.now()
             return (*rows.events, *(RecordedEvent(one, made=made, at=at) for one in events))
 
-        return self._change(name, next_events, seen_version, tell)
+        return self._change(name, next_events, seen_version, tell, "done")
 
     def undo(
         self, name: str, number: int | None = None, *, seen_version: int | None = None,
         tell: Progress = unreported,
     ) -> StoredBundle:  # fmt: skip
         """Undo what was done last, all that was done with it, or the event of a number."""
-        return self._change(name, lambda rows: undone(rows, number), seen_version, tell)
+        return self._change(name, lambda rows: undone(rows, number), seen_version, tell, "undone")
 
     def redo(
         self, name: str, number: int | None = None, *, seen_version: int | None = None,
         tell: Progress = unreported,
     ) -> StoredBundle:  # fmt: skip
         """Do again what was undone last, if nothing was done since; or the event of a number."""
-        return self._change(name, lambda rows: redone(rows, number), seen_version, tell)
+        return self._change(name, lambda rows: redone(rows, number), seen_version, tell, "shown")
 
     def rename(self, name: str, other: str) -> None:
         """Give a bundle another name."""
@@ -273,11 +275,41 @@ class Catalogue:
             )
             digests.write_digests(self.connection, kept.id, ("counts", part))
 
-    def _change(
-        self, name: str, next_events: NextEvents, seen_version: int | None, tell: Progress
+    def preview(
+        self, kept: StoredBundle, events: Sequence[Event], tell: Progress = unreported
     ) -> StoredBundle:
+        """Return a bundle as it would be after events, and do nothing.
+
+        A photo is measured again where its outlines or its light would change.
+        """
+        with explained(self.path), snapshot(self.connection):
+            return bundle_after(self.connection, kept, events, tell)
+
+    def stand(self, kept: StoredBundle, sets: Iterable[StandingSet] | None = None) -> StoredBundle:
+        """Let the sets that are shown of a bundle stay as they are.
+
+        Parameters
+        ----------
+        kept : StoredBundle
+        sets : iterable of StandingSet, optional
+            As `catalog.catalogue.standing.choices.chosen_sets` gives them, if they are known.
+
+        Returns
+        -------
+        StoredBundle
+            At the same version.
+        """
+        from catalog.catalogue.standing.shown_sets import stand  # slow to load
+
         with explained(self.path):
-            return change_bundle(self.connection, name, next_events, seen_version, tell)
+            return stand(self.connection, kept, sets)
+
+    def _change(
+        self, name: str, next_events: NextEvents, seen_version: int | None, tell: Progress,
+        after: After,
+    ) -> StoredBundle:  # fmt: skip
+        with explained(self.path):
+            return change_bundle(self.connection, name, next_events, seen_version, tell, after)
 
 
 def _kept(sql: sqlite3.Connection, number: int) -> StoredBundle:

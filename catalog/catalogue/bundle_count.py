@@ -8,6 +8,7 @@ from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
 from catalog.bundle.tally_notes import counted_to, flagged_from
+from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.events.wall_events import SETS_ALONE, as_hung, name_of_text, wall_name
 from catalog.catalogue.records import StoredBundle, StoredSquare
 from catalog.count_request import CountRequest, needs_for
@@ -18,7 +19,6 @@ from catalog.system.progress import Progress, unreported
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from catalog.catalogue.events.standing_rules import StandingRules
     from catalog.count_results import Count, PhotoResult
     from catalog.cutting.plans import Arrangement
     from catalog.pattern.patterns import Pattern
@@ -65,6 +65,8 @@ def match_rules(standing: StandingRules, sets: int | None = None) -> MatchRules:
 def rules_of(kept: StoredBundle, over: MatchRules | None = None) -> MatchRules:
     """Return the rules for a bundle's sets: what stands, and locks, bans and squares held back.
 
+    Sets that were chosen before stand by them.
+
     Parameters
     ----------
     kept : StoredBundle
@@ -77,12 +79,38 @@ def rules_of(kept: StoredBundle, over: MatchRules | None = None) -> MatchRules:
     forbidden = [(kept.label(a), kept.label(b)) for a, b in kept.state.forbidden]
     held = {label for label, one in kept.by_label.items() if "held back" in one.marks}
     typed = {frozenset(lock) for lock in base.locked}
+    standing, far = _standing(kept, base)
     return replace(
         base,
         locked=(*base.locked, *(one for one in locked if frozenset(one) not in typed)),
         forbidden=tuple(dict.fromkeys((*base.forbidden, *forbidden))),
         held_back=base.held_back | held,
+        standing=standing,
+        standing_far=far,
     ).among({swatch.label for swatch in free_swatches(kept)})
+
+
+def _standing(
+    kept: StoredBundle, rules: MatchRules
+) -> tuple[tuple[tuple[str, ...], ...], frozenset[tuple[str, ...]]]:
+    """Return the sets that stand by some rules, and those of them that needn't count.
+
+    By another likeness than the bundle's own none stands; by other rules only those that count,
+    whether they are said for one count or have been said since.
+    """
+    own = match_rules(kept.state.rules)
+    if rules.likeness != own.likeness:
+        return (), frozenset()
+    as_own = rules.standing_rules == own.standing_rules
+    said = max((one.made for one in kept.events
+                if not one.undone and isinstance(one.event, StandingRules)), default=0)  # fmt: skip
+    live = {one.id: label for label, one in kept.by_label.items()}
+    sets = {
+        tuple(live[number] for number in one.squares): as_own and one.seen >= said
+        for one in kept.state.standing.sets
+        if live.keys() >= set(one.squares)
+    }
+    return tuple(sets), frozenset(one for one, far in sets.items() if far)
 
 
 def request_for(
@@ -130,7 +158,22 @@ def count_kept(
     from catalog.pipeline import count  # slow to load, and rules need none of it
 
     bundle = Bundle(tuple(photos), free_swatches(kept))
-    return count(bundle, request.title, request.needs, request.rules, tell, doubts=doubts)
+    counted = count(bundle, request.title, request.needs, request.rules, tell, doubts=doubts)
+    return replace(counted, numbers=set_numbers(kept, counted.matching.sets))
+
+
+def set_numbers(kept: StoredBundle, sets: Sequence[SquareSet]) -> Mapping[int, int]:
+    """Return the numbers that sets keep or get in a bundle, by those that they were matched under.
+
+    Empty where none was ever chosen: they are counted from 1.
+    """
+    standing = kept.state.standing
+    if not standing.chosen:
+        return {}
+    several = [one for one in sets if len(one.swatches) > 1]
+    squares = [[kept.by_label[label].id for label in one.swatches] for one in several]
+    numbers = standing.numbered(squares)
+    return {one.number: number for one, number in zip(several, numbers, strict=True)}
 
 
 def wall_pattern(pattern: Pattern | None) -> str:
@@ -202,8 +245,13 @@ def _set_row(
 
 
 def _rules(rules: MatchRules) -> dict[str, Any]:
-    """Return rules as catalogues hold them: ``within`` stays empty there, as it always was."""
-    return {**asdict(rules), "within": None, "held_back": sorted(rules.held_back)}
+    """Return rules as catalogues hold them: ``within`` stays empty there, as it always was.
+
+    Which sets stood is told by the bundle's own rows.
+    """
+    told = {**asdict(rules), "within": None, "held_back": sorted(rules.held_back)}
+    del told["standing"], told["standing_far"]
+    return told
 
 
 def _line(line: TallyLine) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from json import loads
 
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.records import StoredBundle, StoredSquare
+from catalog.catalogue.standing.standing_records import StandingSet
 from catalog.catalogue.store import digests
 from catalog.errors import CatalogueError
 from catalog.phrases import quoted_if_spaced
@@ -72,8 +73,8 @@ def _last_count(sql: sqlite3.Connection, kept: StoredBundle) -> LastCount | None
 def chosen_set(catalogue: Catalogue, kept: StoredBundle, square: StoredSquare) -> tuple[int, ...]:
     """Return the set that a square is in by the present choice, as numbers.
 
-    That is the locked set it is in, else its set of the last count, as long as all of that are
-    still free and nothing that was said since speaks against it.
+    That is the locked set it is in, else the one that stands, else its set of the last count, as
+    long as all of that are still free and nothing that was said since speaks against it.
 
     Raises
     ------
@@ -84,8 +85,9 @@ def chosen_set(catalogue: Catalogue, kept: StoredBundle, square: StoredSquare) -
     locked = next((lock for lock in state.locks if square.id in lock), None)
     if locked is not None:
         return locked
+    standing: tuple[StandingSet | CountedSet, ...] = state.standing.sets
     count = last_count(catalogue, kept)
-    for one in count.sets if count else ():
+    for one in (*standing, *(count.sets if count else ())):
         if square.id in one.squares and _still_holds(kept, one.squares):
             return one.squares
     raise CatalogueError(

@@ -119,6 +119,13 @@ def _put_photos(
         now, final = done
         final_form = row_writing.under_numbers(derived, new, final)
         row_writing.put_derived(sql, now.id, final_form, row_reading.state_of(now))
+        if now.choices:  # else all is open until sets are shown
+            from catalog.catalogue.standing.choices import fresh_choice  # slow to load
+
+            more = row_reading.record(sql, now.id, whole=False)
+            choice = fresh_choice(row_reading.stored_bundle(more), "shown")
+            if choice is not None:
+                row_writing.put_event(sql, now.id, choice, now.version)
         digests.write_digests(sql, now.id)
     return True
 

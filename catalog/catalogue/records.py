@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Final, Literal, get_args
 
 from catalog.bundle.photo_doubts import photo_doubts
 from catalog.catalogue.events.standing_rules import StandingRules
+from catalog.catalogue.standing.standing_records import Standing
 from catalog.models import BundleRole, Corners, Ground, LightQuestion, Square, Swatch
 
 if TYPE_CHECKING:
@@ -38,6 +39,8 @@ class RecordedEvent:
     """The bundle's version that it led to."""
     undone: int = 0
     """The version at which it was undone; 0 where it holds."""
+    row: int = 0
+    """From 1 among all rows of its bundle, sets that were chosen among them."""
 
 
 @dataclass(frozen=True)
@@ -189,6 +192,10 @@ class State:
     """By the name of a wall."""
     notes: tuple[str, ...] = ()
     """What was said and can no longer hold, each a sentence."""
+    asked_anew: int = 0
+    """How often better sets were asked for."""
+    standing: Standing = field(default_factory=Standing)
+    """The sets that were chosen and stay."""
 
     def live_in(self, photo: int) -> tuple[StoredSquare, ...]:
         """Return the squares of a photo that are measured, in reading order."""
@@ -227,6 +234,8 @@ class StoredBundle:
     """What the photos said."""
     measured_from: Mapping[int, str] = field(default_factory=dict)
     """By photo, what its squares were last measured from: changes when their colours may."""
+    choices: tuple[RecordedEvent, ...] = ()
+    """Sets that were chosen, in the order in which they were."""
 
     def square(self, label: str) -> StoredSquare:
         """Return the live square of a label; KeyError for none."""

@@ -17,7 +17,7 @@ from msgspec import structs
 
 from catalog.catalogue.events.projection import replay
 from catalog.catalogue.events.square_events import MissedSquare
-from catalog.catalogue.records import RecordedEvent, StoredBundle
+from catalog.catalogue.records import RecordedEvent, SeenSquare, StoredBundle
 from catalog.catalogue.store import bundle_list, digests, photo_rows, row_reading, row_writing
 from catalog.catalogue.store.file_transactions import snapshot, transaction
 from catalog.catalogue.store.row_reading import Record
@@ -26,6 +26,8 @@ from catalog.system.progress import Progress
 
 if TYPE_CHECKING:
     from catalog.catalogue.derived_swatches import DerivedSwatches, Fresh
+    from catalog.catalogue.events.event_base import Event
+    from catalog.catalogue.events.standing_events import After
 
 NextEvents = Callable[[Record], tuple[RecordedEvent, ...]]
 """A bundle's rows to its events once the change is made; new ones have number 0."""
@@ -39,6 +41,7 @@ def change_bundle(
     next_events: NextEvents,
     seen_version: int | None,
     tell: Progress,
+    followed: After = "shown",
 ) -> StoredBundle:
     """Change a bundle's events; see `catalog.catalogue.bundle_catalogue.Catalogue.do`.
 
@@ -57,26 +60,57 @@ def change_bundle(
                 f"{rows.name} has been changed elsewhere meanwhile",
                 "look at it as it is now, and do it again",
             )
-        kept = _written(sql, rows, next_events(rows), tell)
+        kept = _written(sql, rows, next_events(rows), tell, followed)
         if kept is not None:
             return kept
     raise busy(name)
 
 
+def bundle_after(
+    sql: sqlite3.Connection, kept: StoredBundle, events: Sequence[Event], tell: Progress
+) -> StoredBundle:
+    """Return a bundle as it would be after events; inside a snapshot.
+
+    Sets that nobody wrote down yet stand as ``kept`` says.
+    """
+    rows = replace(row_reading.record(sql, kept.id), choices=kept.choices)
+    seen, done = list(rows.seen), list(rows.events)
+    for event in events:
+        asked = event
+        if isinstance(event, MissedSquare) and not event.square:
+            number = min([0, *(one.id for one in seen)]) - 1  # which no kept square ever has
+            label = row_writing.loose_label(sql, rows.id)
+            seen.append(SeenSquare(number, event.photo, label, None))
+            asked = structs.replace(event, square=number)
+        done.append(RecordedEvent(asked, made=rows.version + 1))
+    after = replace(rows, version=rows.version + 1, seen=tuple(seen), events=tuple(done))
+    derived = derived_bundle(sql, after, tell, before=rows)
+    return row_reading.stored_bundle(replace(after, swatches=derived.swatches))
+
+
 def _written(
-    sql: sqlite3.Connection, rows: Record, events: Sequence[RecordedEvent], tell: Progress
+    sql: sqlite3.Connection,
+    rows: Record,
+    events: Sequence[RecordedEvent],
+    tell: Progress,
+    followed: After,
 ) -> StoredBundle | None:
     """Work out and write a bundle's new events; None where it was changed meanwhile."""
     if any(isinstance(one.event, MissedSquare) and not one.event.square for one in events):
-        return _written_with_squares(sql, rows, events, tell)
+        return _written_with_squares(sql, rows, events, tell, followed)
     after = replace(rows, events=tuple(events))
     derived = derived_bundle(sql, after, tell, before=rows)
+    paired = _paired(rows, after, derived, followed)
     with transaction(sql):
-        return _write(sql, rows, after, derived)
+        return _write(sql, rows, after, derived, paired)
 
 
 def _written_with_squares(
-    sql: sqlite3.Connection, rows: Record, events: Sequence[RecordedEvent], tell: Progress
+    sql: sqlite3.Connection,
+    rows: Record,
+    events: Sequence[RecordedEvent],
+    tell: Progress,
+    followed: After,
 ) -> StoredBundle | None:
     """As `_written`, where a drawn square needs a number first."""
     with transaction(sql):
@@ -91,11 +125,27 @@ def _written_with_squares(
                 event = structs.replace(event, square=number)
             numbered.append(replace(one, event=event))
         now = replace(row_reading.record(sql, rows.id, whole=False), events=tuple(numbered))
-        return _write(sql, rows, now, derived_bundle(sql, now, tell))
+        derived = derived_bundle(sql, now, tell)
+        return _write(sql, rows, now, derived, _paired(rows, now, derived, followed))
+
+
+def _paired(
+    rows: Record, after: Record, derived: DerivedSwatches, followed: After
+) -> tuple[RecordedEvent, ...]:
+    """Return which sets are chosen, so that they stay when a bundle changes."""
+    from catalog.catalogue.standing.choices import choices_of_change  # slow to load
+
+    before = row_reading.stored_bundle(rows)
+    then = replace(after, version=rows.version + 1, swatches=derived.swatches)
+    return choices_of_change(before, row_reading.stored_bundle(then), followed)[1]
 
 
 def _write(
-    sql: sqlite3.Connection, rows: Record, after: Record, derived: DerivedSwatches
+    sql: sqlite3.Connection,
+    rows: Record,
+    after: Record,
+    derived: DerivedSwatches,
+    paired: Sequence[RecordedEvent],
 ) -> StoredBundle | None:
     if not at_version(sql, rows.id, rows.version):
         return None
@@ -107,8 +157,10 @@ def _write(
         elif one.undone != old[one.number].undone:
             sql.execute(
                 "update deeds set undone = ? where bundle_id = ? and number = ?",
-                (one.undone, rows.id, one.number),
+                (one.undone, rows.id, one.row),
             )
+    for one in paired:
+        row_writing.put_event(sql, rows.id, one, one.made)
     if derived.again:
         digests.refuse_broken(sql, rows.id, ("crops",))
     row_writing.put_derived(sql, rows.id, derived, replay(after.seen, after.events))

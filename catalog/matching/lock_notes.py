@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from catalog.colour.ciede2000 import as_shown
+from catalog.matching.fewest import fewest
 from catalog.models import Matching, MatchRules, SetRequest, SquareSet, Tally
 from catalog.phrases import count_of
 
@@ -74,28 +75,14 @@ class _Cost:
         return self.again(replace(self.rules, locked=held))
 
     def dearest(self, locks: Sequence[Lock]) -> list[Lock]:
-        """Return the fewest of the locks that lessen the shortage as much as all of them do.
-
-        By halves, earlier ones rather than later ones (U. Junker, "QuickXPlain: preferred
-        explanations and relaxations for over-constrained problems", AAAI 2004, from memory).
-        """
+        """Return the fewest of the locks that lessen the shortage as much as all of them do."""
         short = _short(self.tally)
         if self.tally.enough or not locks:
             return []
         least = _short(self.without(locks))
-
-        def needed(let_go: list[Lock], fresh: bool, among: list[Lock]) -> list[Lock]:
-            if fresh and _short(self.without(let_go)) <= least:
-                return []
-            if len(among) == 1:
-                return among
-            first, second = among[: len(among) // 2], among[len(among) // 2 :]
-            late = needed([*let_go, *first], True, second)
-            return [*needed([*let_go, *late], bool(late), first), *late]
-
         if least >= short:
             return []
-        few = needed([], False, list(locks))
+        few = fewest(locks, lambda let_go: _short(self.without(let_go)) <= least)
         # Fewer locks can be worse than more where squares that sets leave are cut up.
         return few if _short(self.without(few)) <= least else list(locks)
 

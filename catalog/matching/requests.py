@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from itertools import combinations
 
@@ -11,10 +12,11 @@ from numpy.typing import NDArray
 from catalog.matching.difference_table import SUM_ROUNDING, DifferenceTable, make_table, tables_of
 from catalog.matching.locks import place_locks
 from catalog.matching.open_requests import OpenRequests, groups_of, open_requests, shared_out
-from catalog.matching.set_naming import name_sets
+from catalog.matching.set_naming import Chosen, name_sets
 from catalog.matching.solver.exchange import Demand, Rules
 from catalog.matching.solver.pair_matching import PairProblem, best_pairs
 from catalog.matching.solver.set_packing import pack
+from catalog.matching.standing_sets import Placed, place_standing
 from catalog.models import Matching, MatchRules, SetRequest, Swatch
 
 Ints = NDArray[np.int64]
@@ -26,17 +28,18 @@ def match_requests(
 ) -> Matching:
     """Choose the sets that all requests ask for, of least total difference.
 
-    First come the locked sets, then as many squares served by sets that count as there can be,
-    then the rule on fabrics, then the least sum of CIEDE2000 over all pairs inside the sets,
-    then the least worst set, then labels. What is still asked for then comes from the squares
-    left, by the same order, though too far apart to count: such a set never has a place or a
-    square that one that counts could have had. The answer doesn't depend on the order of the
+    First come the locked sets and those that stand, then as many squares served by sets that count
+    as there can be, then the rule on fabrics, then the least sum of CIEDE2000 over all pairs inside
+    the sets, then the least worst set, then labels. What is still asked for then comes from the
+    squares left, by the same order, though too far apart to count: such a set never has a place or
+    a square that one that counts could have had. The answer doesn't depend on the order of the
     swatches.
 
-    Exact, with ``bound`` equal to ``total``: pairs, wherever no other request may use the same
-    squares (requests of one size with the same squares count as one). The choice of squares to
-    leave out is part of it. Equal means equal to 1e-8 for each pair; where more than 30 equally
-    good pairs a square exist, labels decide among the first of them only.
+    Exact beside locked and standing sets, with ``bound`` equal to ``total``: pairs, wherever no
+    other request may use the same squares (requests of one size with the same squares count as
+    one). The choice of squares to leave out is part of it. Equal means equal to 1e-8 for each
+    pair; where more than 30 equally good pairs a square exist, labels decide among the first of
+    them only.
 
     Near the best, with an honest ``bound``: sets of 3 or 4, and requests of different kinds
     that may use the same squares. ``bound`` equals ``total`` where all sets that could improve
@@ -77,16 +80,23 @@ def match_requests(
     table = make_table(swatches, requests, rules)
     tables = tables_of(table, requests)
     locks = place_locks(requests, rules, tables)
-    chosen = [
-        (request, (requests[request].need, tuple(table.place[label] for label in lock), True))
-        for request, lock in (*locks.placed, *locks.beside)
+    held = [
+        (r, tuple(table.place[label] for label in lock))
+        for r, lock in (*locks.placed, *locks.beside)
     ]
+    standing = place_standing(requests, rules, tables, held)
+    chosen = [(r, (requests[r].need, places, True)) for r, places in held]
+    chosen += _free(requests, standing.first)
     bound = sum(_difference(tables[r], places) for r, (_, places, _) in chosen)
     for only_counting in (True, False) if rules.within is not None else (False,):
+        if not only_counting:
+            stay = _still_there(requests, standing.last, chosen)
+            bound += sum(_difference(tables[r], places) for r, places in stay)
+            chosen += _free(requests, stay)
         for group in groups_of(open_requests(tables, requests, chosen)):
             picks, least = _solve(group, only_counting=only_counting)
             bound += least
-            chosen += [(r, (requests[r].need, places, False)) for r, places in picks]
+            chosen += _free(requests, picks)
     total = sum(_difference(tables[r], places) for r, (_, places, _) in chosen)
     used = {place for _, (_, places, _) in chosen for place in places}
     made = [sum(at == r for at, _ in chosen) for r in range(len(requests))]
@@ -98,6 +108,26 @@ def match_requests(
         wanted=sum(m if r.sets is None else r.sets for m, r in zip(made, requests, strict=True)),
         left_aside=locks.left_aside,
     )
+
+
+def _free(requests: Sequence[SetRequest], picks: Sequence[Placed]) -> list[tuple[int, Chosen]]:
+    """Return sets that aren't locked, each with the need that it serves."""
+    return [(r, (requests[r].need, places, False)) for r, places in picks]
+
+
+def _still_there(
+    requests: Sequence[SetRequest], beside: Sequence[Placed], chosen: Sequence[tuple[int, Chosen]]
+) -> list[Placed]:
+    """Return the sets too far apart to count that no other took a square or the place of."""
+    used = {place for _, (_, places, _) in chosen for place in places}
+    room = Counter({r: one.sets or 0 for r, one in enumerate(requests)})
+    room.subtract(r for r, (_, _, locked) in chosen if not locked)
+    stay = []
+    for r, places in beside:
+        if used.isdisjoint(places) and (requests[r].sets is None or room[r] > 0):
+            stay.append((r, places))
+            room[r] -= 1
+    return stay
 
 
 def _difference(table: DifferenceTable, places: Sequence[int]) -> float:

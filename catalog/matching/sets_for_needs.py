@@ -9,16 +9,22 @@ import math
 from collections.abc import Sequence, Set
 from dataclasses import replace
 from statistics import median_low
+from typing import Final
 
 import numpy as np
 
 from catalog.bundle.eligibility import requests_of
 from catalog.bundle.pieces import grid_of, pieces_from
 from catalog.bundle.square_differences import difference_matrix
+from catalog.colour.ciede2000 import as_shown
 from catalog.matching import match_requests
 from catalog.matching.difference_table import SUM_ROUNDING, label_key
+from catalog.matching.fewest import fewest
 from catalog.matching.piece_rounds import PieceRounds
 from catalog.models import Matching, MatchRules, Need, SetRequest, SquareSet, Swatch
+
+MAX_LETTINGS_GO: Final = 12
+"""Times that it is tried which sets needn't stand; each takes as long as the choice itself."""
 
 
 def choose_sets(swatches: Sequence[Swatch], needs: Sequence[Need], rules: MatchRules) -> Matching:
@@ -27,6 +33,9 @@ def choose_sets(swatches: Sequence[Swatch], needs: Sequence[Need], rules: MatchR
     Where no square gives several pieces, this is `match_requests` of `requests_of`. Else pieces are
     matched as squares are. Where needs would cut the same squares up differently, squares are
     first shared out among the sizes, whole, and then matched size by size: near the best only.
+
+    Sets that stand are let go, as few as it takes, where more pieces of those that are asked for by
+    number can be had without them.
 
     Parameters
     ----------
@@ -48,6 +57,39 @@ def choose_sets(swatches: Sequence[Swatch], needs: Sequence[Need], rules: MatchR
     SetError
         As from `match_requests`.
     """
+    matching = _chosen(swatches, needs, rules)
+    if not rules.standing or all(not need.count for need in needs):
+        return matching
+    served = _served(matching, needs, rules)
+
+    def with_fewer(let_go: Sequence[tuple[str, ...]]) -> Matching:
+        left = tuple(one for one in rules.standing if one not in let_go)
+        return _chosen(swatches, needs, replace(rules, standing=left))
+
+    most = _served(with_fewer(rules.standing), needs, rules)
+    if most <= served:
+        return matching
+    let_go = fewest(
+        rules.standing,
+        lambda some: _served(with_fewer(some), needs, rules) >= most,
+        MAX_LETTINGS_GO,
+    )
+    return with_fewer(let_go)
+
+
+def _served(matching: Matching, needs: Sequence[Need], rules: MatchRules) -> int:
+    """Return how many pieces of those that are asked for by number have a set that counts."""
+    within = math.inf if rules.within is None else rules.within
+    by_number = {need.name for need in needs if need.count}
+    return sum(
+        len(one.swatches)
+        for one in matching.sets
+        if one.need in by_number and as_shown(one.difference) <= within
+    )
+
+
+def _chosen(swatches: Sequence[Swatch], needs: Sequence[Need], rules: MatchRules) -> Matching:
+    """Choose the sets, those that stand first."""
     asking = [need for need in needs if need.source == "bundle"]
     if all(pieces_from(one, need) <= 1 for need in asking for one in swatches):
         return match_requests(swatches, requests_of(asking, swatches), rules)

@@ -68,6 +68,30 @@ def flag_doubtful(
     return replace(matching, sets=tuple(_flagged(one, kept, draws) for one in matching.sets))
 
 
+def flag_standing(matching: Matching, free: Matching) -> Matching:
+    """Flag the sets of a choice that are flagged in the one that was made with no set standing.
+
+    A set that stands though another choice would be nearer is another matter than a doubt.
+
+    Parameters
+    ----------
+    matching : Matching
+        With sets that stand.
+    free : Matching
+        Of the same squares, as `flag_doubtful` gives it.
+    """
+    open_ = {frozenset(one.swatches) for one in free.sets if COULD_CHANGE in one.flags}
+    return replace(
+        matching,
+        sets=tuple(
+            replace(one, flags=(*one.flags, COULD_CHANGE))
+            if frozenset(one.swatches) in open_ and "locked" not in one.flags
+            else one
+            for one in matching.sets
+        ),
+    )
+
+
 def _cloths(one: SquareSet, fabric: dict[str, str]) -> tuple[str, ...]:
     return tuple(sorted(fabric[label] for label in one.swatches))
 

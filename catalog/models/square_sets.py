@@ -41,12 +41,31 @@ class MatchRules:
     """What squares of a set share, unless a request says otherwise."""
     seen_from: SeenFrom = "wall"
     """From how far they are looked at."""
+    standing: tuple[tuple[str, ...], ...] = ()
+    """Labels of sets that were chosen before: each stays where no rule forbids it."""
+    standing_far: frozenset[tuple[str, ...]] = frozenset()
+    """Those of them that stay also where they are too far apart to count."""
 
     @property
     def likeness(self) -> Likeness:
         """By what squares are compared."""
         weight = self.k_lightness if self.match_by == "colour" else 1.0
         return Likeness(self.match_by, self.seen_from, weight)
+
+    @property
+    def standing_rules(self) -> MatchRules:
+        """What of these rules speaks of no square by its label, and asks for no number."""
+        return MatchRules(
+            size=self.size,
+            same_fabric=self.same_fabric,
+            least_value_step=self.least_value_step,
+            greatest_value_step=self.greatest_value_step,
+            tolerance=self.tolerance,
+            within=self.within,
+            k_lightness=self.k_lightness,
+            match_by=self.match_by,
+            seen_from=self.seen_from,
+        )
 
     def among(self, labels: Set[str]) -> MatchRules:
         """Return what these rules say of some of the squares, such as those left over.
@@ -61,6 +80,8 @@ class MatchRules:
             locked=tuple(lock for lock in self.locked if labels >= set(lock)),
             forbidden=tuple(pair for pair in self.forbidden if labels >= set(pair)),
             held_back=self.held_back & labels,
+            standing=tuple(one for one in self.standing if labels >= set(one)),
+            standing_far=frozenset(one for one in self.standing_far if labels >= set(one)),
         )
 
 

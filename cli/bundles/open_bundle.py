@@ -113,17 +113,31 @@ def tell_change(
         How to go back.
     """
     fresh = [note for note in after.state.notes if note not in before.state.notes]
+    sets = sets_lines(before, after)
 
     def say() -> None:
         for one in events[:MAX_EVENTS_TOLD]:
             console.tell(f"{after.name}{words(one)}.")
         if len(events) > MAX_EVENTS_TOLD:
             console.tell(f"{after.name}: and {len(events) - MAX_EVENTS_TOLD:,} more of the kind.")
-        for line in (*map(sentence, (*renamed_lines(before, after), *let_go, *fresh)), footer):
+        told = (*renamed_lines(before, after), *let_go, *fresh, *sets)
+        for line in (*map(sentence, told), footer):
             if line:
                 console.tell(f"  {line}")
 
     console.answer(manner, lambda: change_object(after, events, fresh), say)
+
+
+def sets_lines(before: StoredBundle, after: StoredBundle) -> list[str]:
+    """Say which sets are no more, and which are new."""
+    from catalog.catalogue.standing.choices import paired_alike
+
+    if paired_alike(before, after):
+        return []
+    from catalog.catalogue.standing.set_change_words import has_changed
+    from catalog.catalogue.standing.set_changes import change_between, paired
+
+    return has_changed(change_between(paired(before), paired(after)))
 
 
 def renamed_lines(before: StoredBundle, after: StoredBundle) -> list[str]:
@@ -160,9 +174,10 @@ def _change_nothing(kept: StoredBundle, events: Sequence[Event]) -> bool:
     from catalog.catalogue.events.projection import replay
     from catalog.catalogue.records import RecordedEvent
 
-    if any(event.kind == "missed" for event in events):  # it has no number yet
-        return False
-    return replay(kept.seen, (*kept.events, *map(RecordedEvent, events))) == kept.state
+    if any(event.kind in {"missed", "choose anew"} for event in events):
+        return False  # one has no number yet, the other may find others
+    after = (*kept.events, *map(RecordedEvent, events))
+    return replay(kept.seen, after, kept.choices) == kept.state
 
 
 def _told_nothing(kept: StoredBundle, events: Sequence[Event], manner: Manner) -> None:

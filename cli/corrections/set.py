@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 import typer
 
-from catalog.errors import CatalogueError
+from catalog.errors import CatalogueError, UsageError
+from cli import completion
 from cli.bundles.named_squares import number_of, numbers_of, refuse_used, squares_of
 from cli.bundles.open_bundle import quoted
 from cli.corrections.said_of_bundle import Catalogue, Event, StoredBundle, events, says
 from cli.options import OtherSquare, SquareLabel, SquareLabels
+
+OnlySquares = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--only",
+        help="Only the set that this square is in; more can be named.",
+        metavar="SQUARE",
+        autocompletion=completion.squares,
+    ),
+]
 
 sets = typer.Typer(no_args_is_help=True, help="Keep sets together, apart, or swap their squares.")
 
@@ -90,7 +103,7 @@ def allow(kept: StoredBundle, first: SquareLabel, second: OtherSquare) -> Event:
 def swap(file: Catalogue, kept: StoredBundle, first: SquareLabel, second: OtherSquare) -> Event:
     """Let squares of two sets change places; both sets then stay as they are.
 
-    The sets are those of the last count of the bundle.
+    The sets are those that stand, else those of the last count.
 
     For example:
 
@@ -103,12 +116,41 @@ def swap(file: Catalogue, kept: StoredBundle, first: SquareLabel, second: OtherS
     return events.SwappedSquares.of(ours, theirs, one.id, other.id)
 
 
+@sets.command("anew")
+@says
+def anew(
+    kept: StoredBundle,
+    only: OnlySquares = None,
+    from_one: Annotated[
+        bool, typer.Option("--from-one", help="Number all sets from 1 again.", metavar="")
+    ] = False,
+) -> Event:
+    """Ask for the best sets that there are now, whatever was chosen before.
+
+    Sets stay as they were first shown, with their numbers, and a change pairs anew only what it
+    must. This lets all of them go but the locked ones; `undo` brings them back.
+
+    For example:
+
+    calicount set anew blues
+
+    calicount set anew blues --only R1C2 --only R3C4
+    """
+    from msgspec import UNSET
+
+    if only and from_one:
+        raise UsageError(
+            "only some sets can't be numbered from 1", "leave --only or --from-one out"
+        )
+    return events.SetsChosenAnew(numbers_of(kept, only) if only else UNSET, from_one)
+
+
 @sets.command("apart")
 @says
 def apart(file: Catalogue, kept: StoredBundle, label: SquareLabel) -> Event:
-    """Take the set apart that a square is in; its squares then find other partners.
+    """Take the set apart that a square is in; its squares then find partners among what is free.
 
-    The set is that of the last count of the bundle.
+    All other sets stay. The set is the one that stands, else that of the last count.
 
     For example:
 

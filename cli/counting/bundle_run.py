@@ -99,7 +99,8 @@ def count_bundle(
         request = request_of(options, kept.state.rules, kept.side, catalogue.path)
         folder = folder_for(output, 0 if pages else len(kept.photos), more)
         request = replace(request, rules=rules_for(kept, request.rules))
-        from catalog.catalogue.bundle_count import count_kept, hung_by_hand, rows_of
+        from catalog.catalogue.bundle_count import count_kept, hung_by_hand, rows_of, rules_of
+        from catalog.catalogue.standing.choices import numbered_sets
 
         kept = _as_asked(kept, request)
         photos = photos_of(catalogue, kept, tell)
@@ -114,6 +115,8 @@ def count_bundle(
         )
         if writable:
             catalogue.keep_count(kept, *rows_of(kept, result, request))
+            if request.pattern is None and request.rules == rules_of(kept):
+                catalogue.stand(kept, numbered_sets(kept, result.matching.sets))
     tell_count(done, manner, left_out_lines(kept), {"bundle": bundle_object(kept)})
     if not writable:
         console.complain("the catalogue may not be written to, so this count isn't kept in it.")

@@ -7,6 +7,7 @@ from starlette.exceptions import HTTPException
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
+from cli.page.answers.preview_routes import PreviewRoutes
 from cli.page.guard import Guard, Keys
 from cli.page.patterns.check_routes import CheckRoutes
 from cli.page.photo_jobs import Jobs
@@ -45,11 +46,12 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
     door : TableDoor
         The second, which its owner opens and shuts.
     """
-    statics, bundles, pairing = StaticFiles(), BundleRoutes(state, jobs), PairingRoutes(state)
+    statics, bundles, pairing = StaticFiles(), BundleRoutes(state, jobs), PairingRoutes(state, jobs)
     pictures, plans, uploads = PictureRoutes(state), PlanRoutes(state), UploadRoutes(state, jobs)
     along, walls = DownloadRoutes(state, plans, pictures), WallCheckRoutes(state, plans)
     patterns, checks = PatternRoutes(state), CheckRoutes(state)
     hung = WallRoutes(state, plans)
+    previews = PreviewRoutes(state, pairing)
     here, one = "/api/bundle/{bundle:int}", "/api/patterns/{pattern}"
     quick = {
         "/": statics.index,
@@ -69,6 +71,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         f"{here}/sets": pairing.sets,
         f"{here}/others": pairing.others,
         f"{here}/find": pairing.find,
+        f"{here}/better": previews.better,
         f"{here}/wall.jpg": along.wall,
         f"{here}/squares.jpg": hung.squares,
         f"{here}/cutting-plan.jpg": along.cutting,
@@ -87,6 +90,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         f"{here}/undo": bundles.undo,
         f"{here}/redo": bundles.redo,
         f"{here}/propose": bundles.propose,
+        f"{here}/preview": previews.preview,
         f"{here}/plan": plans.show,
         f"{here}/quilt": hung.quilt,
         f"{here}/wall-trial": hung.trial,

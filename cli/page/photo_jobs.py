@@ -158,6 +158,14 @@ class Jobs:
             told = [one for one in self._jobs.values() if one.upload == upload]
         return next((one for one in told if one.state != "failed"), None)
 
+    def busy_with(self, bundle: str) -> bool:
+        """Tell whether photos of a bundle wait or are being read."""
+        with self._lock:
+            return any(
+                one.bundle.casefold() == bundle.casefold() and one.state in {"waiting", "working"}
+                for one in self._jobs.values()
+            )
+
     def view(self, number: str) -> dict[str, Any]:
         """Return how far a photo has come.
 

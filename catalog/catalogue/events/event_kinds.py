@@ -35,17 +35,18 @@ from catalog.catalogue.events.square_events import (
     SamePiece,
     SquaresRole,
 )
+from catalog.catalogue.events.standing_events import PairedSets, SetsChosenAnew
 from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.events.wall_events import ExchangedBlocks, RehungBlocks, SewnBlock, TakenWall
 
 __all__ = [
     "CLASSES", "KINDS", "AllowedPairs", "AnyEvent", "DroppedPhoto", "ExchangedBlocks",
     "ForbiddenPairs", "GreySquare", "LockedSets", "MarkedSquares", "MissedSquare",
-    "MovedCorners", "NamedSquares", "NotASquare", "OneFabric", "OwnFabric", "PhotoGround",
-    "PhotoLamp", "PlacedSquare", "ProjectStage", "RehungBlocks", "ReservedSets", "ReturnedSets",
-    "SamePiece", "SetTakenApart", "SewnBlock", "SquaresRole", "StandingRules", "SwappedSquares",
-    "TakenWall", "UnknownEvent", "UnlockedSets", "WhiteSquare", "event_of", "is_event", "tag_of",
-    "two",
+    "MovedCorners", "NamedSquares", "NotASquare", "OneFabric", "OwnFabric", "PairedSets",
+    "PhotoGround", "PhotoLamp", "PlacedSquare", "ProjectStage", "RehungBlocks", "ReservedSets",
+    "ReturnedSets", "SamePiece", "SetTakenApart", "SetsChosenAnew", "SewnBlock", "SquaresRole",
+    "StandingRules", "SwappedSquares", "TakenWall", "UnknownEvent", "UnlockedSets", "WhiteSquare",
+    "event_of", "is_event", "tag_of", "two",
 ]  # fmt: skip
 
 AnyEvent = (
@@ -54,13 +55,15 @@ AnyEvent = (
     | WhiteSquare | GreySquare | PhotoGround | PhotoLamp | DroppedPhoto
     | LockedSets | UnlockedSets | ForbiddenPairs | AllowedPairs | SetTakenApart | SwappedSquares
     | StandingRules | ReservedSets | ProjectStage | ReturnedSets | ExchangedBlocks | SewnBlock
-    | TakenWall | RehungBlocks
+    | TakenWall | RehungBlocks | SetsChosenAnew
 )  # fmt: skip
 """Every kind."""
 CLASSES: Final[dict[str, type[Event]]] = {
     str(one.__struct_config__.tag): one for one in get_args(AnyEvent)
 }
 """By tag."""
+CHOSEN: Final = str(PairedSets.__struct_config__.tag)
+"""What rows and archives call a choice of sets, which no person can say."""
 KINDS: Final = frozenset(tag.partition(":")[0] for tag in CLASSES)
 
 
@@ -77,9 +80,9 @@ def tag_of(kind: object, args: Any) -> str:  # noqa: ANN401 - as JSON gives it
 
 def event_of(kind: str, args: Any) -> Event:  # noqa: ANN401 - as JSON gives it
     """Return the event of a row, an `UnknownEvent` where it isn't as calicount writes it."""
-    tag = tag_of(kind, args)
     try:
-        return msgspec.convert(args, CLASSES[tag])
+        of = PairedSets if kind == CHOSEN else CLASSES[tag_of(kind, args)]
+        return msgspec.convert(args, of)
     except (msgspec.ValidationError, KeyError, UnicodeError):
         return UnknownEvent(kind, args)
 

@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from catalog.catalogue.events.event_base import PhotoEvent
 from catalog.catalogue.events.set_events import ordered
+from catalog.catalogue.events.standing_events import standing_of
 from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.records import (
     TAKEN_OUT,
@@ -22,7 +23,11 @@ from catalog.catalogue.records import (
 from catalog.models import Ground, Square, label_of
 
 
-def replay(seen: Sequence[SeenSquare], events: Iterable[RecordedEvent]) -> State:
+def replay(
+    seen: Sequence[SeenSquare],
+    events: Iterable[RecordedEvent],
+    choices: Sequence[RecordedEvent] = (),
+) -> State:
     """Apply what holds of a person's events to what the photos said.
 
     Parameters
@@ -31,6 +36,8 @@ def replay(seen: Sequence[SeenSquare], events: Iterable[RecordedEvent]) -> State
         All squares that ever came into the bundle.
     events : iterable of RecordedEvent
         In the order in which they were done; those undone are passed over.
+    choices : sequence of RecordedEvent
+        Sets that were chosen, in the order in which they were.
 
     Returns
     -------
@@ -51,6 +58,7 @@ def replay(seen: Sequence[SeenSquare], events: Iterable[RecordedEvent]) -> State
     for one in seen:
         if one.square is not None:
             now.squares[one.id] = StoredSquare(one.id, one.photo, one.label, one.square)
+    events = tuple(events)
     holding = [one.event for one in events if not one.undone]
     for event in holding:
         if isinstance(event, PhotoEvent):
@@ -60,7 +68,8 @@ def replay(seen: Sequence[SeenSquare], events: Iterable[RecordedEvent]) -> State
         if not isinstance(event, PhotoEvent):
             meant = event.renumbered(lambda n: stands.get(n, n)) if stands else event
             meant.apply(now)
-    return now.settled()
+    standing = standing_of(choices, events, lambda number: stands.get(number, number))
+    return replace(now.settled(), standing=standing)
 
 
 @dataclass
@@ -84,6 +93,7 @@ class Projection:
     """Squares that are one piece of cloth each, the one that stands for it first."""
     wall: dict[str, SaidOfWall] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
+    asked_anew: int = 0
     rule_notes: list[str] = field(default_factory=list)
     """What of the rules that stand can't be meant."""
 
@@ -163,6 +173,7 @@ class Projection:
             dropped_photos=frozenset(self.dropped_photos),
             wall=self.wall,
             notes=tuple(self.notes),
+            asked_anew=self.asked_anew,
         )
 
     def _drop_lost_locks(self) -> None:

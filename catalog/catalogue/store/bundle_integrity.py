@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Final
 
 from catalog.catalogue.events.event_base import UnknownEvent
-from catalog.catalogue.events.projection import replay
 from catalog.catalogue.events.square_events import MissedSquare
 from catalog.catalogue.records import State, StoredSquare
 from catalog.catalogue.store import digests, encoding, row_reading
@@ -70,7 +69,7 @@ def state_or_why(connection: sqlite3.Connection, number: int) -> tuple[State | N
     try:
         record = row_reading.record(connection, number, whole=False, measured=False)
         strange = _strangeness(record)
-        return (None, strange) if strange else (replay(record.seen, record.events), "")
+        return (None, strange) if strange else (row_reading.state_of(record), "")
     except Exception as error:  # rows that something else wrote may hold anything
         told = type(error.__cause__ or error).__name__
         return None, f"some of its rows can't be understood ({told})"
@@ -103,8 +102,9 @@ def _strangeness(record: Record) -> str:
             strange.append(number)
         return number
 
-    for place, one in enumerate(record.events, start=1):
-        if one.number != place:
+    rows = sorted((*record.events, *record.choices), key=lambda one: one.row)
+    for place, one in enumerate(rows, start=1):
+        if one.row != place:
             return f"number {place} of what was done is missing"
         if isinstance(one.event, UnknownEvent):
             return f"number {place} of what was done is nothing that calicount knows"

@@ -12,6 +12,7 @@ from typing import Final
 
 from catalog.catalogue.events.event_kinds import event_of
 from catalog.catalogue.events.projection import replay
+from catalog.catalogue.events.standing_events import PairedSets
 from catalog.catalogue.records import RecordedEvent, SeenSquare, State, StoredBundle, StoredPhoto
 from catalog.catalogue.store import bundle_list, digests, encoding
 from catalog.catalogue.store.photo_rows import photo_of
@@ -41,6 +42,8 @@ class Record:
     events: tuple[RecordedEvent, ...]
     swatches: Mapping[int, Swatch]
     """By square, in reading order."""
+    choices: tuple[RecordedEvent, ...] = ()
+    """Sets that were chosen, which are no events of a person's."""
 
 
 def record(
@@ -71,6 +74,7 @@ def record(
     with digests.understood(name):
         (row,) = rows("bundle")
         seen = _seen(rows("squares"))
+        events, choices = _events(rows("deeds"))
         photos = connection.execute(
             "select * from photos where bundle_id = ? order by number", (number,)
         ).fetchall()
@@ -84,8 +88,9 @@ def record(
             photos=tuple(photo_of(one) for one in photos),
             measured_from={one["id"]: one["measured_from"] for one in photos},
             seen=seen,
-            events=_events(rows("deeds")),
+            events=events,
             swatches=_swatches(rows("swatches"), seen, names) if measured else {},
+            choices=choices,
         )
 
 
@@ -98,7 +103,7 @@ def state_of(rows: Record) -> State:
         They contradict each other.
     """
     with digests.understood(rows.name):
-        return replay(rows.seen, rows.events)
+        return replay(rows.seen, rows.events, rows.choices)
 
 
 def stored_bundle(rows: Record) -> StoredBundle:
@@ -120,6 +125,7 @@ def stored_bundle(rows: Record) -> StoredBundle:
             gone_photos=tuple(replace(p, dropped=True) for p in rows.photos if p.id in gone),
             seen=rows.seen,
             measured_from=rows.measured_from,
+            choices=rows.choices,
         )
 
 
@@ -130,17 +136,19 @@ def _seen(rows: digests.Rows) -> tuple[SeenSquare, ...]:
     )
 
 
-def _events(rows: digests.Rows) -> tuple[RecordedEvent, ...]:
-    return tuple(
-        RecordedEvent(
-            event_of(row["kind"], json.loads(row["args"])),
-            row["number"],
-            row["at"],
-            row["made"],
-            row["undone"],
-        )
-        for row in rows
-    )
+def _events(
+    rows: digests.Rows,
+) -> tuple[tuple[RecordedEvent, ...], tuple[RecordedEvent, ...]]:
+    """Return what a person did, counted from 1, and beside it the sets that were chosen."""
+    events: list[RecordedEvent] = []
+    choices: list[RecordedEvent] = []
+    for row in rows:
+        event = event_of(row["kind"], json.loads(row["args"]))
+        chosen = isinstance(event, PairedSets)
+        number = 0 if chosen else len(events) + 1
+        one = RecordedEvent(event, number, row["at"], row["made"], row["undone"], row["number"])
+        (choices if chosen else events).append(one)
+    return tuple(events), tuple(choices)
 
 
 def _swatches(

@@ -131,25 +131,27 @@ class BundleRoutes:
         try:
             return self._view(self.state.change(number, change))
         except StaleError:
-            return self._stale(self.state.kept(number))
+            return stale(self.state.kept(number))
 
     def _late(self, asked: PageRequest, kept: StoredBundle, seen: int, way: str) -> Response:
         """Answer to a change that was made on an older version, which it may itself have ended."""
         done = was_done(asked.body, kept, seen, way)
-        return self._view(kept) if done else self._stale(kept)
+        return self._view(kept) if done else stale(kept)
 
     def _view(self, kept: StoredBundle) -> Response:
         from cli.page.bundle_view import bundle_view
 
         return told(bundle_view(kept))
 
-    def _stale(self, kept: StoredBundle) -> Response:
-        return refusal(
-            409,
-            f"{kept.name} has been changed elsewhere meanwhile",
-            "look at it as it is now, and do it again",
-            version=kept.version,
-        )
+
+def stale(kept: StoredBundle) -> Response:
+    """Refuse what was asked of a bundle that has changed since."""
+    return refusal(
+        409,
+        f"{kept.name} has been changed elsewhere meanwhile",
+        "look at it as it is now, and do it again",
+        version=kept.version,
+    )
 
 
 def proposed(asked: Args, kept: StoredBundle) -> dict[str, object]:

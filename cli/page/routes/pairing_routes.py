@@ -15,6 +15,9 @@ from catalog.bundle.tally_notes import (
     words_for_difference,
 )
 from catalog.catalogue.bundle_count import count_kept, free_swatches, request_for
+from catalog.catalogue.standing.choices import numbered_sets
+from catalog.catalogue.standing.set_change_words import has_changed
+from catalog.catalogue.standing.set_changes import PairedBundle, change_between
 from catalog.errors import UsageError
 from catalog.matching.difference_table import make_table
 from catalog.models import NOT_COUNTED
@@ -24,11 +27,13 @@ from cli.page.routes.http_answers import PageRequest, told
 from cli.page.server_state import ServerState, stamp
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Sequence, Set
 
     from catalog.catalogue.records import StoredBundle
+    from catalog.catalogue.standing.set_changes import SetsChange
     from catalog.count_results import Count
     from catalog.models import MatchRules, SquareSet
+    from cli.page.photo_jobs import Jobs
 
 View = dict[str, Any]
 
@@ -57,15 +62,21 @@ class ChosenSets:
 class PairingRoutes:
     """The answers about sets."""
 
-    def __init__(self, state: ServerState) -> None:
-        self.state = state
+    def __init__(self, state: ServerState, jobs: Jobs) -> None:
+        self.state, self.jobs = state, jobs
+        self._shown: dict[int, PairedBundle] = {}
+        """By bundle, the sets that were shown last, and before them those of another version."""
+        self._before: dict[int, PairedBundle] = {}
 
     def sets(self, asked: PageRequest) -> Response:
         """Answer with the sets; with ``doubts=1`` those that could change are flagged."""
         kept = self.state.kept(asked.number("bundle"))
         doubts = asked.query.get("doubts") == "1"
+        found = self.chosen(kept, doubts)
+        kept = self._standing(kept, found)
+        change = self._change(PairedBundle(kept, found.count))
         key = ("sets view", *stamp(kept), doubts)
-        return told(self.state.answers.of(key, lambda: sets_view(kept, self._chosen(kept, doubts))))
+        return told(self.state.answers.of(key, lambda: sets_view(kept, found, change)))
 
     def others(self, asked: PageRequest) -> Response:
         """Answer with other partners for the squares of a set."""
@@ -75,7 +86,7 @@ class PairingRoutes:
         free = {kept.by_label[one.label].id for one in free_swatches(kept)}
         if not 1 <= len(squares) <= MAX_SET_SIZE or not free.issuperset(squares):
             raise UsageError("that set is not there any more", "load the page again")
-        return told(others_view(kept, self._chosen(kept, doubts=False), squares))
+        return told(others_view(kept, self.chosen(kept, doubts=False), squares))
 
     def find(self, asked: PageRequest) -> Response:
         """Answer with the squares that show a colour named in words, and the words beside it."""
@@ -86,7 +97,29 @@ class PairingRoutes:
         squares = [kept.by_label[label].id for label in found.labels]
         return told({"colour": found.colour, "rest": found.rest, "squares": squares})
 
-    def _chosen(self, kept: StoredBundle, doubts: bool) -> ChosenSets:
+    def _standing(self, kept: StoredBundle, found: ChosenSets) -> StoredBundle:
+        """Let sets that are shown stay, once all photos that were sent are there."""
+        if kept.state.standing.chosen or self.jobs.busy_with(kept.name):
+            return kept
+        with self.state.catalogue() as catalogue:
+            kept = catalogue.stand(kept, numbered_sets(kept, found.count.matching.sets))
+        self.state.answers.put(("kept", *stamp(kept)), kept)
+        return kept
+
+    def _change(self, now: PairedBundle) -> SetsChange | None:
+        """Return how the sets differ from those that were shown before; None where none were."""
+        number = now.kept.id
+        last = self._shown.get(number)
+        if last is not None and last.kept.version < now.kept.version:
+            self._before[number] = last
+        if last is None or last.kept.version < now.kept.version:
+            self._shown[number] = now
+        before = self._before.get(number)
+        newest = self._shown[number].kept.version == now.kept.version
+        return change_between(before, now) if before and newest else None
+
+    def chosen(self, kept: StoredBundle, doubts: bool) -> ChosenSets:
+        """Return the sets, from memory where nothing has changed since."""
         key = ("sets", *stamp(kept), doubts)
         return self.state.answers.of(key, lambda: chosen(kept, doubts=doubts))
 
@@ -104,14 +137,27 @@ def chosen(kept: StoredBundle, *, doubts: bool) -> ChosenSets:
     return ChosenSets(count_kept(kept, request, doubts=doubts), request.rules)
 
 
-def sets_view(kept: StoredBundle, found: ChosenSets) -> View:
+def sets_view(kept: StoredBundle, found: ChosenSets, change: SetsChange | None = None) -> View:
     """Return the sets, what is left over and why, and what to know of them."""
+    fresh = {one.number for one in kept.state.standing.sets if one.since == kept.version}
     summary = wording.set_lines(found.count, where="marked: could change")
     return {
         "version": kept.version,
-        "sets": [set_view(one, kept) for one in found.count.sets],
+        "sets": [{**set_view(one, kept), "fresh": one.number in fresh} for one in found.count.sets],
         "unused": _unused(kept, found),
         "summary": [*summary, *found.count.notes],
+        "changed": _changed(change, fresh),
+    }
+
+
+def _changed(change: SetsChange | None, fresh: Set[int]) -> View:
+    """Return what the last change did to the sets."""
+    if change is None:
+        return {"new": sorted(fresh), "gone": [], "words": ""}
+    return {
+        "new": [one.number for one in change.new],
+        "gone": [set_view(one, change.before.kept) for one in change.gone],
+        "words": " ".join(has_changed(change)),
     }
 
 
@@ -135,17 +181,20 @@ def set_view(one: SquareSet, kept: StoredBundle) -> View:
 
 
 def _unused(kept: StoredBundle, found: ChosenSets) -> list[View]:
-    left = found.count.matching.unused
-    lonely = [label for label in left if label not in found.rules.held_back]
-    few = len(lonely) < found.rules.size
-    why = "no square is left to go with it" if few else "nothing left may go with it by your rules"
     return [
-        {
-            "square": kept.by_label[label].id,
-            "why": "held back" if label in found.rules.held_back else why,
-        }
-        for label in left
+        {"square": kept.by_label[label].id, "why": why_alone(label, found)}
+        for label in found.count.matching.unused
     ]
+
+
+def why_alone(label: str, found: ChosenSets) -> str:
+    """Say why a square is in no set."""
+    held = found.rules.held_back
+    if label in held:
+        return "held back"
+    lonely = sum(one not in held for one in found.count.matching.unused)
+    few = lonely < found.rules.size
+    return "no square is left to go with it" if few else "nothing left may go with it by your rules"
 
 
 def others_view(kept: StoredBundle, found: ChosenSets, squares: Sequence[int]) -> list[View]:

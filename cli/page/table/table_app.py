@@ -44,7 +44,7 @@ def make_table_app(
     cookie_name : str
     """
     statics, pictures = StaticFiles(), PictureRoutes(state)
-    uploads, pairing = UploadRoutes(state, jobs), PairingRoutes(state)
+    uploads, pairing = UploadRoutes(state, jobs), PairingRoutes(state, jobs)
     plans = PlanRoutes(state)
     sewing = SewingRoutes(state, jobs, plans)
     entry = EntryRoutes(admission, cookie_name)
