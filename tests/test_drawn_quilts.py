@@ -2,11 +2,14 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from types import SimpleNamespace
 
 from drawn_blocks_made import CLOTHS, blocks, settings_of_quilts
-from hypothesis import HealthCheck, Phase, assume, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
+from test_pattern_words_booklet import BETWEEN, check, read_back
 
+from catalog.cutting.adapted.adaptation import adapt_pattern
 from catalog.cutting.quilt_faces import block_faces, quilt_faces
 from catalog.errors import PatternError
 from catalog.pattern.data.block_lengths import shown_sides
@@ -18,9 +21,8 @@ from catalog.pattern.data.settled_pieces import settled, with_blocks
 from catalog.pattern.patterns import read_pattern
 
 FEW = settings(
-    max_examples=10,
+    max_examples=7,
     deadline=None,
-    phases=[Phase.generate],
     suppress_health_check=[HealthCheck.too_slow],
     derandomize=True,
 )
@@ -111,3 +113,15 @@ def test_a_cloth_in_two_sizes_becomes_two_pieces_of_one_cloth():
         (one["name"], one["size"], one["per_block"], one["cloth"]) for one in made["background"]
     ]
     assert told == [("ground", "4 7/8", 1, "ground"), ("ground A", "4 1/2", 2, "ground")]
+
+
+@settings(FEW, max_examples=3)
+@given(settings_of_quilts(), blocks(across=3, down=2), st.sampled_from(BETWEEN))
+def test_what_the_booklet_prints_of_a_drawn_quilt_is_read_back_to_its_pieces(quilt, block, between):
+    try:
+        pattern = pattern_of(drawn_data(quilt, block, Fraction(2)), "drawn")
+    except PatternError:
+        assume(False)
+    cuts = adapt_pattern(pattern.quilt).cuts
+    booklet = SimpleNamespace(adapted=SimpleNamespace(cuts=cuts, buys=()), printed=None)
+    check(cuts, read_back(booklet, between))

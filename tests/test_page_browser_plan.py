@@ -86,24 +86,6 @@ def test_rows_columns_and_seam_are_given_by_key(plan):
     assert plan.tab.get_by_role("combobox", name="Pattern").input_value() == name
 
 
-def test_a_pattern_is_described_in_the_small_form(plan):
-    plan.tab.get_by_role("combobox", name="Pattern").select_option(label="Describe your own …")
-    plan.tab.get_by_label("Title").fill("Porch <i>swing</i>")
-    plan.tab.get_by_role("spinbutton", name="Rows of blocks").fill("2")
-    plan.tab.get_by_role("spinbutton", name="Columns").fill("2")
-    plan.tab.get_by_label("Each set is sewn as").select_option("square")
-    plan.tab.get_by_label("Squares in a set").select_option("2")
-    counted(plan)
-    form = {"title": "Porch <i>swing</i>", "rows": 2, "columns": 2, "set_size": 2,
-            "unit": "square", "background": "yardage"}  # fmt: skip
-    told = asked(plan, pattern={"form": form})
-    row = plan.tab.get_by_role("row", name=told["tally"][0]["need"]).first
-    expect(row.locator("td").first).to_have_text(str(told["tally"][0]["needed"]))
-    plan.shot("a pattern described")
-    plan.tab.get_by_role("link", name="Wall").click()
-    expect(plan.tab.locator("main h2").first).to_contain_text("Porch <i>swing</i>")
-
-
 def test_a_pattern_file_is_opened(plan, tmp_path):
     from catalog.pattern.pattern_file import pattern_text
 

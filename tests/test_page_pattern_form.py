@@ -45,7 +45,7 @@ def test_a_drawn_block_takes_the_place_of_the_old(shown):
     assert told["sound"], told["messages"]
     assert told["data"]["feature"][0]["size"] == "4 7/8"
     units = {(one["unit"], one["trim"], one["per_block"]) for one in told["numbers"]["units"]}
-    assert units == {("half square triangle", "4 1/2", 2)}
+    assert units == {("half square triangle", "4 1/2", 4)}
     uneven = {**drawn, "down": 1, "tiles": tiles[:2]}
     told = shown.post("patterns/check", {"data": data, "drawn": uneven})
     assert told["data"]["layout"]["finished_block"] == "8 x 4"

@@ -6,11 +6,7 @@ import json
 
 import pytest
 
-from catalog.catalogue.events.wall_events import YOUR_PATTERN
-from catalog.pattern.patterns import read_pattern
-from cli.page.pattern_form import UNITS, pattern_text_of
-
-FORM = {"title": "Mine", "rows": 2, "columns": 2, "set_size": 2, "unit": "square"}
+from catalog.pattern.pattern_file import pattern_text
 
 
 def planned(page, view, code=200, **body):
@@ -70,13 +66,8 @@ def test_rows_columns_seam_and_order_are_ones_own(shown):
         ({"pattern": "/etc/hostname"}, "no pattern is called"),
         ({"pattern": "../example.toml"}, "no pattern is called"),
         ({"pattern": 5}, "that is no pattern"),
-        ({"pattern": {"form": []}}, "that is no pattern"),
-        ({"pattern": {"form": {**FORM, "unit": "star"}}}, "no unit that it offers"),
-        ({"pattern": {"form": {**FORM, "set_size": 9}}}, "can't be made of 9"),
-        ({"pattern": {"form": {**FORM, "set_size": "9" * 400}}}, "made of what the page sent"),
-        ({"pattern": {"form": {**FORM, "rows": 0}}}, "field layout.rows"),
-        ({"pattern": {"form": {**FORM, "rows": None}}}, "field layout.rows"),
-        ({"pattern": {"form": {**FORM, "background": "sky"}}}, "field background"),
+        ({"pattern": {"form": {}}}, "that is no pattern"),
+        ({"pattern": {"text": 5}}, "that is no pattern"),
         ({"pattern": {"text": "title = 1"}}, "your pattern, line 1, field title"),
         ({"pattern": {"text": "x" * 300_000}}, "that is no pattern"),
         ({"pattern": "pinwheel", "rows": 3}, "rows and columns"),
@@ -92,27 +83,6 @@ def test_rows_columns_seam_and_order_are_ones_own(shown):
 def test_what_can_not_be_planned_is_refused_in_a_sentence(shown, body, says):
     told = planned(shown, shown.bundle(), code=400, **body)
     assert says in told["problem"]
-
-
-def test_every_form_that_is_offered_is_a_pattern(shown):
-    view = shown.bundle()
-    for unit in shown.get("start")["units"]:
-        for size in unit["set_sizes"]:
-            form = {**FORM, "unit": unit["name"], "set_size": size}
-            told = planned(shown, view, pattern={"form": form})
-            assert told["title"] == "Mine"
-            assert told["tally"][0]["needed"] == 4 * size
-
-
-def test_a_form_is_read_by_the_patterns_own_reader():
-    from fractions import Fraction
-
-    odd = {**FORM, "title": 'A "star"\n[layout]\nrows = 9', "unit": UNITS[1].name}
-    pattern = read_pattern(pattern_text_of(odd, Fraction(5), Fraction(1, 4)), YOUR_PATTERN)
-    assert (pattern.rows, pattern.title) == (2, 'A "star" [layout] rows = 9')
-    # Half-square triangles two at a time finish 7/8 in smaller than their squares are cut (common
-    # practice), so two of them side by side make twice 4 1/8 in.
-    assert pattern.finished_block == 2 * (5 - Fraction(7, 8))
 
 
 def test_a_block_dragged_elsewhere_stays_there_and_ticks_stay(page):
@@ -153,7 +123,11 @@ def test_a_sewn_block_stays_where_it_is_when_other_sets_change(page):
 
 def test_the_wall_is_a_picture(shown):
     view = shown.bundle()
-    query = {"pattern": json.dumps({"form": FORM})}
+    query = {
+        "pattern": json.dumps({"text": pattern_text("four-patch")}),
+        "rows": "2",
+        "columns": "2",
+    }
     answer = shown.browser.get(f"/api/bundle/{view['id']}/wall.jpg", params=query)
     assert answer.status_code == 200
     assert answer.content[:3] == b"\xff\xd8\xff"

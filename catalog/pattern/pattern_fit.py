@@ -14,6 +14,7 @@ from catalog.cutting.units.cutting_method import HAIR, Method, UnitPiece
 from catalog.cutting.units.surd import Surd
 from catalog.lengths import SIXTEENTH, show_length
 from catalog.pattern.data.field_edits import of_piece
+from catalog.pattern.pattern_block import MAX_WIDTH
 from catalog.pattern.toml_table import TomlTable
 
 HALF_TURN: Final = 180
@@ -115,7 +116,9 @@ def _check_posts(top: TomlTable, quilt: Quilt) -> None:
             f"posts of that width are cut {show_length(wanted, step=None)}, and the size of "
             f"{sashing.post_kind} says {show_length(size, step=None)}",
             f"change the size of {sashing.post_kind}, or width",
-            of_piece(sashing.post_kind, "size", show_length(wanted, step=None, mark=False)),
+            of_piece(sashing.post_kind, "size", show_length(wanted, step=None, mark=False))
+            if wanted <= MAX_WIDTH
+            else strips.put("width", show_length(size - 2 * quilt.seam, step=None, mark=False)),
         )
 
 

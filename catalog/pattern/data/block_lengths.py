@@ -14,6 +14,7 @@ from catalog.length_text import parse_length
 from catalog.lengths import show_length
 from catalog.pattern.data.drawn_tiles import pieces_of_data
 from catalog.pattern.data.field_edits import Data, edited, of_piece
+from catalog.pattern.pattern_needs import MAX_SQUARE_SIDE, MIN_SQUARE_SIDE
 
 
 def block_sides(data: Data) -> tuple[Fraction, Fraction] | None:
@@ -55,7 +56,8 @@ def with_posts(data: Data) -> dict[str, Any]:
         number = post_count(layout_of_data(layout, strips))
     except (CalicountError, KeyError, TypeError):
         return dict(data)
-    if "in_all" not in piece or not number:
+    fits = MIN_SQUARE_SIDE <= sashing_cut(width, seam_of_data(data)) <= MAX_SQUARE_SIDE
+    if "in_all" not in piece or not number or not fits:
         return dict(data)
     size = show_length(sashing_cut(width, seam_of_data(data)), step=None, mark=False)
     edits = of_piece(str(name), "size", size), of_piece(str(name), "in_all", number)

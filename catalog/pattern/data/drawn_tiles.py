@@ -10,6 +10,7 @@ from typing import Any, Final
 from catalog.cutting.units.unit_kind import UnitKind
 from catalog.cutting.units.units_by_name import find_unit
 from catalog.errors import PatternError, UsageError
+from catalog.pattern.data.cloth_groups import head_of
 from catalog.pattern.data.field_edits import ROLES, Data, FieldError
 from catalog.pattern.pattern_block import MAX_CELLS_IN_A_ROW
 
@@ -22,7 +23,7 @@ class Paint:
     """What one part of a drawn unit is cut from."""
 
     piece: str
-    """Name of a piece of the pattern; empty where it isn't painted yet."""
+    """Name of a piece of the pattern, the first of its cloth; empty where it isn't painted yet."""
     tone: int = 1
     """Which of a set's squares, 1 the darkest; always 1 where none must match."""
 
@@ -129,7 +130,8 @@ def _tile(
     wide, high = (_count(unit.get(key, 1)) for key in ("wide", "high"))
     told = tuple(str(one) for one in unit.get("fabrics", ()))
     texts = kind.for_each_part(told) or ("",) * len(kind.parts)
-    paints = tuple(_paint(text, pieces) for text in texts)
+    heads = head_of(pieces)
+    paints = tuple(_paint(text, pieces, heads) for text in texts)
     if turn % 180:
         wide, high = high, wide
     way = unit.get("at_a_time")
@@ -147,13 +149,13 @@ def _known_unit(unit: Data) -> UnitKind:
         raise PatternError(error.problem, error.cure) from None
 
 
-def _paint(text: str, pieces: Mapping[str, tuple[str, Data]]) -> Paint:
+def _paint(text: str, pieces: Mapping[str, tuple[str, Data]], heads: Mapping[str, str]) -> Paint:
     name, which = text, 1
     if name not in pieces and (found := _NUMBERED.fullmatch(text)):
         name, which = found[1], int(found[2])
     role, piece = pieces.get(name, ("", {}))
     match = _count(piece.get("match", 1))
-    return Paint(name if role else "", (which - 1) % match + 1)
+    return Paint(heads.get(name, name) if role else "", (which - 1) % match + 1)
 
 
 def _count(value: object) -> int:

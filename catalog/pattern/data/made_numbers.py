@@ -42,6 +42,7 @@ class UnitNumbers:
 
     block: int
     mark: str
+    """Of the block; empty where the quilt has but one."""
     unit: str
     at_a_time: int
     trim: tuple[Fraction, Fraction]
@@ -107,26 +108,22 @@ def _piece(ours: AdaptedQuilt, kind: PieceKind) -> PieceNumbers:
 
 
 def _units(ours: AdaptedQuilt) -> tuple[UnitNumbers, ...]:
-    found = []
-    for number, (block, units) in enumerate(
-        zip(ours.quilt.blocks, ours.block.by_block, strict=True)
-    ):
+    """Return each different unit of each block, those alike but for their cloth once."""
+    found: dict[tuple[object, ...], UnitNumbers] = {}
+    for number, units in enumerate(ours.block.by_block):
+        block = ours.quilt.blocks[number]
         for place, one in enumerate(units):
-            own = sum(cell.unit == place for cell in block.cells)
+            many = sum(cell.unit == place for cell in block.cells)
+            trim = one.trim, one.trim_height
+            key = (number, one.unit.unit, one.method.at_a_time, trim)
+            before = found.get(key)
             finished = one.trim - 2 * ours.seam, one.trim_height - 2 * ours.seam
-            found.append(
-                UnitNumbers(
-                    number,
-                    one.unit.mark,
-                    one.unit.unit,
-                    one.method.at_a_time,
-                    (one.trim, one.trim_height),
-                    one.method.trimmed,
-                    finished,
-                    own,
-                )
+            found[key] = UnitNumbers(
+                *(number, block.mark, one.unit.unit, one.method.at_a_time, trim),
+                *(one.method.trimmed, finished),
+                many + (before.per_block if before else 0),
             )
-    return tuple(found)
+    return tuple(found.values())
 
 
 def shown_cut(cut: tuple[Fraction, Fraction]) -> str:

@@ -84,7 +84,11 @@ def check_pattern(data: Data, name: str = "the pattern") -> PatternCheck:
             return PatternCheck(tuple(messages), data, pattern_of(data, name))
         except PatternError as error:
             mend = _mend(data, error, name)
-            messages.append(_message(data, error, mend))
+            message = _message(data, error, mend)
+            told = [(one.place, one.says) for one in messages]
+            if (message.place, message.says) in told:  # two mends undo each other
+                break
+            messages.append(message)
             if mend is None:
                 break
             data = edited(data, mend.edits)

@@ -91,7 +91,7 @@ def rescaled(
         quilt = pattern_of(data, "the pattern").quilt
         if quilt is None:
             raise PatternError("the pattern has no block to make over", "draw its block")
-        width = adapt_block(quilt, square, seam).finished
+        width = adapt_block(quilt, square, seam).largest
     changed = _of_size(data, width, seam, strips=strips)
     try:
         pattern_of(changed, "the pattern")

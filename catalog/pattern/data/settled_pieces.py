@@ -9,11 +9,11 @@ from fractions import Fraction
 from string import ascii_uppercase
 from typing import Any
 
-from catalog.errors import CalicountError, PatternError
-from catalog.length_text import parse_length
+from catalog.errors import PatternError
 from catalog.lengths import show_length
 from catalog.pattern.cloth_names import MAX_FABRIC_NAME
 from catalog.pattern.data.block_lengths import block_sides, seam_of_data, with_posts
+from catalog.pattern.data.cloth_groups import by_size, cloth_groups, head_of, size_of
 from catalog.pattern.data.drawn_tiles import DrawnBlock, drawn_blocks, pieces_of_data
 from catalog.pattern.data.field_edits import Data
 from catalog.pattern.data.grid_writing import block_table
@@ -74,7 +74,7 @@ def with_blocks(
         for number, block in enumerate(blocks)
         for use in uses_in(block, number, ways[number], sides[0] / block.across, seam)
     ]
-    settled = _numbered(_split(uses, tables), tables)
+    settled = _numbered(_split(uses, tables, keep=keep), tables)
     changed = _with_pieces(data, settled, tables, len(blocks), keep=keep)
     listed = len(blocks) > 1 or isinstance(data.get("block"), list)
     fabrics = _fabrics(settled, tables)
@@ -125,25 +125,38 @@ def _tables(data: Data, cloths: Sequence[Data]) -> dict[str, Data]:
     return {**given, **known}
 
 
-def _split(uses: Sequence[SquareUse], tables: dict[str, dict[str, Any]]) -> list[_Settled]:
-    """Give each use its piece: where a piece is wanted in two sizes, a second of the same cloth."""
+def _split(
+    uses: Sequence[SquareUse], tables: dict[str, dict[str, Any]], *, keep: bool
+) -> list[_Settled]:
+    """Give each use its piece: where a cloth is wanted in several sizes, a piece for each.
+
+    A piece keeps the size that it has where that is wanted; those that are left take the sizes
+    that are left, the largest the largest.
+    """
+    pieces = {name: (str(table["role"]), table) for name, table in tables.items()}
+    heads = head_of(pieces)
+    groups = {group.name: group.pieces for group in cloth_groups(pieces)}
+    wanted: dict[str, dict[Fraction, SquareUse]] = defaultdict(dict)
+    for use in uses:
+        if use.paint.piece in heads:
+            wanted[heads[use.paint.piece]].setdefault(use.size, use)
     named: dict[tuple[str, Fraction], str] = {}
-    for use in sorted(uses, key=lambda one: -one.size):
-        key = (use.paint.piece, use.size)
-        if not use.paint.piece or use.paint.piece not in tables or key in named:
-            continue
-        if not any(name == use.paint.piece for name, _ in named):
-            named[key] = use.paint.piece
-        else:
-            named[key] = _another(use.paint.piece, tables, set(named.values()))
-    return [
-        _Settled(use, named[use.paint.piece, use.size], 1)
-        for use in uses
-        if (use.paint.piece, use.size) in named
-    ]
+    for head, sizes in wanted.items():
+        left = by_size(groups[head], tables)
+        for size in sorted(sizes, reverse=True):
+            had = ((name, size_of(tables[name])) for name in left if keep)
+            fitting = (name for name, was in had if was and sizes[size].larger(was))
+            if name := next(fitting, ""):
+                named[head, size] = name
+                left.remove(name)
+        for size in sorted(sizes, reverse=True):
+            if (head, size) not in named:
+                named[head, size] = left.pop(0) if left else _another(head, tables)
+    told = ((use, (heads.get(use.paint.piece, ""), use.size)) for use in uses)
+    return [_Settled(use, named[key], 1) for use, key in told if key in named]
 
 
-def _another(piece: str, tables: dict[str, dict[str, Any]], taken: set[str]) -> str:
+def _another(piece: str, tables: dict[str, dict[str, Any]]) -> str:
     """Add a piece of the same cloth in another size, and return its name."""
     own = tables[piece]
     made = {key: value for key, value in own.items() if key not in {"name", "quota"}}
@@ -152,7 +165,7 @@ def _another(piece: str, tables: dict[str, dict[str, Any]], taken: set[str]) -> 
         made["cloth"] = own["cloth"]
     for letter in ascii_uppercase:
         name = f"{piece[: MAX_FABRIC_NAME - 2]} {letter}"
-        if name not in taken and name not in tables:
+        if name not in tables:
             tables[name] = {**made, "name": name}
             return name
     raise PatternError(f'"{piece}" is wanted in too many sizes', "draw it with fewer units")
@@ -199,7 +212,7 @@ def _with_pieces(
         each = taken.setdefault(one.piece, [Fraction(0)] * blocks)
         each[one.use.block] += one.use.squares
         if one.piece not in sizes:
-            was = _size_of(tables[one.piece]) if keep else None
+            was = size_of(tables[one.piece]) if keep else None
             sizes[one.piece] = was if was and one.use.larger(was) else one.use.size
     for role in USUAL_SOURCE:
         own = [(name, table) for name, table in tables.items() if table["role"] == role]
@@ -214,13 +227,6 @@ def _with_pieces(
         if made:
             changed[role] = made
     return changed
-
-
-def _size_of(table: Data) -> Fraction | None:
-    try:
-        return parse_length(table["size"])
-    except (CalicountError, KeyError, TypeError):
-        return None
 
 
 def _counted(table: Data, each: Sequence[Fraction], size: Fraction) -> dict[str, Any]:

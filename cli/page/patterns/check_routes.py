@@ -32,10 +32,14 @@ class CheckRoutes:
 
     def check(self, asked: PageRequest) -> Response:
         """Answer with what doesn't fit, the numbers, the picture, and the pattern as a file."""
+        from catalog.pattern.data.block_lengths import with_posts
+
         data = data_sent(asked.body)
         drawn = asked.body.get("drawn")
         if drawn is not None:
             data = with_drawn(data, drawn)
+        elif asked.body.get("follow") is True:
+            data = with_posts(data)
         side, seam = self._sizes(asked.body)
         return told(checked_view(data, side, seam))
 
@@ -63,11 +67,12 @@ def checked_view(
     data: Mapping[str, Any], side: Fraction | None, seam: Fraction | None
 ) -> dict[str, Any]:
     """Return all that is told of a pattern's data."""
-    from catalog.pattern.data.drawn_tiles import drawn_blocks
+    from catalog.pattern.data.cloth_groups import cloth_groups
+    from catalog.pattern.data.drawn_tiles import drawn_blocks, pieces_of_data
     from catalog.pattern.data.pattern_data import text_of
     from catalog.pattern.data.pattern_messages import check_pattern
     from catalog.pattern.data.squares_in_hand import fit_messages
-    from cli.page.patterns.pattern_views import drawn_view, message_view
+    from cli.page.patterns.pattern_views import cloths_view, drawn_view, message_view
 
     checked = check_pattern(data)
     messages: list[FieldMessage] = list(checked.messages)
@@ -83,6 +88,7 @@ def checked_view(
         "messages": [message_view(one) for one in messages],
         "sound": checked.sound,
         "blocks": blocks,
+        "cloths": cloths_view(cloth_groups(pieces_of_data(data))),
         "text": text_of(data),
         **(_looks(quilt, side, seam) if quilt else {"numbers": None, "drawing": None}),
     }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any, get_args
+from typing import TYPE_CHECKING, Any, Final, get_args
 
 from catalog.cutting.layouts.precuts import PRECUTS
 from catalog.cutting.quilt_finishing import LastPanel
@@ -22,11 +22,18 @@ from catalog.pattern.pattern_quilt import EDGE_POSTS
 if TYPE_CHECKING:
     from catalog.cutting.quilt_faces import ClothFace, QuiltFaces
     from catalog.cutting.units.unit_kind import UnitKind
+    from catalog.pattern.data.cloth_groups import ClothGroup
     from catalog.pattern.data.drawn_tiles import DrawnBlock, Tile
     from catalog.pattern.data.made_numbers import PieceNumbers, QuiltNumbers, UnitNumbers
     from catalog.pattern.data.pattern_messages import FieldMessage
 
 View = dict[str, Any]
+COMMON_FIRST: Final = (
+    *("square", "half-square-triangle", "quarter-square-triangle", "flying-geese", "rectangle"),
+    *("square-in-a-square", "flipped-corners", "one-flipped-corner", "half-rectangle-triangle"),
+    *("four-patch", "nine-patch", "rails", "sawtooth-star", "log-cabin"),
+)
+"""Units that most blocks are made of (common practice)."""
 
 
 def message_view(one: FieldMessage) -> View:
@@ -116,6 +123,19 @@ def drawn_view(blocks: Sequence[DrawnBlock]) -> list[View]:
     ]
 
 
+def cloths_view(groups: Sequence[ClothGroup]) -> list[View]:
+    """Return what blocks are painted with."""
+    return [
+        {
+            **{key: value for key, value in one.table.items() if key != "quota"},
+            "name": one.name,
+            "role": one.role,
+            "pieces": list(one.pieces),
+        }
+        for one in groups
+    ]
+
+
 def _tile(one: Tile) -> View:
     return {
         "unit": one.unit,
@@ -133,7 +153,7 @@ def _tile(one: Tile) -> View:
 def parts_view() -> View:
     """Return what patterns are made of: units with their faces, and what fields may be."""
     return {
-        "units": [_kind(unit) for unit in usual_units() if unit.parts],
+        "units": [_kind(unit) for unit in sorted(usual_units(), key=_place) if unit.parts],
         "choices": {
             "set": SETS,
             "alternate": WAYS,
@@ -149,6 +169,11 @@ def parts_view() -> View:
             "sold_as": ("yardage", *(one.plural for one in PRECUTS)),
         },
     }
+
+
+def _place(unit: UnitKind) -> int:
+    """Return where a unit stands among those to choose from: the commonest first."""
+    return COMMON_FIRST.index(unit.name) if unit.name in COMMON_FIRST else len(COMMON_FIRST)
 
 
 def _kind(unit: UnitKind) -> View:

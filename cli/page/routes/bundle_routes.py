@@ -36,7 +36,6 @@ class BundleRoutes:
         """Answer with what the page shows first."""
         from catalog.cutting.layouts.precuts import PRECUTS
         from cli.page.bundle_view import line_view
-        from cli.page.pattern_form import units_view
 
         with self.state.catalogue() as catalogue:
             lines = catalogue.lines()
@@ -45,7 +44,6 @@ class BundleRoutes:
                 "version": _version(),
                 "bundles": [line_view(line) for line in lines],
                 "patterns": [pattern_line_view(line) for line in lines_of(self.state)],
-                "units": units_view(),
                 "precuts": [precut.plural for precut in PRECUTS],
                 "limits": self.state.answers.of("limits", limits),
                 "open": self.state.opened_with,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Final, cast
 
 from starlette.responses import Response
@@ -131,7 +130,7 @@ def request_from(
     if text is not None and not isinstance(text, str | int | float):
         raise UsageError("that seam is no length", "write it like 1/4")
     seam = seam_of(str(text)) if text not in {None, ""} else None
-    pattern = _pattern(query, kept, seam, catalogue)
+    pattern = _pattern(query, catalogue)
     request = request_for(kept, pattern, seam=seam, arrangement=cast("Arrangement", arrangement))
     request = replace(request, stock=_stock(query))
     if request.usable_side == request.side:
@@ -151,9 +150,7 @@ def _stock(query: Mapping[str, Any]) -> Stock:
     return Stock(sold_as=sold_as, pinked="tips" if query.get("pinked") == "tips" else "valleys")
 
 
-def _pattern(
-    query: Mapping[str, Any], kept: StoredBundle, seam: Fraction | None, catalogue: Catalogue
-) -> Pattern | None:
+def _pattern(query: Mapping[str, Any], catalogue: Catalogue) -> Pattern | None:
     from catalog.catalogue.patterns.named_patterns import known_pattern
     from catalog.catalogue.patterns.pattern_catalogue import OwnPatterns
     from catalog.pattern.patterns import read_pattern
@@ -163,7 +160,7 @@ def _pattern(
         return None
     size = _rows_and_columns(query)
     if not isinstance(asked, str):
-        return read_pattern(_text_sent(asked, kept, seam), YOUR_PATTERN, size)
+        return read_pattern(_text_sent(asked), YOUR_PATTERN, size)
     found = known_pattern(asked, OwnPatterns(catalogue))
     if found is None:
         raise PatternError(
@@ -172,21 +169,12 @@ def _pattern(
     return found.of_size(*size) if size else found
 
 
-def _text_sent(asked: object, kept: StoredBundle, seam: Fraction | None) -> str:
-    """Return the text of a pattern that the page sent, or described in the form."""
-    from cli.page.pattern_form import pattern_text_of
-
-    form, text = _given(asked, "form", dict), _given(asked, "text", str)
-    if form is not None:
-        text = pattern_text_of(form, kept.side, seam or Fraction(1, 4))
-    if text is None or len(text) > MAX_PATTERN_LETTERS:
-        raise PatternError("that is no pattern", "choose one of the list, or fill in the form")
-    return str(text)
-
-
-def _given(asked: object, name: str, kind: type) -> Any:  # noqa: ANN401 - of the kind asked for
-    value = asked.get(name) if isinstance(asked, dict) else None
-    return value if isinstance(value, kind) else None
+def _text_sent(asked: object) -> str:
+    """Return the text of a pattern that the page sent."""
+    text = asked.get("text") if isinstance(asked, dict) else None
+    if not isinstance(text, str) or len(text) > MAX_PATTERN_LETTERS:
+        raise PatternError("that is no pattern", "choose one of the list, or draw one")
+    return text
 
 
 def _rows_and_columns(query: Mapping[str, Any]) -> tuple[int, int] | None:

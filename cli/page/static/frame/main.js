@@ -38,7 +38,7 @@ let silence = 0;
 function where() {
   const [, id, part] = /^#bundle\/(\d+)(?:\/([a-z]+))?/.exec(location.hash) ?? [];
   if (id) return { id: Number(id), part: PARTS.some(([name]) => name === part) ? part : "photo" };
-  const [, place] = /^#([a-z]+)/.exec(location.hash) ?? [];
+  const [, place] = /^#([a-z]+)/.exec(location.hash.replace(/^#pattern(?=\/|$)/, "#patterns")) ?? [];
   return { place: PLACES.some(([name]) => name === place) ? place : "bundles" };
 }
 

@@ -1,33 +1,32 @@
-/** The choice of a pattern: one of the list, one described here, or one from a file. */
+/** The choice of a pattern for the open bundle: one of the list, one from a file, or one that is drawn. */
 
 import { debounced, el, field, fill } from "../frame/dom.js";
 import { complain, state } from "../frame/store.js";
 import { wish, wishFor } from "../plan/wish.js";
+import { handOver } from "./editor.js";
 
 const PAUSE = 120;
-const OWN = { title: "My quilt", rows: 4, columns: 3, set_size: 2, unit: "half-square-triangle", background: "yardage" };
 
 /** @returns {HTMLElement} the form; what it says is wished for at once */
 export function patternForm() {
   const now = wish();
-  const kind = typeof now.pattern === "string" ? now.pattern : now.pattern?.form ? " form" : now.pattern?.text ? " file" : "";
+  const kind = typeof now.pattern === "string" ? now.pattern : now.pattern?.text ? " file" : "";
   const choice = el("select", {}, ...[
     ["", "No pattern: sets alone"],
-    ...state.start.patterns.map((one) => [one.name, one.title]),
-    [" form", "Describe your own …"], [" file", "A pattern file …"],
+    ...state.start.patterns.map((one) => [one.name, one.shipped === false ? `${one.name} (yours)` : one.title]),
+    [" file", now.file && kind === " file" ? now.file : "A pattern file …"],
   ].map(([value, text]) => el("option", { value, text, selected: value === kind })));
   const says = el("p.hint");
   const more = el("div");
   const size = sizes(now);
   const tell = () => {
     says.textContent = state.start.patterns.find((one) => one.name === choice.value)?.says ?? "";
-    size.hidden = choice.value === "" || choice.value === " form";
-    fill(more, choice.value === " form" ? own() : choice.value === " file" ? file() : null);
+    size.hidden = choice.value === "";
+    fill(more, choice.value === " file" ? file() : null, drawing(choice.value));
   };
   choice.addEventListener("change", () => {
     size.clear();
-    if (choice.value === " form") wishFor({ pattern: { form: form() }, file: "", rows: undefined, columns: undefined });
-    else if (choice.value !== " file") wishFor({ pattern: choice.value || null, file: "", rows: undefined, columns: undefined });
+    if (choice.value !== " file") wishFor({ pattern: choice.value || null, file: "", rows: undefined, columns: undefined });
     tell();
   });
   tell();
@@ -35,8 +34,14 @@ export function patternForm() {
     field("Pattern", choice), says, more, size, seam(now), precuts(now));
 }
 
-function form() {
-  return { ...OWN, ...wish().pattern?.form };
+/** Ways to draw a pattern, or to change the one that is chosen. */
+function drawing(chosen) {
+  const bundle = state.view.id;
+  const one = state.start.patterns.find(({ name }) => name === chosen);
+  const text = chosen === " file" ? wish().pattern?.text : "";
+  const open = one ? el("a.button", { href: `#patterns/${encodeURIComponent(one.id ?? one.name)}/${bundle}`, text: "Open it" }) : null;
+  const again = text ? el("a.button", { href: `#patterns/draft/${bundle}`, text: "Open it", click: () => handOver({ text }) }) : null;
+  return el("div.row", {}, el("a.button", { href: `#patterns/new/${bundle}`, text: "Draw a pattern" }), open ?? again);
 }
 
 /** Rows and columns, and how to empty them. */
@@ -68,41 +73,6 @@ function precuts(now) {
   edges.addEventListener("change", () => wishFor({ pinked: edges.value || undefined }));
   return el("div", {}, field("Buy cloth", sold, "what doesn't fit in it stays by the yard"),
     field("Pinked squares are measured", edges));
-}
-
-/** The small form in which a pattern is described. */
-function own() {
-  const said = form();
-  const title = el("input", { value: said.title, maxlength: 80 });
-  const rows = whole(said.rows, 200);
-  const columns = whole(said.columns, 200);
-  const count = choices([2, 3, 4].map((value) => [value, String(value)]), said.set_size);
-  const unit = choices(state.start.units.map((one) => [one.name, one.says]), said.unit);
-  const says = el("p.hint");
-  const ground = choices([["yardage", "bought as yardage"], ["bundle", "from the bundle"]], said.background);
-  const fits = () => {
-    const known = state.start.units.find((one) => one.name === unit.value)?.set_sizes ?? [];
-    says.textContent = unit.selectedOptions[0]?.textContent ?? "";
-    for (const option of count.options) option.disabled = !known.includes(Number(option.value));
-    if (count.selectedOptions[0]?.disabled) count.value = String(known[0]);
-  };
-  const send = debounced(() => {
-    if (!rows.checkValidity() || !columns.checkValidity()) return;
-    wishFor({
-      rows: undefined, columns: undefined, file: "",
-      pattern: { form: { title: title.value, rows: Number(rows.value), columns: Number(columns.value),
-        set_size: Number(count.value), unit: unit.value, background: ground.value } },
-    });
-  }, PAUSE);
-  fits();
-  const box = el("div", { input: () => { fits(); send(); } },
-    field("Title", title), el("div.row", {}, field("Rows of blocks", rows), field("Columns", columns)),
-    field("Each set is sewn as", unit), says, field("Squares in a set", count), field("Background", ground));
-  return box;
-}
-
-function whole(value, most) {
-  return el("input", { type: "number", min: 1, max: most, required: true, inputmode: "numeric", value });
 }
 
 function choices(options, chosen) {

@@ -5,7 +5,7 @@ import { state, tell } from "../frame/store.js";
 
 /**
  * @typedef {object} Wish
- * @property {string|{form: object}|{text: string}|null} pattern null for sets alone
+ * @property {string|{text: string}|null} pattern null for sets alone
  * @property {string} [file] name of the pattern file that the text is from
  * @property {number} [rows] @property {number} [columns] @property {string} [seam] @property {string} [order]
  * @property {string} [precut] what cloth is bought as, if not by the yard
@@ -22,7 +22,8 @@ let asking = null;
 export function wish() {
   const kept = sessionStorage.getItem(shelf()) ?? localStorage.getItem(shelf());
   try {
-    return JSON.parse(kept) ?? { pattern: null };
+    const told = JSON.parse(kept) ?? { pattern: null };
+    return told.pattern?.form ? { ...told, pattern: null } : told;
   } catch {
     return { pattern: null };
   }
@@ -34,6 +35,15 @@ export function wishFor(changes) {
   sessionStorage.setItem(shelf(), text);
   localStorage.setItem(shelf(), text);
   return loadPlan();
+}
+
+/** Wish for something of a bundle that isn't open. @param {number} bundle @param {Partial<Wish>} changes */
+export function leaveWish(bundle, changes) {
+  const at = `wish ${bundle}`;
+  const had = JSON.parse(localStorage.getItem(at) ?? "{}");
+  const text = JSON.stringify({ ...had, ...changes });
+  sessionStorage.setItem(at, text);
+  localStorage.setItem(at, text);
 }
 
 /** Load the plan of the wish for the version at hand; those who hear are told "plan". */

@@ -1,0 +1,193 @@
+/** The pattern that is being made: its data, what the server says of them, and the way back. */
+
+import { post } from "../frame/api.js";
+import { complain } from "../frame/store.js";
+import { edited } from "./places.js";
+
+const PAUSE = 160;
+const MOST_STEPS = 200;
+const SHELF = "pattern draft";
+
+/** What is shown; `told` is the server's last answer. */
+export const draft = {
+  data: null, blocks: [], cloths: [], told: null, busy: false, chosen: 0,
+  name: "", id: null, version: null, bundle: null, side: "", tints: {}, saved: "", added: [],
+};
+const hearers = new Set();
+let past = [];
+let future = [];
+let timer = 0;
+let asking = null;
+let turn = 0;
+
+/** Hear of changes: "data" when something was done, "told" when the server has answered. */
+export function hearDraft(does) {
+  hearers.add(does);
+  return () => hearers.delete(does);
+}
+
+function tellDraft(what) {
+  for (const does of [...hearers]) does(what);
+}
+
+/** Begin with a pattern. @param {object} given data or text, and what is known of it @returns {Promise<void>} */
+export async function beginDraft({ data, text, drawn, ...more }) {
+  Object.assign(draft, { data: data ?? null, blocks: [], cloths: [], told: null, chosen: 0, name: "", id: null,
+    version: null, bundle: null, side: "", tints: {}, saved: "", added: [] }, more);
+  past = [];
+  future = [];
+  await look(data ? { data, ...(drawn ? { drawn } : {}) } : { text });
+  if (!draft.saved) draft.saved = more.id ? draft.told?.text ?? "" : "";
+}
+
+/** What was left unfinished when the page was last open. */
+export function shelved() {
+  try {
+    return JSON.parse(localStorage.getItem(SHELF) ?? "null");
+  } catch {
+    return null;
+  }
+}
+
+/** Change fields. @param {import("./places.js").Edit[]} edits */
+export function edit(edits) {
+  change(edited(draft.data, edits));
+}
+
+/** Take other data. @param {any} data */
+export function change(data) {
+  remember();
+  draft.data = data;
+  tellDraft("data");
+  wait({ follow: true });
+}
+
+/** Draw a block anew. @param {number} number @param {{across: number, down: number, tiles: any[]}} block @param {any[]} [cloths] */
+export function draw(number, block, cloths) {
+  remember();
+  const blocks = [...draft.blocks];
+  blocks[number] = { ...draft.blocks[number], ...block };
+  draft.blocks = blocks;
+  const drawn = { number, across: block.across, down: block.down, tiles: block.tiles, cloths: cloths ?? draft.cloths };
+  tellDraft("data");
+  wait({ drawn });
+}
+
+/** Lay a cloth ready to be painted with; the pattern has it once something is. @param {any} cloth */
+export function addCloth(cloth) {
+  draft.added = [...draft.added, { pieces: [], ...cloth }];
+  draft.cloths = [...draft.cloths, { pieces: [], ...cloth }];
+  tellDraft("told");
+}
+
+/** Colour a cloth on the screen. */
+export function tint(cloth, colour) {
+  draft.tints = { ...draft.tints, [cloth]: colour };
+  tellDraft("told");
+  shelve();
+}
+
+export function canUndo() {
+  return past.length > 0;
+}
+
+export function canRedo() {
+  return future.length > 0;
+}
+
+export function undoDraft() {
+  step(past, future);
+}
+
+export function redoDraft() {
+  step(future, past);
+}
+
+function step(from, to) {
+  const last = from.pop();
+  if (!last) return;
+  to.push(snapshot());
+  Object.assign(draft, last);
+  draft.chosen = Math.min(draft.chosen, Math.max(0, draft.blocks.length - 1));
+  tellDraft("data");
+  wait({});
+}
+
+function snapshot() {
+  const { data, blocks, cloths } = draft;
+  return { data, blocks, cloths };
+}
+
+function remember() {
+  past = [...past.slice(1 - MOST_STEPS), snapshot()];
+  future = [];
+}
+
+let drawing = null;
+
+function wait(more) {
+  if (more.drawn) drawing = more.drawn;
+  draft.busy = true;
+  clearTimeout(timer);
+  timer = setTimeout(() => {
+    const drawn = drawing;
+    drawing = null;
+    look({ data: draft.data, follow: more.follow, ...(drawn ? { drawn } : {}) });
+  }, PAUSE);
+}
+
+async function look(body) {
+  asking?.abort();
+  asking = new AbortController();
+  const own = (turn += 1);
+  draft.busy = true;
+  try {
+    const told = await post("/api/patterns/check", { ...body, ...sizes() }, { signal: asking.signal });
+    if (own !== turn) return;
+    take(told, body.drawn);
+  } catch (error) {
+    if (error.name === "AbortError") {
+      if (body.drawn && !drawing) drawing = body.drawn;
+      return;
+    }
+    if (own === turn) draft.busy = false;
+    complain(error);
+    tellDraft("told");
+  }
+}
+
+function sizes() {
+  return { ...(draft.side ? { side: draft.side } : {}), ...(draft.bundle ? { bundle: draft.bundle } : {}) };
+}
+
+function take(told, drawn) {
+  draft.told = told;
+  draft.busy = Boolean(drawing);
+  draft.data = told.data;
+  draft.cloths = [...told.cloths, ...draft.added.filter((one) => !told.cloths.some(({ name }) => name === one.name))];
+  if (told.blocks) draft.blocks = told.blocks.map((block, number) => kept(block, drawn?.number === number ? drawn : null));
+  shelve();
+  tellDraft("told");
+}
+
+/** A block as the server has it, the tones as they were painted here. */
+function kept(block, drawn) {
+  if (!drawn || drawn.tiles.length !== block.tiles.length) return block;
+  const own = [...drawn.tiles].sort((one, other) => one.row - other.row || one.column - other.column);
+  return { ...block, tiles: block.tiles.map((tile, place) => ({ ...tile, at_a_time: own[place].at_a_time ?? null,
+    paints: tile.paints.map((paint, part) => ({ ...paint, tone: own[place].paints[part]?.tone ?? paint.tone })) })) };
+}
+
+function shelve() {
+  const { data, name, id, version, bundle, tints, saved } = draft;
+  localStorage.setItem(SHELF, JSON.stringify({ data, name, id, version, bundle, tints, saved }));
+}
+
+/** Wait until the server has answered to all that was done. */
+export async function settledDraft() {
+  while (draft.busy) {
+    await new Promise((done) => {
+      const deaf = hearDraft((what) => { if (what === "told") { deaf(); done(); } });
+    });
+  }
+}

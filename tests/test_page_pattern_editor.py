@@ -1,0 +1,117 @@
+"""The pattern editor by key, finger and form: nothing typed is lost, faults are mended there."""
+
+import pytest
+from browser import faults
+from sorting_page import opened  # noqa: F401 - a fixture
+
+api = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
+expect = api.expect
+pytestmark = pytest.mark.slow
+
+
+@pytest.fixture
+def editor(opened):  # noqa: F811 - the fixture
+    return opening(opened())
+
+
+def opening(sheet, key="new"):
+    sheet.tab.goto(f"{sheet.server.origin}/#patterns/{key}/{sheet.view()['id']}")
+    sheet.tab.locator(".quilt-drawing").wait_for()
+    return sheet
+
+
+def messages(sheet):
+    return sheet.tab.locator(".message")
+
+
+def field(sheet, label):
+    return sheet.tab.get_by_label(label, exact=True).first
+
+
+def test_what_is_typed_stays_and_what_is_wrong_is_mended_at_its_field(editor):
+    editor.button("Add sashing").click()
+    field(editor, "Width, finished").fill("2 1/2")
+    editor.button("Add a border").click()  # without leaving the field before
+    expect(field(editor, "Border 1, width finished")).to_have_value("2")
+    expect(field(editor, "Width, finished")).to_have_value("2 1/2")
+    field(editor, "Posts where strips meet").select_option(label="from squares left over")
+    expect(editor.tab.locator(".cloth-form[aria-label='post']")).to_be_visible()
+    expect(field(editor, "Pieces in all")).to_have_value("6")
+    field(editor, "Border 1, width finished").fill("90")
+    field(editor, "Title").focus()
+    expect(messages(editor)).to_contain_text(['"90" is not from 1/4 to 60 in.'])
+    expect(field(editor, "Border 1, width finished")).to_have_attribute("aria-invalid", "true")
+    expect(editor.button("Is blues enough?")).to_be_disabled()
+    editor.button("Use 60").click()
+    expect(field(editor, "Border 1, width finished")).to_have_value("60")
+    field(editor, "Block, finished").fill("9")
+    field(editor, "Title").focus()
+    expect(editor.tab.locator(".old-new")).to_contain_text("cut: feature")
+    field(editor, "Set").select_option("on point")
+    expect(editor.tab.locator(".quilt-size")).to_contain_text("18 blocks")
+    editor.shot("pattern on point")
+    assert faults(editor.tab) == []
+
+
+def test_a_block_is_drawn_by_key_kept_and_taken_back(editor):
+    tab, stage = editor.tab, editor.tab.locator(".block-stage")
+    editor.button("half square triangle", exact=True).click()
+    stage.focus()
+    editor.press("ArrowRight", "Enter", "r", "ArrowDown", "m")
+    expect(stage).to_have_attribute("aria-label", "Row 2, column 2: square, feature")
+    editor.press("ArrowUp")
+    words = "Row 1, column 2: half square triangle, feature and ground, turned 90 degrees"
+    expect(stage).to_have_attribute("aria-label", words)
+    field(editor, "Copy what I do").select_option("half")
+    editor.press("Tab")
+    field(editor, "Upper left half").select_option(label="ground")
+    stage.focus()
+    editor.press("ArrowDown", "ArrowDown")
+    expect(stage).to_have_attribute(
+        "aria-label", words.replace("1", "3", 1).replace("feature and ", "").replace("90", "270")
+    )
+    field(editor, "Name of the pattern").fill("Porch")
+    editor.button("Keep", exact=True).click()
+    editor.said("Porch is kept")
+    assert [
+        one["name"] for one in editor.server.get("patterns")["patterns"] if not one["shipped"]
+    ] == ["Porch"]
+    editor.button("Undo in the pattern").click()
+    editor.press("ArrowUp", "ArrowUp")
+    tab.reload()
+    tab.locator(".quilt-drawing").wait_for()
+    expect(field(editor, "Name of the pattern")).to_have_value("Porch")
+    tab.goto(f"{editor.server.origin}/#patterns")
+    expect(tab.locator(".pattern-list")).to_contain_text("Porch")
+    assert faults(tab) == []
+
+
+@pytest.mark.parametrize("size", [(390, 844), (1024, 768)])
+def test_it_is_drawn_by_finger_in_light_and_dark(opened, size):  # noqa: F811 - the fixture
+    wide, high = size
+    sheet = opening(
+        opened(viewport={"width": wide, "height": high}, has_touch=True, color_scheme="dark")
+    )
+    tab = sheet.tab
+    tab.get_by_role("button", name="quarter square triangle", exact=True).tap()
+    area = tab.locator(".block-drawing").bounding_box()
+    tab.touchscreen.tap(area["x"] + area["width"] / 2, area["y"] + area["height"] / 2)
+    expect(tab.get_by_role("heading", name="Quarter square triangle")).to_be_visible()
+    sheet.button("Start from …").tap()
+    tab.locator(".known-block").nth(3).tap()
+    expect(tab.locator(".numbers")).to_contain_text("square")
+    assert tab.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    sheet.shot(f"pattern by finger {wide}")
+    assert faults(tab) == []
+
+
+@pytest.mark.parametrize("name", ["example", "four-patch", "hourglass"])
+def test_every_shipped_pattern_opens_and_nothing_in_it_changes(editor, name):
+    from catalog.pattern.pattern_file import pattern_text
+    from catalog.pattern.patterns import read_pattern
+
+    opening(editor, name)
+    expect(editor.tab.locator(".message.flag")).to_have_count(0)
+    kept = editor.tab.evaluate("() => JSON.parse(localStorage.getItem('pattern draft')).data")
+    told = editor.server.post("patterns/check", {"data": kept})
+    assert read_pattern(told["text"], name).quilt == read_pattern(pattern_text(name), name).quilt
