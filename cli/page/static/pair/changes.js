@@ -12,8 +12,8 @@ export function changes({ find, all }) {
 
   const draw = () => {
     const fresh = [...changed];
-    fill(box, el("span.counted", { text: words, title: words }), some ? button("Choose all", all, { class: "plain", data: { key: "choose-all" } }) : null,
-      state.sets?.changed?.words ? el("span.changed-words", { text: state.sets.changed.words }) : null,
+    fill(box, state.sets?.changed?.words && !some ? null : el("span.counted", { text: words, title: words }), some ? button("Choose all", all, { class: "plain", data: { key: "choose-all" } }) : null,
+      state.sets?.changed?.words ? el("span.changed-words", { text: state.sets.changed.words, title: state.sets.changed.words }) : null,
       fresh.length ? button("Show", () => find(fresh), { class: "plain", data: { key: "changes-show" } }) : null,
       state.sets?.changed?.words && state.view.undo ? button("Take it back", () => back("undo"), { class: "plain", data: { key: "changes-back" } }) : null);
   };
@@ -22,7 +22,7 @@ export function changes({ find, all }) {
     waiting: () => fill(box, el("span", { text: "Choosing the sets …" })),
     /** The numbers of sets that are new since the change before. */
     take: (told) => {
-      changed = new Set(told.sets.filter((one) => one.fresh).map((one) => one.number));
+      changed = new Set(told.changed?.new ?? []);
       return changed;
     },
     count: (shown, active) => {

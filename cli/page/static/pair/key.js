@@ -15,6 +15,7 @@ export function key() {
     el("li", {}, el("span.sample-set.locked"), el("span", { text: "two lines round a set: locked" })),
     el("li", {}, el("span.sample-set.changed"), el("span", { text: "a bar above a set: new since the last change" }))),
     el("p.hint", { text: "Rest on a square to see it large. Drag one onto another to let them change places. Draw a frame round several, or press Shift, to choose them." }));
-  const draw = () => fill(told, (state.sets?.summary ?? []).map((text) => el("p", { text })));
+  const draw = () => fill(told, state.sets?.changed?.words ? el("p", {}, el("strong", { text: "Since the last change: " }), state.sets.changed.words) : null,
+    (state.sets?.summary ?? []).map((text) => el("p", { text })));
   return { box, draw };
 }

@@ -80,14 +80,22 @@ export function preview(given) {
   return { box, show, weigh, drop, hide, shown: () => Boolean(shown) };
 }
 
-/** What would change, in words and as the sets that would come. */
+/** What would change: the sets that would be no more, and those that would come. */
 export function foretold(told) {
+  if (!told.breaks.length && !told.new.length) return [el("p", { text: told.words.join(" ") || "It would change no set." })];
   return [
-    ...told.words.map((text) => el("p", { text, class: told.worse ? "warned" : null })),
-    told.new.length ? el("ul.coming", {}, ...told.new.slice(0, MOST_SHOWN).map((set) => el("li", {},
-      el("span.thumbs", {}, ...set.squares.map((id) => thumb(id, 40))),
-      el("span", {}, el("strong", { text: `Set ${set.number}` }), ` ${set.words} (${set.difference.toFixed(1)})${set.counts ? "" : ", too far apart to count"}`)))) : null,
-    told.new.length > MOST_SHOWN ? el("p.hint", { text: `and ${told.new.length - MOST_SHOWN} sets more` }) : null,
+    ...told.words.map((text) => el("p.quiet", { text })),
+    ...some("Now", told.breaks), ...some("Then", told.new),
     told.left_alone.length ? el("p", { text: `In no set then: ${told.left_alone.map(({ square }) => called(square)).join(", ")}.` }) : null,
+    told.worse ? el("p.flag", { text: "They would be less alike than they are now." }) : null,
   ];
+}
+
+function some(heading, sets) {
+  if (!sets.length) return [];
+  return [el("h3", { text: heading }), el("ul.coming", {}, ...sets.slice(0, MOST_SHOWN).map((set) => el("li", {},
+    el("span.thumbs", {}, ...set.squares.map((id) => thumb(id, 40))),
+    el("span", {}, el("strong", { text: `Set ${set.number}` }), ` ${set.words} (${set.difference.toFixed(1)})`,
+      set.counts ? null : el("span.flag", { text: "too far apart to count" }))))),
+  sets.length > MOST_SHOWN ? el("p.hint", { text: `and ${sets.length - MOST_SHOWN} more` }) : null];
 }

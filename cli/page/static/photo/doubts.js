@@ -19,6 +19,8 @@ export function doubts(given) {
   const box = el("section.card.doubts", { "aria-label": "What wants a look", hidden: true, tabindex: -1 });
   let told = null;
   let at = "";
+  /** What is to be asked again as soon as its answer is taken back. */
+  let again = "";
   let on = false;
   let moving = false;
   const answered = [];
@@ -61,7 +63,9 @@ export function doubts(given) {
   }
   function draw() {
     const all = list();
-    const one = all.find((each) => keyOf(each) === at) ?? all[0];
+    const taken = all.find((each) => keyOf(each) === again);
+    if (taken) again = "";
+    const one = taken ?? all.find((each) => keyOf(each) === at) ?? all[0];
     if (!one) {
       at = "";
       fill(box, ...nothingMore());
@@ -133,7 +137,7 @@ export function doubts(given) {
     given.show(list().find((each) => keyOf(each) === at));
   }
   function takeBack() {
-    at = answered.pop() ?? "";
+    again = answered.pop() ?? "";
     back("undo");
   }
   function nothingMore() {
