@@ -121,7 +121,8 @@ class TestFits:
         }  # fmt: skip
         Path("two.toml").write_text(TWO, encoding="utf-8")
         (one,) = told("fits", "blues", "--pattern", "two.toml")["fits"]
-        assert (one["enough"], one["title"]) == (True, "Two")
+        assert (one["enough"], one["title"], one["pattern_id"]) == (True, "Two", None)
+        assert {one["pattern_id"] for one in fits} == {1}
         ended = porch("fits", "--pattern", "two.toml")
         assert ended.exit_code == 0
         assert ended.stdout.startswith("Two: 2 of 2 bundles would do")

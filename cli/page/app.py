@@ -98,7 +98,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         f"{here}/wall-checks/{{check}}/take": walls.take,
         f"{here}/wall-checks/{{check}}/tick": walls.tick,
         "/api/patterns": patterns.keep,
-        one: patterns.write,
+        "/api/patterns/{pattern:int}": patterns.write,
         f"{one}/copy": patterns.copy,
         f"{one}/rename": patterns.rename,
         f"{one}/undo": patterns.undo,

@@ -85,9 +85,9 @@ def _tried(
     if pattern is None:
         patterns = tried_patterns(own.all())
     else:
-        known = own.find(pattern)
         read = find_pattern(pattern, catalogue.path)
-        patterns = (tried_own(known) if known and known.text == read.text else tried_pattern(read),)
+        known = own.find(read.name) if read.identity else None
+        patterns = (tried_pattern(read) if known is None else tried_own(known),)
     names = [name] if name is not None else [line.name for line in catalogue.lines()]
     if not names:
         raise PatternError(

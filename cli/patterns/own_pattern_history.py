@@ -30,7 +30,8 @@ def history(name: PatternName, *, manner: Manner) -> None:
         for one, words in told:
             gone = " (taken back)" if one.undone else ""
             console.tell(f"{one.at[:16].replace('T', ' ')}  {one.number}. {words}{gone}")
-        console.tell(f"calicount pattern undo {quoted(kept.name)} takes the last one back.")
+        if kept.undoes is not None:
+            console.tell(f"calicount pattern undo {quoted(kept.name)} takes the last one back.")
 
     listed = [
         {"number": one.number, "says": words, "at": one.at, "undone": bool(one.undone)}

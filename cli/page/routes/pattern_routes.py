@@ -56,7 +56,7 @@ class PatternRoutes:
         return self._with(lambda own: own.write(own.named(name).id, text, seen))
 
     def write(self, asked: PageRequest) -> Response:
-        """Let a pattern say something else, under its name or another, in one change or two."""
+        """Let a pattern that is kept say something else from now on."""
         text, seen = _text(asked.body), read(asked.body, "version", Version)
         return self._with(lambda own: own.write(_number(asked), text, seen))
 
@@ -206,7 +206,7 @@ def pattern_view(kept: StoredPattern) -> View:
 
 def _number(asked: PageRequest) -> int:
     """Return the number in the address of a pattern."""
-    text = asked.path["pattern"]
+    text = str(asked.path["pattern"])
     if not text.isdecimal() or len(text) > MAX_DIGITS:
         raise NotThereError("there is no such pattern", "choose one of the list")
     return int(text)
