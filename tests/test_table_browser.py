@@ -109,13 +109,13 @@ def test_a_phone_comes_in_sews_without_the_network_and_is_ended(phone_page):
     expect(tab.locator(".line")).to_be_empty()  # all cloth is here
     tab.context.set_offline(True)
     box = phone.button("Tick as sewn").bounding_box()
-    phone.button("Tick as sewn").tap()
+    phone.button("Tick as sewn").click()
     expect(tab.locator(".line")).to_contain_text("1 tick waits")
     assert phone.button("✓ Sewn").bounding_box() == box
-    phone.button("Next").tap()
-    phone.button("Next").tap()
+    phone.button("Next").click()
+    phone.button("Next").click()
     ticked = ["A2", phone.head()]
-    phone.button("Tick as sewn").tap()
+    phone.button("Tick as sewn").click()
     expect(tab.locator(".line")).to_contain_text("2 ticks wait")
     assert tab.locator(".block-picture").evaluate(COLOURS) > 200
     for one in tab.locator(".pieces img").all():
@@ -147,16 +147,13 @@ def test_a_phone_comes_in_sews_without_the_network_and_is_ended(phone_page):
 
 def swipe(tab, by):
     """Draw a finger across the block."""
-    tab.evaluate(
-        """(by) => {
-          const at = document.querySelector(".sew-picture");
-          const tell = (kind, x) => at.dispatchEvent(new PointerEvent(kind, {
-            bubbles: true, isPrimary: true, pointerType: "touch", clientX: x, clientY: 300 }));
-          tell("pointerdown", 200);
-          tell("pointerup", 200 + by);
-        }""",
-        by,
-    )
+    hand = tab.context.new_cdp_session(tab)
+    finger = [{"x": 200, "y": 300}]
+    hand.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": finger})
+    for part in (0.3, 0.6, 1.0):
+        finger = [{"x": 200 + part * by, "y": 300}]
+        hand.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": finger})
+    hand.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
 
 
 def send_a_photo(phone):

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import asyncio
-import inspect
 from ipaddress import ip_address
 
 import pytest
 from starlette.responses import PlainTextResponse
 
 from catalog.errors import UsageError
-from cli.page.table import code_throttle, private_addresses
+from cli.page.guard import is_same
+from cli.page.table import code_throttle, invitations, private_addresses
 from cli.page.table.admission import WARNING, Admission
 from cli.page.table.code_throttle import LONGEST_PAUSE, SLIPS, CodeThrottle
 from cli.page.table.devices import MAX_DEVICES, Device, Devices, kind_of
@@ -70,11 +70,24 @@ def test_a_code_may_be_typed_in_the_digits_of_another_script(clock):
     assert codes.accept("".join(chr(0x0660 + int(digit)) for digit in code), typed=True)
 
 
-def test_a_right_code_is_compared_as_a_wrong_one_is():
-    """`secrets.compare_digest` alone looks at codes, also where none stands."""
-    told = inspect.getsource(Invitations.accept)
-    assert "is_same" in told
-    assert "==" not in told
+def test_a_right_code_is_compared_as_a_wrong_one_is(clock, monkeypatch):
+    """One comparison in constant time, whether a code stands, is right, or is of the other kind."""
+    compared = []
+
+    def counted(given, known):
+        compared.append((len(given), len(known)))
+        return is_same(given, known)
+
+    monkeypatch.setattr(invitations, "is_same", counted)
+    codes = Invitations(clock)
+    said = [(codes.accept("123456", typed=True), codes.accept("x" * 22, typed=False))]
+    now = codes.renew()
+    wrong = f"{(int(now.code) + 1) % 10**DIGITS:0{DIGITS}}"
+    said.append((codes.accept(wrong, typed=True), codes.accept("x" * 22, typed=False)))
+    assert said == [(False, False)] * 2
+    assert codes.accept(now.code, typed=True)
+    assert compared == [(6, 6), (22, 22), (6, 6), (22, 22), (6, 6)]
+    assert "compare_digest" in is_same.__code__.co_names
 
 
 def guesses(throttle, clock, address, seconds, typed=True):

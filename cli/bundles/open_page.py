@@ -96,7 +96,9 @@ def open_(
 ) -> None:
     """Open the sorting page in your browser; nothing leaves this computer.
 
-    Ctrl-C ends it; everything that you did is kept.
+    Ctrl-C ends it; everything that you did is kept. With --table a phone or tablet on your own
+    network comes in by a code, to send photos and to see block by block what is sewn; what goes
+    between the two is not encrypted.
 
     For example:
 

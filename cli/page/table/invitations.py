@@ -50,6 +50,8 @@ class Invitations:
     def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
         self._clock, self._lock = clock, Lock()
         self._now: Invitation | None = None
+        self._none = Invitation(0.0)
+        """What codes are held against where none stands."""
 
     def renew(self) -> Invitation:
         """Make an invitation; one that stood before is none any more."""
@@ -82,7 +84,7 @@ class Invitations:
         """
         with self._lock:
             held = self._standing()
-            known = held[0] if held else Invitation(0.0)
+            known = held[0] if held else self._none
             right = is_same(_digits(given), known.code) if typed else is_same(given, known.token)
             if not (right and held):
                 return False

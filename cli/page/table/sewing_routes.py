@@ -25,8 +25,9 @@ if TYPE_CHECKING:
     from cli.page.photo_jobs import Jobs
     from cli.page.routes.plan_routes import Plan, PlanRoutes
 
-SEEN: Final = ("id", "name", "version", "side", "side_in", "photos", "squares", "families", "notes")
+SEEN: Final = ("id", "name", "version", "side", "photos")
 """Of a bundle; what was done to it, its rules and projects are the first door's."""
+SEEN_OF_SQUARES: Final = ("id", "label", "said", "photo", "v", "corners", "hex", "colour_name")
 TRIES: Final = 20
 """How often a tick is worked out anew because the bundle was changed meanwhile."""
 
@@ -58,7 +59,8 @@ class SewingRoutes:
         from cli.page.bundle_view import bundle_view
 
         whole = bundle_view(self.state.kept(asked.number("bundle")))
-        return told({name: whole[name] for name in SEEN})
+        squares = [{name: one[name] for name in SEEN_OF_SQUARES} for one in whole["squares"]]
+        return told({**{name: whole[name] for name in SEEN}, "squares": squares})
 
     def plan(self, asked: PageRequest) -> Response:
         """Answer with the plan that the computer's page shows, or else with that of last time."""

@@ -12,6 +12,7 @@ export const knows = { start: null, bundle: null, plan: null, quilt: null, sets:
 const listeners = new Set();
 let timer = 0;
 let line = null;
+let wanted = 0;
 let ended = () => {};
 
 /** Hear of "bundle", "plan", "sets", "away", "ticks", "said". */
@@ -34,6 +35,7 @@ export async function begin(over) {
 
 /** Open a bundle. @param {number} id */
 export async function open(id) {
+  wanted = id;
   Object.assign(knows, { bundle: null, plan: null, quilt: null, sets: null });
   await load(id);
   listen();
@@ -45,6 +47,7 @@ export function stop() {
   clearTimeout(timer);
   line?.close();
   line = null;
+  wanted = 0;
   Object.assign(knows, { bundle: null, plan: null, quilt: null, sets: null, squares: new Map() });
 }
 
@@ -90,7 +93,7 @@ function near(is) {
 
 async function load(id) {
   const bundle = await asking(() => get(`/api/bundle/${id}`));
-  if (!bundle) return;
+  if (!bundle || wanted !== id) return;
   knows.bundle = bundle;
   knows.squares = new Map(bundle.squares.map((one) => [one.id, one]));
   tell("bundle");
@@ -116,19 +119,36 @@ function watch() {
   clearTimeout(timer);
   timer = setTimeout(async () => {
     await look();
-    if (knows.bundle) watch();
+    if (wanted) watch();
   }, SOON);
 }
 
 /** Look how the bundle stands now. */
 export async function look() {
   const { bundle, plan } = knows;
-  if (!bundle || document.hidden) return;
+  if (!wanted || document.hidden) return;
+  if (!bundle) return void await load(wanted);
   const now = await asking(() => get(`/api/bundle/${bundle.id}/now`, soon())).catch(() => null);
   if (!now || knows.bundle !== bundle) return;
   listen();
   tell("near");
   if (now.version !== bundle.version || now.version !== plan?.version || (plan?.mark && now.mark !== plan.mark)) await load(bundle.id);
+  return undefined;
+}
+
+/** What this device did led to a version: nothing else changed if it is the next. */
+export function did(version) {
+  const { bundle, plan } = knows;
+  if (!bundle || !plan || bundle.version !== plan.version || version > bundle.version + 1) return;
+  bundle.version = plan.version = version;
+}
+
+/** Which bundles there are now. */
+export async function refresh() {
+  const start = await asking(() => get("/api/start"));
+  if (!start) return;
+  knows.start = start;
+  tell("start");
 }
 
 addEventListener("online", look);

@@ -26,8 +26,11 @@ export async function room(main, ask) {
   const foot = el("div.foot");
   let part = "sew";
   let leave = () => {};
+  let out = false;
 
   const over = (why) => {
+    if (out) return;
+    out = true;
     leave();
     deaf();
     letGo();
@@ -51,6 +54,9 @@ export async function room(main, ask) {
     await open(id).catch((error) => say(error.message));
     show(part);
   };
+  const list = () => {
+    fill(name, ...knows.start.bundles.map((one) => el("option", { value: one.id, text: one.name, selected: one.id === knows.bundle?.id })));
+  };
   let silence = 0;
   const say = (text) => {
     const said = document.getElementById("said");
@@ -63,15 +69,20 @@ export async function room(main, ask) {
     if (what === "said") say(more);
     if (["away", "ticks", "cloth", "plan"].includes(what)) status();
     if (what === "near") hold([]);
+    if (what === "start") list();
   });
 
   const start = await begin(over);
-  if (!start) return void (knows.start ?? setTimeout(() => room(main, ask), 2000));
+  if (out) return undefined;
+  if (!start) {
+    deaf();
+    return void setTimeout(() => room(main, ask), 2000);
+  }
   document.body.classList.add("inside");
   main.className = "inside";
-  const out = el("button.plain", { type: "button", text: "Leave", click: async () => { await asking(() => post("/api/leave")); over("You have left the table."); } });
-  fill(name, ...start.bundles.map((one) => el("option", { value: one.id, text: one.name })));
-  fill(main, el("header.top", {}, name, out), nav, line, here, foot);
+  const away = el("button.plain", { type: "button", text: "Leave", click: async () => { await asking(() => post("/api/leave")); over("You have left the table."); } });
+  list();
+  fill(main, el("header.top", {}, name, away), nav, line, here, foot);
   const first = start.bundles.find((one) => one.id === start.open) ?? start.bundles[0];
   if (!first) return show("send");
   name.value = first.id;

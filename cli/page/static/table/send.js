@@ -2,7 +2,7 @@
 
 import { get } from "../frame/api.js";
 import { el, field, fill } from "../frame/dom.js";
-import { asking, knows } from "./knows.js";
+import { asking, knows, refresh } from "./knows.js";
 
 const PAUSE = 800;
 const jobs = el("ul.jobs", { "aria-label": "Photos sent" });
@@ -55,6 +55,7 @@ async function followed(job, bar, words) {
   for (;;) {
     const told = await asking(() => get(`/api/jobs/${job}`));
     if (told) words.textContent = told.state === "failed" ? `${told.problem}; ${told.cure}.` : told.words;
+    if (told?.state === "done") refresh();
     if (told?.state === "done" || told?.state === "failed") return bar.remove();
     await new Promise((go) => { setTimeout(go, PAUSE); });
   }

@@ -1,7 +1,7 @@
 /** What was ticked as sewn: shown at once, kept by the device, sent as soon as the computer answers. */
 
 import { post, Lost } from "../frame/api.js";
-import { asking, hear, knows, soon, tell } from "./knows.js";
+import { asking, did, hear, knows, soon, tell } from "./knows.js";
 
 const SHELF = "ticks";
 let sending = false;
@@ -50,7 +50,7 @@ async function sent(one) {
   const { bundle, ...said } = one;
   try {
     const told = await asking(() => post(`/api/bundle/${bundle}/ticks`, said, soon()));
-    if (told && bundle === knows.bundle?.id) note(one);
+    if (told && bundle === knows.bundle?.id) note(one, told.version);
     return Boolean(told);
   } catch (error) {
     if (error instanceof Lost || error.status >= 500) return false;
@@ -59,14 +59,19 @@ async function sent(one) {
   }
 }
 
-/** Until the plan comes anew, it holds what was sent. */
-function note(one) {
+/** The plan holds what was sent; it is asked for anew where more than that has changed. */
+function note(one, version) {
   const block = knows.plan?.wall?.blocks.find((other) => isOf(one, other));
   if (block) block.done = one.on;
+  did(version);
 }
 
 function isOf(one, block) {
-  return one.bundle === knows.bundle?.id && one.wall === knows.plan?.wall?.key && String(one.squares) === String(block.squares);
+  return one.bundle === knows.bundle?.id && one.wall === knows.plan?.wall?.key && inOrder(one.squares) === inOrder(block.squares);
+}
+
+function inOrder(squares) {
+  return String([...squares].sort((one, other) => one - other));
 }
 
 function keep(all) {
