@@ -192,7 +192,7 @@ def test_the_owner_opens_the_table_sees_who_is_in_and_closes_it(sheet, monkeypat
         monkeypatch.setattr(module, "offered_addresses", lambda: own)
     monkeypatch.setattr(table_door, "PORT", 0)
     tab, page = sheet.tab, sheet.server
-    sheet.button("More").click()
+    sheet.button("More", exact=True).click()
     sheet.button("Phone or tablet").click()
     dialog = tab.get_by_role("dialog")
     expect(dialog).to_contain_text("not encrypted")

@@ -118,9 +118,11 @@ def test_another_origin_may_neither_enter_nor_change_nor_read(laid):  # noqa: F8
             answer = one.post("/api/enter", json={"code": code}, headers={"Origin": origin})
             refused(answer, "another page asked for this")
         enter(laid.door, one)
-        for path in ("/api/leave", "/api/photos?bundle=x&name=y", "/api/bundle/1/ticks"):
+        for path in ("/api/leave", "/api/bundle/1/ticks"):
             answer = one.post(path, json={}, headers={"Origin": EVIL})
             refused(answer, "another page asked for this")
+        photo = one.put(f"/api/uploads/random-{'0' * 64}", content=b"x", headers={"Origin": EVIL})
+        refused(photo, "another page asked for this")
         refused(one.get("/api/start", headers={"Origin": EVIL}), "another page asked for this")
         site = {"Sec-Fetch-Site": "cross-site"}
         refused(one.get("/api/start", headers=site), "another page asked for this")
@@ -177,6 +179,7 @@ RIGHTS = [
     ("POST", "/api/bundle/{}/plan", 405),
     ("POST", "/api/bundle/{}/wall-checks", 404),
     ("POST", "/api/bundles", 404),
+    ("POST", "/api/photos", 404),
     ("GET", "/api/bundle/{}/files/everything.zip", 404),
     ("GET", "/api/table", 404),
     ("POST", "/api/table/open", 404),
@@ -210,13 +213,15 @@ def test_the_second_door_has_these_addresses_and_no_others(laid):  # noqa: F811
     reads = {
         *("/", "/static/{name:path}", "/api/enter", "/api/start", "/api/events"),
         *("/api/crop/{square:int}.jpg", "/api/photo/{photo:int}.jpg", "/api/jobs/{job}", here),
+        "/api/uploads/{key}",
         *(f"{here}/{name}" for name in ("sets", "plan", "quilt", "squares.jpg", "now")),
     }
-    changes = {"/api/enter", "/api/leave", "/api/photos", f"{here}/ticks"}
+    changes = {"/api/enter", "/api/leave", f"{here}/ticks"}
     found = {(method, route.path) for route in app.routes for method in route.methods}
     assert {path for method, path in found if method == "GET"} == reads
     assert {path for method, path in found if method == "POST"} == changes
-    assert {method for method, _ in found} == {"GET", "HEAD", "POST"}
+    assert {path for method, path in found if method == "PUT"} == {"/api/uploads/{key}"}
+    assert {method for method, _ in found} == {"GET", "HEAD", "POST", "PUT"}
 
 
 def test_a_device_hears_of_changes_until_it_is_ended(table, quickly_hung):  # noqa: F811
@@ -376,12 +381,12 @@ def test_the_plan_on_the_table_is_that_of_the_page(phone, table, quickly_hung): 
 
 
 def test_a_photo_from_a_phone_is_received_and_its_way_is_told(phone, table):  # noqa: F811
-    answer = phone.post(
-        "/api/photos",
-        params={"bundle": "from the phone", "name": "x.jpg", "side": "5"},
-        content=b"no photo",
-        headers={"Content-Type": "image/jpeg"},
-    )
-    told = table.ended(answer.json()["job"])
+    way = f"/api/uploads/random-{'7' * 64}?bundle=from+the+phone&name=x.jpg&side=5"
+    kind = {"Content-Type": "image/jpeg"}
+    assert phone.get(way).json() == {"offset": 0}
+    piece = phone.put(f"{way}&offset=0&size=8", content=b"no p", headers=kind)
+    assert piece.json() == {"offset": 4} == phone.get(way).json()
+    job = phone.put(f"{way}&offset=4&size=8", content=b"hoto", headers=kind).json()["job"]
+    told = table.ended(job)
     assert (told["state"], told["name"]) == ("failed", "x.jpg")
-    assert phone.get(f"/api/jobs/{answer.json()['job']}").json() == told
+    assert phone.get(f"/api/jobs/{job}").json() == told

@@ -20,6 +20,7 @@ from cli.page.table.entry_routes import EntryRoutes
 from cli.page.table.sewing_routes import SewingRoutes
 from cli.page.table.table_events import TableEvents
 from cli.page.table.table_guard import ENTER, TableGuard
+from cli.page.uploads.resumable_routes import ResumableRoutes
 from cli.page.wall.wall_routes import WallRoutes
 
 if TYPE_CHECKING:
@@ -70,7 +71,7 @@ def make_table_app(
         *(Route(at, answering(tell), methods=["GET"]) for at, tell in slow.items()),
         Route("/api/events", TableEvents(state.events, admission.devices, cookie_name).answer),
         Route(f"{here}/ticks", answering(sewing.tick), methods=["POST"]),
-        Route("/api/photos", uploads.receive, methods=["POST"]),
+        *ResumableRoutes(state, jobs).routes(),
         Route(ENTER, entry.is_in, methods=["GET"]),
         Route(ENTER, entry.enter, methods=["POST"]),
         Route("/api/leave", entry.leave, methods=["POST"]),

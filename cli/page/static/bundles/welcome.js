@@ -19,8 +19,14 @@ export function welcome(chooser, jobs) {
     el("div", {},
       el("h2", { id: "welcome", text: "Photograph your squares" }),
       el("ol", {}, ...STEPS.map((text) => el("li", { text }))),
-      el("div.row", {}, chooser, button("Try the sample", () => sample(jobs).catch(complain))),
-      el("p.hint", { text: "Photos may be dropped here too. They stay on this computer. A phone can send them: see Devices on the table, in the menu above." })));
+      el("div.row", {}, chooser, button("From a phone", fromPhone), button("Try the sample", () => sample(jobs).catch(complain))),
+      el("p.hint", { text: "Photos may be dropped here too. They stay on this computer." })));
+}
+
+/** Let a phone come to the table, from which it sends what its camera takes. */
+async function fromPhone() {
+  const { table } = await import("../table/owner.js");
+  await table(document.getElementById("dialog")).catch(complain);
 }
 
 /** Open the bundle of the sample photo, which is read first where it isn't kept yet. */

@@ -9,6 +9,7 @@ import { photos } from "./photos.js";
 import { send } from "./send.js";
 import { sets } from "./sets.js";
 import { sew } from "./sew.js";
+import { goOn, howMany } from "./sending.js";
 import { waiting } from "./ticks.js";
 import { wall } from "./wall.js";
 
@@ -67,7 +68,7 @@ export async function room(main, ask) {
   const status = () => { line.textContent = standing(); };
   const deaf = hear((what, more) => {
     if (what === "said") say(more);
-    if (["away", "ticks", "cloth", "plan"].includes(what)) status();
+    if (["away", "ticks", "cloth", "plan", "photos"].includes(what)) status();
     if (what === "near") hold([]);
     if (what === "start") list();
   });
@@ -84,8 +85,12 @@ export async function room(main, ask) {
   list();
   fill(main, el("header.top", {}, name, away), nav, line, here, foot);
   const first = start.bundles.find((one) => one.id === start.open) ?? start.bundles[0];
-  if (!first) return show("send");
+  if (!first) {
+    goOn();
+    return show("send");
+  }
   name.value = first.id;
+  goOn();
   await choose(first.id);
   return undefined;
 }
@@ -97,5 +102,5 @@ function standing() {
   const { held, wanted } = progress();
   if (knows.away) return ["The computer doesn't answer. Go on: what is shown stays here.", ticks ? `${ticks}.` : ""].filter(Boolean).join(" ");
   if (held < wanted) return `Fetching cloth for sewing without the network: ${held} of ${wanted}`;
-  return ticks ? `${ticks} …` : "";
+  return [ticks, howMany()].filter(Boolean).join("; ");
 }
