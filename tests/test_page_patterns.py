@@ -53,6 +53,12 @@ def test_a_pattern_is_kept_changed_and_undone(page):
     assert "Garden.toml" in answer.headers["content-disposition"]
 
 
+def test_patterns_are_looked_for_by_words(shown):
+    found = shown.get("patterns", find="flying GEESE")["patterns"]
+    assert [one["name"] for one in found] == ["geese-runner"]
+    assert len(shown.get("patterns", find="")["patterns"]) == 13
+
+
 def test_one_that_comes_along_is_read_and_copied(page):
     told = page.get("patterns/pinwheel")
     assert (told["id"], told["version"], told["text"], told["undo"]) == (None, None, WHEELS, False)

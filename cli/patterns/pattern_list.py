@@ -18,7 +18,7 @@ def patterns(
     words: Annotated[
         list[str] | None,
         typer.Argument(
-            help="Only those whose name, title or description has these words.",
+            help="Only those that have these words in name, title, description, units or pieces.",
             metavar="[WORD]...",
         ),
     ] = None,
@@ -39,14 +39,14 @@ def patterns(
 
     calicount patterns
 
-    calicount patterns on point
+    calicount patterns flying geese
 
     calicount patterns --show example > my-quilt.toml
     """
     if show is not None:
         _show(show, manner)
         return
-    lines = [line for line in _lines(manner) if _has(line, words or ())]
+    lines = [line for line in _lines(manner) if line.has(words or ())]
     if manner.json:
         console.say_json(console.json_text({"patterns": [_listed(line) for line in lines]}))
         return
@@ -78,12 +78,6 @@ def _lines(manner: Manner) -> tuple[PatternLine, ...]:
 
     with opened(manner, reading=True) as catalogue:
         return (*shipped_lines(), *OwnPatterns(catalogue).lines())
-
-
-def _has(line: PatternLine, words: list[str] | tuple[str, ...]) -> bool:
-    """Whether all words stand in what a list says of a pattern."""
-    told = f"{line.name} {line.title} {line.says} {line.construction}".casefold()
-    return all(word.casefold() in told for word in words)
 
 
 def _say(title: str, lines: list[PatternLine]) -> None:

@@ -15,6 +15,8 @@ from catalog.pattern.pattern_file import pattern_text, shipped_files
 from catalog.pattern.patterns import read_pattern
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from catalog.catalogue.records import RecordedEvent
     from catalog.pattern.patterns import Pattern
 
@@ -84,6 +86,14 @@ class PatternLine:
     """None for one that comes with calicount."""
     version: int | None = None
     added_at: str = ""
+    holds: tuple[str, ...] = ()
+    """Names of its units and pieces, by which it can be looked for."""
+
+    def has(self, words: Iterable[str]) -> bool:
+        """Whether all words stand in what is known of it, in any case; `-` counts as a blank."""
+        told = " ".join((self.name, self.title, self.says, self.construction, *self.holds))
+        plain = told.casefold().replace("-", " ")
+        return all(word.casefold().replace("-", " ") in plain for word in words)
 
 
 @lru_cache(MAX_READ)
@@ -103,7 +113,15 @@ def line_of(stored: StoredPattern) -> PatternLine:
 
 def line_of_pattern(read: Pattern) -> PatternLine:
     """Return what a list says of a pattern that isn't kept."""
-    return PatternLine(read.name, read.title, read.description, construction_of(read.quilt))
+    units = [unit.unit for unit in read.quilt.units] if read.quilt else []
+    pieces = [text for need in read.needs for text in (need.name, need.piece)]
+    return PatternLine(
+        read.name,
+        read.title,
+        read.description,
+        construction_of(read.quilt),
+        holds=tuple(dict.fromkeys((*units, *pieces))),
+    )
 
 
 @lru_cache(1)

@@ -34,9 +34,11 @@ class PatternRoutes:
     def __init__(self, state: ServerState) -> None:
         self.state = state
 
-    def list(self, _: PageRequest) -> Response:
-        """Answer with all patterns: those that come with calicount, then one's own."""
-        return told({"patterns": [pattern_line_view(line) for line in lines_of(self.state)]})
+    def list(self, asked: PageRequest) -> Response:
+        """Answer with all patterns, those that come with calicount first; or with words' ones."""
+        words = asked.query.get("find", "").split()
+        lines = [line for line in lines_of(self.state) if line.has(words)]
+        return told({"patterns": [pattern_line_view(line) for line in lines]})
 
     def show(self, asked: PageRequest) -> Response:
         """Answer with a pattern: one's own by its number, one that comes along by its name."""
