@@ -28,6 +28,7 @@ CALLED = {
     "demo": [["--out", "{file}"]],
     "patterns": [["--show", HOSTILE]],
     "pattern read": [["{file}"], [HOSTILE], ["{words}"]],
+    "pattern drawing": [[HOSTILE], ["{photo}"]],
     "pattern blocks": [[HOSTILE], ["shoofly", "--finished", HOSTILE]],
     "size": [[HOSTILE, "--square", "5"], ["flying-geese", "--square", HOSTILE]],
     "seam": [["--sewn", HOSTILE, "--from", "1 1/2", "--pieces", "3"]],

@@ -11,7 +11,7 @@ from cli.page.answers.preview_routes import PreviewRoutes
 from cli.page.guard import Guard, Keys
 from cli.page.patterns.check_routes import CheckRoutes
 from cli.page.photo_jobs import Jobs
-from cli.page.routes.block_routes import known_blocks_told
+from cli.page.routes.block_routes import drawing_received, known_blocks_told
 from cli.page.routes.bundle_routes import BundleRoutes
 from cli.page.routes.downloads import DownloadRoutes
 from cli.page.routes.http_answers import answering, no_such_address, told
@@ -105,6 +105,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         f"{one}/redo": patterns.redo,
     }
     routes = [
+        Route("/api/patterns/drawing", drawing_received, methods=["POST"]),
         *(Route(at, answering(tell, quick=True), methods=["GET"]) for at, tell in quick.items()),
         *(Route(at, answering(tell), methods=["GET"]) for at, tell in slow.items()),
         *(Route(at, answering(tell), methods=["POST"]) for at, tell in posts.items()),

@@ -10,6 +10,7 @@ import typer
 from cli.patterns.own_pattern import copy, export_file, keep, remove, rename, show
 from cli.patterns.own_pattern_history import history, redo, undo
 from cli.patterns.pattern_blocks import blocks
+from cli.patterns.pattern_drawing import drawing
 from cli.patterns.pattern_read import read
 
 pattern = typer.Typer(
@@ -18,6 +19,7 @@ pattern = typer.Typer(
 COMMANDS: Final[Mapping[str, Callable[..., None]]] = {
     "read": read,
     "blocks": blocks,
+    "drawing": drawing,
     "keep": keep,
     "show": show,
     "copy": copy,

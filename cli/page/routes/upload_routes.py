@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from typing import Final
 
 from anyio import to_thread
@@ -11,7 +13,16 @@ from starlette.responses import Response
 from catalog.errors import CalicountError, UsageError
 from catalog.phrases import printable
 from cli.page.photo_jobs import Job, Jobs
-from cli.page.routes.http_answers import PageRequest, TooLargeError, fault, refusal, refused, told
+from cli.page.routes.http_answers import (
+    PageRequest,
+    TooLargeError,
+    fault,
+    guarded,
+    limiter_of,
+    refusal,
+    refused,
+    told,
+)
 from cli.page.server_state import ServerState
 
 MAX_PHOTO_BYTES: Final = 80_000_000
@@ -96,6 +107,24 @@ async def photo_received(request: Request) -> bytes:
     if not content:
         raise UsageError("the photo is empty", "copy it from the camera or phone again")
     return bytes(content)
+
+
+async def answer_to_photo(
+    request: Request, work: Callable[[bytes, PageRequest], Response]
+) -> Response:
+    """Answer to a photo that is looked at and not kept, by what work makes of its bytes."""
+    try:
+        content = await photo_received(request)
+    except CalicountError as error:
+        answer = refused(error)
+        # What was not read yet is not wanted: the connection ends here.
+        answer.headers["Connection"] = "close"
+        return answer
+    except ClientDisconnect:
+        return Response(status_code=400)
+    asked = PageRequest(request.path_params, request.query_params)
+    limiter = limiter_of(request, "slow")
+    return await to_thread.run_sync(guarded, partial(work, content), asked, limiter=limiter)
 
 
 async def _written(request: Request, job: Job) -> int:

@@ -5,26 +5,21 @@ from __future__ import annotations
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import partial
 from typing import TYPE_CHECKING, Any, Final, NoReturn
 
-from anyio import to_thread
-from starlette.requests import ClientDisconnect, Request
+from starlette.requests import Request
 from starlette.responses import Response
 
-from catalog.errors import CalicountError, UsageError
+from catalog.errors import UsageError
 from catalog.phrases import sentence
 from cli.page.event_input import version_of
 from cli.page.routes.http_answers import (
     NotThereError,
     PageRequest,
-    guarded,
-    limiter_of,
-    refused,
     told,
 )
 from cli.page.routes.plan_routes import PlanRoutes, query_of
-from cli.page.routes.upload_routes import file_name, photo_received
+from cli.page.routes.upload_routes import answer_to_photo, file_name
 from cli.page.server_state import Memory, ServerState
 
 if TYPE_CHECKING:
@@ -59,18 +54,7 @@ class WallCheckRoutes:
 
     async def receive(self, request: Request) -> Response:
         """Take a photo of the wall and answer what differs from the plan."""
-        try:
-            content = await photo_received(request)
-        except CalicountError as error:
-            answer = refused(error)
-            # What was not read yet is not wanted: the connection ends here.
-            answer.headers["Connection"] = "close"
-            return answer
-        except ClientDisconnect:
-            return Response(status_code=400)
-        asked = PageRequest(request.path_params, request.query_params)
-        work = partial(self._checked, content)
-        return await to_thread.run_sync(guarded, work, asked, limiter=limiter_of(request, "slow"))
+        return await answer_to_photo(request, self._checked)
 
     def picture(self, asked: PageRequest) -> Response:
         """Answer with the photo in which the moves are drawn."""
