@@ -6,6 +6,7 @@ The rules and who published them stand in ``trade_checks/units.csv`` under the n
 from __future__ import annotations
 
 import re
+import tomllib
 from collections import Counter
 from fractions import Fraction
 from functools import cache
@@ -17,6 +18,7 @@ import pytest
 from catalog.cutting.adapted.adaptation import adapt_pattern
 from catalog.cutting.constructions import construction_of
 from catalog.lengths import show_length
+from catalog.pattern.data.pattern_messages import check_pattern
 from catalog.pattern.pattern_file import EXAMPLE, pattern_text, shipped_files
 from catalog.pattern.patterns import load_pattern
 
@@ -112,6 +114,11 @@ def test_the_readme_lists_them_with_their_numbers():
         sides = (show_length(side, mark=False) for side in (layout.width, layout.length))
         wanted[name] = (f"{squares} and {more}" if more else squares, " x ".join(sides))
     assert listed == wanted
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_is_to_be_said_of_it(name):
+    assert check_pattern(tomllib.loads(pattern_text(name)), name).messages == ()
 
 
 def test_framed_squares():
@@ -223,7 +230,7 @@ def test_bag_panel():
     assert found["base"] == (2, 5, 3 * (5 - SEAMS) + SEAMS)
     assert size("bag-panel") == (2 * 3 * 4.5, 4 * 4.5)
     (patch,) = (need for need in made("bag-panel")[0].needs if need.role == "feature")
-    assert (patch.count, patch.match) == (18, 3)
+    assert (patch.count, patch.match, patch.match_by) == (18, 3, "value")
     backing = next(row for row in made("bag-panel")[1].buys if row.cloth == "backing")
     assert "29 in x 20 in" in backing.words
 
