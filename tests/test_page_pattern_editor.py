@@ -1,6 +1,10 @@
 """The pattern editor by key, finger and form: nothing typed is lost, faults are mended there."""
 
+import re
+
+import cv2
 import pytest
+from block_drawings_made import STYLES, made_drawing
 from browser import faults
 from sorting_page import opened  # noqa: F401 - a fixture
 
@@ -103,6 +107,28 @@ def test_it_is_drawn_by_finger_in_light_and_dark(opened, size):  # noqa: F811 - 
     assert tab.evaluate("document.documentElement.scrollWidth <= innerWidth")
     sheet.shot(f"pattern by finger {wide}")
     assert faults(tab) == []
+
+
+def test_a_block_is_laid_from_a_picture_of_it(editor, tmp_path):
+    made = made_drawing(next(one for one in STYLES if one.name == "photographed colours"), 3)
+    cv2.imwrite(str(tmp_path / "page.png"), made.picture[..., ::-1])
+    cv2.imwrite(str(tmp_path / "blank.png"), made.picture[:90, :90])
+    editor.button("Start from …").click()
+    dialog = editor.tab.get_by_role("dialog")
+    field(editor, "From a picture").set_input_files(tmp_path / "blank.png")
+    expect(dialog.get_by_role("status")).to_contain_text("No drawing of a block is seen")
+    field(editor, "From a picture").set_input_files(tmp_path / "page.png")
+    shown = dialog.get_by_role("img", name="What was read: 2 by 2 cells")
+    expect(shown).to_be_visible()
+    expect(dialog).to_contain_text("The lightest colour is taken for the background.")
+    editor.shot("pattern from a picture")
+    assert faults(editor.tab) == []
+    dialog.get_by_role("button", name="Lay it").click()
+    editor.said("The drawing is laid")
+    stage = editor.tab.locator(".block-stage")
+    stage.focus()
+    editor.press("ArrowRight", "ArrowLeft")
+    expect(stage).to_have_attribute("aria-label", re.compile("^Row 1, column 1: quarter square"))
 
 
 @pytest.mark.parametrize("name", ["example", "four-patch", "hourglass"])

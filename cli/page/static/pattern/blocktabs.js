@@ -5,6 +5,7 @@ import * as api from "../frame/api.js";
 import { complain, say } from "../frame/store.js";
 import { draft, draw, edit, hearDraft } from "./draft.js";
 import { drawnTile } from "./blockstage.js";
+import { fromDrawing } from "./fromdrawing.js";
 import { tilesOf, uneven } from "./tiles.js";
 
 let known = null;
@@ -54,8 +55,9 @@ export function blockTabs(units, ground) {
     const find = el("input", { type: "search", autocomplete: "off", input: () => list(find.value) });
     const found = el("div.known-blocks");
     const list = (text) => fill(found, ...known.filter((one) => [one.name, ...one.other_names].some((name) => name.toLowerCase().includes(text.toLowerCase()))).map((one) => knownButton(one)));
-    fill(dialog, el("div.dialog-head", {}, el("h2", { id: "start-title", text: "Start from a traditional block" }), button("Close", () => dialog.close())),
-      el("p.hint", { text: "Blocks of the public domain; names differ from place to place." }), field("Find", find), found);
+    fill(dialog, el("div.dialog-head", {}, el("h2", { id: "start-title", text: "Start from a block" }), button("Close", () => dialog.close())),
+      fromDrawing(units, (one) => { dialog.close(); take(one); }),
+      field("Find a block of the public domain", find, "Names differ from place to place."), found);
     list("");
     dialog.showModal();
     return undefined;
