@@ -132,12 +132,39 @@ def test_a_block_is_laid_from_a_picture_of_it(editor, tmp_path):
 
 
 @pytest.mark.parametrize("name", ["example", "four-patch", "hourglass"])
-def test_every_shipped_pattern_opens_and_nothing_in_it_changes(editor, name):
+def test_every_shipped_pattern_opens_and_nothing_in_it_changes(opened, name):  # noqa: F811
     from catalog.pattern.pattern_file import pattern_text
     from catalog.pattern.patterns import read_pattern
 
-    opening(editor, name)
+    editor = opening(opened(), name)
     expect(editor.tab.locator(".message.flag")).to_have_count(0)
     kept = editor.tab.evaluate("() => JSON.parse(localStorage.getItem('pattern draft')).data")
     told = editor.server.post("patterns/check", {"data": kept})
     assert read_pattern(told["text"], name).quilt == read_pattern(pattern_text(name), name).quilt
+
+
+def test_what_was_done_to_a_kept_pattern_is_taken_back_and_bundles_are_tried(opened):  # noqa: F811
+    editor = opening(opened(), "pinwheel")
+    field(editor, "Name of the pattern").fill("Wheels")
+    editor.button("Keep", exact=True).click()
+    editor.said("Wheels is kept")
+    field(editor, "Rows of blocks").fill("2")
+    field(editor, "Title").focus()
+    expect(editor.tab.locator(".quilt-size")).to_contain_text("8 blocks")
+    editor.button("Keep", exact=True).click()
+    editor.said("Wheels is kept")
+    editor.tab.reload()
+    expect(field(editor, "Rows of blocks")).to_have_value("2")
+    editor.button("What was done").click()
+    editor.button("Undo the last").click()
+    expect(editor.tab.get_by_role("dialog")).to_contain_text("taken back")
+    editor.tab.get_by_role("dialog").get_by_role("button", name="Close").click()
+    expect(field(editor, "Rows of blocks")).to_have_value("5")
+    editor.tab.goto(f"{editor.server.origin}/#patterns")
+    editor.button("Which bundle makes Pinwheels?").first.click()
+    expect(editor.tab.get_by_role("dialog")).to_contain_text("of wheel")
+    editor.tab.get_by_role("dialog").get_by_role("link", name="blues").click()
+    expect(editor.tab.locator(".verdict")).to_have_text("Not enough.")
+    told = editor.server.get(f"bundle/{editor.view()['id']}/fits")["fits"]
+    editor.button("What blues could make").click()
+    expect(editor.tab.get_by_role("dialog").locator("li")).to_have_count(len(told))

@@ -1,8 +1,12 @@
 """Patterns drawn and filled in on the page: what its server answers."""
 
+import re
+from pathlib import Path
+
 import pytest
 
 from catalog.pattern.pattern_file import pattern_text
+from catalog.pattern.pattern_needs import FIELDS
 from catalog.pattern.patterns import read_pattern
 
 PAIR = [{"piece": "patch", "tone": 1}, {"piece": "background", "tone": 1}]
@@ -103,3 +107,15 @@ def test_what_patterns_are_made_of_is_told_once(shown):
     assert units["friendship-star"]["mirrored"] is None
     assert (units["flying-geese"]["wide"], units["flying-geese"]["high"]) == (2, 1)
     assert "fat quarters" in parts["choices"]["sold_as"]
+
+
+FORM = Path(__file__).parents[1] / "cli" / "page" / "static" / "pattern"
+BY_DRAWING = {"mark", "grid", "unit", "fabrics", "wide", "high", "trim", "at_a_time"}
+"""Fields of a block, which is drawn."""
+
+
+def test_the_form_has_every_field_that_a_pattern_file_knows():
+    told = "\n".join(path.read_text(encoding="utf-8") for path in FORM.glob("*.js"))
+    named = set(re.findall(r'"([a-z_]+)"', told)) | set(re.findall(r"\b([a-z_]+):", told))
+    wanted = {field for fields in FIELDS.values() for field in fields} - BY_DRAWING
+    assert wanted - named == set()

@@ -22,7 +22,8 @@ class Hand:
 
     def press(self, role, name, within=None):
         self.actions += 1
-        (within or self.tab).get_by_role(role, name=name, exact=True).first.click()
+        exact = isinstance(name, str)
+        (within or self.tab).get_by_role(role, name=name, exact=exact).first.click()
 
     def choose(self, label, option):
         self.actions += 1
@@ -68,6 +69,8 @@ def test_a_sampler_is_drawn_and_counted_in_forty_actions(sheet):  # noqa: F811 -
     hand.fill("Border 1, width finished", "1 1/2")
     hand.press("button", "Add a border")
     hand.fill("Border 2, width finished", "4")
+    hand.press("button", re.compile("^Make the block"))
+    hand.settled()
     sheet.shot("pattern drawn")
     hand.press("button", "Is blues enough?")
     verdict = hand.tab.locator(".verdict")
@@ -83,5 +86,6 @@ def test_a_sampler_is_drawn_and_counted_in_forty_actions(sheet):  # noqa: F811 -
         *("square", "half-square-triangle", "quarter-square-triangle"),
     }
     assert (quilt.rows, quilt.columns, len(quilt.borders)) == (3, 2, 2)
+    assert max(kind.size for kind in quilt.kinds if kind.source == "bundle") <= 5
     assert [one.width for one in quilt.borders] == [Fraction(3, 2), 4]
     assert quilt.sashing.width == Fraction(3, 2)

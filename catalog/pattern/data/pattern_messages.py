@@ -159,7 +159,7 @@ def _words(edits: Sequence[FieldEdit], error: FieldError) -> str:
     if first.value is None:
         return "Leave it out"
     if isinstance(first.value, bool):
-        return "Yes" if first.value else "No"
+        return f"{str(first.place[-1]).capitalize()}: {'yes' if first.value else 'no'}"
     told = ", ".join(map(str, first.value)) if isinstance(first.value, list) else str(first.value)
     what = str(first.place[-1]).replace("_", " ")
     if first.piece:

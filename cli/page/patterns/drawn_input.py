@@ -14,9 +14,10 @@ from catalog.errors import PatternError, UsageError
 from catalog.length_text import parse_length
 from catalog.pattern.data.block_lengths import block_sides, shown_sides
 from catalog.pattern.data.drawn_tiles import DrawnBlock, Paint, Tile, drawn_blocks
-from catalog.pattern.data.field_edits import Data, FieldEdit, edited
+from catalog.pattern.data.field_edits import ROLES, Data, FieldEdit, edited
 from catalog.pattern.data.pattern_data import data_of, plain
 from catalog.pattern.data.settled_pieces import with_blocks
+from catalog.pattern.pattern_needs import FIELDS
 
 MAX_LETTERS: Final = 200_000
 """Of a pattern file that the page sends."""
@@ -113,7 +114,15 @@ def with_drawn(data: Data, sent: object) -> dict[str, Any]:
     before = blocks[block.number] if block.number < len(blocks) else DrawnBlock(1, 1)
     drawn = replace(before, across=block.across, down=block.down, tiles=tiles)
     blocks[block.number : block.number + 1] = [drawn]
-    return with_blocks(_in_proportion(data, drawn, before, len(blocks)), blocks, block.cloths)
+    cloths = [_cloth(one) for one in block.cloths]
+    return with_blocks(_in_proportion(data, drawn, before, len(blocks)), blocks, cloths)
+
+
+def _cloth(sent: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the table of a cloth to paint with, and its role; nothing else that the page knows."""
+    role = sent.get("role")
+    own = FIELDS[role] if role in ROLES else ()
+    return {"role": role, **plain({key: one for key, one in sent.items() if key in own})}
 
 
 def _tile(sent: TileSent) -> Tile:

@@ -18,6 +18,10 @@ const KEYS = [
     ["Space, or Shift and arrows", "choose several; Ctrl A all that are shown"], ["/", "find squares"],
     ["L, A, O, on a square", "lock its set, take it apart, show partners"], ["Escape", "put it back, choose none"],
   ]],
+  ["Pattern, on the block", [
+    ["arrows", "to the next unit"], ["Enter", "lay the chosen unit, or paint with the chosen cloth"],
+    ["R, M", "turn, mirror"], ["Delete", "a plain square"], ["Escape", "put unit and cloth down"],
+  ]],
   ["Wall", [
     ["Enter, on a block, set or square", "pick it up; on another one: they change places"],
     ["arrows", "to the next one; what a move would do is told before"],

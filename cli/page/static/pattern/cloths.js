@@ -3,7 +3,7 @@
 import { button, el, fill } from "../frame/dom.js";
 import { icon, iconButton } from "../frame/icons.js";
 import { addCloth, change, draft, edit, tint } from "./draft.js";
-import { choiceField, flagField, numberField, textField } from "./fields.js";
+import { choiceField, folded, numberField, textField } from "./fields.js";
 import { edited } from "./places.js";
 import { hexOf } from "./tones.js";
 
@@ -65,8 +65,7 @@ function card(name, places, role, piece, parts) {
       matched ? choiceField([...first, "match"], "That go together", [[null, "each by itself"], [2, "2 of like tone"], [3, "3 of like tone"], [4, "4 of like tone"]], { change: (value) => edit(places.flatMap((place) => [{ place: [...place, "match"], value }, ...(value ? [] : [{ place: [...place, "match_by"], value: null }])])) }) : null,
       matched && piece.match > 1 ? choiceField([...first, "match_by"], "Alike in", [[null, "as you choose"], ...parts.choices.match_by], { change: all("match_by") }) : null,
       !own && places.length < 2 ? null : textField([...first, "piece"], "What is cut, in your words", { size: 18, maxlength: 80 })),
-    el("details", { open: Boolean(piece.family || piece.value || piece.quota || piece.cloth || piece.directional) },
-      el("summary", { text: "Colour, value, quotas, print" }),
+    folded(`cloth ${name}`, "Colour, value, quotas, print", Boolean(piece.family || piece.value || draft.data[first[0]]?.[first[1]]?.quota || piece.cloth || piece.directional),
       el("div.row", {},
         bought ? textField([...first, "cloth"], "One cloth with", { size: 14, list: { id: "cloth-names" }, maxlength: 40, change: all("cloth") }) : null,
         bought ? null : textField([...first, "family"], "Of the family", { size: 10, maxlength: 40, change: all("family") }),

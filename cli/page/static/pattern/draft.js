@@ -19,6 +19,7 @@ let future = [];
 let timer = 0;
 let asking = null;
 let turn = 0;
+let pending = null;
 
 /** Hear of changes: "data" when something was done, "told" when the server has answered. */
 export function hearDraft(does) {
@@ -36,6 +37,7 @@ export async function beginDraft({ data, text, drawn, ...more }) {
     version: null, bundle: null, side: "", tints: {}, saved: "", added: [] }, more);
   past = [];
   future = [];
+  pending = drawn ?? null;
   await look(data ? { data, ...(drawn ? { drawn } : {}) } : { text });
   if (!draft.saved) draft.saved = more.id ? draft.told?.text ?? "" : "";
 }
@@ -59,7 +61,7 @@ export function change(data) {
   remember();
   draft.data = data;
   tellDraft("data");
-  wait({ follow: true });
+  wait();
 }
 
 /** Draw a block anew. @param {number} number @param {{across: number, down: number, tiles: any[]}} block @param {any[]} [cloths] */
@@ -68,9 +70,10 @@ export function draw(number, block, cloths) {
   const blocks = [...draft.blocks];
   blocks[number] = { ...draft.blocks[number], ...block };
   draft.blocks = blocks;
-  const drawn = { number, across: block.across, down: block.down, tiles: block.tiles, cloths: cloths ?? draft.cloths };
+  const tables = (cloths ?? draft.cloths).map(({ pieces: _, ...table }) => table);
+  pending = { number, across: block.across, down: block.down, tiles: block.tiles, cloths: tables };
   tellDraft("data");
-  wait({ drawn });
+  wait();
 }
 
 /** Lay a cloth ready to be painted with; the pattern has it once something is. @param {any} cloth */
@@ -107,15 +110,15 @@ function step(from, to) {
   const last = from.pop();
   if (!last) return;
   to.push(snapshot());
-  Object.assign(draft, last);
+  ({ data: draft.data, blocks: draft.blocks, cloths: draft.cloths, drawn: pending } = last);
   draft.chosen = Math.min(draft.chosen, Math.max(0, draft.blocks.length - 1));
   tellDraft("data");
-  wait({});
+  wait(false);
 }
 
 function snapshot() {
   const { data, blocks, cloths } = draft;
-  return { data, blocks, cloths };
+  return { data, blocks, cloths, drawn: pending };
 }
 
 function remember() {
@@ -123,37 +126,38 @@ function remember() {
   future = [];
 }
 
-let drawing = null;
-
-function wait(more) {
-  if (more.drawn) drawing = more.drawn;
+/** Ask the server once nothing more is done for a while; what was drawn goes along until it has been taken. */
+function wait(follow = true) {
   draft.busy = true;
+  turn += 1;
   clearTimeout(timer);
-  timer = setTimeout(() => {
-    const drawn = drawing;
-    drawing = null;
-    look({ data: draft.data, follow: more.follow, ...(drawn ? { drawn } : {}) });
-  }, PAUSE);
+  timer = setTimeout(() => look({ data: draft.data, follow, ...(pending ? { drawn: pending } : {}) }), PAUSE);
 }
 
 async function look(body) {
   asking?.abort();
   asking = new AbortController();
-  const own = (turn += 1);
+  turn += 1;
+  const own = turn;
   draft.busy = true;
   try {
     const told = await post("/api/patterns/check", { ...body, ...sizes() }, { signal: asking.signal });
     if (own !== turn) return;
     take(told, body.drawn);
   } catch (error) {
-    if (error.name === "AbortError") {
-      if (body.drawn && !drawing) drawing = body.drawn;
-      return;
-    }
-    if (own === turn) draft.busy = false;
+    if (error.name === "AbortError") return;
+    if (own === turn) refused(body.drawn);
     complain(error);
     tellDraft("told");
   }
+}
+
+/** What can't be drawn is taken back. */
+function refused(drawn) {
+  draft.busy = false;
+  const last = drawn && past.pop();
+  if (last) ({ data: draft.data, blocks: draft.blocks, cloths: draft.cloths } = last);
+  pending = null;
 }
 
 function sizes() {
@@ -162,7 +166,8 @@ function sizes() {
 
 function take(told, drawn) {
   draft.told = told;
-  draft.busy = Boolean(drawing);
+  if (pending === drawn) pending = null;
+  draft.busy = pending !== null;
   draft.data = told.data;
   draft.cloths = [...told.cloths, ...draft.added.filter((one) => !told.cloths.some(({ name }) => name === one.name))];
   if (told.blocks) draft.blocks = told.blocks.map((block, number) => kept(block, drawn?.number === number ? drawn : null));

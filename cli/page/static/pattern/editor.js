@@ -11,6 +11,7 @@ import { beginDraft, canRedo, canUndo, change, draft, draw, hearDraft, redoDraft
 import { forgetFields, messageLine, nameList, showMessages } from "./fields.js";
 import { FIRST_CLOTHS, firstBlock, firstPattern } from "./fresh.js";
 import { numbersTable } from "./numbers.js";
+import { showPast } from "./past.js";
 import { quiltPicture } from "./picture.js";
 import { quiltForm } from "./quiltform.js";
 
@@ -164,15 +165,16 @@ function clothNames() {
 function toolbar() {
   const undo = iconButton("undo", "Undo in the pattern", undoDraft);
   const redo = iconButton("redo", "Redo in the pattern", redoDraft);
-  const name = el("input", { value: draft.name, maxlength: 40, autocomplete: "off", placeholder: "name of the pattern", size: 18, "aria-label": "Name of the pattern" });
+  const name = el("input", { value: draft.name, maxlength: 80, autocomplete: "off", placeholder: "name of the pattern", size: 18, "aria-label": "Name of the pattern" });
   const keep = button("Keep", () => keepIt(name));
   const file = el("input", { type: "file", accept: ".toml,text/plain", "aria-label": "Open a pattern file", change: () => openFile(file) });
   const bundle = state.start.bundles.find((one) => one.id === draft.bundle);
   const where = el("select", { "aria-label": "Bundle" }, ...state.start.bundles.map((one) => el("option", { value: one.id, text: one.name, selected: one.id === draft.bundle })));
   const use = button(bundle ? `Is ${bundle.name} enough?` : "Is it enough?", () => useIt(bundle?.id ?? Number(where.value)), { class: "primary" });
+  const past = el("dialog", { "aria-labelledby": "past-title" });
   const box = el("div.pattern-bar", { role: "toolbar", "aria-label": "The pattern" },
     el("a.button.icon", { href: "#patterns", "aria-label": "All patterns", title: "All patterns" }, icon("back")), undo, redo, name, keep,
-    button("Export", exportIt), el("span.chooser.button", {}, "Open a file", file), el("span.grow"),
+    draft.id ? button("What was done", () => showPast(past, reopen), { "aria-haspopup": "dialog" }) : null, past, button("Export", exportIt), el("span.chooser.button", {}, "Open a file", file), el("span.grow"),
     bundle || !state.start.bundles.length ? null : where, state.start.bundles.length ? use : null);
   const drawBar = () => {
     undo.disabled = !canUndo();
@@ -181,6 +183,13 @@ function toolbar() {
     keep.disabled = draft.busy || !draft.told?.sound || draft.told.text === draft.saved;
   };
   return { box, draw: drawBar };
+}
+
+/** Open the kept pattern as it is now. */
+function reopen() {
+  const to = `#patterns/${draft.id}${draft.bundle ? `/${draft.bundle}` : ""}`;
+  if (location.hash === to) dispatchEvent(new Event("hashchange"));
+  else location.hash = to;
 }
 
 async function keepIt(input) {

@@ -104,6 +104,14 @@ export function messageLine({ says, mend, weight }) {
   return line;
 }
 
+const opened = new Map();
+
+/** What is seldom wanted, folded away; it stays as the person left it. @param {string} key @param {string} words @param {boolean} open at first */
+export function folded(key, words, open, ...children) {
+  const made = el("details", { open: opened.get(key) ?? open, toggle: () => opened.set(key, made.open) }, el("summary", { text: words, data: { key: `fold ${key}` } }), ...children);
+  return made;
+}
+
 /** What a cloth may be called, to choose from. @param {string} id @param {string[]} names */
 export function nameList(id, names) {
   return el("datalist", { id }, ...names.map((value) => el("option", { value })));

@@ -3,6 +3,7 @@
 import { button, el, field, fill } from "../frame/dom.js";
 import { icon } from "../frame/icons.js";
 import { draft } from "./draft.js";
+import { folded } from "./fields.js";
 import { fitting } from "./tiles.js";
 import { clothWords, matchOf } from "./tones.js";
 
@@ -54,7 +55,7 @@ export function inspector(units, does) {
     const ways = el("select", { data: { key: "ways" }, change: () => does.change({ ...tile, at_a_time: Number(ways.value) || null }) },
       el("option", { value: "", text: "as it comes out" }),
       ...unit.ways.map((way) => el("option", { value: way, text: way === 1 ? "one at a time" : `${way} at a time`, selected: tile.at_a_time === way })));
-    return el("details", {}, el("summary", { text: "Size, and how it is made" }), el("div.row", {}, ...cells, unit.ways.length > 1 ? field("Made", ways) : null));
+    return folded("unit size", "Size, and how it is made", false, el("div.row", {}, ...cells, unit.ways.length > 1 ? field("Made", ways) : null));
   }
   return { box, draw: drawChosen };
 }

@@ -4,6 +4,7 @@ import { debounced, el, field, fill } from "../frame/dom.js";
 import { complain, state } from "../frame/store.js";
 import { wish, wishFor } from "../plan/wish.js";
 import { handOver } from "./editor.js";
+import { fitsButton } from "./fits.js";
 
 const PAUSE = 120;
 
@@ -41,7 +42,8 @@ function drawing(chosen) {
   const text = chosen === " file" ? wish().pattern?.text : "";
   const open = one ? el("a.button", { href: `#patterns/${encodeURIComponent(one.id ?? one.name)}/${bundle}`, text: "Open it" }) : null;
   const again = text ? el("a.button", { href: `#patterns/draft/${bundle}`, text: "Open it", click: () => handOver({ text }) }) : null;
-  return el("div.row", {}, el("a.button", { href: `#patterns/new/${bundle}`, text: "Draw a pattern" }), open ?? again);
+  return el("div.row", {}, el("a.button", { href: `#patterns/new/${bundle}`, text: "Draw a pattern" }), open ?? again,
+    fitsButton("What could it make?", `What ${state.view.name} could make`, `/api/bundle/${bundle}/fits`, (fit) => ({ text: fit.title || fit.pattern, href: `#patterns/${encodeURIComponent(fit.pattern_id ?? fit.pattern)}/${bundle}` })));
 }
 
 /** Rows and columns, and how to empty them. */

@@ -2,7 +2,7 @@
 
 import { button, el, fill } from "../frame/dom.js";
 import { draft, edit } from "./draft.js";
-import { choiceField, flagField, numberField, textField } from "./fields.js";
+import { choiceField, flagField, folded, numberField, textField } from "./fields.js";
 import { resizing } from "./resizing.js";
 
 const TURNS = [[null, "not"], [90, "a quarter"], [180, "a half"], [270, "three quarters"]];
@@ -33,8 +33,7 @@ function setting(data, parts, sizes) {
       "blocks" in layout ? null : numberField(["layout", "columns"], "Columns of blocks"),
       choiceField(["layout", "set"], "Set", [[null, "straight"], ...choices.set.filter((one) => one !== "straight")])),
     sizes.draw(),
-    el("details", { open: Boolean(several || layout.turn_rows || layout.turn_columns || layout.edge_cloth) },
-      el("summary", { text: "How blocks lie and turn" }),
+    folded("turns", "How blocks lie and turn", Boolean(several || layout.turn_rows || layout.turn_columns || layout.edge_cloth),
       el("div.row", {}, choiceField(["layout", "turn_rows"], "Each row turned further", TURNS), choiceField(["layout", "turn_columns"], "Each column turned further", TURNS),
         layout.set && layout.set !== "straight" ? textField(["layout", "edge_cloth"], "Cloth of the edges", CLOTH) : null),
       several ? el("div.row", {}, choiceField(["layout", "alternate"], "Blocks take turns", [[null, "chequered"], ...choices.alternate.filter((one) => one !== "chequered")], { change: (value) => edit([{ place: ["layout", "map"], value: null }, { place: ["layout", "alternate"], value }]) }), mapField(layout)) : null),
@@ -59,9 +58,8 @@ function sashing(data, parts) {
   const strips = data.sashing;
   const own = (key) => ["sashing", key];
   const posts = strips && strips.posts !== false;
-  const offset = data.layout?.set === "offset rows";
   const units = parts.units.filter((one) => one.free || one.name === "square-sashing").map((one) => [one.name, one.says]);
-  return optional(strips, "Add sashing", () => edit([{ place: ["sashing"], value: { width: "1", ...(offset ? { posts: false } : {}) } }]),
+  return optional(strips, "Add sashing", () => edit([{ place: ["sashing"], value: { width: "1", ...(draft.data.layout?.set === "offset rows" ? { posts: false } : {}) } }]),
     el("div.row", {}, textField(own("width"), "Width, finished"), strips?.pieced ? null : textField(own("cloth"), "Cloth", CLOTH),
       choiceField(own("posted"), "Posts where strips meet", postOptions(strips, posts), { change: (value) => edit(postEdits(data, value)) }),
       posts && !strips?.post_piece ? textField(own("post_cloth"), "Cloth of the posts", CLOTH) : null),
@@ -107,7 +105,7 @@ function borders(data, parts) {
       el("div.row", {}, textField(own("width"), `Border ${number + 1}, width finished`),
         choiceField(own("corners"), "Corners", [[null, "butted"], ...parts.choices.corners.filter((one) => one !== "butted")]),
         border.pieced ? null : textField(own("fabrics"), "Cloth", { ...CLOTH, change: (value) => edit([{ place: own("fabrics"), value: value ? [value] : null }]) })),
-      el("details", { open: Boolean(border.pieced || border.cut || border.post_cloth) }, el("summary", { text: "Pieced, posts, grain" }),
+      folded(`border ${number}`, "Pieced, posts, grain", Boolean(border.pieced || border.cut || border.post_cloth),
         el("div.row", {}, choiceField(own("pieced"), "Pieced as", [[null, "plain strips"], ...squares], { change: (value) => edit([{ place: own("pieced"), value }, { place: own("fabrics"), value: null }, ...(value ? [{ place: own("cut"), value: null }] : [{ place: own("spacer"), value: null }])]) }),
           border.pieced ? textField(own("spacer"), "Spacer inside it", CLOTH) : choiceField(own("cut"), "Strips cut", [[null, "across the cloth"], ["lengthwise", "along the cloth"]]),
           border.corners === "posts" ? textField(own("post_cloth"), "Cloth of its posts", CLOTH) : null),
