@@ -119,6 +119,7 @@ def test_a_text_that_is_no_pattern_is_refused_with_its_line(own):
         (WHEELS.replace("rows = 5", "rows = 0"), "porch, line 12, field layout.rows"),
         ("title", "porch, line 1"),
         (" \n", "porch is empty"),
+        (f"{WHEELS}# \ud800", "porch holds half a sign"),
         ("#" * 1_000_001, "larger than a pattern can be"),
     ):
         with pytest.raises(PatternError, match=says):

@@ -6,11 +6,12 @@ import json
 import shutil
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from page_server import served
 
 from catalog.catalogue.events.event_kinds import KINDS
+from catalog.pattern.pattern_file import pattern_text
 
 FINE = frozenset({200, 400, 404, 409, 413})
 HUGE = 10**400
@@ -86,6 +87,20 @@ POSTS = {
 }
 
 
+TEXTS = st.sampled_from(
+    [f"{pattern_text('pinwheel')}{more}" for more in ("", "# \0", "# \ud800", "# \x1b[31m", "\r\n")]
+)
+PATTERN = {
+    "name": st.sampled_from(["porch", "Porch ", "pinwheel", "a/b", "\ud800", "x" * 81]),
+    "text": TEXTS,
+    "version": st.none() | st.integers(1, 4),
+}
+ON_PATTERNS = st.sampled_from(
+    ["", *(f"/{who}{what}" for who in ("1", "2", "pinwheel", "9" * 30)
+           for what in ("", "/copy", "/rename", "/undo", "/redo"))]
+)  # fmt: skip
+
+
 @pytest.fixture(scope="module")
 def fuzzed(_made, tmp_path_factory):
     """A page that is asked for anything, and may do it."""
@@ -134,6 +149,22 @@ def test_whatever_is_posted_is_answered(what, fuzzed):
         checked(fuzzed, what, body if isinstance(body, dict) else {"deeds": body})
 
     ask()
+
+
+def test_whatever_is_posted_about_patterns_is_answered(fuzzed):
+    @settings(max_examples=40)
+    @given(ON_PATTERNS, bodies(PATTERN))
+    @example("", {"name": "half", "text": f"{pattern_text('pinwheel')}# \ud800", "version": None})
+    def ask(where, body):
+        content = json.dumps(body)
+        kind = {"Content-Type": "application/json"}
+        answer = fuzzed.browser.post(f"/api/patterns{where}", content=content, headers=kind)
+        if answer.status_code not in {201, 405}:
+            answered(answer)
+
+    ask()
+    for one in fuzzed.get("patterns")["patterns"]:
+        fuzzed.get(f"patterns/{one['id'] or one['name']}")
 
 
 @pytest.mark.slow

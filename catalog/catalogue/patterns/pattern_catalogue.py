@@ -8,34 +8,32 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Sequence
 from itertools import count
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from catalog.catalogue.events.event_base import Event
 from catalog.catalogue.patterns import pattern_rows
 from catalog.catalogue.patterns.pattern_events import (
-    MAX_LETTERS,
     NamedPattern,
     PatternState,
     RemovedPattern,
     WrittenPattern,
     pattern_after,
 )
-from catalog.catalogue.patterns.stored_pattern import PatternLine, StoredPattern, line_of, read_once
+from catalog.catalogue.patterns.pattern_input import fit_pattern_name, kept_first, refuse_unread
+from catalog.catalogue.patterns.stored_pattern import PatternLine, StoredPattern, line_of
 from catalog.catalogue.records import RecordedEvent
-from catalog.catalogue.store.bundle_list import fit_name, tidy
+from catalog.catalogue.store.bundle_list import tidy
 from catalog.catalogue.store.catalogue_file import explained
 from catalog.catalogue.store.file_transactions import transaction
 from catalog.catalogue.store.row_writing import now
 from catalog.catalogue.undoing import with_again, without
-from catalog.errors import CatalogueError, PatternError, StaleError
+from catalog.errors import CatalogueError, StaleError
 from catalog.pattern.pattern_file import shipped_name
 from catalog.phrases import quoted_if_spaced
 
 if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
 
-FIRST: Final = 1
-"""Version at which a pattern is kept."""
 _Change = Callable[[StoredPattern], Sequence[RecordedEvent]]
 
 
@@ -127,7 +125,7 @@ class OwnPatterns:
         refuse_unread(text, fit)
         with explained(self._catalogue.path), transaction(self._sql):
             self._refuse_taken(fit)
-            number = pattern_rows.put_pattern(self._sql, first_events(fit, text))
+            number = pattern_rows.put_pattern(self._sql, kept_first(fit, text))
             return pattern_rows.stored_pattern(self._sql, number)
 
     def write(self, number: int, text: str, seen_version: int | None = None) -> StoredPattern:
@@ -226,46 +224,6 @@ class OwnPatterns:
         known = pattern_rows.number_of(self._sql, name)
         if known not in {None, number}:
             raise CatalogueError(f"there is a pattern {name} already", "choose another name")
-
-
-def first_events(name: str, text: str) -> tuple[RecordedEvent, ...]:
-    """Return the events that keep a pattern."""
-    at = now()
-    return tuple(
-        RecordedEvent(one, number, at, FIRST)
-        for number, one in enumerate((NamedPattern(name), WrittenPattern(text)), start=1)
-    )
-
-
-def fit_pattern_name(name: str) -> str:
-    """Return a pattern's name as it is kept.
-
-    Raises
-    ------
-    CatalogueError
-        It can't be called so: a name that a file or a shipped pattern might have means either.
-    """
-    fit = fit_name(name, "a pattern")
-    if shipped_name(fit):
-        raise CatalogueError(
-            f"a pattern that comes with calicount is called {shipped_name(fit)}",
-            "choose another name",
-        )
-    if any(sign in fit for sign in "/\\") or fit.casefold().endswith(".toml"):
-        raise CatalogueError(
-            f"a pattern can't be called '{fit}', which reads like the name of a file",
-            "choose a name without / and without .toml",
-        )
-    return fit
-
-
-def refuse_unread(text: str, name: str) -> None:
-    """Raise `PatternError` where a text is no pattern that can be read."""
-    if len(text.encode("utf-8", "replace")) > MAX_LETTERS:
-        raise PatternError(f"{name} is larger than a pattern can be (1 MB)", "shorten it")
-    if not text.strip():
-        raise PatternError(f"{name} is empty", "write the pattern first")
-    read_once(text, name)
 
 
 def _nothing_to(what: str, kept: StoredPattern) -> CatalogueError:
