@@ -380,6 +380,15 @@ def test_the_plan_on_the_table_is_that_of_the_page(phone, table, quickly_hung): 
     assert (plan["title"], plan["mark"]) == ("Pinwheels", after["mark"])
 
 
+@pytest.mark.slow
+def test_without_a_page_the_plan_is_that_of_the_last_count(kept, phone, table, quickly_hung):  # noqa: F811
+    assert kept("count", "blues", "--pattern", "four-patch", "--out", "x").exit_code in {0, 3}
+    number = next(one["id"] for one in phone.get("/api/start").json()["bundles"])
+    plan = phone.get(f"/api/bundle/{number}/plan").json()
+    assert plan["title"] == "Four patches with cornerstones"
+    assert plan["mark"] == phone.get(f"/api/bundle/{number}/now").json()["mark"]
+
+
 def test_a_photo_from_a_phone_is_received_and_its_way_is_told(phone, table):  # noqa: F811
     way = f"/api/uploads/random-{'7' * 64}?bundle=from+the+phone&name=x.jpg&side=5"
     kind = {"Content-Type": "image/jpeg"}

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import secrets
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from queue import Empty, LifoQueue
 from threading import Lock
@@ -82,6 +82,16 @@ class Memory:
                 self._held.popitem(last=False)
 
 
+@dataclass(frozen=True)
+class ShownPlan:
+    """Which plan of a bundle the page shows."""
+
+    query: Mapping[str, Any]
+    """What the page asked for."""
+    mark: str
+    """Tells one plan asked for from another, also where a pattern of that name was changed."""
+
+
 class ServerState:
     """The catalogue that the page shows.
 
@@ -95,7 +105,7 @@ class ServerState:
         self.path = path
         self.opened_with: int | None = None
         """Number of the bundle that the command asked to open."""
-        self.shown_plans: dict[int, Mapping[str, Any]] = {}
+        self.shown_plans: dict[int, ShownPlan] = {}
         """By bundle what its plan was asked for last on the page."""
         self.shown_last: int | None = None
         """Number of the bundle that the page showed last."""
@@ -107,11 +117,11 @@ class ServerState:
         self.events = ServerSentEvents()
         self.watch = CatalogueWatch(path, self.events)
 
-    def show_plan(self, number: int, query: Mapping[str, Any]) -> None:
-        """Remember what the plan of a bundle was asked for on the page, for who sews by it."""
-        if self.shown_plans.get(number) != query:
-            self.shown_plans[number] = query
-            self.events.tell("plan", {"bundle": number, "asked": secrets.token_hex(4)})
+    def show_plan(self, number: int, shown: ShownPlan) -> None:
+        """Remember which plan of a bundle the page shows, for who sews by it."""
+        if self.shown_plans.get(number) != shown:
+            self.shown_plans[number] = shown
+            self.events.tell("plan", {"bundle": number, "mark": shown.mark})
 
     @contextmanager
     def catalogue(self) -> Iterator[Catalogue]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Final, cast
@@ -14,7 +15,7 @@ from catalog.count_request import DEFAULT_ARRANGEMENT, needs_for
 from catalog.cutting.plans import ARRANGEMENTS
 from catalog.errors import PatternError, UsageError
 from cli.page.routes.http_answers import PageRequest, object_of, told
-from cli.page.server_state import ServerState, counted_stamp, stamp
+from cli.page.server_state import ServerState, ShownPlan, counted_stamp, stamp
 
 if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
@@ -65,8 +66,9 @@ class PlanRoutes:
         from cli.page.plan_view import plan_view
 
         kept = self.state.kept(asked.number("bundle"))
-        view = plan_view(kept, self.plan(kept, asked.body))
-        self.state.show_plan(kept.id, asked.body)
+        plan = self.plan(kept, asked.body)
+        view = plan_view(kept, plan)
+        self.state.show_plan(kept.id, ShownPlan(asked.body, mark_of(plan.request)))
         return told(view)
 
     def plan(self, kept: StoredBundle, query: Mapping[str, Any]) -> Plan:
@@ -80,6 +82,11 @@ class PlanRoutes:
         """Return a plan before hands came to its wall; what is said of a wall changes no count."""
         key = ("counted", *counted_stamp(kept), request)
         return self.state.answers.of(key, lambda: planned_for(kept, request))
+
+
+def mark_of(asked: object) -> str:
+    """Return what tells one plan asked for from another."""
+    return hashlib.sha256(repr(asked).encode("utf-8", "replace")).hexdigest()[:16]
 
 
 def query_of(query: Mapping[str, str]) -> dict[str, Any]:

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final
 
 from starlette.responses import Response
 
 from catalog.catalogue.events.event_fields import Squares, Text, WallPlace, sayable
-from catalog.catalogue.events.wall_events import SETS_ALONE
 from catalog.errors import StaleError
 from cli.page.event_input import events_of
 from cli.page.input_checks import Args, read
 from cli.page.routes.bundle_routes import CAUTION
 from cli.page.routes.http_answers import PageRequest, refusal, told
-from cli.page.server_state import ServerState, stamp
+from cli.page.routes.plan_routes import mark_of
+from cli.page.server_state import ServerState, ShownPlan, stamp
 from cli.page.table.admission import WARNING
 
 if TYPE_CHECKING:
@@ -67,9 +65,8 @@ class SewingRoutes:
         from cli.page.table.sewing_view import sewing_view
 
         kept = self.state.kept(asked.number("bundle"))
-        query = self._query(kept)
-        view = sewing_view(kept, self.plans.plan(kept, query))
-        return told({**view, "version": kept.version, "mark": _mark(query)})
+        view = sewing_view(kept, self._plan(kept))
+        return told({**view, "version": kept.version, "mark": self._shown(kept).mark})
 
     def quilt(self, asked: PageRequest) -> Response:
         """Answer with every face of the quilt of that plan."""
@@ -77,7 +74,7 @@ class SewingRoutes:
         from cli.page.wall.wall_view import quilt_view
 
         kept = self.state.kept(asked.number("bundle"))
-        plan = self.plans.plan(kept, self._query(kept))
+        plan = self._plan(kept)
         planned = hanging(plan)
         key = ("quilt", *stamp(kept), plan.wall, plan.request)
         return told(self.state.answers.of(key, lambda: quilt_view(kept, plan, planned)))
@@ -85,7 +82,7 @@ class SewingRoutes:
     def now(self, asked: PageRequest) -> Response:
         """Answer how a bundle stands, in few words, for who asks often."""
         kept = self.state.kept(asked.number("bundle"))
-        return told({"version": kept.version, "mark": _mark(self._query(kept))})
+        return told({"version": kept.version, "mark": self._shown(kept).mark})
 
     def tick(self, asked: PageRequest) -> Response:
         """Tick a block of the wall as sewn, or as not sewn after all.
@@ -114,22 +111,32 @@ class SewingRoutes:
             kept.id, lambda all_, name: all_.do(name, [event], seen_version=seen)
         )
 
-    def _query(self, kept: StoredBundle) -> Mapping[str, Any]:
+    def _shown(self, kept: StoredBundle) -> ShownPlan:
         """Return which plan is meant: that which the first door shows; else the last that hung."""
         shown = self.state.shown_plans.get(kept.id)
-        return self._last(kept) if shown is None else shown
+        if shown is None:
+            query = self._last(kept)
+            shown = ShownPlan(query, mark_of(query))
+        return shown
+
+    def _plan(self, kept: StoredBundle) -> Plan:
+        return self.plans.plan(kept, self._shown(kept).query)
 
     def _last(self, kept: StoredBundle) -> Mapping[str, Any]:
+        """Return what the plan was last: the pattern of the last count, hung as was said of it."""
+        from catalog.catalogue.bundle_count import wall_pattern
         from catalog.catalogue.hung_plan import said_walls
         from catalog.catalogue.last_count import last_count
-        from catalog.pattern.pattern_file import shipped_files
+        from catalog.catalogue.patterns.named_patterns import known_pattern
+        from catalog.catalogue.patterns.pattern_catalogue import OwnPatterns
 
         with self.state.catalogue() as catalogue:
             last = last_count(catalogue, kept)
-        name = last.pattern.strip().casefold().replace(" ", "-") if last else ""
-        name = name if name in shipped_files() else ""
-        query: dict[str, Any] = {"pattern": name or None}
-        hung = next((one for one in said_walls(kept) if one.pattern == (name or SETS_ALONE)), None)
+            name = last.pattern if last else ""
+            found = known_pattern(name, OwnPatterns(catalogue)) if name else None
+        query: dict[str, Any] = {"pattern": name if found else None}
+        wall = wall_pattern(found)[:80]
+        hung = next((one for one in said_walls(kept) if one.pattern == wall), None)
         if hung is not None:
             query["order"] = hung.arrangement
             if hung.size:
@@ -138,7 +145,7 @@ class SewingRoutes:
 
     def _sewn(self, kept: StoredBundle, said: Args) -> Event | Response | None:
         """Return what a tick says of the bundle as it stands; None where it is so already."""
-        plan: Plan = self.plans.plan(kept, self._query(kept))
+        plan = self._plan(kept)
         place, squares = said["place"], set(said["squares"])
         if plan.planned is not None and plan.wall == said["wall"]:
             ids = {label: one.id for label, one in kept.by_label.items()}
@@ -165,9 +172,3 @@ TICK: Final[Mapping[str, Any]] = {
     "squares": sayable(Squares),
 }
 """What a tick says."""
-
-
-def _mark(query: Mapping[str, Any]) -> str:
-    """Return what tells one plan asked for from another."""
-    text = json.dumps(query, sort_keys=True, default=str)
-    return hashlib.sha256(text.encode("utf-8", "replace")).hexdigest()[:16]

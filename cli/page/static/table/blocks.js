@@ -61,6 +61,11 @@ export function drawWall(canvas, place, layers = []) {
   return view;
 }
 
+/** Whether all cloth is there that a small picture of the wall is drawn from. */
+export function isWhole() {
+  return Boolean(knows.quilt) && clothOf(knows.quilt, comes).ready();
+}
+
 /** The place at a point of a canvas on which the wall is drawn. */
 export function placeAt(canvas, view, event) {
   const area = canvas.getBoundingClientRect();

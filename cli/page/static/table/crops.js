@@ -53,6 +53,6 @@ async function fetchNext() {
     wanted.push(key); // asked for again when the computer answers
   }
   busy -= 1;
-  tell("cloth");
+  tell("held");
   if (there && wanted.length) fetchNext();
 }

@@ -68,9 +68,12 @@ export async function room(main, ask) {
   const status = () => { line.textContent = standing(); };
   const deaf = hear((what, more) => {
     if (what === "said") say(more);
-    if (["away", "ticks", "cloth", "plan", "photos"].includes(what)) status();
+    if (["away", "ticks", "held", "plan", "photos"].includes(what)) status();
     if (what === "near") hold([]);
-    if (what === "start") list();
+    if (what === "start") {
+      list();
+      if (!knows.bundle && knows.start.bundles.length) choose(knows.start.bundles[0].id);
+    }
   });
 
   const start = await begin(over);

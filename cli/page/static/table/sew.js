@@ -2,7 +2,7 @@
 
 import { el, fill } from "../frame/dom.js";
 import { sleep, stayAwake } from "./awake.js";
-import { drawHere, drawWall, picture, ready, shape } from "./blocks.js";
+import { drawHere, drawWall, isWhole, picture, ready, shape } from "./blocks.js";
 import { crop, hold } from "./crops.js";
 import { called, hear, knows } from "./knows.js";
 import { isSewn, tick } from "./ticks.js";
@@ -46,9 +46,11 @@ export function sew(main, foot, go) {
     tick(all[n], !isSewn(all[n]));
     draw();
   };
+  let whole = false;
   const paint = () => {
     drawHere(shown, state.at);
     drawWall(map, state.at);
+    whole = isWhole();
   };
   const draw = () => {
     const { all, n } = place();
@@ -84,7 +86,8 @@ export function sew(main, foot, go) {
   addEventListener("keydown", keys);
   const deaf = hear((what) => {
     if (what === "plan" || what === "ticks") draw();
-    if (what === "cloth") paint();
+    if (what === "cloth" && whole) drawHere(shown, state.at);
+    else if (what === "cloth") paint();
   });
   addEventListener("resize", paint);
   state.at = keptPlace();
