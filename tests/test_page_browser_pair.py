@@ -1,5 +1,7 @@
 """The board of squares, each task once by pointer and once by keyboard."""
 
+import re
+
 import pytest
 from sorting_page import middle, opened, sheet  # noqa: F401 - fixtures
 from waiting import until
@@ -112,6 +114,58 @@ def test_a_square_is_dragged_onto_one_of_another_set(pair):
     pair.press("Control+z")
     pair.said("Taken back")
     assert together(pair)[0] == first
+
+
+def test_what_a_change_would_do_is_shown_before_it_and_marked_after(pair):
+    one, other = two_apart(pair)
+    first, third = pair.sets()["sets"][0], pair.sets()["sets"][2]
+    start, end = middle(tile(pair, one)), middle(tile(pair, other))
+    mouse = pair.tab.mouse
+    mouse.move(*start)
+    mouse.down()
+    mouse.move((start[0] + end[0]) / 2, (start[1] + end[1]) / 2, steps=3)
+    mouse.move(*end, steps=3)
+    ahead = pair.tab.get_by_label("What it would change")
+    for told in (first, third):
+        expect(ahead).to_contain_text(
+            f"Set {told['number']} {told['words']} ({told['difference']:.1f})"
+        )
+        expect(card(pair, told["number"])).to_have_class(re.compile("breaking"))
+    expect(ahead.get_by_role("heading", name="Then")).to_be_visible()
+    coming = ahead.locator(".coming").last.locator("strong").all_inner_texts()
+    pair.shot("before the drop")
+    mouse.up()
+    pair.said("changed places")
+    expect(ahead).to_be_hidden()
+    expect(pair.tab.locator(".board .set.changed")).to_have_count(2)
+    marked = pair.tab.locator(".board .set.changed b").all_inner_texts()
+    assert {f"Set {number}" for number in marked} == set(coming)
+    expect(pair.tab.locator(".changes")).to_contain_text("are no more")
+    pair.shot("after the drop")
+    pair.button("Take it back").click()
+    pair.said("Taken back")
+    assert pair.sets()["sets"][0]["squares"] == first["squares"]
+    assert pair.sets()["sets"][0]["number"] == first["number"]
+
+
+def test_sets_stay_until_better_ones_are_asked_for(pair):
+    first = together(pair)[0]
+    before = {one["number"]: one["squares"] for one in pair.sets()["sets"]}
+    tile(pair, min(first)).focus()
+    pair.press("a")
+    pair.said("are not to be a set")
+    after = {one["number"]: one["squares"] for one in pair.sets()["sets"]}
+    assert {number: before[number] for number in after.keys() & before.keys()} == {
+        number: after[number] for number in after.keys() & before.keys()
+    }
+    pair.button("Better sets").click()
+    ahead = pair.tab.get_by_label("What it would change")
+    expect(ahead.get_by_role("button", name="Choose anew")).to_be_focused()
+    expect(ahead.locator(".foreseen")).not_to_contain_text("Looking")
+    ahead.get_by_label("Number them from 1 again").check()
+    ahead.get_by_role("button", name="Choose anew").click()
+    pair.said("chosen anew")
+    assert [one["number"] for one in pair.sets()["sets"]] == list(range(1, len(together(pair)) + 1))
 
 
 def test_a_square_is_carried_by_key(pair):

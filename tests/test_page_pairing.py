@@ -131,6 +131,7 @@ def test_others_come_nearest_first_and_name_the_set_they_are_in(page, view):
         away = [other["difference"] for other in entry["others"]]
         assert len(away) == 8
         assert away == sorted(away)
+        assert all(bool(one["warning"]) == (one["difference"] > 5) for one in entry["others"])
         assert not set(one) & {other["square"] for other in entry["others"]}
         assert all(other["in_set"] == number[other["square"]] for other in entry["others"])
     barred = lists[0]["others"][0]["square"]

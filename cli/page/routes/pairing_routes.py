@@ -18,6 +18,7 @@ from catalog.catalogue.bundle_count import count_kept, free_swatches, request_fo
 from catalog.catalogue.standing.choices import numbered_sets
 from catalog.catalogue.standing.set_change_words import has_changed
 from catalog.catalogue.standing.set_changes import PairedBundle, change_between
+from catalog.colour.ciede2000 import as_shown
 from catalog.errors import UsageError
 from catalog.matching.difference_table import make_table
 from catalog.models import NOT_COUNTED
@@ -232,4 +233,13 @@ def _other(
         "words": words_for_difference(difference, rules.likeness.k_lightness)
         + IN_WHAT[rules.match_by],
         "in_set": number.get(label),
+        "warning": _warning(difference, rules),
     }
+
+
+def _warning(difference: float, rules: MatchRules) -> str:
+    """Return what is to be heeded of squares that differ by so much; empty for nothing."""
+    seen = as_shown(difference)
+    if rules.within is not None and seen > rules.within:
+        return "too far apart to count"
+    return "far apart" if seen > rules.tolerance else ""

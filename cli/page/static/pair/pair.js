@@ -44,7 +44,7 @@ export function pair(main) {
   const hands = handling(on.box, {
     click: clicked, press: (id) => chosen.toggle(id), aim, drop: (a, b) => ahead.drop(a, b),
     frame: (ids, more) => (more ? chosen.all([...new Set([...chosen.ids, ...ids])]) : chosen.all(ids)),
-    glance: (id) => (held && id && id !== held ? aim(held, id) : (held && aim(0, 0), side.look(id || chosen.hand))),
+    glance: rested,
     free: () => { if (late) draw(); },
   });
   const keys = boardKeys(on.box, {
@@ -101,6 +101,13 @@ export function pair(main) {
     side.box.hidden = rulesShown() || chosen.many || !side.shown();
     legend.box.hidden = rulesShown() || chosen.many || !side.box.hidden;
     sides.classList.toggle("bare", !rulesShown() && !chosen.many && !side.shown());
+  }
+  function rested(id) {
+    if (held) aim(held, id === held ? 0 : id);
+    else {
+      side.look(id || chosen.hand);
+      arrange();
+    }
   }
   function clicked(event, id) {
     const touch = event.pointerType === "touch";
