@@ -10,7 +10,15 @@ from typing import TYPE_CHECKING, Any, Final, Literal, get_args
 from catalog.bundle.photo_doubts import photo_doubts
 from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.standing.standing_records import Standing
-from catalog.models import BundleRole, Corners, Ground, LightQuestion, Square, Swatch
+from catalog.models import (
+    RIGHT_AS_FOUND,
+    BundleRole,
+    Corners,
+    Ground,
+    LightQuestion,
+    Square,
+    Swatch,
+)
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_base import Event
@@ -113,6 +121,11 @@ class StoredSquare:
     project: str = ""
     """Name of the project that has it; empty where none has."""
     stage: Stage | None = None
+
+    @property
+    def right(self) -> bool:
+        """Whether a person said that it is right as found."""
+        return RIGHT_AS_FOUND in self.square.flags
 
     @property
     def live(self) -> bool:

@@ -16,7 +16,7 @@ from catalog.bundle.naming.square_names import tell_names
 from catalog.bundle.photo_doubts import with_own_flags
 from catalog.catalogue.records import State, StoredPhoto, StoredSquare, reading_order
 from catalog.measuring import value_bundle
-from catalog.models import Swatch, Value
+from catalog.models import RIGHT_AS_FOUND, Swatch, Value
 
 MAX_REMEMBERED: Final = 16
 _KNOWN: Final[dict[str, tuple[tuple[Value, str, str, str, tuple[str, ...]], ...]]] = {}
@@ -99,11 +99,17 @@ def _look_key(numbers: Sequence[int], swatches: Sequence[Swatch], state: State) 
 
 
 def _flags(square: StoredSquare, swatch: Swatch) -> tuple[str, ...]:
-    """Return the doubts that remain; a person's word settles those about the outline."""
-    if not (square.drawn or square.moved):
-        return swatch.flags
+    """Return the doubts that remain; a person's word settles those about the outline.
+
+    Whether a square is right as found is its outline's to tell, so that it can be taken back.
+    """
     own = {"partly covered"}
-    return tuple(flag for flag in swatch.flags if flag in own or of_fabric(flag))
+    settled = square.drawn or square.moved
+    return tuple(
+        flag
+        for flag in swatch.flags
+        if flag != RIGHT_AS_FOUND and (not settled or flag in own or of_fabric(flag))
+    )
 
 
 def _fabrics_as_said(

@@ -27,13 +27,14 @@ from catalog.models.square_sets import (
     SetRequest,
     SquareSet,
 )
-from catalog.models.squares import Corners, Found, Photo, Point, Square, label_of
+from catalog.models.squares import RIGHT_AS_FOUND, Corners, Found, Photo, Point, Square, label_of
 from catalog.models.swatches import BundleRole, Swatch, Value
 from catalog.models.wall_checks import PlaceState, SeenPlace, WallCheck
 from catalog.models.wall_moves import MoveKind, WallMove
 
 __all__ = [
     "NOT_COUNTED",
+    "RIGHT_AS_FOUND",
     "USUAL_LIKENESS",
     "BundleRole",
     "ColourTerms",

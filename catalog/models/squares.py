@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +30,10 @@ class Photo:
         if len(shape) != 3 or shape[2] != 3 or self.pixels.dtype != np.uint8:
             msg = f"expected uint8 (height, width, 3), got {self.pixels.dtype} {shape}"
             raise ValueError(msg)
+
+
+RIGHT_AS_FOUND: Final = "right as found"
+"""Flag of a square that a person has said to be right: no other flag of it is a doubt any more."""
 
 
 @dataclass(frozen=True)

@@ -59,6 +59,43 @@ def isnt(kept: StoredBundle, labels: SquareLabels) -> Event:
     return events.NotASquare(numbers_of(kept, labels))
 
 
+@square.command("right")
+@says
+def right(
+    kept: StoredBundle,
+    labels: SquareLabels,
+    off: Annotated[
+        bool, typer.Option("--off", help="Let them be looked at again.", metavar="")
+    ] = False,
+) -> Event:
+    """Say that squares are right as found, so that nothing asks to look at them again.
+
+    That holds until their corners are moved. `calicount square doubts` lists what is in doubt.
+
+    For example:
+
+    calicount square right blues R3C4
+
+    calicount square right blues R3C4 --off
+    """
+    return events.RightAsFound(numbers_of(kept, labels), not off)
+
+
+@square.command("doubts")
+def doubts(name: BundleName, *, manner: Manner) -> None:
+    """List the squares and photos that need your eye, the most doubtful first.
+
+    Each has its reason, the one question, and the commands that answer it.
+
+    For example:
+
+    calicount square doubts blues
+    """
+    from cli.corrections.doubt_list import tell_doubts
+
+    tell_doubts(name, manner)
+
+
 @square.command("missed")
 @says
 def missed(

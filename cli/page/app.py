@@ -7,6 +7,7 @@ from starlette.exceptions import HTTPException
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
+from cli.page.answers.doubt_routes import DoubtRoutes
 from cli.page.answers.preview_routes import PreviewRoutes
 from cli.page.guard import Guard, Keys
 from cli.page.patterns.check_routes import CheckRoutes
@@ -51,7 +52,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
     along, walls = DownloadRoutes(state, plans, pictures), WallCheckRoutes(state, plans)
     patterns, checks = PatternRoutes(state), CheckRoutes(state)
     hung = WallRoutes(state, plans)
-    previews = PreviewRoutes(state, pairing)
+    previews, doubts = PreviewRoutes(state, pairing), DoubtRoutes(state)
     here, one = "/api/bundle/{bundle:int}", "/api/patterns/{pattern}"
     quick = {
         "/": statics.index,
@@ -72,6 +73,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         f"{here}/others": pairing.others,
         f"{here}/find": pairing.find,
         f"{here}/better": previews.better,
+        f"{here}/doubts": doubts.doubts,
         f"{here}/wall.jpg": along.wall,
         f"{here}/squares.jpg": hung.squares,
         f"{here}/cutting-plan.jpg": along.cutting,

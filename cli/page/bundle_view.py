@@ -15,6 +15,7 @@ from catalog.bundle.photo_doubts import PHOTO_DOUBTS
 from catalog.bundle.square_differences import value_in_words
 from catalog.bundle.tally_notes import counted_to
 from catalog.catalogue.bundle_count import match_rules
+from catalog.catalogue.doubts.doubt_queue import doubt_of, doubt_queue
 from catalog.catalogue.events.event_words import words_of
 from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.store.photo_rows import picture_mark
@@ -41,10 +42,6 @@ if TYPE_CHECKING:
 
 View = dict[str, Any]
 
-FLAG_DOUBT: Final = 0.3
-"""Doubt that each flag leaves (choice of ours: two flags go before a confidence of 1/2)."""
-WHOLE_DOUBT: Final = 20.0
-"""CIEDE2000 of uncertainty at which nothing is known of a colour: between a red and a pink."""
 LEGIBLE: Final = 0.179
 """Relative luminance from which black letters have more contrast than white ones: equal at
 sqrt(1.05 * 0.05) - 0.05, by the contrast ratio of WCAG 2.2."""
@@ -97,10 +94,15 @@ def _squares(kept: StoredBundle, numbers: Mapping[str, int]) -> View:
         photo.id: picture_mark(photo.digest, kept.measured_from.get(photo.id, ""))
         for photo in (*kept.photos, *kept.gone_photos)
     }
-    squares = kept.state.squares
+    squares, asked = kept.state.squares, doubt_queue(kept).asked
     return {
         "squares": [
-            {**_square(squares[n], swatch, seen.get(n), shown), **colours[n], **bars[n]}
+            {
+                **_square(squares[n], swatch, seen.get(n), shown),
+                **colours[n],
+                **bars[n],
+                "asked": n in asked,
+            }
             for n, swatch in swatches.items()
         ],
         "out": [
@@ -114,20 +116,6 @@ def _squares(kept: StoredBundle, numbers: Mapping[str, int]) -> View:
 def _members(of: object, *names: str) -> View:
     """Return members of a value under their own names."""
     return {name: getattr(of, name) for name in names}
-
-
-def doubt_of(square: StoredSquare, swatch: Swatch | None) -> float:
-    """Return how much a square wants to be looked at again, from 0 to 1.
-
-    A doubt is what is left when every sign alone is taken away: what the finder isn't sure of,
-    each flag, and a colour that may be far off.
-    """
-    if swatch is None:
-        return 0.0
-    sure = square.square.confidence
-    sure *= (1.0 - FLAG_DOUBT) ** len(look_again(swatch))
-    sure *= 1.0 - min(swatch.own_uncertainty / WHOLE_DOUBT, 1.0)
-    return round(1.0 - sure, 3)
 
 
 def colours_of(labs: Sequence[Lab]) -> list[View]:
@@ -199,7 +187,8 @@ def _square(
     square: StoredSquare, swatch: Swatch | None, seen: SeenSquare | None, shown: Mapping[int, str]
 ) -> View:
     outline = square.square
-    own = ("id", "label", "photo", "said", "role", "project", "stage", "drawn", "moved", "twin_of")
+    own = ("id", "label", "photo", "said", "role", "project", "stage", "drawn", "moved",
+           "right", "twin_of")  # fmt: skip
     return {
         **_members(square, *own),
         "v": shown.get(square.photo, ""),

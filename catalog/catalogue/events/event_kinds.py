@@ -6,6 +6,7 @@ from typing import Any, Final, get_args
 
 import msgspec
 
+from catalog.catalogue.events.answer_events import RightAsFound
 from catalog.catalogue.events.event_base import Event, UnknownEvent, two
 from catalog.catalogue.events.photo_events import (
     DroppedPhoto,
@@ -44,9 +45,9 @@ __all__ = [
     "ForbiddenPairs", "GreySquare", "LockedSets", "MarkedSquares", "MissedSquare",
     "MovedCorners", "NamedSquares", "NotASquare", "OneFabric", "OwnFabric", "PairedSets",
     "PhotoGround", "PhotoLamp", "PlacedSquare", "ProjectStage", "RehungBlocks", "ReservedSets",
-    "ReturnedSets", "SamePiece", "SetTakenApart", "SetsChosenAnew", "SewnBlock", "SquaresRole",
-    "StandingRules", "SwappedSquares", "TakenWall", "UnknownEvent", "UnlockedSets", "WhiteSquare",
-    "event_of", "is_event", "tag_of", "two",
+    "ReturnedSets", "RightAsFound", "SamePiece", "SetTakenApart", "SetsChosenAnew", "SewnBlock",
+    "SquaresRole", "StandingRules", "SwappedSquares", "TakenWall", "UnknownEvent", "UnlockedSets",
+    "WhiteSquare", "event_of", "is_event", "tag_of", "two",
 ]  # fmt: skip
 
 AnyEvent = (
@@ -55,7 +56,7 @@ AnyEvent = (
     | WhiteSquare | GreySquare | PhotoGround | PhotoLamp | DroppedPhoto
     | LockedSets | UnlockedSets | ForbiddenPairs | AllowedPairs | SetTakenApart | SwappedSquares
     | StandingRules | ReservedSets | ProjectStage | ReturnedSets | ExchangedBlocks | SewnBlock
-    | TakenWall | RehungBlocks | SetsChosenAnew
+    | TakenWall | RehungBlocks | SetsChosenAnew | RightAsFound
 )  # fmt: skip
 """Every kind."""
 CLASSES: Final[dict[str, type[Event]]] = {

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass
 from typing import Final
 
+from catalog.bundle.photo_doubts import doubts_by_photo, own_doubts
 from catalog.catalogue.events.event_base import UnknownEvent
 from catalog.catalogue.events.square_events import MissedSquare
 from catalog.catalogue.records import State, StoredSquare
@@ -130,10 +131,11 @@ def _listed_otherwise(connection: sqlite3.Connection, state: State, number: int)
         )
     }
     live = {one.id: one for one in state.squares.values() if one.live}
+    shared = doubts_by_photo((one.photo, one.square) for one in live.values())
     wrong = {
         one.id
         for one in live.values()
-        if one.id in listed and _row_of(one) != tuple(listed[one.id])[1:]
+        if one.id in listed and _row_of(one, shared[one.photo]) != tuple(listed[one.id])[1:]
     }
     for odd, word in (
         (live.keys() - listed.keys(), "missing from the list"),
@@ -144,8 +146,10 @@ def _listed_otherwise(connection: sqlite3.Connection, state: State, number: int)
             yield f"{_named(state, odd)} {'is' if len(odd) == 1 else 'are'} {word}"
 
 
-def _row_of(one: StoredSquare) -> tuple[str, ...]:
-    return (one.label, encoding.square_text(one.square), one.role, one.why_not_free, one.said)
+def _row_of(one: StoredSquare, shared: frozenset[str]) -> tuple[str, ...]:
+    """Return how a square is listed, where its photo has doubts of its own."""
+    square = encoding.square_text(own_doubts(one.square, shared))
+    return (one.label, square, one.role, one.why_not_free, one.said)
 
 
 def _lost_parts(connection: sqlite3.Connection, number: int) -> Iterator[str]:

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.models import Photo, SquareSet, Swatch
+from catalog.models import RIGHT_AS_FOUND, Photo, SquareSet, Swatch
 from catalog.report.set_numbers import darkest_of, numbers_of
 from catalog.report.tables.csv_tables import look_again
 
@@ -64,6 +64,8 @@ def as_jpeg(picture: Pixels) -> bytes:
 
 def is_doubtful(swatch: Swatch) -> bool:
     """Tell whether a square asks for a second look."""
+    if RIGHT_AS_FOUND in swatch.square.flags:
+        return False
     return bool(look_again(swatch)) or swatch.square.confidence < DOUBTFUL_BELOW
 
 

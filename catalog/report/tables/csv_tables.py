@@ -12,7 +12,7 @@ from catalog.bundle.tally_notes import IN_WHAT, words_for_difference
 from catalog.colour.ciede2000 import as_shown
 from catalog.colour.lab import chroma, hue_angle, lab_to_hex
 from catalog.colour.munsell import munsell_value
-from catalog.models import Palette, SquareSet, Swatch, Tally, TallyLine
+from catalog.models import RIGHT_AS_FOUND, Palette, SquareSet, Swatch, Tally, TallyLine
 from catalog.report.tables.columns import Column, csv_of
 
 _CORNERS: Final = ("top left", "top right", "bottom right", "bottom left")
@@ -25,7 +25,12 @@ def look_again(swatch: Swatch) -> list[str]:
 
 
 def joined_flags(swatch: Swatch) -> list[str]:
-    """Return the doubts about a swatch and about its square, each once."""
+    """Return the doubts about a swatch and about its square, each once.
+
+    Of a square that is right as found those remain that are about its fabric.
+    """
+    if RIGHT_AS_FOUND in swatch.square.flags:
+        return [flag for flag in dict.fromkeys(swatch.flags) if of_fabric(flag)]
     return list(dict.fromkeys((*swatch.square.flags, *swatch.flags)))
 
 
