@@ -13,6 +13,7 @@ from msgspec import UNSET, structs
 
 from catalog.catalogue.archive.row_schemas import LABEL
 from catalog.catalogue.events import event_kinds as say
+from catalog.catalogue.events.event_base import Event
 from catalog.catalogue.events.event_kinds import CLASSES, event_of, is_event
 from catalog.catalogue.events.event_words import words_of
 from catalog.catalogue.events.projection import replay
@@ -182,7 +183,7 @@ def test_every_deed_has_the_form_that_is_held_against_what_comes_from_elsewhere(
 
 def test_every_kind_can_be_applied_told_and_judged():
     for one in CLASSES.values():
-        assert "apply" in vars(one)
+        assert one.apply is not Event.apply
         assert one.says or "words" in vars(one)
 
 

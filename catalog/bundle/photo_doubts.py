@@ -7,8 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final, TypeVar
 
-from catalog.models import RIGHT_AS_FOUND
-
 if TYPE_CHECKING:
     from catalog.models import Square, Swatch
 
@@ -29,6 +27,8 @@ PHOTO_DOUBTS: Final[Mapping[str, str]] = {
 
 def photo_doubts(squares: Sequence[Square]) -> tuple[str, ...]:
     """Return the flags of one photo's squares that are doubts of the photo."""
+    from catalog.models import RIGHT_AS_FOUND  # loads numpy, which no list of flags needs
+
     open_ = [() if RIGHT_AS_FOUND in one.flags else one.flags for one in squares]
     return shared_by_many(open_, PHOTO_DOUBTS)
 

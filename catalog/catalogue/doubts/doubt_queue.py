@@ -15,7 +15,7 @@ from catalog.catalogue.doubts.questions import (
     FAINT,
     OF_A_PHOTO,
     OF_A_SQUARE,
-    Answer,
+    DoubtAnswer,
     light_answer,
     photo_answers,
     square_answers,
@@ -49,7 +49,7 @@ class Doubt:
     reason: str
     """A sentence."""
     question: str
-    answers: tuple[Answer, ...]
+    answers: tuple[DoubtAnswer, ...]
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ FAINT: Final = "faint"
 
 
 @dataclass(frozen=True)
-class Answer:
+class DoubtAnswer:
     """An answer: events that say it, or where else it is to be said."""
 
     words: str
@@ -93,23 +93,25 @@ def square_reason(flag: str, square: Square, side: Fraction) -> str:
     )
 
 
-def square_answers(flag: str, number: int) -> tuple[Answer, ...]:
+def square_answers(flag: str, number: int) -> tuple[DoubtAnswer, ...]:
     """Return the answers about one square."""
-    right = Answer("Right as found", (RightAsFound((number,)),))
-    corners = Answer("Move its corners", opens="corners")
+    right = DoubtAnswer("Right as found", (RightAsFound((number,)),))
+    corners = DoubtAnswer("Move its corners", opens="corners")
     if flag == "partly covered":
-        aside = Answer("No, leave it out of the sets", (MarkedSquares((number,), "held back"),))
+        aside = DoubtAnswer(
+            "No, leave it out of the sets", (MarkedSquares((number,), "held back"),)
+        )
         return right, corners, aside
-    return right, corners, Answer("It is no square", (NotASquare((number,)),))
+    return right, corners, DoubtAnswer("It is no square", (NotASquare((number,)),))
 
 
-def photo_answers(squares: Sequence[int]) -> tuple[Answer, ...]:
+def photo_answers(squares: Sequence[int]) -> tuple[DoubtAnswer, ...]:
     """Return the answers about the squares of a photo that share a doubt."""
-    right = Answer("Right as found, all of them", (RightAsFound(tuple(squares)),))
-    return right, Answer("Look at each of them", opens="photo")
+    right = DoubtAnswer("Right as found, all of them", (RightAsFound(tuple(squares)),))
+    return right, DoubtAnswer("Look at each of them", opens="photo")
 
 
-def light_answer(photo: int, one: LightAnswer) -> Answer:
+def light_answer(photo: int, one: LightAnswer) -> DoubtAnswer:
     """Return an answer about the light of a photo."""
     said = PhotoLamp(photo, one.lamp) if one.ground is None else PhotoGround(photo, one.ground)
-    return Answer(one.words, (said,))
+    return DoubtAnswer(one.words, (said,))

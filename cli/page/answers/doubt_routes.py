@@ -12,7 +12,7 @@ from cli.page.server_state import ServerState
 
 if TYPE_CHECKING:
     from catalog.catalogue.doubts.doubt_queue import Doubt
-    from catalog.catalogue.doubts.questions import Answer
+    from catalog.catalogue.doubts.questions import DoubtAnswer
     from catalog.catalogue.records import StoredBundle
 
 View = dict[str, Any]
@@ -25,7 +25,7 @@ class DoubtRoutes:
         self.state = state
 
     def doubts(self, asked: PageRequest) -> Response:
-        """Answer with what needs a person, the most doubtful first."""
+        """DoubtAnswer with what needs a person, the most doubtful first."""
         return told(doubts_view(self.state.kept(asked.number("bundle"))))
 
 
@@ -56,7 +56,7 @@ def _doubt(one: Doubt) -> View:
     }
 
 
-def _answer(one: Answer) -> View:
+def _answer(one: DoubtAnswer) -> View:
     if one.opens:
         return {"words": one.words, "open": one.opens}
     deeds = [{"kind": event.kind, **event.args} for event in one.events]
