@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 from catalog.bundle.families import rainbow_order
 from catalog.count_request import DEFAULT_ARRANGEMENT, CountRequest
 from catalog.count_results import Count
 from catalog.cutting.adapted.adaptation import AdaptedPattern, adapt_pattern, with_offers
-from catalog.cutting.plans import WallPlan
+from catalog.cutting.plans import ChosenCloth, WallPlan
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.larger_quilts import CountedStock, promised
@@ -34,6 +35,8 @@ class Planned:
     """Which ground serves; None where no square is used."""
     lost: tuple[tuple[str, float], ...]
     """Blocks that would be lost on their background squares: place, step of L*."""
+    cloths: Mapping[str, ChosenCloth] = field(default_factory=dict)
+    """What somebody chose for the cloths that are bought, by their names."""
 
 
 def plan(result: Count, request: CountRequest) -> Planned | None:

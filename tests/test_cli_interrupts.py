@@ -54,8 +54,8 @@ def ended(code, folder):
         "cli.main",
         "typer",
         "typer.core",
-        "cli.cutting.size",
-        "cli.cutting.size_words",
+        "cli.counting.count",
+        "cli.corrections.set",
         "pydantic",
     ],
 )

@@ -14,6 +14,7 @@ def test_a_photo_of_the_wall_is_checked_and_taken_as_it_hangs(sheet, hangs, wall
     hangs(**SWAPPED)
     sheet.go("wall")
     sheet.tab.locator(".block").first.wait_for()
+    sheet.button("Check", exact=True).click()
     sheet.tab.get_by_label("Photo of the wall").set_input_files(wall_photo)
     moves = sheet.tab.locator(".moves li")
     expect(moves).to_have_text(["A1 and A2 have changed places (97 % sure)."])
@@ -32,6 +33,7 @@ def test_what_goes_wrong_with_a_photo_is_told(sheet, hangs, wall_photo):  # noqa
     hangs(found=False)
     sheet.go("wall")
     sheet.tab.locator(".block").first.wait_for()
+    sheet.button("Check", exact=True).click()
     sheet.tab.get_by_label("Photo of the wall").set_input_files(wall_photo)
     expect(sheet.tab.locator(".wall-check [role=status]")).to_contain_text("No wall found")
 
@@ -123,3 +125,29 @@ def test_a_block_is_carried_by_touch_and_the_quilt_zoomed_by_two_fingers(opened)
     send("touchEnd")
     sheet.tab.wait_for_function(f"(was) => ({scale})() > 1.5 * was", arg=was)
     sheet.shot("wall-phone")
+
+
+def test_a_background_is_tried_and_kept_only_when_told_so(sheet):  # noqa: F811
+    number = sheet.view()["id"]
+    sheet.tab.evaluate(
+        """(shelf) => localStorage.setItem(shelf, '{"pattern": "pinwheel"}')""", f"wish {number}"
+    )
+    hanging(sheet)
+    version = sheet.view()["version"]
+    sheet.button("Cloths", exact=True).click()
+    sheet.tab.get_by_label("From").select_option(label="both halves")
+    choice = sheet.tab.locator(".cloth-choice button")
+    choice.nth(5).click()
+    lines = sheet.tab.locator(".cloths [role=status]")
+    expect(lines).to_contain_text("stand out from it")
+    sheet.shot("wall-cloth-tried")
+    assert sheet.view()["version"] == version
+    sheet.button("As it was").click()
+    expect(lines).to_be_empty()
+    sheet.tab.get_by_label("From").select_option(label="this bundle")
+    choice.first.focus()
+    sheet.press("Enter")
+    sheet.button("Keep it").click()
+    sheet.said("background is chosen")
+    assert sheet.view()["undo"].startswith("Background is cloth like")
+    expect(sheet.button("Choose nothing for it")).to_be_visible()

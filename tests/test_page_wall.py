@@ -111,3 +111,59 @@ def test_what_can_not_be_moved_is_told_in_a_sentence(shown):
         400,
     )
     assert nothing["problem"]
+
+
+def cloth_tried(page, code=200, **choice):
+    body = {"pattern": "pinwheel", "choice": choice}
+    return page.post(f"bundle/{page.bundle()['id']}/cloth-trial", body, code)
+
+
+def ground(page, **wish):
+    told = quilt(page, pattern="pinwheel", **wish)["cloths"]
+    return next(one for one in told if one["name"] == "background")
+
+
+def test_a_background_is_tried_and_kept_for_all_walls_of_its_pattern(page):
+    before = ground(page)
+    told = cloth_tried(page, cloth="background", colour="#804020")
+    assert next(one for one in told["cloths"] if one["name"] == "background")["hex"] == "#804020"
+    assert told["lines"]
+    assert {one["place"] for one in told["steps"]} <= set(blocks(page, pattern="pinwheel"))
+    assert ground(page) == before  # a try is no more than that
+    view = page.do(page.bundle(), *told["deeds"])
+    assert view["undo"] == "Background is of #804020"
+    assert (ground(page)["hex"], ground(page)["chosen"]) == ("#804020", True)
+    assert ground(page, order="scattered")["hex"] == "#804020"
+    picture = page.browser.get(f"/api/bundle/{view['id']}/wall.jpg", params={"pattern": "pinwheel"})
+    pixels = np.asarray(Image.open(io.BytesIO(picture.content)).convert("RGB"), int)
+    assert (np.abs(pixels - (0x80, 0x40, 0x20)).max(axis=2) < 6).mean() > 0.1
+    nothing = cloth_tried(page, cloth="background", colour="")
+    page.do(view, *nothing["deeds"])
+    assert ground(page) == before
+
+
+def test_a_background_is_tried_from_a_square_of_any_bundle(page):
+    other = page.bundle("both halves")
+    square = other["squares"][0]
+    told = cloth_tried(page, cloth="border", bundle=other["id"], square=square["id"])
+    border = next(one for one in told["cloths"] if one["name"] == "border")
+    assert border["hex"] == square["hex"]
+    assert border["picture"]["of"] == f"{square['label']} of both halves"
+    answer = page.browser.get(border["picture"]["href"])
+    assert "immutable" in answer.headers["cache-control"]
+    assert told["steps"] == []  # no set lies beside the border
+    view = page.do(page.bundle(), *told["deeds"])
+    assert view["undo"] == f"Border is cloth like {square['label']} of both halves"
+    page.browser.request("DELETE", f"/api/bundle/{other['id']}", json={"version": other["version"]})
+    kept = next(one for one in quilt(page, pattern="pinwheel")["cloths"] if one["name"] == "border")
+    assert kept["hex"] == square["hex"]  # the colour stays when the bundle goes
+
+
+def test_a_cloth_that_can_not_be_tried_is_told_in_a_sentence(shown):
+    for choice, says in (
+        ({"cloth": "velvet", "colour": "#000000"}, "no piece is cut"),
+        ({"cloth": "background", "colour": "red"}, "colour"),
+        ({"cloth": "background", "bundle": 1, "square": 10**9}, "not in the bundle"),
+        ({}, "cloth"),
+    ):
+        assert says in cloth_tried(shown, 400, **choice)["problem"]

@@ -14,6 +14,7 @@ from catalog.errors import UsageError
 from catalog.models import SquareSet
 from catalog.wall.exchanged_blocks import move_blocks
 from catalog.wall.put_right.taken_blocks import with_taken
+from catalog.wall.rehanging.ground_steps import ground_lines, ground_steps
 from catalog.wall.rehanging.hand_moves import exchanged_groups, exchanged_squares, turned_block
 from catalog.wall.rehanging.move_effects import move_effects
 from catalog.wall.rehanging.neighbour_differences import differences_beside, sets_apart
@@ -131,3 +132,23 @@ def test_sets_put_together_in_a_block_tell_how_far_apart_they_are():
     labs = [squares[label].lab for _, label in block.squares]
     assert sets_apart(block, many, squares) == pytest.approx(float(ciede2000(*labs)))
     assert sets_apart(replace(block, sets=(1,)), many, squares) is None
+
+
+def test_sets_that_hardly_stand_out_from_a_cloth_are_told(hung):
+    wall, sets, squares = hung
+    own = squares[labels(wall, "A1")[0]].lab[0]
+    steps = ground_steps(QUILT, wall, sets, squares, "background", own)
+    assert {one.place for one in steps} == {block.place for block in wall.blocks if block.squares}
+    first = next(one for one in steps if one.place == "A1")
+    assert first.step == 0
+    assert first.lost
+    assert first.called == f"set {at(wall, 'A1').sets[0]}"
+    far = ground_steps(QUILT, wall, sets, squares, "background", 150.0)
+    (line,) = ground_lines(far, steps)
+    assert first.called in line
+    assert "none did before" in line
+    (line,) = ground_lines(steps, far)
+    assert line.startswith("All stand out")
+    assert "hardly did before" in line
+    assert ground_steps(QUILT, wall, sets, squares, "binding", own) == ()
+    assert ground_lines((), ()) == ()

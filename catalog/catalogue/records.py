@@ -22,6 +22,7 @@ from catalog.models import (
 
 if TYPE_CHECKING:
     from catalog.catalogue.events.event_base import Event
+    from catalog.cutting.plans import ChosenCloth
 
 Mark = Literal["damaged", "wrong side", "held back", "cut"]
 """Why a square can't go into a set: it is spoilt, the photo shows its back, it is kept for
@@ -180,6 +181,8 @@ class SaidOfWall:
     taken: Mapping[str, tuple[tuple[int, ...], int]] = field(default_factory=dict)
     """By place, where the wall was taken as it hung: the squares in the order of the block's
     patches, and its turn, degrees clockwise."""
+    cloths: Mapping[str, ChosenCloth] = field(default_factory=dict)
+    """By name, what was chosen for cloths that are bought."""
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from typing import Literal, get_args
 from catalog.cutting.layouts.cloth_layout import ClothLayout
 from catalog.cutting.layouts.precut_offers import PrecutOffer
 from catalog.cutting.quilt import Patch
-from catalog.models import Piece
+from catalog.models import Lab, Piece
 
 Arrangement = Literal[
     "rainbow-across", "rainbow-down", "rainbow-diagonal", "light-to-dark", "scattered"
@@ -80,6 +80,17 @@ class WallBlock:
     """Its squares whose print runs one way; they hang upright."""
     on_side: tuple[str, ...] = ()
     """Those of them of which some pieces lie on their side nevertheless."""
+
+
+@dataclass(frozen=True)
+class ChosenCloth:
+    """What somebody chose for a cloth that is bought."""
+
+    colour: Lab
+    bundle: str = ""
+    """Name of the bundle of which a square shows its print; empty for a plain colour."""
+    square: str = ""
+    """Label of that square."""
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 
 from catalog.phrases import listed
@@ -81,7 +82,8 @@ def tones_bought(planned: Planned, swatches: Sequence[Swatch]) -> Tones:
 
     labs = {swatch.label: swatch.lab for swatch in swatches}
     used = [labs[label] for block in planned.wall.blocks for _, label in block.squares]
-    return tones_of(planned.advice.lightness if planned.advice else 93.0, used)
+    plain = tones_of(planned.advice.lightness if planned.advice else 93.0, used)
+    return replace(plain, chosen={name: one.colour for name, one in planned.cloths.items()})
 
 
 def cutting_contents(adapted: AdaptedPattern) -> Mapping[str, bytes | str]:

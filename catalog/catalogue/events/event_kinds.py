@@ -38,16 +38,22 @@ from catalog.catalogue.events.square_events import (
 )
 from catalog.catalogue.events.standing_events import PairedSets, SetsChosenAnew
 from catalog.catalogue.events.standing_rules import StandingRules
-from catalog.catalogue.events.wall_events import ExchangedBlocks, RehungBlocks, SewnBlock, TakenWall
+from catalog.catalogue.events.wall_events import (
+    ClothOnWall,
+    ExchangedBlocks,
+    RehungBlocks,
+    SewnBlock,
+    TakenWall,
+)
 
 __all__ = [
-    "CLASSES", "KINDS", "AllowedPairs", "AnyEvent", "DroppedPhoto", "ExchangedBlocks",
-    "ForbiddenPairs", "GreySquare", "LockedSets", "MarkedSquares", "MissedSquare",
-    "MovedCorners", "NamedSquares", "NotASquare", "OneFabric", "OwnFabric", "PairedSets",
-    "PhotoGround", "PhotoLamp", "PlacedSquare", "ProjectStage", "RehungBlocks", "ReservedSets",
-    "ReturnedSets", "RightAsFound", "SamePiece", "SetTakenApart", "SetsChosenAnew", "SewnBlock",
-    "SquaresRole", "StandingRules", "SwappedSquares", "TakenWall", "UnknownEvent", "UnlockedSets",
-    "WhiteSquare", "event_of", "is_event", "tag_of", "two",
+    "CLASSES", "KINDS", "AllowedPairs", "AnyEvent", "ClothOnWall", "DroppedPhoto",
+    "ExchangedBlocks", "ForbiddenPairs", "GreySquare", "LockedSets", "MarkedSquares",
+    "MissedSquare", "MovedCorners", "NamedSquares", "NotASquare", "OneFabric", "OwnFabric",
+    "PairedSets", "PhotoGround", "PhotoLamp", "PlacedSquare", "ProjectStage", "RehungBlocks",
+    "ReservedSets", "ReturnedSets", "RightAsFound", "SamePiece", "SetTakenApart", "SetsChosenAnew",
+    "SewnBlock", "SquaresRole", "StandingRules", "SwappedSquares", "TakenWall", "UnknownEvent",
+    "UnlockedSets", "WhiteSquare", "event_of", "is_event", "tag_of", "two",
 ]  # fmt: skip
 
 AnyEvent = (
@@ -56,7 +62,7 @@ AnyEvent = (
     | WhiteSquare | GreySquare | PhotoGround | PhotoLamp | DroppedPhoto
     | LockedSets | UnlockedSets | ForbiddenPairs | AllowedPairs | SetTakenApart | SwappedSquares
     | StandingRules | ReservedSets | ProjectStage | ReturnedSets | ExchangedBlocks | SewnBlock
-    | TakenWall | RehungBlocks | SetsChosenAnew | RightAsFound
+    | TakenWall | RehungBlocks | SetsChosenAnew | RightAsFound | ClothOnWall
 )  # fmt: skip
 """Every kind."""
 CLASSES: Final[dict[str, type[Event]]] = {
@@ -75,6 +81,8 @@ def tag_of(kind: object, args: Any) -> str:  # noqa: ANN401 - as JSON gives it
             return "hang: as it hangs"
         if args.get("moved") is not None:
             return "hang: moved"
+        if args.get("cloth") is not None:
+            return "hang: cloth"
         return "hang: exchanged" if args.get("swap") is not None else "hang: sewn"
     return kind if isinstance(kind, str) and kind in CLASSES else ""
 

@@ -13,11 +13,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, Final, Literal
 
+import numpy as np
 from msgspec import UNSET, Meta, UnsetType
 
 from catalog.catalogue.events.event_base import Event
 from catalog.catalogue.events.event_fields import (
     MAX_SQUARES,
+    Name,
     QuarterTurn,
     Said,
     SaidPlace,
@@ -27,6 +29,7 @@ from catalog.catalogue.events.event_fields import (
     Whole,
 )
 from catalog.catalogue.records import SaidOfWall, StoredBundle
+from catalog.cutting.plans import ChosenCloth
 from catalog.phrases import count_of, joined
 
 if TYPE_CHECKING:
@@ -165,6 +168,57 @@ class RehungBlocks(WallEvent, frozen=True, tag="hang: moved"):
         return f"a set of {' and one of '.join(self.moved)} change places on the wall"
 
 
+class ClothOnWall(WallEvent, frozen=True, tag="hang: cloth"):
+    """A cloth that is bought is of a colour, or has the print of a square of a kept bundle.
+
+    It holds for all walls of a pattern, in whatever order and size they hang.
+    """
+
+    cloth: Name
+    """As the pattern, or else the list of what to buy, calls it."""
+    colour: Annotated[str, Said(Annotated[str, Meta(pattern="^(#[0-9a-f]{6})?$", max_length=7,
+                                                    description="a colour")])]  # fmt: skip
+    """Such as ``#f3ede0``; empty where nothing is chosen any more."""
+    bundle: Name = ""
+    """Of which the square is; empty for a plain colour."""
+    label: Name = ""
+    """Of the square."""
+
+    def after(self, said: SaidOfWall) -> SaidOfWall:
+        rest = {name: one for name, one in said.cloths.items() if name != self.cloth}
+        chosen = _chosen_cloth(self)
+        return replace(said, cloths=rest | {self.cloth: chosen} if chosen else rest)
+
+    def words(self, names: Names) -> str:
+        if not self.colour:
+            return f"nothing is chosen for {self.cloth} any more"
+        what = f"cloth like {self.label} of {self.bundle}" if self.label else f"of {self.colour}"
+        return f"{self.cloth} is {what}"
+
+
+def _chosen_cloth(event: ClothOnWall) -> ChosenCloth | None:
+    """Return what an event chooses; None where it chooses nothing that can be shown."""
+    from catalog.colour.lab import srgb8_to_lab
+
+    try:
+        levels = bytes.fromhex(event.colour.removeprefix("#"))
+        lightness, a, b = srgb8_to_lab(np.frombuffer(levels, np.uint8, 3))
+    except ValueError:
+        return None
+    return ChosenCloth((float(lightness), float(a), float(b)), event.bundle, event.label)
+
+
+def cloths_of_wall(wall: str, kept: StoredBundle) -> Mapping[str, ChosenCloth]:
+    """Return what was chosen for the cloths of a wall's pattern."""
+    said = kept.state.wall.get(pattern_of(wall))
+    return said.cloths if said else {}
+
+
+def pattern_of(wall: str) -> str:
+    """Return under what name is kept what holds for all walls of one's pattern."""
+    return wall.partition("|")[0]
+
+
 def as_hung(
     planned: Planned, wall: str, kept: StoredBundle, sets: Sequence[SquareSet] = ()
 ) -> tuple[Planned, frozenset[str]]:
@@ -190,6 +244,8 @@ def as_hung(
     from catalog.wall.exchanged_blocks import move_blocks
     from catalog.wall.put_right.taken_blocks import with_taken
 
+    if chosen := cloths_of_wall(wall, kept):
+        planned = replace(planned, cloths=chosen)
     said = kept.state.wall.get(wall)
     if not said:
         return planned, frozenset()

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from catalog.cutting.adapted.adapted_lengths import border_name
-from catalog.cutting.quilt import Quilt, QuiltBorder
-from catalog.cutting.unit_faces import FACES
+from catalog.cutting.quilt import Quilt
 from catalog.cutting.units.units_by_name import find_unit
 from catalog.models import Lab
 from catalog.report.pictures.block_face import Tones
-from catalog.report.pictures.border_tones import border_tones, known_tones, with_shared_cloths
+from catalog.report.pictures.border_tones import (
+    border_cloths,
+    border_tones,
+    known_tones,
+    with_shared_cloths,
+)
 
 BINDING_STEP = 20.0
 """L* by which binding is darker than the border (choice of ours)."""
@@ -49,14 +52,16 @@ def shown_cloths(quilt: Quilt, plain: Tones) -> ShownCloths:
     edge = quilt.edge_cloth or ("edge triangles" if quilt.on_point else "half blocks")
     bound = (binding and binding.cloth) or "binding"
     parts = _strip_parts(quilt)
-    borders = tuple(_border_cloths(quilt, one, n) for n, one in enumerate(quilt.borders, 1))
+    borders = tuple(border_cloths(quilt, one, n) for n, one in enumerate(quilt.borders, 1))
     lightness, a, b = tones.border
     own = {strip: tones.sashing, post: tones.border, edge: tones.ground}
     own |= {name: (tones.sashing, tones.ground)[n % 2] for n, name in enumerate(parts)}
     for names, looks in zip(borders, border_tones(quilt, tones), strict=True):
         own |= dict(zip(names, looks, strict=True))
     own[bound] = own.get(bound, (max(lightness - BINDING_STEP, 10.0), a, b))
-    return ShownCloths(own | known_tones(quilt, tones), strip, post, edge, bound, parts, borders)
+    shown = own | known_tones(quilt, tones)
+    shown = {name: plain.chosen.get(name, tone) for name, tone in shown.items()}
+    return ShownCloths(shown, strip, post, edge, bound, parts, borders)
 
 
 def _strip_parts(quilt: Quilt) -> tuple[str, ...]:
@@ -65,11 +70,3 @@ def _strip_parts(quilt: Quilt) -> tuple[str, ...]:
         return ()
     parts = len(find_unit(sashing.pieced).parts)
     return sashing.fabrics or tuple(f"sashing, fabric {n}" for n in range(1, parts + 1))
-
-
-def _border_cloths(quilt: Quilt, border: QuiltBorder, number: int) -> tuple[str, ...]:
-    name = border_name(quilt, number)
-    parts = len(FACES[border.pieced]) if border.pieced else 1
-    if border.fabrics or parts == 1:
-        return border.fabrics or (name,)
-    return tuple(f"{name}, fabric {n}" for n in range(1, parts + 1))

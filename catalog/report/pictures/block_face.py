@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final
 
@@ -41,6 +41,8 @@ class Tones:
     ground: Lab
     sashing: Lab
     border: Lab
+    chosen: Mapping[str, Lab] = field(default_factory=dict)
+    """Those of cloths that somebody chose, by name; they go before all others."""
 
 
 def cloth_tones(quilt: Quilt, tones: Tones) -> dict[str, Lab]:
@@ -50,10 +52,11 @@ def cloth_tones(quilt: Quilt, tones: Tones) -> dict[str, Lab]:
         bought.append(quilt.edge_cloth)
     lightness, a, b = tones.ground
     way = -CLOTH_STEP if lightness > 50.0 else CLOTH_STEP
-    return {
+    plain = {
         name: (min(max(lightness + number * way, 15.0), 95.0) if number else lightness, a, b)
         for number, name in enumerate(bought)
     }
+    return {name: tones.chosen.get(name, tone) for name, tone in plain.items()}
 
 
 def block_face(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
+from catalog.cutting.adapted.adapted_lengths import border_name
 from catalog.cutting.quilt import Quilt, QuiltBorder
 from catalog.cutting.unit_faces import FACES
 from catalog.models import Lab
@@ -17,8 +18,9 @@ STEP: Final = 16.0
 def with_shared_cloths(quilt: Quilt, tones: Tones) -> Tones:
     """Return the tones with sashing in that of the blocks' cloth that it is cut from too."""
     known = cloth_tones(quilt, tones)
-    cloth = quilt.sashing.cloth if quilt.sashing else ""
-    return replace(tones, sashing=known[cloth]) if cloth in known else tones
+    cloth = (quilt.sashing.cloth if quilt.sashing else "") or "sashing"
+    sashing = known.get(cloth, tones.chosen.get(cloth, tones.sashing))
+    return replace(tones, sashing=sashing)
 
 
 def border_tones(quilt: Quilt, tones: Tones) -> tuple[tuple[Lab, ...], ...]:
@@ -29,7 +31,15 @@ def border_tones(quilt: Quilt, tones: Tones) -> tuple[tuple[Lab, ...], ...]:
     """
     known = known_tones(quilt, tones)
     return tuple(
-        tuple(known[name] for name in border.fabrics) or _unnamed(border, number, tones)
+        tuple(known[name] for name in border.fabrics)
+        or tuple(
+            tones.chosen.get(name, tone)
+            for name, tone in zip(
+                border_cloths(quilt, border, number),
+                _unnamed(border, number, tones),
+                strict=True,
+            )
+        )
         for number, border in enumerate(quilt.borders, 1)
     )
 
@@ -45,7 +55,17 @@ def known_tones(quilt: Quilt, tones: Tones) -> dict[str, Lab]:
     if quilt.sashing:
         named |= dict.fromkeys(quilt.sashing.fabrics)
     own = [name for name in named if name and name not in bought]
-    return bought | {name: _stepped(tones.border, number) for number, name in enumerate(own)}
+    stepped = {name: _stepped(tones.border, number) for number, name in enumerate(own)}
+    return bought | {name: tones.chosen.get(name, tone) for name, tone in stepped.items()}
+
+
+def border_cloths(quilt: Quilt, border: QuiltBorder, number: int) -> tuple[str, ...]:
+    """Return what each part of a border, from 1 inside, is cut from, as it is bought."""
+    name = border_name(quilt, number)
+    parts = len(FACES[border.pieced]) if border.pieced else 1
+    if border.fabrics or parts == 1:
+        return border.fabrics or (name,)
+    return tuple(f"{name}, fabric {n}" for n in range(1, parts + 1))
 
 
 def _unnamed(border: QuiltBorder, number: int, tones: Tones) -> tuple[Lab, ...]:

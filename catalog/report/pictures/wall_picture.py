@@ -117,7 +117,9 @@ class _Drawing(QuiltCanvas):
 
     def draw_middle(self) -> None:
         """Draw the ground of the quilt's middle, on which blocks lie."""
-        edges = cloth_tones(self.quilt, self.tones).get(self.quilt.edge_cloth, self.tones.ground)
+        usual = "edge triangles" if self.layout.on_point else "half blocks"
+        edges = self.tones.chosen.get(usual, self.tones.ground)
+        edges = cloth_tones(self.quilt, self.tones).get(self.quilt.edge_cloth, edges)
         middle = self.tones.sashing if self.layout.sashing else edges
         if self.layout.on_point:
             middle = edges
@@ -154,7 +156,9 @@ class _Drawing(QuiltCanvas):
     def draw_binding(self) -> None:
         """Draw what shows of the binding, over the quilt's edge."""
         wide, long = float(self.layout.width), float(self.layout.length)
-        dark = (max(self.tones.border[0] - 20.0, 10.0), *self.tones.border[1:])
+        plain = (max(self.tones.border[0] - 20.0, 10.0), *self.tones.border[1:])
+        named = (self.quilt.binding.cloth if self.quilt.binding else "") or "binding"
+        dark = self.tones.chosen.get(named, plain)
         for x, y, w, h in (
             (0.0, 0.0, wide, BINDING),
             (0.0, long - BINDING, wide, BINDING),

@@ -77,7 +77,7 @@ class SewingRoutes:
         plan = self._plan(kept)
         planned = hanging(plan)
         key = ("quilt", *stamp(kept), plan.wall, plan.request)
-        return told(self.state.answers.of(key, lambda: quilt_view(kept, plan, planned)))
+        return told(self.state.answers.of(key, lambda: quilt_view(self.state, kept, plan, planned)))
 
     def now(self, asked: PageRequest) -> Response:
         """Answer how a bundle stands, in few words, for who asks often."""

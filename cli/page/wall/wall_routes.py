@@ -30,7 +30,7 @@ class WallRoutes:
         plan = self.plans.plan(kept, asked.body)
         planned = hanging(plan)
         key = ("quilt", *stamp(kept), plan.wall, plan.request)
-        return told(self.state.answers.of(key, lambda: quilt_view(kept, plan, planned)))
+        return told(self.state.answers.of(key, lambda: quilt_view(self.state, kept, plan, planned)))
 
     def trial(self, asked: PageRequest) -> Response:
         """Answer what a move would do to the wall, before it is made."""
@@ -39,6 +39,14 @@ class WallRoutes:
         kept = self.state.kept(asked.number("bundle"))
         plan = self.plans.plan(kept, asked.body)
         return told(trial_view(kept, plan, hanging(plan), asked.body))
+
+    def cloth_trial(self, asked: PageRequest) -> Response:
+        """Answer how a bought cloth would look, and which sets stand out from it."""
+        from cli.page.wall.cloth_trial import cloth_trial_view
+
+        kept = self.state.kept(asked.number("bundle"))
+        plan = self.plans.plan(kept, asked.body)
+        return told(cloth_trial_view(self.state, kept, plan, hanging(plan), asked.body))
 
     def squares(self, asked: PageRequest) -> Response:
         """Answer with the pictures of all squares on one sheet."""

@@ -14,16 +14,18 @@ from catalog.wall.drawn.pressing_arrows import pressing_arrows
 from catalog.wall.rehanging.square_groups import groups_of
 from cli.counting.count_plan import tones_bought
 from cli.page.bundle_view import colours_of
+from cli.page.wall.cloth_trial import picture_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from catalog.catalogue.records import StoredBundle
     from catalog.cutting.plans import WallBlock
-    from catalog.models import Swatch
+    from catalog.models import Lab, Swatch
     from catalog.planning import Planned
     from catalog.report.faces.face_values import Face, FilledFace, Filling, HungBlock, HungQuilt
     from cli.page.routes.plan_routes import Plan
+    from cli.page.server_state import ServerState
 
 View = dict[str, Any]
 
@@ -31,7 +33,7 @@ DECIMALS: Final = 3
 """Of inches: a thousandth is a tenth of a pixel where an inch is a hundred."""
 
 
-def quilt_view(kept: StoredBundle, plan: Plan, planned: Planned) -> View:
+def quilt_view(state: ServerState, kept: StoredBundle, plan: Plan, planned: Planned) -> View:
     """Return all faces of the quilt in inches and what fills each.
 
     What fills a face is a number: of a square of the bundle, or -1 for the first of ``cloths``, -2
@@ -44,7 +46,7 @@ def quilt_view(kept: StoredBundle, plan: Plan, planned: Planned) -> View:
         "key": plan.wall,
         "wide": round(faces.wide, DECIMALS),
         "long": round(faces.long, DECIMALS),
-        "cloths": _cloths(faces),
+        "cloths": _cloths(state, planned, kept, faces.cloths),
         "sheet": sheet_view(kept),
         **_squares(kept),
         "kinds": [[_face(face) for face in kind] for kind in faces.kinds],
@@ -95,9 +97,27 @@ def sheet_mark(kept: StoredBundle) -> str:
     return hashlib.sha256(" ".join(made).encode()).hexdigest()[:16]
 
 
-def _cloths(faces: HungQuilt) -> list[View]:
-    looks = colours_of(list(faces.cloths.values()))
-    return [{"name": name, **look} for name, look in zip(faces.cloths, looks, strict=True)]
+def cloths_view(state: ServerState, planned: Planned, kept: StoredBundle) -> list[View]:
+    """Return the bought cloths that show, as they look."""
+    tones = tones_bought(planned, kept.swatches)
+    faces = hung_quilt(planned.quilt, planned.layout, planned.wall, tones)
+    return _cloths(state, planned, kept, faces.cloths)
+
+
+def _cloths(
+    state: ServerState, planned: Planned, kept: StoredBundle, shown: Mapping[str, Lab]
+) -> list[View]:
+    looks = colours_of(list(shown.values()))
+    return [
+        {
+            "name": name,
+            **look,
+            "L": round(lab[0], 2),
+            "chosen": name in planned.cloths,
+            "picture": picture_of(state, kept, planned.cloths.get(name)),
+        }
+        for (name, lab), look in zip(shown.items(), looks, strict=True)
+    ]
 
 
 def _face(face: Face) -> View:

@@ -73,6 +73,21 @@ export function drawDifferences(canvas, geometry, view, told) {
   pen.restore();
 }
 
+/** How far sets stand out from a cloth, each at its set; those that hardly do have a rim. @param {{place: string, squares: number[], says: string, lost: boolean}[]} steps */
+export function drawSteps(canvas, geometry, view, steps) {
+  if (!steps.length) return;
+  const pen = start(canvas);
+  pen.font = fontOf(canvas, 13);
+  const at = new Map(geometry.blocks.map((block) => [block.place, block]));
+  for (const { place, squares, lost } of steps) if (lost) drawRim(canvas, geometry, view, at.get(place), new Set(squares), "changed");
+  for (const { place, squares, says } of steps) {
+    const block = at.get(place);
+    if (reach(geometry, block) * view.scale * Math.SQRT2 < SMALLEST_BLOCK) continue;
+    word(pen, says, ...onScreen(view, inQuilt(block, ...middleOf(geometry, block, new Set(squares)))), 14);
+  }
+  pen.restore();
+}
+
 function start(canvas) {
   const pen = canvas.getContext("2d");
   const ratio = devicePixelRatio || 1;

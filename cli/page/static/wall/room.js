@@ -4,7 +4,7 @@ import { el, fill } from "../frame/dom.js";
 import { called } from "../frame/store.js";
 import { clothOf } from "./cloth.js";
 import { FINER, handAt, handsOf } from "./hands.js";
-import { drawDifferences, drawLayers, drawRim } from "./layers.js";
+import { drawDifferences, drawLayers, drawRim, drawSteps } from "./layers.js";
 import { drawBlock, drawQuilt, reach } from "./quilt.js";
 import { seen } from "./seen.js";
 
@@ -21,7 +21,7 @@ export function hangingRoom(words) {
   const layer = el("div.wall-hands");
   const box = el("div.wall.cloth-ground", { role: "group", tabindex: 0, "aria-label": "The wall" }, canvas, layer);
   const on = new Set(kept());
-  const now = { geometry: null, cloth: null, hands: [], mode: "blocks", focused: null, told: [], instead: new Map(), changed: new Set() };
+  const now = { geometry: null, cloth: null, hands: [], mode: "blocks", focused: null, told: [], instead: new Map(), tried: null, steps: [], changed: new Set() };
   let carry = null;
   let under = null;
   const drawing = drawer(canvas, layer, now, on);
@@ -60,7 +60,7 @@ export function hangingRoom(words) {
     /** Show a quilt. */
     hang: (quilt) => {
       const fresh = now.geometry?.key !== quilt.key;
-      Object.assign(now, { geometry: quilt, cloth: clothOf(quilt, drawing.later), told: [], instead: new Map() });
+      Object.assign(now, { geometry: quilt, cloth: clothOf(quilt, drawing.later), told: [], instead: new Map(), tried: null, steps: [] });
       if (fresh) now.changed = new Set();
       Object.assign(layer.style, { width: `${quilt.wide * FINER}px`, height: `${quilt.long * FINER}px` });
       lay();
@@ -80,6 +80,13 @@ function controls(now, on, drawing, lay, sight) {
     /** Show differences, and what would hang where, until told otherwise. */
     tell: (told, blocks) => {
       Object.assign(now, { told, instead: new Map(blocks.map((block) => [block.place, block])) });
+      drawing.later();
+    },
+    /** Show other cloths, and how far sets stand out from one of them, until told otherwise. */
+    tryCloths: (cloths, steps) => {
+      now.steps = steps;
+      now.tried = cloths ? { ...now.geometry, cloths } : null;
+      now.cloth = clothOf(now.tried ?? now.geometry, drawing.later);
       drawing.later();
     },
     mark: (places) => {
@@ -112,10 +119,11 @@ function drawer(canvas, layer, now, on) {
   let still = 0;
   const draw = (quick) => {
     due = 0;
-    const { geometry } = now;
+    const geometry = now.tried ?? now.geometry;
     if (!geometry || !canvas.clientWidth) return;
     drawQuilt(canvas, geometry, { view, cloth: now.cloth, quick, instead: (place) => now.instead.get(place) });
-    drawLayers(canvas, now.instead.size ? { ...geometry, blocks: geometry.blocks.map((one) => now.instead.get(one.place) ?? one) } : geometry, view, on, called);
+    drawLayers(canvas, now.instead.size ? { ...geometry, blocks: geometry.blocks.map((one) => now.instead.get(one.place) ?? one) } : geometry, view, now.steps.length ? without(on, "sets") : on, called);
+    drawSteps(canvas, geometry, view, now.steps);
     for (const block of geometry.blocks) if (now.changed.has(block.place)) drawRim(canvas, geometry, view, block, null, "changed");
     for (const { block, squares, node } of now.hands) {
       const how = node.classList.contains("picked") ? "picked" : node.classList.contains("target") ? "target" : node === now.focused ? "focus" : "";
@@ -145,6 +153,10 @@ function ghostOf({ geometry, cloth }, { block, squares }, scale) {
   const copy = el("canvas.ghost.cloth", { "aria-hidden": "true", style: { left: "0", top: "0", width: `${side}px`, height: `${side}px` } });
   drawBlock(copy, geometry, block, { cloth, side, only: squares });
   return copy;
+}
+
+function without(names, name) {
+  return new Set([...names].filter((one) => one !== name));
 }
 
 function kept() {

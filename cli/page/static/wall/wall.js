@@ -6,6 +6,7 @@ import { post } from "../frame/api.js";
 import { act, called, hear, say, state } from "../frame/store.js";
 import { iconButton } from "../frame/icons.js";
 import { body, loadPlan, query, standing, wish, wishFor } from "../plan/wish.js";
+import { clothTrial } from "./cloths.js";
 import { hangingRoom } from "./room.js";
 import { LAYERS } from "./layers.js";
 import { MODES, moving } from "./moving.js";
@@ -19,11 +20,12 @@ export function wall(main) {
   const rows = el("section", { "aria-label": "Sewing, row by row" });
   const room = hangingRoom(words);
   const moves = moving(room, (n) => room.hand(n));
+  const cloths = clothTrial(room);
   const orders = el("select", { id: "wall-order", "aria-label": "Order of the wall", data: { key: "order" }, change: () => wishFor({ order: orders.value }) });
   const keep = el("a.button", { download: "", text: "Keep the picture" });
   const bar = el("div.wall-bar", {}, title, orders, movers(room, moves), zooms(room), layerChips(room));
   const here = el("div.wall-and-sewing", {}, el("div.wall-main", {}, bar, room.box, moves.told),
-    el("div.wall-side", {}, rows, wallCheck(), el("p", {}, keep)));
+    side({ Sewing: el("div", {}, rows, el("p", {}, keep)), Cloths: cloths.box, Check: wallCheck() }, cloths.away));
   fill(main, none, here);
   let asked = "";
   const carry = carrying(main, {
@@ -64,6 +66,7 @@ export function wall(main) {
       room.hang(quilt);
       if (places.length) room.mark(places);
       moves.changed(places);
+      cloths.anew(quilt);
     } catch (error) {
       asked = "";
       none.hidden = false;
@@ -118,6 +121,23 @@ function movers(room, moves) {
       if (hand) moves.turn(hand.place);
       else say("Pick up a block first, then turn it.");
     }));
+}
+
+/** What lies beside the wall, one part at a time. @param {Object<string, HTMLElement>} parts @param {() => void} away */
+function side(parts, away) {
+  const names = Object.keys(parts);
+  let shown = names[0];
+  const choice = el("div.segments", { role: "group", "aria-label": "Beside the wall" });
+  const draw = () => {
+    fill(choice, names.map((name) => button(name, () => {
+      if (name !== shown) away();
+      shown = name;
+      draw();
+    }, { "aria-pressed": String(name === shown), data: { key: `side-${name}` } })));
+    for (const name of names) parts[name].hidden = name !== shown;
+  };
+  draw();
+  return el("div.wall-side", {}, choice, ...names.map((name) => parts[name]));
 }
 
 /** Chips that switch what lies over the cloth. */
