@@ -3,44 +3,33 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
-from typing import Annotated, Any, Final
+from typing import Annotated, Any
 
 import typer
 
 from catalog.errors import EXIT_FAULT, EXIT_INTERRUPTED, CalicountError
 from catalog.phrases import in_one_line
 from cli import console, interrupts
-from cli.bundles.add import add
-from cli.bundles.bundles import bundles, remove, rename
-from cli.bundles.history import history, redo, undo
-from cli.bundles.keeping import check_up, export, import_
-from cli.bundles.near import near, partner
-from cli.bundles.open_page import open_
-from cli.bundles.show import show
-from cli.checking.wall_check import wall_check
-from cli.command_class import Command, Family, spread_out
-from cli.corrections.fabric import fabric
-from cli.corrections.light_hints import light
-from cli.corrections.photo_removal import photo
-from cli.corrections.project import reserve, return_, sewn
-from cli.corrections.rules import rules
-from cli.corrections.set import sets
-from cli.corrections.square import square
-from cli.counting.count import count
-from cli.counting.reference import reference
-from cli.counting.report_pages import report
-from cli.cutting.remake import remake
-from cli.cutting.seam import seam
-from cli.cutting.size import size
-from cli.demo import demo
-from cli.patterns.fits import fits
-from cli.patterns.pattern_group import pattern
-from cli.patterns.pattern_list import patterns
+from cli.command_class import Family
+from cli.command_list import LateCommands
 
 
 class Group(Family):
     """The commands; whatever goes wrong in one ends in a sentence and an exit code."""
+
+    def __init__(self, **given: Any) -> None:  # noqa: ANN401 - as Typer declares it
+        super().__init__(**given)
+        self.commands = self.late = LateCommands()
+
+    def list_commands(self, _: Any) -> list[str]:  # noqa: ANN401 - as Typer declares it
+        """Return their names; none of them is imported."""
+        return list(self.commands)
+
+    def format_help(self, ctx: Any, formatter: Any) -> None:  # noqa: ANN401 - as Typer declares it
+        """Write the help, for which no command is imported."""
+        self.commands = self.late.named()
+        super().format_help(ctx, formatter)
+        self.commands = self.late
 
     def main(self, *args: Any, **kwargs: Any) -> Any:  # noqa: ANN401 - as Typer declares it
         """Make the console safe before anything is said on it, help included."""
@@ -139,62 +128,6 @@ def _about(
     ] = False,
 ) -> None:
     """Nothing of its own: each command does its work."""
-
-
-COMMANDS: Final[Mapping[str, Mapping[str, Callable[..., None]]]] = {
-    "Count and plan": {
-        "count": count,
-        "demo": demo,
-        "patterns": patterns,
-        "reference": reference,
-        "size": size,
-        "seam": seam,
-        "remake": remake,
-    },
-    "Keep bundles": {
-        "add": add,
-        "bundles": bundles,
-        "open": open_,
-        "show": show,
-        "wall-check": wall_check,
-        "report": report,
-        "rename": rename,
-        "remove": remove,
-    },
-    "Put right what a photo got wrong": {
-        "light": light,
-        "undo": undo,
-        "redo": redo,
-        "history": history,
-    },
-    "Choose sets and use them up": {
-        "rules": rules,
-        "reserve": reserve,
-        "sewn": sewn,
-        "return": return_,
-    },
-    "Look through all bundles": {"near": near, "partner": partner, "fits": fits},
-    "Keep them safe": {"check-up": check_up, "export": export, "import": import_},
-}
-"""By the heading in the help under which they stand."""
-GROUPS: Final[Mapping[str, Mapping[str, typer.Typer]]] = {
-    "Count and plan": {"pattern": pattern},
-    "Put right what a photo got wrong": {"square": square, "fabric": fabric, "photo": photo},
-    "Choose sets and use them up": {"set": sets},
-}
-for heading, commands in COMMANDS.items():
-    for name, command in commands.items():
-        app.command(name, rich_help_panel=heading)(command)
-for heading, groups in GROUPS.items():
-    for name, group in groups.items():
-        app.add_typer(group, name=name, cls=Family, rich_help_panel=heading)
-
-
-for group in (app, *(one for groups in GROUPS.values() for one in groups.values())):
-    for registered in group.registered_commands:
-        registered.cls = Command
-        if registered.callback is not None:
-            registered.callback = spread_out(registered.callback)
 
 
 def run() -> None:

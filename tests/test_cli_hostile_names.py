@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from catalog.catalogue.store import bundle_list
+from catalog.pattern.pattern_file import pattern_text
 from cli import completion, console
 from cli.main import app
 
@@ -23,6 +24,8 @@ TAME = "[bold]y[red]"
 """A part of it that is to be printed as it stands."""
 LINES = re.compile(r"\n")
 ALONE = ("--jobs", "1", HOSTILE)
+OWN = f"own {HOSTILE}"
+"""A pattern that is kept."""
 CALLED = {
     "count": [[HOSTILE], [HOSTILE, "--order", "scattered", "--out", f"out {HOSTILE}"], ["{photo}"]],
     "demo": [["--out", "{file}"]],
@@ -30,6 +33,16 @@ CALLED = {
     "pattern read": [["{file}"], [HOSTILE], ["{words}"]],
     "pattern drawing": [[HOSTILE], ["{photo}"]],
     "pattern blocks": [[HOSTILE], ["shoofly", "--finished", HOSTILE]],
+    "pattern keep": [[HOSTILE, "{own}"], [HOSTILE, "{file}"]],
+    "pattern show": [[OWN], [HOSTILE]],
+    "pattern copy": [[OWN, HOSTILE], [HOSTILE, "x"]],
+    "pattern rename": [[OWN, f"another {HOSTILE}"], [HOSTILE, "x"]],
+    "pattern remove": [[OWN], [HOSTILE, "--yes"]],
+    "pattern export": [[OWN, f"{HOSTILE}.toml"], [HOSTILE, "{file}"]],
+    "pattern history": [[OWN], [HOSTILE]],
+    "pattern undo": [[OWN], [HOSTILE]],
+    "pattern redo": [[OWN], [HOSTILE]],
+    "fits": [[HOSTILE], ["--pattern", OWN], ["--pattern", HOSTILE]],
     "size": [[HOSTILE, "--square", "5"], ["flying-geese", "--square", HOSTILE]],
     "seam": [["--sewn", HOSTILE, "--from", "1 1/2", "--pieces", "3"]],
     "reference": [["--out", f"printed {HOSTILE}"], ["--out", "{file}"]],
@@ -77,6 +90,7 @@ CALLED = {
     "set allow": [[HOSTILE, "R1C1", "R1C2"]],
     "set swap": [[HOSTILE, "R1C1", "R1C2"]],
     "set apart": [[HOSTILE, "R1C1"]],
+    "set anew": [[HOSTILE], [f"{HOSTILE}?"]],
 }
 """Words after each command: what succeeds, and what is refused with the names in the sentence."""
 
@@ -106,11 +120,15 @@ def obeyed(text):
 def hostile(kept, monkeypatch, small_photo, tmp_path):
     """A catalogue in which everything that has a name has a hostile one, and files likewise."""
     kept("export", "blues", tmp_path / "sent.zip")
+    own = tmp_path / "own.toml"
+    text = pattern_text("pinwheel").replace("Pinwheels", TAME)
+    own.write_text(text, encoding="utf-8")
     monkeypatch.setattr(bundle_list, "tidy", lambda name: name)
     for words in (
         ["rename", "blues", HOSTILE],
         ["square", "call", HOSTILE, "R1C1", HOSTILE],
         ["reserve", HOSTILE, HOSTILE, "--squares", "R4C1+R4C2"],
+        ["pattern", "keep", OWN, str(own)],
     ):
         ended = kept(*words)
         assert ended.exit_code == 0, ended.output
@@ -121,6 +139,7 @@ def hostile(kept, monkeypatch, small_photo, tmp_path):
     words = Path("instructions.txt")
     words.write_text(f"From {HOSTILE} cut 4 squares 5 in.\n{HOSTILE}: 2 yards\n", encoding="utf-8")
     places = {"{words}": words, "{photo}": photo, "{file}": file, "{zip}": tmp_path / "sent.zip"}
+    places["{own}"] = own
 
     def run(*words):
         return kept(*(places.get(word, word) for word in words))

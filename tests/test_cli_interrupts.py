@@ -54,8 +54,8 @@ def ended(code, folder):
         "cli.main",
         "typer",
         "typer.core",
-        "cli.counting.count",
-        "cli.corrections.set",
+        "cli.cutting.size",
+        "cli.cutting.size_words",
         "pydantic",
     ],
 )

@@ -9,6 +9,8 @@ from waiting import LONG
 
 from catalog import errors, pipeline
 from cli import console
+from cli.command_class import in_whole_paragraphs
+from cli.command_list import COMMANDS, LateCommands
 from cli.main import app
 
 ROOT = Path(__file__).parents[1]
@@ -215,3 +217,11 @@ def test_a_bar_shows_how_far_it_is_on_a_terminal_only(monkeypatch, capsys):
         assert shown.out == ""
         assert ("Looking" in shown.err) is terminal
         assert ("2/2" in shown.err) is terminal
+
+
+@pytest.mark.parametrize("name", list(LateCommands()))
+def test_the_list_says_of_a_command_what_its_own_help_says(name):
+    listed = {key: one for commands in COMMANDS.values() for key, one in commands.items()}
+    assert set(listed) == set(LateCommands())
+    first, *_ = in_whole_paragraphs(LateCommands()[name].help).split("\n\n")
+    assert listed[name].says == first

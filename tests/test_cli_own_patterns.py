@@ -5,7 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.bundle_count import count_kept, request_for
 from catalog.pattern.pattern_file import pattern_text
+from catalog.pattern.patterns import load_pattern
 
 WHEELS, HOURS = pattern_text("pinwheel"), pattern_text("hourglass")
 TWO = (
@@ -79,13 +82,14 @@ def test_it_is_found_wherever_a_pattern_is_named(porch, told):
 
 
 def test_wall_and_units_find_it_even_where_it_was_renamed(kept, tmp_path):
-    from catalog.catalogue.bundle_catalogue import Catalogue
     from cli.checking.checking_options import CheckingOptions
     from cli.checking.plan_wanted import pattern_wanted
 
     Path("wheels.toml").write_text(WHEELS, encoding="utf-8")
     kept("pattern", "keep", "porch", "wheels.toml")
-    kept("count", "blues", "--pattern", "porch", "--out", "counted")
+    head = {"title": "P", "pattern": "porch", "rules": "{}", "tally": "[]", "enough": 1}
+    with Catalogue() as catalogue:
+        catalogue.keep_count(catalogue.bundle("blues"), head, [])
     kept("pattern", "rename", "porch", "garden")
     with Catalogue(reading=True) as catalogue:
         request, _ = pattern_wanted(catalogue, catalogue.bundle("blues"), CheckingOptions())
@@ -106,9 +110,10 @@ class TestFits:
         assert {key: fits["porch"][key] for key in same} == {
             key: fits["pinwheel"][key] for key in same
         }
-        counted = kept("count", "blues", "--pattern", "hourglass", "--out", "x", "--json").stdout
-        lines = json.loads(counted)["tally"]["lines"]
-        assert {one["need"]: one["short"] for one in lines if one["short"]} == {
+        with Catalogue(reading=True) as catalogue:
+            blues = catalogue.bundle("blues")
+        tally = count_kept(blues, request_for(blues, load_pattern("hourglass"))).tally
+        assert {one.need.name: one.short for one in tally.lines if one.short} == {
             one["need"]: one["short"] for one in fits["hourglass"]["short"]
         }
         ended = kept("fits", "blues")

@@ -80,6 +80,7 @@ def test_the_doubtful_come_first_and_keys_walk_through(photo):
         told = answer.json()
         for one in told["squares"]:
             one["doubt"] = 0.9 if one["id"] == first["id"] else 0.0
+            one["asked"] = one["id"] == first["id"]
         route.fulfill(response=answer, json=told)
 
     photo.tab.route(re.compile(r"/api/bundle/\d+$"), with_a_doubt)

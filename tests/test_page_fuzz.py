@@ -152,7 +152,7 @@ def test_whatever_is_posted_is_answered(what, fuzzed):
 
 
 def test_whatever_is_posted_about_patterns_is_answered(fuzzed):
-    @settings(max_examples=40)
+    @settings(max_examples=15)
     @given(ON_PATTERNS, bodies(PATTERN))
     @example("", {"name": "half", "text": f"{pattern_text('pinwheel')}# \ud800", "version": None})
     def ask(where, body):

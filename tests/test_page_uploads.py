@@ -249,3 +249,29 @@ def test_photos_whose_squares_differ_in_size_are_not_put_together(page, two_phot
     told = [page.ended(job) for job in jobs]
     assert [one["state"] for one in told] == ["done", "failed"]
     assert "measure 5 in" in told[1]["problem"]
+
+
+def test_photos_and_bundles_have_small_pictures(shown):
+    view = shown.bundle()
+    for way, mark in (
+        (f"photo/{view['photos'][0]['id']}", view["photos"][0]["v"]),
+        (f"bundle/{view['id']}", view["version"]),
+    ):
+        answer = shown.browser.get(f"/api/{way}/thumb.jpg", params={"v": mark})
+        assert "immutable" in answer.headers["cache-control"]
+        assert len(answer.content) < 60_000
+        with Image.open(io.BytesIO(answer.content)) as picture:
+            assert picture.width == 320
+            pixels = np.asarray(picture.convert("RGB"))
+        assert (
+            "immutable" not in shown.browser.get(f"/api/{way}/thumb.jpg").headers["cache-control"]
+        )
+    assert pixels.shape == (192, 320, 3)
+    cloth = pixels[8:56, 8:56].reshape(-1, 3).mean(axis=0)  # the first of the bundle's cloth
+    first = min(view["squares"], key=lambda one: abs(np.array(hex_of(one)) - cloth).sum())
+    assert abs(np.array(hex_of(first)) - cloth).max() < 25
+    assert shown.browser.get("/api/bundle/99/thumb.jpg").status_code == 404
+
+
+def hex_of(square):
+    return tuple(bytes.fromhex(square["hex"][1:]))

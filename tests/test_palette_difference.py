@@ -117,3 +117,19 @@ def test_a_few_dots_are_no_ground():
 def test_where_there_are_no_squares_there_is_no_difference():
     assert palette_difference_matrix([]).shape == (0, 0)
     assert palette_differences((PaletteColour((50.0, 0.0, 0.0), 1.0),), []).shape == (0,)
+
+
+def test_differences_are_remembered_to_the_last_bit_for_some_of_the_same_palettes():
+    from catalog.colour.remembered_differences import remembered_difference_matrix
+
+    chance = np.random.default_rng(4)
+    palettes = [
+        tuple(PaletteColour(tuple(chance.uniform(5, 60, 3)), 1 / n) for _ in range(n))
+        for n in chance.integers(1, 6, 220)
+    ]
+    for several in (palettes, palettes[30:], palettes[::-1], palettes[:90], palettes[:40]):
+        told = remembered_difference_matrix(several, 1.0)
+        assert (told == palette_difference_matrix(several, 1.0)).all()
+        told[:] = -1.0  # whoever asked may do with it what they like
+    twice = [*palettes[:70], palettes[3]]
+    assert remembered_difference_matrix(twice, 2.0)[3, 70] == 0.0

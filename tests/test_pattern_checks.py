@@ -10,6 +10,7 @@ from catalog.pattern.data.field_edits import edited
 from catalog.pattern.data.pattern_data import data_of, pattern_of, text_of
 from catalog.pattern.data.pattern_messages import check_pattern
 from catalog.pattern.data.rescaling import rescaled
+from catalog.pattern.data.settled_pieces import settled
 from catalog.pattern.data.squares_in_hand import fit_messages
 from catalog.pattern.pattern_file import pattern_text, shipped_files
 from catalog.pattern.patterns import read_pattern
@@ -126,3 +127,33 @@ def test_a_block_made_larger_takes_all_that_follows_with_it():
     assert told["cut: patch"] == "6 3/4"
     with pytest.raises(PatternError):
         rescaled(SAMPLER, block=Fraction(400))
+
+
+def test_a_unit_left_over_is_said_as_it_is_drawn_and_made_plain():
+    half = {"mark": "A", "unit": "half-square-triangle", "fabrics": ["moon", "ground"]}
+    whole = [
+        {"mark": "B", "unit": "square", "fabrics": ["patch"]},
+        {"mark": "C", "unit": "square", "fabrics": ["patch 2"]},
+        {"mark": "D", "unit": "square", "fabrics": ["background"]},
+    ]
+    odd = changed(
+        SAMPLER,
+        (("block",), {"grid": ["A B", "C D"], "unit": [half, *whole]}),
+        (
+            ("background",),
+            [
+                {"from": "yardage"},
+                {"name": "ground", "from": "yardage"},
+                {"name": "moon", "from": "bundle"},
+            ],
+        ),
+    )
+    checked = check_pattern(settled(odd))
+    (message,) = checked.messages
+    assert message.says == (
+        "The block has one half square triangle, and they are made 2 at a time; "
+        "lay 1 more, or 1 fewer."
+    )
+    assert message.place == ("block",)
+    assert message.mend.says == "Make what is left over plain"
+    assert {unit.unit for unit in checked.pattern.quilt.units} == {"square"}

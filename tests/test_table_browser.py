@@ -112,6 +112,7 @@ def test_a_phone_comes_in_sews_without_the_network_and_is_ended(phone_page):
     phone.button("Tick as sewn").click()
     expect(tab.locator(".line")).to_contain_text("1 tick waits")
     assert phone.button("✓ Sewn").bounding_box() == box
+    assert faults(tab) == []
     phone.button("Next").click()
     phone.button("Next").click()
     ticked = ["A2", phone.head()]

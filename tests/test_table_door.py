@@ -93,7 +93,12 @@ def test_neither_doors_cookie_opens_the_other(laid):  # noqa: F811
 
 
 @pytest.mark.parametrize(
-    "path", ["/api/start", "/api/bundle/1", "/api/crop/1.jpg", "/static/table/sew.js", "/nowhere"]
+    "path",
+    [
+        *("/api/start", "/api/bundle/1", "/api/crop/1.jpg", "/api/events", "/nowhere"),
+        *("/static/table/sew.js", "/static/frame/main.js", "/static/table/../frame/main.js"),
+        *("/static/frame/%2e%2e/index.html", "/static//frame/dom.js", "/api/enter/"),
+    ],
 )
 def test_without_a_code_nothing_of_a_bundle_is_told(laid, path):  # noqa: F811
     with device(laid.door) as one:
@@ -129,6 +134,22 @@ def test_another_origin_may_neither_enter_nor_change_nor_read(laid):  # noqa: F8
         del one.headers["Origin"]
         refused(one.post("/api/leave", json={}), "another page asked for this")
         one.headers["Origin"] = own
+        one.post("/api/leave", json={})
+
+
+def test_what_is_no_json_is_no_code_and_nothing_is_found_beside_the_page(laid):  # noqa: F811
+    with device(laid.door) as one:
+        for kind in ("text/plain", "application/x-www-form-urlencoded", "multipart/form-data"):
+            answer = one.post(
+                "/api/enter", content=b'{"code": "1"}', headers={"Content-Type": kind}
+            )
+            assert answer.status_code == 400
+            assert "JSON" in answer.json()["problem"]
+        enter(laid.door, one)
+        for path in ("/docs", "/static/../serving.py", "/static/%2e%2e/serving.py", "/api/here"):
+            answer = one.get(path)
+            assert answer.status_code == 404, path
+            assert set(answer.json()) == {"problem", "cure"}
         one.post("/api/leave", json={})
 
 

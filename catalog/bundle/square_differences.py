@@ -9,7 +9,6 @@ words and limits.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from itertools import combinations
 from typing import Final
 
 import numpy as np
@@ -19,7 +18,7 @@ from catalog.bundle.fabrics import surely_of_one_fabric
 from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
-from catalog.colour.palette_difference import palette_difference_matrix
+from catalog.colour.remembered_differences import remembered_difference_matrix
 from catalog.models import Lab, Likeness, MatchBy, Palette, PaletteColour, SeenFrom, Swatch
 
 Floats = NDArray[np.float64]
@@ -72,13 +71,19 @@ def difference_matrix(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
 
 def _differences(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
     palettes = compared_palettes(swatches, likeness)
-    matrix = palette_difference_matrix(palettes, likeness.k_lightness)
+    matrix = remembered_difference_matrix(palettes, likeness.k_lightness)
     if alike := surely_of_one_fabric(swatches):
         plain = [compared_palette((), each.lab, likeness.match_by)[0].lab for each in swatches]
-        one, two = np.concatenate([list(combinations(places, 2)) for places in alike]).T
+        one, two = np.hstack([_pairs_of(np.array(places)) for places in alike])
         means = ciede2000(np.array(plain)[one], np.array(plain)[two], likeness.k_lightness)
         matrix[one, two] = matrix[two, one] = np.minimum(matrix[one, two], means)
     return matrix
+
+
+def _pairs_of(places: NDArray[np.intp]) -> NDArray[np.intp]:
+    """Return the pairs of some places, (2, pairs)."""
+    first, second = np.triu_indices(len(places), 1)
+    return np.stack([places[first], places[second]])
 
 
 def seen_lightness(swatch: Swatch, seen_from: SeenFrom) -> float:

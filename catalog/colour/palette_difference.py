@@ -106,20 +106,31 @@ class _Pile:
         return _Pile(self.places[some], self.labs[some], self.shares[some])
 
 
-def _piles(palettes: Sequence[Palette]) -> list[_Pile]:
-    """Sort palettes by how many colours they have; a few go with those of more."""
+def pile_sizes(palettes: Sequence[Palette]) -> NDArray[np.intp]:
+    """Return with palettes of how many colours each is handled, (n,): a few go with those of more.
+
+    What a pair comes to hangs on that by its last bits, and on nothing else of the others.
+    """
     numbers = np.array([len(palette) for palette in palettes], np.intp)
     sizes, counts = np.unique(numbers, return_counts=True)
-    piles, waiting = [], 0
+    waiting = 0
     for place, (size, count) in enumerate(zip(sizes, counts, strict=True)):
         larger = sizes[place + 1] if place + 1 < len(sizes) else 0
         waiting += count
         if larger and waiting < FEW and size > 1:
             numbers[numbers == size] = larger
-            continue
+        else:
+            waiting = 0
+    return numbers
+
+
+def _piles(palettes: Sequence[Palette]) -> list[_Pile]:
+    """Sort palettes by how many colours they are handled with."""
+    numbers = pile_sizes(palettes)
+    piles = []
+    for size in np.unique(numbers):
         places = np.flatnonzero(numbers == size)
         piles.append(_pile(places, [palettes[int(place)] for place in places], int(size)))
-        waiting = 0
     return piles
 
 

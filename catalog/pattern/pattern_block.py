@@ -246,6 +246,7 @@ def _cell(
 
 def _as_taken(whole: PieceKind, each: Fraction, number: int) -> tuple[FieldEdit, ...]:
     """Return what lets a piece have as many squares in a block as its units take."""
+    each = Fraction(ceil(each)) if whole.source == "yardage" else each
     if each.denominator > 1:
         return ()
     if not whole.in_blocks:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any, Final
 
 from catalog.bundle.naming.square_names import short_name
 from catalog.bundle.tally_notes import IN_WHAT, words_for_difference
-from catalog.catalogue.search.partner_search import SURE
 from catalog.colour import colour_names
 from catalog.colour.ciede2000 import as_shown
 from catalog.colour.lab import lab_to_hex
@@ -24,6 +23,9 @@ if TYPE_CHECKING:
     from catalog.catalogue.search.partner_search import Partner
     from cli.colour_bars import BarCell
 
+SURE: Final = 1.0
+"""Doubt, CIEDE2000, up to which a difference is as good as certain: observers see none below 1
+(see `catalog.bundle.tally_notes`)."""
 PARTS: Final[Mapping[float, str]] = {
     19 / 20: "nearly all",
     3 / 4: "three quarters",

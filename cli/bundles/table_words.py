@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING
+import textwrap
+from typing import TYPE_CHECKING, Final
 
 from cli.page.table.admission import WARNING
 from cli.page.table.qr_codes import qr_text
@@ -11,6 +12,9 @@ from cli.page.table.qr_codes import qr_text
 if TYPE_CHECKING:
     from cli.page.table.devices import Device
     from cli.page.table.table_door import TableDoor
+
+COLUMNS: Final = 79
+"""Letters to a line, of the eighty that a terminal has at least (`common practice`)."""
 
 
 def invitation_lines(door: TableDoor, encoding: str | None = None) -> list[str]:
@@ -29,16 +33,19 @@ def invitation_lines(door: TableDoor, encoding: str | None = None) -> list[str]:
         return []
     picture = qr_text(door.entrance)
     shown = _can_show(picture, encoding or sys.stderr.encoding)
-    by = "point a phone's camera at this picture, or open" if shown else "open on the phone"
+    told = "The table is open for one phone or tablet, once, for ten minutes."
+    way = "Point its camera at the picture, or open on it" if shown else "Open on it"
+    ends = (
+        "It ends with this command. The page (More, Phone or tablet) shows who is in and ends it, "
+    )
     return [
         "",
-        f"The table is open for one phone or tablet, once, for ten minutes: {by}",
+        *_wrapped(f"{told} {way}"),
         f"{door.origin} and type the code {held[0].spoken}",
         *(["", *picture.split("\n")] if shown else []),
         "",
-        WARNING,
-        "It ends with this command. The page's table button shows who is in, ends it, and makes "
-        "the next code.",
+        *_wrapped(WARNING),
+        *_wrapped(f"{ends}and makes the next code."),
     ]
 
 
@@ -46,6 +53,10 @@ def arrived_line(device: Device) -> str:
     """Return what is said when a device was let in."""
     article = "A" if device.kind != "device" else "Another"
     return f"{article} {device.kind} is on the table now ({device.address})."
+
+
+def _wrapped(text: str) -> list[str]:
+    return textwrap.wrap(text, COLUMNS, break_long_words=False, break_on_hyphens=False)
 
 
 def _can_show(picture: str, encoding: str | None) -> bool:

@@ -9,6 +9,7 @@ from starlette.types import ASGIApp
 
 from cli.page.answers.doubt_routes import DoubtRoutes
 from cli.page.answers.preview_routes import PreviewRoutes
+from cli.page.answers.thumb_routes import ThumbRoutes
 from cli.page.guard import Guard, Keys
 from cli.page.patterns.check_routes import CheckRoutes
 from cli.page.photo_jobs import Jobs
@@ -117,6 +118,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         Route("/api/events", state.events.answer, methods=["GET"]),
         Route("/api/photos", uploads.receive, methods=["POST"]),
         *ResumableRoutes(state, jobs).routes(),
+        *ThumbRoutes(state, pictures).routes(),
         *TableRoutes(door).routes(),
         *SearchRoutes(state).routes(),
         *KeepingRoutes(state, jobs).routes(),

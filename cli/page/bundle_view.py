@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -42,6 +43,8 @@ if TYPE_CHECKING:
 
 View = dict[str, Any]
 
+MAX_LOOKS: Final = 4
+"""Bundles of which colours and bars are remembered, some megabytes each at 1,000 squares."""
 LEGIBLE: Final = 0.179
 """Relative luminance from which black letters have more contrast than white ones: equal at
 sqrt(1.05 * 0.05) - 0.05, by the contrast ratio of WCAG 2.2."""
@@ -60,17 +63,17 @@ def bundle_view(kept: StoredBundle) -> View:
     """Return a bundle as it stands, with what the photos said beside it."""
     state = kept.state
     numbers = {label: square.id for label, square in kept.by_label.items()}
-    ordered = Sheets(kept.name, rainbow_order(kept.swatches)).families
+    looks = _looks(kept)
     usual = round(counted_to(match_rules(state.rules).likeness.k_lightness), 1)
     return {
         **_members(kept, "id", "name", "version"),
         "side_in": float(kept.side),
         "side": show_length(kept.side),
         "photos": [_photo(photo, kept) for photo in kept.photos],
-        **_squares(kept, numbers),
+        **_squares(kept, looks, numbers),
         "families": [
             {"name": name, "squares": [numbers[one.label] for one in members]}
-            for name, members in ordered
+            for name, members in looks.families
         ],
         "fabrics": _fabrics(kept.swatches, numbers),
         "rules": structs.asdict(state.rules),
@@ -84,12 +87,41 @@ def bundle_view(kept: StoredBundle) -> View:
     }
 
 
-def _squares(kept: StoredBundle, numbers: Mapping[str, int]) -> View:
+@dataclass(frozen=True, eq=False)
+class _Looks:
+    """What follows from a bundle's swatches alone, and takes longest to work out."""
+
+    swatches: tuple[Swatch, ...]
+    names: ColourTerms
+    families: Sequence[tuple[str, Sequence[Swatch]]]
+    colours: Sequence[View]
+    """In the order of the swatches, as the bars."""
+    bars: Sequence[View]
+
+
+_last: Final[OrderedDict[int, _Looks]] = OrderedDict()
+
+
+def _looks(kept: StoredBundle) -> _Looks:
+    """Return what follows from a bundle's swatches, as it was where they are the same still."""
+    names, known = kept.state.rules.names, _last.get(kept.id)
+    if known and known.names == names and known.swatches == kept.swatches:
+        return known
+    families = Sheets(kept.name, rainbow_order(kept.swatches)).families
+    colours = colours_of([one.lab for one in kept.swatches])
+    made = _Looks(kept.swatches, names, families, colours, bars_view(kept.swatches, names))
+    _last[kept.id] = made
+    while len(_last) > MAX_LOOKS:
+        _last.popitem(last=False)
+    return made
+
+
+def _squares(kept: StoredBundle, looks: _Looks, numbers: Mapping[str, int]) -> View:
     """Return the squares of a bundle, and those that are out of it."""
     seen = {one.id: one for one in kept.seen}
     swatches = {numbers[swatch.label]: swatch for swatch in kept.swatches}
-    colours = dict(zip(swatches, colours_of([one.lab for one in kept.swatches]), strict=True))
-    bars = dict(zip(swatches, bars_view(kept.swatches, kept.state.rules.names), strict=True))
+    colours = dict(zip(swatches, looks.colours, strict=True))
+    bars = dict(zip(swatches, looks.bars, strict=True))
     shown = {
         photo.id: picture_mark(photo.digest, kept.measured_from.get(photo.id, ""))
         for photo in (*kept.photos, *kept.gone_photos)

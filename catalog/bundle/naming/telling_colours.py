@@ -36,6 +36,7 @@ palettes of 23 photos with truth, 7 here; at 0.7, 5, and half of all florals mor
 MIN_HALF: Final = 0.35
 """Share from which one of two neutrals is as good as half of a print: on 19 squares of a striped
 cloth, photographed twice, black took up 0.47 to 0.53 and white 0.37 to 0.53."""
+_NEUTRAL_WORDS: Final = frozenset(name.split()[-1] for name in NEUTRALS)
 
 
 @dataclass(frozen=True)
@@ -121,11 +122,25 @@ def _speaking(colours: Sequence[PrintColour], squares: int = 1) -> SpeakingHue:
     ordered = sorted(colours, key=lambda one: (one.lab, one.share, one.ground))
     told = prominence(ordered) / squares
     hues = np.asarray(lab.hue_angle([one.lab for one in ordered]))
-    sums = (_steps(hues[:, None], hues[None, :]) <= MAX_HUE_STEP) @ told
+    sums = _sums_beside(hues, told)
     best = int(sums.argmax())
     if sums[best] < MIN_PROMINENCE:
         return SpeakingHue(None)
     return SpeakingHue(float(hues[best]), bool(sums[best] < MIN_HUE_SHARE * told.sum()))
+
+
+def _sums_beside(hues: NDArray[np.float64], told: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return for each hue, (n,), what is told by those up to `MAX_HUE_STEP` from it, itself too.
+
+    A fabric of a thousand squares has tens of thousands of colours, of which no table of pairs can
+    be made: they are sorted once round the circle, and sums are taken between two places.
+    """
+    order = np.argsort(hues, kind="stable")
+    around = np.concatenate([hues[order] + turn for turn in (-360.0, 0.0, 360.0)])
+    sums = np.concatenate([[0.0], np.cumsum(np.tile(told[order], 3))])
+    first = np.searchsorted(around, hues - MAX_HUE_STEP, "left")
+    behind = np.searchsorted(around, hues + MAX_HUE_STEP, "right")
+    return np.asarray(sums[behind] - sums[first])
 
 
 def _holds(fabrics: SpeakingHue, colours: Sequence[PrintColour], told: NDArray[np.float64]) -> bool:
@@ -151,8 +166,7 @@ def _steps(hues: NDArray[np.float64], others: NDArray[np.float64] | float) -> ND
 
 
 def _may_speak(one: PrintColour) -> bool:
-    neutral = {name.split()[-1] for name in NEUTRALS}
-    return one.share >= MIN_SPEAKING_SHARE and one.name.split()[-1] not in neutral
+    return one.share >= MIN_SPEAKING_SHARE and one.name.split()[-1] not in _NEUTRAL_WORDS
 
 
 def _quiet(colours: Sequence[PrintColour]) -> TellingColour:

@@ -26,9 +26,6 @@ SQUARE_OF_NINE_TENTHS: Final = 3 / 2.5**2
 """Expected square of an error, over the square of the distance that it keeps within nine times in
 ten: three axes, each with a standard deviation of 1/2.5 of that (chi distribution, 3 degrees of
 freedom)."""
-SURE: Final = 1.0
-"""Doubt, CIEDE2000, up to which a difference is as good as certain: observers see none below 1
-(see `catalog.bundle.tally_notes`)."""
 
 
 @dataclass(frozen=True)

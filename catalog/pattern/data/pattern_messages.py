@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final, Literal
 
 from catalog.errors import PatternError
@@ -18,6 +18,7 @@ from catalog.pattern.data.field_edits import (
 )
 from catalog.pattern.data.pattern_data import pattern_of
 from catalog.pattern.data.rescaling import nearest_block
+from catalog.pattern.data.whole_units import left_over_units
 from catalog.pattern.patterns import Pattern
 
 MAX_MESSAGES: Final = 12
@@ -85,6 +86,8 @@ def check_pattern(data: Data, name: str = "the pattern") -> PatternCheck:
         except PatternError as error:
             mend = _mend(data, error, name)
             message = _message(data, error, mend)
+            if message.place[-1:] in {("grid",), ("fabrics",), ("per_block",)}:
+                message, mend = _of_whole_units(data, message, name)
             told = [(one.place, one.says) for one in messages]
             if (message.place, message.says) in told:  # two mends undo each other
                 break
@@ -93,6 +96,18 @@ def check_pattern(data: Data, name: str = "the pattern") -> PatternCheck:
                 break
             data = edited(data, mend.edits)
     return PatternCheck(tuple(messages), data, None)
+
+
+def _of_whole_units(
+    data: Data, message: FieldMessage, name: str
+) -> tuple[FieldMessage, Mend | None]:
+    """Say it of the units that are drawn, where it is for one being left over."""
+    says, edits = left_over_units(data)
+    if not says or not _helps(data, edits, FieldError("", "", says=message.says), name):
+        return message, message.mend
+    mend = Mend("Make what is left over plain", edits)
+    told = f"{says[:1].upper()}{says[1:]}."
+    return replace(message, place=("block",), says=told, mend=mend), mend
 
 
 def _message(data: Data, error: PatternError, mend: Mend | None) -> FieldMessage:

@@ -22,6 +22,7 @@ from catalog.pattern.data.unit_uses import (
     USUAL_SOURCE,
     SquareUse,
     source_of,
+    tables_of,
     uses_in,
     ways_of,
 )
@@ -120,7 +121,7 @@ def settled(data: Data, *, keep: bool = True) -> dict[str, Any]:
 
 def _tables(data: Data, cloths: Sequence[Data]) -> dict[str, Data]:
     """Return every piece's table by its name, with its role under a key of its own."""
-    known = {name: {**piece, "role": role} for name, (role, piece) in pieces_of_data(data).items()}
+    known = tables_of(pieces_of_data(data))
     given = {str(one.get("name")): one for one in cloths if one.get("role") in USUAL_SOURCE}
     return {**given, **known}
 

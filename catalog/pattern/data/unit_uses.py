@@ -57,7 +57,7 @@ def _way(tiles: Sequence[Tile], tables: Mapping[str, Data]) -> Method:
     return min(kind.ways, key=lambda way: (way.one_cloth is not None, way.units))
 
 
-def _alike(block: DrawnBlock) -> dict[tuple[object, ...], list[int]]:
+def alike_tiles(block: DrawnBlock) -> dict[tuple[object, ...], list[int]]:
     """Return the numbers of the tiles that are the same unit of the same cloth."""
     groups: dict[tuple[object, ...], list[int]] = defaultdict(list)
     for number, tile in enumerate(block.tiles):
@@ -66,10 +66,15 @@ def _alike(block: DrawnBlock) -> dict[tuple[object, ...], list[int]]:
     return groups
 
 
+def tables_of(pieces: Mapping[str, tuple[str, Data]]) -> dict[str, Data]:
+    """Return every piece's table by its name, with its role under a key of its own."""
+    return {name: {**piece, "role": role} for name, (role, piece) in pieces.items()}
+
+
 def ways_of(block: DrawnBlock, tables: Mapping[str, Data]) -> dict[int, Method]:
     """Return for each tile how it is made."""
     found: dict[int, Method] = {}
-    for numbers in _alike(block).values():
+    for numbers in alike_tiles(block).values():
         way = _way([block.tiles[number] for number in numbers], tables)
         found |= dict.fromkeys(numbers, way)
     return found
@@ -90,7 +95,7 @@ def uses_in(
     cell, seam : Fraction
         Finished side of a cell and the seam, inches.
     """
-    for numbers in _alike(block).values():
+    for numbers in alike_tiles(block).values():
         tile, way = block.tiles[numbers[0]], ways[numbers[0]]
         finished = cell * max(tile.wide, tile.high)
         for start in range(0, len(numbers), way.units):

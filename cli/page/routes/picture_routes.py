@@ -41,7 +41,7 @@ class PictureRoutes:
             headers = {"ETag": mark, "Cache-Control": ASK_AGAIN}
             return Response(status_code=304, headers=headers)
         jpeg = self.state.pictures.of(mark, lambda: jpeg_of(self.decoded(seen.id).pixels, wide))
-        return _picture(jpeg, mark, for_good=asked.query.get("v") == photo_mark(seen))
+        return picture_answer(jpeg, mark, for_good=asked.query.get("v") == photo_mark(seen))
 
     def crop(self, asked: PageRequest) -> Response:
         """Answer with a square's cloth."""
@@ -50,7 +50,7 @@ class PictureRoutes:
         if found is None:
             raise NotThereError("there is no picture of that square", "load the page again")
         jpeg, made_from = found
-        return _picture(jpeg, "", for_good=asked.query.get("v") == made_from)
+        return picture_answer(jpeg, "", for_good=asked.query.get("v") == made_from)
 
     def decoded(self, number: int) -> Photo:
         """Return a photo's pixels, those shown last from memory."""
@@ -85,7 +85,8 @@ def photo_mark(photo: StoredPhoto) -> str:
     return photo.digest[:16]
 
 
-def _picture(jpeg: bytes, mark: str, *, for_good: bool) -> Response:
+def picture_answer(jpeg: bytes, mark: str, *, for_good: bool) -> Response:
+    """Answer with a picture, to be kept for good where its address says what it holds."""
     headers = {"Cache-Control": FOR_GOOD if for_good else ASK_AGAIN}
     if mark:
         headers["ETag"] = mark

@@ -32,13 +32,3 @@ function chosen(name, choices, now, does) {
     ...choices.map(([value, text]) => el("option", { value, text, selected: now === value })));
   return box;
 }
-
-/**
- * The question of which an answer would change the colours, with a button for each answer.
- * @param {HTMLElement} room @param {any} photo
- */
-export function asked(room, { question }) {
-  fill(room, question ? el("div.asked", { role: "group", "aria-label": question.words },
-    el("p", { text: `${question.words} The colours hang on it.` }),
-    ...question.answers.map(({ words, event }, place) => button(words, () => act([event], NOTED), { data: { key: `answer-${place}` } }))) : null);
-}

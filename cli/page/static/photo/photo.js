@@ -5,7 +5,7 @@ import { icon } from "../frame/icons.js";
 import { placeIn } from "../frame/place.js";
 import { corners } from "./corners.js";
 import { doubts } from "./doubts.js";
-import { asked, light } from "./light.js";
+import { light } from "./light.js";
 import { marks } from "./marks.js";
 import { missed } from "./missed.js";
 import { panel } from "./panel.js";
@@ -27,7 +27,7 @@ export function photo(main) {
   const place = placeIn("look");
   const rooms = {
     bar: el("div.stage-bar", { role: "toolbar", "aria-label": "Look at the photo" }),
-    asked: el("div"), draft: el("div"), stage: el("div.stage-room"), light: el("div.light"),
+    draft: el("div"), stage: el("div.stage-room"), light: el("div.light"),
     panel: el("section.panel", { "aria-label": "The chosen square" }),
   };
   const squares = squareList((id) => choose(id, true));
@@ -50,7 +50,7 @@ export function photo(main) {
   });
 
   fill(main, el("div.look", {},
-    el("div.look-photo", {}, tabs.box, queue.bar, rooms.bar, rooms.asked, rooms.draft, rooms.stage, rooms.light),
+    el("div.look-photo", {}, tabs.box, queue.bar, rooms.bar, rooms.draft, rooms.stage, rooms.light),
     el("div.look-side", {}, queue.box, rooms.panel, squares.box)));
 
   const given = { choose: (id, fly) => choose(id, fly), measured: (id) => over?.marks.measured(id) ?? true };
@@ -69,7 +69,6 @@ export function photo(main) {
   }
   function drawAround() {
     tabs.draw(shown);
-    asked(rooms.asked, photoShown());
     light(rooms.light, photoShown());
   }
   function choose(id, fly) {

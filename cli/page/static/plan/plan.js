@@ -6,7 +6,7 @@ import { projects } from "./projects.js";
 import { reserving } from "./reserving.js";
 import { hear, state } from "../frame/store.js";
 import { buying, cutting, tally } from "./tables.js";
-import { loadPlan, query, standing } from "./wish.js";
+import { loadPlan, query, standing, wish } from "./wish.js";
 
 /** @param {HTMLElement} main */
 export function plan(main) {
@@ -29,7 +29,7 @@ export function plan(main) {
     }
     const [first, ...lines] = found.lines;
     told.textContent = first ?? found.title;
-    told.className = `verdict ${found.enough ? "enough" : "short"}`;
+    told.className = `verdict ${wish().pattern ? (found.enough ? "enough" : "short") : ""}`;
     fill(results, lines.length ? el("ul.plain-list", {}, ...lines.map((text) => el("li", { text }))) : null,
       tally(found.tally), cutting(found.cut), buying(found.buy), drawn(found),
       el("section", { "aria-label": "Mind" }, ...found.caution.map((text) => el("p.caution", { text }))));
