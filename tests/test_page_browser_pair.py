@@ -151,15 +151,19 @@ def test_what_a_change_would_do_is_shown_before_it_and_marked_after(pair):
 def test_sets_stay_until_better_ones_are_asked_for(pair):
     first = together(pair)[0]
     before = {one["number"]: one["squares"] for one in pair.sets()["sets"]}
-    tile(pair, min(first)).focus()
-    pair.press("a")
+    at_hand(pair, min(first))
+    side(pair).get_by_role("button", name="Take apart").hover()
+    ahead = pair.tab.get_by_label("What it would change")
+    expect(ahead).to_contain_text("Now")
+    expect(pair.tab.locator(".board .set.breaking")).not_to_have_count(0)
+    side(pair).get_by_role("button", name="Take apart").click()
     pair.said("are not to be a set")
+    expect(ahead).to_be_hidden()
     after = {one["number"]: one["squares"] for one in pair.sets()["sets"]}
     assert {number: before[number] for number in after.keys() & before.keys()} == {
         number: after[number] for number in after.keys() & before.keys()
     }
     pair.button("Better sets").click()
-    ahead = pair.tab.get_by_label("What it would change")
     expect(ahead.get_by_role("button", name="Choose anew")).to_be_focused()
     expect(ahead.locator(".foreseen")).not_to_contain_text("Looking")
     ahead.get_by_label("Number them from 1 again").check()

@@ -10,11 +10,10 @@ import { act, called, crop, square, state } from "../frame/store.js";
  * @param {object} given
  * @param {(id: number) => any} given.setOf
  * @param {(id: number) => void} given.pick pick a square up, to change places with another
- * @param {(from: number, to: number, settled?: boolean) => void} given.foresee
- * @param {(from: number, to: number) => Promise<boolean>} given.drop
- * @param {(id: number) => void} given.choose
+ * @param {ReturnType<typeof import("./preview.js").preview>} given.ahead what things would do
  */
 export function glance(given) {
+  const { ahead } = given;
   const cloth = el("div.glance-cloth");
   const doing = el("div.glance-doing");
   const box = el("div.glance", {}, cloth, doing);
@@ -45,15 +44,29 @@ export function glance(given) {
     const onPhoto = () => sessionStorage.setItem(`look ${state.view.id}`, JSON.stringify({ photo: one.photo, square: one.id }));
     return [
       set ? lockButton(set) : null,
-      set ? named("apart", "Take apart", () => act([{ kind: "take apart", squares: set.squares }],
-        `${set.squares.map(called).join(" and ")} are not to be a set.`), { data: { does: "apart", key: "apart" } }) : null,
+      set ? apartButton(set) : null,
       standing(one) === "free" ? named("turn", "Change places", () => given.pick(one.id), { data: { does: "swap", key: "swap" } }) : null,
       el("a.button", { href: `#bundle/${state.view.id}/photo`, click: onPhoto }, icon("photo"), "On the photo"),
     ].filter(Boolean);
   }
+  function apartButton(set) {
+    const deeds = () => [{ kind: "take apart", squares: set.squares }];
+    const said = `${set.squares.map(called).join(" and ")} are not to be a set.`;
+    const heading = `Without set ${set.number}`;
+    const take = (event) => {
+      if (event.pointerType === "touch") ahead.weigh(heading, deeds, "Take apart", said);
+      else {
+        ahead.hide();
+        act(deeds(), said);
+      }
+    };
+    return named("apart", "Take apart", take, { data: { does: "apart", key: "apart" }, ...ahead.hinting(heading, deeds) });
+  }
   function room(set) {
     const list = el("div.others");
-    const show = () => others(list, set, { foresee: given.foresee, drop: given.drop });
+    const show = () => others(list, set, {
+      foresee: (from, to, settled) => ahead.show(from, to, settled, true), drop: ahead.drop,
+    });
     if (open) show();
     return el("details.partners", { open, toggle: (event) => {
       open = event.target.open;

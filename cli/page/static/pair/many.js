@@ -12,10 +12,11 @@ const ROLES = [["background", "For the background"], ["feature", "For the featur
 const SHOWN = 12;
 
 /**
- * @param {{ids: () => number[], setOf: (id: number) => any, none: () => void, anew: (ids: number[]) => void}} given
+ * @param {{ids: () => number[], setOf: (id: number) => any, none: () => void, ahead: any, anew: (ids: number[]) => void}} given
  * @returns {{box: HTMLElement, draw: () => void}}
  */
 export function many(given) {
+  const { ahead } = given;
   const heading = el("h2");
   const pictures = el("div.many-cloth", { "aria-hidden": "true" });
   const controls = el("div.many-controls");
@@ -26,8 +27,9 @@ export function many(given) {
   const said = (words) => `${count(ids().length)}: ${words}`;
 
   const mark = ([what, words]) => {
-    const on = !squares().every((one) => one.marks.includes(what));
-    return act([{ kind: "mark", squares: ids(), mark: what, on }], said(on ? words.toLowerCase() : `no longer ${words.toLowerCase()}`));
+    const deeds = marked(what);
+    const [{ on }] = deeds;
+    return act(deeds, said(on ? words.toLowerCase() : `no longer ${words.toLowerCase()}`));
   };
   const lock = () => {
     const mine = ids();
@@ -38,7 +40,9 @@ export function many(given) {
     if (kept.length) act([{ kind: "lock", sets: kept }], kept.length === 1 ? "The set stays together." : `${kept.length} sets stay together.`);
     else act([{ kind: "unlock", squares: mine }], "The sets may change again.");
   };
-  const apart = () => act([{ kind: "forbid", pairs: sets().flatMap((one) => pairs(one.squares)) }], said("taken apart"));
+  const forbidden = () => [{ kind: "forbid", pairs: sets().flatMap((one) => pairs(one.squares)) }];
+  const apart = () => act(forbidden(), said("taken apart"));
+  const marked = (what) => [{ kind: "mark", squares: ids(), mark: what, on: !squares().every((one) => one.marks.includes(what)) }];
   const reserve = (project) => {
     const free = new Set(squares().filter((one) => standing(one) === "free").map((one) => one.id));
     const whole = sets().filter((one) => one.squares.every((id) => free.has(id)));
@@ -64,12 +68,14 @@ export function many(given) {
       el("div.row", { role: "group", "aria-label": "Their sets" },
         whole.length || mine.length === state.view.rules.set_size
           ? does("lock", whole.length && whole.every((one) => one.locked) ? "Unlock" : "Lock together", lock, "many-lock") : null,
-        whole.length ? does("apart", "Take apart", apart, "many-apart") : null,
+        whole.length ? does("apart", "Take apart", apart, "many-apart", ahead.hinting("Without these sets", forbidden)) : null,
         whole.length && canChooseAnew() ? does("better", "Choose anew", () => given.anew(ids()), "many-anew") : null),
       el("form.row", { submit: put }, field("Reserve for a project", name), el("button", { text: "Reserve" }),
         el("datalist", { id: "board-projects" }, ...state.view.projects.map((one) => el("option", { value: one.name })))),
       el("div.row", { role: "group", "aria-label": "What they are" }, ...MARKS.map((one) =>
-        button(one[1], () => mark(one), { "aria-pressed": String(all(one[0])), data: { key: `many-${one[0]}` } }))),
+        button(one[1], () => mark(one), {
+          "aria-pressed": String(all(one[0])), data: { key: `many-${one[0]}` }, ...ahead.hinting(one[1], () => marked(one[0])),
+        }))),
       el("div.row", { role: "group", "aria-label": "What they serve as" }, ...ROLES.map(([role, words]) =>
         button(words, () => act([{ kind: "role", squares: ids(), role }], said(words.toLowerCase())),
           { "aria-pressed": String(squares().every((one) => one.role === role)), data: { key: `many-role-${role}` } }))),
@@ -87,8 +93,8 @@ function pairs(some) {
   return some.flatMap((one, place) => some.slice(place + 1).map((other) => [one, other]));
 }
 
-function does(picture, words, action, key) {
-  const made = button("", action, { data: { key } });
+function does(picture, words, action, key, more = {}) {
+  const made = button("", action, { data: { key }, ...more });
   made.append(icon(picture), words);
   return made;
 }

@@ -10,7 +10,7 @@ const known = { key: "", found: [] };
 /**
  * Show them in a room; choosing one changes places with it.
  * @param {HTMLElement} room @param {any} set
- * @param {{foresee: (from: number, to: number) => void, drop: (from: number, to: number) => any}} given
+ * @param {{foresee: (from: number, to: number, settled?: boolean) => void, drop: (from: number, to: number) => any}} given
  */
 export async function others(room, set, given) {
   const address = `/api/bundle/${state.view.id}/others?set=${set.squares.join(",")}`;
@@ -40,9 +40,17 @@ function choice(other, leaves, { foresee, drop }) {
   const where = other.in_set ? `now in set ${other.in_set}` : "in no set";
   const near = `${other.words} (${other.difference.toFixed(1)}), ${where}`;
   const warned = other.warning ?? "";
-  const show = () => foresee(leaves, other.square);
+  const show = (event) => { if (event.pointerType !== "touch" && event.target.matches(":hover, :focus-visible")) foresee(leaves, other.square); };
+  const take = (event) => {
+    if (event.pointerType === "touch") {
+      foresee(leaves, other.square, true);
+      return;
+    }
+    foresee(0, 0);
+    drop(leaves, other.square);
+  };
   return el("li", {}, el("button.choice", {
-    type: "button", data: { key: `other-${leaves}-${other.square}` }, click: () => { foresee(0, 0); drop(leaves, other.square); },
+    type: "button", data: { key: `other-${leaves}-${other.square}` }, click: take,
     focus: show, pointerenter: show, blur: () => foresee(0, 0), pointerleave: () => foresee(0, 0),
     "aria-label": `${told(other.square)}, ${near}${warned ? `, ${warned}` : ""}`,
   }, el("img.crop", { src: crop(other.square), alt: "", width: 64, height: 64, loading: "lazy" }),

@@ -36,9 +36,9 @@ export function pair(main) {
   });
   const ahead = preview({ setOf, mark: (broken) => markSets("breaking", broken) });
   const side = glance({
-    setOf, pick: (id) => pick(id), foresee: (a, b, settled) => ahead.show(a, b, settled), drop: ahead.drop,
+    setOf, pick: (id) => pick(id), ahead,
   });
-  const all = many({ ids: () => chosen.ids, setOf, none: () => chosen.none(), anew: (ids) => chooseAnew(ahead, ids) });
+  const all = many({ ids: () => chosen.ids, setOf, none: () => chosen.none(), ahead, anew: (ids) => chooseAnew(ahead, ids) });
   const asked = rules();
   const legend = key();
   const hands = handling(on.box, {
@@ -185,6 +185,7 @@ export function pair(main) {
   const deaf = hear((what) => {
     if (what === "sets") draw();
     if (what === "view" && state.view) {
+      if (!held && !hands.busy()) ahead.hide();
       asked.refresh();
       draw();
       loadSets();

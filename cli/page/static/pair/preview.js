@@ -12,7 +12,7 @@ const MOST_SHOWN = 8;
  * @param {object} given
  * @param {(id: number) => any} given.setOf
  * @param {(broken: any[]) => void} given.mark show on the board which sets would be no more
- * @returns {{box: HTMLElement, show: Function, weigh: Function, drop: Function, shown: () => boolean}}
+ * @returns {{box: HTMLElement, show: Function, weigh: Function, hinting: Function, drop: Function, hide: Function, shown: () => boolean}}
  */
 export function preview(given) {
   const told = el("div.foreseen");
@@ -40,6 +40,7 @@ export function preview(given) {
   }
   function open(key, heading, deeds, refused, ...more) {
     shown = key;
+    box.classList.remove("beside");
     box.hidden = false;
     forget();
     given.mark([]);
@@ -47,8 +48,8 @@ export function preview(given) {
     fill(box, el("h2", { text: heading }), ...more.slice(0, 1), told, ...more.slice(1));
     if (deeds) ask(key, deeds);
   }
-  /** Show it for one square over another; nothing for 0. `settled` shows buttons that do it or let it be. */
-  function show(a, b, settled = false) {
+  /** Show it for one square over another; nothing for 0. `settled` shows buttons that do it or let it be; `beside` keeps off the panel. */
+  function show(a, b, settled = false, beside = false) {
     const key = a && b ? `${a} ${b}` : "";
     if (key === shown && !settled) return;
     if (!key) {
@@ -58,7 +59,19 @@ export function preview(given) {
     const { deeds, refused } = exchange(a, b, given.setOf);
     open(key, `${called(a)} and ${called(b)}`, deeds, refused, el("div.two", {}, thumb(a, 120), thumb(b, 120)),
       settled && deeds ? answers("Change places", () => drop(a, b), "Leave them") : null);
+    box.classList.toggle("beside", beside && !settled);
     if (settled) box.querySelector("button")?.focus({ preventScroll: true });
+  }
+  /** Listeners of a button of the panel, that tell what it would do while it is rested on. @param {string} heading @param {() => object[]} deeds */
+  function hinting(heading, deeds) {
+    const tell = (event) => {
+      if (event.pointerType === "touch" || !event.target.matches(":hover, :focus-visible")) return;
+      const now = deeds();
+      open(JSON.stringify(now), heading, now, undefined);
+      box.classList.add("beside");
+    };
+    const leave = () => { if (box.classList.contains("beside")) hide(); };
+    return { pointerenter: tell, focus: tell, pointerleave: leave, blur: leave };
   }
   /** Show what deeds would do before they are done. @param {string} heading @param {() => object[]} deeds @param {string} words @param {string} said */
   function weigh(heading, deeds, words, said, more = null) {
@@ -77,7 +90,7 @@ export function preview(given) {
     say(refused);
     return Promise.resolve(false);
   }
-  return { box, show, weigh, drop, hide, shown: () => Boolean(shown) };
+  return { box, show, weigh, hinting, drop, hide, shown: () => Boolean(shown) };
 }
 
 /** What would change: the sets that would be no more, and those that would come. */
@@ -87,7 +100,7 @@ export function foretold(told) {
     ...told.words.map((text) => el("p.quiet", { text })),
     ...some("Now", told.breaks), ...some("Then", told.new),
     told.left_alone.length ? el("p", { text: `In no set then: ${told.left_alone.map(({ square }) => called(square)).join(", ")}.` }) : null,
-    told.worse ? el("p.flag", { text: "They would be less alike than they are now." }) : null,
+    told.worse ? el("p.flag", { text: told.after.counting < told.before.counting ? "Fewer sets would count." : "They would be less alike than they are now." }) : null,
   ];
 }
 
