@@ -7,6 +7,7 @@ import pytest
 
 from catalog.errors import PatternError
 from catalog.pattern.data.field_edits import edited
+from catalog.pattern.data.made_numbers import quilt_numbers
 from catalog.pattern.data.pattern_data import data_of, pattern_of, text_of
 from catalog.pattern.data.pattern_messages import check_pattern
 from catalog.pattern.data.rescaling import rescaled
@@ -17,6 +18,11 @@ from catalog.pattern.patterns import read_pattern
 
 EXAMPLE = data_of(pattern_text("example"), "example")
 SAMPLER = data_of(pattern_text("four-patch"), "four-patch")
+
+
+def cuts_of(quilt):
+    """What is cut, by piece."""
+    return {one.name: (one.cut, one.count, one.each) for one in quilt_numbers(quilt).pieces}
 
 
 def changed(data, *changes):
@@ -38,6 +44,8 @@ def test_a_shipped_pattern_as_data_and_back_is_the_same_pattern(name):
     one, other = read_pattern(text, name), read_pattern(written, name)
     assert (one.needs, one.quilt, one.title) == (other.needs, other.quilt, other.title)
     assert check_pattern(data).messages == ()
+    redrawn = pattern_of(settled(data), name)
+    assert cuts_of(redrawn.quilt) == cuts_of(one.quilt)
 
 
 WRONG = [

@@ -2,23 +2,19 @@
 
 import { button, el, field, fill, svg } from "../frame/dom.js";
 import * as api from "../frame/api.js";
-import { icon } from "../frame/icons.js";
 import { complain, say } from "../frame/store.js";
-import { draft, draw, edit, hearDraft } from "./draft.js";
+import { draft, draw, edit } from "./draft.js";
 import { drawnTile } from "./blockstage.js";
 import { fromDrawing } from "./fromdrawing.js";
 import { tilesOf, uneven } from "./tiles.js";
 
-const SURE = 0.8;
 let known = null;
 
 /** @param {Map<string, any>} units @param {() => any} ground */
 export function blockTabs(units, ground) {
   const tabs = el("div.segments", { role: "group", "aria-label": "Blocks" });
   const dialog = el("dialog", { "aria-labelledby": "start-title" });
-  const photo = el("input", { type: "file", accept: "image/*", "aria-label": "A picture of the block", change: () => fromPicture(photo) });
-  const chooser = el("span.chooser.button", {}, icon("photo"), "From a picture", photo);
-  const box = el("div.row.block-tabs", {}, tabs, button("Add a block", add), button("Start from …", start), chooser, dialog);
+  const box = el("div.row.block-tabs", {}, tabs, button("Add a block", add), button("Start from …", start), dialog);
 
   function drawTabs() {
     tabs.hidden = draft.blocks.length < 2;
@@ -73,11 +69,10 @@ export function blockTabs(units, ground) {
     return made;
   }
 
-  function picture(one, cells = []) {
+  function picture(one) {
     const cloths = new Map(one.colours.map(({ name, role }) => [name, draft.cloths.find((cloth) => cloth.role === role)?.name ?? name]));
     const { across, down, tiles } = tilesOf(one, cloths);
-    return svg("svg", { viewBox: `0 0 ${across * 100} ${down * 100}`, class: "known-picture", "aria-hidden": "true" }, ...tiles.map((tile) => drawnTile(tile, units)),
-      ...cells.filter(({ certainty }) => certainty < SURE).flatMap(outlined));
+    return svg("svg", { viewBox: `0 0 ${across * 100} ${down * 100}`, class: "known-picture", "aria-hidden": "true" }, ...tiles.map((tile) => drawnTile(tile, units)));
   }
 
   /** Take a block in colours: each colour is a cloth of its own, the first of each role one that is there. */
@@ -95,39 +90,5 @@ export function blockTabs(units, ground) {
     say(`${one.name} is laid`);
   }
 
-  async function fromPicture(input) {
-    const [file] = input.files;
-    input.value = "";
-    if (!file) return;
-    try {
-      const told = await api.uploadTo("/api/patterns/drawing", file);
-      proposed(told);
-    } catch (error) {
-      complain(error);
-    }
-  }
-
-  /** How many units of a proposal are to be looked at again; those are outlined. */
-  function unsure({ cells }) {
-    const number = cells.filter(({ certainty }) => certainty < SURE).length;
-    return number ? el("p.hint", { text: `${number} of ${cells.length} units are outlined: look whether they are right.` }) : null;
-  }
-
-  function proposed({ proposal, doubts }) {
-    if (!proposal) return say(doubts?.[0] ?? "No block was found in the picture");
-    fill(dialog, el("div.dialog-head", {}, el("h2", { id: "start-title", text: "Is this the block?" }), button("Close", () => dialog.close())),
-      el("div.proposal.cloth-ground", {}, picture(proposal, proposal.cells)), unsure(proposal), el("ul.plain-list", {}, ...(doubts ?? []).map((text) => el("li", { text }))),
-      el("div.row", {}, button("Take it", () => { dialog.close(); take({ name: "The block of the picture", ...proposal }); }, { class: "primary" }), button("Leave it", () => dialog.close())));
-    dialog.showModal();
-    return undefined;
-  }
-
-  hearDraft(() => drawTabs());
   return { box, draw: drawTabs };
-}
-
-/** A unit that a proposal isn't sure of, outlined so that it shows over any cloth. */
-function outlined({ row, column, wide, high }) {
-  const place = { x: column * 100 + 4, y: row * 100 + 4, width: wide * 100 - 8, height: high * 100 - 8 };
-  return [svg("rect", { ...place, class: "chosen-light" }), svg("rect", { ...place, class: "chosen-dark" })];
 }
