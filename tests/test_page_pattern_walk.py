@@ -72,6 +72,8 @@ def test_a_sampler_is_drawn_and_counted_in_forty_actions(sheet):  # noqa: F811 -
     hand.press("button", re.compile("^Make the block"))
     hand.settled()
     sheet.shot("pattern drawn")
+    has = len(sheet.view()["squares"])
+    expect(hand.tab.locator(".quilt-size")).to_contain_text(f"and blues has {has}")
     hand.press("button", "Is blues enough?")
     verdict = hand.tab.locator(".verdict")
     expect(verdict).to_have_text(re.compile("^(Enough|Not enough)"))

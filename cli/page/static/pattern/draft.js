@@ -11,7 +11,7 @@ const SHELF = "pattern draft";
 /** What is shown; `told` is the server's last answer. */
 export const draft = {
   data: null, blocks: [], cloths: [], told: null, busy: false, chosen: 0,
-  name: "", id: null, version: null, bundle: null, side: "", tints: {}, saved: "", added: [],
+  name: "", id: null, version: null, bundle: null, side: "", has: 0, tints: {}, saved: "", added: [],
 };
 const hearers = new Set();
 let past = [];
@@ -34,7 +34,7 @@ function tellDraft(what) {
 /** Begin with a pattern. @param {object} given data or text, and what is known of it @returns {Promise<void>} */
 export async function beginDraft({ data, text, drawn, ...more }) {
   Object.assign(draft, { data: data ?? null, blocks: [], cloths: [], told: null, chosen: 0, name: "", id: null,
-    version: null, bundle: null, side: "", tints: {}, saved: "", added: [] }, more);
+    version: null, bundle: null, side: "", has: 0, tints: {}, saved: "", added: [] }, more);
   past = [];
   future = [];
   pending = drawn ?? null;

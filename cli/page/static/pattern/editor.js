@@ -35,7 +35,7 @@ export function editor(main, key, bundle) {
 async function opening(key, bundle) {
   parts ??= await api.get("/api/patterns/parts");
   const own = bundle ? await api.get(`/api/bundle/${bundle}`) : null;
-  const more = { bundle: own?.id ?? null, side: own ? String(own.side) : "" };
+  const more = { bundle: own?.id ?? null, side: own ? String(own.side) : "", has: own?.squares.length ?? 0 };
   if (key === "draft") return beginDraft({ ...unfinished(), ...more });
   if (key === "new") return beginDraft({ ...(await firstPattern(more.side)), ...more, name: "" });
   const { id, name, version, text } = await api.get(`/api/patterns/${encodeURIComponent(key)}`);
@@ -80,7 +80,7 @@ function show(main) {
     const free = showMessages(told.messages);
     fill(others, free.map(messageLine), told.messages.length > free.length ? el("p.hint", { text: `${told.messages.length - free.length} more beside the fields` }) : null);
     if (told.drawing) fill(picture, quiltPicture(told.drawing, `The quilt: ${told.numbers.words}`));
-    size.textContent = told.numbers ? `${told.numbers.size}, ${told.numbers.blocks} blocks of ${told.numbers.block} in` : "";
+    size.textContent = told.numbers ? [`${told.numbers.size}, ${told.numbers.blocks} blocks of ${told.numbers.block} in`, squaresTold(told.numbers)].filter(Boolean).join("; ") : "";
     const why = told.sound ? "This pattern only counts pieces. Draw its block to see it made over." : "The numbers follow once the pattern fits.";
     fill(numbers, told.numbers ? numbersTable(told.numbers) : el("p.hint", { text: why }));
   };
@@ -148,6 +148,13 @@ function drawBlock() {
   change({ ...draft.data, layout: { rows: 4, columns: 3, finished_block: "12", ...layout } });
   const cloths = FIRST_CLOTHS.filter(({ role }) => !draft.cloths.some((one) => one.role === role));
   draw(0, firstBlock(named("feature", "feature"), named("background", "ground")), [...draft.cloths, ...cloths]);
+}
+
+/** How many squares of the bundle it takes, beside how many there are. */
+function squaresTold(numbers) {
+  const wanted = numbers.pieces.filter((one) => one.from === "bundle").reduce((sum, one) => sum + one.squares, 0);
+  const bundle = state.start.bundles.find((one) => one.id === draft.bundle);
+  return bundle ? `takes ${wanted} squares, and ${bundle.name} has ${draft.has}` : "";
 }
 
 function section(title, ...rest) {
