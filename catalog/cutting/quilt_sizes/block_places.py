@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
@@ -52,6 +53,7 @@ def row_letters(row: int) -> str:
     return letters
 
 
+@lru_cache(maxsize=16)
 def places(layout: Layout) -> tuple[Place, ...]:
     """Return the places of a layout in the order of sewing, row by row."""
     return _on_point(layout) if layout.on_point else _straight(layout)

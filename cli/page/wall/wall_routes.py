@@ -35,10 +35,14 @@ class WallRoutes:
     def trial(self, asked: PageRequest) -> Response:
         """Answer what a move would do to the wall, before it is made."""
         from cli.page.wall.wall_trial import trial_view
+        from cli.page.wall.wall_view import cloth_names
 
         kept = self.state.kept(asked.number("bundle"))
         plan = self.plans.plan(kept, asked.body)
-        return told(trial_view(kept, plan, hanging(plan), asked.body))
+        planned = hanging(plan)
+        key = ("cloth names", *stamp(kept), plan.wall, plan.request)
+        names = self.state.answers.of(key, lambda: cloth_names(kept, planned))
+        return told(trial_view(kept, plan, planned, names, asked.body))
 
     def cloth_trial(self, asked: PageRequest) -> Response:
         """Answer how a bought cloth would look, and which sets stand out from it."""

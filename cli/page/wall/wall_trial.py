@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 
@@ -133,7 +133,13 @@ def hung_after(kept: StoredBundle, plan: Plan, event: WallEvent) -> Planned:
     return hung
 
 
-def trial_view(kept: StoredBundle, plan: Plan, planned: Planned, body: Mapping[str, Any]) -> View:
+def trial_view(
+    kept: StoredBundle,
+    plan: Plan,
+    planned: Planned,
+    names: Iterable[str],
+    body: Mapping[str, Any],
+) -> View:
     """Return what a move would do: the event that makes it, what hangs where, and differences."""
     from catalog.wall.rehanging.move_effects import move_effects
     from cli.page.wall.wall_view import changed_blocks_view
@@ -154,5 +160,5 @@ def trial_view(kept: StoredBundle, plan: Plan, planned: Planned, body: Mapping[s
             {"places": [one.place, one.other], "says": f"{one.difference:.1f}"}
             for one in effects.beside
         ],
-        "blocks": changed_blocks_view(kept, plan, after, effects.changed),
+        "blocks": changed_blocks_view(kept, plan, after, names, effects.changed),
     }

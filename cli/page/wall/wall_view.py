@@ -97,6 +97,12 @@ def sheet_mark(kept: StoredBundle) -> str:
     return hashlib.sha256(" ".join(made).encode()).hexdigest()[:16]
 
 
+def cloth_names(kept: StoredBundle, planned: Planned) -> tuple[str, ...]:
+    """Return the names of the bought cloths that show, in the order of `quilt_view`."""
+    tones = tones_bought(planned, kept.swatches)
+    return tuple(hung_quilt(planned.quilt, planned.layout, planned.wall, tones).cloths)
+
+
 def cloths_view(state: ServerState, planned: Planned, kept: StoredBundle) -> list[View]:
     """Return the bought cloths that show, as they look."""
     tones = tones_bought(planned, kept.swatches)
@@ -143,12 +149,14 @@ def blocks_view(kept: StoredBundle, plan: Plan, planned: Planned, faces: HungQui
 
 
 def changed_blocks_view(
-    kept: StoredBundle, plan: Plan, planned: Planned, places: Collection[str]
+    kept: StoredBundle,
+    plan: Plan,
+    planned: Planned,
+    names: Iterable[str],
+    places: Collection[str],
 ) -> list[View]:
-    """Return some blocks of a quilt as `quilt_view` tells them."""
-    tones = tones_bought(planned, kept.swatches)
-    cloths = hung_quilt(planned.quilt, planned.layout, planned.wall, tones).cloths
-    numbers = fill_numbers(kept, cloths)
+    """Return some blocks of a quilt as `quilt_view` tells them; the names of its cloths tell."""
+    numbers = fill_numbers(kept, names)
     return [
         _block(kept, plan, block, hung_block(planned.quilt, planned.layout, block), numbers)
         for block in planned.wall.blocks

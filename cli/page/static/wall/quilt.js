@@ -44,13 +44,13 @@ export function drawQuilt(canvas, geometry, options = {}) {
   pen.rect(0, 0, geometry.wide, geometry.long);
   pen.clip();
   const brush = { pen, geometry, cloth: options.cloth ?? clothOf(geometry), scale };
-  for (const face of geometry.under) alone(brush, face);
+  layerOn(brush, geometry.under);
   for (const block of shownBlocks(geometry, view, canvas)) {
     pen.setTransform(...matrixOf(block, scale, view.x * ratio, view.y * ratio));
     blockOn(brush, options.instead?.(block.place) ?? block);
   }
   pen.setTransform(scale, 0, 0, scale, view.x * ratio, view.y * ratio);
-  for (const face of geometry.over) alone(brush, face);
+  layerOn(brush, geometry.over);
   pen.restore();
   return view;
 }
@@ -144,9 +144,27 @@ function blockOn(brush, block, only = null) {
   seams(brush, faces.seams);
 }
 
-function alone(brush, face) {
-  fillFace(brush, face, face.f, face.t ?? 0);
-  seams(brush, pathOf(face));
+/** Faces that lie in the quilt itself: those of one cloth at once. */
+function layerOn(brush, faces) {
+  faces.byCloth ??= grouped(faces);
+  for (const own of faces.byCloth) {
+    const [first] = own;
+    if (first.f > 0) own.forEach((face) => fillFace(brush, face, face.f, face.t ?? 0));
+    else fillFace(brush, { ...first, path: (own.path ??= joined(own)) }, first.f, first.t ?? 0);
+  }
+  faces.seams ??= joined(faces);
+  seams(brush, faces.seams);
+}
+
+/** Faces one after another, those together that follow each other and are of one cloth. */
+function grouped(faces) {
+  const found = [];
+  for (const face of faces) {
+    const last = found.at(-1);
+    if (last && last[0].f === face.f) last.push(face);
+    else found.push([face]);
+  }
+  return found;
 }
 
 function seams({ pen, scale }, path) {
@@ -162,6 +180,7 @@ function fillFace({ pen, geometry, cloth, scale }, face, filling, turn) {
     pen.fill(pathOf(face));
     return;
   }
+  if (picture.onto?.(pen, face, turn)) return;
   pen.fillStyle = picture.over(pen, face, turn);
   pen.fill(pathOf(face));
 }
