@@ -212,6 +212,10 @@ InsistFlag = Annotated[
     bool,
     typer.Option("--yes", help="Do it even where the photo speaks against it.", metavar=""),
 ]
+LookFlag = Annotated[
+    bool,
+    typer.Option("--look", help="Only say which sets it would change; do nothing.", metavar=""),
+]
 
 BundleName = Annotated[
     str,

@@ -96,6 +96,7 @@ def test_every_standing_set_that_can_serve_some_request_does():
 @pytest.fixture
 def blues(kept_file):
     with Catalogue(kept_file) as catalogue:
+        catalogue.stand(catalogue.bundle("blues"))
         yield catalogue
 
 
@@ -178,6 +179,37 @@ def test_a_photo_more_pairs_its_squares_among_what_is_free(blues, two_halves, sm
     blues.add("new", None, [(analyse_photo(other, "other.jpg", 5.0), other)])
     after = sets_of(blues.bundle("new"))
     assert before.items() < after.items()
+
+
+def test_the_command_says_before_it_is_done_what_it_would_change(kept, told):
+    told("count", "blues", "--out", "first")
+    would = told("set", "swap", "blues", "R1C1", "R1C2", "--look")
+    assert would["version"] == told("show", "blues")["version"]
+    assert len(would["gone"]) == len(would["new"]) == 2
+    said = kept("set", "swap", "blues", "R1C1", "R1C2", "--look").stdout
+    assert "nothing is done yet" in said
+    assert "would be no more" in said
+    told("set", "swap", "blues", "R1C1", "R1C2")
+    now = {
+        frozenset(one["swatches"]): one["set"]
+        for one in told("count", "blues", "--out", "o")["sets"]
+    }
+    assert all(now[frozenset(one["swatches"])] == one["set"] for one in would["new"])
+    look = kept("square", "call", "blues", "R1C1", "roses", "--look").stdout
+    assert "Every set would stay as it is" in look
+
+
+def test_sets_that_nobody_has_seen_are_left_open(kept_file):
+    with Catalogue(kept_file) as catalogue:
+        first = catalogue.bundle("blues")
+        one = first.by_label["R1C1"].id
+        marked = catalogue.do("blues", [say.MarkedSquares((one,), "cut")])
+        assert not marked.choices
+        assert list(sets_of(marked)) == list(range(1, len(sets_of(marked)) + 1))
+        shown = catalogue.stand(marked)
+        assert shown.version == marked.version
+        assert sets_of(shown) == sets_of(marked)
+        assert len(catalogue.undo("blues").choices) == 2
 
 
 def test_an_archive_takes_the_standing_sets_along(blues, tmp_path):

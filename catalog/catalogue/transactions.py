@@ -100,7 +100,7 @@ def _written(
         return _written_with_squares(sql, rows, events, tell, followed)
     after = replace(rows, events=tuple(events))
     derived = derived_bundle(sql, after, tell, before=rows)
-    paired = _paired(rows, after, derived, followed)
+    paired = _paired(sql, rows, after, derived, followed)
     with transaction(sql):
         return _write(sql, rows, after, derived, paired)
 
@@ -126,18 +126,27 @@ def _written_with_squares(
             numbered.append(replace(one, event=event))
         now = replace(row_reading.record(sql, rows.id, whole=False), events=tuple(numbered))
         derived = derived_bundle(sql, now, tell)
-        return _write(sql, rows, now, derived, _paired(rows, now, derived, followed))
+        return _write(sql, rows, now, derived, _paired(sql, rows, now, derived, followed))
 
 
 def _paired(
-    rows: Record, after: Record, derived: DerivedSwatches, followed: After
+    sql: sqlite3.Connection,
+    rows: Record,
+    after: Record,
+    derived: DerivedSwatches,
+    followed: After,
 ) -> tuple[RecordedEvent, ...]:
-    """Return which sets are chosen, so that they stay when a bundle changes."""
+    """Return which sets are chosen, so that they stay when a bundle changes.
+
+    Sets that nobody has seen yet are left open.
+    """
+    if not rows.choices and not row_reading.has_counted_sets(sql, rows.id):
+        return ()
     from catalog.catalogue.standing.choices import choices_of_change  # slow to load
 
     before = row_reading.stored_bundle(rows)
     then = replace(after, version=rows.version + 1, swatches=derived.swatches)
-    return choices_of_change(before, row_reading.stored_bundle(then), followed)[1]
+    return choices_of_change(before, row_reading.stored_bundle(then), followed)
 
 
 def _write(

@@ -23,8 +23,11 @@ from catalog.matching.fewest import fewest
 from catalog.matching.piece_rounds import PieceRounds
 from catalog.models import Matching, MatchRules, Need, SetRequest, SquareSet, Swatch
 
-MAX_LETTINGS_GO: Final = 12
+MAX_LETTINGS_GO: Final = 6
 """Times that it is tried which sets needn't stand; each takes as long as the choice itself."""
+MAX_LET_GO_BY_ONE: Final = 150
+"""Squares up to which that is tried; of more, all sets go where they cost any (choice of ours:
+a choice among a thousand takes half a second, and a plan counts several larger quilts too)."""
 
 
 def choose_sets(swatches: Sequence[Swatch], needs: Sequence[Need], rules: MatchRules) -> Matching:
@@ -66,9 +69,12 @@ def choose_sets(swatches: Sequence[Swatch], needs: Sequence[Need], rules: MatchR
         left = tuple(one for one in rules.standing if one not in let_go)
         return _chosen(swatches, needs, replace(rules, standing=left))
 
-    most = _served(with_fewer(rules.standing), needs, rules)
+    free = with_fewer(rules.standing)
+    most = _served(free, needs, rules)
     if most <= served:
         return matching
+    if len(swatches) > MAX_LET_GO_BY_ONE:
+        return free
     let_go = fewest(
         rules.standing,
         lambda some: _served(with_fewer(some), needs, rules) >= most,

@@ -132,8 +132,8 @@ def sets_lines(before: StoredBundle, after: StoredBundle) -> list[str]:
     """Say which sets are no more, and which are new."""
     from catalog.catalogue.standing.choices import paired_alike
 
-    if paired_alike(before, after):
-        return []
+    if not before.state.standing.chosen or paired_alike(before, after):
+        return []  # nobody has seen them yet, or they are the same
     from catalog.catalogue.standing.set_change_words import has_changed
     from catalog.catalogue.standing.set_changes import change_between, paired
 

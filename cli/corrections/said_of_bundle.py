@@ -8,7 +8,8 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any, get_type_hints
 
 from cli.bundles.open_bundle import change
-from cli.options import BundleName, Manner
+from cli.corrections.previewed_change import would_change
+from cli.options import BundleName, LookFlag, Manner
 
 if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
@@ -43,16 +44,17 @@ def says(events_of: Callable[..., Event | list[Event]]) -> Callable[..., None]:
     Returns
     -------
     callable
-        The same with the bundle's name before, and which catalogue and how to answer behind.
+        The same with the bundle's name before, and behind whether it is only looked at what would
+        change, which catalogue, and how to answer.
     """
 
-    def command(name: str, manner: Manner, **given: Any) -> None:  # noqa: ANN401 - what was typed
+    def command(name: str, manner: Manner, look: bool, **given: Any) -> None:  # noqa: ANN401 - what was typed
         def made(file: Catalogue, kept: StoredBundle) -> list[Event]:
             at_hand = {"file": file, "kept": kept}
             said = events_of(**{at: at_hand[at] for at in at_hand if at in own}, **given)
             return said if isinstance(said, list) else [said]
 
-        change(name, manner, made)
+        (would_change if look else change)(name, manner, made)
 
     own = inspect.signature(events_of).parameters
     hints = get_type_hints(events_of, include_extras=True)
@@ -62,6 +64,9 @@ def says(events_of: Callable[..., Event | list[Event]]) -> Callable[..., None]:
         [
             inspect.Parameter("name", _ANY_WAY, annotation=BundleName),
             *(one for one in typed if one.name not in {"file", "kept"}),
+            inspect.Parameter(
+                "look", inspect.Parameter.KEYWORD_ONLY, annotation=LookFlag, default=False
+            ),
             inspect.Parameter("manner", inspect.Parameter.KEYWORD_ONLY, annotation=Manner),
         ]
     )

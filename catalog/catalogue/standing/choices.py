@@ -86,8 +86,8 @@ def fresh_choice(
 
 def choices_of_change(
     before: StoredBundle, after: StoredBundle, followed: After
-) -> tuple[StoredBundle, tuple[RecordedEvent, ...]]:
-    """Return a bundle after a change with its choices, and those of them that are new.
+) -> tuple[RecordedEvent, ...]:
+    """Return the choices that are new after a change.
 
     Where none was written down before the change, the sets that there were stand first.
     """
@@ -95,7 +95,7 @@ def choices_of_change(
     before, after = with_choice(before, first), with_choice(after, first)
     ruled = before.state.rules != after.state.rules
     then = None if paired_alike(before, after) else fresh_choice(after, followed, whole=ruled)
-    return with_choice(after, then), tuple(one for one in (first, then) if one is not None)
+    return tuple(one for one in (first, then) if one is not None)
 
 
 def with_choice(kept: StoredBundle, choice: RecordedEvent | None) -> StoredBundle:

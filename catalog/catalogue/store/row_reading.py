@@ -94,6 +94,14 @@ def record(
         )
 
 
+def has_counted_sets(connection: sqlite3.Connection, number: int) -> bool:
+    """Tell whether a count of a bundle's sets alone was kept, so that somebody has seen them."""
+    row = connection.execute(
+        "select 1 from counts where bundle_id = ? and pattern = '' limit 1", (number,)
+    ).fetchone()
+    return row is not None
+
+
 def state_of(rows: Record) -> State:
     """Return what follows from a bundle's rows.
 
