@@ -80,7 +80,7 @@ function show(main) {
     const free = showMessages(told.messages);
     fill(others, free.map(messageLine), told.messages.length > free.length ? el("p.hint", { text: `${told.messages.length - free.length} more beside the fields` }) : null);
     if (told.drawing) fill(picture, quiltPicture(told.drawing, `The quilt: ${told.numbers.words}`));
-    size.textContent = told.numbers ? [`${told.numbers.size}, ${told.numbers.blocks} blocks of ${told.numbers.block} in`, squaresTold(told.numbers)].filter(Boolean).join("; ") : "";
+    size.textContent = told.numbers ? [`${told.numbers.size}, ${told.numbers.blocks} ${told.numbers.blocks === 1 ? "block" : "blocks"} of ${told.numbers.block} in`, squaresTold(told.numbers)].filter(Boolean).join("; ") : "";
     const why = told.sound ? "This pattern only counts pieces. Draw its block to see it made over." : "The numbers follow once the pattern fits.";
     fill(numbers, told.numbers ? numbersTable(told.numbers) : el("p.hint", { text: why }));
   };
