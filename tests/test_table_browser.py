@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from browser import faults, visited
 from sorting_page import SHOTS, TOLD, opened, sheet  # noqa: F401 - fixtures
-from table_device import DOOR, device
+from table_device import DOOR, device, needs_loopback
 from waiting import until
 
 from cli.page.table.table_guard import ENTRANCE
@@ -60,6 +60,7 @@ class Phone:
 @pytest.fixture
 def phone_page(page, chromium, tmp_path, quickly_hung):
     """A phone's tab at the second door; at the end nothing went wrong in it."""
+    needs_loopback()
     page.door.open(DOOR, 0)
     shots = Path(os.environ.get(SHOTS) or tmp_path / "shots")
     with visited(chromium, page.door.origin, **PHONE) as (tab, seen):
@@ -188,7 +189,8 @@ def test_the_owner_opens_the_table_sees_who_is_in_and_closes_it(sheet, monkeypat
 
     from cli.page.table import private_addresses, table_door
 
-    own = [ip_address(one) for one in (DOOR, "127.0.0.3")]
+    needs_loopback()
+    own = [ip_address(one) for one in (DOOR, "10.254.253.252")]
     for module in (private_addresses, table_door):
         monkeypatch.setattr(module, "offered_addresses", lambda: own)
     monkeypatch.setattr(table_door, "PORT", 0)
@@ -199,8 +201,13 @@ def test_the_owner_opens_the_table_sees_who_is_in_and_closes_it(sheet, monkeypat
     expect(dialog).to_contain_text("not encrypted")
     expect(dialog.get_by_label("This computer's address")).to_have_value(DOOR)
     assert faults(tab) == []
+    dialog.get_by_label("This computer's address").select_option("10.254.253.252")
+    sheet.button("Open the table").click()
+    expect(dialog.get_by_role("alert")).to_contain_text("can't be listened on")
+    dialog.get_by_label("This computer's address").select_option(DOOR)
     sheet.button("Open the table").click()
     expect(dialog.get_by_role("img", name="QR code")).to_have_js_property("complete", True)
+    expect(dialog.get_by_role("alert")).to_have_count(0)
     expect(dialog.locator(".code")).to_have_text(page.door.admission.invitations.standing[0].spoken)
     expect(dialog.locator(".code-left")).to_contain_text(":")
     expect(dialog).to_contain_text(page.door.origin)

@@ -2,14 +2,15 @@
 
 import { get, post } from "../frame/api.js";
 import { button, el, field, fill } from "../frame/dom.js";
-import { complain, say } from "../frame/store.js";
+import { say } from "../frame/store.js";
 
 const PAUSE = 2000;
 
 /** Show it. @param {HTMLDialogElement} dialog */
 export async function table(dialog) {
   const body = el("div.table-owner");
-  fill(dialog, el("div.dialog-head", {}, el("h2", { id: "dialog-title", text: "Phone or tablet on the table" }), button("Close", () => dialog.close())), body);
+  const wrong = el("p.flag", { role: "alert", hidden: true });
+  fill(dialog, el("div.dialog-head", {}, el("h2", { id: "dialog-title", text: "Phone or tablet on the table" }), button("Close", () => dialog.close())), wrong, body);
   dialog.showModal();
   let now = null;
   const draw = (told) => {
@@ -22,10 +23,11 @@ export async function table(dialog) {
   const doing = async (way, words, more = {}) => {
     try {
       draw(await post(`/api/table${way}`, more));
+      wrong.hidden = true;
       say(words);
     } catch (error) {
-      complain(error);
-      fill(body, el("p", { role: "alert", text: error.message }), ...shut({ offers: [], warning: "" }, doing));
+      wrong.textContent = error.message;
+      wrong.hidden = false;
     }
   };
   while (dialog.open && body.isConnected) {
