@@ -48,7 +48,8 @@ def sent(one, way, body):
     answered(one.post(way, content=content, headers={"Content-Type": "application/json"}))
 
 
-@settings(max_examples=25)
+@pytest.mark.slow
+@settings(max_examples=100)
 @given(tick=TICK, code=ENTER, piece=PIECE)
 def test_ticks_codes_and_pieces_of_photos_are_checked(inside, tick, code, piece):
     one, bundle = inside
