@@ -48,7 +48,7 @@ PAIRED = """() => {
       port1.onmessage = () => window.paired_.push(performance.now() - last);
       port2.postMessage(0);
     });
-  }).observe(document.querySelector(".board-room"), { childList: true });
+  }).observe(document.querySelector(".changes"), { childList: true });
 }"""
 SHOWN = """([link, what]) => new Promise((done) => {
   const from = performance.now();
@@ -185,6 +185,7 @@ def test_a_square_follows_the_pointer(benchmark, hundred):
 def test_100_squares_are_paired_again(benchmark, hundred):
     hundred.go("pair")
     hundred.tab.locator(".board .set").nth(40).wait_for(state="attached")
+    hundred.button("Rules").click()
     hundred.tab.evaluate(PAIRED)
     slider = hundred.tab.get_by_label("Largest difference that counts")
     slider.focus()

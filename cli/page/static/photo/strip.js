@@ -44,5 +44,5 @@ function picture(one, choose) {
 
 /** Address of a photo in small. */
 function small(one) {
-  return `/api/photo/${one.id}.jpg?wide=160&v=${encodeURIComponent(one.v)}`;
+  return `/api/photo/${one.id}/thumb.jpg?v=${encodeURIComponent(one.v)}`;
 }
