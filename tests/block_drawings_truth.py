@@ -24,6 +24,8 @@ class Score:
     """Share of the drawn block's cells whose seams and colours are."""
     exact: bool
     """Whether all is: every cell, and no two colours made one."""
+    looks: bool
+    """Whether it looks the same: colours are right everywhere, whatever its seams."""
 
 
 def patches_on(drawn, rows, columns):
@@ -62,7 +64,7 @@ def scored(truth, proposal):
     rows, columns = (lcm(*pair) for pair in zip(*lattices, strict=True))
     alike = truth.block.down * proposal.block.across == proposal.block.down * truth.block.across
     if not alike or not 0 < max(rows, columns) <= FINEST:
-        return Score(False, 0.0, False)
+        return Score(False, 0.0, False, False)
     kinds = []
     for drawn in (truth, proposal):
         own = polygons_of(drawn)
@@ -76,7 +78,8 @@ def scored(truth, proposal):
     count = len(truth.block.cells)
     plain = len(proposal.colours) == 1
     merged = not plain and len(set(colours[0])) > len(set(colours[1]))
-    return Score(lattices[0] == lattices[1], 1 - len(bad) / count, not bad and not merged)
+    looks = not wrong.any() and not merged
+    return Score(lattices[0] == lattices[1], 1 - len(bad) / count, not bad and not merged, looks)
 
 
 def _wrong_colours(true, read):

@@ -66,7 +66,7 @@ def page_of_text():
 
 def cloth():
     rng = np.random.default_rng(5)
-    spots = cv2.resize(rng.uniform(0, 255, (24, 24, 3)).astype(np.uint8), (480, 480))
+    spots = cv2.resize(rng.uniform(0, 255, (24, 24, 3)).astype(np.uint8), (300, 300))
     return cv2.copyMakeBorder(spots, 60, 60, 60, 60, cv2.BORDER_CONSTANT, value=(200, 190, 180))
 
 
@@ -124,7 +124,7 @@ def test_units_are_looked_for_in_every_turn_once():
     assert len({one.lines for one in shapes_in(2, 2)}) == len(shapes_in(2, 2))
 
 
-def test_the_command_and_the_page_tell_the_same(calicount, page, drawings, tmp_path):
+def test_the_command_and_the_page_tell_the_same(calicount, page, drawings, proposals, tmp_path):
     made = drawings["hatched"]
     _, data = cv2.imencode(".png", made.picture[..., ::-1])
     (tmp_path / "page.png").write_bytes(data.tobytes())
@@ -132,12 +132,12 @@ def test_the_command_and_the_page_tell_the_same(calicount, page, drawings, tmp_p
     assert shown.exit_code == 0
     assert read_pattern(shown.stdout, "x").blocks == 12
     assert "to be looked over" in shown.stderr
-    told = calicount("pattern", "drawing", str(tmp_path / "page.png"), "--json").stdout
     sent = page.browser.post(
         "/api/patterns/drawing", content=data.tobytes(), headers={"Content-Type": "image/png"}
     )
     assert sent.status_code == 200
-    assert sent.json() == json.loads(told)
+    assert sent.json() == json.loads(json.dumps(proposal_view(proposals["hatched"])))
+    assert sent.json()["proposal"]["text"] == shown.stdout.rstrip("\n") + "\n"
     none = page.browser.post(
         "/api/patterns/drawing", content=b"no photo", headers={"Content-Type": "text/plain"}
     )

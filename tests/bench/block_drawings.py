@@ -3,9 +3,11 @@
 ``python tests/bench/block_drawings.py [--count 10] [--first 100] [--fit] [--left-out]``
 
 Draws so many blocks in each style of ``tests/block_drawings_made.py`` and prints how often rows and
-columns are right, what share of cells is, how often all of a block is, the mean certainty, and how
-many wrong ones were told as sure (0.5 or more). ``--fit`` prints the weights of `seam_odds` anew,
-from drawings 0 to COUNT; ``--left-out`` reads each style with weights from the others.
+columns are right, what share of cells is, how often all of a block is, how often it looks the same,
+the mean certainty, and how many wrong ones were told as sure (0.5 or more). ``--photos`` reads
+pictures that show no drawing instead, and prints which get a proposal. ``--fit`` prints the weights
+of `seam_odds` anew, from drawings 0 to COUNT; ``--left-out`` reads each style with weights from the
+others.
 """
 
 from __future__ import annotations
@@ -30,6 +32,7 @@ from catalog.pattern.drawing.drawing_reading import read_drawing
 from catalog.pattern.drawing.seam_evidence import evidence_of, looks_of
 from catalog.pattern.drawing.squared_drawing import squared
 from catalog.pattern.drawing.unit_seams import MAX_CELLS
+from catalog.photo import read_photo
 
 SURE = 0.5
 
@@ -70,11 +73,24 @@ def read_style(style, first, count):
             found = read_drawing(made.picture)
             score, certainty = scored(made.truth, found.drawn), found.certainty
         except CalicountError:
-            score, certainty = Score(False, 0.0, False), 0.0
+            score, certainty = Score(False, 0.0, False, False), 0.0
         took = time.process_time() - began
         sure_and_wrong = certainty >= SURE and not score.exact
-        rows.append((score.grid, score.cells, score.exact, certainty, sure_and_wrong, took))
+        right = (score.grid, score.cells, score.exact, score.looks)
+        rows.append((*right, certainty, sure_and_wrong, took))
     return np.array(rows, float)
+
+
+def read_photos(paths):
+    proposed = 0
+    for path in paths:
+        try:
+            found = read_drawing(read_photo(path).pixels)
+        except CalicountError:
+            continue
+        proposed += 1
+        print(f"{path}: proposed, certainty {found.certainty:.2f}", flush=True)  # noqa: T201
+    print(f"{len(paths)} pictures, {proposed} proposals")  # noqa: T201
 
 
 def main():
@@ -83,16 +99,20 @@ def main():
     parser.add_argument("--first", type=int, default=100)
     parser.add_argument("--fit", action="store_true")
     parser.add_argument("--left-out", action="store_true")
+    parser.add_argument("--photos", nargs="+", type=Path, default=[])
     options = parser.parse_args()
     cv2.setNumThreads(1)
+    if options.photos:
+        read_photos(options.photos)
+        return
     learnt = {}
     if options.fit or options.left_out:
         learnt = {style.name: evidence_in(style, options.count) for style in STYLES}
     if options.fit:
         weights, bias = fitted([one for own in learnt.values() for one in own])
         print("WEIGHTS", tuple(round(one, 2) for one in weights), "BIAS", round(bias, 2))  # noqa: T201
-    print("| style | grid | cells | whole block | certainty | sure and wrong | s |")  # noqa: T201
-    print("|---|---|---|---|---|---|---|")  # noqa: T201
+    print("| style | grid | cells | whole block | looks so | certainty | sure and wrong | s |")  # noqa: T201
+    print("|---|---|---|---|---|---|---|---|")  # noqa: T201
     everything = []
     for style in STYLES:
         if options.left_out:
@@ -105,11 +125,11 @@ def main():
 
 
 def _say(name, rows):
-    grid, cells, exact, certainty, _, took = rows.mean(axis=0)
-    wrong = int(rows[:, 4].sum())
+    grid, cells, exact, looks, certainty, _, took = rows.mean(axis=0)
+    wrong = int(rows[:, 5].sum())
     print(  # noqa: T201
-        f"| {name} | {grid:.0%} | {cells:.1%} | {exact:.0%} | {certainty:.2f} | {wrong} "
-        f"| {took:.1f} |",
+        f"| {name} | {grid:.0%} | {cells:.1%} | {exact:.0%} | {looks:.0%} | {certainty:.2f} "
+        f"| {wrong} | {took:.1f} |",
         flush=True,
     )
 

@@ -29,10 +29,11 @@ if TYPE_CHECKING:
 
     from catalog.pattern.drawing.drawing_values import DrawingProposal
 
-MAX_STRAY: Final = 0.65
+MAX_STRAY: Final = 0.75
 """Stray share above which lines don't run on a lattice: cloth and text are near 1."""
-GOOD_STRAY: Final = 0.25
-"""Stray share at which a frame surely holds the block, and what lies in it is a part of it."""
+GOOD_COST: Final = 0.3
+"""Cost of a lattice at which a frame surely holds the block, and what lies in it is a part of it; a
+page that happens to fit a fine lattice costs more."""
 MAX_PIECE_STEP: Final = 8.0
 """CIELAB by which pieces of one part may look different before it costs anything."""
 
@@ -113,7 +114,7 @@ def _seen_frames(picture: NDArray[np.uint8]) -> Iterator[SeenFrame]:
         fit = lattice_fits(drawing)[0]
         if fit.stray <= MAX_STRAY:
             seen = SeenFrame(corners, drawing, fit, _worth(fit, drawing, corners))
-            if fit.stray <= GOOD_STRAY and seen.worth > 0:
+            if fit.cost <= GOOD_COST and seen.worth > 0:
                 good.append(corners.astype("float32"))
             yield seen
 
