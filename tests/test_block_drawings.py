@@ -54,6 +54,16 @@ def test_what_can_t_be_told_is_doubted(proposals):
     assert any("background" in one for one in proposals["hatched"].doubts)
 
 
+def test_a_drawing_cut_out_along_its_frame_is_read():
+    picture = np.full((240, 240, 3), 250, np.uint8)
+    picture[:120, :120] = picture[120:, 120:] = (200, 40, 40)
+    found = read_drawing(picture)
+    assert [(cell.row, cell.column) for cell in found.drawn.block.cells] == [
+        *((0, 0), (0, 1), (1, 0), (1, 1))
+    ]
+    assert {one.unit for one in found.drawn.block.units} == {"square"}
+
+
 def page_of_text():
     rng = np.random.default_rng(3)
     page = np.full((700, 560, 3), 250, np.uint8)

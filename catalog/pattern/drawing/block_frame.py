@@ -19,6 +19,8 @@ MIN_FILLED: Final = 0.93
 """Share of a frame's four-sided outline that its hull fills."""
 MIN_SHORTER_SIDE: Final = 0.35
 """Of the longer; a block of 16 cells is no band of 5."""
+MIN_WHOLE_SIDE: Final = 60
+"""Pixels of a picture's shorter side; a block of sixteen cells has four a cell then."""
 SIDE_BAND: Final = 0.02
 """Share of a side within which points of an outline belong to it."""
 MAX_FRAMES: Final = 6
@@ -56,6 +58,16 @@ def frames_in(picture: NDArray[np.uint8]) -> list[NDArray[np.float64]]:
         if all(np.abs(corners - other).max() > near for other in kept):
             kept.append(corners)
     return [corners / scale for corners in kept[:MAX_FRAMES]]
+
+
+def whole_frames(picture: NDArray[np.uint8]) -> list[NDArray[np.float64]]:
+    """Return the picture's own corners, for a drawing cut out along its frame, if it can be one."""
+    import numpy as np
+
+    high, wide = picture.shape[:2]
+    if min(high, wide) < max(MIN_WHOLE_SIDE, MIN_SHORTER_SIDE * max(high, wide)):
+        return []
+    return [np.array([(0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high)])]
 
 
 def _outlines(small: MatLike) -> Iterator[NDArray[np.int32]]:

@@ -7,14 +7,14 @@ their colours. Of several frames the one whose drawing is explained best is take
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from numpy.typing import NDArray
 
 from catalog.errors import PatternError
-from catalog.pattern.drawing.block_frame import frames_in
+from catalog.pattern.drawing.block_frame import frames_in, whole_frames
 from catalog.pattern.drawing.block_parsing import ParsedUnit, UnlikeCost, parsed_block
 from catalog.pattern.drawing.lattice_size import LatticeFit, lattice_fits
 from catalog.pattern.drawing.patch_colours import colours_of, look
@@ -48,6 +48,8 @@ MIN_AGREEMENT: Final = 0.9
 
 MIN_MEAN_CERTAINTY: Final = 0.4
 """Of the cells of a block; pages of text that happen to lie on a lattice have less."""
+CLEAR_STRAY: Final = 0.1
+"""Stray share at which a drawing without lines, whose seams are unsure, is one all the same."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,8 +78,8 @@ class ExplainedDrawing:
         """Whether there is more than one plain square, and what is seen goes with it."""
         sure = self.proposal.certainties
         plain = len(self.units) == 1 and self.units[0].shape is None
-        agrees = self.agrees >= MIN_AGREEMENT and sum(sure) >= MIN_MEAN_CERTAINTY * len(sure)
-        return agrees and not plain
+        clear = self.seen.fit.stray <= CLEAR_STRAY or sum(sure) >= MIN_MEAN_CERTAINTY * len(sure)
+        return self.agrees >= MIN_AGREEMENT and clear and not plain
 
 
 def read_drawing(picture: NDArray[np.uint8]) -> DrawingProposal:
@@ -93,20 +95,29 @@ def read_drawing(picture: NDArray[np.uint8]) -> DrawingProposal:
     PatternError
         No drawn block is seen.
     """
-    likely = sorted(_seen_frames(picture), key=lambda one: -one.worth)[:MAX_EXPLAINED]
-    found = [one for one in map(explained, likely) if one.is_block]
+    found = _blocks(_seen_frames(picture, frames_in(picture)))
+    if all(len(one.units) == 1 for one in found):  # cut out along its frame, perhaps
+        found += _blocks(_seen_frames(picture, whole_frames(picture)))
     if not found:
         raise _nothing()
     best = max(found, key=lambda one: one.seen.worth * (HOPE + one.proposal.certainty))
     return best.proposal
 
 
-def _seen_frames(picture: NDArray[np.uint8]) -> Iterator[SeenFrame]:
+def _blocks(seen: Iterable[SeenFrame]) -> list[ExplainedDrawing]:
+    """Return the drawings that explain most of the picture, those that show a block."""
+    likely = sorted(seen, key=lambda one: -one.worth)[:MAX_EXPLAINED]
+    return [one for one in map(explained, likely) if one.is_block]
+
+
+def _seen_frames(
+    picture: NDArray[np.uint8], frames: Iterable[NDArray[np.float64]]
+) -> Iterator[SeenFrame]:
     """Yield the frames whose drawing runs on a lattice, those inside a good one left out."""
     import cv2
 
     good: list[NDArray[np.float32]] = []
-    for corners in frames_in(picture):
+    for corners in frames:
         x, y = (float(one) for one in corners.mean(axis=0))
         if any(cv2.pointPolygonTest(other, (x, y), False) > 0 for other in good):
             continue

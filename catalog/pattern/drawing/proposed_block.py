@@ -28,6 +28,10 @@ DOUBTFUL: Final = 0.8
 """Certainty below which a cell is one to look at again."""
 NEAR_COLOURS: Final = 14.0
 """Difference below which two colours may be one, or one two."""
+ALONE: Final = 0.5
+"""Certainty that one unit by itself is the whole block, no mark or part of one (choice of ours)."""
+UNLINED: Final = 0.6
+"""The same of a block without seam lines, of which many cuts into units look alike."""
 MAX_LOGIT: Final = 12.0
 
 
@@ -68,6 +72,7 @@ def proposed(
     block = Block(across, marked, tuple(cells), None if rows == across else rows)
     certain = tuple(_certainty(unit, odds) for unit in units)
     whole = min(certain) * (1 - min(fit.stray, 0.9))
+    whole *= (ALONE if len(units) == 1 else 1) * (1 if lined else UNLINED)
     found = DrawingProposal(
         ColouredBlock(block, colours.colours),
         certain,
@@ -141,6 +146,8 @@ def _doubts(found: DrawingProposal, colours: DrawnColours, *, lined: bool) -> It
         more = f" and {len(unsure) - 6} more" if len(unsure) > 6 else ""
         yield (f"look at {count_of(len(unsure), 'unit')} again, hard to make out: {places}{more} "
                "(counted from the upper left)")  # fmt: skip
+    if len(found.certainties) == 1:
+        yield "it is one unit alone: look whether the whole block is in the picture"
     if not lined:
         yield "it has no seam lines, so where patches of one colour meet can't be seen"
     if len(found.drawn.colours) == 1:

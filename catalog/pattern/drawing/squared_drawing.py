@@ -128,7 +128,7 @@ def _even(flat: MatLike, ring: int) -> NDArray[np.float32]:
         bright |= part & (value >= np.quantile(value[part], 0.6))
     terms = np.stack([np.ones_like(x), x, y], axis=-1)
     logs = np.log(np.maximum(flat, 0.02))
-    paper = np.median(flat[bright], axis=0)
+    paper = np.maximum(np.median(flat[bright], axis=0), 0.02)
     fitted, *_ = np.linalg.lstsq(terms[bright], logs[bright], rcond=None)
     field = np.exp(np.clip(terms @ fitted, np.log(paper) - 1, np.log(paper) + 1))
     return np.asarray(np.clip(0.95 * flat / np.maximum(field, 0.03), 0, 1), np.float32)
