@@ -88,7 +88,7 @@ function noneChosen() {
   const { out } = state.view;
   return [
     el("h2", { text: "Look it over" }),
-    el("p", { text: "Choose a square on the photo or in the list. J and K walk through the list, the doubtful ones first." }),
+    el("p", { text: `Choose a square on the photo or in the list.${matchMedia("(hover: hover)").matches ? " J and K walk through the list." : ""}` }),
     out.length ? details("out", `${out.length} taken out`, el("ul.plain-list", {}, ...out.map(taken))) : null,
   ];
 }

@@ -27,9 +27,9 @@ export function plan(main) {
       reserve.draw(null);
       return;
     }
-    const [first, ...lines] = found.lines;
-    told.textContent = first ?? found.title;
-    told.className = `verdict ${wish().pattern ? (found.enough ? "enough" : "short") : ""}`;
+    const [first, ...lines] = wish().pattern ? found.lines : [`${counting(found.sets)}.`, ...found.lines];
+    told.textContent = standing.busy ? "Working it out …" : first ?? found.title;
+    told.className = `verdict ${wish().pattern && !standing.busy ? (found.enough ? "enough" : "short") : ""}`;
     fill(results, lines.length ? el("ul.plain-list", {}, ...lines.map((text) => el("li", { text }))) : null,
       tally(found.tally), cutting(found.cut), buying(found.buy), drawn(found),
       el("section", { "aria-label": "Mind" }, ...found.caution.map((text) => el("p.caution", { text }))));
@@ -45,6 +45,11 @@ export function plan(main) {
   draw();
   loadPlan();
   return deaf;
+}
+
+function counting(sets) {
+  const counted = sets.filter((one) => one.counts).length;
+  return counted === 1 ? "One set matches" : `${counted} sets match`;
 }
 
 function drawn(found) {

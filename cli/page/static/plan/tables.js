@@ -16,7 +16,7 @@ export function tally(lines) {
 
 function few(squares) {
   const shown = squares.slice(0, SHOWN);
-  return el("span.few", {}, ...shown.map((id) => thumb(id, 32, true)), squares.length > shown.length ? el("span.hint", { text: `and ${squares.length - shown.length} more` }) : null);
+  return el("span.few", {}, ...shown.map((id) => thumb(id, 32, true)), squares.length > shown.length ? el("span.hint", { text: `and ${squares.length - shown.length} more squares` }) : null);
 }
 
 /** What is cut from what; null for nothing. @param {any[]} rows */
