@@ -19,7 +19,7 @@ from catalog.catalogue.standing.choices import numbered_sets
 from catalog.catalogue.standing.set_change_words import has_changed
 from catalog.catalogue.standing.set_changes import PairedBundle, change_between
 from catalog.colour.ciede2000 import as_shown
-from catalog.errors import UsageError
+from catalog.errors import CatalogueError, UsageError
 from catalog.matching.difference_table import make_table
 from catalog.models import NOT_COUNTED
 from catalog.report.tables.csv_tables import in_words
@@ -102,8 +102,11 @@ class PairingRoutes:
         """Let sets that are shown stay, once all photos that were sent are there."""
         if kept.state.standing.chosen or self.jobs.busy_with(kept.name):
             return kept
-        with self.state.catalogue() as catalogue:
-            kept = catalogue.stand(kept, numbered_sets(kept, found.count.matching.sets))
+        try:
+            with self.state.catalogue() as catalogue:
+                kept = catalogue.stand(kept, numbered_sets(kept, found.count.matching.sets))
+        except CatalogueError:  # another command writes: they are written down when next asked for
+            return kept
         self.state.answers.put(("kept", *stamp(kept)), kept)
         return kept
 
