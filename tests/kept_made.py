@@ -19,6 +19,7 @@ LEFT, RIGHT = (0.0, 0.68), (0.32, 1.0)
 def _no_catalogue_of_the_users(monkeypatch, tmp_path):
     """Let no test see or change the catalogue of whoever runs it."""
     monkeypatch.setenv(VARIABLE, str(tmp_path / "kept" / "bundles.catalogue"))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
 
 
 @pytest.fixture(scope="session")

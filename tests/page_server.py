@@ -14,9 +14,10 @@ import pytest
 from waiting import LONG, until
 
 from cli.page.guard import ADDRESS, Keys
+from cli.page.listening import listening
 from cli.page.photo_jobs import Jobs
 from cli.page.server_state import ServerState
-from cli.page.serving import listening, server_of
+from cli.page.serving import server_of
 from cli.page.table.table_door import TableDoor
 
 

@@ -34,7 +34,9 @@ def opened(*words):
         **settings,
     )
     try:
-        yield run, run.stdout.readline()
+        line = run.stdout.readline()
+        assert line, run.communicate()[1]
+        yield run, line
     finally:
         run.kill()
         run.communicate()
@@ -110,6 +112,32 @@ def test_a_port_that_is_taken_is_said(kept, kept_file):
     assert ended.exit_code == 2
     assert "port" in ended.stderr
     assert ended.stderr.count("\n") == 1
+
+
+def test_the_port_of_the_last_time_is_had_again_and_a_page_that_was_open_carries_on(kept_file):
+    with httpx.Client(trust_env=False, follow_redirects=True, timeout=LONG) as browser:
+        with opened("--quiet", "--catalogue", kept_file) as (run, first):
+            origin = first.strip().partition("/?")[0]
+            browser.get(first.strip())
+            with browser.stream("GET", f"{origin}/api/events") as line:  # which ends with it
+                assert "hello" in next(one for one in line.iter_lines() if "event" in one)
+                code, _, said = interrupted(run)
+            assert (code, said) == (0, "")
+        with opened("--quiet", "--catalogue", kept_file) as (run, again):
+            assert again.partition("/?")[0] == origin
+            assert again != first
+            assert browser.get(f"{origin}/api/here").status_code == 403  # until it is opened anew
+            page = browser.get(origin, headers={"Accept": "text/html"})
+            assert (page.status_code, page.headers["content-type"]) == (
+                403,
+                "text/html; charset=utf-8",
+            )
+            assert "Open it with the address that calicount open printed." in page.text
+            browser.get(again.strip())
+            assert browser.get(f"{origin}/api/here").status_code == 200
+            with opened("--quiet", "--catalogue", kept_file) as (_, beside):  # it is taken
+                assert OPENING.fullmatch(beside)
+                assert beside.partition("/?")[0] != origin
 
 
 @pytest.mark.parametrize(

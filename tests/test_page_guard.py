@@ -10,7 +10,7 @@ import pytest
 
 from catalog.errors import UsageError
 from cli.page.guard import POLICY, Keys
-from cli.page.serving import listening
+from cli.page.listening import listening
 
 EVIL = "http://evil.example"
 
@@ -164,6 +164,26 @@ def test_nothing_is_found_beside_the_page(shown):
         assert answer.status_code == 404, path
         assert set(answer.json()) == {"problem", "cure"}
     assert shown.browser.put("/api/start").status_code == 405
+
+
+def test_a_person_who_is_refused_reads_words_and_no_json(shown, stranger):
+    """By the address line or a link, as the browser says; a script gets what it can read."""
+    typed = {"Sec-Fetch-Mode": "navigate", "Sec-Fetch-Site": "none"}
+    for browser, path, says in (
+        (stranger, "/", "This page is not open in this browser."),
+        (stranger, "/?key=%3Cb%3E", "This address is out of date."),
+        (shown.browser, "/nowhere", "There is nothing at this address."),
+        (shown.browser, "/api/bundle/99/files/%3Cb%3E", "There is no file &#x27;&lt;b&gt;&#x27;."),
+    ):
+        answer = browser.get(path, headers=typed)
+        assert answer.status_code in {403, 404}
+        assert answer.headers["content-type"] == "text/html; charset=utf-8"
+        assert answer.headers["content-security-policy"] == POLICY
+        assert says in answer.text
+        assert "{" not in answer.text
+        script = browser.get(path, headers={"Sec-Fetch-Mode": "cors"})
+        assert set(script.json()) == {"problem", "cure"}
+    assert shown.browser.get("/api/start", headers=typed).json()["bundles"]
 
 
 def test_the_server_listens_on_the_loopback_address_alone(shown):

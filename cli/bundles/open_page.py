@@ -44,7 +44,7 @@ class OpenRequest:
     no_browser: Annotated[
         bool, typer.Option("--no-browser", help="Only print the address of the page.", metavar="")
     ] = False
-    port: Annotated[int, number("Port to answer on; 0 takes a free one.")] = 0
+    port: Annotated[int, number("Port to answer on; 0 is that of the last time.")] = 0
     table: Annotated[
         bool,
         typer.Option(

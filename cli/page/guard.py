@@ -21,6 +21,7 @@ from starlette.requests import cookie_parser
 from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from cli.page.answers.refusal_page import in_words, is_navigation
 from cli.page.routes.http_answers import refusal
 
 ADDRESS: Final = "127.0.0.1"
@@ -99,7 +100,10 @@ class DoorGuard(ABC):
             await self.app(scope, receive, send)
         elif scope["type"] == "http":
             answer = self._answer(scope)
-            await (answer or self.app)(scope, receive, _with_headers(send, self.headers))
+            sending = _with_headers(send, self.headers)
+            # Raw JSON is nothing to look at.
+            sending = in_words(sending) if is_navigation(scope) else sending
+            await (answer or self.app)(scope, receive, sending)
 
     def _answer(self, scope: Scope) -> Response | None:
         """Return a refusal or the exchange of keys; None to let the request through."""

@@ -9,11 +9,13 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
+from catalog.catalogue.store.catalogue_file import default_file
 from catalog.system.early_imports import import_early
 from cli import interrupts
 from cli.page.app import make_app
 from cli.page.guard import ADDRESS, Keys
-from cli.page.listening import WAITING, listening, quiet_server
+from cli.page.listening import WAITING, quiet_server
+from cli.page.live.last_port import listening_again
 from cli.page.photo_jobs import Jobs
 from cli.page.server_state import ServerState
 from cli.page.table.table_door import TableDoor
@@ -47,7 +49,7 @@ def serve(
     path : Path, optional
         Of the catalogue.
     port : int
-        0 for a free one.
+        0 for that of the last time, or a free one.
     prepare : callable
         Called with the catalogue, the photos that wait and the second door, before the server
         answers.
@@ -55,7 +57,7 @@ def serve(
         Told two addresses that open the page, once the server answers: one to print, and one that
         serves a single time, to start the browser with.
     """
-    with listening(port) as one:
+    with listening_again(port, path or default_file()) as one:
         number, state, keys = one.getsockname()[1], ServerState(path), Keys()
         jobs = Jobs(state)
         door = TableDoor(state, jobs)
