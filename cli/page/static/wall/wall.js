@@ -23,9 +23,9 @@ export function wall(main) {
   const cloths = clothTrial(room);
   const orders = el("select", { id: "wall-order", "aria-label": "Order of the wall", data: { key: "order" }, change: () => wishFor({ order: orders.value }) });
   const keep = el("a.button", { download: "", text: "Keep the picture" });
-  const bar = el("div.wall-bar", {}, title, orders, movers(room, moves), zooms(room), layerChips(room));
+  const bar = el("div.wall-bar", {}, title, orders, movers(room, moves), layerChips(room), zooms(room));
   const here = el("div.wall-and-sewing", {}, el("div.wall-main", {}, bar, room.box, moves.told),
-    side({ Sewing: el("div", {}, rows, el("p", {}, keep)), Cloths: cloths.box, Check: wallCheck() }, cloths.away));
+    side({ Sewing: el("div", {}, rows, el("p", {}, keep)), Cloths: cloths.box, Check: wallCheck(room.mark) }, cloths.away));
   fill(main, none, here);
   let asked = "";
   const carry = carrying(main, {

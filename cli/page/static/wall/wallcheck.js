@@ -5,8 +5,8 @@ import { button, el, field, fill } from "../frame/dom.js";
 import { change, say, state } from "../frame/store.js";
 import { query } from "../plan/wish.js";
 
-/** @returns {HTMLElement} */
-export function wallCheck() {
+/** @param {(places: string[]) => void} mark shows on the drawn wall where something is to be put right @returns {HTMLElement} */
+export function wallCheck(mark) {
   const input = el("input", { type: "file", accept: "image/*", id: "wall-photo", change: () => input.files[0] && look(input.files[0]) });
   const status = el("p", { role: "status" });
   const found = el("div.wall-found");
@@ -20,6 +20,7 @@ export function wallCheck() {
       if (state.view?.id !== id) return;
       status.textContent = told.line;
       show(found, told);
+      mark([...new Set(told.moves.flatMap(({ places }) => places))]);
     } catch (error) {
       status.textContent = error.message;
     } finally {
