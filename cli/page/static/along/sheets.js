@@ -20,14 +20,24 @@ function wallSheet(plan) {
 }
 
 function sewingSheet(plan) {
+  const blocks = plan.wall.blocks.filter((one) => one.squares.length);
+  const lies = (block) => [goes(block.darker, block.darker_goes, "darker"), goes(block.lighter, block.lighter_goes, "lighter"), block.turn ? block.turned : "", block.note].filter(Boolean).join("; ");
+  const press = (block) => [block.press_inside, block.press_to_next, block.press_row].filter(Boolean).join("; ");
+  const columns = [
+    ["Squares", (block) => el("span.few", {}, ...block.squares.map(named))],
+    ["How it lies", lies], ["Press", press],
+  ].filter(([, tells]) => blocks.some((block) => tells(block)));
   return el("table", {}, el("caption", { text: "Sewing, row by row" }),
-    el("thead", {}, el("tr", {}, ...["", "Place", "Squares", "How it lies", "Press"].map((text) => el("th", { scope: "col", text })))),
-    el("tbody", {}, ...plan.wall.blocks.filter((one) => one.squares.length).map((block) => el("tr", {},
+    el("thead", {}, el("tr", {}, ...["", "Place", ...columns.map(([words]) => words)].map((text) => el("th", { scope: "col", text })))),
+    el("tbody", {}, ...blocks.map((block) => el("tr", {},
       el("td.tick", { text: block.done ? "✓" : "" }),
       el("th", { scope: "row", text: `${block.place}${block.sets.length ? `, set ${block.sets.join(", ")}` : ""}` }),
-      el("td", {}, el("span.few", {}, ...block.squares.map((id) => el("img.crop", { src: crop(id), alt: called(id), width: 36, height: 36 })))),
-      el("td", { text: [goes(block.darker, block.darker_goes, "darker"), goes(block.lighter, block.lighter_goes, "lighter"), block.turn ? block.turned : "", block.note].filter(Boolean).join("; ") }),
-      el("td", { text: [block.press_inside, block.press_to_next, block.press_row].filter(Boolean).join("; ") })))));
+      ...columns.map(([, tells]) => el("td", {}, tells(block)))))));
+}
+
+/** A square's cloth over its label. */
+function named(id) {
+  return el("span.named", {}, el("img.crop", { src: crop(id), alt: "", width: 48, height: 48 }), called(id));
 }
 
 function goes(id, where, which) {
