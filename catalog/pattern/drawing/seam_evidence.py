@@ -89,20 +89,18 @@ def evidence_of(
     far = 0.30 * np.where(ends.slanted, scale[0] / np.sqrt(2), scale[0] / 2)
     far = np.maximum(far, 2.2 * reach)
     offsets = np.linspace(-1, 1, 13)
-    profile = np.stack([_sampled(drawing.ridges, points, across * (k * far)[:, None]).mean(axis=1)
-                        for k in offsets], axis=-1)  # fmt: skip
-    lab_at = np.stack([_sampled(drawing.lab[..., 0], points, across * (k * far)[:, None])
-                       .mean(axis=1) for k in offsets], axis=-1)  # fmt: skip
+    ridge, light = (_profile(image, points, across * far[:, None], offsets)
+                    for image in (drawing.ridges, drawing.lab[..., 0]))  # fmt: skip
     middle = np.abs(offsets)[None] * far[:, None] <= reach * 1.1
-    inner = np.where(middle, profile, -1).max(axis=1)
-    outer = np.where(middle, np.nan, profile)
+    inner = np.where(middle, ridge, -1).max(axis=1)
+    outer = np.where(middle, np.nan, ridge)
     whole = np.quantile(_sampled(near, points, np.zeros_like(across)), 0.2, axis=1)
     beside = np.max([np.quantile(_sampled(near, points, across * (k * far)[:, None]), 0.2, axis=1)
                      for k in (-1.0, 1.0)], axis=0)  # fmt: skip
     one, other = ends.sides.T
     colour = np.linalg.norm(looks.lab[one] - looks.lab[other], axis=1)
     texture = np.linalg.norm(looks.texture[one] - looks.texture[other], axis=1)
-    step = np.abs(lab_at[:, 2:4].mean(axis=1) - lab_at[:, 9:11].mean(axis=1))
+    step = np.abs(light[:, 2:4].mean(axis=1) - light[:, 9:11].mean(axis=1))
     seen = np.stack([
         whole / 30,
         (whole - beside) / 30,
@@ -113,6 +111,19 @@ def evidence_of(
         step / 20,
     ], axis=-1)  # fmt: skip
     return np.asarray(np.tanh(seen))
+
+
+def _profile(
+    image: MatLike,
+    points: NDArray[np.float64],
+    away: NDArray[np.float64],
+    offsets: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Return an image's means along lines of points, moved by (n, 2) px times each offset."""
+    import numpy as np
+
+    means = [_sampled(image, points, away * offset).mean(axis=1) for offset in offsets]
+    return np.stack(means, axis=-1)
 
 
 def _sampled(
