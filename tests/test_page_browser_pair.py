@@ -93,13 +93,23 @@ def test_all_cloth_is_seen_at_once_and_labels_are_put_away(pair):
     expect(labels).to_be_visible()
     pair.button("Labels").click()
     expect(labels).to_be_hidden()
+    pair.tab.route("**/api/bundle/*/sets", first_could_change)
     pair.tab.reload()
     expect(cards(pair).first).to_be_visible()
     expect(labels).to_be_hidden()
+    expect(pair.tab.locator(".board .close-call")).to_have_text(["?"])
+    assert "could change" in card(pair, 1).get_attribute("aria-label")
     assert lowest() <= 860
     assert tile(pair, two_apart(pair)[0]).bounding_box()["width"] >= small
     pair.button("Larger cloth").click()
     assert tile(pair, two_apart(pair)[0]).bounding_box()["width"] > small
+
+
+def first_could_change(route):
+    """The sets as they are, the first marked as one that the photo leaves open."""
+    found = route.fetch().json()
+    found["sets"][0]["flags"].append("could change")
+    route.fulfill(json=found)
 
 
 def test_a_square_is_dragged_onto_one_of_another_set(pair):
@@ -268,9 +278,17 @@ def test_squares_are_found_by_label_value_and_colour(pair):
     pair.button("dark", exact=True).click()
     dark = {one["id"] for one in view["squares"] if one["value"] == "dark"}
     expect(passed).to_have_count(len(dark))
+    beside = [one.bounding_box() for one in cards(pair).first.locator(".tile").all()]
+    assert len({one["y"] for one in beside}) == 1
+    assert beside[1]["x"] == pytest.approx(beside[0]["x"] + beside[0]["width"], abs=4.5)
     pair.button("Choose all").click()
     assert chosen(pair) == dark
     pair.shot("many found and chosen")
+    find.fill("xyzzy")
+    expect(pair.tab.locator(".board")).to_contain_text("No square fits that")
+    expect(pair.button("Choose all")).to_have_count(0)
+    find.fill("")
+    expect(pair.tab.locator(".board-empty")).to_be_hidden()
 
 
 def test_many_are_chosen_by_frame_and_marked_at_once(pair):

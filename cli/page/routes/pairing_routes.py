@@ -43,7 +43,7 @@ MAX_SET_SIZE: Final = 4
 BRIEFLY: Final = dict(
     zip(
         (*(words for _, words in DIFFERENCE_STEPS), WORDS_BEYOND_STEPS),
-        ("alike", "near", "small step", "visible step", "different"),
+        ("alike", "near", "small step", "a step", "different"),
         strict=True,
     )
 )

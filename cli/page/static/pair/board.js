@@ -8,12 +8,15 @@ import { called } from "../frame/store.js";
 
 /** Squares from which on what is out of sight isn't laid out. */
 const LONG = 250;
+/** What the server calls a set that the photo leaves open. */
+const CLOSE_CALL = "could change";
 
 /** @returns {{box: HTMLElement, draw: Function, tileOf: Function, tiles: () => HTMLElement[], setAt: Function, setOf: Function, resize: Function}} */
 export function board() {
   const hint = el("p.quiet", { id: "board-hint", text: "Enter picks it up; Enter on another square lets the two change places. Space chooses it." });
   const room = el("div.board-room", { role: "group", "aria-label": "Squares, by family and value" });
-  const box = el("div.board.cloth-ground", {}, hint, room);
+  const none = el("p.board-empty", { hidden: true });
+  const box = el("div.board.cloth-ground", {}, hint, none, room);
   const known = new Map();
   const tiles = new Map();
   let order = [];
@@ -51,6 +54,11 @@ export function board() {
 
   return {
     box, draw, resize,
+    /** Say why nothing lies there. @param {string} words none where something does */
+    empty: (words) => {
+      none.hidden = !words;
+      if (none.textContent !== words) none.textContent = words;
+    },
     tileOf: (id) => tiles.get(id) ?? null,
     tiles: () => order,
     setAt: (id) => tiles.get(id)?.closest(".set") ?? null,
@@ -76,13 +84,15 @@ function dress(node, { squares, set }, { changed, broken }) {
     words.replaceChildren();
     return;
   }
-  const said = `${set.words}${set.locked ? ", locked" : ""}${set.counts === false ? ", too far apart to count" : ""}`;
+  const close = set.flags.includes(CLOSE_CALL);
+  const said = `${set.words}${close ? ", could change" : ""}${set.locked ? ", locked" : ""}${set.counts === false ? ", too far apart to count" : ""}`;
   node.setAttribute("aria-label", `Set ${set.number}, ${said}${changed.has(set.number) ? ", new" : ""}`);
   const title = `Set ${set.number}: ${squares.map(called).join(" + ")}, ${said} (${set.difference.toFixed(1)})`;
   if (words.title === title && !broken) return;
   words.title = title;
   words.replaceChildren(...[
-    set.locked ? icon("lock") : null, el("b", { text: String(set.number) }), el("span", { text: set.counts === false ? "too far" : set.brief }),
+    set.locked ? icon("lock") : null, el("b", { text: String(set.number) }), close ? el("b.close-call", { text: "?" }) : null,
+    el("span", { text: set.counts === false ? "too far" : set.brief }),
   ].filter(Boolean));
 }
 

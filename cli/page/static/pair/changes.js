@@ -8,12 +8,13 @@ export function changes({ find, all }) {
   const box = el("div.changes", { role: "status" });
   let words = "";
   let some = false;
+  let found = 0;
   let changed = new Set();
 
   const draw = () => {
     const fresh = [...changed];
-    fill(box, state.sets?.changed?.words && !some ? null : el("span.counted", { text: words, title: words }), some ? button("Choose all", all, { class: "plain", data: { key: "choose-all" } }) : null,
-      state.sets?.changed?.words ? el("span.changed-words", { text: state.sets.changed.words, title: state.sets.changed.words }) : null,
+    fill(box, state.sets?.changed?.words && !some ? null : el("span.counted", { text: words }), some && found ? button("Choose all", all, { class: "plain", data: { key: "choose-all" } }) : null,
+      state.sets?.changed?.words ? el("span.changed-words", { text: state.sets.changed.words }) : null,
       fresh.length ? button("Show", () => find(fresh), { class: "plain", data: { key: "changes-show" } }) : null,
       state.sets?.changed?.words && state.view.undo ? button("Take it back", () => back("undo"), { class: "plain", data: { key: "changes-back" } }) : null);
   };
@@ -28,6 +29,7 @@ export function changes({ find, all }) {
     count: (shown, active) => {
       const { squares } = state.view;
       some = active;
+      found = shown;
       words = some ? `${shown} of ${squares.length} squares` : state.sets.summary[0] ?? "";
       draw();
     },

@@ -13,7 +13,8 @@ export function key() {
       el("span.tile.sample", { data: { form: form === "doubtful" ? "free" : form }, class: form === "doubtful" ? "tile sample doubtful" : "tile sample" }, el("span.cloth", {}, el("span.sample-cloth"))),
       el("span", { text: words }))),
     el("li", {}, el("span.sample-set.locked"), el("span", { text: "two lines round a set: locked" })),
-    el("li", {}, el("span.sample-set.changed"), el("span", { text: "a bar beside a set: new since the last change" }))),
+    el("li", {}, el("span.sample-set.changed"), el("span", { text: "a bar beside a set: new since the last change" })),
+    el("li", {}, el("b", { text: "12 ?" }), el("span", { text: "could change: a close call that the photo leaves open" }))),
     el("p.hint", { text: "Rest on a square to see it large. Drag one onto another to let them change places. Draw a frame round several, or press Shift, to choose them." }));
   const draw = () => fill(told, state.sets?.changed?.words ? el("p", {}, el("strong", { text: "Since the last change: " }), state.sets.changed.words) : null,
     (state.sets?.summary ?? []).map((text) => el("p", { text })));

@@ -77,7 +77,8 @@ export function pair(main) {
     chosen.keep((id) => square(id) && !square(id).dropped);
     const shown = new Set(state.view.squares.filter(found.shows).map((one) => one.id));
     on.draw(groupsOf(told, (id) => shown.has(id)), { changed: seen.take(told) });
-    on.box.classList.toggle("found", found.active());
+    on.box.classList.toggle("narrowed", found.active());
+    on.empty(shown.size ? "" : noneShown(found.active()));
     for (const one of on.tiles()) one.classList.toggle("passed", !shown.has(idOf(one)));
     seen.count(shown.size, found.active());
     keys.refresh();
@@ -202,6 +203,12 @@ export function pair(main) {
     keys.end();
     removeEventListener("keydown", typed);
   };
+}
+
+/** Why the board is empty, and what to do. */
+function noneShown(narrowed) {
+  if (narrowed) return "No square fits that. Try a colour, a label like R2C3, or switch a word off.";
+  return "No squares are left here: take the last step back, or add photos.";
 }
 
 function idOf(node) {
