@@ -30,6 +30,10 @@ KEPT = """() => {
   return at && Math.max(Math.abs(at.x - now.e), Math.abs(at.y - now.f)) < 1;
 }"""
 """Whether the page has noted where one looks."""
+TOLD_OF = """(name) => new BroadcastChannel("calicount").postMessage({ topic: "job", told: {
+  job: "of another day", state: "reading", words: "looking for squares", name, upload: "a part",
+} })"""
+"""As when the server is heard at a photo that it was sent before the page was loaded again."""
 UPLOADS = re.compile(r"/api/uploads/.*offset=")
 LEAVES = "() => dispatchEvent(new Event('beforeunload', { cancelable: true }))"
 """Whether the page lets a person leave without a word."""
@@ -116,6 +120,11 @@ def test_photos_on_their_way_outlive_a_reload(sheet, two_photos):  # noqa: F811
     assert sheet.tab.evaluate(LEAVES) is False
     sheet.tab.reload()
     expect(line).to_have_text("0 of 2 photos")
+    jobs = sheet.tab.locator(".jobs li")
+    expect(jobs).to_have_count(2)
+    sheet.tab.evaluate(TOLD_OF, jobs.first.locator("strong").inner_text())
+    expect(jobs.first).to_contain_text("looking for squares")
+    expect(jobs).to_have_count(2)
     sheet.shot("photos on their way")
     sheet.tab.unroute(UPLOADS)
     sheet.tab.reload()

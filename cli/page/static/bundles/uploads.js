@@ -172,7 +172,7 @@ function finish(photo, into, words) {
   const { bundle } = photo;
   const batch = photos.filter((one) => one.bundle === bundle);
   const done = batch.filter((one) => one.state === "done");
-  say(`${done.length} of ${batch.length} photos are read into ${bundle}.`);
+  say(`${done.length} of ${counted(batch.length)} are read into ${bundle}.`);
   if (done.length === batch.length && !state.view && chosenHere) location.hash = `#bundle/${into}/photo`;
 }
 
@@ -192,12 +192,16 @@ function ended(one) {
   return one.state === "done" || one.state === "failed";
 }
 
+function counted(number) {
+  return number === 1 ? "1 photo" : `${number} photos`;
+}
+
 /** What the head tells: how many of those that were chosen are in their bundle. */
 function told() {
   const failed = photos.filter((one) => one.state === "failed").length;
   if (!photos.length || (photos.every(ended) && !failed)) return null;
   const done = photos.filter((one) => one.state === "done").length;
-  const words = `${done} of ${photos.length} photos${failed ? `, ${failed} not` : ""}`;
+  const words = `${done} of ${counted(photos.length)}${failed ? `, ${failed} went wrong` : ""}`;
   const sent = photos.filter((one) => one.state !== "sending").length;
   return el("a", { href: "#bundles", title: `${sent} of ${photos.length} are with calicount, ${done} are read`, text: words });
 }
@@ -213,8 +217,13 @@ function draw() {
 function lines() {
   const own = new Set(photos.map((one) => one.job));
   const elsewhere = [...others.values()].filter((job) => !own.has(job.job));
+  const lines = photos.map((one) => {
+    const there = one.state === "sending" && !one.job ? elsewhere.findIndex((job) => job.upload && job.name === one.name) : -1;
+    const [job] = there < 0 ? [] : elsewhere.splice(there, 1); // sent before a reload, which didn't hear of it
+    return line(one.name, one.state, job?.words ?? one.words, one);
+  });
   return [
-    ...photos.map((one) => line(one.name, one.state, one.words, one)),
+    ...lines,
     ...elsewhere.map((job) => line(job.name, job.state, job.state === "failed" ? `${job.problem}; ${job.cure}.` : job.words, { into: job.bundle })),
   ];
 }
@@ -229,5 +238,5 @@ function line(name, how, words, photo) {
   const retry = () => { change(photo, { state: "sending", words: "waits to be sent", job: undefined }, true); pump(); };
   const choices = how === "failed" && photo.id
     ? [button("Try again", retry, { "aria-label": `Try ${name} again` }), button("Leave it out", out, { "aria-label": `Leave ${name} out` })] : [];
-  return el(`li.${how}`, {}, el("strong", { text: name }), el("span", { text: words }), to, ...choices);
+  return el(`li.${how}`, {}, el("strong", { text: name }), el("span", { text: words.startsWith(`${name}: `) ? words.slice(name.length + 2) : words }), to, ...choices);
 }
