@@ -93,10 +93,10 @@ def test_a_pattern_file_is_opened(plan, tmp_path):
     path = tmp_path / "own.toml"
     path.write_text(pattern_text("hourglass").replace("Hourglasses", "Own"), encoding="utf-8")
     plan.tab.get_by_role("combobox", name="Pattern").select_option(label="A pattern file …")
-    plan.tab.get_by_label("The file").set_input_files(path)
+    plan.tab.get_by_label("Open a pattern file").set_input_files(path)
     expect(plan.tab.get_by_role("row", name="hourglass, dark").first).to_be_visible()
     path.write_text("title = ", encoding="utf-8")
-    plan.tab.get_by_label("The file").set_input_files(path)
+    plan.tab.get_by_label("Open a pattern file").set_input_files(path)
     expect(plan.tab.locator(".verdict")).to_contain_text("line 1")
 
 

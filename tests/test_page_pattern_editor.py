@@ -138,6 +138,7 @@ def test_every_shipped_pattern_opens_and_nothing_in_it_changes(opened, name):  #
 
     editor = opening(opened(), name)
     expect(editor.tab.locator(".message.flag")).to_have_count(0)
+    field(editor, "Name of the pattern").fill("as it is")  # what is only looked at isn't laid aside
     kept = editor.tab.evaluate("() => JSON.parse(localStorage.getItem('pattern draft')).data")
     told = editor.server.post("patterns/check", {"data": kept})
     assert read_pattern(told["text"], name).quilt == read_pattern(pattern_text(name), name).quilt
@@ -168,3 +169,47 @@ def test_what_was_done_to_a_kept_pattern_is_taken_back_and_bundles_are_tried(ope
     told = editor.server.get(f"bundle/{editor.view()['id']}/fits")["fits"]
     editor.button("What blues could make").click()
     expect(editor.tab.get_by_role("dialog").locator("li")).to_have_count(len(told))
+
+
+def test_back_from_the_plan_comes_to_the_drawing_as_it_was_left(editor):
+    tab, stage = editor.tab, editor.tab.locator(".block-stage")
+    field(editor, "Name of the pattern").fill("Porch")
+    editor.button("Keep", exact=True).click()
+    editor.said("Porch is kept")
+    field(editor, "Copy what I do").select_option("half")
+    editor.button("half square triangle", exact=True).click()
+    stage.focus()
+    editor.press("ArrowRight", "Enter")
+    drawn = re.compile("^Row 1, column 2: half square triangle")
+    expect(stage).to_have_attribute("aria-label", drawn)
+    editor.button("Is blues enough?").click()
+    choice = tab.get_by_label("Pattern", exact=True)
+    expect(choice.locator("option:checked")).to_have_text("Porch, not kept yet")
+    expect(tab.get_by_label("Open a pattern file")).to_have_count(0)
+    tab.go_back()
+    tab.locator(".quilt-drawing").wait_for()
+    expect(field(editor, "Name of the pattern")).to_have_value("Porch")
+    expect(editor.button("Undo in the pattern")).to_be_enabled()
+    stage.focus()
+    editor.press("ArrowLeft", "ArrowRight")
+    expect(stage).to_have_attribute("aria-label", drawn)
+    other = tab.context.new_page()
+    other.goto(f"{editor.server.origin}/#bundle/{editor.view()['id']}/plan")
+    chosen = other.get_by_label("Pattern", exact=True).locator("option:checked")
+    expect(chosen).to_have_text("Porch, not kept yet")
+    editor.button("Keep", exact=True).click()
+    editor.said("Porch is kept")
+    assert (
+        len([one for one in editor.server.get("patterns")["patterns"] if not one["shipped"]]) == 1
+    )
+    editor.button("Is blues enough?").click()
+    expect(choice.locator("option:checked")).to_have_text("Porch (yours)")
+    expect(chosen).to_have_text("Porch (yours)")
+
+
+def test_a_drawing_that_was_not_kept_is_said_to_be_gone(opened):  # noqa: F811 - the fixture
+    sheet = opened()
+    sheet.tab.goto(f"{sheet.server.origin}/#patterns/draft/1")
+    expect(sheet.tab.get_by_role("status").filter(has_text="was not kept")).to_be_visible()
+    sheet.tab.get_by_role("link", name="All patterns").click()
+    expect(sheet.tab.locator(".pattern-list")).to_contain_text("Hourglass")

@@ -17,6 +17,7 @@ const MOST_CLOTHS = 12;
 export function blockEditor(parts) {
   const units = new Map(parts.units.map((one) => [one.name, one]));
   const hand = { unit: "", cloth: null, symmetry: "" };
+  let beyond = { number: 0, tiles: [] };
   const stage = blockStage(units, { tap, move, key, select: (row, column) => show({ row, column }) });
   const palette = el("div.unit-palette", { role: "group", "aria-label": "Units to drop in" });
   const chips = el("div.chips.cloth-chips", { role: "group", "aria-label": "Cloth to paint with" });
@@ -194,11 +195,24 @@ export function blockEditor(parts) {
     if (name) addCloth({ name, role: "background", from: "yardage" });
   }
 
+  /** A block of another size, with the units that an earlier, smaller size had cut off. */
+  function regrown(made) {
+    const old = block();
+    const known = beyond.number === draft.chosen ? beyond.tiles : [];
+    const out = (tile, of) => tile.row + tile.high > of.down || tile.column + tile.wide > of.across;
+    const cut = [...known.filter((tile) => out(tile, old)), ...old.tiles.filter((tile) => out(tile, made))];
+    beyond = { number: draft.chosen, tiles: cut };
+    const free = (tile) => tile.row >= old.down || tile.column >= old.across;
+    return { ...made, tiles: [...made.tiles, ...cut.filter((tile) => free(tile) && !out(tile, made))] };
+  }
+
   function gridFields() {
     const number = (label, get, set) => {
       const input = el("input", { type: "number", min: 1, max: MOST, inputmode: "numeric", change: () => {
-        const value = Math.max(1, Math.min(MOST, Math.round(Number(input.value)) || 1));
-        commit(filled(set(value), ground));
+        const value = Number(input.value);
+        if (Number.isInteger(value) && value >= 1 && value <= MOST) return commit(filled(regrown(set(value)), ground));
+        input.fresh();
+        return say(`A block has from 1 to ${MOST} ${label.toLowerCase()}`);
       } });
       input.fresh = () => { input.value = String(get()); };
       return input;

@@ -126,7 +126,7 @@ export function tileWords(tile, units) {
 /** A small picture of a unit, its parts in greys. @param {any} unit */
 export function unitPicture(unit) {
   const [wide, high] = unit.wide >= unit.high ? [1, unit.high / unit.wide] : [unit.wide / unit.high, 1];
-  const shades = ["var(--ink)", "var(--sheet)", "var(--edge)", "var(--soft)", "var(--line)"];
+  const shades = ["hsl(0 0% 30%)", "hsl(0 0% 94%)", "hsl(0 0% 54%)", "hsl(0 0% 40%)", "hsl(0 0% 82%)"];
   const several = unit.parts.length > 5;
   const shade = (number) => {
     const group = several && unit.groups.length ? unit.groups.findIndex((own) => own.includes(number)) : number;

@@ -8,10 +8,10 @@ const PAUSE = 160;
 const MOST_STEPS = 200;
 const SHELF = "pattern draft";
 
-/** What is shown; `told` is the server's last answer. */
+/** What is shown; `told` is the server's last answer, `touched` whether anything was done that isn't kept. */
 export const draft = {
-  data: null, blocks: [], cloths: [], told: null, busy: false, chosen: 0,
-  name: "", id: null, version: null, bundle: null, side: "", has: 0, tints: {}, saved: "", added: [],
+  data: null, touched: false, blocks: [], cloths: [], told: null, busy: false, chosen: 0,
+  name: "", typed: "", id: null, version: null, bundle: null, side: "", has: 0, tints: {}, saved: "", added: [],
 };
 const hearers = new Set();
 let past = [];
@@ -33,7 +33,7 @@ function tellDraft(what) {
 
 /** Begin with a pattern. @param {object} given data or text, and what is known of it @returns {Promise<void>} */
 export async function beginDraft({ data, text, drawn, ...more }) {
-  Object.assign(draft, { data: data ?? null, blocks: [], cloths: [], told: null, chosen: 0, name: "", id: null,
+  Object.assign(draft, { data: data ?? null, touched: false, blocks: [], cloths: [], told: null, chosen: 0, name: "", typed: "", id: null,
     version: null, bundle: null, side: "", has: 0, tints: {}, saved: "", added: [] }, more);
   past = [];
   future = [];
@@ -42,10 +42,18 @@ export async function beginDraft({ data, text, drawn, ...more }) {
   if (!draft.saved) draft.saved = more.id ? draft.told?.text ?? "" : "";
 }
 
-/** What was left unfinished when the page was last open. */
+/** Go on with what is at hand, its way back too. @param {object} more what is known of the bundle @returns {boolean} whether there is anything */
+export function resumeDraft(more) {
+  if (!draft.data || !draft.touched) return false;
+  Object.assign(draft, more);
+  wait(false);
+  return true;
+}
+
+/** What was left unfinished when the page was last open, in this tab if there was anything. */
 export function shelved() {
   try {
-    return JSON.parse(localStorage.getItem(SHELF) ?? "null");
+    return JSON.parse(sessionStorage.getItem(SHELF) ?? localStorage.getItem(SHELF) ?? "null");
   } catch {
     return null;
   }
@@ -83,8 +91,16 @@ export function addCloth(cloth) {
   tellDraft("told");
 }
 
+/** Take the name that is typed. @param {string} name */
+export function typeName(name) {
+  draft.typed = name;
+  draft.touched = true;
+  shelve();
+}
+
 /** Colour a cloth on the screen. */
 export function tint(cloth, colour) {
+  draft.touched = true;
   draft.tints = { ...draft.tints, [cloth]: colour };
   tellDraft("told");
   shelve();
@@ -110,6 +126,7 @@ function step(from, to) {
   const last = from.pop();
   if (!last) return;
   to.push(snapshot());
+  draft.touched = true;
   ({ data: draft.data, blocks: draft.blocks, cloths: draft.cloths, drawn: pending } = last);
   draft.chosen = Math.min(draft.chosen, Math.max(0, draft.blocks.length - 1));
   tellDraft("data");
@@ -122,6 +139,7 @@ function snapshot() {
 }
 
 function remember() {
+  draft.touched = true;
   past = [...past.slice(1 - MOST_STEPS), snapshot()];
   future = [];
 }
@@ -183,9 +201,20 @@ function kept(block, drawn) {
     paints: tile.paints.map((paint, part) => ({ ...paint, tone: own[place].paints[part]?.tone ?? paint.tone })) })) };
 }
 
+/** Nothing is left unfinished. */
+export function unshelve() {
+  draft.touched = false;
+  sessionStorage.removeItem(SHELF);
+  localStorage.removeItem(SHELF);
+}
+
+/** Lay what is drawn aside for when the page is opened again. */
 function shelve() {
-  const { data, name, id, version, bundle, tints, saved } = draft;
-  localStorage.setItem(SHELF, JSON.stringify({ data, name, id, version, bundle, tints, saved }));
+  if (!draft.touched) return;
+  const { data, name, typed, id, version, bundle, tints, saved } = draft;
+  const text = JSON.stringify({ data, name, typed, id, version, bundle, tints, saved });
+  sessionStorage.setItem(SHELF, text);
+  localStorage.setItem(SHELF, text);
 }
 
 /** Wait until the server has answered to all that was done. */

@@ -7,7 +7,7 @@ import { complain, say, state } from "../frame/store.js";
 import { leaveWish } from "../plan/wish.js";
 import { blockEditor } from "./block.js";
 import { clothForm } from "./cloths.js";
-import { beginDraft, canRedo, canUndo, change, draft, draw, hearDraft, redoDraft, settledDraft, undoDraft } from "./draft.js";
+import { beginDraft, canRedo, canUndo, change, draft, draw, hearDraft, redoDraft, resumeDraft, settledDraft, shelved, typeName, undoDraft, unshelve } from "./draft.js";
 import { forgetFields, messageLine, nameList, showMessages } from "./fields.js";
 import { FIRST_CLOTHS, firstBlock, firstPattern } from "./fresh.js";
 import { numbersTable } from "./numbers.js";
@@ -24,7 +24,9 @@ export function editor(main, key, bundle) {
   let tear = () => {};
   fill(main, el("p.waiting", { text: "Opening the pattern …" }));
   opening(key, bundle).then(() => {
-    if (!gone) tear = show(main);
+    if (gone) return;
+    if (draft.data) tear = show(main);
+    else notHere(main);
   }).catch((error) => {
     fill(main, el("p", {}, el("a", { href: "#patterns", text: "All patterns" })));
     complain(error);
@@ -36,7 +38,7 @@ async function opening(key, bundle) {
   parts ??= await api.get("/api/patterns/parts");
   const own = bundle ? await api.get(`/api/bundle/${bundle}`) : null;
   const more = { bundle: own?.id ?? null, side: own ? String(own.side) : "", has: own?.squares.length ?? 0 };
-  if (key === "draft") return beginDraft({ ...unfinished(), ...more });
+  if (key === "draft") return begun(more);
   if (key === "new") return beginDraft({ ...(await firstPattern(more.side)), ...more, name: "" });
   const { id, name, version, text } = await api.get(`/api/patterns/${encodeURIComponent(key)}`);
   return beginDraft({ text, id, name: id ? name : "", version, ...more });
@@ -49,10 +51,24 @@ export function handOver(given) {
   left = given;
 }
 
-function unfinished() {
-  const given = left ?? { data: JSON.parse(localStorage.getItem("pattern draft") ?? "null")?.data };
+/** Begin with what was handed over, else go on with what was left unfinished; with nothing where there is neither. */
+function begun(more) {
+  const given = left ?? (resumeDraft(more) ? null : { ...shelved(), touched: true });
   left = null;
-  return given;
+  if (!given) return settledDraft();
+  draft.data = null;
+  return given.data || given.text ? beginDraft({ ...given, ...more }) : null;
+}
+
+/** From now on the address is that of what is drawn, so that Back and loading the page again come to it. */
+function markDrawn() {
+  const to = `#patterns/draft${draft.bundle ? `/${draft.bundle}` : ""}`;
+  if (location.hash !== to) history.replaceState(null, "", to);
+}
+
+function notHere(main) {
+  fill(main, el("p", { role: "status", text: "This drawing was not kept, and this browser has no other that is unfinished." }),
+    el("div.row", {}, el("a.button.primary", { href: "#patterns/new", text: "Draw a new pattern" }), el("a.button", { href: "#patterns", text: "All patterns" })));
 }
 
 function show(main) {
@@ -102,6 +118,7 @@ function show(main) {
   };
   const calm = whenCalm(main, all, live);
   const deaf = hearDraft((what) => {
+    if (what === "data") markDrawn();
     if (what === "data" && draft.data.block) block.draw();
     if (what === "told") calm.soon();
     else bar.draw();
@@ -172,7 +189,8 @@ function clothNames() {
 function toolbar() {
   const undo = iconButton("undo", "Undo in the pattern", undoDraft);
   const redo = iconButton("redo", "Redo in the pattern", redoDraft);
-  const name = el("input", { value: draft.name, maxlength: 80, autocomplete: "off", placeholder: "name of the pattern", size: 18, "aria-label": "Name of the pattern" });
+  const name = el("input", { value: draft.typed || draft.name, maxlength: 80, autocomplete: "off", placeholder: "name of the pattern", size: 18, "aria-label": "Name of the pattern" });
+  name.addEventListener("input", () => typeName(name.value.trim()));
   const keep = button("Keep", () => keepIt(name));
   const file = el("input", { type: "file", accept: ".toml,text/plain", "aria-label": "Open a pattern file", change: () => openFile(file) });
   const bundle = state.start.bundles.find((one) => one.id === draft.bundle);
@@ -200,20 +218,31 @@ function reopen() {
 }
 
 async function keepIt(input) {
-  const name = input.value.trim() || draft.data.title || "My quilt";
+  const name = input.value.trim();
+  if (!name) return askName(input);
   await settledDraft();
   try {
     const { text } = draft.told;
     const address = draft.id && name === draft.name ? `/api/patterns/${draft.id}` : "/api/patterns";
     const body = draft.id && name === draft.name ? { text, version: draft.version } : { name, text, version: null };
     const kept = await api.post(address, body);
-    Object.assign(draft, { id: kept.id, name: kept.name, version: kept.version, saved: text });
+    Object.assign(draft, { id: kept.id, name: kept.name, typed: "", version: kept.version, saved: text });
+    unshelve();
     input.value = kept.name;
     history.replaceState(null, "", `#patterns/${kept.id}${draft.bundle ? `/${draft.bundle}` : ""}`);
     say(`${kept.name} is kept`);
   } catch (error) {
     complain(error);
   }
+}
+
+/** A name is proposed, and kept when it is agreed to. */
+function askName(input) {
+  input.value = draft.data.title || "My quilt";
+  input.dispatchEvent(new Event("input"));
+  input.focus();
+  input.select();
+  say("Give it a name, or keep it by this one");
 }
 
 async function exportIt() {
@@ -241,6 +270,10 @@ async function openFile(input) {
 
 async function useIt(bundle) {
   await settledDraft();
-  leaveWish(bundle, { pattern: { text: draft.told.text }, file: draft.name || draft.data.title, rows: undefined, columns: undefined });
+  if (!draft.told?.sound) return undefined;
+  const { told: { text }, id, name, typed, version, saved, data } = draft;
+  const kept = id && text === saved;
+  leaveWish(bundle, { pattern: kept ? name : { text }, file: "", drawn: kept ? undefined : { id, name, typed, version, saved, title: typed || name || data.title },
+    rows: undefined, columns: undefined });
   location.hash = `#bundle/${bundle}/plan`;
 }

@@ -11,10 +11,11 @@ const PAUSE = 120;
 /** @returns {HTMLElement} the form; what it says is wished for at once */
 export function patternForm() {
   const now = wish();
-  const kind = typeof now.pattern === "string" ? now.pattern : now.pattern?.text ? " file" : "";
+  const kind = typeof now.pattern === "string" ? now.pattern : !now.pattern?.text ? "" : now.drawn ? " drawn" : " file";
   const choice = el("select", {}, ...[
     ["", "No pattern: sets alone"],
-    ...state.start.patterns.map((one) => [one.name, one.shipped === false ? `${one.name} (yours)` : one.title]),
+    ...(kind === " drawn" ? [[" drawn", `${now.drawn.title || "Your drawing"}, not kept yet`]] : []),
+    ...ownFirst(state.start.patterns).map((one) => [one.name, one.shipped === false ? `${one.name} (yours)` : one.title]),
     [" file", now.file && kind === " file" ? now.file : "A pattern file …"],
   ].map(([value, text]) => el("option", { value, text, selected: value === kind })));
   const says = el("p.hint");
@@ -27,7 +28,8 @@ export function patternForm() {
   };
   choice.addEventListener("change", () => {
     size.clear();
-    if (choice.value !== " file") wishFor({ pattern: choice.value || null, file: "", rows: undefined, columns: undefined });
+    if (choice.value === " drawn") wishFor({ pattern: now.pattern, file: "", drawn: now.drawn, rows: undefined, columns: undefined });
+    else if (choice.value !== " file") wishFor({ pattern: choice.value || null, file: "", drawn: undefined, rows: undefined, columns: undefined });
     tell();
   });
   tell();
@@ -35,13 +37,19 @@ export function patternForm() {
     field("Pattern", choice), says, more, size, seam(now), precuts(now));
 }
 
+/** The patterns, one's own before those that come along. @param {any[]} all */
+export function ownFirst(all) {
+  return [...all.filter((one) => !one.shipped), ...all.filter((one) => one.shipped)];
+}
+
 /** Ways to draw a pattern, or to change the one that is chosen. */
 function drawing(chosen) {
   const bundle = state.view.id;
   const one = state.start.patterns.find(({ name }) => name === chosen);
-  const text = chosen === " file" ? wish().pattern?.text : "";
+  const { pattern, drawn } = wish();
+  const text = chosen.startsWith(" ") ? pattern?.text : "";
   const open = one ? el("a.button", { href: `#patterns/${encodeURIComponent(one.id ?? one.name)}/${bundle}`, text: "Open it" }) : null;
-  const again = text ? el("a.button", { href: `#patterns/draft/${bundle}`, text: "Open it", click: () => handOver({ text }) }) : null;
+  const again = text ? el("a.button", { href: `#patterns/draft/${bundle}`, text: "Open it", click: () => handOver({ text, ...(chosen === " drawn" ? drawn : {}) }) }) : null;
   return el("div.row", {}, el("a.button", { href: `#patterns/new/${bundle}`, text: "Draw a pattern" }), open ?? again,
     fitsButton("What could it make?", `What ${state.view.name} could make`, `/api/bundle/${bundle}/fits`, (fit) => ({ text: fit.title || fit.pattern, href: `#patterns/${encodeURIComponent(fit.pattern_id ?? fit.pattern)}/${bundle}` })));
 }
@@ -83,20 +91,20 @@ function choices(options, chosen) {
 
 /** A pattern file from this computer. */
 function file() {
-  const input = el("input", { type: "file", accept: ".toml,text/plain" });
+  const input = el("input", { type: "file", accept: ".toml,text/plain", "aria-label": "Open a pattern file" });
   const now = wish();
+  const open = el("p.hint", { role: "status", text: now.file ? `${now.file} is open.` : "Ends in .toml; the example among the patterns explains each field." });
   input.addEventListener("change", async () => {
     const [picked] = input.files;
     if (!picked) return;
     try {
       const text = await picked.text();
-      box.querySelector(".hint").textContent = `${picked.name} is open.`;
+      open.textContent = `${picked.name} is open.`;
       input.value = "";
-      await wishFor({ pattern: { text }, file: picked.name, rows: undefined, columns: undefined });
+      await wishFor({ pattern: { text }, file: picked.name, drawn: undefined, rows: undefined, columns: undefined });
     } catch (error) {
       complain(error);
     }
   });
-  const box = field("The file", input, now.file ? `${now.file} is open.` : "Ends in .toml; the example among the patterns explains each field.");
-  return box;
+  return el("div.row", {}, el("span.chooser.button", {}, "Open a file", input), open);
 }

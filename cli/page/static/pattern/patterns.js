@@ -8,6 +8,7 @@ import { leaveWish } from "../plan/wish.js";
 import { shelved } from "./draft.js";
 import { editor, handOver } from "./editor.js";
 import { fitsButton } from "./fits.js";
+import { ownFirst } from "./pattern.js";
 import { words } from "./words.js";
 
 /** @param {HTMLElement} main */
@@ -27,7 +28,7 @@ function shelf(main) {
   const load = async () => {
     try {
       const { patterns: found } = await api.get("/api/patterns");
-      fill(list, found.map((one) => item(one, load)));
+      fill(list, ownFirst(found).map((one) => item(one, load)));
     } catch (error) {
       complain(error);
     }
@@ -47,7 +48,7 @@ function item(one, again) {
   }, { "aria-label": `${words} ${one.title}` });
   const key = one.id ?? one.name;
   return el("li", {}, el("a", { href: `#patterns/${encodeURIComponent(key)}` }, icon("pattern"), el("span", {}, el("strong", { text: one.shipped ? one.title : one.name }), el("small", { text: [one.shipped ? "" : one.title, one.says].filter(Boolean).join(": ") }))),
-    fitsButton("Which bundle?", `Which bundle makes ${one.title}?`, `/api/patterns/fits?name=${encodeURIComponent(one.name)}`, (fit) => ({ text: fit.bundle, href: `#bundle/${fit.bundle_id}/plan`, click: () => leaveWish(fit.bundle_id, { pattern: one.name, file: "" }) })),
+    fitsButton("Which bundle?", `Which bundle makes ${one.title}?`, `/api/patterns/fits?name=${encodeURIComponent(one.name)}`, (fit) => ({ text: fit.bundle, href: `#bundle/${fit.bundle_id}/plan`, click: () => leaveWish(fit.bundle_id, { pattern: one.name, file: "", drawn: undefined }) })),
     does("Copy", () => api.post(`/api/patterns/${encodeURIComponent(key)}/copy`, {})),
     one.shipped ? null : el("a.button", { href: `/api/patterns/${key}/file`, download: "", text: "Export" }),
     one.shipped ? null : does("Delete", async () => {

@@ -1,6 +1,6 @@
 /** Whether the bundle is enough for a pattern, what to cut and to buy, and for which project. */
 
-import { el, fill } from "../frame/dom.js";
+import { el, fill, undisturbed } from "../frame/dom.js";
 import { patternForm } from "../pattern/pattern.js";
 import { projects } from "./projects.js";
 import { reserving } from "./reserving.js";
@@ -14,7 +14,8 @@ export function plan(main) {
   const told = el("p.verdict", { role: "status" });
   const shelf = projects();
   const reserve = reserving();
-  fill(main, el("div.plan", {}, patternForm(),
+  const form = el("div.plan-form", {}, patternForm());
+  fill(main, el("div.plan", {}, form,
     el("div.plan-work", {}, el("div", {}, told, results), el("aside", { "aria-label": "What for" }, shelf.box, reserve.box))));
 
   const draw = () => {
@@ -37,6 +38,7 @@ export function plan(main) {
   };
   const deaf = hear((what) => {
     if (what === "plan") draw();
+    if (what === "wish") undisturbed(() => fill(form, patternForm()));
     if (what === "view" && state.view) {
       shelf.draw();
       loadPlan();

@@ -20,9 +20,8 @@ let asking = null;
 
 /** @returns {Wish} */
 export function wish() {
-  const kept = sessionStorage.getItem(shelf()) ?? localStorage.getItem(shelf());
   try {
-    const told = JSON.parse(kept) ?? { pattern: null };
+    const told = JSON.parse(localStorage.getItem(shelf())) ?? { pattern: null };
     return told.pattern?.form ? { ...told, pattern: null } : told;
   } catch {
     return { pattern: null };
@@ -32,7 +31,6 @@ export function wish() {
 /** Wish for something else; the rest stays. @param {Partial<Wish>} changes */
 export function wishFor(changes) {
   const text = JSON.stringify({ ...wish(), ...changes });
-  sessionStorage.setItem(shelf(), text);
   localStorage.setItem(shelf(), text);
   return loadPlan();
 }
@@ -42,9 +40,15 @@ export function leaveWish(bundle, changes) {
   const at = `wish ${bundle}`;
   const had = JSON.parse(localStorage.getItem(at) ?? "{}");
   const text = JSON.stringify({ ...had, ...changes });
-  sessionStorage.setItem(at, text);
   localStorage.setItem(at, text);
 }
+
+// Another tab wished for something else: the bundle has one pattern, wherever it is looked at.
+addEventListener("storage", ({ key: at }) => {
+  if (!state.view || at !== shelf()) return;
+  tell("wish");
+  loadPlan();
+});
 
 /** Load the plan of the wish for the version at hand; those who hear are told "plan". */
 export async function loadPlan() {
