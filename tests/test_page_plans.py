@@ -37,6 +37,16 @@ def test_a_pattern_is_counted_and_hung(shown):
         assert set(block["squares"]) == {n for which in block["sets"] for n in number[which]}
 
 
+def test_every_square_of_a_block_is_told_where_it_goes(shown):
+    told = planned(shown, shown.bundle(), pattern="hourglass", rows=2, columns=1)
+    full = [block for block in told["wall"]["blocks"] if len(block["squares"]) > 2]
+    assert full
+    for block in full:
+        besides = {one["square"]: one["goes"] for one in block["besides"]}
+        assert set(block["squares"]) == {block["darker"], block["lighter"], *besides}
+        assert all(besides.values())
+
+
 def test_sets_alone_hang_too(shown):
     told = planned(shown, shown.bundle(), pattern=None)
     hanging = {number for block in told["wall"]["blocks"] for number in block["sets"]}

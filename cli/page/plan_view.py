@@ -125,6 +125,11 @@ def _block(block: WallBlock, kept: StoredBundle, plan: Plan) -> View:
         "darker_goes": block.darker_goes,
         "lighter": number(block.lighter),
         "lighter_goes": block.lighter_goes,
+        "besides": [
+            {"square": number(label), "goes": goes}
+            for label, goes in block.pieces
+            if label not in {block.darker, block.lighter}
+        ],
         "press_inside": block.press_inside,
         "press_to_next": block.press_to_next,
         "press_row": block.press_row,

@@ -24,8 +24,9 @@ export function drawLayers(canvas, geometry, view, on, called) {
     const high = reach(geometry, block) * view.scale * Math.SQRT2;
     const at = (u, v) => onScreen(view, inQuilt(block, u, v));
     if (on.has("ways")) ways(pen, geometry, view, block, at);
+    const taken = [];
     if (on.has("labels")) eachSquare(geometry, block, (id, [x, y, area]) => {
-      if (Math.sqrt(area) * view.scale >= SMALLEST_PIECE) word(pen, called(id), ...at(x, y), Math.min(15, Math.sqrt(area) * view.scale * 0.2));
+      if (Math.sqrt(area) * view.scale >= SMALLEST_PIECE) taken.push(word(pen, called(id), ...at(x, y), Math.min(15, Math.sqrt(area) * view.scale * 0.2)));
     });
     if (high < SMALLEST_BLOCK) continue;
     const size = Math.min(20, Math.max(LEGIBLE, high * 0.15));
@@ -35,7 +36,7 @@ export function drawLayers(canvas, geometry, view, on, called) {
       const [x, y] = middleOf(geometry, block, new Set(one.squares));
       word(pen, String(one.number), ...at(x, y), size * (on.has("labels") ? 0.9 : 1.1));
     }
-    if (on.has("places")) word(pen, block.place, middle[0] - corner * view.scale, middle[1] - corner * view.scale, size);
+    if (on.has("places")) word(pen, block.place, ...freeCorner(pen, block.place, middle, corner * view.scale, size, taken), size);
     if (on.has("sewn") && block.done) tick(pen, middle[0] + corner * view.scale, middle[1] + corner * view.scale, size);
   }
   pen.restore();
@@ -110,13 +111,31 @@ function nearCorner(geometry, block) {
   return reach(geometry, block) * (block.t % 90 ? 0.42 : 0.5);
 }
 
-function word(pen, text, x, y, size) {
+/** Where near a block's corners a word covers none that stands there already: the upper left one if it can be. */
+function freeCorner(pen, text, [x, y], corner, size, taken) {
+  const corners = [[-1, -1], [-1, 1], [1, 1], [1, -1]].map(([right, down]) => [x + right * corner, y + down * corner]);
+  const free = ([left, top]) => {
+    const own = roomOf(pen, text, left, top, size);
+    return !taken.some((one) => Math.abs(one.x - own.x) < (one.wide + own.wide) / 2 && Math.abs(one.y - own.y) < (one.high + own.high) / 2);
+  };
+  return corners.find(free) ?? corners[0];
+}
+
+/** The room that a word takes about its middle, once the pen has its size. */
+function roomOf(pen, text, x, y, size) {
   pen.font = pen.font.replace(/[\d.]+px/, `${Math.max(LEGIBLE, size).toFixed(1)}px`);
+  return { x, y, wide: pen.measureText(text).width, high: Math.max(LEGIBLE, size) };
+}
+
+/** @returns {{x: number, y: number, wide: number, high: number}} the room that it takes */
+function word(pen, text, x, y, size) {
+  const room = roomOf(pen, text, x, y, size);
   pen.lineWidth = Math.max(3, size / 4);
   pen.strokeStyle = "#000";
   pen.strokeText(text, x, y);
   pen.fillStyle = "#fff";
   pen.fillText(text, x, y);
+  return room;
 }
 
 function double(pen, does, wide) {

@@ -29,6 +29,7 @@ function line(block, tick) {
   const told = [
     block.darker ? `darker ${called(block.darker)} ${block.darker_goes}` : "",
     block.lighter ? `lighter ${called(block.lighter)} ${block.lighter_goes}` : "",
+    ...block.besides.map(({ square, goes }) => `${called(square)} ${goes}`),
     block.turn ? `turned: ${block.turned}` : "",
     block.press_inside ? `press inside: ${block.press_inside}` : "",
     block.press_to_next ? `press towards the next: ${block.press_to_next}` : "",
