@@ -19,6 +19,8 @@ MAX_JSON_BYTES: Final = 1_000_000
 """Bytes of a request's JSON: events about ten thousand squares take a tenth."""
 MAX_JSON_DEPTH: Final = 12
 """Brackets inside brackets; what the page sends has six."""
+MAX_LEFT_BYTES: Final = 2_000_000
+"""Bytes of a refused body that are read and let go: as many as a piece of a photo has."""
 AT_ONCE: Final = {"slow": 3, "quick": 4}
 """Requests worked on at once; more wait. What only reads a row never waits for what measures."""
 
@@ -128,6 +130,31 @@ def guarded(handler: Handler, asked: PageRequest) -> Response:
         return refusal(500, "the computer's memory is full", "close other programs and try again")
     except Exception as error:
         return fault(error)
+
+
+async def answered_early(request: Request, answer: Response) -> Response:
+    """Return an answer that is given before all was read.
+
+    What is left of a body is read, if it isn't much: who is cut off while sending hears no answer.
+    With more the connection ends.
+    """
+    declared = request.headers.get("content-length", "")
+    little = not declared.isdecimal() or int(declared) <= MAX_LEFT_BYTES
+    if not (little and await _rest_is_read(request)):
+        answer.headers["Connection"] = "close"
+    return answer
+
+
+async def _rest_is_read(request: Request) -> bool:
+    read = 0
+    try:
+        async for chunk in request.stream():
+            read += len(chunk)
+            if read > MAX_LEFT_BYTES:
+                return False
+    except (ClientDisconnect, RuntimeError):  # it was read, or nobody is there
+        return False
+    return True
 
 
 async def json_body(request: Request) -> Mapping[str, Any]:

@@ -15,7 +15,15 @@ from starlette.routing import Route
 
 from catalog.errors import CalicountError, UsageError
 from cli.page.photo_jobs import Jobs
-from cli.page.routes.http_answers import PageRequest, TooLargeError, answering, fault, refused, told
+from cli.page.routes.http_answers import (
+    PageRequest,
+    TooLargeError,
+    answered_early,
+    answering,
+    fault,
+    refused,
+    told,
+)
 from cli.page.server_state import ServerState
 
 MAX_ARCHIVE_BYTES: Final = 4_000_000_000
@@ -98,8 +106,7 @@ class KeepingRoutes:
             answer = Response(status_code=400)
         except Exception as error:
             answer = fault(error)
-        answer.headers["Connection"] = "close"
-        return answer
+        return await answered_early(request, answer)
 
     def _taken_in(self, file: Path, name: str | None) -> Response:
         from catalog.catalogue.archive.archive_import import import_bundle

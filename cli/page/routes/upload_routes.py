@@ -16,6 +16,7 @@ from cli.page.photo_jobs import Job, Jobs
 from cli.page.routes.http_answers import (
     PageRequest,
     TooLargeError,
+    answered_early,
     fault,
     guarded,
     limiter_of,
@@ -52,9 +53,7 @@ class UploadRoutes:
             answer = refusal(500, f"the photo can't be put down ({why})", cure)
         except Exception as error:
             answer = fault(error)
-        # What was not read yet is not wanted: the connection ends here.
-        answer.headers["Connection"] = "close"
-        return answer
+        return await answered_early(request, answer)
 
     def progress(self, asked: PageRequest) -> Response:
         """Answer how far a photo has come."""
@@ -117,9 +116,7 @@ async def answer_to_photo(
         content = await photo_received(request)
     except CalicountError as error:
         answer = refused(error)
-        # What was not read yet is not wanted: the connection ends here.
-        answer.headers["Connection"] = "close"
-        return answer
+        return await answered_early(request, answer)
     except ClientDisconnect:
         return Response(status_code=400)
     asked = PageRequest(request.path_params, request.query_params)

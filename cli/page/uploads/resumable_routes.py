@@ -12,7 +12,15 @@ from starlette.routing import Route
 
 from catalog.errors import CalicountError, UsageError
 from cli.page.photo_jobs import Jobs
-from cli.page.routes.http_answers import PageRequest, answering, fault, refusal, refused, told
+from cli.page.routes.http_answers import (
+    PageRequest,
+    answered_early,
+    answering,
+    fault,
+    refusal,
+    refused,
+    told,
+)
 from cli.page.routes.upload_routes import (
     MAX_PHOTO_BYTES,
     file_name,
@@ -76,8 +84,7 @@ class ResumableRoutes:
             answer = refusal(500, f"the photo can't be put down ({why})", cure)
         except Exception as error:
             answer = fault(error)
-        await _let_finish(request, answer)
-        return answer
+        return await answered_early(request, answer)
 
     async def _received(self, request: Request, part: Path) -> Response:
         query = {**request.query_params, "key": request.path_params["key"]}
@@ -119,21 +126,6 @@ class OtherOffsetError(CalicountError):
     def __init__(self, offset: int) -> None:
         super().__init__("the photo goes on elsewhere", "send the rest of it")
         self.offset = offset
-
-
-async def _let_finish(request: Request, answer: Response) -> None:
-    """Read what still comes, if it isn't much: who is cut off while sending hears no answer."""
-    read = 0
-    try:
-        async for chunk in request.stream():
-            read += len(chunk)
-            if read > MAX_PIECE_BYTES:
-                break
-        else:
-            return
-    except (ClientDisconnect, RuntimeError):  # it was read, or nobody is there
-        pass
-    answer.headers["Connection"] = "close"
 
 
 async def _added(request: Request, part: Path, offset: int, size: int) -> int:
