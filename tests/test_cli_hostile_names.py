@@ -80,6 +80,8 @@ CALLED = {
     "square same": [[HOSTILE, "R1C1", "R1C2"], [HOSTILE, "--all"]],
     "square call": [[HOSTILE, "R1C1", f"{HOSTILE} again"]],
     "square for": [[HOSTILE, "feature", "R1C1"], [HOSTILE, HOSTILE, "R1C1"]],
+    "square right": [[HOSTILE, "R1C1"], [HOSTILE, HOSTILE]],
+    "square doubts": [[HOSTILE], [f"{HOSTILE}?"]],
     "square mark": [[HOSTILE, "damaged", "R1C1"], [HOSTILE, HOSTILE, "R1C1"]],
     "fabric one": [[HOSTILE, "R1C1", "R1C2"]],
     "fabric own": [[HOSTILE, "R1C1"]],
