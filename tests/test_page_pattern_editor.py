@@ -212,4 +212,6 @@ def test_a_drawing_that_was_not_kept_is_said_to_be_gone(opened):  # noqa: F811 -
     sheet.tab.goto(f"{sheet.server.origin}/#patterns/draft/1")
     expect(sheet.tab.get_by_role("status").filter(has_text="was not kept")).to_be_visible()
     sheet.tab.get_by_role("link", name="All patterns").click()
+    shown = sheet.tab.locator(".pattern-list .quilt-drawing")
+    expect(shown.first.locator("use").first).to_be_attached()  # in place of an icon
     expect(sheet.tab.locator(".pattern-list")).to_contain_text("Hourglass")

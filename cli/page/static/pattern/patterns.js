@@ -2,13 +2,13 @@
 
 import { button, el, fill } from "../frame/dom.js";
 import * as api from "../frame/api.js";
-import { icon } from "../frame/icons.js";
 import { complain, say } from "../frame/store.js";
 import { leaveWish } from "../plan/wish.js";
 import { shelved } from "./draft.js";
 import { editor, handOver } from "./editor.js";
 import { fitsButton } from "./fits.js";
 import { ownFirst } from "./pattern.js";
+import { smallFace } from "./smallfaces.js";
 import { words } from "./words.js";
 
 /** @param {HTMLElement} main */
@@ -47,7 +47,7 @@ function item(one, again) {
     }
   }, { "aria-label": `${words} ${one.title}` });
   const key = one.id ?? one.name;
-  return el("li", {}, el("a", { href: `#patterns/${encodeURIComponent(key)}` }, icon("pattern"), el("span", {}, el("strong", { text: one.shipped ? one.title : one.name }), el("small", { text: [one.shipped ? "" : one.title, one.says].filter(Boolean).join(": ") }))),
+  return el("li", {}, el("a", { href: `#patterns/${encodeURIComponent(key)}` }, smallFace(one), el("span", {}, el("strong", { text: one.shipped ? one.title : one.name }), el("small", { text: [one.shipped ? "" : one.title, one.says].filter(Boolean).join(": ") }))),
     fitsButton("Which bundle?", `Which bundle makes ${one.title}?`, `/api/patterns/fits?name=${encodeURIComponent(one.name)}`, (fit) => ({ text: fit.bundle, href: `#bundle/${fit.bundle_id}/plan`, click: () => leaveWish(fit.bundle_id, { pattern: one.name, file: "", drawn: undefined }) })),
     does("Copy", () => api.post(`/api/patterns/${encodeURIComponent(key)}/copy`, {})),
     one.shipped ? null : el("a.button", { href: `/api/patterns/${key}/file`, download: "", text: "Export" }),
