@@ -82,7 +82,7 @@ export function many(given) {
       el("div.row", { role: "group", "aria-label": "Whether they are right" },
         "right" in (squares()[0] ?? {}) ? does("tick", "Right as found",
           () => act([{ kind: "right as found", squares: ids(), on: true }], said("right as found")), "many-right") : null,
-        does("close", "Not squares", () => act([{ kind: "not a square", squares: ids() }], said("no squares")), "many-none"),
+        does("close", "Not squares", () => act([{ kind: "not a square", squares: ids() }], `${count(ids().length)} taken out.`), "many-none"),
         does("back", "Choose none", given.none, "many-let")));
   }
   return { box, draw };

@@ -44,7 +44,7 @@ export function wall(main) {
     here.hidden = !hangs;
     none.hidden = Boolean(hangs);
     if (!hangs) {
-      none.textContent = standing.problem || (found ? "Nothing hangs here yet: choose a pattern that your sets serve, under Plan." : "Hanging the sets …");
+      none.textContent = standing.problem || (found ? nothingHangs() : "Hanging the sets …");
       return;
     }
     title.textContent = `${found.title}, ${hangs.size}`;
@@ -168,4 +168,10 @@ function tick(wallNow, block) {
   if (!block.squares.length) return;
   const on = !block.done;
   act([{ kind: "hang", wall: wallNow.key, done: block.place, on, squares: block.squares }], `${block.place}: ${on ? "sewn" : "not sewn after all"}.`);
+}
+
+/** Why nothing hangs, and what to do. */
+function nothingHangs() {
+  if (!state.view.squares.length) return "No squares are left here: take the last step back, or add photos.";
+  return "Nothing hangs here yet: choose a pattern that your sets serve, under Plan.";
 }
