@@ -32,7 +32,7 @@ export function plan(main) {
     told.textContent = standing.busy ? "Working it out …" : first ?? found.title;
     told.className = `verdict ${wish().pattern && !standing.busy ? (found.enough ? "enough" : "short") : ""}`;
     fill(results, lines.length ? el("ul.plain-list", {}, ...lines.map((text) => el("li", { text }))) : null,
-      tally(found.tally), cutting(found.cut), buying(found.buy), drawn(found),
+      tally(found.tally), leftOver(found), cutting(found.cut), buying(found.buy), drawn(found),
       el("section", { "aria-label": "Mind" }, ...found.caution.map((text) => el("p.caution", { text }))));
     reserve.draw(found);
   };
@@ -52,6 +52,14 @@ export function plan(main) {
 function counting(sets) {
   const counted = sets.filter((one) => one.counts).length;
   return counted === 1 ? "One set matches" : `${counted} sets match`;
+}
+
+/** Why fewer squares are left over in the table than in all; null where they are as many. */
+function leftOver({ left_over: over, tally: lines }) {
+  const could = lines.reduce((sum, one) => sum + (one.bought ? 0 : one.left_over), 0);
+  if (could >= over.length) return null;
+  const text = `${over.length} squares are left over in all: ${could} could serve, and ${over.length - could} can't, such as those of a locked set that is too far apart to count.`;
+  return el("p.hint", { text });
 }
 
 function drawn(found) {
