@@ -151,7 +151,7 @@ def _solve(
     group: list[OpenRequests], *, only_counting: bool
 ) -> tuple[list[tuple[int, tuple[int, ...]]], float]:
     """Return the sets of a group of open requests, each with its request, and the bound."""
-    where = np.array(sorted(frozenset().union(*(asked.eligible for asked in group))))
+    where = np.array(sorted(frozenset().union(*(asked.eligible for asked in group))), dtype=np.intp)
     if len(group) == 1 and group[0].size == 1:
         alone = [(0, (int(v),)) for v in where[: group[0].most]]
         return shared_out(group, alone), 0.0
