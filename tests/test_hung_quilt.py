@@ -14,9 +14,10 @@ from walls_made import PINWHEEL, bundle, layout_of
 from catalog.colour.lab import lab_to_srgb8
 from catalog.cutting.adapted.adapted_block import adapt_block
 from catalog.cutting.adapted.adapted_lengths import as_laid_out
+from catalog.cutting.laid_faces.laid_face import laid_out
 from catalog.cutting.quilt import Sashing
 from catalog.pattern.patterns import read_pattern
-from catalog.report.faces.face_values import WANTS, laid_out
+from catalog.report.faces.face_values import WANTS
 from catalog.report.faces.hung_quilt import hung_quilt
 from catalog.report.pictures.block_face import MISSING, Tones
 from catalog.report.pictures.quilt_canvas import LONG_SIDE, MARGIN

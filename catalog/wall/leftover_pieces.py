@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from catalog.cutting.quilt import Patch, Quilt
-from catalog.cutting.quilt_sizes.block_places import Place
+from catalog.cutting.quilt_sizes.block_places import Crossing, Place
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.cutting.quilt_units import squares_per_block
 
@@ -16,8 +16,6 @@ WANTING: Final = ""
 """Stands for the label of a square that there isn't."""
 
 CORNER_NAMES: Final = ("upper left", "upper right", "lower right", "lower left")
-Crossing = tuple[int, int]
-"""Row and column of a crossing of the sashing: at the upper left of a block, those of the block."""
 
 
 def dealt_scraps(
@@ -92,9 +90,3 @@ def dealt_posts(
         crossing: turn[place] if place < len(turn) else WANTING
         for place, crossing in enumerate(crossings)
     }
-
-
-def corners_of(spot: Place) -> tuple[Crossing, Crossing, Crossing, Crossing]:
-    """Return a block's crossings, clockwise from the upper left."""
-    r, c = spot.row, spot.column
-    return (r, c), (r, c + 1), (r + 1, c + 1), (r + 1, c)

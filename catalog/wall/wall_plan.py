@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from catalog.cutting.plans import Arrangement, WallBlock, WallPlan
 from catalog.cutting.quilt import Patch, Quilt
-from catalog.cutting.quilt_sizes.block_places import Place, places
+from catalog.cutting.quilt_sizes.block_places import Place, crossings_round, places
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.models import Lab, SquareSet, Swatch
 from catalog.wall.adjacency import along, neighbours
@@ -15,7 +15,7 @@ from catalog.wall.arrangement import CORNER_WEIGHT, arrange
 from catalog.wall.block_contents import BlockContents, contents_of_blocks, empty_place, served
 from catalog.wall.block_sides import side_words
 from catalog.wall.exchanged_blocks import touching
-from catalog.wall.leftover_pieces import CORNER_NAMES, corners_of, dealt_posts, dealt_scraps
+from catalog.wall.leftover_pieces import CORNER_NAMES, dealt_posts, dealt_scraps
 from catalog.wall.piece_places import pieces_of_block
 from catalog.wall.pressing_words import Pressing
 from catalog.wall.wall_pressing import pressing_of_wall
@@ -161,7 +161,7 @@ def _with_small(
     told = set[tuple[int, int]]()
     done = []
     for spot, block, own in zip(spots, blocks, scraps, strict=True):
-        corners = corners_of(spot) if posts else ()
+        corners = crossings_round(spot) if posts else ()
         new = [(name, at) for name, at in zip(CORNER_NAMES, corners, strict=False)
                if at not in told and posts.get(at)]  # fmt: skip
         told.update(corners)

@@ -10,6 +10,8 @@ from typing import Final
 
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
 
+Crossing = tuple[int, int]
+"""Row and column of a crossing of the sashing: at the upper left of a block, those of the block."""
 _LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -51,6 +53,12 @@ def row_letters(row: int) -> str:
         row, rest = divmod(row - 1, len(_LETTERS))
         letters = _LETTERS[rest] + letters
     return letters
+
+
+def crossings_round(spot: Place) -> tuple[Crossing, Crossing, Crossing, Crossing]:
+    """Return a block's crossings, clockwise from the upper left."""
+    r, c = spot.row, spot.column
+    return (r, c), (r, c + 1), (r + 1, c + 1), (r + 1, c)
 
 
 @lru_cache(maxsize=16)

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass
 
+from catalog.cutting.laid_faces.laid_face import Face, Point
 from catalog.models import Lab
-
-Point = tuple[float, float]
-"""x to the right and y down, inches."""
-FaceBox = tuple[float, float, float, float]
-"""Left, top, width and height, inches."""
 
 
 @dataclass(frozen=True)
@@ -26,30 +21,6 @@ class Filling:
 
 WANTS: Filling = Filling()
 """A square that there isn't."""
-
-
-@dataclass(frozen=True)
-class Face:
-    """What shows of one piece of cloth."""
-
-    points: tuple[Point, ...]
-    """Its corners in order: from the middle of its block before that is turned, or from the quilt's
-    upper left corner."""
-    middle: Point
-    """Of the cell that its cloth is laid over, from the middle of the cloth."""
-    size: Point
-    """That cell's width and height, inches, before it is turned."""
-    turn: float = 0.0
-    """Degrees clockwise by which cloth lies turned from how it lies in its photo."""
-
-    def laid(self, at: Point, turn: float) -> Face:
-        """Return the face turned clockwise about (0, 0) and then moved."""
-        return replace(
-            self,
-            points=laid_out(self.points, at, turn),
-            middle=laid_out([self.middle], at, turn)[0],
-            turn=self.turn + turn,
-        )
 
 
 @dataclass(frozen=True)
@@ -95,16 +66,3 @@ class HungQuilt:
     """In the order of sewing."""
     over: tuple[FilledFace, ...]
     """Borders and binding, drawn last."""
-
-
-def box_face(box: FaceBox, turn: float = 0.0) -> Face:
-    """Return the face of a rectangle."""
-    x, y, wide, high = box
-    points = ((x, y), (x + wide, y), (x + wide, y + high), (x, y + high))
-    return Face(points, (x + wide / 2, y + high / 2), (wide, high), turn)
-
-
-def laid_out(points: Iterable[Point], at: Point, turn: float) -> tuple[Point, ...]:
-    """Return points turned clockwise about (0, 0) and then moved."""
-    cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-    return tuple((at[0] + x * cos - y * sin, at[1] + x * sin + y * cos) for x, y in points)

@@ -3,23 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
 
+from catalog.cutting.laid_faces.block_parts import BlockPart, block_parts
+from catalog.cutting.laid_faces.laid_face import Face, Point, slant_of
 from catalog.cutting.plans import WallBlock
-from catalog.cutting.quilt import Block, Cell, Patch, Quilt
+from catalog.cutting.quilt import Block, Patch, Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.cutting.quilt_units import faces_of, kind_of, label_of
-from catalog.cutting.unit_faces import turned
-from catalog.cutting.units.face_shapes import Polygon
-from catalog.report.faces.face_values import WANTS, Face, Filling, HungBlock, Point
-
-SLANT = 45.0
-"""Degrees clockwise of blocks in a quilt on point."""
-
-
-def slant_of(layout: Layout) -> float:
-    """Return how far the rows of a layout are turned, degrees clockwise."""
-    return SLANT if layout.on_point else 0.0
+from catalog.cutting.quilt_units import faces_of, label_of
+from catalog.report.faces.face_values import WANTS, Filling, HungBlock
 
 
 def block_faces(block: Block, layout: Layout) -> tuple[Face, ...]:
@@ -33,7 +24,7 @@ def block_faces(block: Block, layout: Layout) -> tuple[Face, ...]:
     """
     wide, tall = float(layout.block), float(layout.tall)
     step = wide / block.across, tall / block.down
-    return tuple(_face(cell, polygon, step, (wide, tall)) for cell, _, polygon in _parts(block))
+    return tuple(_face(part, step, (wide, tall)) for part in block_parts(block))
 
 
 def hung_block(quilt: Quilt, layout: Layout, hung: WallBlock) -> HungBlock:
@@ -52,14 +43,14 @@ def hung_block(quilt: Quilt, layout: Layout, hung: WallBlock) -> HungBlock:
     shown = {patch: len(faces_of(block, patch)) for patch in squares}
     drawn = Counter[Patch]()
     fillings, turns = [], dict[int, int]()
-    for number, (cell, patch, _) in enumerate(_parts(block)):
-        label = ""
+    for number, part in enumerate(block_parts(block)):
+        patch, label = part.patch, ""
         if patch in squares:
             label = label_of(drawn[patch], shown[patch], squares[patch])
         drawn[patch] += 1
         fillings.append(_filling(quilt, patch, label))
         upright = label in hung.one_way and label not in hung.on_side
-        if label and upright and -hung.turn % 360 != cell.turn:
+        if label and upright and -hung.turn % 360 != part.cell.turn:
             turns[number] = -hung.turn % 360
     across, down = (float(side) for side in layout.inset)
     middle = (across + hung.x, down + hung.y)
@@ -67,20 +58,11 @@ def hung_block(quilt: Quilt, layout: Layout, hung: WallBlock) -> HungBlock:
     return HungBlock(hung.place, hung.kind, middle, turn, tuple(fillings), turns)
 
 
-def _parts(block: Block) -> Iterator[tuple[Cell, Patch, Polygon]]:
-    """Yield every polygon of a block with its cell and what it is cut from."""
-    for cell in block.cells:
-        unit = block.units[cell.unit]
-        for patch, part in zip(unit.patches, kind_of(unit).parts, strict=True):
-            for polygon in part.polygons:
-                yield cell, patch, polygon
-
-
-def _face(cell: Cell, polygon: Polygon, step: Point, side: Point) -> Face:
+def _face(part: BlockPart, step: Point, side: Point) -> Face:
+    cell = part.cell
     left, top = cell.column * step[0] - side[0] / 2, cell.row * step[1] - side[1] / 2
     wide, high = cell.wide * step[0], cell.high * step[1]
-    shares = [turned((float(x), float(y)), cell.turn) for x, y in polygon]
-    points = tuple((left + x * wide, top + y * high) for x, y in shares)
+    points = tuple((x * step[0] - side[0] / 2, y * step[1] - side[1] / 2) for x, y in part.corners)
     return Face(points, (left + wide / 2, top + high / 2), (wide, high), float(cell.turn))
 
 

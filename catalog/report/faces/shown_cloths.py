@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from catalog.cutting.laid_faces.laid_face import LaidFace
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.units.units_by_name import find_unit
 from catalog.models import Lab
@@ -34,6 +35,26 @@ class ShownCloths:
     """Of each part of the unit that strips are pieced of; none where they are plain."""
     borders: tuple[tuple[str, ...], ...]
     """From the inside, of each part of its unit."""
+    spacers: tuple[str, ...]
+    """Of each border, empty where it has none."""
+    corners: tuple[str, ...]
+    """Of each border, what posts in its corners are cut from."""
+
+    def of(self, one: LaidFace) -> str:
+        """Return the name of what a face outside of blocks is cut from."""
+        match one.role:
+            case "edge":
+                return self.edge
+            case "binding":
+                return self.binding
+            case "spacer":
+                return self.spacers[one.border]
+            case "border":
+                return self.borders[one.border][one.part or 0]
+            case "post":
+                return self.corners[one.border] if one.crossing is None else self.post
+            case _:
+                return self.strip if one.part is None else self.strip_parts[one.part]
 
 
 def shown_cloths(quilt: Quilt, plain: Tones) -> ShownCloths:
@@ -61,7 +82,11 @@ def shown_cloths(quilt: Quilt, plain: Tones) -> ShownCloths:
     own[bound] = own.get(bound, (max(lightness - BINDING_STEP, 10.0), a, b))
     shown = own | known_tones(quilt, tones)
     shown = {name: plain.chosen.get(name, tone) for name, tone in shown.items()}
-    return ShownCloths(shown, strip, post, edge, bound, parts, borders)
+    spacers = tuple(one.spacer for one in quilt.borders)
+    corners = tuple(
+        one.post_cloth or own[0] for one, own in zip(quilt.borders, borders, strict=True)
+    )
+    return ShownCloths(shown, strip, post, edge, bound, parts, borders, spacers, corners)
 
 
 def _strip_parts(quilt: Quilt) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from catalog.colour.lab import lab_to_srgb8
+from catalog.cutting.laid_faces.round_faces import SHOWN_BINDING
 from catalog.cutting.plans import WallBlock, WallPlan
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
@@ -27,8 +28,6 @@ from catalog.report.pictures.cloth_texture import Pixels, cloth_of, written
 from catalog.report.pictures.pieced_strips import PiecedStrips, moved, round_a_block
 from catalog.report.pictures.quilt_canvas import LONG_SIDE, MARGIN, WALL, QuiltCanvas
 
-BINDING: Final = 0.25
-"""Inches of binding that show (common practice)."""
 SASHING_STEP: Final = 14.0
 """L* between background and sashing, so that both show (choice of ours)."""
 
@@ -160,10 +159,10 @@ class _Drawing(QuiltCanvas):
         named = (self.quilt.binding.cloth if self.quilt.binding else "") or "binding"
         dark = self.tones.chosen.get(named, plain)
         for x, y, w, h in (
-            (0.0, 0.0, wide, BINDING),
-            (0.0, long - BINDING, wide, BINDING),
-            (0.0, 0.0, BINDING, long),
-            (wide - BINDING, 0.0, BINDING, long),
+            (0.0, 0.0, wide, SHOWN_BINDING),
+            (0.0, long - SHOWN_BINDING, wide, SHOWN_BINDING),
+            (0.0, 0.0, SHOWN_BINDING, long),
+            (wide - SHOWN_BINDING, 0.0, SHOWN_BINDING, long),
         ):
             self.fill(x, y, w, h, dark)
 

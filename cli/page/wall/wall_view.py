@@ -20,10 +20,11 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from catalog.catalogue.records import StoredBundle
+    from catalog.cutting.laid_faces.laid_face import Face
     from catalog.cutting.plans import WallBlock
     from catalog.models import Lab, Swatch
     from catalog.planning import Planned
-    from catalog.report.faces.face_values import Face, FilledFace, Filling, HungBlock, HungQuilt
+    from catalog.report.faces.face_values import FilledFace, Filling, HungBlock, HungQuilt
     from cli.page.routes.plan_routes import Plan
     from cli.page.server_state import ServerState
 
