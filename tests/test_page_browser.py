@@ -26,7 +26,7 @@ DROP = """(room, [name, type, text]) => {
 KEPT = """() => {
   const key = Object.keys(sessionStorage).find((one) => one.startsWith("look "));
   const { at } = JSON.parse(sessionStorage.getItem(key) ?? "{}");
-  const now = new DOMMatrix(document.querySelector(".layer").style.transform);
+  const now = new DOMMatrix(getComputedStyle(document.querySelector(".layer")).transform);
   return at && Math.max(Math.abs(at.x - now.e), Math.abs(at.y - now.f)) < 1;
 }"""
 """Whether the page has noted where one looks."""

@@ -6,6 +6,10 @@ import { state } from "./store.js";
 const PAUSE = 150;
 /** What comes before one goes elsewhere: nothing may wait then. */
 const LEAVING = ["click", "keydown", "pagehide"];
+/** Whether the page was loaded anew and nobody has gone elsewhere since: then the last that was kept holds, of
+ * which the entry of the history may not have heard before the page was left. */
+let reloaded = performance.getEntriesByType("navigation")[0]?.type === "reload";
+addEventListener("hashchange", () => { reloaded = false; });
 
 /**
  * The place in one part, of the bundle that is open and the entry of the history that is shown.
@@ -15,7 +19,8 @@ const LEAVING = ["click", "keydown", "pagehide"];
 export function placeIn(name) {
   const key = `${name} ${state.view.id}`;
   const here = location.hash;
-  let now = history.state?.[key] ?? JSON.parse(sessionStorage.getItem(key) ?? "{}");
+  const last = JSON.parse(sessionStorage.getItem(key) ?? "null");
+  let now = (reloaded && last) || history.state?.[key] || last || {};
   const scroll = history.state?.[key]?.scroll ?? 0;
 
   let late = false;
