@@ -18,7 +18,7 @@ from catalog.errors import PatternError
 from catalog.matching.sets_for_needs import choose_sets
 from catalog.models import Need, Tally
 from catalog.pipeline import count
-from catalog.system.progress import unreported
+from catalog.system.progress import Progress, unreported
 
 MAX_TRIED: Final = 8
 """Larger quilts that are counted at most; each takes as long as the count itself."""
@@ -50,10 +50,12 @@ class CountedStock:
         Of the request.
     request : CountRequest
         For a pattern that says how its quilt is built.
+    tell : callable
+        Told what is being done each time something is counted; may raise to end it.
     """
 
-    def __init__(self, result: Count, request: CountRequest) -> None:
-        self.result, self.request = result, request
+    def __init__(self, result: Count, request: CountRequest, tell: Progress = unreported) -> None:
+        self.result, self.request, self._tell = result, request, tell
         self._tallies: dict[tuple[Need, ...], Tally] = {request.needs: result.tally}
         kinds = [
             kind
@@ -99,7 +101,7 @@ class CountedStock:
                 self.request.title,
                 needs,
                 self.request.rules,
-                unreported,
+                self._tell,
                 doubts=False,
             ).tally
         return self._tallies[needs]

@@ -15,6 +15,7 @@ from catalog.cutting.quilt_sizes.quilt_layout import Layout
 from catalog.larger_quilts import CountedStock, promised
 from catalog.models import SquareSet
 from catalog.squares_used import as_used, sides_said
+from catalog.system.progress import Progress, unreported
 from catalog.wall.contrast import Advice, lost_blocks, suggest_background
 from catalog.wall.print_ways import with_ways_on_wall, with_ways_to_cut
 from catalog.wall.set_grid import quilt_of_sets
@@ -39,7 +40,7 @@ class Planned:
     """What somebody chose for the cloths that are bought, by their names."""
 
 
-def plan(result: Count, request: CountRequest) -> Planned | None:
+def plan(result: Count, request: CountRequest, tell: Progress = unreported) -> Planned | None:
     """Make a pattern over to a counted bundle and hang its sets, or hang sets alone.
 
     Parameters
@@ -47,6 +48,8 @@ def plan(result: Count, request: CountRequest) -> Planned | None:
     result : Count
         Of the request's needs.
     request : CountRequest
+    tell : callable
+        Told what is being done, as larger quilts are counted; may raise to end it.
 
     Returns
     -------
@@ -68,7 +71,7 @@ def plan(result: Count, request: CountRequest) -> Planned | None:
         cloth=request.cloth,
         stock=request.stock,
     )
-    reach = promised(CountedStock(result, request), adapted.layout)
+    reach = promised(CountedStock(result, request, tell), adapted.layout)
     adapted = replace(
         with_offers(adapted), chosen=reach.chosen, fills=reach.fills, steps=reach.steps
     )

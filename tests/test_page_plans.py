@@ -6,7 +6,9 @@ import json
 
 import pytest
 
+from catalog.errors import StaleError
 from catalog.pattern.pattern_file import pattern_text
+from cli.page.routes.plan_routes import planned_for, request_from
 
 
 def planned(page, view, code=200, **body):
@@ -205,3 +207,24 @@ def test_sets_that_do_not_count_are_marked_in_the_plan_too(page):
     served = {n for line in told["tally"] for n in line["squares"]}
     assert all(set(one["squares"]) <= served for one in told["sets"] if one["counts"])
     assert any("too far apart to count" in line for line in told["lines"])
+
+
+def test_a_plan_that_was_overtaken_is_ended(page):
+    """By the time it is to be counted, or while it is, somebody has changed the bundle."""
+    view = page.bundle()
+    kept = page.state.kept(view["id"])
+    still = page.state.unless_overtaken(kept)
+    steps = []
+
+    def told(step):
+        steps.append(step)
+        if step == "planning":
+            page.do(view, {"kind": "name", "squares": [view["squares"][0]["id"]], "text": "mine"})
+        still(step)
+
+    with page.state.catalogue() as catalogue:
+        request = request_from({"pattern": "pinwheel"}, kept, catalogue)
+    with pytest.raises(StaleError, match="changed meanwhile"):
+        planned_for(kept, request, told)
+    assert steps == ["choosing the sets", "planning"]
+    page.post(f"bundle/{view['id']}/plan", {"pattern": "pinwheel"})

@@ -11,7 +11,7 @@ from queue import Empty, LifoQueue
 from threading import Lock
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
-from catalog.errors import CatalogueError, UsageError
+from catalog.errors import CatalogueError, StaleError, UsageError
 from cli.page.live.catalogue_watch import CatalogueWatch
 from cli.page.live.server_sent import ServerSentEvents
 from cli.page.routes.http_answers import NotThereError
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from catalog.catalogue.bundle_catalogue import Catalogue
     from catalog.catalogue.records import StoredBundle, StoredPhoto
+    from catalog.system.progress import Progress
 
 T = TypeVar("T")
 
@@ -155,6 +156,19 @@ class ServerState:
             _, version = self._head(catalogue, number)
             key = ("kept", number, version)
             return self.answers.of(key, lambda: catalogue.numbered(number))
+
+    def unless_overtaken(self, kept: StoredBundle) -> Progress:
+        """Return what ends long work on a bundle between its steps, once that has been changed."""
+
+        def look(_: str) -> None:
+            with self.catalogue() as catalogue:
+                _, version = self._head(catalogue, kept.id)
+            if version != kept.version:
+                raise StaleError(
+                    f"{kept.name} has been changed meanwhile", "ask again for it as it is now"
+                )
+
+        return look
 
     def change(self, number: int, change: Callable[[Catalogue, str], StoredBundle]) -> StoredBundle:
         """Change the bundle of a number, and remember how it stands then."""

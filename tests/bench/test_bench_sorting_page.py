@@ -20,8 +20,9 @@ from catalog import analysis
 from catalog.analysis import analyse_photo
 from catalog.catalogue.bundle_catalogue import Catalogue
 
-DRAG_WITHIN, PAIRED_WITHIN, MANY_WITHIN = 50.0, 200.0, 1000.0
-"""Milliseconds: a drag; new sets of 100 squares; a part of the page with 1,000 squares."""
+DRAG_WITHIN, AT_ONCE, PAIRED_WITHIN, MANY_WITHIN = 50.0, 100.0, 200.0, 1000.0
+"""Milliseconds: a drag; what a press shows; new sets of 100 squares; a part of the page with
+1,000 squares."""
 ROUNDS = 15
 FRAMES = """(kind) => {
   window.frames_ = [];
@@ -232,3 +233,30 @@ def test_1000_squares_are_walked_over_by_arrow(benchmark, thousand):
         thousand.press("ArrowDown")
         thousand.tab.wait_for_timeout(60)
     told(benchmark, thousand.tab.evaluate("window.frames_"), 2 * DRAG_WITHIN)
+
+
+@pytest.mark.parametrize("part", ["photo", "pair"])
+def test_1000_squares_are_marked_one_by_one(benchmark, thousand, part):
+    """From the press to the frame in which it shows, the server's answer coming when it may."""
+    tab = thousand.tab
+    thousand.go("pair")
+    tiles = tab.locator(".board .tile")
+    tiles.nth(900).wait_for(state="attached", timeout=60_000)
+    if part == "pair":
+        tiles.nth(0).click()
+        tiles.nth(1).click(modifiers=["Control"])
+        pressed = tab.locator('[data-key="many-held back"]')
+    else:
+        thousand.go("photo")
+        tab.locator("polygon.outline").nth(200).wait_for(state="attached")
+        thousand.press("j")
+        pressed = tab.locator('[data-key="held back"]')
+    pressed.wait_for()
+    tab.evaluate(FRAMES, "keydown")
+    pressed.focus()
+    for number in range(ROUNDS):
+        thousand.press("Enter")
+        on = str(number % 2 == 0).lower()
+        assert pressed.get_attribute("aria-pressed") == on
+        tab.wait_for_timeout(1500)
+    told(benchmark, tab.evaluate("window.frames_"), AT_ONCE)

@@ -23,6 +23,7 @@ from catalog.errors import CatalogueError, UsageError
 from catalog.matching.difference_table import make_table
 from catalog.models import NOT_COUNTED
 from catalog.report.tables.csv_tables import in_words
+from catalog.system.progress import Progress, unreported
 from cli import wording
 from cli.page.routes.http_answers import PageRequest, told
 from cli.page.server_state import ServerState, stamp
@@ -73,7 +74,7 @@ class PairingRoutes:
         """Answer with the sets; with ``doubts=1`` those that could change are flagged."""
         kept = self.state.kept(asked.number("bundle"))
         doubts = asked.query.get("doubts") == "1"
-        found = self.chosen(kept, doubts)
+        found = self.chosen(kept, doubts, self.state.unless_overtaken(kept))
         kept = self._standing(kept, found)
         change = self._change(PairedBundle(kept, found.count))
         key = ("sets view", *stamp(kept), doubts)
@@ -122,23 +123,25 @@ class PairingRoutes:
         newest = self._shown[number].kept.version == now.kept.version
         return change_between(before, now) if before and newest else None
 
-    def chosen(self, kept: StoredBundle, doubts: bool) -> ChosenSets:
+    def chosen(self, kept: StoredBundle, doubts: bool, tell: Progress = unreported) -> ChosenSets:
         """Return the sets, from memory where nothing has changed since."""
         key = ("sets", *stamp(kept), doubts)
-        return self.state.answers.of(key, lambda: chosen(kept, doubts=doubts))
+        return self.state.answers.of(key, lambda: chosen(kept, tell, doubts=doubts))
 
 
-def chosen(kept: StoredBundle, *, doubts: bool) -> ChosenSets:
+def chosen(kept: StoredBundle, tell: Progress = unreported, *, doubts: bool) -> ChosenSets:
     """Choose a bundle's sets by its standing rules, locks and bans.
 
     Parameters
     ----------
     kept : StoredBundle
+    tell : callable
+        Told what is being done; may raise to end it.
     doubts : bool
         Flag the sets that the photo leaves open, which takes several times as long.
     """
     request = request_for(kept)
-    return ChosenSets(count_kept(kept, request, doubts=doubts), request.rules)
+    return ChosenSets(count_kept(kept, request, tell, doubts=doubts), request.rules)
 
 
 def sets_view(kept: StoredBundle, found: ChosenSets, change: SetsChange | None = None) -> View:

@@ -14,6 +14,7 @@ from catalog.catalogue.events.wall_events import YOUR_PATTERN
 from catalog.count_request import DEFAULT_ARRANGEMENT, needs_for
 from catalog.cutting.plans import ARRANGEMENTS
 from catalog.errors import PatternError, UsageError
+from catalog.system.progress import Progress, unreported
 from cli.page.routes.http_answers import PageRequest, object_of, told
 from cli.page.server_state import ServerState, ShownPlan, counted_stamp, stamp
 
@@ -66,22 +67,26 @@ class PlanRoutes:
         from cli.page.plan_view import plan_view
 
         kept = self.state.kept(asked.number("bundle"))
-        plan = self.plan(kept, asked.body)
+        plan = self.plan(kept, asked.body, self.state.unless_overtaken(kept))
         view = plan_view(kept, plan)
         self.state.show_plan(kept.id, ShownPlan(asked.body, mark_of(plan.request)))
         return told(view)
 
-    def plan(self, kept: StoredBundle, query: Mapping[str, Any]) -> Plan:
+    def plan(
+        self, kept: StoredBundle, query: Mapping[str, Any], tell: Progress = unreported
+    ) -> Plan:
         """Return a plan, from memory where nothing has changed since."""
         with self.state.catalogue() as catalogue:
             request = request_from(query, kept, catalogue)
         key = ("plan", *stamp(kept), request)
-        return self.state.answers.of(key, lambda: hung_as_said(kept, self._counted(kept, request)))
+        return self.state.answers.of(
+            key, lambda: hung_as_said(kept, self._counted(kept, request, tell))
+        )
 
-    def _counted(self, kept: StoredBundle, request: CountRequest) -> Plan:
+    def _counted(self, kept: StoredBundle, request: CountRequest, tell: Progress) -> Plan:
         """Return a plan before hands came to its wall; what is said of a wall changes no count."""
         key = ("counted", *counted_stamp(kept), request)
-        return self.state.answers.of(key, lambda: planned_for(kept, request))
+        return self.state.answers.of(key, lambda: planned_for(kept, request, tell))
 
 
 def mark_of(asked: object) -> str:
@@ -196,12 +201,13 @@ def _rows_and_columns(query: Mapping[str, Any]) -> tuple[int, int] | None:
     return cast("tuple[int, int]", tuple(given))
 
 
-def planned_for(kept: StoredBundle, request: CountRequest) -> Plan:
+def planned_for(kept: StoredBundle, request: CountRequest, tell: Progress = unreported) -> Plan:
     """Count a bundle for a pattern and plan it, before anybody hung anything otherwise."""
     from catalog.planning import plan
 
-    count = count_kept(kept, request, doubts=False)
-    planned = plan(count, request)
+    count = count_kept(kept, request, tell, doubts=False)
+    tell("planning")
+    planned = plan(count, request, tell)
     return Plan(request, count, planned, unmoved=planned)
 
 

@@ -1,13 +1,19 @@
 /** What the page knows of the bundle, and the one way to change it. */
 
 import * as api from "./api.js";
+import { isPlain, setsAfter, viewAfter } from "./atonce.js";
 import { undisturbed } from "./dom.js";
 import { lost, onContact } from "./contact.js";
 import { follow, listen } from "./live.js";
 import { answer, put, waiting } from "./queue.js";
 
-/** @type {{start: any, view: any, sets: any, squares: Map<number, any>}} */
+/**
+ * What is shown: as the server told it last, and on top of that what plainly follows from what waits for its answer.
+ * @type {{start: any, view: any, sets: any, squares: Map<number, any>}}
+ */
 export const state = { start: null, view: null, sets: null, squares: new Map() };
+/** As the server told it last. */
+const served = { view: null, sets: null };
 
 const listeners = new Set();
 
@@ -42,15 +48,14 @@ export async function begin() {
 
 /** Open a bundle. @param {number} id */
 export async function open(id) {
-  if (state.view?.id !== id) state.sets = null;
+  if (state.view?.id !== id) state.sets = served.sets = null;
   take(await api.get(`/api/bundle/${id}`));
   return state.view;
 }
 
 /** Forget the bundle, where the list is shown. */
 export function close() {
-  state.view = null;
-  state.sets = null;
+  state.view = state.sets = served.view = served.sets = null;
   tell("view");
 }
 
@@ -61,10 +66,29 @@ export function limits(kind, field) {
 }
 
 function take(view) {
-  if (state.view?.id === view.id && state.view.version > view.version) return;
-  state.view = view;
-  state.squares = new Map([...view.squares, ...view.out].map((one) => [one.id, one]));
+  if (served.view?.id !== view.id || served.view.version <= view.version) served.view = view;
+  show();
+}
+
+/** Show what the server told last, with what waits for its answer. */
+function show() {
+  const { view } = served;
+  if (!view) return;
+  state.view = viewAfter(view, deedsOf(view.id));
+  state.squares = new Map([...state.view.squares, ...state.view.out].map((one) => [one.id, one]));
+  showSets();
   tell("view");
+}
+
+function showSets() {
+  state.sets = served.sets && setsAfter(served.sets, deedsOf(served.sets.bundle));
+}
+
+/** What was done to a bundle, up to what nobody but the server can tell the outcome of. */
+function deedsOf(id) {
+  const mine = waiting.filter((one) => one.bundle === id);
+  const end = mine.findIndex((one) => one.to !== "deeds");
+  return (end < 0 ? mine : mine.slice(0, end)).flatMap((one) => one.body.deeds);
 }
 
 /**
@@ -86,10 +110,15 @@ export function back(what, number) {
 /** Change the bundle by another address of its own. @param {string} to @param {object} body @param {string} [said] @returns {Promise<boolean>} */
 export function change(to, body = {}, said = "") {
   const { view } = state;
-  return view ? put({ bundle: view.id, to, body, seen: view.version, said }) : Promise.resolve(false);
+  if (!view) return Promise.resolve(false);
+  const ended = put({ bundle: view.id, to, body, seen: view.version, said });
+  if (to === "deeds" && body.deeds.some(isPlain)) show();
+  return ended;
 }
 
 function accepted(change, view) {
+  // The sets of the new version come a moment later: until then they stand as they were shown.
+  if (change.to === "deeds" && served.sets?.bundle === change.bundle) served.sets = setsAfter(served.sets, change.body.deeds);
   if (state.view?.id === change.bundle) take(view);
   if (change.said) say(change.said);
   if (state.view && state.view.version < versions[state.view.id]) catchUp();
@@ -99,8 +128,8 @@ async function refused(changes, error) {
   const [{ bundle }] = changes;
   if (changes.length > 1) error.message += ` Not done: ${changes.map((one) => one.said).filter(Boolean).join(" ")}`;
   complain(error);
+  show();
   if (error.status === 409 && state.view?.id === bundle) await open(bundle).catch(complain);
-  else tell("view");
 }
 
 let versions = {};
@@ -108,8 +137,8 @@ let versions = {};
 /** Keep up with what others do to the bundle that is open, and to the list. */
 export function keepUp() {
   answer({ accepted, refused });
-  follow("bundles", (told) => {
-    versions = told;
+  follow("bundles", (all) => {
+    versions = all;
     catchUp();
   });
   follow("patterns", () => tell("patterns"));
@@ -156,22 +185,27 @@ async function setsOf(view, signal) {
   try {
     const found = await api.get(`/api/bundle/${view.id}/sets`, { signal });
     if (state.view?.id !== view.id) return;
-    state.sets = { ...found, bundle: view.id };
-    tell("sets");
+    takeSets(found, view.id);
     once = setTimeout(() => doubts(view, signal), QUIET);
   } catch (error) {
     if (error.name === "AbortError") return;
     loading.version = "";
-    complain(error);
+    if (error.status === 409) catchUp(); // overtaken: the sets follow with the bundle as it is now
+    else complain(error);
   }
+}
+
+function takeSets(found, bundle) {
+  served.sets = { ...found, bundle };
+  showSets();
+  tell("sets");
 }
 
 async function doubts(view, signal) {
   try {
     const found = await api.get(`/api/bundle/${view.id}/sets?doubts=1`, { signal });
     if (state.view?.id !== view.id || state.view.version !== found.version) return;
-    state.sets = { ...found, bundle: view.id };
-    tell("sets");
+    takeSets(found, view.id);
   } catch {
     /* the sets without their doubts stay */
   }

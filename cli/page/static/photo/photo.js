@@ -158,7 +158,10 @@ function named(picture, words, does) {
 function listening({ squares, queue, over, chosen, choose, redraw }) {
   const isNone = () => {
     const next = squares.beside(chosen(), 1);
-    act([{ kind: "not a square", squares: [chosen()] }], `${called(chosen())} is no square.`).then((done) => done && choose(next, true));
+    const gone = chosen();
+    const ended = act([{ kind: "not a square", squares: [gone] }], `${called(gone)} is no square.`);
+    choose(next, true);
+    ended.then((done) => done || choose(gone, true));
   };
   const keys = (event) => {
     if (typing(event) || event.ctrlKey || event.metaKey || event.altKey || document.querySelector("dialog[open]")) return;

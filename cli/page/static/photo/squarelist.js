@@ -8,13 +8,20 @@ import { state } from "../frame/store.js";
 export function squareList(choose) {
   const list = el("ol.square-list", { "aria-label": "Squares, the doubtful ones first" });
   const heading = el("h2");
+  /** The line of each square as it was shown last: a thousand are made anew only where they changed. */
+  const lines = new WeakMap();
   let order = [];
 
   const draw = (chosen) => {
     order = [...state.view.squares].sort((a, b) => rank(b) - rank(a));
     const many = order.filter(doubtful).length;
     heading.textContent = many ? `${order.length} squares, look again at ${many}` : `${order.length} squares`;
-    fill(list, order.map((one) => line(one, one.id === chosen, choose)));
+    fill(list, order.map(lineOf));
+    mark(chosen);
+  };
+  const lineOf = (one) => {
+    if (!lines.has(one)) lines.set(one, line(one, choose));
+    return lines.get(one);
   };
   /** Mark the chosen one, and scroll the list, and nothing else, until it shows. */
   const mark = (chosen) => {
@@ -39,9 +46,9 @@ function rank(one) {
   return doubtful(one) ? one.doubt : 0;
 }
 
-function line(one, chosen, choose) {
+function line(one, choose) {
   const words = [...one.flags, one.state, one.said || one.colour_name].filter(Boolean).join(" · ");
   return el("li", {}, el("button", {
-    type: "button", data: { square: one.id, key: `list-${one.id}` }, "aria-current": chosen ? "true" : null, click: () => choose(one.id),
+    type: "button", data: { square: one.id, key: `list-${one.id}` }, click: () => choose(one.id),
   }, palette(one, one.shares === one.colour_name), el("strong", { text: one.label }), el("span", { text: words })));
 }

@@ -69,6 +69,10 @@ export async function loadPlan() {
     plan = await post(`/api/bundle/${view.id}/plan`, asks, { signal: asking.signal });
   } catch (error) {
     if (error.name === "AbortError") return;
+    if (error.status === 409) {
+      key = ""; // it was overtaken: whoever changed the bundle has it planned anew
+      return;
+    }
     problem = error.message;
   }
   if (key !== wanted) return;

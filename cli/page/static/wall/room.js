@@ -94,6 +94,7 @@ function controls(now, on, drawing, lay, sight) {
       drawing.later();
     },
     geometry: () => now.geometry,
+    refresh: () => drawing.later(),
     mode: () => now.mode,
     take: (mode) => {
       now.mode = mode;

@@ -3,7 +3,7 @@
 import { button, el, field, fill } from "../frame/dom.js";
 import { carrying } from "../frame/carry.js";
 import { post } from "../frame/api.js";
-import { act, called, hear, say, state } from "../frame/store.js";
+import { called, hear, say, state } from "../frame/store.js";
 import { iconButton } from "../frame/icons.js";
 import { body, loadPlan, query, standing, wish, wishFor } from "../plan/wish.js";
 import { clothTrial } from "./cloths.js";
@@ -11,6 +11,7 @@ import { hangingRoom } from "./room.js";
 import { LAYERS } from "./layers.js";
 import { MODES, moving } from "./moving.js";
 import { sewing } from "./sewing.js";
+import { ticking } from "./ticking.js";
 import { wallCheck } from "./wallcheck.js";
 
 /** @param {HTMLElement} main */
@@ -19,6 +20,7 @@ export function wall(main) {
   const title = el("h2");
   const rows = el("section", { "aria-label": "Sewing, row by row" });
   const room = hangingRoom(words);
+  const ticks = ticking(room);
   const moves = moving(room, (n) => room.hand(n));
   const cloths = clothTrial(room);
   const orders = el("select", { id: "wall-order", "aria-label": "Order of the wall", data: { key: "order" }, change: () => wishFor({ order: orders.value }) });
@@ -47,11 +49,13 @@ export function wall(main) {
       none.textContent = standing.problem || (found ? nothingHangs() : "Hanging the sets …");
       return;
     }
+    ticks.put();
     title.textContent = `${found.title}, ${hangs.size}`;
     fill(orders, found.orders.map((one) => el("option", { value: one.name, text: one.says, selected: one.name === hangs.order })));
     keep.href = `/api/bundle/${state.view.id}/wall.jpg${query()}`;
     room.label(`The wall, ${found.title}`);
-    fill(rows, ...sewing(hangs, (block) => tick(hangs, block)));
+    fill(rows, ...sewing(hangs, ticks.tick));
+    room.refresh();
     loadQuilt();
   };
   const loadQuilt = async () => {
@@ -64,6 +68,7 @@ export function wall(main) {
       if (asked !== wanted) return;
       const places = changedPlaces(room.geometry(), quilt);
       room.hang(quilt);
+      ticks.put();
       if (places.length) room.mark(places);
       moves.changed(places);
       cloths.anew(quilt);
@@ -78,7 +83,7 @@ export function wall(main) {
     if (!hand || event.ctrlKey || event.metaKey || event.altKey) return;
     if (event.key === " ") {
       event.preventDefault();
-      if (event.type === "keydown") tick(standing.plan.wall, planned(hand.place));
+      if (event.type === "keydown") ticks.tick(planned(hand.place));
     } else if (event.type === "keydown" && event.key.toLowerCase() === "r") moves.turn(hand.place);
   };
   const deaf = hear((what) => {
@@ -162,12 +167,6 @@ function words(place, group) {
   if (group) return `${group.number ? `Set ${group.number}` : told(group.squares)} at ${place}${group.number ? `: ${told(group.squares)}` : ""}`;
   const hangs = block.squares.length ? told(block.squares) : (block.bought ? "bought cloth" : "empty");
   return `${place}${block.mark ? ` (block ${block.mark})` : ""}: ${hangs}${block.done ? ", sewn" : ""}`;
-}
-
-function tick(wallNow, block) {
-  if (!block.squares.length) return;
-  const on = !block.done;
-  act([{ kind: "hang", wall: wallNow.key, done: block.place, on, squares: block.squares }], `${block.place}: ${on ? "sewn" : "not sewn after all"}.`);
 }
 
 /** Why nothing hangs, and what to do. */
