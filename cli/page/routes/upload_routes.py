@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from functools import partial
 from typing import Final
 
@@ -41,19 +41,7 @@ class UploadRoutes:
 
     async def receive(self, request: Request) -> Response:
         """Take a photo and put it in the row."""
-        try:
-            return await self._receive(request)
-        except CalicountError as error:
-            answer = refused(error)
-        except ClientDisconnect:
-            answer = Response(status_code=400)
-        except OSError as error:
-            why = error.strerror or error
-            cure = "make room on the disk and send it again"
-            answer = refusal(500, f"the photo can't be put down ({why})", cure)
-        except Exception as error:
-            answer = fault(error)
-        return await answered_early(request, answer)
+        return await answer_to_sent(request, self._receive)
 
     def progress(self, asked: PageRequest) -> Response:
         """Answer how far a photo has come."""
@@ -73,6 +61,25 @@ class UploadRoutes:
     def _room_for(self, query: dict[str, str]) -> Job:
         name = file_name(query.get("name", ""))
         return self.jobs.reserve(name, query.get("bundle", ""), query.get("side"))
+
+
+async def answer_to_sent(
+    request: Request, receive: Callable[[Request], Awaitable[Response]]
+) -> Response:
+    """Answer to a photo that is put down as it comes, in a sentence where that goes wrong."""
+    try:
+        return await receive(request)
+    except CalicountError as error:
+        answer = refused(error)
+    except ClientDisconnect:
+        answer = Response(status_code=400)
+    except OSError as error:
+        why = error.strerror or error
+        cure = "make room on the disk and send it again"
+        answer = refusal(500, f"the photo can't be put down ({why})", cure)
+    except Exception as error:
+        answer = fault(error)
+    return await answered_early(request, answer)
 
 
 def refuse_no_photo(request: Request) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from anyio import to_thread
-from starlette.requests import ClientDisconnect, Request
+from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
@@ -16,13 +16,12 @@ from cli.page.routes.http_answers import (
     PageRequest,
     answered_early,
     answering,
-    fault,
     refusal,
-    refused,
     told,
 )
 from cli.page.routes.upload_routes import (
     MAX_PHOTO_BYTES,
+    answer_to_sent,
     file_name,
     photo_too_large,
     refuse_no_photo,
@@ -61,11 +60,12 @@ class ResumableRoutes:
 
     async def receive(self, request: Request) -> Response:
         """Take a piece; with the last the photo is put in the row."""
+        return await answer_to_sent(request, self._piece)
+
+    async def _piece(self, request: Request) -> Response:
+        refuse_no_photo(request)
+        part = self.parts.part(request.path_params["key"], request.query_params.get("bundle", ""))
         try:
-            refuse_no_photo(request)
-            part = self.parts.part(
-                request.path_params["key"], request.query_params.get("bundle", "")
-            )
             if not self.parts.take(part):
                 raise OtherOffsetError(self.parts.offset(part))
             try:
@@ -74,17 +74,7 @@ class ResumableRoutes:
                 self.parts.release(part)
         except OtherOffsetError as error:
             answer = refusal(409, error.problem, error.cure, offset=error.offset)
-        except CalicountError as error:
-            answer = refused(error)
-        except ClientDisconnect:
-            answer = Response(status_code=400)
-        except OSError as error:
-            why = error.strerror or error
-            cure = "make room on the disk and send it again"
-            answer = refusal(500, f"the photo can't be put down ({why})", cure)
-        except Exception as error:
-            answer = fault(error)
-        return await answered_early(request, answer)
+            return await answered_early(request, answer)
 
     async def _received(self, request: Request, part: Path) -> Response:
         query = {**request.query_params, "key": request.path_params["key"]}
