@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from catalog.bundle.eligibility import sets_need
-from catalog.cutting.adapted.cut_needs import as_cut
-from catalog.cutting.layouts.precuts import PINKING
-from catalog.cutting.layouts.stock_plan import NO_STOCK, Stock
-from catalog.cutting.plans import Arrangement
-from catalog.cutting.quilt import Quilt
+from catalog.cutting.layouts.stock import NO_STOCK, Stock
 from catalog.cutting.yardage.bolt import Bolt
 from catalog.models import ColourTerms, LightHints, MatchRules, Need
-from catalog.pattern.patterns import Pattern
+
+if TYPE_CHECKING:
+    from catalog.cutting.plans import Arrangement
+    from catalog.cutting.quilt import Quilt
+    from catalog.pattern.patterns import Pattern
 
 DEFAULT_ARRANGEMENT: Final[Arrangement] = "rainbow-diagonal"
 USUAL_BOLT: Final = Bolt()
@@ -60,7 +60,11 @@ class CountRequest:
     @property
     def usable_side(self) -> Fraction:
         """Side of the squares in hand that can be counted on when they are cut, inches."""
-        return self.side - (PINKING if self.stock.pinked == "tips" else 0)
+        if self.stock.pinked != "tips":
+            return self.side
+        from catalog.cutting.layouts.precuts import PINKING
+
+        return self.side - PINKING
 
     @property
     def title(self) -> str:
@@ -124,4 +128,6 @@ def needs_for(
         return (replace(sets_need(rules.size, rules.sets, square=side), of_square=side),)
     if pattern.quilt is None:
         return tuple(replace(need, of_square=side) for need in pattern.needs)
+    from catalog.cutting.adapted.cut_needs import as_cut
+
     return as_cut(pattern.needs, pattern.quilt, side, seam)

@@ -15,8 +15,9 @@ from typing import TYPE_CHECKING, Any, Final, Self, TypeVar
 
 from catalog import pipeline, planning, rule_limits
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.bundle_count import count_kept, match_rules, rules_of
+from catalog.catalogue.bundle_count import count_kept, rules_of
 from catalog.catalogue.events.standing_rules import StandingRules
+from catalog.catalogue.match_rules import match_rules
 from catalog.catalogue.patterns.named_patterns import find_pattern
 from catalog.catalogue.store.bundle_list import BundleLine
 from catalog.count_request import NO_HINTS, CountRequest, needs_for

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from catalog.analysis import changed_lights
 from catalog.bundle.eligibility import requests_of
 from catalog.bundle.fabrics import tell_fabrics
 from catalog.bundle.families import tell_families
@@ -115,8 +114,11 @@ def _measured(
     groups = [
         measure(*one, light) if light else () for one, light in zip(seen, lights, strict=True)
     ]
-    for number, light in list(changed_lights(lights, groups)):
-        lights[number], groups[number] = light, measure(*seen[number], light)
+    if len(seen) > 1:
+        from catalog.analysis import changed_lights
+
+        for number, light in list(changed_lights(lights, groups)):
+            lights[number], groups[number] = light, measure(*seen[number], light)
     results = [PhotoResult(*one, light) for one, light in zip(seen, lights, strict=True)]
     return results, groups
 

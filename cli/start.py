@@ -23,6 +23,8 @@ def run() -> None:
     """Start the command."""
     codes: list[int] = []
     atexit.register(_leave, codes)  # first of all, so that it is called last
+    # Linear algebra is held to one thread (see `catalog.system.one_thread`), so none is begun with.
+    os.environ["OPENBLAS_NUM_THREADS"] = "1"
     from cli.main import app
 
     try:

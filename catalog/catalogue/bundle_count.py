@@ -7,9 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
-from catalog.bundle.tally_notes import counted_to, flagged_from
 from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.events.wall_events import SETS_ALONE, as_hung, name_of_text, wall_name
+from catalog.catalogue.match_rules import match_rules
 from catalog.catalogue.records import StoredBundle, StoredSquare
 from catalog.count_request import CountRequest, needs_for
 from catalog.models import MatchRules, SquareSet, Swatch, TallyLine
@@ -35,31 +35,6 @@ def free_swatches(kept: StoredBundle) -> tuple[Swatch, ...]:
         return one.free or (one.marks == ("held back",) and not one.project)
 
     return tuple(swatch for swatch in kept.swatches if seen(kept.by_label[swatch.label]))
-
-
-def match_rules(standing: StandingRules, sets: int | None = None) -> MatchRules:
-    """Return standing rules as what a set may be.
-
-    Parameters
-    ----------
-    standing : StandingRules
-    sets : int, optional
-        How many are wanted; None for as many as there can be.
-    """
-    by, said = standing.match_by, standing.tolerance
-    weight = standing.lightness_weight if by == "colour" else 1.0
-    return MatchRules(
-        size=standing.set_size,
-        sets=sets,
-        same_fabric=standing.same_fabric,
-        least_value_step=standing.least_step,
-        greatest_value_step=standing.most_step,
-        tolerance=flagged_from(weight) if said is None else said,
-        within=counted_to(weight) if said is None else said,
-        k_lightness=weight,
-        match_by=by,
-        seen_from=standing.seen_from,
-    )
 
 
 def rules_of(kept: StoredBundle, over: MatchRules | None = None) -> MatchRules:

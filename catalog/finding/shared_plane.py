@@ -14,6 +14,8 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.system.one_thread import least_squares_on_one_thread
+
 Points = NDArray[np.float64]
 
 UNIT = np.array([[-0.5, -0.5], [0.5, -0.5], [0.5, 0.5], [-0.5, 0.5]])
@@ -263,8 +265,7 @@ def fit_plane(
         What each measures, where 1 is the usual one; None where each may be of any size, so that
         only its shape tells of the plane.
     """
-    from scipy.optimize import least_squares
-
+    least_squares = least_squares_on_one_thread()
     height, width = shape[:2]
     middle = np.array([width / 2, height / 2])
     unit = float(np.hypot(width, height) / 2)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import threading
 from collections.abc import Callable
 from functools import cache, wraps
@@ -27,18 +28,38 @@ def on_one_thread(stage: Callable[_Taken, _Given]) -> Callable[_Taken, _Given]:
 
     @wraps(stage)
     def pinned(*args: _Taken.args, **named: _Taken.kwargs) -> _Given:
-        with _one_at_a_time:
-            _libraries().limit(limits=1, user_api="blas")
+        _hold_to_one()
         return stage(*args, **named)
 
     return pinned
 
 
+def least_squares_on_one_thread() -> Any:  # noqa: ANN401 - it has a dozen forms
+    """Return SciPy's ``least_squares``, whose linear algebra keeps to one thread from now on.
+
+    Nothing else that the stages take from SciPy asks its BLAS, which so is loaded for few photos.
+    """
+    from scipy.optimize import least_squares
+
+    _hold_to_one()
+    return least_squares
+
+
+def _hold_to_one() -> None:
+    with _one_at_a_time:
+        _libraries("scipy.linalg" in sys.modules).limit(limits=1, user_api="blas")
+
+
 @cache
-def _libraries() -> Any:  # noqa: ANN401 - threadpoolctl has no types
-    """Return what sets the threads of the libraries of this process."""
+def _libraries(with_scipy: bool) -> Any:  # noqa: ANN401 - threadpoolctl has no types
+    """Return what sets the threads of the libraries of this process.
+
+    Parameters
+    ----------
+    with_scipy : bool
+        Whether SciPy's is loaded: those that aren't yet can't be set.
+    """
     import cv2  # noqa: F401 - it and SciPy bring a BLAS each beside NumPy's, to be there to be set
-    import scipy.linalg  # noqa: F401
     from threadpoolctl import ThreadpoolController
 
     return ThreadpoolController()

@@ -45,10 +45,10 @@ def unplanned_lines(request: CountRequest) -> list[str]:
 
 def finishing_wanting(planned: Planned | None, result: Count) -> tuple[str, ...]:
     """Return what of binding and backing wants more squares than are left over."""
-    from catalog.cutting.adapted.finishing import left_over_lines
-
     if planned is None or planned.adapted is None:
         return ()
+    from catalog.cutting.adapted.finishing import left_over_lines
+
     lines = left_over_lines(planned.adapted.cuts, len(result.tally.unused))
     return tuple(line.partition(":")[0] for line in lines)
 

@@ -151,8 +151,6 @@ def _check_stock(request: CountRequest) -> None:
     CalicountError
         There is no cloth to buy, none of that name, or a piece is larger than its precut.
     """
-    from catalog.cutting.adapted.adaptation import adapt_pattern
-
     stock = request.stock
     if not stock.in_hand and not stock.sold_as:
         return
@@ -161,12 +159,14 @@ def _check_stock(request: CountRequest) -> None:
             "--have and --precut are for cloth that a pattern would have you buy",
             "give --pattern with one that tells how its quilt is built",
         )
+    from catalog.cutting.adapted.adaptation import adapt_pattern
+
     adapt_pattern(request.quilt, seam=request.seam, cloth=request.cloth, stock=stock)
 
 
 def _rules_of(options: CountOptions, standing: StandingRules) -> MatchRules:
     """Return what a set may be, refused where it makes no sense."""
-    from catalog.catalogue.bundle_count import match_rules
+    from catalog.catalogue.match_rules import match_rules
 
     said = said_over(standing, options)
     check_rules(said)

@@ -9,7 +9,8 @@ from catalog.errors import UsageError
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from catalog.cutting.layouts.stock_plan import SoldAs, Stock
+    from catalog.cutting.layouts.precuts import PrecutsInHand
+    from catalog.cutting.layouts.stock import SoldAs, Stock
     from cli.options import PinkedEdge
 
 MAX_KINDS: Final = 20
@@ -47,13 +48,12 @@ def stock_of(options: StockOptions) -> Stock:
     UsageError
         It names no precut that is sold everywhere, or numbers that can't be meant.
     """
-    from catalog.cutting.layouts.precuts import read_in_hand
-    from catalog.cutting.layouts.stock_plan import Stock
+    from catalog.cutting.layouts.stock import Stock
 
     have, precuts = options.have or (), options.precut or ()
     if max(len(have), len(precuts)) > MAX_KINDS:
         raise UsageError("that are too many kinds of precuts", f"name {MAX_KINDS} at most")
-    in_hand = tuple(read_in_hand(text) for text in have)
+    in_hand = _in_hand(have)
     if any(one.number > MAX_IN_HAND for one in in_hand):
         raise UsageError("so many precuts can't be meant", f"give {MAX_IN_HAND:,} at most")
     pack = options.pack
@@ -64,10 +64,19 @@ def stock_of(options: StockOptions) -> Stock:
     return Stock(in_hand, sold_as, "tips" if tips else "valleys", pack)
 
 
+def _in_hand(have: Sequence[str]) -> tuple[PrecutsInHand, ...]:
+    """Read precuts in hand, which are imported where there are any."""
+    if not have:
+        return ()
+    from catalog.cutting.layouts.precuts import read_in_hand
+
+    return tuple(map(read_in_hand, have))
+
+
 def sold_as_of(text: str) -> SoldAs:
     """Return a precut to buy cloth as, such as ``fat quarters for background``."""
     from catalog.cutting.layouts.precuts import find_precut
-    from catalog.cutting.layouts.stock_plan import SoldAs
+    from catalog.cutting.layouts.stock import SoldAs
 
     what, _, cloth = (part.strip() for part in text.partition(" for "))
     return SoldAs(find_precut(what), cloth)

@@ -15,10 +15,10 @@ from catalog.bundle.families import rainbow_order
 from catalog.bundle.photo_doubts import PHOTO_DOUBTS
 from catalog.bundle.square_differences import value_in_words
 from catalog.bundle.tally_notes import counted_to
-from catalog.catalogue.bundle_count import match_rules
 from catalog.catalogue.doubts.doubt_queue import doubt_of, doubt_queue
 from catalog.catalogue.events.event_words import words_of
 from catalog.catalogue.events.standing_rules import StandingRules
+from catalog.catalogue.match_rules import match_rules
 from catalog.catalogue.store.photo_rows import picture_mark
 from catalog.catalogue.undoing import next_redone, next_undone
 from catalog.colour.lab import lab_to_linear, lab_to_srgb8

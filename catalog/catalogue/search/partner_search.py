@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from catalog.catalogue.bundle_count import match_rules
+from catalog.catalogue.match_rules import match_rules
 from catalog.catalogue.search.bundle_search import (
     Floats,
     FoundSquare,

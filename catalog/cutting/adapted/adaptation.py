@@ -14,7 +14,7 @@ from catalog.cutting.adapted.comparison import comparison_rows
 from catalog.cutting.adapted.packs import packs_wanted, with_sold_as
 from catalog.cutting.adapted.sets_in_hand import SetsInHand
 from catalog.cutting.layouts.precut_offers import precut_offers
-from catalog.cutting.layouts.stock_plan import NO_STOCK, Stock
+from catalog.cutting.layouts.stock import NO_STOCK, Stock
 from catalog.cutting.metric_sizes import in_millimetres
 from catalog.cutting.plans import BuyRow, ComparisonRow, CutRow, PackRow
 from catalog.cutting.quilt import Quilt

@@ -22,7 +22,8 @@ from catalog.cutting.adapted.finishing import (
 )
 from catalog.cutting.adapted.upright_pieces import pieces_of_cloth
 from catalog.cutting.layouts.cloth_layout import ClothLayout, LaidPiece, Sheet
-from catalog.cutting.layouts.stock_plan import NO_STOCK, ClothPlan, Shelf, Stock
+from catalog.cutting.layouts.stock import NO_STOCK, Stock
+from catalog.cutting.layouts.stock_plan import ClothPlan, Shelf
 from catalog.cutting.plans import BuyRow, CutRow
 from catalog.cutting.quilt import PieceKind
 from catalog.cutting.yardage.binding import Binding, binding

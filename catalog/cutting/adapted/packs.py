@@ -9,7 +9,7 @@ from fractions import Fraction
 from catalog.cutting.adapted.adapted_quilt import AdaptedQuilt
 from catalog.cutting.adapted.finishing import finishing_squares
 from catalog.cutting.layouts.precuts import PINKING, PRECUTS, Pinked, Precut, find_precut
-from catalog.cutting.layouts.stock_plan import SoldAs, Stock
+from catalog.cutting.layouts.stock import SoldAs, Stock
 from catalog.cutting.plans import CutRow, PackRow
 from catalog.cutting.quilt import Quilt
 from catalog.lengths import show_length

@@ -8,43 +8,15 @@ from dataclasses import dataclass, replace
 
 from catalog.cutting.layouts.cloth_layout import ClothLayout, Sheet
 from catalog.cutting.layouts.precut_offers import PrecutOffer, fits_one, precut_offer
-from catalog.cutting.layouts.precuts import Pinked, Precut, PrecutsInHand
+from catalog.cutting.layouts.precuts import Precut
 from catalog.cutting.layouts.sheet_plan import sheet_plan
 from catalog.cutting.layouts.stacking import stacking_words
+from catalog.cutting.layouts.stock import Stock
 from catalog.cutting.layouts.strip_layout import strip_layout
 from catalog.cutting.yardage.bolt import Bolt, Purchase, shown
 from catalog.cutting.yardage.strip_plan import strip_plan
 from catalog.errors import ClothError
 from catalog.models import Piece
-
-
-@dataclass(frozen=True)
-class SoldAs:
-    """A cloth that is to be bought ready cut."""
-
-    precut: Precut
-    cloth: str = ""
-    """Its name; empty for every cloth whose pieces all fit."""
-
-
-@dataclass(frozen=True)
-class Stock:
-    """Precuts that a person has, and those to buy cloth as."""
-
-    in_hand: tuple[PrecutsInHand, ...] = ()
-    sold_as: tuple[SoldAs, ...] = ()
-    pinked: Pinked = "valleys"
-    """Where pinked edges were measured."""
-    pack: int | None = None
-    """Precuts in a pack; None for the usual number."""
-
-    def named_cloths(self) -> tuple[str, ...]:
-        """Return the cloths that it speaks of by name."""
-        named = *(one.cloth for one in self.in_hand), *(one.cloth for one in self.sold_as)
-        return tuple(filter(None, named))
-
-
-NO_STOCK = Stock()
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from catalog.colour import camera_response, lab
 from catalog.colour.ciede2000 import ciede2000
+from catalog.system.one_thread import least_squares_on_one_thread
 
 Floats = NDArray[np.float64]
 
@@ -183,8 +184,7 @@ def _optimised(
     turns: int | None = None,
 ) -> _Parameters:
     """Return the parameters that fit best, from where they begin; the tone held if it's known."""
-    from scipy.optimize import least_squares
-
+    least_squares = least_squares_on_one_thread()
     start = begun.vector()
     held = start[: 3 if tone else 0]
     usual = _initial(

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from catalog.finding.shared_plane import tilted_plane
 from catalog.models import Photo
+from catalog.system.one_thread import least_squares_on_one_thread
 from catalog.wall_checking.placing.seen_squares import FlatPicture
 
 Floats = NDArray[np.float64]
@@ -73,8 +74,7 @@ def see_lines(photo: Photo) -> SeenLines | None:
 
 def _flattened(ends: Floats, shape: tuple[int, int]) -> tuple[Floats, float]:
     """Return the tilt (2,) and turn under which most lines lie along two axes."""
-    from scipy.optimize import least_squares
-
+    least_squares = least_squares_on_one_thread()
     weight = np.sqrt(np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1))
     weight /= weight.max()
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from catalog.catalogue.records import StoredBundle
     from catalog.count_request import CountRequest
     from catalog.count_results import Count
-    from catalog.cutting.layouts.stock_plan import Stock
+    from catalog.cutting.layouts.stock import Stock
     from catalog.cutting.plans import Arrangement
     from catalog.pattern.patterns import Pattern
     from catalog.planning import Planned
@@ -153,7 +153,7 @@ def request_from(
 def _stock(query: Mapping[str, Any]) -> Stock:
     """Return what the page says of precuts: what to buy cloth as, and where edges are measured."""
     from catalog.cutting.layouts.precuts import find_precut
-    from catalog.cutting.layouts.stock_plan import SoldAs, Stock
+    from catalog.cutting.layouts.stock import SoldAs, Stock
 
     name = query.get("precut") or ""
     if not isinstance(name, str):
