@@ -3,6 +3,7 @@ import json
 import os
 import re
 import shutil
+import sys
 from collections import Counter
 from dataclasses import replace
 from pathlib import Path
@@ -321,6 +322,33 @@ def test_replace_leaves_nothing_of_an_earlier_run_and_all_of_the_users(calicount
     assert names("out") == sorted([*OURS, "found-mine.jpg", "notes.txt"])
     assert (Path("out") / "notes.txt").read_text(encoding="utf-8") == "old"
     assert len(rows("out", "tally.csv")) == 1
+
+
+def test_tables_alone_are_written_where_no_pictures_are_asked_for(
+    calicount, small_photo, monkeypatch
+):
+    Path("out").mkdir()
+    for name in ("found.jpg", "values-2.jpg", "wall.jpg", "mine.jpg"):
+        Path("out", name).write_text("old", encoding="utf-8")
+    words = ("count", small_photo, "--pattern", "pinwheel", "--out", "out", "--no-pictures")
+    refused(calicount(*words), "already holds", "found.jpg")
+    drawing = [name for name in sys.modules if re.match(r"catalog\.report\.(pict|draw)", name)]
+    for name in drawing:
+        monkeypatch.delitem(sys.modules, name)
+    assert calicount(*words, "--replace").exit_code == 3
+    tables = {name for name in PLANNED if name.endswith(".csv")}
+    assert set(names("out")) == {*tables, "mine.jpg"}
+    assert not {name for name in sys.modules if name.startswith("catalog.report.pictures.")}
+    assert "catalog.report.drawings.drawing_jpeg" not in sys.modules
+
+
+def test_pictures_are_as_large_as_the_photo_where_that_is_asked(calicount, small_photo):
+    from PIL import Image
+
+    assert calicount("count", small_photo, "--full-pictures", "--out", "out").exit_code == 0
+    with Image.open("out/values.jpg") as drawn, Image.open(small_photo) as photo:
+        assert drawn.size == photo.size
+    refused(calicount("count", small_photo, "--full-pictures", "--no-pictures"), "leave one")
 
 
 def test_a_picture_of_an_earlier_run_is_not_left_beside_new_files(calicount, small_photo):

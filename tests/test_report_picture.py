@@ -187,10 +187,13 @@ def test_large_photos_are_made_smaller_and_small_ones_stay():
     corners = ((400.0, 400.0), (1400.0, 400.0), (1400.0, 1400.0), (400.0, 1400.0))
     swatch = Swatch("S001", "b", Square(corners, None, None, 5, 5, 1.0), (40, 0, 0), "plain", 0)
     picture = found_picture(Photo("b", pixels), [swatch], [])
-    assert picture.shape == (1800, LONG_SIDE, 3)
+    assert picture.shape == (1500, LONG_SIDE, 3)
     touched = np.argwhere(changed(picture, np.full_like(picture, 90)))
-    assert touched.min() == pytest.approx(240, abs=10)
-    assert touched.max() == pytest.approx(840, abs=10)
+    assert touched.min() == pytest.approx(200, abs=10)
+    assert touched.max() == pytest.approx(700, abs=10)
+    full = found_picture(Photo("b", pixels), [swatch], [], full=True)
+    assert full.shape == pixels.shape
+    assert np.argwhere(changed(full, pixels)).max() == pytest.approx(1400, abs=20)
     small, _ = bundle()
     assert found_picture(small, [], []).shape == small.pixels.shape
 

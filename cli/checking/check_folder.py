@@ -30,10 +30,16 @@ def folder_of(output: OutputOptions, names: Sequence[str]) -> Path:
 
 
 def written_to(folder: Path, contents: Contents, output: OutputOptions) -> tuple[Path, ...]:
-    """Write the files; pictures that an earlier check of more photos left there go."""
+    """Write the files; pictures that an earlier check left there go.
+
+    It may have been of more photos, or pictures aren't asked for any more.
+    """
     from catalog.report.output_files import write_files
 
-    earlier = [path.name for path in folder.glob(f"{CHECKED}-[0-9]*.jpg")] if output.replace else ()
+    earlier: list[str] = []
+    if output.replace:
+        earlier = [f"{CHECKED}.jpg", *(one.name for one in folder.glob(f"{CHECKED}-[0-9]*.jpg"))]
+        earlier += ["wall.jpg"] if "wall.csv" in contents else []
     return write_files(folder, contents, ours=earlier, replace=output.replace)
 
 

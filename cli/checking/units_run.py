@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
     from catalog.catalogue.records import StoredBundle
     from catalog.models import MeasuredUnit, Photo
+    from cli.counting.picture_options import PictureOptions
     from cli.options import Manner
 
 
@@ -67,7 +68,7 @@ def measure_units_of(
             "lie edge to edge, as sewn ones do, and what a seam takes up can't be measured",
             "lay units that aren't sewn in yet in rows with gaps between them",
         )
-    written = written_to(folder, _contents(photos, units), output)
+    written = written_to(folder, _contents(photos, units, output.pictures), output)
     seen = {photo.name: one for photo, one in zip(photos, found, strict=True)}
 
     def say() -> None:
@@ -108,10 +109,19 @@ def _trims(
     return tuple(square)
 
 
-def _contents(photos: Sequence[Photo], units: Sequence[MeasuredUnit]) -> Contents:
-    from catalog.report.pictures.checks.units_picture import units_jpeg
+def _contents(
+    photos: Sequence[Photo], units: Sequence[MeasuredUnit], asked: PictureOptions
+) -> Contents:
     from catalog.report.tables.check_csv import units_csv
 
+    table = {UNITS_TABLE: units_csv(units)}
+    if asked.no_pictures:
+        return table
+    from catalog.report.pictures.checks.units_picture import units_jpeg
+
     names = picture_names(CHECKED, len(photos))
-    pictures = {name: units_jpeg(photo, units) for name, photo in zip(names, photos, strict=True)}
-    return {**pictures, UNITS_TABLE: units_csv(units)}
+    pictures = {
+        name: units_jpeg(photo, units, full=asked.full_pictures)
+        for name, photo in zip(names, photos, strict=True)
+    }
+    return {**pictures, **table}

@@ -12,6 +12,7 @@ from cli.checking.checking_options import CheckingOptions
 from cli.checking.units_run import measure_units_of
 from cli.checking.wall_run import check_wall_of
 from cli.counting.output_folder import OutputOptions
+from cli.counting.picture_options import USUAL_PICTURES, PictureOptions
 from cli.options import BundleName, Manner, ReplaceFlag
 
 
@@ -27,6 +28,7 @@ def wall_check(
         Path | None,
         typer.Option(help="Folder for the files; else a new calicount-wall.", metavar="FOLDER"),
     ] = None,
+    pictures: PictureOptions = USUAL_PICTURES,
     replace: ReplaceFlag = False,
     *,
     manner: Manner,
@@ -47,7 +49,7 @@ def wall_check(
     calicount wall-check blues units.jpg --units --pattern pinwheel
     """
     options.check()
-    output = OutputOptions(out, "calicount-wall", replace)
+    output = OutputOptions(out, "calicount-wall", replace, pictures)
     check = measure_units_of if options.units else check_wall_of
     if not check(name, photos, options, output, manner):
         raise typer.Exit(EXIT_SHORT)

@@ -26,6 +26,7 @@ from cli.checking.wall_changes import (
 from cli.counting.bundle_run import photos_of
 from cli.counting.count_run import check_photos
 from cli.counting.output_folder import OutputOptions, picture_names
+from cli.counting.picture_options import USUAL_PICTURES, PictureOptions
 from cli.photo_files import photo_files
 
 if TYPE_CHECKING:
@@ -77,7 +78,8 @@ def check_wall_of(
         sets = numbered_sets(catalogue, kept, hung)
         done = checked(hung, photos, seen_wall(kept, own, hung.planned, photos, sets))
     changes = _changes(kept, done, options)
-    contents = {**check_contents(done), **_plan_contents(changes, kept, own)}
+    asked = output.pictures
+    contents = {**check_contents(done, asked), **_plan_contents(changes, kept, own, asked)}
     carried_out(name, manner, kept, changes)
     written = written_to(folder, contents, output)
     _tell(kept.name, done, changes, written, manner, asked=options.take_as_is)
@@ -94,7 +96,7 @@ def _changes(kept: StoredBundle, done: CheckedWall, options: CheckingOptions) ->
 
 
 def _plan_contents(
-    changes: WallChanges, kept: StoredBundle, own: Sequence[PhotoResult]
+    changes: WallChanges, kept: StoredBundle, own: Sequence[PhotoResult], asked: PictureOptions
 ) -> Contents:
     """Return the plan's files where it follows the wall now."""
     if not changes.taken:
@@ -102,7 +104,8 @@ def _plan_contents(
     from catalog.count_results import Bundle
     from cli.counting.count_plan import wall_contents
 
-    return wall_contents(changes.hung.planned, Bundle(tuple(own), kept.swatches))
+    bundle = Bundle(tuple(own), kept.swatches)
+    return wall_contents(changes.hung.planned, bundle, pictures=not asked.no_pictures)
 
 
 def wall_photos(paths: Sequence[Path], tell: Progress) -> tuple[Photo, ...]:
@@ -136,10 +139,16 @@ def checked(hung: HungPlan, photos: Sequence[Photo], check: WallCheck) -> Checke
     return CheckedWall(hung, tuple(photos), check, moves_needed(check))
 
 
-def check_contents(done: CheckedWall) -> Contents:
+def check_contents(done: CheckedWall, asked: PictureOptions = USUAL_PICTURES) -> Contents:
     """Return the files by name."""
-    from catalog.report.pictures.checks.checked_picture import checked_jpeg
     from catalog.report.tables.check_csv import check_csv
+
+    table = {TABLE: check_csv(done.check, done.hung.planned.wall)}
+    return table if asked.no_pictures else {**_checked_pictures(done, asked), **table}
+
+
+def _checked_pictures(done: CheckedWall, asked: PictureOptions) -> Contents:
+    from catalog.report.pictures.checks.checked_picture import checked_jpeg
 
     layout, wall = done.hung.planned.layout, done.hung.planned.wall
     size = float(layout.block), float(layout.tall)
@@ -147,11 +156,10 @@ def check_contents(done: CheckedWall) -> Contents:
         block.place: (block.x, block.y, *(size[::-1] if block.turn % 180 else size))
         for block in wall.blocks
     }
-    pictures = {
-        name: checked_jpeg(photo, done.check, done.moves, places)
+    return {
+        name: checked_jpeg(photo, done.check, done.moves, places, full=asked.full_pictures)
         for name, photo in zip(picture_names(CHECKED, len(done.photos)), done.photos, strict=True)
     }
-    return {**pictures, TABLE: check_csv(done.check, wall)}
 
 
 def _tell(

@@ -12,6 +12,7 @@ from cli import completion
 from cli.counting.bundle_run import count_photos_or_bundle
 from cli.counting.count_options import CountOptions
 from cli.counting.output_folder import OutputOptions
+from cli.counting.picture_options import USUAL_PICTURES, PictureOptions
 from cli.options import Manner, ReplaceFlag
 
 
@@ -29,6 +30,7 @@ def count(
         Path | None,
         typer.Option(help="Folder for the files; else a new calicount-out.", metavar="FOLDER"),
     ] = None,
+    pictures: PictureOptions = USUAL_PICTURES,
     replace: ReplaceFlag = False,
     *,
     manner: Manner,
@@ -48,6 +50,6 @@ def count(
 
     calicount count blues --pattern pinwheel
     """
-    output = OutputOptions(out, "calicount-out", replace)
+    output = OutputOptions(out, "calicount-out", replace, pictures)
     if not count_photos_or_bundle(photos, options, output, manner):
         raise typer.Exit(EXIT_SHORT)

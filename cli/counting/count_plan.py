@@ -53,17 +53,28 @@ def finishing_wanting(planned: Planned | None, result: Count) -> tuple[str, ...]
     return tuple(line.partition(":")[0] for line in lines)
 
 
-def plan_contents(planned: Planned, result: Count) -> Mapping[str, bytes | str]:
-    """Return the files by name."""
-    contents = dict(cutting_contents(planned.adapted)) if planned.adapted else {}
-    return {**contents, **wall_contents(planned, result.bundle)}
+def plan_contents(
+    planned: Planned, result: Count, *, pictures: bool = True
+) -> Mapping[str, bytes | str]:
+    """Return the files by name, with or without those that are drawn."""
+    adapted = planned.adapted
+    contents = dict(cutting_contents(adapted, pictures=pictures)) if adapted else {}
+    return {**contents, **wall_contents(planned, result.bundle, pictures=pictures)}
 
 
-def wall_contents(planned: Planned, bundle: Bundle) -> Mapping[str, bytes | str]:
+def wall_contents(
+    planned: Planned, bundle: Bundle, *, pictures: bool = True
+) -> Mapping[str, bytes | str]:
     """Return the wall as the sewing list and drawn, by the files' names."""
+    from catalog.report.tables.plan_csv import wall_csv
+
+    contents: dict[str, bytes | str] = {"wall.csv": wall_csv(planned.wall)}
+    return {**contents, "wall.jpg": _wall_jpeg(planned, bundle)} if pictures else contents
+
+
+def _wall_jpeg(planned: Planned, bundle: Bundle) -> bytes:
     from catalog.report.pictures.outlines import as_jpeg
     from catalog.report.pictures.wall_picture import wall_picture
-    from catalog.report.tables.plan_csv import wall_csv
 
     picture = wall_picture(
         planned.quilt,
@@ -73,7 +84,7 @@ def wall_contents(planned: Planned, bundle: Bundle) -> Mapping[str, bytes | str]
         [one.photo for one in bundle.photos],
         tones_bought(planned, bundle.swatches),
     )
-    return {"wall.csv": wall_csv(planned.wall), "wall.jpg": as_jpeg(picture)}
+    return as_jpeg(picture)
 
 
 def tones_bought(planned: Planned, swatches: Sequence[Swatch]) -> Tones:
@@ -86,16 +97,21 @@ def tones_bought(planned: Planned, swatches: Sequence[Swatch]) -> Tones:
     return replace(plain, chosen={name: one.colour for name, one in planned.cloths.items()})
 
 
-def cutting_contents(adapted: AdaptedPattern) -> Mapping[str, bytes | str]:
+def cutting_contents(
+    adapted: AdaptedPattern, *, pictures: bool = True
+) -> Mapping[str, bytes | str]:
     """Return what is cut and bought, as tables and drawn, by the files' names."""
     from catalog.cutting.adapted.cautions import CAUTIONS
-    from catalog.report.drawings.plan_picture import cutting_plan_jpeg
     from catalog.report.tables.plan_csv import buying_csv, cutting_csv
 
     contents: dict[str, bytes | str] = {
         "cutting.csv": cutting_csv(adapted.cuts, CAUTIONS),
         "buying.csv": buying_csv(adapted.buys),
     }
+    if not pictures:
+        return contents
+    from catalog.report.drawings.plan_picture import cutting_plan_jpeg
+
     picture = cutting_plan_jpeg(adapted.buys)
     return {**contents, "cutting-plan.jpg": picture} if picture else contents
 

@@ -100,7 +100,9 @@ def finish(
         planned = plan(result, request)
         planned = hang(planned) if planned and hang else planned
     tell("writing the files")
-    contents = dict(_contents(result, planned, pictures=folder.photos > 0))
+    contents = {**table_contents(result.bundle.swatches, result), **_pictures(result, folder)}
+    if planned is not None:
+        contents.update(plan_contents(planned, result, pictures=not folder.pictures.no_pictures))
     if pages:
         contents.update(pages(result, planned, contents))
     written = write_files(folder.folder, contents, ours=folder.names, replace=folder.replace)
@@ -132,15 +134,17 @@ def table_contents(swatches: Sequence[Swatch], result: Count) -> Files:
     }
 
 
-def _contents(result: Count, planned: Planned | None, *, pictures: bool) -> Files:
+def _pictures(result: Count, folder: OutputFolder) -> Files:
+    """Return the photos with what was found, by the files' names."""
+    if folder.pictures.no_pictures or not folder.photos:
+        return {}
     from catalog.report.pictures.found_picture import found_jpeg
     from catalog.report.pictures.value_picture import value_jpeg
 
-    photos, swatches = result.bundle.photos, result.bundle.swatches
-    contents = dict(table_contents(swatches, result))
-    for stem, jpeg in (("found", found_jpeg), ("values", value_jpeg)) if pictures else ():
-        for name, one in zip(picture_names(stem, len(photos)), photos, strict=True):
-            contents[name] = jpeg(one.photo, swatches, result.sets)
-    if planned is not None:
-        contents.update(plan_contents(planned, result))
-    return contents
+    full, swatches = folder.pictures.full_pictures, result.bundle.swatches
+    photos = [one.photo for one in result.bundle.photos]
+    return {
+        name: jpeg(photo, swatches, result.sets, full=full)
+        for stem, jpeg in (("found", found_jpeg), ("values", value_jpeg))
+        for name, photo in zip(picture_names(stem, len(photos)), photos, strict=True)
+    }

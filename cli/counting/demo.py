@@ -11,6 +11,7 @@ from cli import console
 from cli.counting.count_options import CountOptions
 from cli.counting.count_run import count_photos
 from cli.counting.output_folder import OutputOptions
+from cli.counting.picture_options import USUAL_PICTURES, PictureOptions
 from cli.options import JsonFlag, Manner, ReplaceFlag
 
 PHOTO = "thirty_squares_on_flannel.jpg"
@@ -22,6 +23,7 @@ def demo(
         Path | None,
         typer.Option(help="Folder for the files; else calicount-demo.", metavar="FOLDER"),
     ] = None,
+    pictures: PictureOptions = USUAL_PICTURES,
     replace: ReplaceFlag = False,
     json: JsonFlag = False,
 ) -> None:
@@ -38,7 +40,7 @@ def demo(
     with as_file(files("catalog").joinpath("demo", PHOTO)) as photo:
         if not json:
             console.tell(f"A photo that comes with calicount, counted for the pattern {PATTERN}.")
-        output = OutputOptions(out, "calicount-demo", replace)
+        output = OutputOptions(out, "calicount-demo", replace, pictures)
         enough = count_photos([photo], CountOptions(pattern=PATTERN), output, Manner(json=json))
     if not (enough or json):
         console.tell("(A shortfall in the demo is nothing wrong: it shows what one looks like.)")

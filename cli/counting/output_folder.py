@@ -11,6 +11,7 @@ from typing import Final
 
 from catalog.errors import OutputError
 from cli.counting.count_plan import PLAN_FILES
+from cli.counting.picture_options import USUAL_PICTURES, PictureOptions
 
 CSV_FILES: Final = ("swatches.csv", "sets.csv", "tally.csv", *PLAN_FILES)
 PICTURE: Final = re.compile(r"(found|values)(-[0-9]+)?\.jpg")
@@ -27,6 +28,7 @@ class OutputOptions:
     """A new one, called so, where ``out`` is None."""
     replace: bool = False
     """Whether files of an earlier run may be written over."""
+    pictures: PictureOptions = USUAL_PICTURES
 
 
 @dataclass(frozen=True)
@@ -37,8 +39,10 @@ class OutputFolder:
     photos: int
     """How many are shown with what was found; 0 to write no such pictures."""
     names: tuple[str, ...]
-    """Files that such a run may write."""
+    """Files that such a run may write, pictures among them also where none is asked for: one of an
+    earlier run would show what the tables beside it don't say."""
     replace: bool
+    pictures: PictureOptions = USUAL_PICTURES
 
 
 def folder_for(output: OutputOptions, photos: int, more: Sequence[str] = ()) -> OutputFolder:
@@ -64,7 +68,7 @@ def folder_for(output: OutputOptions, photos: int, more: Sequence[str] = ()) -> 
     names = (*_ours(folder, photos), *more)
     if not output.replace:
         refuse_taken(folder, names)
-    return OutputFolder(folder, photos, names, output.replace)
+    return OutputFolder(folder, photos, names, output.replace, output.pictures)
 
 
 def picture_names(stem: str, count: int) -> tuple[str, ...]:

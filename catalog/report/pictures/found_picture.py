@@ -38,7 +38,9 @@ MAX_NEIGHBOUR_SIDES = 1.7
 """Sides between the middles of squares that count as neighbours, across corners too."""
 
 
-def found_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet]) -> Pixels:
+def found_picture(
+    photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet], *, full: bool = False
+) -> Pixels:
     """Return the photo with what was found drawn on it.
 
     Each square is outlined in black and white, dashed and with a question mark where in doubt,
@@ -54,12 +56,14 @@ def found_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     swatches : sequence of Swatch
         Those of other photos are passed over.
     sets : sequence of SquareSet
+    full : bool
+        Whether as large as the photo is.
 
     Returns
     -------
-    array, (height, width, 3), uint8, RGB, at most `LONG_SIDE` on the longer side
+    array, (height, width, 3), uint8, RGB, else at most `LONG_SIDE` on the longer side
     """
-    picture, here, corners = shrunk_squares(photo, swatches)
+    picture, here, corners = shrunk_squares(photo, swatches, full=full)
     cloth = picture.copy()
     counting = [one for one in sets if NOT_COUNTED not in one.flags]
     for square_set in counting:
@@ -76,9 +80,11 @@ def found_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     return picture
 
 
-def found_jpeg(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet]) -> bytes:
+def found_jpeg(
+    photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet], *, full: bool = False
+) -> bytes:
     """Return `found_picture` as the bytes of a JPEG file."""
-    return as_jpeg(found_picture(photo, swatches, sets))
+    return as_jpeg(found_picture(photo, swatches, sets, full=full))
 
 
 def _draw_patches(

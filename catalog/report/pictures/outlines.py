@@ -14,8 +14,9 @@ from catalog.report.tables.csv_tables import look_again
 Pixels = NDArray[np.uint8]
 Points = NDArray[np.float64]
 
-LONG_SIDE = 2400
-"""Most pixels on the picture's longer side: 100 squares stay legible on a laptop's screen."""
+LONG_SIDE = 2000
+"""Pixels on a picture's longer side unless it is asked for in full: 100 squares in ten rows stay
+legible on a laptop's screen."""
 
 DOUBTFUL_BELOW = 0.5
 """Confidence below which a square is drawn as doubtful."""
@@ -27,12 +28,12 @@ SUBPIXEL = 4
 """Bits after the point in the coordinates given to OpenCV."""
 
 
-def shrunk(pixels: Pixels) -> tuple[Pixels, float]:
-    """Return a copy of at most `LONG_SIDE`, and its scale."""
+def shrunk(pixels: Pixels, *, full: bool = False) -> tuple[Pixels, float]:
+    """Return a copy of at most `LONG_SIDE` unless the ``full`` size is asked for, and its scale."""
     import cv2
 
     high, wide, _ = pixels.shape
-    scale = min(1.0, LONG_SIDE / max(high, wide))
+    scale = 1.0 if full else min(1.0, LONG_SIDE / max(high, wide))
     if scale == 1.0:
         return pixels.copy(), 1.0
     size = (max(1, round(wide * scale)), max(1, round(high * scale)))
@@ -40,10 +41,10 @@ def shrunk(pixels: Pixels) -> tuple[Pixels, float]:
 
 
 def shrunk_squares(
-    photo: Photo, swatches: Sequence[Swatch]
+    photo: Photo, swatches: Sequence[Swatch], *, full: bool = False
 ) -> tuple[Pixels, dict[str, Swatch], dict[str, Points]]:
     """Return a photo at the size it is drawn in, its squares and their corners there, by label."""
-    picture, scale = shrunk(photo.pixels)
+    picture, scale = shrunk(photo.pixels, full=full)
     here = {s.label: s for s in swatches if s.photo == photo.name}
     return picture, here, {key: np.array(s.square.corners) * scale for key, s in here.items()}
 
@@ -151,7 +152,7 @@ def write(
     """Write text with capitals of this height, its base line starting at a point."""
     import cv2
 
-    thick = max(1, round(height / 8.0))
+    thick = max(1, round(height / 9.0))
     font, size = cv2.FONT_HERSHEY_SIMPLEX, height / _CAPITALS
     cv2.putText(picture, text, whole(at), font, size, colour, thick, cv2.LINE_AA)
 

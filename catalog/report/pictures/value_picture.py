@@ -34,7 +34,9 @@ MAX_GAIN = 4.0
 """By how much a square may be lightened at most."""
 
 
-def value_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet]) -> Pixels:
+def value_picture(
+    photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet], *, full: bool = False
+) -> Pixels:
     """Return the photo in grey, each square as light as it was measured.
 
     Outlines, labels and the sets' numbers are those of the found picture. Below its label each
@@ -45,14 +47,14 @@ def value_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     Parameters
     ----------
     photo : Photo
-    swatches, sets : sequence
+    swatches, sets, full
         As for `found_picture`.
 
     Returns
     -------
     array, (height, width), uint8
     """
-    small, here, corners = shrunk_squares(photo, swatches)
+    small, here, corners = shrunk_squares(photo, swatches, full=full)
     picture = _grey(small, [(corners[label], here[label]) for label in here])
     bars = palette_bars(list(here.values()), "wall")
     for (label, swatch), bar in zip(here.items(), bars, strict=True):
@@ -65,9 +67,11 @@ def value_picture(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[Squar
     return picture
 
 
-def value_jpeg(photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet]) -> bytes:
+def value_jpeg(
+    photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet], *, full: bool = False
+) -> bytes:
     """Return `value_picture` as the bytes of a JPEG file."""
-    return as_jpeg(value_picture(photo, swatches, sets))
+    return as_jpeg(value_picture(photo, swatches, sets, full=full))
 
 
 def _mean_luminance(swatch: Swatch) -> float:

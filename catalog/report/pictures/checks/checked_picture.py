@@ -40,7 +40,12 @@ _SHORT: Final[Mapping[MoveKind, str]] = {
 
 
 def checked_picture(
-    photo: Photo, check: WallCheck, moves: Sequence[WallMove], plan: PlanMap
+    photo: Photo,
+    check: WallCheck,
+    moves: Sequence[WallMove],
+    plan: PlanMap,
+    *,
+    full: bool = False,
 ) -> Pixels:
     """Return the photo with each place outlined and the moves drawn.
 
@@ -58,12 +63,14 @@ def checked_picture(
         Numbered in their order, from 1.
     plan : mapping
         Where each place lies on the quilt: it tells where an empty one is.
+    full : bool
+        Whether as large as the photo is.
 
     Returns
     -------
-    array, (height, width, 3), uint8, RGB, at most `LONG_SIDE` on the longer side
+    array, (height, width, 3), uint8, RGB, else at most `LONG_SIDE` on the longer side
     """
-    picture, scale = shrunk(photo.pixels)
+    picture, scale = shrunk(photo.pixels, full=full)
     corners = _corners(photo, check, plan, scale)
     wrong = {place for move in moves for place in _marked(move)}
     for place in corners:
@@ -88,9 +95,16 @@ def checked_picture(
     return picture
 
 
-def checked_jpeg(photo: Photo, check: WallCheck, moves: Sequence[WallMove], plan: PlanMap) -> bytes:
+def checked_jpeg(
+    photo: Photo,
+    check: WallCheck,
+    moves: Sequence[WallMove],
+    plan: PlanMap,
+    *,
+    full: bool = False,
+) -> bytes:
     """Return `checked_picture` as the bytes of a JPEG file."""
-    return as_jpeg(checked_picture(photo, check, moves, plan))
+    return as_jpeg(checked_picture(photo, check, moves, plan, full=full))
 
 
 def _marked(move: WallMove) -> tuple[str, ...]:

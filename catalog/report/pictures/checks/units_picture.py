@@ -24,7 +24,7 @@ def size_of_unit(unit: MeasuredUnit) -> str:
     return " x ".join(dict.fromkeys(told))
 
 
-def units_jpeg(photo: Photo, units: Sequence[MeasuredUnit]) -> bytes:
+def units_jpeg(photo: Photo, units: Sequence[MeasuredUnit], *, full: bool = False) -> bytes:
     """Return the photo as JPEG: those too small in a broad line, those larger in a broken one.
 
     Parameters
@@ -32,8 +32,10 @@ def units_jpeg(photo: Photo, units: Sequence[MeasuredUnit]) -> bytes:
     photo : Photo
     units : sequence of MeasuredUnit
         Those of other photos are passed over.
+    full : bool
+        Whether as large as the photo is; else at most `LONG_SIDE`.
     """
-    picture, scale = shrunk(photo.pixels)
+    picture, scale = shrunk(photo.pixels, full=full)
     for unit in units:
         if unit.photo != photo.name:
             continue
