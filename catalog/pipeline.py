@@ -36,6 +36,7 @@ from catalog.photo import read_photo
 from catalog.phrases import printable
 from catalog.system.early_imports import import_early
 from catalog.system.progress import Progress
+from catalog.system.shipped_network import forget_networks
 
 
 def catalogue(
@@ -81,7 +82,9 @@ def catalogue(
         tell(f"looking for squares in {path.name}")
         found = find_squares(photo, side, hints.reference_bar)
         seen.append((photo, _said(without_chart(photo, found), side, sides[0])))
+    forget_networks()
     results, groups = _measured(seen, hints, tell)
+    forget_networks()
     if not any(groups):
         raise NoSquaresError(_none_found(results), "lay the squares flat and photograph them whole")
     swatches = value_bundle(with_own_flags(label_bundle(groups)))

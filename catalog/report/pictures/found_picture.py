@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -64,10 +64,10 @@ def found_picture(
     array, (height, width, 3), uint8, RGB, else at most `LONG_SIDE` on the longer side
     """
     picture, here, corners = shrunk_squares(photo, swatches, full=full)
-    cloth = picture.copy()
     counting = [one for one in sets if NOT_COUNTED not in one.flags]
-    for square_set in counting:
-        _draw_patches(picture, cloth, square_set, corners)
+    for patch, target in [one for each in counting for one in _patches(picture, each, corners)]:
+        _lay(picture, patch, target)
+        draw_lines(picture, edges_of(target), 1)
     for label, swatch in here.items():
         draw_outline(picture, corners[label], is_doubtful(swatch))
     reach = np.inf if len(sets) <= MAX_SETS_JOINED else MAX_NEIGHBOUR_SIDES
@@ -87,10 +87,10 @@ def found_jpeg(
     return as_jpeg(found_picture(photo, swatches, sets, full=full))
 
 
-def _draw_patches(
-    picture: Pixels, cloth: Pixels, square_set: SquareSet, corners: Mapping[str, Points]
-) -> None:
-    """Lay a patch of each partner's cloth into each square of a set, for the eye to compare."""
+def _patches(
+    cloth: Pixels, square_set: SquareSet, corners: Mapping[str, Points]
+) -> Iterator[tuple[Pixels, Points]]:
+    """Yield a patch of each partner's cloth for each square of a set, and where it is laid."""
     import cv2
 
     labels = list(dict.fromkeys(partners(square_set, corners)))
@@ -105,8 +105,7 @@ def _draw_patches(
             square = np.array([(0, 0), (side, 0), (side, side), (0, side)], np.float32) - 0.5
             cut = cv2.getPerspectiveTransform((source - 0.5).astype(np.float32), square)
             patch = cv2.warpPerspective(cloth, cut, (side, side), flags=cv2.INTER_AREA)
-            _lay(picture, patch.astype(np.uint8, copy=False), target)
-            draw_lines(picture, edges_of(target), 1)
+            yield patch.astype(np.uint8, copy=False), target
 
 
 def _lay(picture: Pixels, patch: Pixels, target: Points) -> None:

@@ -30,6 +30,8 @@ LUMINANCE = np.array([[0.2126, 0.7152, 0.0722]], np.float32)
 """Weights of red, green, blue (IEC 61966-2-1)."""
 SAMPLED = np.linspace(0.15, 0.85, 15)
 """Where a square's light is read, in shares of its sides."""
+STRIP = 64
+"""Rows at a time, so that no copy of the picture in linear light is made."""
 MAX_GAIN = 4.0
 """By how much a square may be lightened at most."""
 
@@ -82,15 +84,25 @@ def _grey(small: Pixels, squares: Sequence[tuple[Points, Swatch]]) -> Pixels:
     """Return a picture in grey, its squares' mean luminance set to what was measured."""
     import cv2
 
-    linear, encoded = _curves()
-    luminance = np.asarray(cv2.transform(cv2.LUT(small, linear), LUMINANCE), np.float32)
-    gain = np.full(luminance.shape, 65535.0, np.float32)
+    _, encoded = _curves()
+    gain = np.full(small.shape[:2], 65535.0, np.float32)
     for corners, swatch in squares:
-        seen = max(_seen(luminance, corners), 1e-4)
+        seen = max(_seen(small, corners), 1e-4)
         there = 65535.0 * min(_mean_luminance(swatch) / seen, MAX_GAIN)
         cv2.fillConvexPoly(gain, _sixteenths(corners), there, shift=4)
-    steps = np.minimum(luminance * gain, 65535.0)
-    return np.asarray(cv2.LUT(steps.astype(np.uint16), encoded), np.uint8)
+    grey = np.empty(small.shape[:2], np.uint8)
+    for top in range(0, len(grey), STRIP):
+        here = slice(top, top + STRIP)
+        steps = np.minimum(_luminance(small[here]) * gain[here], 65535.0)
+        cv2.LUT(steps.astype(np.uint16), encoded, dst=grey[here])
+    return grey
+
+
+def _luminance(pixels: Pixels) -> NDArray[np.float32]:
+    """Return relative luminance (height, width) of sRGB pixels."""
+    import cv2
+
+    return np.asarray(cv2.transform(cv2.LUT(pixels, _curves()[0]), LUMINANCE), np.float32)
 
 
 @cache
@@ -101,15 +113,15 @@ def _curves() -> tuple[NDArray[np.float32], NDArray[np.uint8]]:
     return linear, encoded.astype(np.uint8).reshape(1, -1)
 
 
-def _seen(luminance: NDArray[np.float32], corners: Points) -> float:
+def _seen(small: Pixels, corners: Points) -> float:
     """Return the mean luminance of a square in the picture."""
-    high, wide = luminance.shape
+    high, wide, _ = small.shape
     across, down = (share[..., None] for share in np.meshgrid(SAMPLED, SAMPLED))
     above = corners[0] + across * (corners[1] - corners[0])
     below = corners[3] + across * (corners[2] - corners[3])
     points = np.floor(above + down * (below - above)).astype(np.intp)
     xs, ys = np.clip(points[..., 0], 0, wide - 1), np.clip(points[..., 1], 0, high - 1)
-    return float(luminance[ys, xs].mean())
+    return float(_luminance(small[ys, xs]).mean())
 
 
 def _sixteenths(corners: Points) -> NDArray[np.int32]:
