@@ -32,6 +32,8 @@ MAX_GROWTH_ELSEWHERE: Final = 2.5
 """Where no entry was made on a machine of this kind. Without AVX2 finding takes 1.9 times as many
 decodings, so that only what went badly wrong can be told there."""
 TRIES: Final = 3
+MEASURED: Final = ("catalog", "cli", "sample_photos")
+"""What costs hang on: an entry names the last commit that changed any of it."""
 RATIOS: Final = tuple(ratio for work in WORKS for ratio in work.ratios)
 COLUMNS: Final = (
     *("commit", "date", "machine", "cores", "floor_wall_s", "floor_processor_s"),
@@ -131,7 +133,7 @@ def check() -> int:
 
 def append() -> int:
     """Measure this commit and add its line."""
-    changed = _git("status", "--porcelain", "catalog", "cli", "sample_photos")
+    changed = _git("status", "--porcelain", *MEASURED)
     if changed:
         sys.stderr.write(f"commit first, so that the line names what was measured:\n{changed}\n")
         return 2
@@ -139,7 +141,7 @@ def append() -> int:
         floor, alone = measure_alone(Path(folder))
     now = {**alone, **measured(RATIOS)}
     entry = {
-        "commit": _git("rev-parse", "--short", "HEAD"),
+        "commit": _git("log", "-1", "--format=%h", "--", *MEASURED),
         "date": datetime.datetime.now(datetime.UTC).date().isoformat(),
         "machine": machine(),
         "cores": str(os.cpu_count()),

@@ -88,10 +88,12 @@ def measure_alone(folder: Path) -> tuple[ProcessCost, dict[str, float]]:
 
 
 def _whole_count(folder: Path) -> dict[str, float]:
-    before, whole, after = _by_turns([floor(), count_words(folder), floor()], 1)
+    words = [floor(), count_words(folder), floor(), count_words(folder, "--no-pictures")]
+    before, whole, after, tables = _by_turns(words, 1)
     base = least_of([before, after])
     return {
         "count": whole.processor_s / base.processor_s,
+        "count_no_pictures": tables.processor_s / base.processor_s,
         "count_memory": whole.peak_mb / base.peak_mb,
     }
 
@@ -133,6 +135,7 @@ WORKS: Final = (
     Work(
         {
             "count": "processor seconds of a whole count to those of Python, OpenCV and decoding",
+            "count_no_pictures": "processor seconds of count --no-pictures to those of the same",
             "count_memory": "peak memory of a whole count to that of Python, OpenCV and decoding",
         },
         _whole_count,
