@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import networkx as nx
@@ -13,12 +13,14 @@ from hypothesis import strategies as st
 from catalog.colour.ciede2000 import as_shown, ciede2000_matrix
 from catalog.errors import SetError
 from catalog.matching import match_requests
-from catalog.matching.solver import set_packing
+from catalog.matching.solver import set_packing, whole_costs
 from catalog.matching.solver.blossom import PairGraph
 from catalog.matching.solver.certificate import certify
+from catalog.matching.solver.exact_pairs import PairSearch
 from catalog.matching.solver.exchange import Demand, Rules
-from catalog.matching.solver.pair_matching import MAX_DENSE, PairProblem, best_pairs
+from catalog.matching.solver.pair_matching import PairProblem, best_pairs
 from catalog.matching.solver.set_enumeration import sets_under
+from catalog.matching.solver.whole_costs import PARTS, UNITS, WholeCosts
 from catalog.models import Matching, MatchRules, SetRequest, Square, Swatch
 
 SQUARE = Square(((0, 0), (9, 0), (9, 9), (0, 9)), 1, 1, 5.0, 5.0, 1.0)
@@ -206,20 +208,24 @@ def test_sparse_and_proven_equals_all_pairs_at_once(n, k):
     assert total == pytest.approx(cost[every[:, 0], every[:, 1]].sum(), abs=1e-6)
 
 
-@pytest.mark.parametrize("k", [30, 60])
-def test_the_bound_holds_and_its_prices_cover_every_pair(k):
+@pytest.mark.parametrize("k", [30, 59, 60])
+@pytest.mark.parametrize("kept", [0, 2_000])
+def test_the_bound_holds_and_its_prices_cover_every_pair(k, kept, monkeypatch):
+    monkeypatch.setattr(whole_costs, "MAX_KEPT", kept)
     n = 120
     cost = ciede2000_matrix([s.lab for s in random_bundle(n, 5)])
     np.fill_diagonal(cost, np.inf)
-    best = np.array(best_pairs(PairProblem(cost, np.zeros((n, n), bool)), k))
-    total = cost[best[:, 0], best[:, 1]].sum()
+    whole = WholeCosts(cost, None, k)
+    best, proof = PairSearch(whole, k).run()
+    units = np.rint(cost[best[:, 0], best[:, 1]] * UNITS) * PARTS
+    assert len(best) == k
+    assert proof.cost == units.sum()
+    assert proof.cost - n <= proof.bound <= proof.cost
+    assert not len(proof.exceeded.i)
     poor = np.arange(2 * k).reshape(-1, 2)
-    for start in (best, poor):
-        proof = certify(cost, start)
-        assert proof.bound <= total + 1e-6
-        assert proof.bound >= 0.97 * total
-        assert proof.excess[np.isfinite(proof.excess)].min() > -1e-6
-        assert proof.excess[best[:, 0], best[:, 1]].sum() <= total - proof.bound + 1e-6
+    assert proof.bound - n <= certify(whole, poor, proof.prices).bound <= proof.cost
+    prices = replace(proof.prices, square=proof.prices.square + PARTS)
+    assert certify(whole, best, prices).bound <= proof.cost
 
 
 def test_odd_groups_prove_what_squares_and_pairs_alone_can_not():
@@ -228,17 +234,33 @@ def test_odd_groups_prove_what_squares_and_pairs_alone_can_not():
     cloud = np.repeat([0, 1], 15)
     cost = np.where(cloud[:, None] == cloud, 1.0, 30.0)
     np.fill_diagonal(cost, np.inf)
-    pairs = np.arange(30).reshape(-1, 2)
-    proof = certify(cost, pairs)
-    assert proof.cost == 44.0
-    assert proof.bound == pytest.approx(44.0, abs=1e-6)
+    _, proof = PairSearch(WholeCosts(cost, None, 15), 15).run()
+    assert proof.cost == 44 * UNITS * PARTS
+    assert proof.bound == pytest.approx(proof.cost, abs=30)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(4, 20), st.integers(0, 10_000), st.sampled_from([3, 40, 10**6]), st.data())
+def test_pairs_of_any_costs_equal_the_blossom_method_on_all_pairs(n, seed, steps, data):
+    rng = np.random.default_rng(seed)
+    upper = np.triu(rng.integers(1, steps + 1, (n, n)).astype(float), 1)
+    cost = upper + upper.T
+    barred = np.triu(rng.random((n, n)) < data.draw(st.sampled_from([0.0, 0.6, 0.9])), 1)
+    cost[barred | barred.T | np.eye(n, dtype=bool)] = np.inf
+    k = data.draw(st.integers(1, n // 2))
+    found = best_pairs(PairProblem(cost, np.zeros((n, n), bool)), k)
+    pairs = np.array(found, np.int64).reshape(-1, 2)
+    edges = np.argwhere(np.triu(np.isfinite(cost), 1))
+    units = np.rint(cost[edges[:, 0], edges[:, 1]]).astype(np.int64).tolist()
+    every = edges[list(PairGraph(n, edges, units).cheapest(k))]
+    assert len(pairs) == len(every) == len(set(pairs.ravel().tolist())) / 2
+    assert cost[pairs[:, 0], pairs[:, 1]].sum() == cost[every[:, 0], every[:, 1]].sum()
 
 
 @pytest.mark.parametrize("wish", ["prefer", "avoid"])
 @pytest.mark.parametrize("k", [20, 40])
 def test_wishes_of_fabric_on_many_squares_equal_networkx_with_big_steps(wish, k):
     n = 80
-    assert n > MAX_DENSE
     bundle = random_bundle(n, 3, fabrics=30)
     d = ciede2000_matrix([s.lab for s in bundle])
     same = [[a.fabric == b.fabric for b in bundle] for a in bundle]

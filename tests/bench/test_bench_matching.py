@@ -2,13 +2,15 @@
 
 Run with ``pytest tests/bench/test_bench_matching.py --benchmark-only -m "slow or not slow"``.
 
-Measured (medians of single runs of this file on 2 shared cores, Python 3.11, rustworkx 0.18,
-networkx 3.6; differences, proof and naming of the sets included in ours):
+Measured (processor time, least of several by turns on 2 shared cores while others worked, Python
+3.11; differences, proof and naming of the sets included in ours; in brackets the way before, whose
+proof was a linear program):
 
-- 1,000 squares in 500 pairs: 0.43 to 0.47 s (12 random bundles by hand: 0.35 in median, 0.62
-  at worst); the best 300 pairs 0.23 s; rustworkx on all pairs 8.6 s, about 19 times ours.
-- 400 squares: 0.066 s; rustworkx on all pairs 0.22 s, 3 times; networkx 33 s, 500 times.
-- 100 squares: 0.014 s in pairs, 0.44 s in threes, 9 s in fours, all proven best.
+- 1,000 squares in 500 pairs: 0.19 to 0.24 s (0.54 to 0.61); the best 300 pairs 0.11 s (0.27).
+- 400 squares: 0.040 s (0.10); 100 squares: 8 to 9 ms (23).
+- On an idle machine the way before took 0.45 s, rustworkx on all pairs 19 times that; networkx takes
+  33 s for 400 squares.
+- 100 squares take 0.44 s in threes, 9 s in fours, all proven best.
 """
 
 from __future__ import annotations

@@ -1,118 +1,152 @@
 """A proof that no pairing is cheaper: duals of the matching polytope (Edmonds 1965).
 
-Linear program over the likely pairs: every square in one pair or spare, k pairs, and in an odd
-group of squares at most (size - 1) / 2 pairs. Its dual prices hold for all pairs at once: a
-pair whose cost less its prices exceeds the gap between the pairing in hand and the bound can't
-be in a cheaper pairing. Odd groups are added as the program's answers break them (Groetschel
-and Holland 1985), until few enough pairs are left in doubt for the exact method.
+Linear program over all pairs: every square in one pair or spare, k pairs, and in an odd group of
+squares at most (size - 1) / 2 pairs. Its dual prices of squares, spares and odd groups, whoever
+found them, add up to what no pairing can go under; a pair whose cost less its prices exceeds the
+gap between the pairing in hand and that bound can't be in a cheaper pairing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from catalog.linear_programs import TOLERANCE
-from catalog.matching.solver.dual_program import Program
+from catalog.matching.solver.near_squares import NearPairs, pairs_within
+from catalog.matching.solver.nested_blossoms import NestedBlossoms
+from catalog.matching.solver.whole_costs import PARTS, UNITS, WholeCosts
 
-MAX_ROUNDS = 40
-"""Rounds of the linear program at most; measured on 1,000 random colours: 1 to 6."""
-IMPROVED = (2, 6, 14, 30)
-"""Rounds before which a better pairing is looked for among the columns so far."""
-DOUBT_PER_SQUARE = 5
-"""Pairs left in doubt for each square at which the exact method takes over; one more round
-costs as much as it spares there (measured at 1,000)."""
-NEAREST_TRIED = 6
-"""Neighbours of each square that the program begins with."""
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+ROUNDING: Final = 16
+"""Parts of a unit by which prices may miss what they should be: what is halved is rounded down."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
+class PairPrices:
+    """What squares, a spare square and odd groups of squares, one in the other, are worth."""
+
+    square: Ints
+    """(n,) in parts of a unit."""
+    spare: int
+    """At least as much as the dearest square; what each spare square takes off the sum."""
+    outer: Ints
+    """(n,) the outermost group that each square is in, or itself."""
+    parent: Ints
+    """(n + groups,) of squares and groups the next group around, a later one, or -1."""
+    weight: Ints
+    """(n + groups,) 0 or more: how much more than its squares a pair inside costs; of squares 0."""
+    size: Ints
+    """(n + groups,) squares inside."""
+
+    @classmethod
+    def of(cls, nodes: NestedBlossoms, price: list[int], spare: int) -> PairPrices:
+        """Return the prices at which a search ended."""
+        return cls(
+            square=np.array(price, np.int64),
+            spare=spare,
+            outer=np.array(nodes.outer, np.int64),
+            parent=np.array(nodes.parent, np.int64),
+            weight=np.array(nodes.weight, np.int64),
+            size=np.array([len(inside) for inside in nodes.squares], np.int64),
+        )
+
+    def total(self, spares: int) -> int:
+        """Return the sum of all prices: no pairing that leaves so many spare costs less."""
+        weights = zip(self.weight.tolist(), self.size.tolist(), strict=True)
+        groups: int = sum(weight * (size // 2) for weight, size in weights if weight)
+        squares: int = sum(self.square.tolist())
+        return squares - self.spare * spares - groups
+
+    def without_groups(self) -> Ints:
+        """Return prices that hold without groups; squares paired inside one pay the same."""
+        half = self._around() // 2
+        price: Ints = self.square - half[: len(self.square)]
+        return price
+
+    def shared(self, i: Ints, j: Ints) -> Ints:
+        """Return the weight of all groups that two squares have in common, for some pairs."""
+        around = self._around()
+        found = np.zeros(len(i), np.int64)
+        going = np.flatnonzero(self.outer[i] == self.outer[j])
+        one, two = np.minimum(i, j)[going], np.maximum(i, j)[going]
+        while len(going):
+            one = self.parent[one]  # what lies further in has the smaller number
+            one, two = np.minimum(one, two), np.maximum(one, two)
+            met = one == two
+            found[going[met]] = around[one[met]]
+            going, one, two = going[~met], one[~met], two[~met]
+        return found
+
+    def heavy_groups(self, gap: int) -> Ints:
+        """Return for each node the next group around that weighs more, or -1, (n + groups,)."""
+        parent, light = self.parent.tolist(), (self.weight <= gap).tolist()
+        for node in range(len(parent) - 1, -1, -1):
+            if parent[node] >= 0 and light[parent[node]]:
+                parent[node] = parent[parent[node]]
+        return np.array(parent, np.int64)
+
+    def _around(self) -> Ints:
+        """Return for each node the weight of all groups that it is in, itself counted."""
+        around = self.weight.tolist()
+        parent = self.parent.tolist()
+        for node in range(len(around) - 1, -1, -1):
+            if parent[node] >= 0:
+                around[node] += around[parent[node]]
+        return np.array(around, np.int64)
+
+
+@dataclass(frozen=True, eq=False)
 class Certificate:
-    """Prices that prove a bound."""
+    """What prices prove of a pairing."""
 
-    cost: float
-    """Of the best pairing seen."""
-    bound: float
-    """No pairing of so many pairs is cheaper."""
-    excess: NDArray[np.float64]
-    """(n, n) cost less prices, 0 or more but for rounding; inf where not allowed."""
-    price: float
-    """What one pair more would cost, about."""
-    pairs: NDArray[np.int64]
-    """The best pairing seen, (k, 2)."""
-
-    @property
-    def doubt(self) -> NDArray[np.bool_]:
-        """(n, n) the pairs that a cheaper pairing than the best seen could have."""
-        return self.excess <= self.gap
-
-    @property
-    def gap(self) -> float:
-        """By how much the best pairing seen may be too dear."""
-        return self.cost - self.bound + TOLERANCE
+    cost: int
+    """Of the pairing, in parts of a unit."""
+    bound: int
+    """No pairing of so many pairs costs less."""
+    doubt: NearPairs
+    """The pairs, the smaller first, that a cheaper pairing could have, or one that costs up to
+    `TOLERANCE` more; by how much they cost more than their prices."""
+    exceeded: NearPairs
+    """The pairs that cost less than their prices, in both directions: what these prove is less for
+    them."""
+    may_be_spare: Bools
+    """(n,) the squares that such a pairing could leave spare."""
+    prices: PairPrices
+    gap: int
+    """By how much more than their prices pairs in doubt cost at most."""
 
 
-def certify(
-    cost: NDArray[np.float64],
-    pairs: NDArray[np.int64],
-    marked: NDArray[np.bool_] | None = None,
-    improve: Callable[[NDArray[np.int64], float], NDArray[np.int64]] | None = None,
-) -> Certificate:
-    """Prove a bound on the cost of any pairing of as many pairs.
+def certify(costs: WholeCosts, pairs: Ints, prices: PairPrices) -> Certificate:
+    """Look at all pairs, whether prices hold for them, and say what they prove.
 
     Parameters
     ----------
-    cost : array of float, shape (n, n)
-        Symmetric; inf where two may not be a pair and on the diagonal.
-    pairs : array of int, shape (k, 2)
-        A pairing in hand, k at least 1, the smaller vertex first; the nearer to the best the
-        faster.
-    marked : array of bool, shape (n, n), optional
-        Pairs of which every pairing that counts has as many as the one in hand.
-    improve : callable, optional
-        Returns the best pairing, as large, from a list of likely pairs (m, 2) and a price.
+    costs : WholeCosts
+    pairs : array of int, (k, 2)
+        A pairing.
+    prices : PairPrices
+        Any; those that the search for the cheapest ends with prove it.
     """
-    program = Program(cost, pairs, marked, NEAREST_TRIED)
-    excess = program.excess()
-    proof = replace(_proof(program, excess), pairs=pairs, cost=_cost(cost, pairs))
-    for turn in range(MAX_ROUNDS):
-        if not program.solve(excess):
-            break
-        excess = program.excess()
-        now = _proof(program, excess)
-        if now.bound > proof.bound:
-            proof = replace(now, pairs=proof.pairs, cost=proof.cost)
-        if np.count_nonzero(proof.doubt) <= 2 * DOUBT_PER_SQUARE * program.n:
-            break
-        stuck = not (program.add_pairs(excess) | program.add_groups(excess))
-        if improve is not None and (stuck or turn in IMPROVED):
-            found = improve(program.likely(), proof.price)
-            if _cost(cost, found) < proof.cost:
-                proof = replace(proof, pairs=found, cost=_cost(cost, found))
-        if stuck:
-            break
-    return proof
-
-
-def _cost(cost: NDArray[np.float64], pairs: NDArray[np.int64]) -> float:
-    return float(cost[pairs[:, 0], pairs[:, 1]].sum())
-
-
-def _proof(program: Program, excess: NDArray[np.float64]) -> Certificate:
-    """Lower the prices until they hold for every pair, and add them up; no pairing yet."""
-    d = program.duals
-    over = np.maximum(-excess.min(axis=1), 0.0) / 2.0
-    if program.left:
-        over += np.maximum(d.square - over + d.spare, 0.0)
-    halves = np.array([(len(group) - 1) // 2 for group in d.groups], float)
-    bound = (d.square - over).sum() + d.spare * program.left + d.mark * program.marks
-    rows = np.nonzero(over)[0]
-    if len(rows):
-        excess = excess.copy()
-        excess[rows] += over[rows, None]
-        excess[:, rows] += over[None, rows]
-    none = np.zeros((0, 2), np.int64)
-    return Certificate(0.0, float(bound + d.group @ halves), excess, -2.0 * d.spare, none)
+    spares = costs.n - 2 * len(pairs)
+    cost = sum(costs.of(pairs[:, 0], pairs[:, 1]).tolist())
+    gap = max(cost - prices.total(spares), 0) + round(TOLERANCE * UNITS) * PARTS
+    found = pairs_within(costs, prices.square, gap)
+    found = NearPairs(found.i, found.j, found.excess + prices.shared(found.i, found.j))
+    found = found.some(found.excess <= gap)
+    over = np.maximum(prices.square - prices.spare, 0) if spares else np.zeros(costs.n, np.int64)
+    np.maximum.at(over, found.i, -found.excess)
+    bound = prices.total(spares) - sum(over.tolist())
+    return Certificate(
+        cost,
+        bound,
+        doubt=found.some(found.i < found.j),
+        exceeded=found.some(found.excess < -ROUNDING),
+        may_be_spare=(prices.square >= prices.spare - gap) & (spares > 0),
+        prices=prices,
+        gap=gap,
+    )

@@ -7,25 +7,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.linear_programs import TOLERANCE
-from catalog.matching.solver.blossom import HASH_BITS, Edges, PairGraph, hashes
-from catalog.matching.solver.certificate import certify
-from catalog.matching.solver.dual_program import nearest_pairs
+from catalog.matching.solver.exact_pairs import PairSearch
+from catalog.matching.solver.forced_pairs import forced_pairs
+from catalog.matching.solver.near_squares import NearPairs
 from catalog.matching.solver.tie_breaking import settle
+from catalog.matching.solver.whole_costs import PARTS, WholeCosts
 from catalog.models import SameFabric
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
+Ints = NDArray[np.int64]
 
-UNITS = 1e8
-"""Costs are counted in hundred-millionths of a CIEDE2000, so that equal means equal."""
-MAX_DENSE = 48
-"""Up to so many squares all pairs are looked at from the start."""
-NEAREST_TRIED = 8
-"""Neighbours of each square in the first graph (measured at 1,000 random colours: 5, 6 and 8
-take the same time)."""
-MAX_WIDENINGS = 3
-"""Times the first graph takes in all pairs of the squares left over, before all pairs at all."""
 MAX_TIES_PER_SQUARE = 30
 """Equally good pairs for each square above which ties are settled among some of them only."""
 
@@ -51,140 +43,52 @@ def best_pairs(problem: PairProblem, wanted: int) -> list[tuple[int, int]]:
     First the most pairs, then the rule on fabrics, then the least total (to 1e-8 for
     each pair), then the least worst pair, then the pairs whose sorted list comes first.
     """
-    n = len(problem.cost)
-    target = min(wanted, n // 2)
+    target = min(wanted, len(problem.cost) // 2)
     if target < 1:
         return []
-    search = _PairSearch(problem, target)
-    return [(int(a), int(b)) for a, b in search.run()]
-
-
-class _PairSearch:
-    """One run of `best_pairs`."""
-
-    def __init__(self, problem: PairProblem, target: int) -> None:
-        self.problem, self.target, self.n = problem, target, len(problem.cost)
-        self.allowed = np.triu(np.isfinite(problem.cost), 1)
-        self.worse: Bools | None = None
-        if problem.same_fabric != "allow" and bool((problem.same & self.allowed).any()):
-            self.worse = problem.same if problem.same_fabric == "avoid" else ~problem.same
-
-    def run(self) -> Edges:
-        """Find a good pairing, prove a bound, and settle among the pairs still in doubt."""
-        if self.worse is not None and self.problem.same_fabric == "avoid":
-            strict = PairProblem(np.where(self.problem.same, np.inf, self.problem.cost), self.worse)
-            search = _PairSearch(strict, self.target)
-            found = search.first()
-            if len(found) == self.target:
-                return search.prove(found)
-        return self.prove(self.first())
-
-    def prove(self, found: Edges) -> Edges:
-        """Return the best pairing of as many pairs as the one in hand."""
-        if not len(found):
+    if problem.same_fabric == "avoid":
+        apart = np.where(problem.same, np.inf, problem.cost)
+        found = _settled(WholeCosts(apart, None, target), target)
+        if len(found) == target:
             return found
-        self.target = len(found)
-        if self.n <= MAX_DENSE:
-            return self._settle(np.argwhere(self.allowed), found, guess=None)
-        proof = certify(self.problem.cost, found, self.worse, self._improved)
-        found, doubt = proof.pairs, self.allowed & proof.doubt
-        doubt[found[:, 0], found[:, 1]] = True
-        edges = np.argwhere(doubt)
-        if len(edges) > MAX_TIES_PER_SQUARE * self.n and proof.gap <= 2 * TOLERANCE:
-            edges = self._thinned(doubt, found)
-        return self._settle(edges, found, guess=proof.price)
+    return _settled(WholeCosts(problem.cost, _worse(problem), target), target)
 
-    def first(self) -> Edges:
-        """Return a pairing with the right number of pairs and of one fabric, cheap."""
-        if self.n > MAX_DENSE:
-            near = self._near()
-            for _ in range(MAX_WIDENINGS):
-                edges = np.argwhere(near)
-                found = edges[list(self._solve(edges))]
-                if len(found) == self.target and self._fabric_rule_met(found):
-                    return found
-                left = np.ones(self.n, bool)
-                left[found.ravel()] = False
-                near |= self.allowed & (left[:, None] | left[None, :])
-        edges = np.argwhere(self.allowed)
-        return edges[list(self._solve(edges))]
 
-    def _improved(self, likely: Edges, price: float) -> Edges:
-        """Return the best pairing among likely pairs."""
-        graph = PairGraph(self.n, likely, self._costs(likely))
-        return likely[list(graph.cheapest(self.target, self._price(price)))]
+def _worse(problem: PairProblem) -> Bools | None:
+    """Return the pairs that the rule on fabrics speaks against; None where it decides nothing."""
+    if problem.same_fabric == "allow" or not np.isfinite(problem.cost[problem.same]).any():
+        return None
+    return problem.same if problem.same_fabric == "avoid" else ~problem.same
 
-    def _solve(self, edges: Edges) -> tuple[int, ...]:
-        """Return a pairing that is cheap, but exact only in the rule on fabrics."""
-        graph = PairGraph(self.n, edges, self._costs(edges))
-        guess = self._price(self._guess(edges))
-        return graph.cheapest(self.target, guess, near=self.worse is None)
 
-    def _price(self, price: float) -> int | None:
-        """Return a price for `PairGraph`; none where the rule on fabrics tops the costs."""
-        return None if self.worse is not None else round(price * UNITS) << HASH_BITS
+def _settled(costs: WholeCosts, target: int) -> list[tuple[int, int]]:
+    """Return the best pairs, ties settled among all that the proof leaves in doubt."""
+    pairs, proof = PairSearch(costs, target).run()
+    doubt = proof.doubt
+    if len(doubt.i) > MAX_TIES_PER_SQUARE * costs.n:
+        doubt = _thinned(doubt, pairs)
+    forced, open_ = forced_pairs(proof, doubt)
+    if len(forced) < len(pairs):
+        price = 2 * proof.prices.spare // PARTS
+        forced = np.concatenate([forced, _chosen(costs, forced, open_, len(pairs), price)])
+    return sorted((int(a), int(b)) for a, b in forced)
 
-    def _settle(self, edges: Edges, found: Edges, guess: float | None) -> Edges:
-        price = None if guess is None or self.worse is not None else round(guess * UNITS)
-        units = self._units(edges)
-        cost = [int(c) for c in self._levels(edges)]
-        return settle(self.n, edges, (cost, units), len(found), price)
 
-    def _units(self, edges: Edges) -> list[int]:
-        cost = self.problem.cost[edges[:, 0], edges[:, 1]]
-        units: list[int] = np.rint(cost * UNITS).astype(np.int64).tolist()
-        return units
+def _chosen(costs: WholeCosts, forced: Ints, open_: NearPairs, target: int, price: int) -> Ints:
+    """Return the best of the pairs that are open, beside those that are forced."""
+    squares, ends = np.unique(np.stack([open_.i, open_.j]), return_inverse=True)
+    edges = ends.reshape(2, -1).T
+    cost = costs.units(open_.i, open_.j)
+    worst = costs.units(*forced.T, plain=True).max(initial=0)
+    least = np.maximum(costs.units(open_.i, open_.j, plain=True), worst)
+    levels = cost.tolist(), least.tolist()
+    return squares[settle(len(squares), edges, levels, target - len(forced), price)]
 
-    def _scale(self, edges: Edges) -> int:
-        """Return a cost above any difference between two pairings."""
-        return (self.target + 1) * (max(self._units(edges), default=0) + 1)
 
-    def _levels(self, edges: Edges) -> list[int]:
-        """Return costs in units, a big one on top for each pair against the rule on fabrics."""
-        units = self._units(edges)
-        if self.worse is None:
-            return units
-        big = self._scale(edges)
-        worse = self.worse[edges[:, 0], edges[:, 1]].tolist()
-        return [unit + big * bad for unit, bad in zip(units, worse, strict=True)]
-
-    def _costs(self, edges: Edges) -> list[int]:
-        low = hashes(self.n, edges)
-        return [(c << HASH_BITS) + h for c, h in zip(self._levels(edges), low, strict=True)]
-
-    def _near(self) -> Bools:
-        """Return pairs of near neighbours, and all of one fabric where these are preferred."""
-        near = nearest_pairs(self.problem.cost, NEAREST_TRIED)
-        if self.problem.same_fabric == "prefer":
-            near |= self.problem.same & self.allowed
-        return near
-
-    def _guess(self, edges: Edges) -> float:
-        """Return about what the dearest pair costs: that of a greedy choice."""
-        cost = self.problem.cost[edges[:, 0], edges[:, 1]]
-        free = np.ones(self.n, bool)
-        taken, last = 0, 0.0
-        for e in np.argsort(cost, kind="stable").tolist():
-            a, b = edges[e]
-            if free[a] and free[b]:
-                free[a] = free[b] = False
-                taken, last = taken + 1, float(cost[e])
-                if taken == self.target:
-                    break
-        return last
-
-    def _fabric_rule_met(self, found: Edges) -> bool:
-        """Tell whether no pairing can do better by the rule on fabrics."""
-        if self.worse is None:
-            return True
-        good = int((~self.worse[found[:, 0], found[:, 1]]).sum())
-        fit = np.argwhere(self.allowed & ~self.worse)
-        most = PairGraph(self.n, fit, [0] * len(fit)).cheapest(self.n // 2)
-        return good == min(self.target, len(most))
-
-    def _thinned(self, doubt: Bools, found: Edges) -> Edges:
-        """Return the pairing in hand and for each square its first few ties."""
-        rank = np.cumsum(doubt, axis=1)
-        few = doubt & (rank <= MAX_TIES_PER_SQUARE // 3)
-        few[found[:, 0], found[:, 1]] = True
-        return np.argwhere(few)
+def _thinned(doubt: NearPairs, pairs: Ints) -> NearPairs:
+    """Return the pairing in hand and for each square its first few ties."""
+    _, starts, counts = np.unique(doubt.i, return_index=True, return_counts=True)
+    rank = np.arange(len(doubt.i)) - np.repeat(starts, counts)
+    partner = dict(pairs.tolist())
+    mine = [partner.get(a) == b for a, b in zip(doubt.i.tolist(), doubt.j.tolist(), strict=True)]
+    return doubt.some((rank < MAX_TIES_PER_SQUARE // 3) | np.array(mine))
