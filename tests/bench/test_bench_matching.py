@@ -8,8 +8,8 @@ proof was a linear program):
 
 - 1,000 squares in 500 pairs: 0.19 to 0.24 s (0.54 to 0.61); the best 300 pairs 0.11 s (0.27).
 - 400 squares: 0.040 s (0.10); 100 squares: 8 to 9 ms (23).
-- On an idle machine the way before took 0.45 s, rustworkx on all pairs 19 times that; networkx takes
-  33 s for 400 squares.
+- On an idle machine the way before took 0.45 s, rustworkx on all pairs 19 times that; networkx
+  takes 33 s for 400 squares.
 - 100 squares take 0.44 s in threes, 9 s in fours, all proven best.
 """
 
