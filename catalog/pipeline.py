@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -46,6 +46,7 @@ def catalogue(
     tell: Progress,
     hints: LightHints | None = None,
     terms: ColourTerms = "standard",
+    read: Callable[[Path], Photo] | None = None,
 ) -> Bundle:
     """Photographs of one bundle to its swatches.
 
@@ -64,6 +65,8 @@ def catalogue(
         What the user says of the photos, with labels as in the bundle.
     terms : {"standard", "everyday"}
         What colours are called by (see `tell_names`).
+    read : callable, optional
+        Gives a photo, where one has been begun to be read before.
 
     Raises
     ------
@@ -78,7 +81,7 @@ def catalogue(
     sides = [side_in] * len(paths) if isinstance(side_in, float) else list(side_in)
     for path, name, side in zip(paths, photo_names(paths), sides, strict=True):
         tell(f"reading {path.name}")
-        photo = replace(read_photo(path), name=name)
+        photo = replace((read or read_photo)(path), name=name)
         tell(f"looking for squares in {path.name}")
         found = find_squares(photo, side, hints.reference_bar)
         seen.append((photo, _said(without_chart(photo, found), side, sides[0])))
@@ -134,6 +137,7 @@ def count(
     tell: Progress,
     *,
     doubts: bool = True,
+    chosen: Callable[[Count], None] | None = None,
 ) -> Count:
     """Match a bundle's squares for the needs of a pattern, and count.
 
@@ -149,6 +153,8 @@ def count(
         Told what is being done.
     doubts : bool
         Flag the sets that the photos leave open, which takes several times as long.
+    chosen : callable, optional
+        Told the count before that, to begin beside it what needs no such flags.
     """
     tell("choosing the sets")
     swatches = bundle.swatches
@@ -165,9 +171,11 @@ def count(
         )
 
     matching = choose_sets(swatches, needs, rules)
+    tally = tallied(matching)
+    if chosen:
+        chosen(Count(bundle, matching, tally))
     if doubts:
         matching = _with_doubts(swatches, needs, rules, matching)
-    tally = tallied(matching)
     notes = lock_notes(
         rules,
         requests_of(needs, swatches),

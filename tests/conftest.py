@@ -97,7 +97,11 @@ def _remembered():
     silent = functools.cache(
         lambda paths, side, families, *said: look(paths, side, families, _nothing, *said)
     )
-    return lambda paths, side, families, tell, *said: silent(tuple(paths), side, families, *said)
+
+    def looked(paths, side, families, tell, hints=None, terms="standard", read=None):
+        return silent(tuple(paths), side, families, hints, terms)
+
+    return looked
 
 
 @pytest.fixture

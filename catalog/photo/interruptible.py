@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from concurrent.futures import Future
-from concurrent.futures import TimeoutError as StillAtWork
-from typing import Final, TypeVar
+from typing import TypeVar
 
+from catalog.system.beside import begun
 from catalog.system.silence import ERROR, give_back
 
 _Result = TypeVar("_Result")
-_LOOK: Final = 0.2
-"""Seconds between two looks, for systems on which waiting can't be interrupted."""
 
 
 def heeding(work: Callable[[], _Result]) -> _Result:
@@ -24,28 +21,8 @@ def heeding(work: Callable[[], _Result]) -> _Result:
     """
     if threading.current_thread() is not threading.main_thread():
         return work()
-    done: Future[_Result] = Future()
     try:
-        threading.Thread(target=_carry_out, args=(work, done), daemon=True).start()
-        return _awaited(done)
+        return begun(work)()
     except KeyboardInterrupt:
         give_back(ERROR)  # which the work may have turned away, and there is a word to say
         raise
-
-
-def _awaited(done: Future[_Result]) -> _Result:
-    while True:
-        try:
-            return done.result(timeout=_LOOK)
-        except StillAtWork:
-            if done.done():  # then it is the work that raised it
-                raise
-
-
-def _carry_out(work: Callable[[], _Result], done: Future[_Result]) -> None:
-    try:
-        result = work()
-    except BaseException as error:
-        done.set_exception(error)
-    else:
-        done.set_result(result)

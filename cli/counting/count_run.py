@@ -18,13 +18,14 @@ from cli.counting.typed_count import request_of_photos
 if TYPE_CHECKING:
     from catalog.count_request import CountRequest
     from catalog.count_results import Count
-    from catalog.models import Swatch
+    from catalog.models import Photo, Swatch
     from catalog.planning import Planned
     from catalog.system.progress import Progress
     from cli.counting.count_options import CountOptions
     from cli.options import Manner
 
 Files = Mapping[str, bytes | str]
+Drawn = Callable[[], Files]
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,6 +53,7 @@ def count_photos(
     folder = folder_for(output, len(photos))
     check_photos(photos)
     with console.progress() as tell:
+        read = _read_ahead(photos)
         from catalog import pipeline
 
         bundle = pipeline.catalogue(
@@ -61,9 +63,18 @@ def count_photos(
             tell,
             request.hints,
             request.terms,
+            read,
         )
-        result = pipeline.count(bundle, request.title, request.needs, request.rules, tell)
-        done = finish(request, folder, result, tell)
+        drawn: list[Drawn] = []  # beside the doubts, which they don't show
+        result = pipeline.count(
+            bundle,
+            request.title,
+            request.needs,
+            request.rules,
+            tell,
+            chosen=lambda early: drawn.append(drawn_beside(early, folder)),
+        )
+        done = finish(request, folder, result, tell, drawn=drawn[0])
     tell_count(done, manner)
     return result.tally.enough
 
@@ -74,6 +85,7 @@ def finish(
     result: Count,
     tell: Progress,
     *,
+    drawn: Drawn | None = None,
     pages: Callable[[Count, Planned | None, Files], Files] | None = None,
     hang: Callable[[Planned], Planned] | None = None,
 ) -> WrittenCount:
@@ -85,6 +97,8 @@ def finish(
     folder : OutputFolder
     result : Count
     tell : callable
+    drawn : callable, optional
+        Gives the pictures of photos where they have been begun; see `drawn_beside`.
     pages : callable, optional
         Makes more files from the count, its plan and the files made so far.
     hang : callable, optional
@@ -100,9 +114,11 @@ def finish(
         planned = plan(result, request)
         planned = hang(planned) if planned and hang else planned
     tell("writing the files")
-    contents = {**table_contents(result.bundle.swatches, result), **_pictures(result, folder)}
+    drawn = drawn or drawn_beside(result, folder)
+    contents = {**table_contents(result.bundle.swatches, result)}
     if planned is not None:
         contents.update(plan_contents(planned, result, pictures=not folder.pictures.no_pictures))
+    contents.update(drawn())
     if pages:
         contents.update(pages(result, planned, contents))
     written = write_files(folder.folder, contents, ours=folder.names, replace=folder.replace)
@@ -134,17 +150,31 @@ def table_contents(swatches: Sequence[Swatch], result: Count) -> Files:
     }
 
 
-def _pictures(result: Count, folder: OutputFolder) -> Files:
-    """Return the photos with what was found, by the files' names."""
+def drawn_beside(result: Count, folder: OutputFolder) -> Drawn:
+    """Begin to draw what was found on the photos, and return what gives the files by name."""
     if folder.pictures.no_pictures or not folder.photos:
-        return {}
+        return dict
     from catalog.report.pictures.found_picture import found_jpeg
     from catalog.report.pictures.value_picture import value_jpeg
+    from catalog.system.beside import begun
 
-    full, swatches = folder.pictures.full_pictures, result.bundle.swatches
+    full, swatches, sets = folder.pictures.full_pictures, result.bundle.swatches, result.sets
     photos = [one.photo for one in result.bundle.photos]
-    return {
-        name: jpeg(photo, swatches, result.sets, full=full)
-        for stem, jpeg in (("found", found_jpeg), ("values", value_jpeg))
-        for name, photo in zip(picture_names(stem, len(photos)), photos, strict=True)
-    }
+
+    def draw() -> Files:
+        return {
+            name: jpeg(photo, swatches, sets, full=full)
+            for stem, jpeg in (("found", found_jpeg), ("values", value_jpeg))
+            for name, photo in zip(picture_names(stem, len(photos)), photos, strict=True)
+        }
+
+    return begun(draw)
+
+
+def _read_ahead(photos: Sequence[Path]) -> Callable[[Path], Photo]:
+    """Begin to read the first photo, while what looks at it is imported; return what gives each."""
+    from catalog.photo import read_photo
+    from catalog.system.beside import begun
+
+    first = begun(lambda: read_photo(photos[0]))
+    return lambda path: first() if path == photos[0] else read_photo(path)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import dist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -72,7 +73,8 @@ def is_doubtful(swatch: Swatch) -> bool:
 
 def side_of(corners: Points) -> float:
     """Return the mean side, px."""
-    return float(np.linalg.norm(corners - np.roll(corners, 1, axis=0), axis=1).mean())
+    one, two, three, four = corners.tolist()
+    return (dist(one, two) + dist(two, three) + dist(three, four) + dist(four, one)) / 4.0
 
 
 def inside(corners: Points, across: float, down: float) -> Points:
@@ -119,8 +121,8 @@ def draw_lines(picture: Pixels, pairs: Sequence[tuple[Points, Points]], width: i
 
 def fixed(point: Points) -> tuple[int, int]:
     """Return a point for OpenCV, which counts from the centre of the first pixel."""
-    x, y = np.rint((point - 0.5) * 2**SUBPIXEL).astype(int)
-    return int(x), int(y)
+    x, y = point.tolist()
+    return round((x - 0.5) * 2**SUBPIXEL), round((y - 0.5) * 2**SUBPIXEL)
 
 
 def draw_label(picture: Pixels, corners: Points, label: str, doubtful: bool) -> None:
