@@ -12,6 +12,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.finding.smoothing import logistic
 from catalog.system.shipped_network import network
 
 WIDTH, HEIGHT = 640, 480
@@ -166,9 +167,7 @@ def _network_answer(view: NDArray[np.uint8], scale: float) -> NDArray[np.float32
 
 def _peaks(told: NDArray[np.float32]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Quadrilaterals (n, 4, 2) in px of the network's input and their scores, highest first."""
-    from scipy.special import expit
-
-    scores = expit(told[0].astype(np.float64))
+    scores = logistic(told[0].astype(np.float64))
     peak = (scores == cv2.dilate(scores, np.ones((5, 5)))) & (scores > MIN_SCORE)
     y, x = np.nonzero(peak)
     order = np.lexsort((x, y, -scores[y, x]))

@@ -10,6 +10,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.finding.smoothing import gaussian, smoothed
+
 BINS_PER_CHANNEL = 32
 """Per channel; a bin is 8 levels wide."""
 INSIDE, OUTSIDE = 0.8, 1.12
@@ -150,11 +152,11 @@ def _filled(shape: tuple[int, ...], quads: NDArray[np.float64]) -> NDArray[np.ui
 
 
 def _histogram(bins: NDArray[np.int32]) -> NDArray[np.float32]:
-    from scipy.ndimage import gaussian_filter
-
     count = (
         np.bincount(bins, minlength=BINS_PER_CHANNEL**3)
         .astype(np.float32)
         .reshape((BINS_PER_CHANNEL,) * 3)
     )
-    return np.asarray(gaussian_filter(count, BLUR_BINS, mode="constant", radius=3), np.float32)
+    for axis in range(3):
+        count = smoothed(count, gaussian(BLUR_BINS, 3), axis=axis).astype(np.float32)
+    return count

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from catalog.finding.layout.occlusion import MIN_SHOWN
 from catalog.finding.shared_plane import Poses
+from catalog.finding.smoothing import logistic
 
 Array = NDArray[np.float64]
 
@@ -65,22 +66,20 @@ def confidence(
     beside : (n, 4)
         Which squares lie beside each, -1 where none does.
     """
-    from scipy.special import expit
-
     scores = np.clip(scores, 1e-3, 1 - 1e-3)
     own = SCORE_WEIGHT * np.log(scores / (1 - scores)) + SEEN_WEIGHT * (seen.mean(axis=1) - 0.5)
     own -= 0.5 * (np.minimum(np.abs(np.log(told.side)), 0.3) / SIZE_SPREAD) ** 2
     usual_bare = np.median(bare[scores >= min(0.5, scores.max())])
     own -= CORNER_WEIGHT * np.maximum(np.maximum(bare, usual_bare) - BARE, 0)
     misfit = np.minimum(told.misfit, 0.3)
-    squares = expit(own - 0.5 * (misfit / MISFIT_OF_MANY) ** 2).sum()
+    squares = logistic(own - 0.5 * (misfit / MISFIT_OF_MANY) ** 2).sum()
     usual = np.interp(squares, (FEW, MANY), (MISFIT_OF_FEW, MISFIT_OF_MANY))
     own -= np.log1p(0.5 * (misfit / usual) ** 2)  # Cauchy: one bad outline alone damns no square
-    alone = expit(own)
+    alone = logistic(own)
     company = np.minimum(alone.sum() - alone, CROWD)
     own += COMPANY_WEIGHT * np.log((company + 0.3) / COMPANY) - LOGIT_SHIFT
-    neighbours = np.where(beside >= 0, expit(own)[beside], 0).sum(axis=1)
-    return np.asarray(expit(own + NEIGHBOUR_WEIGHT * (np.minimum(neighbours, ENOUGH) - BESIDE)))
+    neighbours = np.where(beside >= 0, logistic(own)[beside], 0).sum(axis=1)
+    return np.asarray(logistic(own + NEIGHBOUR_WEIGHT * (np.minimum(neighbours, ENOUGH) - BESIDE)))
 
 
 def with_guesses(sure: Array, seen: Array, shown: Array) -> Array:

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from catalog.finding.edges.edge_profile import EdgeProfiles, band_colours
 from catalog.finding.shared_plane import Plane
+from catalog.finding.smoothing import softmax
 from catalog.finding.surface_colour import bins_of
 from catalog.system.shipped_network import network
 
@@ -66,8 +67,6 @@ def _likelihoods(pixels: NDArray[np.uint8], surface: NDArray[np.float32]) -> NDA
     The last is how likely it isn't to be seen. The pixels (sides, ALONG, ACROSS, 3) go in with how
     like the surface they are.
     """
-    from scipy.special import softmax
-
     boundary = network("catalog.finding", "boundary")
     logits = np.empty((len(pixels), SEGMENTS, ACROSS + 1), np.float32)
     at_once = -(-len(pixels) // -(-len(pixels) // MAX_SIDES_AT_ONCE))
@@ -80,4 +79,4 @@ def _likelihoods(pixels: NDArray[np.uint8], surface: NDArray[np.float32]) -> NDA
         bands[: len(some), 3] = surface.take(bins_of(some))
         boundary.setInput(bands)
         logits[first : first + at_once] = boundary.forward()[: len(some)]
-    return np.asarray(softmax(logits, axis=2), np.float32)
+    return np.asarray(softmax(logits), np.float32)

@@ -135,9 +135,11 @@ def _band(
 
 def _lagrange(knots: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np.float32]:
     """Lagrange weights (len(at), len(knots))."""
-    from scipy.interpolate import barycentric_interpolate
-
-    return np.asarray(barycentric_interpolate(knots, np.eye(len(knots)), at), np.float32)
+    weights = np.ones((len(at), len(knots)))
+    for one, knot in enumerate(knots):
+        for other in np.delete(knots, one):
+            weights[:, one] *= (at - other) / (knot - other)
+    return weights.astype(np.float32)
 
 
 def _sample(levels: list[NDArray[np.uint8]], where: NDArray[np.float32]) -> NDArray[np.uint8]:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import convolve1d
 
 from catalog.finding.edges.edge_profile import EdgeProfiles
 
@@ -58,7 +57,7 @@ def consensus_offsets(evidence: EdgeProfiles, weight: Array, middle: Array) -> t
     step = offset[1] - offset[0]
     best, clear = np.zeros((len(votes), 4)), np.zeros((len(votes), 4))
     for (first, second), (score, ballot) in zip(AXES, both, strict=True):
-        pooled = convolve1d(shares @ ballot, BLUR, mode="nearest")
+        pooled = _blurred(shares @ ballot)
         choice = pooled - LARGE_COST * (sums / len(offset)) ** 2
         growth = sums[np.argmax(choice, axis=1)]
         total = np.add.outer(np.arange(len(offset)), np.arange(len(offset))) - (len(offset) - 1)
@@ -72,6 +71,12 @@ def consensus_offsets(evidence: EdgeProfiles, weight: Array, middle: Array) -> t
             best[:, side] = offset[at]
             clear[:, side] = np.minimum(votes[np.arange(len(votes)), side, at] / CLEAR_STRENGTH, 1)
     return best, clear
+
+
+def _blurred(ballot: Array) -> Array:
+    """Ballots (n, 2k - 1) in which a growth counts for those next to it."""
+    wide = np.pad(ballot, ((0, 0), (1, 1)), mode="edge")
+    return np.asarray(BLUR[1] * ballot + BLUR[0] * (wide[:, :-2] + wide[:, 2:]))
 
 
 def _pair_scores(votes: NDArray[np.float32], offset: Array) -> tuple[Array, Array]:

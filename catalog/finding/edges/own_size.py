@@ -133,12 +133,13 @@ class _OneWay:
 
     def at(self, size: Array) -> Array:
         """Votes (n, m) for sizes (m,) or nearly so; none where it isn't known."""
-        from scipy.ndimage import maximum_filter1d
+        import cv2
 
         votes = np.zeros((len(self.length), len(size)))
         for i in np.flatnonzero(self.known):
             votes[i] = np.interp(size - self.length[i], self.growth, self.votes[i])
-        return np.asarray(maximum_filter1d(votes, 2 * MAX_OBLONG_STEPS + 1, axis=1), np.float64)
+        near = np.ones((1, 2 * MAX_OBLONG_STEPS + 1), np.uint8)
+        return np.asarray(cv2.dilate(votes, near), np.float64)
 
 
 def _both_ways(evidence: EdgeProfiles, corners: Array) -> list[_OneWay]:

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from catalog.finding.edges.edge_profile import EdgeProfiles
 from catalog.finding.layout.neighbours import Facing, axes, usual_space, ways
 from catalog.finding.shared_plane import Plane, by_corner, fit_plane, poses_of
+from catalog.finding.smoothing import gaussian, smoothed
 
 Array = NDArray[np.float64]
 
@@ -153,10 +154,8 @@ def _raised(evidence: EdgeProfiles) -> Array:
 
 
 def _blurred(votes: Array, offset: Array) -> Array:
-    from scipy.ndimage import gaussian_filter1d
-
     width = ROW_SPREAD / float(offset[1] - offset[0])
-    return np.asarray(gaussian_filter1d(votes, width, axis=-1, mode="constant"))
+    return smoothed(votes, gaussian(width, round(4.0 * width)))
 
 
 def _by_way(votes: Array, row: Facing) -> tuple[Array, Array]:
