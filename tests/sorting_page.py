@@ -32,7 +32,7 @@ LISTENED = """(words) => {
   while (window.heard?.length) if (heard.shift().toLowerCase().includes(words)) return true;
   return false;
 }"""
-DOUBTS = "**/api/bundle/*/sets?doubts=1"
+DOUBTS = "**/api/bundle/*/sets?doubts=1*"
 """Asked for when the page has been quiet for some seconds; the sets are then drawn anew."""
 LAID = "() => document.querySelector('.layer')?.style.transform"
 

@@ -1,12 +1,16 @@
 """What is done shows before the server has answered, and goes again where the server refuses it."""
 
+import json
+
 import pytest
-from sorting_page import opened, sheet  # noqa: F401 - fixtures
+from sorting_page import LAID, Sheet, opened, sheet  # noqa: F401 - fixtures
 from waiting import until
 
 api = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
 expect = api.expect
-DEEDS = "**/deeds"
+DEEDS = "**/deeds?*"
+HAS = "() => import('/static/frame/store.js').then(({ state }) => state.view)"
+"""The bundle as a tab has it."""
 NO = {"problem": "the cupboard is locked", "cure": "try later"}
 
 
@@ -96,3 +100,29 @@ def test_a_tick_on_the_wall_shows_at_once(sheet, held):  # noqa: F811
     held.pop().continue_()
     sheet.said("sewn")
     expect(box).to_be_checked()
+
+
+def test_tabs_put_together_what_changed(sheet):  # noqa: F811
+    other = Sheet(sheet.tab.context.new_page(), sheet.server, sheet.shots)
+    tabs = [sheet.go("photo"), other.go("photo")]
+    answers = []
+    for one in tabs:
+        one.tab.on("response", lambda told: answers.append(told) if "since=" in told.url else None)
+    sheet.press("j")
+    sheet.button("Damaged").click()
+    sheet.said("damaged")
+    sheet.press("Delete")
+    sheet.said("is no square")
+    sheet.press("Control+z")
+    for one in tabs:
+        until(lambda one=one: one.tab.evaluate(HAS) == sheet.view())
+    whole = len(json.dumps(sheet.view()))
+    assert {one.request.method for one in answers} == {"GET", "POST"}
+    assert len(answers[0].body()) < whole / 10
+    assert all(len(one.body()) < whole for one in answers)
+    sheet.tab.reload()
+    sheet.tab.wait_for_function(LAID)
+    sheet.press("Control+z")
+    for one in tabs:
+        until(lambda one=one: one.tab.evaluate(HAS) == sheet.view())
+    assert all("damaged" not in one["marks"] for one in sheet.view()["squares"])

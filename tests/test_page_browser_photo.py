@@ -308,7 +308,7 @@ def test_a_moved_corner_shows_at_once_and_is_measured_after(photo):
     choose(photo, "R2C2")
     was = photo.square("R2C2")["corners"][2]
     waiting = []
-    photo.tab.route("**/deeds", lambda one: waiting.append(one))  # noqa: PLW0108 - Playwright marks what it is given
+    photo.tab.route("**/deeds?*", lambda one: waiting.append(one))  # noqa: PLW0108 - Playwright marks what it is given
     handle = photo.tab.locator(".handle").nth(2)
     aim = photo.at(was[0] - 9, was[1] - 7)
     photo.drag_between(middle(handle), aim)

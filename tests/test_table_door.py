@@ -220,7 +220,7 @@ def test_a_device_may_do_what_is_its_own_and_no_more(laid, quickly_hung):  # noq
             body = {"json": {"version": view["version"]}} if method != "GET" else {}
             assert one.request(method, where, **body).status_code == status, where
         seen = one.get(f"/api/bundle/{view['id']}").json()
-        assert set(seen) == {"id", "name", "version", "side", "photos", "squares"}
+        assert set(seen) == {"id", "name", "version", "side", "photos", "squares", "digest"}
         one.post("/api/leave", json={})
     assert laid.bundle()["version"] == view["version"]
 
@@ -399,6 +399,8 @@ def test_the_plan_on_the_table_is_that_of_the_page(phone, table, quickly_hung): 
     assert after["mark"] != before["mark"]
     plan = phone.get(f"/api/bundle/{number}/plan").json()
     assert (plan["title"], plan["mark"]) == ("Pinwheels", after["mark"])
+    again = phone.get(f"/api/bundle/{number}/plan", params={"since": plan["digest"]}).json()
+    assert again == {**again, "since": plan["digest"], "parts": {}, "lists": {}}
 
 
 @pytest.mark.slow

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from queue import Empty, LifoQueue
-from threading import Lock
-from typing import TYPE_CHECKING, Any, Final, TypeVar
+from typing import TYPE_CHECKING, Any, Final
 
 from catalog.errors import CatalogueError, StaleError, UsageError
 from cli.page.live.catalogue_watch import CatalogueWatch
 from cli.page.live.server_sent import ServerSentEvents
+from cli.page.memory import Memory
 from cli.page.routes.http_answers import NotThereError
+from cli.page.view_changes import ToldViews
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -22,8 +22,6 @@ if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
     from catalog.catalogue.records import StoredBundle, StoredPhoto
     from catalog.system.progress import Progress
-
-T = TypeVar("T")
 
 MAX_ANSWERS: Final = 64
 """Answers kept; of bundles and sets, each at one version."""
@@ -54,33 +52,6 @@ def counted_stamp(kept: StoredBundle) -> tuple[Hashable, ...]:
     )
     photos = tuple((one.id, kept.measured_from.get(one.id, "")) for one in kept.photos)
     return kept.id, said, photos, tuple(kept.by_label)
-
-
-class Memory:
-    """What was worked out last, by what it was worked out from; the oldest is let go."""
-
-    def __init__(self, most: int) -> None:
-        self._most, self._lock = most, Lock()
-        self._held: OrderedDict[Hashable, Any] = OrderedDict()
-
-    def of(self, key: Hashable, make: Callable[[], T]) -> T:
-        """Return what is known under a key, made if it isn't."""
-        with self._lock:
-            if key in self._held:
-                self._held.move_to_end(key)
-                known: T = self._held[key]
-                return known
-        made = make()
-        self.put(key, made)
-        return made
-
-    def put(self, key: Hashable, made: object) -> None:
-        """Keep something that was made elsewhere."""
-        with self._lock:
-            self._held[key] = made
-            self._held.move_to_end(key)
-            while len(self._held) > self._most:
-                self._held.popitem(last=False)
 
 
 @dataclass(frozen=True)
@@ -114,6 +85,7 @@ class ServerState:
         self.fits = Memory(MAX_FITS)
         self.photos = Memory(MAX_DECODED_PHOTOS)
         self.pictures = Memory(MAX_PICTURES)
+        self.told = ToldViews()
         self._idle: LifoQueue[Catalogue] = LifoQueue()
         self.events = ServerSentEvents()
         self.watch = CatalogueWatch(path, self.events)

@@ -8,9 +8,10 @@ import numpy as np
 from starlette.responses import Response
 from starlette.routing import Route
 
+from cli.page.memory import Memory
 from cli.page.routes.http_answers import NotThereError, PageRequest, answering
 from cli.page.routes.picture_routes import PictureRoutes, jpeg_of, photo_mark, picture_answer
-from cli.page.server_state import Memory, ServerState
+from cli.page.server_state import ServerState
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import StoredBundle

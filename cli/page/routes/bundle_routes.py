@@ -66,7 +66,7 @@ class BundleRoutes:
         """Answer with a bundle as it stands."""
         kept = self.state.kept(asked.number("bundle"))
         self.state.shown_last = kept.id
-        return self._view(kept)
+        return self._view(kept, asked)
 
     def do(self, asked: PageRequest) -> Response:
         """Do what the page asks, all of it or nothing."""
@@ -75,7 +75,7 @@ class BundleRoutes:
         if kept.version != seen:
             return self._late(asked, kept, seen, "do")
         events = events_of(asked.body, kept)
-        return self._changed(number, lambda all_, name: all_.do(name, events, seen_version=seen))
+        return self._changed(asked, lambda all_, name: all_.do(name, events, seen_version=seen))
 
     def undo(self, asked: PageRequest) -> Response:
         """Take back what was done last, or the event of a number."""
@@ -87,7 +87,6 @@ class BundleRoutes:
 
     def rename(self, asked: PageRequest) -> Response:
         """Call a bundle something else."""
-        number = asked.number("bundle")
         other = read(asked.body, "name", sayable(Text))
 
         def renamed(catalogue: Any, name: str) -> StoredBundle:  # noqa: ANN401 - a Catalogue
@@ -95,7 +94,7 @@ class BundleRoutes:
             kept: StoredBundle = catalogue.bundle(other)
             return kept
 
-        return self._changed(number, renamed)
+        return self._changed(asked, renamed)
 
     def remove(self, asked: PageRequest) -> Response:
         """Remove a bundle whose name was typed again."""
@@ -122,24 +121,25 @@ class BundleRoutes:
             return self._late(asked, kept, seen, way)
         which = read(asked.body, "number", EventNumber | None)
         return self._changed(
-            number, lambda all_, name: getattr(all_, way)(name, which, seen_version=seen)
+            asked, lambda all_, name: getattr(all_, way)(name, which, seen_version=seen)
         )
 
-    def _changed(self, number: int, change: Any) -> Response:  # noqa: ANN401 - as ServerState.change
+    def _changed(self, asked: PageRequest, change: Any) -> Response:  # noqa: ANN401 - as ServerState.change
+        number = asked.number("bundle")
         try:
-            return self._view(self.state.change(number, change))
+            return self._view(self.state.change(number, change), asked)
         except StaleError:
             return stale(self.state.kept(number))
 
     def _late(self, asked: PageRequest, kept: StoredBundle, seen: int, way: str) -> Response:
         """Answer to a change that was made on an older version, which it may itself have ended."""
         done = was_done(asked.body, kept, seen, way)
-        return self._view(kept) if done else stale(kept)
+        return self._view(kept, asked) if done else stale(kept)
 
-    def _view(self, kept: StoredBundle) -> Response:
+    def _view(self, kept: StoredBundle, asked: PageRequest) -> Response:
         from cli.page.bundle_view import bundle_view
 
-        return told(bundle_view(kept))
+        return self.state.told.answer(bundle_view(kept), asked.since)
 
 
 def stale(kept: StoredBundle) -> Response:

@@ -45,6 +45,11 @@ class PageRequest:
     known: str = ""
     """What the browser says that it has already (If-None-Match)."""
 
+    @property
+    def since(self) -> str:
+        """Digest of the view that the page has already; empty for none."""
+        return self.query.get("since", "")
+
     def number(self, name: str) -> int:
         """Return a number of the address.
 
@@ -65,6 +70,11 @@ Handler = Callable[[PageRequest], Response]
 def told(value: object, status: int = 200) -> Response:
     """Answer with JSON."""
     text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return told_text(text, status)
+
+
+def told_text(text: str, status: int = 200) -> Response:
+    """Answer with JSON that is written already."""
     # A half of a sign, which UTF-8 can't hold, becomes what JSON escapes it as.
     content = text.encode("utf-8", "backslashreplace")
     return Response(content, status, media_type="application/json")

@@ -78,7 +78,8 @@ class PairingRoutes:
         kept = self._standing(kept, found)
         change = self._change(PairedBundle(kept, found.count))
         key = ("sets view", *stamp(kept), doubts)
-        return told(self.state.answers.of(key, lambda: sets_view(kept, found, change)))
+        view = self.state.answers.of(key, lambda: sets_view(kept, found, change))
+        return self.state.told.answer(view, asked.since)
 
     def others(self, asked: PageRequest) -> Response:
         """Answer with other partners for the squares of a set."""

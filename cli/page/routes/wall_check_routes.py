@@ -13,6 +13,7 @@ from starlette.responses import Response
 from catalog.errors import UsageError
 from catalog.phrases import sentence
 from cli.page.event_input import version_of
+from cli.page.memory import Memory
 from cli.page.routes.http_answers import (
     NotThereError,
     PageRequest,
@@ -20,7 +21,7 @@ from cli.page.routes.http_answers import (
 )
 from cli.page.routes.plan_routes import PlanRoutes, query_of
 from cli.page.routes.upload_routes import answer_to_photo, file_name
-from cli.page.server_state import Memory, ServerState
+from cli.page.server_state import ServerState
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import StoredBundle
@@ -135,7 +136,7 @@ class WallCheckRoutes:
         done = replace(one.done, hung=made.hung)
         held = replace(one, version=after.version, done=done, taken=made.taken)
         self._checks.put(asked.path["check"], held)
-        return told(bundle_view(after))
+        return self.state.told.answer(bundle_view(after), asked.since)
 
 
 def _stamp(kept: StoredBundle) -> tuple[int, int]:

@@ -58,7 +58,8 @@ class SewingRoutes:
 
         whole = bundle_view(self.state.kept(asked.number("bundle")))
         squares = [{name: one[name] for name in SEEN_OF_SQUARES} for one in whole["squares"]]
-        return told({**{name: whole[name] for name in SEEN}, "squares": squares})
+        view = {**{name: whole[name] for name in SEEN}, "squares": squares}
+        return self.state.told.answer(view, asked.since)
 
     def plan(self, asked: PageRequest) -> Response:
         """Answer with the plan that the computer's page shows, or else with that of last time."""
@@ -66,7 +67,8 @@ class SewingRoutes:
 
         kept = self.state.kept(asked.number("bundle"))
         view = sewing_view(kept, self._plan(kept))
-        return told({**view, "version": kept.version, "mark": self._shown(kept).mark})
+        view = {**view, "version": kept.version, "mark": self._shown(kept).mark}
+        return self.state.told.answer(view, asked.since)
 
     def quilt(self, asked: PageRequest) -> Response:
         """Answer with every face of the quilt of that plan."""

@@ -2,6 +2,7 @@
 
 import { Lost, post } from "./api.js";
 import { contact, lost, onContact } from "./contact.js";
+import { since, whole } from "./since.js";
 
 const KEY = "not sent yet";
 
@@ -16,7 +17,7 @@ const KEY = "not sent yet";
 /** @type {Change[]} */
 export const waiting = read();
 const done = new WeakMap();
-let answers = { accepted: (change, view) => {}, refused: async (changes, error) => {} };
+let answers = { accepted: (change, view) => {}, refused: async (changes, error) => {}, held: (bundle) => null };
 const heard = new Set();
 let sending = false;
 
@@ -57,7 +58,9 @@ async function first() {
   change.tried = true;
   keep();
   try {
-    const view = await post(`/api/bundle/${change.bundle}/${change.to}`, body, { keepalive: JSON.stringify(body).length < 60_000 });
+    const had = answers.held(change.bundle);
+    const told = await post(`/api/bundle/${change.bundle}/${change.to}${since(had)}`, body, { keepalive: JSON.stringify(body).length < 60_000 });
+    const view = whole(told, had);
     for (const one of waiting) if (one.bundle === change.bundle && one.seen === seen) one.seen = view.version;
     drop([change]);
     answers.accepted(change, view);

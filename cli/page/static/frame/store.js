@@ -6,14 +6,15 @@ import { undisturbed } from "./dom.js";
 import { lost, onContact } from "./contact.js";
 import { follow, listen } from "./live.js";
 import { answer, put, waiting } from "./queue.js";
+import { since, whole } from "./since.js";
 
 /**
  * What is shown: as the server told it last, and on top of that what plainly follows from what waits for its answer.
  * @type {{start: any, view: any, sets: any, squares: Map<number, any>}}
  */
 export const state = { start: null, view: null, sets: null, squares: new Map() };
-/** As the server told it last. */
-const served = { view: null, sets: null };
+/** As the server told it last; `told` are the sets before what was done since. */
+const served = { view: null, sets: null, told: null };
 
 const listeners = new Set();
 
@@ -48,14 +49,25 @@ export async function begin() {
 
 /** Open a bundle. @param {number} id */
 export async function open(id) {
-  if (state.view?.id !== id) state.sets = served.sets = null;
-  take(await api.get(`/api/bundle/${id}`));
+  if (state.view?.id !== id) state.sets = served.sets = served.told = null;
+  take(await asked(id));
   return state.view;
+}
+
+/** A bundle as it stands, of which the server tells what the page hasn't. */
+async function asked(id) {
+  const had = held(id);
+  return whole(await api.get(`/api/bundle/${id}${since(had)}`), had);
+}
+
+/** What the page has of a bundle. */
+function held(id) {
+  return served.view?.id === id ? served.view : null;
 }
 
 /** Forget the bundle, where the list is shown. */
 export function close() {
-  state.view = state.sets = served.view = served.sets = null;
+  state.view = state.sets = served.view = served.sets = served.told = null;
   tell("view");
 }
 
@@ -136,7 +148,7 @@ let versions = {};
 
 /** Keep up with what others do to the bundle that is open, and to the list. */
 export function keepUp() {
-  answer({ accepted, refused });
+  answer({ accepted, refused, held });
   follow("bundles", (all) => {
     versions = all;
     catchUp();
@@ -148,7 +160,7 @@ export function keepUp() {
 
 /** Show a bundle as others left it, without disturbing who looks at it. */
 async function followed(id) {
-  const found = await api.get(`/api/bundle/${id}`);
+  const found = await asked(id);
   if (state.view?.id === id && !waiting.some((one) => one.bundle === id)) undisturbed(() => take(found));
 }
 
@@ -183,9 +195,9 @@ export function loadSets() {
 
 async function setsOf(view, signal) {
   try {
-    const found = await api.get(`/api/bundle/${view.id}/sets`, { signal });
+    const found = await setsTold(view.id, "?", signal);
     if (state.view?.id !== view.id) return;
-    takeSets(found, view.id);
+    takeSets(found);
     once = setTimeout(() => doubts(view, signal), QUIET);
   } catch (error) {
     if (error.name === "AbortError") return;
@@ -195,17 +207,22 @@ async function setsOf(view, signal) {
   }
 }
 
-function takeSets(found, bundle) {
-  served.sets = { ...found, bundle };
+async function setsTold(bundle, query, signal) {
+  const had = served.told?.bundle === bundle ? served.told : null;
+  return { ...whole(await api.get(`/api/bundle/${bundle}/sets${since(had, query) || query.slice(0, -1)}`, { signal }), had), bundle };
+}
+
+function takeSets(found) {
+  served.sets = served.told = found;
   showSets();
   tell("sets");
 }
 
 async function doubts(view, signal) {
   try {
-    const found = await api.get(`/api/bundle/${view.id}/sets?doubts=1`, { signal });
+    const found = await setsTold(view.id, "?doubts=1&", signal);
     if (state.view?.id !== view.id || state.view.version !== found.version) return;
-    takeSets(found, view.id);
+    takeSets(found);
   } catch {
     /* the sets without their doubts stay */
   }

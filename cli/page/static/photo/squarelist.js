@@ -13,11 +13,22 @@ export function squareList(choose) {
   let order = [];
 
   const draw = (chosen) => {
+    const before = order;
     order = [...state.view.squares].sort((a, b) => rank(b) - rank(a));
     const many = order.filter(doubtful).length;
-    heading.textContent = many ? `${order.length} squares, look again at ${many}` : `${order.length} squares`;
-    fill(list, order.map(lineOf));
+    const words = many ? `${order.length} squares, look again at ${many}` : `${order.length} squares`;
+    if (heading.textContent !== words) heading.textContent = words;
+    const same = before.length === order.length && order.every((one, place) => one.id === before[place].id);
+    if (same) exchange(before);
+    else fill(list, order.map((one) => (lineOf(one).isConnected ? lineOf(one).parentElement : el("li", {}, lineOf(one)))));
     mark(chosen);
+  };
+  /** Put new lines in place of those whose squares changed. */
+  const exchange = (before) => {
+    order.forEach((one, place) => {
+      const had = list.children[place];
+      if (one !== before[place]) fill(had, lineOf(one));
+    });
   };
   const lineOf = (one) => {
     if (!lines.has(one)) lines.set(one, line(one, choose));
@@ -48,7 +59,7 @@ function rank(one) {
 
 function line(one, choose) {
   const words = [...one.flags, one.state, one.said || one.colour_name].filter(Boolean).join(" · ");
-  return el("li", {}, el("button", {
+  return el("button", {
     type: "button", data: { square: one.id, key: `list-${one.id}` }, click: () => choose(one.id),
-  }, palette(one, one.shares === one.colour_name), el("strong", { text: one.label }), el("span", { text: words })));
+  }, palette(one, one.shares === one.colour_name), el("strong", { text: one.label }), el("span", { text: words }));
 }

@@ -1,6 +1,7 @@
 /** What the device knows of the bundle and its plan; it goes on knowing it where the network drops. */
 
 import { get, Lost } from "../frame/api.js";
+import { since, whole } from "../frame/since.js";
 
 const SOON = 4000;
 /** Milliseconds after which no answer counts as none: a network that drops leaves a question open. */
@@ -55,7 +56,8 @@ export function stop() {
 export async function loadSets() {
   const { bundle } = knows;
   if (knows.sets?.version === bundle.version) return;
-  const sets = await asking(() => get(`/api/bundle/${bundle.id}/sets`));
+  const had = knows.sets;
+  const sets = await asking(async () => whole(await get(`/api/bundle/${bundle.id}/sets${since(had)}`), had));
   if (!sets || knows.bundle?.id !== bundle.id) return;
   knows.sets = sets;
   tell("sets");
@@ -92,12 +94,13 @@ function near(is) {
 }
 
 async function load(id) {
-  const bundle = await asking(() => get(`/api/bundle/${id}`));
+  const had = { bundle: knows.bundle, plan: knows.plan };
+  const bundle = await asking(async () => whole(await get(`/api/bundle/${id}${since(had.bundle)}`), had.bundle));
   if (!bundle || wanted !== id) return;
   knows.bundle = bundle;
   knows.squares = new Map(bundle.squares.map((one) => [one.id, one]));
   tell("bundle");
-  const plan = await asking(() => get(`/api/bundle/${id}/plan`)).catch((error) => ({ problem: error.message, version: bundle.version }));
+  const plan = await asking(async () => whole(await get(`/api/bundle/${id}/plan${since(had.plan)}`), had.plan)).catch((error) => ({ problem: error.message, version: bundle.version }));
   if (!plan || knows.bundle?.id !== id) return;
   const quilt = plan.wall ? await asking(() => get(`/api/bundle/${id}/quilt`)).catch(() => null) : null;
   if (knows.bundle?.id !== id || (plan.wall && !quilt)) return;

@@ -62,7 +62,10 @@ async function sent(one) {
 /** The plan holds what was sent; it is asked for anew where more than that has changed. */
 function note(one, version) {
   const block = knows.plan?.wall?.blocks.find((other) => isOf(one, other));
-  if (block) block.done = one.on;
+  if (block) {
+    block.done = one.on;
+    knows.plan.digest = ""; // it is no longer as the computer told it
+  }
   did(version);
 }
 
