@@ -370,6 +370,19 @@ def test_a_name_is_the_same_however_its_accents_are_written(kept):
     assert kept.bundle("Bl\u00fcten").name == "Bl\u00fcten"
 
 
+def test_photos_are_measured_again_by_as_many_processes_as_are_allowed(kept, monkeypatch):
+    asked = []
+
+    def together(looked, _, jobs):
+        asked.append(jobs)
+        return tuple(looked)
+
+    monkeypatch.setattr(analysis, "with_joined_lights", together)
+    kept.add("scraps", None, [looked_at(2)], jobs=3)
+    kept.add("more scraps", None, [looked_at(2)])
+    assert asked == [3, 1]
+
+
 def test_a_photo_without_squares_keeps_its_light_for_those_that_come_back(kept, monkeypatch):
     def measured_or_nothing(content, name, found, light, hints):
         told = measured(content, name, found, light, hints)

@@ -258,7 +258,8 @@ def misjudged(looked, content, by):
 
 
 @pytest.mark.parametrize("jobs", [1, 2])
-def test_lights_are_brought_together_by_shared_prints(files, both, jobs):
+def test_lights_are_brought_together_by_shared_prints(files, both, jobs, monkeypatch):
+    monkeypatch.setattr(photo_batch, "MIN_APART", 1)
     skewed = [both[0], misjudged(both[1], files[1], (1.25, 1.0, 0.85))]
     joined = with_joined_lights(skewed, files.__getitem__, jobs=jobs)
     right = with_joined_lights(both, files.__getitem__)
@@ -269,6 +270,22 @@ def test_lights_are_brought_together_by_shared_prints(files, both, jobs):
     assert after < 0.7 * before  # both lights are as sure, so each goes half the way
     assert [one.name for one in joined] == ["a", "b"]
     assert [len(one.crops) for one in joined] == [25, 25]
+
+
+@pytest.mark.parametrize(("photos", "jobs"), [(3, 1), (5, 2)])
+def test_processes_measure_again_what_is_worth_them(both, monkeypatch, photos, jobs):
+    asked = []
+
+    def done(work, jobs):
+        asked.append(jobs)
+        yield from (both[0] for _ in work)
+
+    monkeypatch.setattr(photo_batch, "_done", done)
+    monkeypatch.setattr(
+        photo_batch, "changed_lights", lambda *_: enumerate([both[0].light] * photos)
+    )
+    again = with_joined_lights([both[0]] * photos, lambda _: b"", jobs=2)
+    assert (asked, len(again)) == ([jobs], photos)
 
 
 def test_photos_that_share_nothing_are_left_as_they_are(both, no_squares):

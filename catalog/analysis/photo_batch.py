@@ -24,6 +24,9 @@ from catalog.system.progress import Progress, unreported
 Work = Callable[[], PhotoAnalysis]
 """One photo's share, which another process can do."""
 
+MIN_APART = 4
+"""Photos to be measured again that are worth a process: to start one takes as long as two to three
+photos of 3 megapixels do."""
 LOST = ("KilledWorker", "CancelledError", "CommClosedError")
 """What a cluster says when its processes or its scheduler go."""
 
@@ -83,7 +86,7 @@ def with_joined_lights(
     content_of : callable
         Gives the file of a photo by its place in ``looked``, for those measured again.
     jobs : int, optional
-        As for `analyse_photos`.
+        As for `analyse_photos`; few photos are measured in this process all the same.
 
     Returns
     -------
@@ -95,7 +98,7 @@ def with_joined_lights(
         partial(remeasure_photo, content_of(place), looked[place].name, looked[place].found, light)
         for place, light in changed.items()
     )
-    with closing(_done(work, jobs)) as done:
+    with closing(_done(work, jobs if len(changed) >= MIN_APART else 1)) as done:
         again = dict(zip(changed, done, strict=True))
     return tuple(again.get(place, one) for place, one in enumerate(looked))
 

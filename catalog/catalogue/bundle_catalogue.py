@@ -158,6 +158,7 @@ class Catalogue:
         lamp: bool | None = None,
         another_kind: bool = False,
         tell: Progress = unreported,
+        jobs: int | None = 1,
     ) -> Added:
         """Add photos to a bundle, which is made if missing.
 
@@ -177,6 +178,8 @@ class Catalogue:
             Whether these photos' squares may measure something else than the bundle's.
         tell : callable
             Told what is being done.
+        jobs : int, optional
+            Processes that measure photos again whose light changes; None for as many as cores.
 
         Raises
         ------
@@ -193,7 +196,7 @@ class Catalogue:
             if another_kind:
                 own = self.read(lambda sql: bundle_list.known_side(sql, fit))
                 photos, side = of_another_kind(photos, side, own), own or side
-            return add_photos(self.connection, fit, side, photos, said, tell)
+            return add_photos(self.connection, fit, side, photos, said, tell, jobs)
 
     def do(
         self,

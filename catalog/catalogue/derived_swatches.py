@@ -59,6 +59,8 @@ def derive_swatches(
     tell: Progress,
     fresh: Mapping[int, Fresh] = NONE_FRESH,
     before: State | None = None,
+    *,
+    jobs: int | None = 1,
 ) -> DerivedSwatches:
     """Measure what has changed and tell fabrics, families and values of the live squares.
 
@@ -76,6 +78,8 @@ def derive_swatches(
         Photos that have just been looked at, with the numbers of their squares.
     before : State, optional
         As it was when ``rows`` were written; what it has in common with ``state`` is told the same.
+    jobs : int, optional
+        Processes that measure photos again where others have a say in their light.
     """
     photos = [p for p in rows.photos if p.id not in state.dropped_photos]
     lit = _light_key(photos, state)
@@ -93,7 +97,7 @@ def derive_swatches(
         squares[p.id] and light_of(p.id) is None for p in stale
     )
     if relit:
-        again = _all_again(photos, state, asked, content_of, tell, fresh)
+        again = _all_again(photos, state, asked, content_of, tell, fresh, jobs)
     else:
         again = tuple(
             _one_again(p, state, asked[p.id], content_of(p.id), light_of(p.id), tell) for p in stale
@@ -130,6 +134,7 @@ def _all_again(
     content_of: Callable[[int], bytes],
     tell: Progress,
     fresh: Mapping[int, Fresh],
+    jobs: int | None,
 ) -> tuple[Remeasured, ...]:
     from catalog import analysis  # heavy, and most events measure nothing
 
@@ -141,7 +146,9 @@ def _all_again(
             looked = _analysed(photo, squares, state, content_of(photo.id), None)
             analysed[photo.id] = looked, [square.id for square in squares]
     joined = analysis.with_joined_lights(
-        [analysed[photo.id][0] for photo in photos], lambda place: content_of(photos[place].id)
+        [analysed[photo.id][0] for photo in photos],
+        lambda place: content_of(photos[place].id),
+        jobs=jobs,
     )
     return tuple(
         _remeasured(photo, analysed[photo.id][1], one, asked[photo.id])

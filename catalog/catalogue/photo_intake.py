@@ -50,6 +50,7 @@ def add_photos(
     photos: Sequence[tuple[PhotoAnalysis, Source]],
     said: LightHints,
     tell: Progress,
+    jobs: int | None = 1,
 ) -> Added:
     """Add photos to a bundle; see `catalog.catalogue.bundle_catalogue.Catalogue.add`."""
     for _ in range(TRIES):
@@ -63,7 +64,7 @@ def add_photos(
                     "lay the squares flat and photograph them whole",
                 )
             return Added(row_reading.stored_bundle(rows), (), known, empty)
-        if _put_photos(sql, name, side, rows, fresh, said, tell):
+        if _put_photos(sql, name, side, rows, fresh, said, tell, jobs):
             kept = _existing(sql, name)
             if kept is not None:
                 names = tuple(looked.name for looked, _ in fresh)
@@ -97,6 +98,7 @@ def _existing(sql: sqlite3.Connection, name: str) -> Record | None:
 def _put_photos(
     sql: sqlite3.Connection, name: str, side: Fraction | None, rows: Record | None,
     fresh: Sequence[tuple[PhotoAnalysis, Source]], said: LightHints, tell: Progress,
+    jobs: int | None,
 ) -> bool:  # fmt: skip
     """Add photos in one transaction; False where the bundle was changed meanwhile.
 
@@ -110,7 +112,12 @@ def _put_photos(
     now, new = tried
     places = dict(zip(new, fresh, strict=True))
     derived = derived_bundle(
-        sql, now, tell, new, lambda number: _read(*places[number]) if number in places else None
+        sql,
+        now,
+        tell,
+        new,
+        lambda number: _read(*places[number]) if number in places else None,
+        jobs=jobs,
     )
     with transaction(sql):
         done = _put_in(sql, name, side, rows, fresh, said)

@@ -185,6 +185,8 @@ def derived_bundle(
     fresh: Mapping[int, Fresh] = MappingProxyType({}),
     content_of: Callable[[int], bytes | None] = lambda _: None,
     before: Record | None = None,
+    *,
+    jobs: int | None = 1,
 ) -> DerivedSwatches:
     """Work out what follows from a bundle's rows; files come from the catalogue if not given.
 
@@ -202,6 +204,7 @@ def derived_bundle(
         tell,
         fresh,
         earlier,
+        jobs=jobs,
     )
 
 

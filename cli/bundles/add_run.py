@@ -207,6 +207,7 @@ def _added(
             lamp=request.lamp,
             another_kind=request.another_kind,
             tell=tell,
+            jobs=request.jobs,
         )
 
 
