@@ -15,8 +15,9 @@ from catalog.catalogue.events import event_kinds as say
 from catalog.catalogue.last_count import last_count
 from catalog.catalogue.patterns.named_patterns import find_pattern
 from catalog.catalogue.patterns.pattern_catalogue import OwnPatterns
-from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
+from catalog.catalogue.search.bundle_search import search_squares
 from catalog.catalogue.search.partner_search import partners_of
+from catalog.catalogue.search.square_batches import SquareSearch
 from catalog.catalogue.store.catalogue_file import explained
 from catalog.catalogue.store.file_transactions import snapshot
 from catalog.catalogue.store.integrity import check_up
@@ -26,7 +27,7 @@ from catalog.pattern.pattern_file import pattern_text
 
 TABLES = (
     "bundles", "photos", "photo_files", "squares", "deeds", "swatches", "crops", "counts", "sets",
-    "set_squares", "seals", "patterns", "pattern_events",
+    "set_squares", "seals", "patterns", "pattern_events", "colour_index",
 )  # fmt: skip
 
 
@@ -292,6 +293,9 @@ def test_rows_that_something_else_took_added_or_swapped(whole, what):
         "update photos set light = 'text' where id = 1",
         "update photos set expected_error = 'much' where id = 1",
         "update photos set measured_from = '' where id = 1",
+        "update colour_index set content = zeroblob(80) where bundle_id = 1",
+        "update colour_index set made_from = '' where part = 'pairing'",
+        "delete from colour_index",
     ],
 )
 def test_what_is_measured_is_measured_anew(whole, intact, change):

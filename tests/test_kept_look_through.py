@@ -9,9 +9,10 @@ from drawn import looked_at, stand_in
 from catalog.bundle.square_differences import compared_palettes
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.events import event_kinds as say
-from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
+from catalog.catalogue.search.bundle_search import search_squares
 from catalog.catalogue.search.colour_query import parse_colour_query, queried_square
 from catalog.catalogue.search.partner_search import partners_of
+from catalog.catalogue.search.square_batches import SquareSearch
 from catalog.catalogue.store.digests import write_all_digests
 from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.palette_difference import palette_difference

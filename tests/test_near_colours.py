@@ -1,7 +1,6 @@
 """``near`` finds a print by any of its colours and says by which; a speck outranks no plain."""
 
 import json
-import sqlite3
 from dataclasses import replace
 
 import numpy as np
@@ -11,7 +10,9 @@ from prints_made import AQUA, GREEN, PINK, RED, WHITE, print_of
 from test_families import swatches
 
 from catalog.catalogue.bundle_catalogue import Catalogue
-from catalog.catalogue.search.near_colours import nearness
+from catalog.catalogue.index.colour_index import SQUARE
+from catalog.catalogue.search.near_colours import nearest_by_colour
+from catalog.catalogue.search.square_batches import SquareBatch
 from catalog.catalogue.store.catalogue_file import default_file
 from catalog.colour.ciede2000 import ciede2000
 
@@ -74,9 +75,11 @@ def test_like_a_square_is_like_the_whole_of_it(near):
 
 
 def test_where_no_palette_is_kept_the_mean_counts():
-    with sqlite3.connect(":memory:") as connection:
-        connection.execute("create table swatches (square_id)")
-        found = nearness(connection, np.array([[7.0, *PLAIN_FAR], [3.0, *PLAIN_NEAR]]), AQUA)
-    assert found.cost.tolist() == found.difference.tolist()
-    assert found.difference.tolist() == ciede2000(AQUA, [PLAIN_FAR, PLAIN_NEAR]).tolist()
-    assert found.by == (None, None)
+    squares = np.zeros(2, SQUARE)
+    squares["square"], squares["lab"] = (7, 3), (PLAIN_FAR, PLAIN_NEAR)
+    batch = SquareBatch(squares, np.zeros(2, np.intp), np.empty((0, 4)), np.arange(2))
+    found = nearest_by_colour([batch], AQUA, None)
+    assert found["square"].tolist() == [3, 7]
+    assert found["cost"].tolist() == found["difference"].tolist()
+    assert found["difference"].tolist() == ciede2000(AQUA, [PLAIN_NEAR, PLAIN_FAR]).tolist()
+    assert not found["of_print"].any()

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from catalog.catalogue.events.photo_events import PhotoGround, PhotoLamp
+from catalog.catalogue.index.index_writing import write_index
 from catalog.catalogue.records import RecordedEvent, StoredBundle
 from catalog.catalogue.store import bundle_list, digests, row_reading, row_writing
 from catalog.catalogue.store.file_transactions import snapshot, transaction, trial
@@ -125,7 +126,8 @@ def _put_photos(
             return False
         now, final = done
         final_form = row_writing.under_numbers(derived, new, final)
-        row_writing.put_derived(sql, now.id, final_form, row_reading.state_of(now))
+        state = row_reading.state_of(now)
+        row_writing.put_derived(sql, now.id, final_form, state)
         if now.choices:  # else all is open until sets are shown
             from catalog.catalogue.standing.choices import fresh_choice  # slow to load
 
@@ -134,6 +136,7 @@ def _put_photos(
             if choice is not None:
                 row_writing.put_event(sql, now.id, choice, now.version)
         digests.write_digests(sql, now.id)
+        write_index(sql, now.id, state)
     return True
 
 

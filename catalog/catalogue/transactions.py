@@ -17,6 +17,7 @@ from msgspec import structs
 
 from catalog.catalogue.events.projection import replay
 from catalog.catalogue.events.square_events import MissedSquare
+from catalog.catalogue.index.index_writing import write_index
 from catalog.catalogue.records import RecordedEvent, SeenSquare, StoredBundle
 from catalog.catalogue.store import bundle_list, digests, photo_rows, row_reading, row_writing
 from catalog.catalogue.store.file_transactions import snapshot, transaction
@@ -172,9 +173,11 @@ def _write(
         row_writing.put_event(sql, rows.id, one, one.made)
     if derived.again:
         digests.refuse_broken(sql, rows.id, ("crops",))
-    row_writing.put_derived(sql, rows.id, derived, replay(after.seen, after.events))
+    state = replay(after.seen, after.events)
+    row_writing.put_derived(sql, rows.id, derived, state)
     measured = ("lights", "crops") if derived.again else ()
     digests.write_digests(sql, rows.id, ("bundle", "squares", "deeds", "swatches", *measured))
+    write_index(sql, rows.id, state)
     return row_reading.stored_bundle(row_reading.record(sql, rows.id, whole=False))
 
 

@@ -19,8 +19,9 @@ if TYPE_CHECKING:
     import sqlite3
     from fractions import Fraction
 
-    from catalog.catalogue.search.bundle_search import FoundSquare, SquareSearch
+    from catalog.catalogue.search.bundle_search import FoundSquare
     from catalog.catalogue.search.colour_query import ColourQuery
+    from catalog.catalogue.search.square_batches import SquareSearch
 
 
 class ValueWord(StrEnum):
@@ -145,8 +146,9 @@ def _search(
     side: Fraction | None,
     asked: ColourQuery | None,
 ) -> SquareSearch:
-    from catalog.catalogue.search.bundle_search import SquareSearch, found_squares
+    from catalog.catalogue.search.bundle_search import found_squares
     from catalog.catalogue.search.colour_query import queried_square
+    from catalog.catalogue.search.square_batches import SquareSearch
     from catalog.catalogue.store.bundle_list import bundle_id
 
     fabric = None

@@ -11,7 +11,6 @@ and what the first process takes of its own is what no second core can help with
 
 from __future__ import annotations
 
-import argparse
 import os
 import sys
 import tempfile

@@ -17,9 +17,11 @@ import pytest
 from drawn import looked_at, stand_in
 
 from catalog.catalogue.bundle_catalogue import Catalogue
+from catalog.catalogue.index.index_writing import write_index
 from catalog.catalogue.patterns.pattern_fits import fits_of, tried_patterns
-from catalog.catalogue.search.bundle_search import SquareSearch, search_squares
+from catalog.catalogue.search.bundle_search import search_squares
 from catalog.catalogue.search.partner_search import partners_of
+from catalog.catalogue.search.square_batches import SquareSearch
 from catalog.catalogue.store.catalogue_file import connect
 from catalog.catalogue.store.digests import write_bundle_digests
 from catalog.catalogue.store.file_transactions import snapshot
@@ -60,6 +62,7 @@ def copy_first(sql, number):
     ):
         sql.execute(statement, made)
     write_bundle_digests(sql, number + 1)
+    write_index(sql, number + 1)
     sql.execute("commit")
 
 

@@ -19,6 +19,7 @@ from catalog.catalogue.archive.archive_index import unfit
 from catalog.catalogue.archive.bundle_archive import COUNT, EVENT, PHOTO, SET, SQUARE, SWATCH
 from catalog.catalogue.archive.validation import Row, is_crop, is_signature, judge
 from catalog.catalogue.events.event_kinds import ReservedSets, event_of
+from catalog.catalogue.index.index_writing import rewrite_index
 from catalog.catalogue.patterns.pattern_archive import taken_patterns
 from catalog.catalogue.store import bundle_list, digests
 from catalog.catalogue.store.bundle_integrity import bundle_faults
@@ -60,6 +61,7 @@ def import_bundle(connection: sqlite3.Connection, source: Path, name: str | None
             except (sqlite3.IntegrityError, KeyError) as error:
                 raise unfit(packed.name, "its parts don't agree with each other") from error
             digests.write_bundle_digests(connection, number)
+            rewrite_index(connection, number)
             fault = next(iter(bundle_faults(connection, number, called)), None)
             if fault is not None:
                 raise unfit(packed.name, fault.what)

@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Final
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Any, Final
 
 import numpy as np
+from numpy.typing import NDArray
 
+from catalog.catalogue.index.pairing_index import pairings_of
 from catalog.catalogue.match_rules import match_rules
-from catalog.catalogue.search.bundle_search import (
-    Floats,
-    FoundSquare,
-    SquareSearch,
-    found_squares,
-    matching_rows,
-)
-from catalog.catalogue.search.near_colours import differences_from_square
-from catalog.catalogue.store import digests, row_reading
+from catalog.catalogue.search.bundle_search import FoundSquare, found_squares, like_square
+from catalog.catalogue.search.like_squares import Floats, most_alike
+from catalog.catalogue.search.square_batches import SquareSearch, square_batches
+from catalog.catalogue.store import digests
 from catalog.errors import CatalogueError
 from catalog.models import USUAL_LIKENESS, Likeness
 
@@ -74,52 +72,60 @@ def partners_of(
             "name a square that can be used, or look for its like with calicount near",
         )
     passed = {square, *_spoken_for(connection, own)}
-    table = matching_rows(
-        connection, SquareSearch(least_side=own.side, without=tuple(sorted(passed)))
+    search = SquareSearch(least_side=own.side, without=tuple(sorted(passed)))
+    (said,) = pairings_of(connection, [own.bundle_id])
+    likeness = match_rules(said.rules).likeness
+    alike = replace(
+        like_square(connection, square, likeness), doubts=partial(_doubts, own), cost=_worth
     )
-    rules = row_reading.state_of(row_reading.record(connection, own.bundle_id)).rules
-    likeness = match_rules(rules).likeness
     with digests.understood("some bundle"):
-        difference = differences_from_square(connection, table, square, own.lab, likeness)
-    doubt = _doubts(own, table)
-    worth = np.sqrt(difference**2 + SQUARE_OF_NINE_TENTHS * doubt**2)
-    best = np.argsort(worth, kind="stable")[:number]
-    found = found_squares(
-        connection, [int(one) for one in table[best, 0]], difference[best].tolist()
-    )
+        batches = square_batches(connection, search, likeness.seen_from)
+        best = most_alike(batches, alike, number)
+    found = found_squares(connection, best["square"].tolist(), best["difference"].tolist())
     return tuple(
-        Partner(one, float(difference[place]), float(doubt[place]), float(worth[place]), likeness)
-        for one, place in zip(found, best, strict=True)
+        Partner(one, float(row["difference"]), float(row["doubt"]), float(row["cost"]), likeness)
+        for one, row in zip(found, best, strict=True)
     )
 
 
-def _doubts(own: FoundSquare, table: Floats) -> Floats:
+def _worth(difference: Floats, doubt: Floats) -> Floats:
+    """Return the root of the expected square of the true difference."""
+    return np.sqrt(difference**2 + SQUARE_OF_NINE_TENTHS * doubt**2)
+
+
+def _doubts(own: FoundSquare, squares: NDArray[Any]) -> Floats:
     """Return by how much the difference of each square from one may be off.
 
     What the light of a photo leaves in doubt is the same for all its squares.
     """
-    together = table[:, 6] == own.photo_id
+    together = squares["photo"] == own.photo_id
     mine = np.where(together, own.own_uncertainty, own.uncertainty)
-    theirs = np.where(together, table[:, 5], table[:, 4])
+    theirs = np.where(together, squares["own_uncertainty"], squares["uncertainty"])
     judged = (mine > 0) & (theirs > 0)
     return np.where(judged, np.hypot(mine, theirs), 0.0)
 
 
-def _spoken_for(connection: sqlite3.Connection, own: FoundSquare) -> Iterable[int]:
+def _spoken_for(connection: sqlite3.Connection, own: FoundSquare) -> Iterator[int]:
     """Return squares that may not be this one's partner."""
     with_locks = connection.execute(
         "select distinct bundle_id from deeds where kind in ('lock', 'swap') and not undone"
-    )
-    for number in {own.bundle_id, *(row[0] for row in with_locks)}:
-        state = row_reading.state_of(row_reading.record(connection, number))
-        for lock in state.locks:
+    ).fetchall()
+    bundles = sorted({own.bundle_id, *(row[0] for row in with_locks)})
+    for said in pairings_of(connection, bundles):
+        for lock in said.locks:
             if own.id in lock:
-                labels = " + ".join(state.squares[one].label for one in lock)
-                raise CatalogueError(
-                    f"{own.label} of {own.bundle} has its set: {labels} is locked",
-                    f'unlock it first: calicount set unlock "{own.bundle}" {own.label}',
-                )
+                raise _locked(connection, own, lock)
             yield from lock
-        for pair in state.forbidden:
+        for pair in said.forbidden:
             if own.id in pair:
                 yield from pair
+
+
+def _locked(
+    connection: sqlite3.Connection, own: FoundSquare, lock: tuple[int, ...]
+) -> CatalogueError:
+    labels = " + ".join(one.label for one in found_squares(connection, lock))
+    return CatalogueError(
+        f"{own.label} of {own.bundle} has its set: {labels} is locked",
+        f'unlock it first: calicount set unlock "{own.bundle}" {own.label}',
+    )

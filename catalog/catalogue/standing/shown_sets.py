@@ -6,6 +6,7 @@ import sqlite3
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from catalog.catalogue.index.index_writing import write_index
 from catalog.catalogue.records import StoredBundle
 from catalog.catalogue.standing.choices import fresh_choice
 from catalog.catalogue.store import digests, row_reading, row_writing
@@ -44,5 +45,6 @@ def stand(
         if rows.choices == kept.choices:
             row_writing.put_event(sql, kept.id, choice, kept.version)
             digests.write_digests(sql, kept.id, ("deeds",))
+            write_index(sql, kept.id, kept.state)
             rows = row_reading.record(sql, kept.id, whole=False)
         return row_reading.stored_bundle(rows)

@@ -10,6 +10,7 @@ from typing import Final
 from catalog.bundle.photo_doubts import doubts_by_photo, own_doubts
 from catalog.catalogue.events.event_base import UnknownEvent
 from catalog.catalogue.events.square_events import MissedSquare
+from catalog.catalogue.index.index_writing import is_as_written
 from catalog.catalogue.records import State, StoredSquare
 from catalog.catalogue.store import digests, encoding, row_reading
 from catalog.catalogue.store.row_reading import Record
@@ -35,6 +36,8 @@ CHANGED: Final = {
     "crops": "the pictures of its squares aren't as they were made",
 }
 """What to say of each part whose digest is another; see `catalog.catalogue.store.digests`."""
+INDEX: Final = "what its squares are found by isn't what they are"
+MEND_INDEX: Final = "calicount check-up --mend writes it anew from the squares"
 MAX_LABELS_NAMED: Final = 5
 """Squares named one by one, so that a fault is a line (choice of ours); more are counted."""
 
@@ -60,6 +63,8 @@ def bundle_faults(connection: sqlite3.Connection, number: int, name: str) -> Ite
         yield Fault(f"{name}: {strange}", TAKE_BACK, name)
     for what in _wrongly_measured(connection, number, state, broken):
         yield Fault(f"{name}: {what}", MEND, name, mendable=True)
+    if state is not None and not broken and not _indexed(connection, number, state):
+        yield Fault(f"{name}: {INDEX}", MEND_INDEX, name, mendable=True)
     others = [part.split()[0] for part in broken if part not in digests.MEASURED]
     for part in dict.fromkeys(others):
         yield Fault(f"{name}: {CHANGED[part]}", AS_IT_IS if state else TAKE_BACK, name)
@@ -90,6 +95,14 @@ def _wrongly_measured(
         except Exception as error:  # as above
             told.append(f"its list can't be understood ({type(error).__name__})")
     yield from told or (CHANGED[part] for part in broken if part in digests.MEASURED)
+
+
+def _indexed(connection: sqlite3.Connection, number: int, state: State) -> bool:
+    """Tell whether the index says what the bundle's rows say."""
+    try:
+        return is_as_written(connection, number, state)
+    except Exception:  # as above; what is wrong with the rows is told by itself
+        return False
 
 
 def _strangeness(record: Record) -> str:

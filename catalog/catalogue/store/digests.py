@@ -120,9 +120,14 @@ def sound_rows(connection: sqlite3.Connection, bundle: int, part: str) -> Rows:
             "select digest from seals where bundle_id = ? and part = ?", (bundle, part)
         ).fetchone()
         if found is None or found[0] != _digest(rows):
-            row = connection.execute("select name from bundles where id = ?", (bundle,)).fetchone()
-            raise _damaged(row[0] if row else "a bundle")
+            raise changed(connection, bundle)
     return rows
+
+
+def changed(connection: sqlite3.Connection, bundle: int) -> CatalogueError:
+    """Return the error of a bundle whose rows aren't those that calicount wrote."""
+    row = connection.execute("select name from bundles where id = ?", (bundle,)).fetchone()
+    return _damaged(row[0] if row else "a bundle")
 
 
 def rows_of(connection: sqlite3.Connection, bundle: int, part: str) -> Rows:

@@ -6,6 +6,7 @@ import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
+from catalog.catalogue.index.index_rows import INDEX_SINCE
 from catalog.catalogue.store.digests import (
     DIGESTS_SINCE,
     PRINTS_SINCE,
@@ -173,13 +174,36 @@ STEPS: Final[Sequence[tuple[str, Sequence[str]]]] = (
             )""",
         ),
     ),
+    (
+        "an index of all squares' colours, and of what keeps squares from being used",
+        (
+            """create table colour_index (
+                bundle_id integer not null references bundles (id) on delete cascade,
+                part text not null check (part in ('squares', 'hand', 'wall', 'pairing')),
+                made_from text not null,
+                content blob not null,
+                primary key (bundle_id, part)
+            )""",
+            "create index swatches_by_state on swatches (bundle_id, state)",
+        ),
+    ),
 )
 """Name and statements of each step, oldest first; a step that was ever released never changes."""
 
 VERSION: Final = len(STEPS)
+
+
+def _write_index(connection: sqlite3.Connection) -> None:
+    if connection.execute("select 1 from bundles limit 1").fetchone():
+        from catalog.catalogue.index.index_writing import write_whole_index  # slow to load
+
+        write_whole_index(connection)
+
+
 _FILLED: Final[Mapping[int, Callable[[sqlite3.Connection], None]]] = {
     DIGESTS_SINCE: write_all_digests,
     PRINTS_SINCE: rewrite_digests_of_swatches,
+    INDEX_SINCE: _write_index,
 }
 """What a step puts into its tables, by the step's number."""
 
