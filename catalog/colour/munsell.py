@@ -26,10 +26,9 @@ MAX_VALUE: Final = 10.0
 """White, where the scale ends (ASTM D1535)."""
 HUE_STEPS: Final = 10.0
 """Steps of each of the ten hues (ASTM D1535)."""
-_LUMINANCE_OF_VALUE = np.polynomial.Polynomial(
-    (0.0, 1.1914, -0.22533, 0.23352, -0.020484, 0.00081939)
-)
-"""Luminance, 100 for a perfect diffuser, of Munsell value (ASTM D1535)."""
+_LUMINANCE_OF_VALUE: Final = (0.00081939, -0.020484, 0.23352, -0.22533, 1.1914, 0.0)
+"""Luminance, 100 for a perfect diffuser, as a polynomial of Munsell value, the highest power first
+(ASTM D1535)."""
 
 
 def looks_munsell(text: str) -> bool:
@@ -81,7 +80,7 @@ def munsell_value(lightness: float) -> float:
     """
     luminance = 100.0 * relative_luminance(np.clip([lightness], 0.0, 100.0))
     values = np.linspace(0.0, 10.0, 1001)
-    return float(np.interp(luminance, _LUMINANCE_OF_VALUE(values), values)[0])
+    return float(np.interp(luminance, np.polyval(_LUMINANCE_OF_VALUE, values), values)[0])
 
 
 def renotation(notation: str) -> NDArray[np.float64]:

@@ -10,7 +10,6 @@ from typing import Final
 
 import numpy as np
 
-from catalog.bundle.fabrics import SEVERAL, surely_of_one_fabric
 from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix
 from catalog.models import Palette, PaletteColour, PrintLook, Swatch
 
@@ -33,6 +32,8 @@ def of_one_fabric(swatches: Sequence[Swatch]) -> list[list[int]]:
     Without those that were kept without a palette: they keep the names that they have; and without
     fabrics of which any square is in doubt.
     """
+    from catalog.bundle.fabrics import SEVERAL, surely_of_one_fabric  # slow, and names need none
+
     unsure = {one.fabric for one in swatches if SEVERAL in one.flags}
     piles = (
         [place for place in places if swatches[place].look]

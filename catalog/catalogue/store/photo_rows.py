@@ -5,12 +5,14 @@ from __future__ import annotations
 import hashlib
 import sqlite3
 from dataclasses import fields
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from catalog.catalogue.records import StoredPhoto
-from catalog.catalogue.store import digests, encoding
+from catalog.catalogue.store import digests
 from catalog.errors import CatalogueError
-from catalog.models import Light
+
+if TYPE_CHECKING:
+    from catalog.catalogue.records import StoredPhoto
+    from catalog.models import Light
 
 STANDING_PHOTOS: Final = """select p.* from photos p where p.id not in
     (select json_extract(d.args, '$.photo') from deeds d
@@ -20,6 +22,9 @@ STANDING_PHOTOS: Final = """select p.* from photos p where p.id not in
 
 def photo_of(row: sqlite3.Row) -> StoredPhoto:
     """Return a photo from its row; those of an older catalogue have fewer columns."""
+    from catalog.catalogue.records import StoredPhoto
+    from catalog.catalogue.store import encoding
+
     known = {field.name for field in fields(StoredPhoto)}.intersection(row.keys())
     asked = encoding.question_of(row["light"]) if row["light"] is not None else None
     return StoredPhoto(**{name: row[name] for name in known}, question=asked)
@@ -62,6 +67,8 @@ def is_as_stored(row: sqlite3.Row, content: object) -> bool:
 
 def light_of_photo(connection: sqlite3.Connection, photo: int) -> Light | None:
     """Return the light that a photo was last measured in."""
+    from catalog.catalogue.store import encoding
+
     row = connection.execute("select light from photos where id = ?", (photo,)).fetchone()
     with digests.understood("a photo's light"):
         return encoding.light_of(row["light"]) if row and row["light"] is not None else None
