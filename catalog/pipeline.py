@@ -17,6 +17,7 @@ from catalog.errors import NoSquaresError
 from catalog.finding import find_squares
 from catalog.light import estimate_light, without_chart
 from catalog.matching.lock_notes import lock_notes
+from catalog.matching.rematches import sets_when_moved
 from catalog.matching.sets_for_needs import choose_sets
 from catalog.matching.stability import flag_doubtful, flag_standing
 from catalog.measuring import hints_by_photo, label_bundle, measure, value_bundle
@@ -192,7 +193,9 @@ def _with_doubts(
     """Flag the sets that the photos leave open, whether they stand or not."""
     free = replace(rules, standing=())
     choice = choose_sets(swatches, needs, free) if rules.standing else matching
-    flagged = flag_doubtful(swatches, choice, lambda drawn: choose_sets(drawn, needs, free))
+    flagged = flag_doubtful(
+        swatches, choice, lambda moves: sets_when_moved(swatches, needs, free, moves)
+    )
     return flag_standing(matching, flagged) if rules.standing else flagged
 
 

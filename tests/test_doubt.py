@@ -1,12 +1,16 @@
 """Sets that would change within the doubt are flagged, others not."""
 
 from dataclasses import replace
+from fractions import Fraction
 
+import numpy as np
 import pytest
 
 from catalog.matching import match_requests
+from catalog.matching.rematches import moved_swatch, sets_when_moved
+from catalog.matching.sets_for_needs import choose_sets
 from catalog.matching.stability import COULD_CHANGE, flag_doubtful
-from catalog.models import MatchRules, SetRequest, Square, Swatch
+from catalog.models import MatchRules, Need, PaletteColour, SetRequest, Square, Swatch
 
 CORNERS = ((0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0))
 
@@ -26,6 +30,10 @@ def swatch(label, lab, doubt=1.0, fabric="", photo="a.jpg"):
     )
 
 
+def moved(swatches, move):
+    return [moved_swatch(one, by) for one, by in zip(swatches, move, strict=True)]
+
+
 def flagged(swatches, rules=None, size=2, sets=None):
     rules = rules or MatchRules()
     request = SetRequest("", sets, size, frozenset(s.label for s in swatches))
@@ -33,7 +41,10 @@ def flagged(swatches, rules=None, size=2, sets=None):
     def match(these):
         return match_requests(these, [request], rules)
 
-    result = flag_doubtful(swatches, match(swatches), match)
+    def rematch(moves):
+        return [[one.swatches for one in match(moved(swatches, move)).sets] for move in moves]
+
+    result = flag_doubtful(swatches, match(swatches), rematch)
     return {one.swatches: COULD_CHANGE in one.flags for one in result.sets}
 
 
@@ -94,8 +105,9 @@ def test_locked_sets_are_not_flagged():
 def test_a_lock_that_other_bundles_would_leave_aside_is_not_flagged(flags, told):
     request = SetRequest("", None, 2, frozenset(s.label for s in CLOSE))
 
-    def match(_):
-        return match_requests(CLOSE, [request], MatchRules(locked=(("S001", "S004"),)))
+    def match(moves):
+        again = match_requests(CLOSE, [request], MatchRules(locked=(("S001", "S004"),)))
+        return [[one.swatches for one in again.sets] for _ in moves]
 
     here = match_requests(CLOSE, [request], MatchRules())
     here = replace(here, sets=tuple(replace(one, flags=flags) for one in here.sets))
@@ -111,3 +123,32 @@ def test_the_same_answer_every_time_and_in_any_order():
 @pytest.mark.parametrize("size", [1, 4])
 def test_other_sizes(size):
     assert not any(flagged(CLOSE, size=size).values())
+
+
+def drawn_bundle(n, seed):
+    """Squares of one to four colours, some of one fabric."""
+    rng = np.random.default_rng(seed)
+    squares = []
+    for number, lab in enumerate(rng.uniform([30, -30, -30], [80, 30, 30], (n, 3))):
+        one = swatch(f"S{number:03d}", tuple(lab.tolist()), fabric=f"F{number * 2 // 3}")
+        colours = int(rng.integers(1, 5))
+        palette = tuple(
+            PaletteColour(tuple(each.tolist()), 1.0 / colours)
+            for each in lab + rng.normal(size=(colours, 3)) * 8.0
+        )
+        seen = palette if colours > 1 else ()
+        squares.append(replace(one, palette=seen, palette_at_wall=seen))
+    return squares
+
+
+@pytest.mark.parametrize("match_by", ["colour", "value", "hue"])
+@pytest.mark.parametrize("size", [2, 3])
+def test_sets_when_colours_move_are_those_of_the_bundle_measured_anew(match_by, size):
+    bundle = drawn_bundle(22, 5)
+    rules = MatchRules(size=size, match_by=match_by, within=14.0, least_value_step=2.0)
+    needs = [Need("sets", "feature", "square", Fraction(5), 0, match=size)]
+    moves = np.random.default_rng(1).normal(size=(3, 22, 3)) * 2.0
+    again = [choose_sets(moved(bundle, move), needs, rules) for move in moves]
+    found = [sorted(map(sorted, sets)) for sets in sets_when_moved(bundle, needs, rules, moves)]
+    assert found == [sorted(sorted(one.swatches) for one in each.sets) for each in again]
+    assert len({str(each) for each in found}) > 1

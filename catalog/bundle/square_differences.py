@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
+from catalog.colour.palette_difference import moved_palette_differences
 from catalog.colour.remembered_differences import remembered_difference_matrix
 from catalog.models import Lab, Likeness, MatchBy, Palette, PaletteColour, SeenFrom, Swatch
 
@@ -79,6 +80,42 @@ def _differences(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
         means = ciede2000(np.array(plain)[one], np.array(plain)[two], likeness.k_lightness)
         matrix[one, two] = matrix[two, one] = np.minimum(matrix[one, two], means)
     return matrix
+
+
+def moved_differences(
+    swatches: Sequence[Swatch],
+    likeness: Likeness,
+    moves: Floats,
+    pairs: tuple[NDArray[np.intp], NDArray[np.intp]],
+) -> Floats:
+    """Return how far apart some pairs of squares are when their colours have moved.
+
+    Parameters
+    ----------
+    swatches : sequence of Swatch
+    likeness : Likeness
+        By colour or by value.
+    moves : array, (times, n, 3)
+        CIELAB, by which all colours of a square move each time.
+    pairs : tuple of array of int, (m,)
+        Places of the squares.
+
+    Returns
+    -------
+    array, (times, m), as from `difference_matrix`
+    """
+    by_value = likeness.match_by == "value"
+    moves = moves * [1.0, 0.0, 0.0] if by_value else moves
+    palettes = compared_palettes(swatches, likeness)
+    away = moved_palette_differences(palettes, moves, pairs, likeness.k_lightness)
+    of = np.full(len(swatches), -1)
+    for number, places in enumerate(surely_of_one_fabric(swatches)):
+        of[places] = number
+    alike = np.flatnonzero((of[pairs[0]] >= 0) & (of[pairs[0]] == of[pairs[1]]))
+    plain = np.array([one.lab for one in swatches]) * ([1.0, 0.0, 0.0] if by_value else 1.0)
+    one, two = (plain[end[alike]] + moves[:, end[alike]] for end in pairs)
+    away[:, alike] = np.minimum(away[:, alike], ciede2000(one, two, likeness.k_lightness))
+    return away
 
 
 def _pairs_of(places: NDArray[np.intp]) -> NDArray[np.intp]:

@@ -90,6 +90,55 @@ def palette_difference_matrix(palettes: Sequence[Palette], k_lightness: float = 
     return matrix
 
 
+def moved_palette_differences(
+    palettes: Sequence[Palette],
+    moves: Floats,
+    pairs: tuple[NDArray[np.intp], NDArray[np.intp]],
+    k_lightness: float = 1.0,
+) -> Floats:
+    """Return how far apart some pairs of palettes are when all their colours have moved.
+
+    Parameters
+    ----------
+    palettes : sequence of Palette
+    moves : array, (times, n, 3)
+        CIELAB, by which all colours of a palette move each time.
+    pairs : tuple of array of int, (m,)
+        Places of the palettes.
+    k_lightness : float
+        As for `palette_difference`.
+
+    Returns
+    -------
+    array, (times, m)
+    """
+    away = np.empty((len(moves), len(pairs[0])))
+    piles = _piles(palettes)
+    pile_of, row_of = (np.empty(len(palettes), np.intp) for _ in range(2))
+    for number, pile in enumerate(piles):
+        pile_of[pile.places], row_of[pile.places] = number, np.arange(len(pile.places))
+    kinds = pile_of[pairs[0]] * len(piles) + pile_of[pairs[1]]
+    for kind in np.unique(kinds):
+        which = np.flatnonzero(kinds == kind)
+        one, two = (piles[number] for number in divmod(int(kind), len(piles)))
+        step = max(1, PAIRS_AT_A_TIME // len(moves))
+        for start in range(0, len(which), step):
+            some = which[start : start + step]
+            ends = [pile.at(row_of[end[some]]) for pile, end in zip((one, two), pairs, strict=True)]
+            away[:, some] = _moved_apart(ends[0], ends[1], moves, k_lightness)
+    return away
+
+
+def _moved_apart(one: _Pile, two: _Pile, moves: Floats, k_lightness: float) -> Floats:
+    """Return the differences of palettes of one pile and of another, pair by pair, (times, m)."""
+    a, b = (pile.labs + moves[:, pile.places][:, :, None] for pile in (one, two))
+    cost = ciede2000(a[:, :, :, None], b[:, :, None], k_lightness)
+    times, many, rows, columns = cost.shape
+    carried = [np.tile(pile.shares, (times, 1)) for pile in (one, two)]
+    least = least_costs(cost.reshape(-1, rows, columns), carried[0], carried[1])
+    return least.reshape(times, many)
+
+
 @dataclass(frozen=True, eq=False)
 class _Pile:
     """Palettes of as many colours."""

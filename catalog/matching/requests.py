@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
@@ -79,10 +80,40 @@ def match_requests(
     """
     table = make_table(swatches, requests, rules)
     tables = tables_of(table, requests)
+    choice = choose(tables, requests, rules)
+    total = sum(_difference(tables[r], places) for r, (_, places, _) in choice.sets)
+    used = {place for _, (_, places, _) in choice.sets for place in places}
+    made = Counter(r for r, _ in choice.sets)
+    return Matching(
+        sets=name_sets(tables, choice.sets),
+        unused=tuple(s.label for i, s in enumerate(table.swatches) if i not in used),
+        total=total,
+        bound=min(choice.bound, total) if total - choice.bound > SUM_ROUNDING else total,
+        wanted=sum(made[at] if r.sets is None else r.sets for at, r in enumerate(requests)),
+        left_aside=choice.left_aside,
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class Choice:
+    """Sets by the places of their squares."""
+
+    sets: Sequence[tuple[int, Chosen]]
+    """Each with the place of its request."""
+    bound: float
+    """Of their total difference."""
+    left_aside: tuple[tuple[str, ...], ...]
+    """Locks that no request has room for."""
+
+
+def choose(
+    tables: Sequence[DifferenceTable], requests: Sequence[SetRequest], rules: MatchRules
+) -> Choice:
+    """Do what `match_requests` does with tables that are made, one for each request."""
+    place = tables[0].place if tables else {}
     locks = place_locks(requests, rules, tables)
     held = [
-        (r, tuple(table.place[label] for label in lock))
-        for r, lock in (*locks.placed, *locks.beside)
+        (r, tuple(place[label] for label in lock)) for r, lock in (*locks.placed, *locks.beside)
     ]
     standing = place_standing(requests, rules, tables, held)
     chosen = [(r, (requests[r].need, places, True)) for r, places in held]
@@ -97,17 +128,7 @@ def match_requests(
             picks, least = _solve(group, only_counting=only_counting)
             bound += least
             chosen += _free(requests, picks)
-    total = sum(_difference(tables[r], places) for r, (_, places, _) in chosen)
-    used = {place for _, (_, places, _) in chosen for place in places}
-    made = [sum(at == r for at, _ in chosen) for r in range(len(requests))]
-    return Matching(
-        sets=name_sets(tables, chosen),
-        unused=tuple(s.label for i, s in enumerate(table.swatches) if i not in used),
-        total=total,
-        bound=min(bound, total) if total - bound > SUM_ROUNDING else total,
-        wanted=sum(m if r.sets is None else r.sets for m, r in zip(made, requests, strict=True)),
-        left_aside=locks.left_aside,
-    )
+    return Choice(chosen, bound, locks.left_aside)
 
 
 def _free(requests: Sequence[SetRequest], picks: Sequence[Placed]) -> list[tuple[int, Chosen]]:

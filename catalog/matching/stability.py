@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import lab
-from catalog.models import Lab, Matching, Palette, SquareSet, Swatch
+from catalog.models import Matching, SquareSet, Swatch
 
 Floats = NDArray[np.float64]
 
@@ -29,7 +29,7 @@ SEED = 5
 def flag_doubtful(
     swatches: Sequence[Swatch],
     matching: Matching,
-    match: Callable[[Sequence[Swatch]], Matching],
+    match: Callable[[Floats], Iterable[Sequence[tuple[str, ...]]]],
     *,
     draws: int = DRAWS,
 ) -> Matching:
@@ -42,7 +42,8 @@ def flag_doubtful(
     matching : Matching
         Made of them.
     match : callable
-        Makes the sets of swatches by the same requests and rules.
+        Makes the sets, as labels, by the same requests and rules, of each bundle whose colours have
+        moved by some (draws, n, 3) CIELAB.
     draws : int
         How often to draw colours within the uncertainties; always the same ones.
 
@@ -57,14 +58,14 @@ def flag_doubtful(
         return matching
     fabric = {s.label: s.fabric or s.label for s in swatches}
     kept: Counter[int] = Counter()
-    for drawn in _drawn(swatches, draws):
+    for sets in match(_drawn(swatches, draws)):
         cloths: dict[str, set[tuple[str, ...]]] = {}
-        for one in match(drawn).sets:
-            for label in one.swatches:
+        for one in sets:
+            for label in one:
                 cloths.setdefault(label, set()).add(_cloths(one, fabric))
-        for one in several:
-            mine = _cloths(one, fabric)
-            kept[one.number] += all(mine in cloths.get(label, ()) for label in one.swatches)
+        for each in several:
+            mine = _cloths(each.swatches, fabric)
+            kept[each.number] += all(mine in cloths.get(label, ()) for label in each.swatches)
     return replace(matching, sets=tuple(_flagged(one, kept, draws) for one in matching.sets))
 
 
@@ -92,8 +93,8 @@ def flag_standing(matching: Matching, free: Matching) -> Matching:
     )
 
 
-def _cloths(one: SquareSet, fabric: dict[str, str]) -> tuple[str, ...]:
-    return tuple(sorted(fabric[label] for label in one.swatches))
+def _cloths(labels: Sequence[str], fabric: dict[str, str]) -> tuple[str, ...]:
+    return tuple(sorted(fabric[label] for label in labels))
 
 
 def _flagged(one: SquareSet, kept: Counter[int], draws: int) -> SquareSet:
@@ -103,8 +104,11 @@ def _flagged(one: SquareSet, kept: Counter[int], draws: int) -> SquareSet:
     return replace(one, flags=(*one.flags, COULD_CHANGE))
 
 
-def _drawn(swatches: Sequence[Swatch], draws: int) -> list[list[Swatch]]:
-    """Draw colours: each square's own doubt, and what a photo's squares share."""
+def _drawn(swatches: Sequence[Swatch], draws: int) -> Floats:
+    """Draw by how much colours are others, (draws, n, 3) CIELAB.
+
+    Each square has its own doubt, and what a photo's squares share.
+    """
     rng = np.random.default_rng(SEED)
     colours = np.array([s.lab for s in swatches])
     own = np.array([s.own_uncertainty for s in swatches])[:, None] / NINE_TENTHS
@@ -112,39 +116,13 @@ def _drawn(swatches: Sequence[Swatch], draws: int) -> list[list[Swatch]]:
     shared = np.sqrt(np.maximum(total**2 - own**2, 0.0))
     names = sorted({s.photo for s in swatches})
     photo = np.array([names.index(s.photo) for s in swatches])
-    bundles = []
-    for _ in range(draws):
+    moves = np.empty((draws, *colours.shape))
+    for draw in range(draws):
         steps = own * rng.normal(size=colours.shape)
         if len(names) > 1:
             steps += shared * rng.normal(size=(len(names), 3))[photo]
-        moved = colours + _in_lab(steps, colours)
-        bundles.append(
-            [
-                _moved(s, (float(one[0]), float(one[1]), float(one[2])))
-                for s, one in zip(swatches, moved, strict=True)
-            ]
-        )
-    return bundles
-
-
-def _moved(swatch: Swatch, mean: Lab) -> Swatch:
-    """Return a square of another mean colour, its palettes moved as far."""
-    if not swatch.palette and not swatch.palette_at_wall:
-        return replace(swatch, lab=mean)
-    lightness, a, b = (new - old for new, old in zip(mean, swatch.lab, strict=True))
-
-    def along(palette: Palette) -> Palette:
-        return tuple(
-            replace(one, lab=(one.lab[0] + lightness, one.lab[1] + a, one.lab[2] + b))
-            for one in palette
-        )
-
-    return replace(
-        swatch,
-        lab=mean,
-        palette=along(swatch.palette),
-        palette_at_wall=along(swatch.palette_at_wall),
-    )
+        moves[draw] = _in_lab(steps, colours)
+    return moves
 
 
 def _in_lab(steps: Floats, colours: Floats) -> Floats:

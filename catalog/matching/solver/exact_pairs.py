@@ -9,7 +9,12 @@ from numpy.typing import NDArray
 
 from catalog.matching.solver.alternating_trees import FURTHER, NEVER, AlternatingTrees
 from catalog.matching.solver.certificate import ROUNDING, Certificate, PairPrices, certify
-from catalog.matching.solver.fractional_pairs import fractional_pairs, likely_pairs, nearest_pairs
+from catalog.matching.solver.fractional_pairs import (
+    fewest_spares,
+    fractional_pairs,
+    likely_pairs,
+    nearest_pairs,
+)
 from catalog.matching.solver.near_squares import NearPairs, NearSquares, pairs_within
 from catalog.matching.solver.nested_blossoms import EXPOSED, NestedBlossoms
 from catalog.matching.solver.whole_costs import WholeCosts
@@ -20,6 +25,9 @@ NEAREST_TRIED: Final = 10
 """Neighbours of each square that the fractional pairing begins with."""
 REACHED: Final = 0.8
 """Share of these that the exact search looks at first, those that cost least beyond prices."""
+MAX_ALL_NEAR: Final = 32
+"""Pairs that may be, both ways, for each square up to which all are looked at from the start: where
+squares too far apart may not be a pair, rows that are widened one by one took longer."""
 MAX_ROUNDS: Final = 5
 """Times that pairs are taken in which prices exceed, each time from further around, before all
 pairs are; measured on 1,000 random colours: none, where squares are left over 1 to 3."""
@@ -45,6 +53,9 @@ class PairSearch:
         """Price of a square that stays spare."""
         self.margin = 0
         """Squares more than wanted that the fractional pairing leaves spare."""
+        self.few = costs.allowed <= MAX_ALL_NEAR * costs.n
+        """Whether all pairs that may be are looked at from the start."""
+        self.asked_fewest = False
         self.rounds = 0
         """Times that prices that were found exceeded a pair."""
         self.looked_at = np.zeros(self.n, np.int64)
@@ -80,6 +91,9 @@ class PairSearch:
             left = [square for square in range(self.n) if partner[square] == square]
             if left:
                 self.spare = max(trees.price[square] for square in left)
+            if len(left) > self.spares and not self.asked_fewest:
+                self.asked_fewest = True
+                self.spares = max(self.spares, fewest_spares(self.costs))
             if len(left) <= self.spares or not more:
                 return len(left) >= self.spares
             more = trees.pair_two_spares(left)
@@ -132,7 +146,9 @@ class PairSearch:
         excess = likely.cost - price[likely.i] - price[likely.j]
         excess = np.sort(excess[likely.i != likely.j])
         self.reach = max(int(excess[int(REACHED * len(excess))]), 1) if len(excess) else 1
-        self.reach = NEVER if self.rounds >= MAX_ROUNDS else self.reach * FURTHER**self.rounds
+        self.reach *= FURTHER**self.rounds
+        if self.few or self.rounds >= MAX_ROUNDS:
+            self.reach = NEVER
         return pairs_within(self.costs, price, self.reach)
 
     def _take_in(self, found: NearPairs) -> None:

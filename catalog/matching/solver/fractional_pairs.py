@@ -111,6 +111,16 @@ def fractional_pairs(pairs: LikelyPairs, spare: int) -> tuple[Ints, Ints]:
     return partner, warm + (cost[at] - back[partner] + back) // 2
 
 
+def fewest_spares(costs: WholeCosts) -> int:
+    """Return how many squares at least stay spare in any pairing, be it of halves of pairs."""
+    from scipy.sparse import csr_array
+    from scipy.sparse.csgraph import maximum_bipartite_matching
+
+    allowed = [rows < FAR for _, rows in costs.strips()]
+    partner = maximum_bipartite_matching(csr_array(np.concatenate(allowed)), perm_type="column")
+    return int(np.count_nonzero(partner < 0))
+
+
 def _warm(pairs: LikelyPairs, most: int) -> Ints:
     """Return prices of squares near those that hold, each at most ``most``, by averaging."""
     cost = pairs.cost.copy()

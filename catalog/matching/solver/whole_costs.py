@@ -46,6 +46,8 @@ class WholeCosts:
         """Units that one pair against the rule costs: more than any two choices differ by."""
         self.most = (unit + self.big) * PARTS
         """The dearest, at most."""
+        self.allowed = sum(int(np.isfinite(part).sum()) for part in _strips(cost))
+        """Pairs that may be, in both directions."""
         self._kept = self._counted(slice(0, self.n)) if self.n <= MAX_KEPT else None
 
     def rows(self, some: slice) -> Ints:
