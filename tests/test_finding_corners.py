@@ -6,7 +6,8 @@ import pytest
 
 from catalog.finding.edges.corner_curl import CURL_IN, with_curl
 from catalog.finding.edges.corner_refinement import refine, refine_to_boundary
-from catalog.finding.shared_plane import USUAL_FOCAL, Plane, Poses, fit_plane
+from catalog.finding.plane_fitting import fit_plane
+from catalog.finding.shared_plane import USUAL_FOCAL, Plane, Poses
 from catalog.finding.surface_colour import surface_likelihood
 
 SIZE = (1000, 1200)

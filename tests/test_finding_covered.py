@@ -24,7 +24,8 @@ from catalog.finding.layout.predicted_positions import (
     uncovered,
 )
 from catalog.finding.layout.row_alignment import back_in_line, in_rows
-from catalog.finding.shared_plane import Plane, Poses, fit_plane, poses_of
+from catalog.finding.plane_fitting import fit_plane
+from catalog.finding.shared_plane import Plane, Poses, poses_of
 from catalog.finding.surface_colour import inner_likelihood, inner_places, surface_likelihood
 
 HIGH, WIDE, SIDE = 1100, 1300, 200

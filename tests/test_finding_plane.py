@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalog.finding.shared_plane import Plane, Poses, fit_plane, poses_of
+from catalog.finding.plane_fitting import LIMITS, SPREAD, PlaneMisfit, fit_plane, least, soft_loss
+from catalog.finding.shared_plane import KnownPoints, Plane, Poses, poses_of
 
 SHAPE = (1500, 2000)
 
@@ -67,3 +68,51 @@ def test_poses_by_two_known_corners():
     hidden[:, 2:] += 0.3
     weight = np.tile([1.0, 1.0, 0.0, 0.0], (len(corners), 1))
     assert np.allclose(poses_of(hidden, weight).corners(), corners, atol=1e-4)
+
+
+def misfit_of(quads, side, known=None):
+    rng = np.random.default_rng(len(quads))
+    middle, unit = np.array([1000.0, 750.0]), 1250.0
+    x, y = np.moveaxis((quads - middle) / unit, -1, 0)
+    weight = rng.uniform(0.2, 1, x.shape)
+    return PlaneMisfit(x, y, weight, 0.04, side, middle, unit, known)
+
+
+def rough_quads():
+    quads = camera(0.25, 0.1, 0.02).to_photo(grid())
+    quads += np.random.default_rng(5).normal(0, 3.0, quads.shape)
+    quads[2] += 40
+    return quads
+
+
+MARKS = KnownPoints(rough_quads()[4], np.array([[0.0, 0], [5, 0], [5, 5], [0, 5]]), 0.06)
+SIDES = np.where(np.arange(20) % 3, 1.0, 0.7)
+
+
+@pytest.mark.parametrize(("side", "known"), [(1.0, None), (SIDES, MARKS), (None, None)])
+def test_derivatives_are_those_that_differences_tell(side, known):
+    misfit = misfit_of(rough_quads(), side, known)
+    at = misfit.begin(np.array([0.2, -0.1, 0.05, 0.03, 0.01, 0.2]))
+    told = misfit.at(at)[1]
+    steps = 1e-6 * np.eye(7)
+    seen = [(misfit.at(at + h)[0] - misfit.at(at - h)[0]) / 2e-6 for h in steps]
+    assert np.abs(told - np.stack(seen, axis=1)).max() < 1e-4 * np.abs(told).max()
+
+
+def test_the_fit_ends_where_scipy_s_does():
+    from scipy.optimize import least_squares
+
+    misfit = misfit_of(rough_quads(), 1.0)
+    begin = misfit.begin(np.zeros(6))
+    theirs = least_squares(
+        lambda x: misfit.at(x)[0],
+        begin,
+        loss="soft_l1",
+        x_scale=SPREAD,
+        bounds=(-LIMITS, LIMITS),
+        ftol=1e-12,
+        xtol=1e-12,
+    )
+    ours = least(misfit, begin)
+    assert soft_loss(misfit.at(ours)[0]) == pytest.approx(theirs.cost, rel=1e-6)
+    assert np.abs(ours - theirs.x).max() < 1e-3

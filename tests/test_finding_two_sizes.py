@@ -8,7 +8,8 @@ from test_finding_covered import HIGH, WIDE, refined, rows, straight_down
 from catalog.finding.layout.lattice import read_rows_of_sizes
 from catalog.finding.layout.shared_area import one_in_a_place
 from catalog.finding.layout.size_classes import size_classes
-from catalog.finding.shared_plane import fit_plane, poses_of
+from catalog.finding.plane_fitting import fit_plane
+from catalog.finding.shared_plane import poses_of
 
 
 def two_sizes(other, rows_=4, cols=3, small_cols=3):

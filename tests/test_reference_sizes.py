@@ -20,7 +20,7 @@ from catalog.finding.page_beside_squares import (
     on_page,
     page_as_printed,
 )
-from catalog.finding.shared_plane import fit_plane
+from catalog.finding.plane_fitting import fit_plane
 from catalog.light import estimate_light
 from catalog.light.candidates.selection import LightCandidate
 from catalog.light.candidates.surface_field import even_field

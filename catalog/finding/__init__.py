@@ -41,7 +41,8 @@ from catalog.finding.page_beside_squares import (
     page_as_printed,
     without_page,
 )
-from catalog.finding.shared_plane import KnownPoints, by_corner, fit_plane, poses_of
+from catalog.finding.plane_fitting import fit_plane
+from catalog.finding.shared_plane import KnownPoints, by_corner, poses_of
 from catalog.finding.surface_colour import (
     corner_likelihood,
     inner_likelihood,

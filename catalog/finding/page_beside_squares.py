@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.finding.detector import Detections
-from catalog.finding.shared_plane import KnownPoints, Plane, fit_plane
+from catalog.finding.plane_fitting import fit_plane
+from catalog.finding.shared_plane import KnownPoints, Plane
 from catalog.models import Photo, SeenPage
 from catalog.reference_page.mark_detection import find_page
 from catalog.reference_page.paper_edges import stretch_by_edges

@@ -1,10 +1,8 @@
 """One plane and one size: the squares of a bundle lie on one table and are congruent.
 
 One homography and one radial term turn every square of the photo into a square of side 1. The
-plane is fitted to all candidates at once, so that rough corners are averaged over the bundle and
-what does not belong stands out. The poses (middle, turn) are eliminated in closed form at every
-step (variable projection; Golub and Pereyra, Inverse Problems 19, 2003), which leaves six
-unknowns however many squares there are.
+plane is fitted to all candidates at once (`plane_fitting.py`), so that rough corners are averaged
+over the bundle and what does not belong stands out.
 """
 
 from __future__ import annotations
@@ -13,8 +11,6 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
-
-from catalog.system.one_thread import least_squares_on_one_thread
 
 Points = NDArray[np.float64]
 
@@ -27,10 +23,6 @@ PRIOR_SPREAD = np.array([0.5, 0.5, 0.03, 0.03, 0.02, 0.35])
 """Standard deviations in photographs of a table: perspective (tilt up to 35 degrees stays within
 one and a half), stretch beside what a camera of that perspective would show, bend (radial terms up
 to 0.06 stay within three) and the logarithm of the focal length."""
-PARAMETER_LIMITS = np.array([0.9, 0.9, 1.0, 1.0, 0.08, 1.2])
-"""No honest photograph goes beyond these."""
-RESIDUAL_SCALE = 0.04
-"""Residuals beyond this part of a side count less and less (soft l1)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,9 +74,14 @@ class Plane:
         root = np.sqrt(np.maximum(0.05, 1 - 4 * self.bend * (x**2).sum(-1, keepdims=True)))
         return np.asarray(x * (2 / (1 + root)) * self.unit + self.middle, np.float64)
 
+    def scaled(self, side: float) -> Plane:
+        """The same plane, in a unit of so many of its own."""
+        smaller = np.diag([1 / side, 1 / side, 1.0])
+        return replace(self, rectify=smaller @ self.rectify)
+
     def unlikeliness(self) -> float:
         """How unusual the camera is that shows the plane so: a sum of squares of usual errors."""
-        return float((_unusual(self.fitted) ** 2).sum())
+        return float((unusual(self.fitted) ** 2).sum())
 
     def camera(self) -> tuple[Points, float]:
         """Where the camera stands: the point (2,) of the plane below it, and its height, in sides.
@@ -152,7 +149,7 @@ def poses_of(quads: Points, weight: NDArray[np.float64] | None = None) -> Poses:
     ``weight`` (n, 4) says how much each corner counts; a similarity is fitted in closed form
     (complex least squares).
     """
-    share = _shares(quads, weight)
+    share = shares(quads.shape[:2], weight)
     z, unit, centre, unit_centre, grow = _similar(quads, share)
     turn, side = np.angle(grow), np.abs(grow)
     middle = centre - np.exp(1j * turn) * unit_centre
@@ -161,9 +158,9 @@ def poses_of(quads: Points, weight: NDArray[np.float64] | None = None) -> Poses:
     return Poses(np.stack([middle.real, middle.imag], axis=-1), turn, side, misfit)
 
 
-def _shares(quads: Points, weight: NDArray[np.float64] | None) -> NDArray[np.float64]:
+def shares(shape: tuple[int, ...], weight: NDArray[np.float64] | None) -> NDArray[np.float64]:
     """Weights (n, 4) of the corners that sum to 1 in each square."""
-    share = np.full(quads.shape[:2], 0.25) if weight is None else weight + 1e-6
+    share = np.full(shape, 0.25) if weight is None else weight + 1e-6
     return np.asarray(share / share.sum(axis=1, keepdims=True))
 
 
@@ -182,7 +179,8 @@ def _similar(
     return arm, unit_arm, centre, unit_centre, grow
 
 
-def _plane(x: NDArray[np.float64], middle: Points, unit: float) -> Plane:
+def plane_of(x: NDArray[np.float64], middle: Points, unit: float) -> Plane:
+    """The plane of six unknowns (see `Plane.fitted`), in the unit of the photo (see `Plane`)."""
     perspective = np.array([[1, 0, 0], [0, 1, 0], [x[0], x[1], 1.0]])
     stretch = np.array([[np.exp(x[2]), x[3], 0], [0, np.exp(-x[2]), 0], [0, 0, 1.0]])
     return Plane(middle, unit, stretch @ perspective, float(x[4]), x)
@@ -201,7 +199,7 @@ def _foreshortening(x: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.array([np.log(root / scale), one * two / (root * scale)])
 
 
-def _unusual(x: NDArray[np.float64]) -> NDArray[np.float64]:
+def unusual(x: NDArray[np.float64]) -> NDArray[np.float64]:
     """Unknowns (6,) in usual errors, the stretch beside what shows with the perspective."""
     beside = x.copy()
     beside[2:4] -= _foreshortening(x)
@@ -221,79 +219,4 @@ def tilted_plane(tilt: NDArray[np.float64], shape: tuple[int, ...]) -> Plane:
     height, width = shape[:2]
     x = np.concatenate([tilt, np.zeros(4)])
     x[2:4] = _foreshortening(x)
-    return _plane(x, np.array([width / 2, height / 2]), float(np.hypot(width, height) / 2))
-
-
-def _scaled(plane: Plane, side: float) -> Plane:
-    smaller = np.diag([1 / side, 1 / side, 1.0])
-    return replace(plane, rectify=smaller @ plane.rectify)
-
-
-def _common_side(side: NDArray[np.float64], weight: NDArray[np.float64]) -> float:
-    """Weighted median of the quadrilaterals' sides."""
-    order = np.argsort(side, kind="stable")
-    half = np.searchsorted(np.cumsum(weight[order]), weight.sum() / 2)
-    return float(max(side[order][min(half, len(side) - 1)], 1e-9))
-
-
-def fit_plane(
-    quads: Points,
-    weight: NDArray[np.float64],
-    shape: tuple[int, ...],
-    error: float = RESIDUAL_SCALE,
-    start: Plane | None = None,
-    known: KnownPoints | None = None,
-    side: NDArray[np.float64] | float | None = 1.0,
-) -> Plane:
-    """The plane in which most of the quadrilaterals are squares of one size, or of sizes told.
-
-    Parameters
-    ----------
-    quads : (n, 4, 2)
-        Corners in px, clockwise; n at least 1.
-    weight : (n, 4)
-        How much each corner counts, 0 to 1.
-    shape : tuple
-        Height and width of the photo, px.
-    error : float
-        Usual error of a corner, in sides.
-    start : Plane, optional
-        An earlier fit to begin from.
-    known : KnownPoints, optional
-        Fitted as well; those of ``start`` if None.
-    side : (n,), float or None
-        What each measures, where 1 is the usual one; None where each may be of any size, so that
-        only its shape tells of the plane.
-    """
-    least_squares = least_squares_on_one_thread()
-    height, width = shape[:2]
-    middle = np.array([width / 2, height / 2])
-    unit = float(np.hypot(width, height) / 2)
-    root, each = np.sqrt(weight), weight.mean(axis=1)
-    share = _shares(quads, weight)
-    known = known or (start.known if start else None)
-
-    def residuals(x: NDArray[np.float64]) -> NDArray[np.float64]:
-        tried = _plane(x, middle, unit)
-        flat = tried.to_plane(quads)
-        arm, unit_arm, _, _, grow = _similar(flat, share)
-        size = np.abs(grow)
-        own = size if side is None else _common_side(size / side, each) * np.asarray(side)
-        gap = root * (arm / np.reshape(own, (-1, 1)) - (grow / size)[:, None] * unit_arm)
-        also = known.residuals(tried) if known else np.zeros(0)
-        return np.concatenate(
-            [gap.real.ravel() / error, gap.imag.ravel() / error, _unusual(x), also]
-        )
-
-    begin = start.fitted if start else np.zeros(6)
-    fit = least_squares(
-        residuals,
-        begin,
-        ftol=1e-5,
-        loss="soft_l1",
-        x_scale=PRIOR_SPREAD,
-        bounds=(-PARAMETER_LIMITS, PARAMETER_LIMITS),
-    )
-    plane = replace(_plane(fit.x, middle, unit), known=known)
-    told = poses_of(plane.to_plane(quads), weight).side
-    return _scaled(plane, _common_side(told if side is None else told / side, each))
+    return plane_of(x, np.array([width / 2, height / 2]), float(np.hypot(width, height) / 2))

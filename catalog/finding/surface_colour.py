@@ -127,10 +127,14 @@ def _likelihood(
     return np.asarray(surface.take(bins_of(small[y, x])))
 
 
-def bins_of(colours: NDArray[np.uint8]) -> NDArray[np.int32]:
+def bins_of(colours: NDArray[np.uint8]) -> NDArray[np.uint16]:
     """Which bin, of BINS cubed, each colour (..., 3) falls into."""
-    red, green, blue = np.moveaxis(colours >> 3, -1, 0).astype(np.int32)
-    return np.asarray((red * BINS_PER_CHANNEL + green) * BINS_PER_CHANNEL + blue)
+    bins = colours[..., 0].astype(np.uint16) & 0xF8
+    bins <<= 5
+    bins |= colours[..., 1] & 0xF8
+    bins <<= 2
+    bins |= colours[..., 2] >> 3
+    return np.asarray(bins, np.uint16)
 
 
 def _with_shadows(count: NDArray[np.float32]) -> NDArray[np.float32]:
@@ -151,7 +155,7 @@ def _filled(shape: tuple[int, ...], quads: NDArray[np.float64]) -> NDArray[np.ui
     return mask
 
 
-def _histogram(bins: NDArray[np.int32]) -> NDArray[np.float32]:
+def _histogram(bins: NDArray[np.uint16]) -> NDArray[np.float32]:
     count = (
         np.bincount(bins, minlength=BINS_PER_CHANNEL**3)
         .astype(np.float32)

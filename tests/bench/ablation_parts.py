@@ -64,7 +64,7 @@ NOTHING = Part("nothing", Stage.MEASURING, {})
 NO_TURN = np.array([-1e-9, 0.0, 1e-9])
 """Turns of a side among which there is nothing to choose."""
 _STRETCH = "finding.shared_plane._foreshortening"
-_PLANE = "finding.shared_plane._plane"
+_PLANE = "finding.plane_fitting.plane_of"
 _REFINEMENT = "finding.edges.corner_refinement"
 
 PARTS = (
@@ -77,7 +77,7 @@ PARTS = (
             "_verify_best_hypothesis": resolve_name("catalog.finding._verify"),
         },
         "radial distortion": {
-            "shared_plane._plane": _wrapped(
+            "plane_fitting.plane_of": _wrapped(
                 _PLANE, lambda usual, x, *rest: usual(x * [1, 1, 1, 1, 0, 1], *rest)
             ),
         },

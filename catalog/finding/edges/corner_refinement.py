@@ -31,7 +31,8 @@ from catalog.finding.layout.overlap_hypothesis import (
     supported_strength,
 )
 from catalog.finding.layout.row_alignment import back_in_line, in_rows
-from catalog.finding.shared_plane import Plane, by_corner, fit_plane, poses_of, with_ends_moved
+from catalog.finding.plane_fitting import fit_plane
+from catalog.finding.shared_plane import Plane, by_corner, poses_of, with_ends_moved
 
 Array = NDArray[np.float64]
 

@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 
 from catalog.finding.edges.edge_profile import EdgeProfiles
 from catalog.finding.layout.neighbours import Facing, axes, usual_space, ways
-from catalog.finding.shared_plane import Plane, by_corner, fit_plane, poses_of
+from catalog.finding.plane_fitting import fit_plane
+from catalog.finding.shared_plane import Plane, by_corner, poses_of
 from catalog.finding.smoothing import gaussian, smoothed
 
 Array = NDArray[np.float64]

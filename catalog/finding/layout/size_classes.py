@@ -11,7 +11,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.shared_plane import Plane, fit_plane, poses_of
+from catalog.finding.plane_fitting import fit_plane
+from catalog.finding.shared_plane import Plane, poses_of
 
 Array = NDArray[np.float64]
 

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from catalog.finding.detector import detect
 from catalog.finding.layout.lattice import common_turn
 from catalog.finding.layout.size_classes import size_classes
-from catalog.finding.shared_plane import Plane, fit_plane, poses_of
+from catalog.finding.plane_fitting import fit_plane
+from catalog.finding.shared_plane import Plane, poses_of
 from catalog.models import Photo
 
 Floats = NDArray[np.float64]
