@@ -262,6 +262,8 @@ def test_squares_are_found_by_label_value_and_colour(pair):
     view = pair.view()
     find = pair.tab.get_by_label("Find squares")
     passed = pair.tab.locator(".board .tile:not(.passed)")
+    marked = "(all) => all.forEach((one) => { one.seen = true; })"
+    pair.tab.locator(".board .tile").evaluate_all(marked)
     pair.press("/")
     expect(find).to_be_focused()
     pair.tab.keyboard.type("R2C3")
@@ -275,6 +277,9 @@ def test_squares_are_found_by_label_value_and_colour(pair):
         arg=len(blue),
     )
     find.fill("")
+    expect(passed).to_have_count(24)
+    kept = "(all) => all.every((one) => one.seen)"
+    assert pair.tab.locator(".board .tile").evaluate_all(kept), "a thousand take long to make anew"
     pair.button("dark", exact=True).click()
     dark = {one["id"] for one in view["squares"] if one["value"] == "dark"}
     expect(passed).to_have_count(len(dark))

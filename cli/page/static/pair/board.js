@@ -8,6 +8,9 @@ import { called } from "../frame/store.js";
 
 /** Squares from which on what is out of sight isn't laid out. */
 const LONG = 250;
+/** Squares that get their cloth and words at once; the others in steps of so many milliseconds, as soon as the first are seen. */
+const AT_ONCE = 150;
+const STEP = 12;
 /** What the server calls a set that the photo leaves open. */
 const CLOSE_CALL = "could change";
 
@@ -21,30 +24,45 @@ export function board() {
   const tiles = new Map();
   let order = [];
   let lengths = [];
+  /** Sets that are not dressed yet. */
+  let due = [];
+  let timer = 0;
 
-  function draw(groups, marks) {
+  /** @param {any[]} groups what is shown @param {object} marks @param {(key: string) => boolean} there whether squares still lie together, shown or not */
+  function draw(groups, marks, there) {
     box.classList.toggle("long", groups.reduce((sum, { count }) => sum + count, 0) > LONG);
     const gone = new Set(known.keys());
     const wanted = [];
     lengths = [];
+    due = [];
+    let fresh = 0;
     for (const { name, items, count } of groups) {
       items.forEach((item, place) => {
         const key = item.squares.join(" ");
         gone.delete(key);
         if (!known.has(key)) known.set(key, touching(item));
         const node = known.get(key);
-        dress(node, item, marks);
+        if (bare.has(node)) fresh += item.squares.length;
+        if (bare.has(node) && fresh > AT_ONCE) due.push(() => dress(node, item, marks));
+        else dress(node, item, marks);
         heading(node, place ? null : name, count, items.length);
         wanted.push(node);
         lengths.push(item.squares.length);
       });
     }
-    for (const key of gone) known.delete(key);
+    for (const key of gone) if (!there(key)) known.delete(key);
     settle(room, wanted);
     tiles.clear();
     order = [...room.querySelectorAll(".tile")];
     for (const one of order) tiles.set(Number(one.dataset.square), one);
     resize();
+    clearTimeout(timer);
+    timer = setTimeout(dressDue);
+  }
+  function dressDue() {
+    const end = performance.now() + STEP;
+    while (due.length && performance.now() < end) due.shift()();
+    if (due.length) timer = setTimeout(dressDue);
   }
   function resize() {
     const size = fitted(lengths, box);
@@ -67,17 +85,21 @@ export function board() {
 
 /** Squares that touch. */
 function touching(item) {
-  const words = el("p.set-words");
-  return el("div.set", { role: "group" }, el("div.set-squares", {}, ...item.squares.map(tile)), words);
+  const node = el("div.set", { role: "group", data: { set: item.set?.number ?? "" } }, el("div.set-squares", {}, ...item.squares.map(tile)), el("p.set-words"));
+  node.style.setProperty("--many", String(item.squares.length));
+  bare.add(node);
+  return node;
 }
+/** Sets that have no cloth and words yet. */
+const bare = new WeakSet();
 
 function dress(node, { squares, set }, { changed, broken }) {
   const words = node.lastElementChild;
+  bare.delete(node);
   for (const one of node.querySelectorAll(".tile")) dressTile(one);
   node.classList.toggle("locked", Boolean(set?.locked));
   node.classList.toggle("loose", set?.counts === false);
   node.classList.toggle("changed", Boolean(set && changed.has(set.number)));
-  node.style.setProperty("--many", String(squares.length));
   node.dataset.set = set?.number ?? "";
   if (!set) {
     node.removeAttribute("aria-label");

@@ -30,10 +30,20 @@ export function fitted(items, box) {
   const high = innerHeight - (box.getBoundingClientRect().top + scrollY) - 3 * BETWEEN;
   const least = matchMedia("(pointer: coarse)").matches ? SMALLEST_BY_TOUCH : SMALLEST;
   const beside = ABOVE + BELOW + (looks.labels ? LABEL : 0);
-  let size = LARGEST;
-  while (size >= least && rows(items, size, wide) * (size + beside) > high) size -= 1;
+  let size = largest(least - 1, LARGEST, (each) => rows(items, each, wide) * (each + beside) <= high);
   if (size < least) size = filling(wide, Math.max(...items));
   return Math.round(Math.min(2 * LARGEST, Math.max(least, size * STEP ** looks.larger)));
+}
+
+/** The largest of some numbers that fits, where all below it do; the first is taken to. */
+function largest(first, last, fits) {
+  let [least, most] = [first, last];
+  while (least < most) {
+    const middle = Math.ceil((least + most) / 2);
+    if (fits(middle)) least = middle;
+    else most = middle - 1;
+  }
+  return least;
 }
 
 /** How many rows they fill. */

@@ -76,7 +76,8 @@ export function pair(main) {
     sets = new Map(told.sets.flatMap((one) => one.squares.map((id) => [id, one])));
     chosen.keep((id) => square(id) && !square(id).dropped);
     const shown = new Set(state.view.squares.filter(found.shows).map((one) => one.id));
-    on.draw(groupsOf(told, (id) => shown.has(id)), { changed: seen.take(told) });
+    const lie = new Set([...told.sets.map((one) => one.squares.join(" ")), ...told.unused.map((one) => String(one.square))]);
+    on.draw(groupsOf(told, (id) => shown.has(id)), { changed: seen.take(told) }, (together) => lie.has(together));
     on.box.classList.toggle("narrowed", found.active());
     on.empty(shown.size ? "" : noneShown(found.active()));
     for (const one of on.tiles()) one.classList.toggle("passed", !shown.has(idOf(one)));

@@ -16,12 +16,11 @@ const MOULD = el("button.tile", { type: "button", tabindex: -1, "aria-pressed": 
 /** What of each was shown last. */
 const shown = new WeakMap();
 
-/** A square of the board, which can be chosen and picked up. @param {number} id */
+/** A square of the board, which can be chosen and picked up, bare yet. @param {number} id */
 export function tile(id) {
   const node = MOULD.cloneNode(true);
   node.dataset.square = String(id);
   node.dataset.key = `tile-${id}`;
-  dressTile(node);
   return node;
 }
 
