@@ -108,6 +108,8 @@ def moved_differences(
     moves = moves * [1.0, 0.0, 0.0] if by_value else moves
     palettes = compared_palettes(swatches, likeness)
     away = moved_palette_differences(palettes, moves, pairs, likeness.k_lightness)
+    from catalog.bundle.fabrics import surely_of_one_fabric  # slow, and words need none
+
     of = np.full(len(swatches), -1)
     for number, places in enumerate(surely_of_one_fabric(swatches)):
         of[places] = number
