@@ -7,7 +7,7 @@ import re
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 from catalog.errors import OutputError
 from cli import interrupts
@@ -15,7 +15,7 @@ from cli import interrupts
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from rich.console import Console, RenderableType
+    from rich.console import Console
     from rich.table import Table
     from rich.text import Text
 
@@ -27,8 +27,6 @@ MIN_WIDTH = 40
 """Letters to a line below which a narrow terminal is left to break the lines itself."""
 PIPED_WIDTH = 80
 """Letters to a line of a table where neither a terminal nor ``COLUMNS`` says how many."""
-MAX_UNBROKEN = 14
-"""Letters of a word in a table that is never broken; a longer one may be."""
 UNSAFE = re.compile(
     r"[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff\ufff9-\ufffb]"
 )
@@ -217,34 +215,21 @@ def table(
     title: str, columns: Sequence[str], rows: Sequence[Sequence[str | BarCell]], words: int
 ) -> None:
     """Put a table on standard output; all but the first ``words`` columns are numbers."""
-    from rich import box
     from rich.console import Console
-    from rich.table import Table
 
-    drawn = Table(
-        title=_plain(title, "bold"),
-        title_justify="left",
-        box=box.SIMPLE_HEAD,
-        show_edge=False,
-        pad_edge=False,
-        padding=(0, 1, 0, 0),
-    )
-    for place, name in enumerate(columns):
-        number = place >= words
-        side: Literal["left", "right"] = "right" if number else "left"
-        drawn.add_column(_plain(name), justify=side, no_wrap=number, overflow="fold")
+    from cli.tables import LONG, Heading, drawn_table, long_table
+
     shown = Console(file=sys.stdout)
-    for row in rows:
-        drawn.add_row(*(_shown(cell, shown) for cell in row))
-    for column in drawn.columns:
-        column.min_width = _longest_word(column.cells)
-    _print(drawn)
-
-
-def _longest_word(cells: Iterable[RenderableType]) -> int:
-    """Return the letters of the longest word that a column shouldn't break."""
-    words = (word for cell in cells for word in str(cell).split())
-    return min(max(map(len, words), default=0), MAX_UNBROKEN)
+    cells = [[_shown(cell, shown) for cell in row] for row in rows]
+    heading = Heading(_plain(title, "bold"), tuple(_plain(name) for name in columns), words)
+    if len(rows) < LONG or any(cell.spans for row in cells for cell in row):
+        _print(drawn_table(heading, cells))
+        return
+    lines = long_table(_console(), heading, [[cell.plain for cell in row] for row in cells])
+    if sys.stdout.isatty():
+        sys.stdout.writelines(f"{line}\n" for line in lines)
+    else:
+        _say_lines(lines)
 
 
 def _shown(cell: str | BarCell, console: Console) -> Text:
@@ -263,16 +248,27 @@ def _plain(text: str, style: str = "") -> Text:
 
 def _print(drawn: Table) -> None:
     """Draw on standard output; where that is no terminal, without blanks at the ends of lines."""
+    console = _console()
+    if sys.stdout.isatty():
+        console.print(drawn)
+        return
+    with console.capture() as caught:
+        console.print(drawn)
+    _say_lines(caught.get().splitlines())
+
+
+def _say_lines(lines: Iterable[str]) -> None:
+    for line in lines:
+        say(line.rstrip())
+
+
+def _console() -> Console:
+    """Return what tables are drawn on, as wide as the terminal or as the user says."""
     from rich.console import Console
 
     if sys.stdout.isatty():
-        Console(file=sys.stdout, highlight=False).print(drawn)
-        return
+        return Console(file=sys.stdout, highlight=False)
     import shutil
 
     width = shutil.get_terminal_size((PIPED_WIDTH, 0)).columns
-    console = Console(file=sys.stdout, width=max(MIN_WIDTH, width), highlight=False)
-    with console.capture() as caught:
-        console.print(drawn)
-    for line in caught.get().splitlines():
-        say(line.rstrip())
+    return Console(file=sys.stdout, width=max(MIN_WIDTH, width), highlight=False)

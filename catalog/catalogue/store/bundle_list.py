@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import sqlite3
 import unicodedata
+from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
 from catalog.catalogue.store import digests
-from catalog.catalogue.store.photo_rows import STANDING_PHOTOS
 from catalog.errors import CatalogueError
 from catalog.phrases import printable
+
+RESERVED: Final = "reserved for "
+"""How the state of a square begins that is set aside for a project."""
 
 
 @dataclass(frozen=True)
@@ -117,30 +121,60 @@ def versions(connection: sqlite3.Connection) -> dict[int, int]:
 
 def lines(connection: sqlite3.Connection) -> tuple[BundleLine, ...]:
     """List the bundles by name."""
-    for (number,) in connection.execute("select id from bundles").fetchall():
-        digests.refuse_broken(connection, number, ("bundle",))
+    digests.refuse_broken_bundles(connection)
     with digests.understood("the bundles"):
         return _lines(connection)
 
 
 def _lines(connection: sqlite3.Connection) -> tuple[BundleLine, ...]:
-    projects: dict[int, list[str]] = {}
-    for bundle, state in connection.execute(
-        "select distinct bundle_id, state from swatches where state like 'reserved for %'"
-    ):
-        projects.setdefault(bundle, []).append(state.removeprefix("reserved for "))
+    squares, free, projects = _squares(connection)
+    photos = _standing_photos(connection)
     rows = connection.execute(
-        f"""select b.id, b.name, b.side, b.added_at, b.version,
-            (select count(*) from ({STANDING_PHOTOS}) p where p.bundle_id = b.id) as photos,
-            (select count(*) from swatches s where s.bundle_id = b.id) as squares,
-            (select count(*) from swatches s where s.bundle_id = b.id and s.state = '') as free
-        from bundles b order by b.name collate nocase"""
+        "select id, name, side, added_at, version from bundles order by name collate nocase"
     )
     return tuple(
         BundleLine(**{
             **dict(row),
             "side": Fraction(row["side"]),
+            "photos": photos[row["id"]],
+            "squares": squares[row["id"]],
+            "free": free[row["id"]],
             "projects": tuple(sorted(projects.get(row["id"], []))),
         })
         for row in rows
     )  # fmt: skip
+
+
+def _squares(
+    connection: sqlite3.Connection,
+) -> tuple[Counter[int], Counter[int], dict[int, list[str]]]:
+    """Count each bundle's squares, and the free ones; and name what others are set aside for."""
+    squares, free = Counter[int](), Counter[int]()
+    projects: dict[int, list[str]] = {}
+    for bundle, state, count in connection.execute(
+        "select bundle_id, state, count(*) from swatches group by bundle_id, state"
+    ):
+        squares[bundle] += count
+        if state == "":
+            free[bundle] += count
+        elif state.startswith(RESERVED):
+            projects.setdefault(bundle, []).append(state.removeprefix(RESERVED))
+    return squares, free, projects
+
+
+def _standing_photos(connection: sqlite3.Connection) -> Counter[int]:
+    """Count each bundle's photos without those that were taken out."""
+    photos = Counter(
+        dict(
+            connection.execute(
+                "select bundle_id, count(*) from photos group by bundle_id"
+            ).fetchall()
+        )
+    )
+    out = connection.execute(
+        """select p.bundle_id, count(distinct p.id) from deeds d join photos p
+            on p.id = json_extract(d.args, '$.photo') and p.bundle_id = d.bundle_id
+        where d.kind = 'drop photo' and not d.undone group by p.bundle_id"""
+    ).fetchall()
+    photos.subtract(dict(out))
+    return photos

@@ -149,6 +149,18 @@ def refuse_broken(
         sound_rows(connection, bundle, part)
 
 
+def refuse_broken_bundles(connection: sqlite3.Connection) -> None:
+    """Raise `CatalogueError` where what is known of some bundle isn't as calicount wrote it."""
+    if not _has_digests(connection):
+        return
+    kept = dict(
+        connection.execute("select bundle_id, digest from seals where part = 'bundle'").fetchall()
+    )
+    for row in connection.execute("select * from bundles"):
+        if kept.get(row["id"]) != _digest([row]):
+            raise changed(connection, row["id"])
+
+
 def broken_parts(connection: sqlite3.Connection, bundle: int) -> tuple[str, ...]:
     """Return the parts of a bundle that aren't as calicount wrote them; none before seals were."""
     if not _has_digests(connection):
