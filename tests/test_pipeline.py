@@ -10,6 +10,8 @@ from catalog.bundle.families import rainbow_order
 from catalog.bundle.square_differences import difference_matrix, seen_lightness
 from catalog.errors import NoSquaresError, PhotoError
 from catalog.models import Likeness, MatchRules
+from catalog.photo import read_photo
+from catalog.system import shipped_network
 
 
 def look(*photos, families=None, told=None):
@@ -34,6 +36,22 @@ def test_two_photos_are_one_bundle(both):
     assert [len(result.found.squares) for result in both.photos] == [25, 25]
     labels = [swatch.label for swatch in both.swatches]
     assert labels == [f"R{row}C{col}" for row in range(1, 11) for col in range(1, 6)]
+
+
+def test_what_networks_worked_out_is_forgotten_with_the_photos(two_photos, monkeypatch):
+    """It is 90 MB after a photo of 12 megapixels."""
+    forgotten = []
+
+    def forget():
+        forgotten.append(sorted(vars(shipped_network._own)))
+        shipped_network.forget_networks()
+
+    monkeypatch.setattr(pipeline, "forget_networks", forget)
+    read = iter([read_photo(two_photos[0])])
+    bundle = pipeline.catalogue(two_photos[:1], 5.0, None, print, read=lambda _: next(read))
+    assert len(bundle.swatches) == 25
+    assert forgotten == [["boundary", "detector"], ["fabric"]]
+    assert not vars(shipped_network._own)
 
 
 def test_photos_of_one_name_are_told_apart_by_their_folders(both):
