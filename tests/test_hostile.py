@@ -21,6 +21,10 @@ WARM = """
 import json, os, resource, signal, sys
 import cv2, numpy, pillow_heif, PIL.Image  # what a command imports before it reads a file
 import cli.main
+from catalog import analysis, catalogue, pipeline  # what it imports at its work
+from catalog.catalogue.archive import archive_import
+from cli.bundles import add_run
+from cli.counting import count_run
 from cli.start import run
 for line in sys.stdin:
     asked = json.loads(line)
