@@ -90,6 +90,7 @@ def patterns(draw):
 
 @st.composite
 def bundles(draw, large=8):
+    """Squares and their side; of large ones no more than that: pieces of seven take 4 s a count."""
     side = draw(st.sampled_from([4.5, 5.0, 10.0]))
     cloths = draw(st.integers(3, 12))
     return side, [

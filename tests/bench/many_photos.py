@@ -5,7 +5,7 @@
 Makes the photos of the sample ones, mirrored, their colours dealt anew, at 3 MP (every so many at
 12), so that no two show the same squares, and has `calicount add` look at all of them with one
 process held to one core, then with two on two. Seconds by the clock hold on a machine with nothing
-else to do; those of processor hold on any: what the second way takes more is what the sharing costs,
+else to do; those of processor hold on any: what the second way takes more is what sharing costs,
 and what the first process takes of its own is what no second core can help with. Prints a table.
 """
 
