@@ -19,7 +19,10 @@ from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.palette_difference import moved_palette_differences
-from catalog.colour.remembered_differences import remembered_difference_matrix
+from catalog.colour.remembered_differences import (
+    remembered_difference_matrix,
+    remembered_differences,
+)
 from catalog.models import Lab, Likeness, MatchBy, Palette, PaletteColour, SeenFrom, Swatch
 
 Floats = NDArray[np.float64]
@@ -76,7 +79,7 @@ def _differences(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
     if alike := surely_of_one_fabric(swatches):
         plain = [compared_palette((), each.lab, likeness.match_by)[0].lab for each in swatches]
         one, two = np.hstack([_pairs_of(np.array(places)) for places in alike])
-        means = ciede2000(np.array(plain)[one], np.array(plain)[two], likeness.k_lightness)
+        means = remembered_differences(np.array(plain), (one, two), likeness.k_lightness)
         matrix[one, two] = matrix[two, one] = np.minimum(matrix[one, two], means)
     return matrix
 

@@ -14,6 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.palette_difference import palette_difference_matrix, pile_sizes
 from catalog.models import Palette
 
@@ -34,6 +35,25 @@ class _Table:
 
 
 _tables: deque[_Table] = deque(maxlen=TABLES)
+
+
+_pairs: deque[tuple[bytes, float, NDArray[np.float64]]] = deque(maxlen=TABLES)
+
+
+def remembered_differences(
+    colours: NDArray[np.float64],
+    pairs: tuple[NDArray[np.intp], NDArray[np.intp]],
+    k_lightness: float,
+) -> NDArray[np.float64]:
+    """Return CIEDE2000 of some pairs of colours (n, 3), and remember it."""
+    asked = b"".join(each.tobytes() for each in (colours, *pairs))
+    for known, k, away in tuple(_pairs):
+        if k == k_lightness and known == asked:
+            return away
+    away = ciede2000(colours[pairs[0]], colours[pairs[1]], k_lightness)
+    if len(away) <= MAX_REMEMBERED**2:
+        _pairs.append((asked, k_lightness, away))
+    return away
 
 
 def remembered_difference_matrix(
