@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
+from functools import cache, cached_property
+
 import numpy as np
 from numpy.typing import NDArray
 
 from catalog.light.border_samples import RECTIFIED_PX
 
 Floats = NDArray[np.float64]
-Chances = NDArray[np.float32]
 
-BINS = (42, 12, 12)
+BINS = np.array([42, 12, 12])
 """Of lightness and of two ratios of channels, natural logarithms."""
-_ROOM = (BINS[0], BINS[1] + 2, BINS[2] + 2)
-_CELLS = _ROOM[0] * _ROOM[1] * _ROOM[2]
-"""The same with an empty bin on both sides of the last two axes, and how many that makes."""
 FIRST_BIN = np.array([-6.0, -1.8, -1.8])
 BIN_WIDTH = np.array([0.2, 0.3, 0.3])
 BIN_KERNEL = (0.667, 0.1665)
-"""Of a colour's count, kept by its own bin and given to each neighbour."""
+"""Of a colour's count, kept by its own bin and given to each neighbour: a normal curve of 0.6
+bins."""
 MIN_PROBABILITY = 3e-4
 """Least probability of a colour."""
 CORRELATED_PIXELS = 8.0
@@ -52,56 +51,81 @@ class ShadowPalette:
     """
 
     def __init__(self, logs: Floats, depth: Floats, too_bright: NDArray[np.bool_]) -> None:
-        self.lit, self.unlit = _bins(logs), _bins(logs - depth)
+        self._logs, self._depth = logs, depth
         self.too_bright = too_bright
 
-    def refined(self, start: Floats, rim: Floats, known: Floats) -> Floats:
-        """Return a start's share of shadow, made to fit the print and the rim (mean field)."""
-        import cv2
+    @cached_property
+    def _bins(self) -> tuple[NDArray[np.intp], NDArray[np.intp], Floats]:
+        """Each pixel's bin, lit and unlit, of those that are filled; which these are, (m, 3)."""
+        cells = _bins(np.array([self._logs, self._logs - self._depth]).reshape(-1, 3))
+        filled, of_pixel = np.unique(cells @ (BINS[1] * BINS[2], BINS[2], 1), return_inverse=True)
+        lit, unlit = of_pixel.reshape(2, -1)
+        return lit, unlit, np.stack(np.unravel_index(filled, BINS), axis=1)
 
-        def blurred(values: Floats) -> Floats:
-            edge = cv2.BORDER_REPLICATE
-            return np.asarray(cv2.GaussianBlur(values, (0, 0), reach, borderType=edge), np.float64)
+    @cached_property
+    def _given(self) -> tuple[Floats, Floats]:
+        """What the filled bins give each other, (m, m), and what each gives in all, (m,)."""
+        bins = self._bins[2]
+        near = np.array([BIN_KERNEL[0], BIN_KERNEL[1], *np.zeros(BINS.max())])
+        part, *others = (near[np.abs(axis[:, None] - axis)] for axis in bins.T)
+        for other in others:
+            part *= other
+        lost = (bins == 0).astype(float) + (bins == BINS - 1)
+        return part, (sum(BIN_KERNEL) + BIN_KERNEL[1] - BIN_KERNEL[1] * lost).prod(axis=1)
 
-        reach = NEIGHBOURHOOD_SIDES * RECTIFIED_PX
-        around = np.zeros((RECTIFIED_PX + 2, RECTIFIED_PX + 2))
-        weight = np.ones_like(around)
-        for place, part in zip(_SIDES, range(4), strict=True):
-            piece = slice(part * RECTIFIED_PX, (part + 1) * RECTIFIED_PX)
-            around[place] = (rim[piece] - 0.5) * known[piece]
-            weight[place] = known[piece]
-        weight[_CORNERS] = 0.0
-        weight = blurred(weight) + 1e-6
-        share = start
+    def refined(self, starts: Floats, rim: Floats, known: Floats) -> Floats:
+        """Return starts' shares of shadow, (k, SIDE, SIDE), made to fit the print and the rim.
+
+        Each until it has settled (mean field).
+        """
+        lit, unlit, _ = self._bins
+        around, weight = _beyond(rim, known)
+        inner, smooth = np.s_[1:-1, 1:-1], _smoothing()
+        dark = BRIGHTNESS_PENALTY * self.too_bright
+        shares, going = starts.copy(), np.arange(len(starts))
         for _ in range(MAX_ITERATIONS):
-            chance = self._chances(share)
-            odds = chance[self.unlit] - chance[self.lit] - BRIGHTNESS_PENALTY * self.too_bright
-            around[1:-1, 1:-1] = share - 0.5
-            company = (blurred(around) / weight)[1:-1, 1:-1]
+            before = shares[going]
+            chance = self._chances(self._counts(before))
+            odds = (chance[:, unlit] - chance[:, lit]).reshape(before.shape) - dark
+            whole = np.tile(around, (len(going), 1, 1))
+            whole[:, *inner] = before - 0.5
+            company = smooth @ whole @ smooth.T / weight
             total = np.clip(odds, -3.0, 3.0) * COLOUR_WEIGHT + NEIGHBOURHOOD_WEIGHT * company
-            before, share = share, 1.0 / (1.0 + np.exp(-total))
-            if np.abs(share - before).max() < CONVERGED:
+            shares[going] = after = 1.0 / (1.0 + np.exp(-total))
+            going = going[np.abs(after - before).max(axis=(1, 2)) >= CONVERGED]
+            if not len(going):
                 break
-        return np.asarray(share)
+        return shares
 
-    def surprise(self, hard: NDArray[np.bool_]) -> float:
-        """Return how little likely the square's pixels are, nats, with this part in shadow.
+    def surprise(self, hard: NDArray[np.bool_]) -> Floats:
+        """Return how little likely the square's pixels are, nats, with parts in shadow.
 
         All lit and all in the shadow are equally likely: one print can't tell them apart.
-        """
-        split = hard if not hard.all() else np.zeros_like(hard)
-        chance = self._chances(split.astype(np.float64))
-        colours = chance[np.where(split, self.unlit, self.lit)]
-        beyond = float((hard & self.too_bright).sum())
-        return (2.0 * beyond - float(colours.sum())) / CORRELATED_PIXELS
 
-    def _chances(self, share: Floats) -> Chances:
-        """Return the logarithm of each bin's probability."""
-        counts = np.bincount(self.lit.ravel(), (1.0 - share).ravel(), _CELLS)
-        counts += np.bincount(self.unlit.ravel(), share.ravel(), _CELLS)
-        field = _softened(counts.astype(np.float32))
-        inner = field.reshape(_ROOM)[:, 1:-1, 1:-1]
-        return np.asarray(np.log(field / inner.sum() + np.float32(MIN_PROBABILITY)))
+        Parameters
+        ----------
+        hard : (k, SIDE, SIDE) bool
+            Where the shadow lies.
+        """
+        split = hard & ~hard.all(axis=(1, 2), keepdims=True)
+        counts = self._counts(split.astype(np.float64))
+        beyond = (hard & self.too_bright).sum(axis=(1, 2))
+        colours = (counts * self._chances(counts)).sum(axis=1)
+        return np.asarray((2.0 * beyond - colours) / CORRELATED_PIXELS)
+
+    def _counts(self, shares: Floats) -> Floats:
+        """Return the pixels of each filled bin, (k, m)."""
+        lit, unlit, bins = self._bins
+        flat, size = shares.reshape(len(shares), -1), len(bins)
+        first = size * np.arange(len(shares))[:, None]
+        counts = np.bincount((lit + first).ravel(), (1.0 - flat).ravel(), size * len(shares))
+        counts += np.bincount((unlit + first).ravel(), flat.ravel(), size * len(shares))
+        return counts.reshape(-1, size)
+
+    def _chances(self, counts: Floats) -> Floats:
+        """Return the logarithm of each bin's probability, (k, m), each bin sharing with the next."""
+        given, in_all = self._given
+        return np.asarray(np.log(counts @ given / (counts @ in_all)[:, None] + MIN_PROBABILITY))
 
 
 _SIDES: tuple[tuple[int | slice, int | slice], ...] = (
@@ -113,23 +137,35 @@ _SIDES: tuple[tuple[int | slice, int | slice], ...] = (
 _CORNERS = ([0, 0, -1, -1], [0, -1, 0, -1])
 
 
-def _softened(counts: Chances) -> Chances:
-    """Let each bin share with its neighbours along every axis, as a normal curve of 0.6 bins."""
-    import cv2
+def _beyond(rim: Floats, known: Floats) -> tuple[Floats, Floats]:
+    """Return shares round a square, (SIDE + 2, SIDE + 2), and what of a neighbourhood is known."""
+    around = np.zeros((RECTIFIED_PX + 2, RECTIFIED_PX + 2))
+    weight = np.ones_like(around)
+    for place, part in zip(_SIDES, range(4), strict=True):
+        piece = slice(part * RECTIFIED_PX, (part + 1) * RECTIFIED_PX)
+        around[place] = (rim[piece] - 0.5) * known[piece]
+        weight[place] = known[piece]
+    weight[_CORNERS] = 0.0
+    return around, _smoothing() @ weight @ _smoothing().T + 1e-6
 
-    kernel = np.array([BIN_KERNEL[1], BIN_KERNEL[0], BIN_KERNEL[1]], np.float32)
-    flat, none = counts.reshape(BINS[0], -1), np.ones(1, np.float32)
-    soft = cv2.sepFilter2D(flat, -1, kernel, kernel, borderType=cv2.BORDER_CONSTANT)
-    long = soft.reshape(-1, _ROOM[2])
-    soft = cv2.sepFilter2D(long, -1, none, kernel, borderType=cv2.BORDER_CONSTANT)
-    return np.asarray(soft, np.float32).ravel()
+
+@cache
+def _smoothing() -> Floats:
+    """Return the means over neighbourhoods along an axis, (SIDE, SIDE + 2); ends go on as they are."""
+    reach = NEIGHBOURHOOD_SIDES * RECTIFIED_PX
+    far = round(4.0 * reach)
+    steps = np.arange(-far, far + 1)
+    weights = np.exp(-0.5 * np.square(steps / reach))
+    matrix = np.zeros((RECTIFIED_PX, RECTIFIED_PX + 2))
+    for row in range(RECTIFIED_PX):
+        places = np.clip(row + 1 + steps, 0, RECTIFIED_PX + 1)
+        matrix[row] = np.bincount(places, weights / weights.sum(), RECTIFIED_PX + 2)
+    return matrix
 
 
 def _bins(logs: Floats) -> NDArray[np.intp]:
-    """Return each pixel's bin, (SIDE, SIDE)."""
+    """Return each pixel's bin, (n, 3)."""
     axes = np.stack(
-        [logs.mean(axis=2), logs[..., 0] - logs[..., 1], logs[..., 2] - logs[..., 1]], axis=-1
+        [logs.mean(axis=1), logs[:, 0] - logs[:, 1], logs[:, 2] - logs[:, 1]], axis=-1
     )
-    place = np.clip(((axes - FIRST_BIN) / BIN_WIDTH).astype(np.intp), 0, np.array(BINS) - 1)
-    across = (place[..., 0] * _ROOM[1] + place[..., 1] + 1) * _ROOM[2]
-    return np.asarray(across + place[..., 2] + 1)
+    return np.clip(((axes - FIRST_BIN) / BIN_WIDTH).astype(np.intp), 0, BINS - 1)

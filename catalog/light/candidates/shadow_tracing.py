@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,16 +44,14 @@ class ShadowTracer:
         self, rectified: RectifiedSquares, depth: Floats, share: Floats, known: NDArray[np.bool_]
     ) -> None:
         self.rectified = rectified
-        lit = np.log(np.exp(rectified.logs) @ camera_response.LUMA)
-        unlit = np.log(np.exp(rectified.logs - depth) @ camera_response.LUMA)
-        too_bright = unlit > np.quantile(lit, 0.99) + MAX_LOG_OVERSHOOT
+        light = np.exp(rectified.logs)
+        lit = light @ camera_response.LUMA
+        bound = np.quantile(lit, 0.99) * np.exp(MAX_LOG_OVERSHOOT)
+        too_bright = light @ (np.exp(-depth) * camera_response.LUMA) > bound
         self.palettes = [
             ShadowPalette(one, depth, bright)
             for one, bright in zip(rectified.logs, too_bright, strict=True)
         ]
-        self.shares = np.full(rectified.logs.shape[:3], 0.5)
-        self.solved = np.zeros(len(rectified.logs), bool)
-        self._given: dict[int, tuple[bytes, ...]] = {}
         self._from_ground = [
             self._beside_ground(q, share, known) for q in range(len(rectified.logs))
         ]
@@ -60,6 +59,13 @@ class ShadowTracer:
         hidden = np.maximum(1.0 - seen / MIN_SURFACE_BORDER, 0.0)
         self.seen_elsewhere = hidden * _seen_elsewhere(rectified.logs, depth)
         self._from_squares = [list(self._beside_squares(q)) for q in range(len(rectified.logs))]
+        self.start_again()
+
+    def start_again(self) -> None:
+        """Forget what was drawn."""
+        self.shares = np.full(self.rectified.logs.shape[:3], 0.5)
+        self.solved = np.zeros(len(self.shares), bool)
+        self._given: dict[int, tuple[bytes, ...]] = {}
 
     def rim(self, index: int) -> tuple[Floats, Floats]:
         """Return the shares along a square's rim, (4 * SIDE,), and 1 where they are known."""
@@ -77,25 +83,27 @@ class ShadowTracer:
         if self._given.get(index) == given:
             return
         self._given[index] = given
-        palette, lit = self.palettes[index], np.zeros((RECTIFIED_PX, RECTIFIED_PX))
-        choices = [lit]
+        choices = np.zeros((1, RECTIFIED_PX, RECTIFIED_PX))
         enough = MIN_KNOWN_BORDER[int(self.solved[index])]
         if known.any() and (known.mean() < enough or share[known > 0].max() >= MIN_BORDER_SHADOW):
             across = _across(share, known)
-            choices += [np.ones((RECTIFIED_PX, RECTIFIED_PX)), (across > 0.5).astype(np.float64)]
-            choices += [
-                palette.refined(start, share, known)
-                for start in (0.15 + 0.7 * across, np.full((RECTIFIED_PX, RECTIFIED_PX), 0.5))
-            ]
-            if self.solved[index]:
-                choices.append(self.shares[index])
-        prices = [self._price(index, choice, share, known) for choice in choices]
-        self.shares[index] = choices[int(np.argmin(prices))]
+            whole = np.ones_like(across)
+            starts = np.stack([0.15 + 0.7 * across, 0.5 * whole])
+            refined = self.palettes[index].refined(starts, share, known)
+            before = self.shares[[index] * int(self.solved[index])]
+            parted = (across > 0.5).astype(np.float64)
+            choices = np.stack([choices[0], whole, parted, *refined, *before])
+        best = 0
+        if len(choices) > 1:
+            best = int(np.argmin(self._prices(index, choices, share, known)))
+        self.shares[index] = choices[best]
         self.solved[index] = True
 
     def total(self) -> float:
         """Return the price of the whole drawing."""
-        return sum(self._price(q, s, *self.rim(q)) for q, s in enumerate(self.shares))
+        return sum(
+            float(self._prices(q, s[None], *self.rim(q))[0]) for q, s in enumerate(self.shares)
+        )
 
     def neighbours(self, index: int) -> Iterator[int]:
         """Give the squares beside one."""
@@ -125,13 +133,18 @@ class ShadowTracer:
             columns, rows = np.clip(there.astype(np.intp), 0, RECTIFIED_PX - 1).T
             yield int(other), places, rows, columns
 
-    def _price(self, index: int, choice: Floats, share: Floats, known: Floats) -> float:
-        hard = choice > 0.5
-        ends = np.concatenate([choice[0], choice[-1], choice[:, 0], choice[:, -1]])
-        seam = float((np.abs(ends - share) * known).sum())
-        cut = int((hard[1:] != hard[:-1]).sum() + (hard[:, 1:] != hard[:, :-1]).sum())
-        surprise = self.palettes[index].surprise(hard) - self.seen_elsewhere[index] * hard.mean()
-        return float(surprise + SIDE_COINCIDENCE_COST * seam + CROSSING_COST * cut)
+    def _prices(self, index: int, choices: Floats, share: Floats, known: Floats) -> Floats:
+        """Return the prices, (k,), of drawings of a square, (k, SIDE, SIDE)."""
+        hard = choices > 0.5
+        ends = np.concatenate(
+            [choices[:, 0], choices[:, -1], choices[:, :, 0], choices[:, :, -1]], axis=1
+        )
+        seam = np.abs(ends - share) @ known
+        cut = (hard[:, 1:] != hard[:, :-1]).sum(axis=(1, 2))
+        cut += (hard[:, :, 1:] != hard[:, :, :-1]).sum(axis=(1, 2))
+        elsewhere = self.seen_elsewhere[index] * hard.mean(axis=(1, 2))
+        surprise = self.palettes[index].surprise(hard) - elsewhere
+        return np.asarray(surprise + SIDE_COINCIDENCE_COST * seam + CROSSING_COST * cut)
 
 
 def trace_shadow(
@@ -155,8 +168,9 @@ def trace_shadow(
         the known first: once along the shadow, once from all sides; the likelier drawing wins.
     """
     best, least = np.zeros(rectified.logs.shape[:3]), np.inf
+    follower = ShadowTracer(rectified, depth, share, known)
     for along in (True, False):
-        follower = ShadowTracer(rectified, depth, share, known)
+        follower.start_again()
         for index in _order(follower, along):
             follower.solve(index)
         for _ in range(RELAXATION_SWEEPS):
@@ -207,13 +221,15 @@ def _seen_elsewhere(logs: Floats, depth: Floats) -> Floats:
 
 def _across(share: Floats, known: Floats) -> Floats:
     """Carry the known shares of the rim into the square, each pixel after its nearest."""
-    steps, low, high = (
-        np.arange(RECTIFIED_PX),
-        np.full(RECTIFIED_PX, -1),
-        np.full(RECTIFIED_PX, RECTIFIED_PX),
-    )
-    xs = np.concatenate([steps, steps, low, high])[known > 0]
-    ys = np.concatenate([low, high, steps, steps])[known > 0]
+    weights = _nearness() @ np.stack([share * known, known], axis=1)
+    return np.asarray(weights[:, 0] / weights[:, 1]).reshape(RECTIFIED_PX, RECTIFIED_PX)
+
+
+@cache
+def _nearness() -> Floats:
+    """Return how near each pixel, (SIDE * SIDE, 4 * SIDE), is to each place of the rim."""
+    steps, low = np.arange(RECTIFIED_PX), np.full(RECTIFIED_PX, -1)
+    high = low + RECTIFIED_PX + 1
+    xs, ys = np.concatenate([steps, steps, low, high]), np.concatenate([low, high, steps, steps])
     apart = (steps[None, :, None] - xs) ** 2 + (steps[:, None, None] - ys) ** 2
-    weight = apart**-1.5
-    return np.asarray((weight * share[known > 0]).sum(axis=2) / weight.sum(axis=2))
+    return np.asarray(apart**-1.5).reshape(RECTIFIED_PX**2, -1)
