@@ -58,11 +58,12 @@ def estimate_light(photo: Photo, found: Found, hints: LightHints | None = None) 
     by_chart = chart.white(chosen.field, chosen.shadow) if chart is not None else None
     paper = paper_white(view, found.page, chosen) if found.page is not None else None
 
+    cloth = even_cloth(view, chosen.field, chosen.shadow)
+
     def judge(said: LightHints) -> WhiteEstimate:
-        told = estimate_white_point(view, found, chosen, patches, said)
+        told = estimate_white_point(view, found, chosen, cloth, patches, said)
         return fuse(by_chart, told if paper is None else joined(paper, told))
 
-    cloth = even_cloth(view, chosen.field, chosen.shadow)
     white = with_doubts(view, chosen.surface, cloth, hints or LightHints(), judge)
     if paper is not None:  # which tells what would be asked
         white = replace(white, question=None)

@@ -12,12 +12,12 @@ from numpy.typing import NDArray
 from catalog.colour import camera_response, lab
 from catalog.colour.light_changes import NINE_TENTHS, moved_between, moved_by
 from catalog.light.candidates.surface_field import IlluminationField
+from catalog.light.cloth_light import ClothLight
 from catalog.light.reduced_view import ReducedView, thinned
 from catalog.light.white_evidence import (
     MAX_NEUTRAL_CHROMA,
     MAX_SURFACE_SPREAD,
     WhiteEstimate,
-    brightest_of,
     tint_beside,
 )
 from catalog.models import LightHints, LightQuestion
@@ -66,7 +66,7 @@ class _Answers:
 def with_doubts(
     view: ReducedView,
     surface: IlluminationField,
-    cloth: Floats,
+    cloth: ClothLight,
     hints: LightHints,
     judge: Judge,
 ) -> DoubtedWhite:
@@ -81,15 +81,16 @@ def with_doubts(
     view : ReducedView
     surface : IlluminationField
         The light as the ground shows it.
-    cloth : (n, 3)
-        Linear light of the squares' pixels, freed of the light's unevenness.
+    cloth : ClothLight
     hints : LightHints
         What the user has said already.
     judge : callable
         Tells white by what is said.
     """
     white = judge(hints)
-    colours = lab.linear_to_lab(cloth[thinned(np.arange(len(cloth)), SAMPLES)] / white.tint)
+    colours = lab.linear_to_lab(
+        cloth.pixels[thinned(np.arange(len(cloth.pixels)), SAMPLES)] / white.tint
+    )
     answers = _answers(surface, view, cloth, hints, judge)
     level, tint = white.level_doubt, white.tint_doubt
     for one in answers:
@@ -113,7 +114,7 @@ def with_doubts(
 def _answers(
     surface: IlluminationField,
     view: ReducedView,
-    cloth: Floats,
+    cloth: ClothLight,
     hints: LightHints,
     judge: Judge,
 ) -> list[_Answers]:
@@ -121,7 +122,7 @@ def _answers(
     found: list[_Answers] = []
     shown = surface.at(view.centres).mean(axis=0)
     smooth = surface.spread < MAX_SURFACE_SPREAD
-    bright = float(shown @ camera_response.LUMA) > MIN_SHEET_LUMINANCE * brightest_of(cloth)
+    bright = float(shown @ camera_response.LUMA) > MIN_SHEET_LUMINANCE * cloth.brightest_luminance
     if hints.ground is None and smooth and bright:
         yes, no = (judge(replace(hints, ground=ground)) for ground in ("white", "other"))
         tinted = tint_beside(shown, no.tint) > MAX_NEUTRAL_CHROMA

@@ -10,13 +10,12 @@ from numpy.typing import NDArray
 from catalog.colour import camera_response, lab
 from catalog.light.camera_balance import CameraBalance, balance
 from catalog.light.candidates.surface_field import LOG_FLOOR, IlluminationField
+from catalog.light.cloth_light import ClothLight
 from catalog.light.reduced_view import ReducedView
 from catalog.models import Ground
 
 Floats = NDArray[np.float64]
 
-WHITE_QUANTILE = 0.98
-"""Quantile of the cloth's light, channel by channel, that stands for its white."""
 MAX_SURFACE_SPREAD = 0.10
 """Ground with a smaller spread (natural logarithm) is a sheet, flannel, paper: not wood, not a
 print. Measured on the dev photos: 0.03 to 0.09 against 0.12 and more."""
@@ -24,35 +23,9 @@ MAX_NEUTRAL_CHROMA = 8.0
 """Ground of a smaller chroma, as the camera balanced it, is taken for neutral."""
 WHITE_COTTON_REFLECTANCE = 0.83
 """Linear light of white cotton, sheet or print: L* 93."""
-PRINTED_WHITE_RATIO = 0.83
-"""The brightest 2 % of each channel, where a bundle has white in its prints, over the light of a
-surface of reflectance 1, where `USUAL_WHITE_SHARE` of the cloth is white."""
-USUAL_WHITE_SHARE, WHITE_SHARE_EXPONENT = 0.065, 0.075
-"""Share of pixels in which all channels are bright at once, and the power of it that the ratio goes
-with: of less white the brightest 2 % show the edge, of more only the best. By 21 rendered photos,
-on which white was 0.15 too dark (natural logarithm) with the least and 0.11 too light with the
-most; 0.03 is left, root mean square, and as much where the photo in question is left out."""
-MAX_COUNTED_SHARE = 0.2
-"""Share up to which this was seen."""
-TOGETHER, WHITE_SHARE = 0.85, 0.012
-"""White is where all channels are bright at once: share of each channel's brightest light that a
-pixel shows, and share of such pixels: 0.017 to 0.105 on photos with white in their prints, under
-lamps too, 0.009 and less on the five without."""
 MIN_SHEET_SHARE = 0.86
 """Share of the luminance of white in prints from which a smooth ground without tint is a white
 sheet: 0.89 and more on the four such photos, less than half on all others."""
-BRIGHTEST_DYES = np.array([0.77, 0.65, 0.75])
-"""The brightest 2 % of each channel where no white is in the prints, over the light of a surface of
-reflectance 1: dyes are bright in red and blue, less in green. On ten photographs red is 0.65 to
-0.81, green 0.51 to 0.82, blue 0.54 to 0.84."""
-MEAN_REFLECTANCE = 0.30
-"""Mean linear light of a bundle; 0.25 to 0.43 in the dev photos."""
-BALANCED_WITHIN = 0.25
-"""Natural logarithm by which the brightest of a channel may differ from another's as prints do."""
-OPPOSITE_CHROMA, OPPOSITE_SHARE = 0.35, 0.03
-"""Natural logarithm by which a pixel's channels stand away from a tint, and share of such pixels
-that a bundle shows in the true light: 0.13 and more on 36 photographs of mixed bundles, under lamps
-too, none on three bundles of reds, pinks and yellows. 0.35: blue is 1.6 times as bright as red."""
 GROUND_CHROMA = 2.0
 """Chroma (CIELAB) that grey and black cloth may have and still be called so."""
 DEPENDENT_DOUBT = 10.0
@@ -87,7 +60,7 @@ class WhiteEstimate:
 def from_surface(
     surface: IlluminationField,
     view: ReducedView,
-    cloth: Floats,
+    cloth: ClothLight,
     said: Ground | None,
     lamp: bool | None = None,
 ) -> WhiteEstimate | None:
@@ -100,7 +73,7 @@ def from_surface(
         return WhiteEstimate(
             shown / WHITE_COTTON_REFLECTANCE, "the ground, which you call white", 2.0, 0.02, 0.04
         )
-    grey = shown / (shown @ camera_response.LUMA) * brightness(cloth)
+    grey = shown / (shown @ camera_response.LUMA) * cloth.white_luminance
     if said == "grey":
         return WhiteEstimate(
             grey, f"the ground, which you call grey; {GUESSED_LEVEL}", 3.5, 0.035, GUESS
@@ -129,30 +102,29 @@ def _tint_doubt(white: Floats, shown: Floats) -> float:
     return 3.0 * (GROUND_CHROMA / 200.0) / ((max(lightness, 0.0) + 16.0) / 116.0)
 
 
-def _is_neutral(shown: Floats, cloth: Floats, lamp: bool | None) -> bool:
+def _is_neutral(shown: Floats, cloth: ClothLight, lamp: bool | None) -> bool:
     """Tell whether a ground has no tint beside what the squares tell of white."""
     beside = shown / from_cloth(cloth, lamp).tint
     even = beside * (shown @ camera_response.LUMA) / (beside @ camera_response.LUMA)
     return float(lab.chroma(lab.linear_to_lab(even))) <= MAX_NEUTRAL_CHROMA
 
 
-def _is_sheet(luminance: float, cloth: Floats, neutral: bool) -> bool:
+def _is_sheet(luminance: float, cloth: ClothLight, neutral: bool) -> bool:
     """Tell whether a smooth ground is white: brighter than all cloth, or as bright as its white."""
-    if luminance > brightest_of(cloth):
+    if luminance > cloth.brightest_luminance:
         return True
-    return neutral and has_white(cloth) and luminance > MIN_SHEET_SHARE * brightest_of(cloth)
+    return neutral and cloth.has_white and luminance > MIN_SHEET_SHARE * cloth.brightest_luminance
 
 
-def from_cloth(cloth: Floats, lamp: bool | None = None) -> WhiteEstimate:
+def from_cloth(cloth: ClothLight, lamp: bool | None = None) -> WhiteEstimate:
     """Judge by the squares alone; without white among them by the camera and the lamp."""
-    if has_white(cloth):
+    if cloth.has_white:
         return WhiteEstimate(
-            brightest(cloth) / _white_ratio(cloth), "the whites in the prints", 2.5, 0.035, 0.05
+            cloth.brightest / cloth.white_ratio, "the whites in the prints", 2.5, 0.035, 0.05
         )
-    white = brightest(cloth)
-    told = balance(white, lamp, mixed=borne_out(cloth, white))
+    told = balance(cloth.brightest, lamp, mixed=cloth.mixed)
     return WhiteEstimate(
-        told.tint * brightness(cloth), _balanced(told, lamp), 3.5, told.doubt, GUESS
+        told.tint * cloth.white_luminance, _balanced(told, lamp), 3.5, told.doubt, GUESS
     )
 
 
@@ -166,14 +138,14 @@ def _balanced(told: CameraBalance, lamp: bool | None) -> str:
     return f"{by}; {GUESSED_LEVEL}"
 
 
-def from_name(shown: Floats, label: str, cloth: Floats, *, grey: bool) -> WhiteEstimate:
+def from_name(shown: Floats, label: str, cloth: ClothLight, *, grey: bool) -> WhiteEstimate:
     """Judge by the light that a square shows which the user calls white or grey."""
     if not grey:
         return WhiteEstimate(
             shown / WHITE_COTTON_REFLECTANCE, f"{label}, which you call white", 2.0, 0.02, 0.04
         )
     shown = np.maximum(shown, LOG_FLOOR)
-    tint = shown / (shown @ camera_response.LUMA) * brightness(cloth)
+    tint = shown / (shown @ camera_response.LUMA) * cloth.white_luminance
     return WhiteEstimate(tint, f"{label}, which you call grey; {GUESSED_LEVEL}", 3.0, 0.02, GUESS)
 
 
@@ -198,54 +170,6 @@ MATT, SHINE = 3.0, 0.07
 of the two cards of the dev photos the matt one has 2.6, and the one by the window, which reads 22 %
 too light, 6.1."""
 CARD = "the card beside the squares"
-
-
-def has_white(cloth: Floats) -> bool:
-    """Tell whether the squares' light (n, 3) has white in it, whatever the lamp's tint."""
-    return _white_share(cloth) > WHITE_SHARE and borne_out(cloth, brightest(cloth))
-
-
-def _white_share(cloth: Floats) -> float:
-    """Return the share of the cloth's light (n, 3) in which all channels are bright at once."""
-    return float((cloth > TOGETHER * brightest(cloth)).all(axis=1).mean())
-
-
-def _white_ratio(cloth: Floats) -> float:
-    """Return the brightest of cloth with white in it over the light of reflectance 1."""
-    share = min(_white_share(cloth), MAX_COUNTED_SHARE) / USUAL_WHITE_SHARE
-    return float(PRINTED_WHITE_RATIO * share**WHITE_SHARE_EXPONENT)
-
-
-def borne_out(cloth: Floats, tint: Floats) -> bool:
-    """Tell whether squares' colours, (n, 3), lie on both sides of a tint taken for white.
-
-    The palest of nothing but reds and yellows is no white under a lamp: no blue is seen beside it.
-    """
-    away = np.log(tint) - np.log(tint).mean()
-    if np.ptp(away) < BALANCED_WITHIN:
-        return True
-    logs = np.log((cloth + 0.01 * tint) / tint)
-    against = (logs - logs.mean(axis=1, keepdims=True)) @ (-away / np.linalg.norm(away))
-    return float((against > OPPOSITE_CHROMA).mean()) > OPPOSITE_SHARE
-
-
-def brightest(cloth: Floats) -> Floats:
-    """Return the brightest light, (3,), that the squares (n, 3) show in each channel."""
-    return np.maximum(np.quantile(cloth, WHITE_QUANTILE, axis=0), LOG_FLOOR)
-
-
-def brightest_of(cloth: Floats) -> float:
-    """Return the luminance of the squares' brightest light (n, 3)."""
-    return float(np.quantile(cloth @ camera_response.LUMA, WHITE_QUANTILE))
-
-
-def brightness(cloth: Floats) -> float:
-    """Return the luminance that a white surface shows, by the squares' light (n, 3)."""
-    if has_white(cloth):
-        return brightest_of(cloth) / _white_ratio(cloth)
-    by_mean = float(np.sqrt((cloth @ camera_response.LUMA).mean() / MEAN_REFLECTANCE))
-    by_dyes = float((brightest(cloth) / BRIGHTEST_DYES) @ camera_response.LUMA)
-    return float(np.sqrt(by_mean * by_dyes))
 
 
 def tint_beside(shown: Floats, white: Floats) -> float:

@@ -11,18 +11,17 @@ from catalog.colour import camera_response
 from catalog.light.candidates.selection import LightCandidate
 from catalog.light.candidates.shadow_matte import ShadowMatte
 from catalog.light.candidates.surface_field import IlluminationField
+from catalog.light.cloth_light import ClothLight
 from catalog.light.reduced_view import ReducedView, thinned
 from catalog.light.references.flat_patches import FlatPatch
 from catalog.light.references.neutral_cards import find_card
 from catalog.light.white_evidence import (
     GUESSED_LEVEL,
     WhiteEstimate,
-    brightest_of,
     from_card,
     from_cloth,
     from_name,
     from_surface,
-    has_white,
     tint_beside,
 )
 from catalog.models import Found, LightHints, label_of
@@ -51,6 +50,7 @@ def estimate_white_point(
     view: ReducedView,
     found: Found,
     light: LightCandidate,
+    cloth: ClothLight,
     patches: Sequence[FlatPatch],
     hints: LightHints,
 ) -> WhiteEstimate:
@@ -61,12 +61,11 @@ def estimate_white_point(
     A surface that the squares disproved as evidence of the light is none of white either.
     """
     field, shadow = light.field, light.shadow
-    cloth = even_cloth(view, field, shadow)
     told = _by_surface_and_cloth(view, light.surface, field, cloth, hints)
     named = _named(view, found, field, shadow, cloth, hints)
     other = fuse(named, told)
-    band = SURE if has_white(cloth) else UNSURE
-    card = find_card(view, patches, field, other, band, brightest_of(cloth))
+    band = SURE if cloth.has_white else UNSURE
+    card = find_card(view, patches, field, other, band, cloth.brightest_luminance)
     if card is None or (named and tint_beside(card.shown, named.tint) > CONTRADICTING_CHROMA):
         return other
     return fuse(from_card(card.shown, card.reflectance, other, card.spread), other)
@@ -76,7 +75,7 @@ def _by_surface_and_cloth(
     view: ReducedView,
     surface: IlluminationField,
     field: IlluminationField,
-    cloth: Floats,
+    cloth: ClothLight,
     hints: LightHints,
 ) -> WhiteEstimate:
     believed = np.isfinite(field.spread) or hints.ground in {"white", "grey"}
@@ -87,7 +86,7 @@ def _by_surface_and_cloth(
     by_cloth = from_cloth(cloth, hints.lamp)
     if lain_on is None:
         return by_cloth
-    return lain_on if hints.ground and not has_white(cloth) else fuse(by_cloth, lain_on)
+    return lain_on if hints.ground and not cloth.has_white else fuse(by_cloth, lain_on)
 
 
 def fuse(first: WhiteEstimate | None, second: WhiteEstimate) -> WhiteEstimate:
@@ -134,14 +133,16 @@ def _share(one: float, two: float, apart: float) -> float:
     return one**-2 / (one**-2 + two**-2)
 
 
-def even_cloth(view: ReducedView, field: IlluminationField, shadow: ShadowMatte | None) -> Floats:
-    """Return linear light of the squares' pixels, (n, 3), freed of the light's unevenness."""
+def even_cloth(
+    view: ReducedView, field: IlluminationField, shadow: ShadowMatte | None
+) -> ClothLight:
+    """Return the light of the squares' pixels, freed of its unevenness."""
     picked = thinned(np.flatnonzero(view.inside), MAX_SAMPLES)
     if shadow is not None:
         picked = picked[shadow.at(view, view.points_at(picked)) < MAX_SHADOW_SHARE]
     light = view.light_at(picked)
     at_pixels = field.at(view.points_at(picked))
-    return np.asarray(light / at_pixels * field.at(view.centres).mean(axis=0))
+    return ClothLight(light / at_pixels * field.at(view.centres).mean(axis=0))
 
 
 def _named(
@@ -149,7 +150,7 @@ def _named(
     found: Found,
     field: IlluminationField,
     shadow: ShadowMatte | None,
-    cloth: Floats,
+    cloth: ClothLight,
     hints: LightHints,
 ) -> WhiteEstimate | None:
     """Judge by the squares that the user names."""

@@ -165,7 +165,5 @@ def _smoothing() -> Floats:
 
 def _bins(logs: Floats) -> NDArray[np.intp]:
     """Return each pixel's bin, (n, 3)."""
-    axes = np.stack(
-        [logs.mean(axis=1), logs[:, 0] - logs[:, 1], logs[:, 2] - logs[:, 1]], axis=-1
-    )
+    axes = np.stack([logs.mean(axis=1), logs[:, 0] - logs[:, 1], logs[:, 2] - logs[:, 1]], axis=-1)
     return np.clip(((axes - FIRST_BIN) / BIN_WIDTH).astype(np.intp), 0, BINS - 1)
