@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.light.candidates.surface_field import IlluminationField
+from catalog.light.candidates.surface_field import IlluminationField, even_field
 from catalog.light.reduced_view import ReducedView
 from catalog.models import Found
 
@@ -34,6 +34,8 @@ class RectifiedSquares:
     """(n, SIDE, SIDE, 3) natural logarithm of linear light, freed of the light it was laid in."""
     places: Floats
     """(n, SIDE, SIDE, 2) where the laid squares' pixels lie, working px."""
+    terms: Floats
+    """(n, SIDE, SIDE, terms) of any smooth light over the view, there."""
     size: tuple[int, int]
     """Height and width of the working copy."""
     quads: Floats
@@ -66,9 +68,11 @@ def rectify_squares(view: ReducedView, found: Found) -> RectifiedSquares:
         beside.append(number)
         rims.append(rim)
     light = np.array([_light(view, quad, flat) for quad in quads])
+    places = _places(np.array(to_view))
     return RectifiedSquares(
         np.log(light + LOG_FLOOR).astype(np.float64),
-        _places(np.array(to_view)),
+        places,
+        even_field(view).terms_at(places),
         (height, width),
         np.array(quads),
         tuple(np.asarray(cv2.getPerspectiveTransform(quad, flat), np.float64) for quad in quads),
@@ -82,7 +86,12 @@ def without_field(
 ) -> RectifiedSquares:
     """Take a smooth light off squares that were laid as the photo shows them."""
     level = np.log(field.at(view.centres).mean(axis=0))
-    return replace(rectified, logs=rectified.logs - np.log(field.at(rectified.places)) + level)
+    return replace(rectified, logs=rectified.logs - (rectified.terms @ field.coefficients - level))
+
+
+def channels_of(logs: Floats) -> Floats:
+    """Return squares' logarithms, (n, SIDE, SIDE, 3), channel by channel, (n, 3, SIDE * SIDE)."""
+    return np.ascontiguousarray(logs.reshape(len(logs), -1, 3).transpose(0, 2, 1))
 
 
 def colour_quantiles(logs: Floats) -> Floats:
@@ -90,18 +99,18 @@ def colour_quantiles(logs: Floats) -> Floats:
 
     Parameters
     ----------
-    logs : (n, SIDE, SIDE, 3)
-        As in `RectifiedSquares`.
+    logs : (n, 3, SIDE * SIDE)
+        As `channels_of` gives them.
 
     Returns
     -------
-    (n, QUANTILES, 3)
+    (n, 3, QUANTILES)
     """
-    ranked = np.sort(logs.reshape(len(logs), -1, 3), axis=1)
-    places = (np.arange(COLOUR_QUANTILES) + 0.5) / COLOUR_QUANTILES * (ranked.shape[1] - 1)
+    ranked = np.sort(logs, axis=2)
+    places = (np.arange(COLOUR_QUANTILES) + 0.5) / COLOUR_QUANTILES * (ranked.shape[2] - 1)
     low = places.astype(np.intp)
-    beyond = (places - low)[:, None]
-    return np.asarray(ranked[:, low] + beyond * (ranked[:, low + 1] - ranked[:, low]))
+    below = ranked[..., low]
+    return np.asarray(below + (places - low) * (ranked[..., low + 1] - below))
 
 
 def _light(

@@ -58,7 +58,7 @@ class ClothLight:
 
     @cached_property
     def luminances(self) -> Floats:
-        """(n,)"""
+        """(n,) of the pixels."""
         return np.asarray(self.pixels @ camera_response.LUMA)
 
     @cached_property

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,10 @@ from catalog.reference_page.printed_layout import layout_of
 
 WORKING_SIDE_PX = 1500
 """Longer side of the working copy, px: a gap of 1/10 in. is still 2 px wide at 100 squares."""
+MAX_DISTANCE = 1.0
+"""How far outside the squares the ground still counts, in sides of a square."""
+MAX_SURFACE_SAMPLES = 8_000
+"""Ground pixels used."""
 OUTLINE_MARGIN_IN = 0.08
 """Inches kept away from an outline on both sides: corners are good to 1/16 in., edges curl and
 cast shadows."""
@@ -39,6 +44,12 @@ class ReducedView:
     """The same in inches."""
     tone: camera_response.CameraResponse = field(default_factory=camera_response.CameraResponse)
     """What the camera is taken to have made of linear light."""
+
+    @cached_property
+    def surface(self) -> NDArray[np.intp]:
+        """Flat indices of ground near the squares, thinned out."""
+        near = np.flatnonzero((self.outside > 0) & (self.outside < MAX_DISTANCE * self.side))
+        return thinned(near, MAX_SURFACE_SAMPLES)
 
     def light_at(self, picked: NDArray[np.intp]) -> NDArray[np.float64]:
         """Return linear light, (n, 3), of pixels given by their flat index (n,)."""

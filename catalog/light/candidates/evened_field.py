@@ -15,7 +15,7 @@ from catalog.light.candidates.compactness import (
     pairs_of,
 )
 from catalog.light.candidates.relighting import RelitSquares
-from catalog.light.candidates.shading import Shading, both_slopes, slopes_of
+from catalog.light.candidates.shading import Shading, both_slopes, slopes_of_terms
 from catalog.light.candidates.surface_field import IlluminationField
 from catalog.light.reduced_view import ReducedView
 from catalog.light.repeated_prints import MAX_LOG_RATIO, correct
@@ -78,7 +78,7 @@ def refine_field(
     """
     looks = squares.looks
     seen = _Observed(looks.means, pairs_of(looks.unlike), squares.shading)
-    terms = _Terms(field.terms_at(view.centres)[:, 1:], slopes_of(field, squares.rectified))
+    terms = _Terms(field.terms_at(view.centres)[:, 1:], slopes_of_terms(squares.rectified))
     change, gain = _fit(seen, terms)
     rng = np.random.default_rng(0)
     orders = [rng.permutation(len(looks.means)) for _ in range(PERMUTATIONS)]

@@ -15,7 +15,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.light.border_samples import RECTIFIED_PX, RectifiedSquares
-from catalog.light.candidates.surface_field import IlluminationField
 
 Floats = NDArray[np.float64]
 
@@ -27,8 +26,10 @@ LIKELIHOOD_WEIGHT = 0.3
 where all were pressed the same way. On the 25 photographs at hand 0.1 leaves the light near a
 window off by a tenth more, and 1.0 makes the sewn squares of the real quilt differ by a half
 more."""
-_ACROSS = (np.arange(RECTIFIED_PX) + 0.5) / RECTIFIED_PX - 0.5
-_SCALE = float((_ACROSS**2).mean())
+_STEPS = (np.arange(RECTIFIED_PX) + 0.5) / RECTIFIED_PX - 0.5
+_TO_SLOPES = np.stack([one.ravel() for one in np.meshgrid(_STEPS, _STEPS)])
+_TO_SLOPES /= np.square(_TO_SLOPES[0]).sum()
+"""(2, SIDE * SIDE) by which values over a square tell how they grow to the right and down."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,19 +65,18 @@ def both_slopes(squares: NDArray[np.intp]) -> NDArray[np.intp]:
 def shading_of(rectified: RectifiedSquares) -> Shading:
     """Measure how light falls off within squares laid flat."""
     slopes = _slopes(rectified.logs)
-    print_spread = rectified.logs.mean(axis=3).std(axis=(1, 2))
+    red, green, blue = np.moveaxis(rectified.logs, 3, 0)
+    print_spread = ((red + green + blue) / 3.0).reshape(len(slopes), -1).std(axis=1)
     error = (FLAT + PRINT * print_spread).repeat(2)
     return Shading(slopes.reshape(-1, 3), error[:, None])
 
 
-def slopes_of(field: IlluminationField, rectified: RectifiedSquares) -> Floats:
+def slopes_of_terms(rectified: RectifiedSquares) -> Floats:
     """Return the slopes, (2n, terms - 1), that each term of a light has over the squares."""
-    terms = field.terms_at(rectified.places)[..., 1:]
-    return _slopes(terms).reshape(-1, terms.shape[-1])
+    return _slopes(rectified.terms).reshape(-1, rectified.terms.shape[-1])[:, 1:]
 
 
 def _slopes(values: Floats) -> Floats:
     """Return the slope over a side, (n, 2, k), of values (n, SIDE, SIDE, k)."""
-    across = np.einsum("nyxk,x->nk", values, _ACROSS)
-    down = np.einsum("nyxk,y->nk", values, _ACROSS)
-    return np.asarray(np.stack([across, down], axis=1) / (_SCALE * RECTIFIED_PX**2))
+    flat = values.reshape(len(values), RECTIFIED_PX**2, -1)
+    return np.asarray(_TO_SLOPES @ flat)

@@ -123,7 +123,7 @@ class ShadowPalette:
         return counts.reshape(-1, size)
 
     def _chances(self, counts: Floats) -> Floats:
-        """Return the logarithm of each bin's probability, (k, m), each bin sharing with the next."""
+        """Return the logarithm of each bin's probability, (k, m), near bins sharing."""
         given, in_all = self._given
         return np.asarray(np.log(counts @ given / (counts @ in_all)[:, None] + MIN_PROBABILITY))
 
@@ -151,7 +151,7 @@ def _beyond(rim: Floats, known: Floats) -> tuple[Floats, Floats]:
 
 @cache
 def _smoothing() -> Floats:
-    """Return the means over neighbourhoods along an axis, (SIDE, SIDE + 2); ends go on as they are."""
+    """Return what takes means over neighbourhoods along an axis, (SIDE, SIDE + 2); ends go on."""
     reach = NEIGHBOURHOOD_SIDES * RECTIFIED_PX
     far = round(4.0 * reach)
     steps = np.arange(-far, far + 1)

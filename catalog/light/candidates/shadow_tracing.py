@@ -9,7 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import camera_response
-from catalog.light.border_samples import RECTIFIED_PX, RectifiedSquares, colour_quantiles
+from catalog.light.border_samples import (
+    COLOUR_QUANTILES,
+    RECTIFIED_PX,
+    RectifiedSquares,
+    channels_of,
+    colour_quantiles,
+)
 from catalog.light.candidates.shadow_palette import ShadowPalette
 
 Floats = NDArray[np.float64]
@@ -207,14 +213,11 @@ def _seen_elsewhere(logs: Floats, depth: Floats) -> Floats:
     logs : (n, SIDE, SIDE, 3)
     depth : (3,)
     """
-    colours = colour_quantiles(logs)
-    worth = np.zeros(len(logs))
-    for index in range(len(logs) if len(logs) > 1 else 0):
-        others = np.delete(colours, index, axis=0)
-        lit, unlit = (
-            np.abs(others - own).mean(axis=(1, 2)).min()
-            for own in (colours[index], colours[index] - depth)
-        )
+    colours = colour_quantiles(channels_of(logs)).reshape(len(logs), -1)
+    worth, shadow = np.zeros(len(logs)), np.repeat(depth, COLOUR_QUANTILES)
+    for index, own in enumerate(colours if len(logs) > 1 else ()):
+        away = [np.abs(colours - one).mean(axis=1) for one in (own, own - shadow)]
+        lit, unlit = (np.delete(one, index).min() for one in away)
         worth[index] = ELSEWHERE * (lit - unlit)
     return np.clip(worth, -MOST_ELSEWHERE, MOST_ELSEWHERE)
 

@@ -8,7 +8,12 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.light.border_samples import RECTIFIED_PX, RectifiedSquares, colour_quantiles
+from catalog.light.border_samples import (
+    RECTIFIED_PX,
+    RectifiedSquares,
+    channels_of,
+    colour_quantiles,
+)
 
 Floats = NDArray[np.float64]
 
@@ -38,22 +43,25 @@ class PrintSimilarity:
 
 def print_similarity(rectified: RectifiedSquares) -> PrintSimilarity:
     """Tell how like one another squares look, by their colours and the scale of their prints."""
-    logs = rectified.logs.reshape(len(rectified.logs), -1, 3)
-    contrast = logs.std(axis=1).mean(axis=1)
-    colours = colour_quantiles(rectified.logs)
-    colours = (colours - colours.mean(axis=1, keepdims=True)).reshape(len(logs), -1)
-    structure = np.log(_contrasts(rectified.logs) + 0.02)
+    logs = channels_of(rectified.logs)
+    contrast = logs.std(axis=2).mean(axis=1)
+    colours = colour_quantiles(logs)
+    colours = (colours - colours.mean(axis=2, keepdims=True)).reshape(len(logs), -1)
+    structure = np.log(_contrasts(logs) + 0.02)
     weaker = np.minimum(contrast[:, None], contrast)
     apart = np.array([np.abs(colours - one).mean(axis=1) for one in colours])
     bands = np.array([np.sqrt(((structure - one) ** 2).mean(axis=1)) for one in structure])
     unlike = (
         apart / (COLOUR_TOLERANCE[0] + COLOUR_TOLERANCE[1] * weaker) + bands / STRUCTURE_TOLERANCE
     )
-    return PrintSimilarity(np.log(np.exp(logs).mean(axis=1)), contrast, unlike)
+    return PrintSimilarity(np.log(np.exp(logs).mean(axis=2)), contrast, unlike)
 
 
 def _contrasts(logs: Floats) -> Floats:
-    """Return each square's contrast, (n, bands x 3), by spatial frequency, root mean square."""
+    """Return each square's contrast, (n, 3 x bands), by spatial frequency, root mean square.
+
+    ``logs`` are (n, 3, SIDE * SIDE).
+    """
     down, across = (
         np.fft.fftfreq(RECTIFIED_PX) * RECTIFIED_PX,
         np.fft.rfftfreq(RECTIFIED_PX) * RECTIFIED_PX,
@@ -62,8 +70,9 @@ def _contrasts(logs: Floats) -> Floats:
     twice = np.where((across > 0) & (across < RECTIFIED_PX / 2), 2.0, 1.0)
     weights = np.tile(twice, RECTIFIED_PX)
     window = np.outer(np.hanning(RECTIFIED_PX), np.hanning(RECTIFIED_PX))
-    centred = (logs - logs.mean(axis=(1, 2), keepdims=True)) * window[..., None]
-    waves = np.fft.rfft2(centred, axes=(1, 2)).reshape(len(logs), -1, 3)
-    power = (np.square(waves.real) + np.square(waves.imag)) / (window**2).sum() / window.size
+    centred = (logs - logs.mean(axis=2, keepdims=True)) * window.ravel()
+    waves = np.fft.rfft2(centred.reshape(len(logs), 3, RECTIFIED_PX, -1)).reshape(len(logs), 3, -1)
+    power = np.square(waves.real) + np.square(waves.imag)
     rings = np.array([weights * ((radius >= low) & (radius < high)) for low, high in _RINGS])
-    return np.asarray(np.sqrt(rings @ power)).reshape(len(logs), -1)
+    rings /= (window**2).sum() * window.size
+    return np.asarray(np.sqrt(power @ rings.T)).reshape(len(logs), -1)

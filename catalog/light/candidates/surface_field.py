@@ -8,15 +8,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.light.reduced_view import ReducedView, thinned
+from catalog.light.reduced_view import ReducedView
 
 Floats = NDArray[np.float64]
 BlockedLight = Callable[[Floats], Floats]
 
-MAX_DISTANCE = 1.0
-"""How far outside the squares the ground still counts, in sides of a square."""
-MAX_SAMPLES = 8_000
-"""Ground pixels used."""
 MIN_SAMPLES = 300
 """Fewer ground pixels than this can't carry six coefficients a channel."""
 DEGREE = 2
@@ -83,7 +79,7 @@ def surface_samples(
     view: ReducedView, blocked: BlockedLight | None = None
 ) -> tuple[Floats, Floats]:
     """Return where ground near the squares was looked at, (n, 2), and its light's logarithm."""
-    picked = _near(view)
+    picked = view.surface
     logs = np.log(view.light_at(picked) + LOG_FLOOR)
     return view.points_at(picked), logs - _dark(view, picked, blocked)
 
@@ -102,7 +98,7 @@ def fit_surface_without_sheen(
     Smooth or None
         One light for all channels; None where the ground has too little colour of its own.
     """
-    picked = _near(view)
+    picked = view.surface
     if len(picked) < MIN_SAMPLES:
         return None
     light = view.light_at(picked)
@@ -122,12 +118,6 @@ def even_field(view: ReducedView) -> IlluminationField:
     middle = view.centres.mean(axis=0)
     radius = float(max(np.abs(view.centres - middle).max(), view.side))
     return IlluminationField(middle, radius, np.zeros((_terms(middle).shape[-1], 3)), np.inf)
-
-
-def _near(view: ReducedView) -> NDArray[np.intp]:
-    """Return the flat indices of ground near the squares, thinned out."""
-    near = np.flatnonzero((view.outside > 0) & (view.outside < MAX_DISTANCE * view.side))
-    return thinned(near, MAX_SAMPLES)
 
 
 def _fitted(view: ReducedView, points: Floats, logs: Floats) -> IlluminationField:
@@ -171,10 +161,11 @@ def _robust(terms: Floats, logs: Floats) -> tuple[Floats, float]:
     """
     weights, spread = np.ones(len(logs)), COEFFICIENT_SPREAD
     drawn = drawn_to_even(terms.shape[1])
+    rows, seen = np.ascontiguousarray(terms.T), np.ascontiguousarray(logs.T)
     for turn in range(_MAX_ITERATIONS):
-        weighted = terms * weights[:, None]
-        coefficients = np.linalg.solve(weighted.T @ terms + spread**2 * drawn, weighted.T @ logs)
-        residual = np.sqrt(((logs - terms @ coefficients) ** 2).mean(axis=1))
+        weighted = rows * weights
+        coefficients = np.linalg.solve(weighted @ terms + spread**2 * drawn, weighted @ logs)
+        residual = np.sqrt(np.square(seen - coefficients.T @ rows).mean(axis=0))
         spread = max(1.2 * float(np.median(residual)), 0.03)
         if turn < _MAX_ITERATIONS // 3:
             weights = 1.0 / np.maximum(residual / spread, 1.0)
