@@ -8,6 +8,7 @@ is printed has borders too, but none that runs on through other prints with that
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,7 @@ from numpy.typing import NDArray
 from catalog.light.candidates.shadow_lines import ShadowGrid, steep_lines
 
 Floats = NDArray[np.float64]
+Singles = NDArray[np.float32]
 
 FIRST_LINES = 16
 """Lines that are looked at before any shadow is known."""
@@ -42,6 +44,8 @@ MAX_TINT = 0.8
 SAME_ANGLE, SAME_OFFSET = 0.15, 0.25
 """Radians and sides by which lines may differ that are one border."""
 REFINEMENTS = 3
+_PER_SQUARE, _NONE = 1000, -1000
+"""Numbers of pieces: squares' from the first, lengths of ground round 0, what is none."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,7 +96,7 @@ def find_borders(grid: ShadowGrid) -> list[ShadowBorder]:
         weights = [one.pieces for one in found]
         depth = np.average([one.step for one in found], axis=0, weights=weights)
         lines = [(one.angle, one.course) for one in found] + lines
-        found = [one for line in lines if (one := _refined(grid, *line, depth)) is not None]
+        found = [one for line in lines if (one := _refined(_pieces(grid, *line), *line, depth))]
         lines = []
     return _distinct(found)
 
@@ -113,98 +117,112 @@ def _distinct(borders: list[ShadowBorder]) -> list[ShadowBorder]:
 
 
 @dataclass(frozen=True, eq=False)
-class _Piece:
-    """Where a line crosses one square, or a side's length of ground."""
+class _Pieces:
+    """Where a line crosses n pieces: squares, or a side's length of ground each."""
 
-    along: float
-    """Where, half diagonals."""
-    profile: Floats
-    """(len(BAND), 3) light across the line, median along it."""
-    length: float
-    """Sides."""
-    square: bool
-    """Whether it is one."""
+    along: Floats
+    """(n,) where, half diagonals."""
+    length: Floats
+    """(n,) sides."""
+    square: NDArray[np.bool_]
+    """(n,) whether it is one."""
+    sampled: Singles
+    """(n, m, len(BAND), 3) light across the line at places along it, infinite beyond the piece."""
+    many: NDArray[np.intp]
+    """(n,) places of each."""
 
-    def step(self) -> Floats:
-        """Return by how much light falls across the line, (3,)."""
+    @cached_property
+    def steps(self) -> Floats:
+        """By how much light falls across the line, (n, 3)."""
         near, far = BESIDE
-        dark = (near < BAND) & (far > BAND)
-        return np.asarray(self.profile[dark].mean(axis=0) - self.profile[dark[::-1]].mean(axis=0))
+        dark = np.flatnonzero((near < BAND) & (far > BAND))
+        lit, unlit = (
+            self._across(np.s_[:], one).mean(axis=1) for one in (len(BAND) - 1 - dark, dark)
+        )
+        return np.asarray(unlit - lit)
 
-    def crossing(self, depth: Floats) -> float:
-        """Return how far beyond the line light has fallen by half of a depth, sides."""
-        return float(BAND[-1] + _STEP / 2 - self._share(depth).sum() * _STEP)
-
-    def softness(self, depth: Floats) -> float:
-        """Return the scale of the logistic curve by which light falls, sides."""
-        share = self._share(depth)
-        return float((share * (1.0 - share)).sum() * _STEP)
-
-    def _share(self, depth: Floats) -> Floats:
-        lit = self.profile[-BESIDE[0] > BAND].mean(axis=0)
-        share = (self.profile - lit) @ depth / (depth @ depth)
+    def shares(self, some: NDArray[np.bool_], depth: Floats) -> Floats:
+        """Return how much of a depth light has fallen by, (k, len(BAND)), on some pieces, (n,)."""
+        profiles = self._across(some, np.arange(len(BAND)))
+        lit = profiles[:, -BESIDE[0] > BAND].mean(axis=1, keepdims=True)
+        share = (profiles - lit) @ depth / (depth @ depth)
         return np.asarray(share.clip(0.0, 1.0), np.float64)
 
+    def _across(self, some: NDArray[np.bool_] | slice, places: NDArray[np.intp]) -> Floats:
+        """Return the median light of pieces, (k, places, 3), along the line."""
+        ranked = np.sort(self.sampled[some][:, :, places], axis=1)
+        each, half = np.arange(len(ranked)), self.many[some]
+        middle = ranked[each, (half - 1) // 2] + ranked[each, half // 2]
+        return np.asarray(middle / np.float32(2.0), np.float64)
 
-def _pieces(grid: ShadowGrid, angle: float, course: Floats) -> list[_Piece]:
+
+def _pieces(grid: ShadowGrid, angle: float, course: Floats) -> _Pieces:
     """Sample the light on both sides of a line, piece by piece."""
     import cv2
 
     along = np.linspace(-1.0, 1.0, 2 * round(grid.radius) + 1)
     height, width = grid.pieces.shape
     toward = np.array([np.cos(angle), np.sin(angle)])
-    beyond = (np.polyval(course, along) + BAND[:, None]) * grid.side
-    xs = width / 2 + toward[0] * beyond - toward[1] * along * grid.radius
-    ys = height / 2 + toward[1] * beyond + toward[0] * along * grid.radius
-    columns, rows = (np.asarray(one - 0.5, np.float32) for one in (xs, ys))
-    logs = np.asarray(cv2.remap(grid.logs, columns, rows, cv2.INTER_LINEAR), np.float64)
-    inside = (xs >= 0) & (xs < width) & (ys >= 0) & (ys < height)
-    at = ys.clip(0, height - 1).astype(np.intp), xs.clip(0, width - 1).astype(np.intp)
-    labels = np.where(inside, grid.pieces[at], -1)
-    core = labels[np.abs(BAND) <= BESIDE[1]]
-    whole = (core == core[0]).all(axis=0) & (core[0] >= 0)
-    length = along * grid.radius / grid.side
-    ground = np.where(core[0] == 0, np.floor(length), 0)
-    key = (core[0] * 1000 + ground).astype(np.intp)
-    return [
-        _Piece(
-            float(along[here].mean()),
-            np.median(logs[:, here], axis=1),
-            int(here.sum()) / grid.side,
-            bool(one >= 1000),
-        )
-        for one in np.unique(key[whole])
-        if (here := whole & (key == one)).sum() >= MIN_PIECE * grid.side
+    beyond = (np.polyval(course, along)[:, None] + BAND) * grid.side
+    xs = width / 2 + toward[0] * beyond - toward[1] * along[:, None] * grid.radius
+    ys = height / 2 + toward[1] * beyond + toward[0] * along[:, None] * grid.radius
+    key = _key_of_piece(grid, along, xs, ys)
+    here = np.argsort(key, kind="stable")
+    keys, first, many = np.unique(key[here], return_index=True, return_counts=True)
+    kept = np.flatnonzero((keys >= _NONE / 2) & (many >= MIN_PIECE * grid.side))
+    first, many, square = first[kept], many[kept], keys[kept] >= _PER_SQUARE
+    sampled = np.full((len(kept), int(many.max(initial=0)), len(BAND), 3), np.inf, np.float32)
+    places = np.arange(sampled.shape[1]) < many[:, None]
+    here = here[(first[:, None] + np.arange(sampled.shape[1]))[places]]
+    if len(here):
+        there = (np.asarray(one[here] - 0.5, np.float32) for one in (xs, ys))
+        sampled[places] = cv2.remap(grid.logs, *there, cv2.INTER_LINEAR)
+    middle = np.bincount(np.nonzero(places)[0], along[here], len(many)) / many
+    return _Pieces(middle, many / grid.side, square, sampled, many)
+
+
+def _key_of_piece(grid: ShadowGrid, along: Floats, xs: Floats, ys: Floats) -> NDArray[np.intp]:
+    """Tell for each place along a line on which one piece it lies wholly; `_NONE` if on none."""
+    height, width = grid.pieces.shape
+    near = np.abs(BAND) <= BESIDE[1]
+    columns, rows = xs[:, near], ys[:, near]
+    inside = ((columns >= 0) & (columns < width) & (rows >= 0) & (rows < height)).all(axis=1)
+    core = grid.pieces[
+        rows.clip(0, height - 1).astype(np.intp), columns.clip(0, width - 1).astype(np.intp)
     ]
+    whole = inside & (core == core[:, :1]).all(axis=1) & (core[:, 0] >= 0)
+    ground = np.where(core[:, 0] == 0, np.floor(along * grid.radius / grid.side), 0)
+    return np.where(whole, core[:, 0] * _PER_SQUARE + ground, _NONE).astype(np.intp)
 
 
 def _judged(grid: ShadowGrid, angle: float, course: Floats) -> ShadowBorder | None:
     """Tell whether light falls by one ratio on the pieces that a line crosses."""
-    steps = np.array([one.step() for one in _pieces(grid, angle, course)]).reshape(-1, 3)
-    deep = steps.mean(axis=1) < -MIN_DEPTH
+    pieces = _pieces(grid, angle, course)
+    deep = pieces.steps.mean(axis=1) < -MIN_DEPTH
     if deep.sum() < MIN_PIECES:
         return None
-    told = _refined(grid, angle, course, np.median(steps[deep], axis=0), MIN_PIECE_SHARE)
+    depth = np.median(pieces.steps[deep], axis=0)
+    told = _refined(pieces, angle, course, depth, MIN_PIECE_SHARE)
     return told if told is not None and told.squares >= MIN_PIECES else None
 
 
 def _refined(
-    grid: ShadowGrid, angle: float, course: Floats, depth: Floats, least: float = MIN_CROSSED_SHARE
+    pieces: _Pieces, angle: float, course: Floats, depth: Floats, least: float = MIN_CROSSED_SHARE
 ) -> ShadowBorder | None:
     """Lay a border where light has fallen by half of the depth, on the pieces that show it."""
-    pieces = _pieces(grid, angle, course)
-    steps = np.array([one.step() for one in pieces]).reshape(-1, 3)
-    cloth = np.array([one.square for one in pieces], bool)
+    cloth, steps = pieces.square, pieces.steps
     agree = np.abs(steps - depth).mean(axis=1) < np.where(cloth, *MAX_DEPTH_ERROR[::-1])
-    showing = [one for one, shows in zip(pieces, agree, strict=True) if shows]
-    if len(showing) < max(MIN_PIECES, least * len(pieces)):
+    showing = int(agree.sum())
+    if showing < max(MIN_PIECES, least * len(steps)):
         return None
     step = np.median(steps[agree & cloth], axis=0) if (agree & cloth).any() else depth
     if step.mean() > -MIN_DEPTH or np.ptp(step) > -MAX_TINT * step.mean():
         return None
-    softness = float(np.median([one.softness(depth) for one in showing]))
-    bent = course + _bend(showing, depth)
-    return ShadowBorder(angle, bent, step, len(showing), int((agree & cloth).sum()), softness)
+    shares = pieces.shares(agree, depth)
+    softness = float(np.median((shares * (1.0 - shares)).sum(axis=1) * _STEP))
+    crossings = BAND[-1] + _STEP / 2 - shares.sum(axis=1) * _STEP
+    bent = course + _bend(pieces.along[agree], crossings, pieces.length[agree])
+    return ShadowBorder(angle, bent, step, showing, int((agree & cloth).sum()), softness)
 
 
 def find_other_border(
@@ -212,15 +230,13 @@ def find_other_border(
 ) -> ShadowBorder | None:
     """Look for the other side of the bar that a border begins, as wide as one of some, sides."""
     facing = [border.mirrored(float(width)) for width in widths]
-    tried = [_refined(grid, one.angle, one.course, border.step) for one in facing]
+    lines = [(one.angle, one.course) for one in facing]
+    tried = [_refined(_pieces(grid, *line), *line, border.step) for line in lines]
     return max((one for one in tried if one), key=lambda one: one.pieces, default=None)
 
 
-def _bend(pieces: list[_Piece], depth: Floats) -> Floats:
+def _bend(along: Floats, off: Floats, weights: Floats) -> Floats:
     """Return the change of course, (3,), that the crossings of pieces ask for."""
-    along = np.array([one.along for one in pieces])
-    off = np.array([one.crossing(depth) for one in pieces])
-    weights = np.array([one.length for one in pieces])
     terms = np.vander(along, 3)
     drawn = np.diag([8.0, 0.5, 0.0]) * 0.2
     change = np.zeros(3)

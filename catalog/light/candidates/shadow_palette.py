@@ -80,19 +80,18 @@ class ShadowPalette:
         """
         lit, unlit, _ = self._bins
         around, weight = _beyond(rim, known)
-        inner, smooth = np.s_[1:-1, 1:-1], _smoothing()
+        smooth = _smoothing()[:, 1:-1]
         dark = BRIGHTNESS_PENALTY * self.too_bright
-        shares, going = starts.copy(), np.arange(len(starts))
+        before, shares, going = starts, starts.copy(), np.arange(len(starts))
         for _ in range(MAX_ITERATIONS):
-            before = shares[going]
             chance = self._chances(self._counts(before))
-            odds = (chance[:, unlit] - chance[:, lit]).reshape(before.shape) - dark
-            whole = np.tile(around, (len(going), 1, 1))
-            whole[:, *inner] = before - 0.5
-            company = smooth @ whole @ smooth.T / weight
-            total = np.clip(odds, -3.0, 3.0) * COLOUR_WEIGHT + NEIGHBOURHOOD_WEIGHT * company
-            shares[going] = after = 1.0 / (1.0 + np.exp(-total))
-            going = going[np.abs(after - before).max(axis=(1, 2)) >= CONVERGED]
+            odds = chance.take(unlit, axis=1) - chance.take(lit, axis=1)
+            odds = np.minimum(np.maximum(odds.reshape(before.shape) - dark, -3.0), 3.0)
+            company = (smooth @ (before - 0.5) @ smooth.T + around) * weight
+            after = 1.0 / (1.0 + np.exp(-COLOUR_WEIGHT * odds - company))
+            moved = np.abs(after - before).max(axis=(1, 2)) >= CONVERGED
+            shares[going] = after
+            going, before = going[moved], after[moved]
             if not len(going):
                 break
         return shares
@@ -138,7 +137,7 @@ _CORNERS = ([0, 0, -1, -1], [0, -1, 0, -1])
 
 
 def _beyond(rim: Floats, known: Floats) -> tuple[Floats, Floats]:
-    """Return shares round a square, (SIDE + 2, SIDE + 2), and what of a neighbourhood is known."""
+    """Return what the rim adds to neighbourhoods' shares, (SIDE, SIDE), and what these weigh."""
     around = np.zeros((RECTIFIED_PX + 2, RECTIFIED_PX + 2))
     weight = np.ones_like(around)
     for place, part in zip(_SIDES, range(4), strict=True):
@@ -146,7 +145,9 @@ def _beyond(rim: Floats, known: Floats) -> tuple[Floats, Floats]:
         around[place] = (rim[piece] - 0.5) * known[piece]
         weight[place] = known[piece]
     weight[_CORNERS] = 0.0
-    return around, _smoothing() @ weight @ _smoothing().T + 1e-6
+    smooth = _smoothing()
+    known_there = smooth @ weight @ smooth.T + 1e-6
+    return smooth @ around @ smooth.T, NEIGHBOURHOOD_WEIGHT / known_there
 
 
 @cache

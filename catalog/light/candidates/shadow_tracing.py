@@ -65,13 +65,13 @@ class ShadowTracer:
         hidden = np.maximum(1.0 - seen / MIN_SURFACE_BORDER, 0.0)
         self.seen_elsewhere = hidden * _seen_elsewhere(rectified.logs, depth)
         self._from_squares = [list(self._beside_squares(q)) for q in range(len(rectified.logs))]
+        self._told: dict[tuple[int, bytes, bytes, bytes], Floats] = {}
         self.start_again()
 
     def start_again(self) -> None:
         """Forget what was drawn."""
         self.shares = np.full(self.rectified.logs.shape[:3], 0.5)
         self.solved = np.zeros(len(self.shares), bool)
-        self._given: dict[int, tuple[bytes, ...]] = {}
 
     def rim(self, index: int) -> tuple[Floats, Floats]:
         """Return the shares along a square's rim, (4 * SIDE,), and 1 where they are known."""
@@ -85,25 +85,28 @@ class ShadowTracer:
     def solve(self, index: int) -> None:
         """Choose the share of one square that its print and its neighbours make likeliest."""
         share, known = self.rim(index)
-        given = (self.solved[index].tobytes(), share.tobytes(), known.tobytes())
-        if self._given.get(index) == given:
-            return
-        self._given[index] = given
+        before = self.shares[[index] * int(self.solved[index])]
+        given = (index, before.tobytes(), share.tobytes(), known.tobytes())
+        if given not in self._told:
+            self._told[given] = self._likeliest(index, share, known, before)
+        self.shares[index] = self._told[given]
+        self.solved[index] = True
+
+    def _likeliest(self, index: int, share: Floats, known: Floats, before: Floats) -> Floats:
+        """Return the likeliest share of a square with this rim; ``before`` is that drawn before."""
         choices = np.zeros((1, RECTIFIED_PX, RECTIFIED_PX))
-        enough = MIN_KNOWN_BORDER[int(self.solved[index])]
+        enough = MIN_KNOWN_BORDER[len(before)]
         if known.any() and (known.mean() < enough or share[known > 0].max() >= MIN_BORDER_SHADOW):
             across = _across(share, known)
             whole = np.ones_like(across)
             starts = np.stack([0.15 + 0.7 * across, 0.5 * whole])
             refined = self.palettes[index].refined(starts, share, known)
-            before = self.shares[[index] * int(self.solved[index])]
             parted = (across > 0.5).astype(np.float64)
             choices = np.stack([choices[0], whole, parted, *refined, *before])
         best = 0
         if len(choices) > 1:
             best = int(np.argmin(self._prices(index, choices, share, known)))
-        self.shares[index] = choices[best]
-        self.solved[index] = True
+        return np.asarray(choices[best])
 
     def total(self) -> float:
         """Return the price of the whole drawing."""
