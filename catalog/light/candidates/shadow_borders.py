@@ -175,8 +175,8 @@ def _pieces(grid: ShadowGrid, angle: float, course: Floats) -> _Pieces:
     places = np.arange(sampled.shape[1]) < many[:, None]
     here = here[(first[:, None] + np.arange(sampled.shape[1]))[places]]
     if len(here):
-        there = (np.asarray(one[here] - 0.5, np.float32) for one in (xs, ys))
-        sampled[places] = cv2.remap(grid.logs, *there, cv2.INTER_LINEAR)
+        columns, rows = (np.asarray(one[here] - 0.5, np.float32) for one in (xs, ys))
+        sampled[places] = cv2.remap(grid.logs, columns, rows, cv2.INTER_LINEAR)
     middle = np.bincount(np.nonzero(places)[0], along[here], len(many)) / many
     return _Pieces(middle, many / grid.side, square, sampled, many)
 
@@ -239,10 +239,13 @@ def _bend(along: Floats, off: Floats, weights: Floats) -> Floats:
     """Return the change of course, (3,), that the crossings of pieces ask for."""
     terms = np.vander(along, 3)
     drawn = np.diag([8.0, 0.5, 0.0]) * 0.2
-    change = np.zeros(3)
+    change: Floats = np.zeros(3)
     for _ in range(4):
         residual = off - terms @ change
         scale = max(1.5 * float(np.median(np.abs(residual))), 0.01)
         robust = weights / (1.0 + (residual / scale) ** 2)
-        change = np.linalg.solve((terms.T * robust) @ terms + drawn, (terms.T * robust) @ off)
+        change = np.asarray(
+            np.linalg.solve((terms.T * robust) @ terms + drawn, (terms.T * robust) @ off),
+            np.float64,
+        )
     return change

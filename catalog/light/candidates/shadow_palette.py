@@ -119,7 +119,7 @@ class ShadowPalette:
         first = size * np.arange(len(shares))[:, None]
         counts = np.bincount((lit + first).ravel(), (1.0 - flat).ravel(), size * len(shares))
         counts += np.bincount((unlit + first).ravel(), flat.ravel(), size * len(shares))
-        return counts.reshape(-1, size)
+        return np.asarray(counts, np.float64).reshape(-1, size)
 
     def _chances(self, counts: Floats) -> Floats:
         """Return the logarithm of each bin's probability, (k, m), near bins sharing."""
@@ -167,4 +167,4 @@ def _smoothing() -> Floats:
 def _bins(logs: Floats) -> NDArray[np.intp]:
     """Return each pixel's bin, (n, 3)."""
     axes = np.stack([logs.mean(axis=1), logs[:, 0] - logs[:, 1], logs[:, 2] - logs[:, 1]], axis=-1)
-    return np.clip(((axes - FIRST_BIN) / BIN_WIDTH).astype(np.intp), 0, BINS - 1)
+    return np.asarray(np.clip(((axes - FIRST_BIN) / BIN_WIDTH).astype(np.intp), 0, BINS - 1))
