@@ -126,3 +126,28 @@ def test_tabs_put_together_what_changed(sheet):  # noqa: F811
     for one in tabs:
         until(lambda one=one: one.tab.evaluate(HAS) == sheet.view())
     assert all("damaged" not in one["marks"] for one in sheet.view()["squares"])
+
+
+def test_what_takes_long_says_so_and_is_stopped(sheet):  # noqa: F811
+    held = []
+    for late in ("**/api/bundle/*/sets", "**/api/bundle/*/plan"):
+        sheet.tab.route(late, lambda one: held.append(one))  # noqa: PLW0108 - Playwright marks it
+    number = sheet.view()["id"]
+    for part, where, again in (
+        ("pair", ".changes", "Choose them"),
+        ("plan", ".plan", "Count them"),
+    ):
+        sheet.go(part)
+        sheet.button("Stop").wait_for()
+        with sheet.server.state.working(sheet.server.state.kept(number)) as tell:
+            tell("measuring")
+            expect(sheet.tab.locator(where)).to_contain_text(": measuring …")
+        sheet.shot(f"{part} takes long")
+        sheet.button("Stop").click()
+        expect(sheet.tab.locator(where)).to_contain_text("Stopped")
+        asked = len(held)
+        sheet.button(again).click()
+        until(lambda asked=asked: sheet.tab.wait_for_timeout(20) or len(held) > asked)
+        held[-1].continue_()
+        expect(sheet.button(again)).to_have_count(0)
+        expect(sheet.tab.locator(where)).not_to_contain_text("Stopped")

@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from catalog.errors import StaleError
+from catalog.errors import StaleError, UsageError
 from catalog.pattern.pattern_file import pattern_text
 from cli.page.routes.plan_routes import planned_for, request_from
 
@@ -228,3 +228,22 @@ def test_a_plan_that_was_overtaken_is_ended(page):
         planned_for(kept, request, told)
     assert steps == ["choosing the sets", "planning"]
     page.post(f"bundle/{view['id']}/plan", {"pattern": "pinwheel"})
+
+
+def test_long_work_is_told_and_can_be_stopped(page):
+    view = page.bundle()
+    kept, heard = page.state.kept(view["id"]), []
+    told = page.state.events.tell
+    page.state.events.tell = lambda name, value, about="": (
+        heard.append(value["words"]) if name == "work" else told(name, value, about)
+    )
+    page.get(f"bundle/{view['id']}/sets")
+    page.post(f"bundle/{view['id']}/plan", {"pattern": "pinwheel"})
+    assert heard[:3] == ["choosing the sets", "choosing the sets", "planning"]
+    with page.state.working(kept) as tell:
+        tell("choosing the sets")
+        page.post(f"bundle/{view['id']}/stop", {})
+        with pytest.raises(UsageError, match="was stopped"):
+            tell("planning")
+    with page.state.working(kept) as tell:
+        tell("choosing the sets")

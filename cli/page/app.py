@@ -94,6 +94,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         f"{here}/redo": bundles.redo,
         f"{here}/propose": bundles.propose,
         f"{here}/preview": previews.preview,
+        f"{here}/stop": pairing.stop,
         f"{here}/plan": plans.show,
         f"{here}/quilt": hung.quilt,
         f"{here}/wall-trial": hung.trial,

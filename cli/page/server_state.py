@@ -86,6 +86,8 @@ class ServerState:
         self.photos = Memory(MAX_DECODED_PHOTOS)
         self.pictures = Memory(MAX_PICTURES)
         self.told = ToldViews()
+        self._stops: dict[int, int] = {}
+        """By bundle how often long work on it was stopped by hand."""
         self._idle: LifoQueue[Catalogue] = LifoQueue()
         self.events = ServerSentEvents()
         self.watch = CatalogueWatch(path, self.events)
@@ -141,6 +143,38 @@ class ServerState:
                 )
 
         return look
+
+    @contextmanager
+    def working(self, kept: StoredBundle) -> Iterator[Progress]:
+        """Let tabs hear what is being done with a bundle; it ends where it is overtaken or stopped.
+
+        Raises
+        ------
+        StaleError
+            Between two steps, once the bundle has been changed.
+        UsageError
+            Likewise, once somebody stopped it.
+        """
+        overtaken, stops = self.unless_overtaken(kept), self._stops.get(kept.id, 0)
+
+        def tell(words: str) -> None:
+            overtaken(words)
+            if self._stops.get(kept.id, 0) != stops:
+                raise UsageError("that was stopped", "ask for it again when you want it")
+            said(words)
+
+        def said(words: str) -> None:
+            about = str(kept.id)
+            self.events.tell("work", {"bundle": kept.id, "words": words}, about)
+
+        try:
+            yield tell
+        finally:
+            self.events.forget("work", str(kept.id))
+
+    def stop_work(self, number: int) -> None:
+        """End long work on a bundle at its next step."""
+        self._stops[number] = self._stops.get(number, 0) + 1
 
     def change(self, number: int, change: Callable[[Catalogue, str], StoredBundle]) -> StoredBundle:
         """Change the bundle of a number, and remember how it stands then."""

@@ -74,12 +74,18 @@ class PairingRoutes:
         """Answer with the sets; with ``doubts=1`` those that could change are flagged."""
         kept = self.state.kept(asked.number("bundle"))
         doubts = asked.query.get("doubts") == "1"
-        found = self.chosen(kept, doubts, self.state.unless_overtaken(kept))
+        with self.state.working(kept) as tell:
+            found = self.chosen(kept, doubts, tell)
         kept = self._standing(kept, found)
         change = self._change(PairedBundle(kept, found.count))
         key = ("sets view", *stamp(kept), doubts)
         view = self.state.answers.of(key, lambda: sets_view(kept, found, change))
         return self.state.told.answer(view, asked.since)
+
+    def stop(self, asked: PageRequest) -> Response:
+        """Stop what takes long with a bundle; sets and plans can be asked for again."""
+        self.state.stop_work(self.state.kept(asked.number("bundle")).id)
+        return told({})
 
     def others(self, asked: PageRequest) -> Response:
         """Answer with other partners for the squares of a set."""

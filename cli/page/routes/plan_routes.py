@@ -67,7 +67,8 @@ class PlanRoutes:
         from cli.page.plan_view import plan_view
 
         kept = self.state.kept(asked.number("bundle"))
-        plan = self.plan(kept, asked.body, self.state.unless_overtaken(kept))
+        with self.state.working(kept) as tell:
+            plan = self.plan(kept, asked.body, tell)
         view = plan_view(kept, plan)
         self.state.show_plan(kept.id, ShownPlan(asked.body, mark_of(plan.request)))
         return told(view)

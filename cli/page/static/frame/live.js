@@ -5,7 +5,7 @@
 
 import { contact, look, lost, onContact } from "./contact.js";
 
-const TOPICS = ["hello", "bundles", "patterns", "job", "end"];
+const TOPICS = ["hello", "bundles", "patterns", "job", "work", "end"];
 const listeners = new Map();
 const latest = new Map();
 const shared = "BroadcastChannel" in window && navigator.locks ? new BroadcastChannel("calicount") : null;

@@ -7,6 +7,7 @@ import { lost, onContact } from "./contact.js";
 import { follow, listen } from "./live.js";
 import { answer, put, waiting } from "./queue.js";
 import { since, whole } from "./since.js";
+import { stopWork, whileWaiting } from "./working.js";
 
 /**
  * What is shown: as the server told it last, and on top of that what plainly follows from what waits for its answer.
@@ -18,7 +19,7 @@ const served = { view: null, sets: null, told: null };
 
 const listeners = new Set();
 
-/** Hear of changes: "view", "sets", "start", "patterns", "said", "problem". */
+/** Hear of changes: "view", "sets", "working", "stopped", "start", "patterns", "said", "problem". */
 export function hear(does) {
   listeners.add(does);
   return () => listeners.delete(does);
@@ -194,6 +195,8 @@ export function loadSets() {
 }
 
 async function setsOf(view, signal) {
+  const ended = whileWaiting(view.id, (words) => tell("working", words));
+  signal.addEventListener("abort", ended);
   try {
     const found = await setsTold(view.id, "?", signal);
     if (state.view?.id !== view.id) return;
@@ -204,7 +207,17 @@ async function setsOf(view, signal) {
     loading.version = "";
     if (error.status === 409) catchUp(); // overtaken: the sets follow with the bundle as it is now
     else complain(error);
+  } finally {
+    ended();
   }
+}
+
+/** Wait for the sets no longer; those that were shown stay. */
+export function stopSets() {
+  asking?.abort();
+  loading.version = "";
+  stopWork(state.view.id);
+  tell("stopped");
 }
 
 async function setsTold(bundle, query, signal) {

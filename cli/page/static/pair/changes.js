@@ -1,7 +1,7 @@
 /** What there is on the board, and what the last change made of it, with the way back. */
 
 import { button, el, fill } from "../frame/dom.js";
-import { back, state } from "../frame/store.js";
+import { back, loadSets, state, stopSets } from "../frame/store.js";
 
 /** @param {{find: (numbers: number[]) => void, all: () => void}} given */
 export function changes({ find, all }) {
@@ -21,6 +21,11 @@ export function changes({ find, all }) {
   return {
     box,
     waiting: () => fill(box, el("span", { text: "Choosing the sets …" })),
+    /** It takes long. @param {string} what is being done */
+    working: (what) => fill(box, el("span", { text: what && what !== "choosing the sets" ? `Choosing the sets: ${what} …` : "Choosing the sets …" }),
+      button("Stop", stopSets, { class: "plain", data: { key: "sets-stop" } })),
+    stopped: () => fill(box, el("span", { text: "Stopped: the sets are not chosen." }),
+      button("Choose them", loadSets, { class: "plain", data: { key: "sets-stop" } })),
     /** The numbers of sets that are new since the change before. */
     take: (told) => {
       changed = new Set(told.changed?.new ?? []);

@@ -16,7 +16,7 @@ export function glance(given) {
   const { ahead } = given;
   const cloth = el("div.glance-cloth");
   const doing = el("div.glance-doing");
-  const box = el("div.glance", {}, cloth, doing);
+  const box = el("div.glance", { hidden: true }, cloth, doing);
   let shown = 0;
   let hand = 0;
   let open = false;

@@ -184,8 +184,10 @@ export function pair(main) {
     found.focus();
   };
   addEventListener("keydown", typed);
-  const deaf = hear((what) => {
+  const deaf = hear((what, more) => {
     if (what === "sets") draw();
+    if (what === "working") seen.working(more);
+    if (what === "stopped") seen.stopped();
     if (what === "view" && state.view) {
       if (!held && !hands.busy()) ahead.hide();
       asked.refresh();

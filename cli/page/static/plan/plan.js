@@ -1,35 +1,38 @@
 /** Whether the bundle is enough for a pattern, what to cut and to buy, and for which project. */
 
-import { el, fill, undisturbed } from "../frame/dom.js";
+import { button, el, fill, undisturbed } from "../frame/dom.js";
 import { patternForm } from "../pattern/pattern.js";
 import { projects } from "./projects.js";
 import { reserving } from "./reserving.js";
 import { hear, state } from "../frame/store.js";
 import { buying, cutting, tally } from "./tables.js";
-import { loadPlan, query, standing, wish } from "./wish.js";
+import { loadPlan, query, standing, stopPlan, wish } from "./wish.js";
 
 /** @param {HTMLElement} main */
 export function plan(main) {
   const results = el("section.results", { "aria-label": "Count and plan" });
   const told = el("p.verdict", { role: "status" });
+  const stop = button("Stop", () => (standing.busy ? stopPlan() : loadPlan()), { class: "plain", hidden: true, data: { key: "plan-stop" } });
   const shelf = projects();
   const reserve = reserving();
   const form = el("div.plan-form", {}, patternForm());
   fill(main, el("div.plan", {}, form,
-    el("div.plan-work", {}, el("div", {}, told, results), el("aside", { "aria-label": "What for" }, shelf.box, reserve.box))));
+    el("div.plan-work", {}, el("div", {}, told, stop, results), el("aside", { "aria-label": "What for" }, shelf.box, reserve.box))));
 
   const draw = () => {
     const found = standing.plan;
     results.setAttribute("aria-busy", String(standing.busy));
+    stop.hidden = standing.busy ? standing.late === null : !standing.problem.startsWith("Stopped");
+    stop.textContent = standing.busy ? "Stop" : "Count them";
     if (!found) {
-      told.textContent = standing.problem || "Counting …";
+      told.textContent = standing.problem || doing("Counting");
       told.className = standing.problem ? "verdict short" : "verdict";
       fill(results);
       reserve.draw(null);
       return;
     }
     const [first, ...lines] = wish().pattern ? found.lines : [`${counting(found.sets)}.`, ...found.lines];
-    told.textContent = standing.busy ? "Working it out …" : first ?? found.title;
+    told.textContent = standing.busy ? doing("Working it out") : first ?? found.title;
     told.className = `verdict ${wish().pattern && !standing.busy ? (found.enough ? "enough" : "short") : ""}`;
     fill(results, lines.length ? el("ul.plain-list", {}, ...lines.map((text) => el("li", { text }))) : null,
       tally(found.tally), leftOver(found), cutting(found.cut), buying(found.buy), drawn(found),
@@ -47,6 +50,11 @@ export function plan(main) {
   draw();
   loadPlan();
   return deaf;
+}
+
+/** What is being done, where it takes long. */
+function doing(words) {
+  return standing.late ? `${words}: ${standing.late} …` : `${words} …`;
 }
 
 function counting(sets) {

@@ -2,6 +2,7 @@
 
 import { post } from "../frame/api.js";
 import { state, tell } from "../frame/store.js";
+import { stopWork, whileWaiting } from "../frame/working.js";
 
 /**
  * @typedef {object} Wish
@@ -12,8 +13,8 @@ import { state, tell } from "../frame/store.js";
  * @property {string} [pinked] "tips" where pinked edges were measured there
  */
 
-/** How the wish of the open bundle stands; `plan` is the server's answer to it. */
-export const standing = { plan: null, problem: "", busy: false };
+/** How the wish of the open bundle stands; `plan` is the server's answer to it, `late` what is done where that takes long. */
+export const standing = { plan: null, problem: "", busy: false, late: null };
 
 let key = "";
 let asking = null;
@@ -65,6 +66,12 @@ export async function loadPlan() {
   tell("plan");
   let plan = standing.plan;
   let problem = "";
+  const ended = whileWaiting(view.id, (words) => {
+    standing.late = words;
+    tell("plan");
+  });
+  asking.signal.addEventListener("abort", ended);
+  standing.late = null;
   try {
     plan = await post(`/api/bundle/${view.id}/plan`, asks, { signal: asking.signal });
   } catch (error) {
@@ -74,10 +81,21 @@ export async function loadPlan() {
       return;
     }
     problem = error.message;
+  } finally {
+    ended();
   }
   if (key !== wanted) return;
   if (problem) key = "";
-  Object.assign(standing, { plan: problem ? null : plan, problem, busy: false });
+  Object.assign(standing, { plan: problem ? null : plan, problem, busy: false, late: null });
+  tell("plan");
+}
+
+/** Wait for the plan no longer. */
+export function stopPlan() {
+  asking?.abort();
+  key = "";
+  stopWork(state.view.id);
+  Object.assign(standing, { plan: null, problem: "Stopped: nothing is counted.", busy: false, late: null });
   tell("plan");
 }
 
