@@ -66,10 +66,10 @@ def detect(pixels: NDArray[np.uint8], quarters: int | None = None) -> Detections
         quarters = quarter_turns(pixels)
     view = np.rot90(pixels, quarters)
     whole = (0, 0, view.shape[1], view.shape[0])
-    quads, scores = _detect_in(view, whole)
+    quads, scores = _detect_in(view, whole, quarters)
     windows = _tiles(quads, scores, whole)
     if windows:
-        looks = [_detect_in(view, window) for window in windows]
+        looks = [_detect_in(view, window, quarters) for window in windows]
         quads, scores = (np.concatenate(part) for part in zip(*looks, strict=True))
         order = np.lexsort((quads[:, 0, 0], quads[:, 0, 1], -scores))
         quads, scores = quads[order], scores[order]
@@ -96,15 +96,15 @@ def _turned_back(
 
 
 def _detect_in(
-    view: NDArray[np.uint8], window: Window
+    view: NDArray[np.uint8], window: Window, quarters: int
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Quadrilaterals in px of the view and their scores, highest first, seen through a window.
 
-    Those that the window cuts are left to the window beside it.
+    Those that the window cuts are left to the window beside it. The view is turned by quarters.
     """
     left, top, right, bottom = window
     scale = min(WIDTH / (right - left), HEIGHT / (bottom - top))
-    quads, scores = _peaks(_network_answer(view[top:bottom, left:right], scale))
+    quads, scores = _peaks(_network_answer(view[top:bottom, left:right], scale, quarters))
     quads = quads / scale + (left, top)
     low = np.array([left if left else -np.inf, top if top else -np.inf])
     high = np.array([right, bottom], float)
@@ -154,12 +154,13 @@ def _tile_starts(
     return np.clip(np.linspace(low, high - size, count), 0, whole - size)
 
 
-def _network_answer(view: NDArray[np.uint8], scale: float) -> NDArray[np.float32]:
-    size = (max(1, round(view.shape[1] * scale)), max(1, round(view.shape[0] * scale)))
-    small = cv2.resize(np.ascontiguousarray(view), size, interpolation=cv2.INTER_AREA)
+def _network_answer(view: NDArray[np.uint8], scale: float, quarters: int) -> NDArray[np.float32]:
+    lying = np.rot90(view, -quarters)  # as it lies in memory, so that only the small one is turned
+    size = (max(1, round(lying.shape[1] * scale)), max(1, round(lying.shape[0] * scale)))
+    small = np.rot90(cv2.resize(lying, size, interpolation=cv2.INTER_AREA), quarters)
     canvas = np.full((HEIGHT, WIDTH, 3), 127, np.uint8)
-    canvas[: size[1], : size[0]] = small
-    detector = network("catalog.finding", "detector")
+    canvas[: small.shape[0], : small.shape[1]] = small
+    detector = network("catalog.finding", "detector", one_picture=True)
     detector.setInput(canvas.transpose(2, 0, 1)[None].astype(np.float32) / 127.5 - 1)
     answer: NDArray[np.float32] = detector.forward()[0]
     return answer
@@ -182,17 +183,17 @@ def _non_maximum_suppression(quads: NDArray[np.float64]) -> list[int]:
     hulls = [cv2.convexHull(q.astype(np.float32)) for q in quads]
     areas = [cv2.contourArea(h) for h in hulls]
     middles = quads.mean(axis=1)
-    kept: list[int] = []
+    apart = np.abs(middles[:, None] - middles).max(axis=2)
+    close = apart < np.sqrt(np.maximum(areas, 1.0))[:, None]
+    stays = np.zeros(len(quads), bool)
     for i in range(len(quads)):
-        reach = np.sqrt(max(areas[i], 1.0))
-        near = [k for k in kept if np.abs(middles[k] - middles[i]).max() < reach]
+        near = np.flatnonzero(close[i, :i] & stays[:i])
         shared = (cv2.intersectConvexConvex(hulls[k], hulls[i])[0] for k in near)
-        if areas[i] > 0 and all(
+        stays[i] = areas[i] > 0 and all(
             s < MAX_PEAK_OVERLAP * min(areas[i], areas[k])
             for s, k in zip(shared, near, strict=True)
-        ):
-            kept.append(i)
-    return kept
+        )
+    return [int(i) for i in np.flatnonzero(stays)]
 
 
 def clockwise(quads: NDArray[np.float64]) -> NDArray[np.float64]:

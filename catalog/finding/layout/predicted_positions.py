@@ -93,11 +93,18 @@ def _predicted(middle: Array, axis: int) -> Array:
 
 def uncovered(places: Array, known: Poses) -> NDArray[np.bool_]:
     """Which places (n, k, 2) of the plane no known square covers."""
-    gap = places[:, :, None] - known.middle
-    cos, sin = np.cos(known.turn), np.sin(known.turn)
+    low, high = places.min(axis=1), places.max(axis=1)
+    reach = (known.side * np.sqrt(0.5))[:, None]
+    near = (known.middle > low[:, None] - reach) & (known.middle < high[:, None] + reach)
+    here, there = np.nonzero(near.all(axis=2))
+    gap = places[here] - known.middle[there][:, None]
+    cos, sin = np.cos(known.turn[there])[:, None], np.sin(known.turn[there])[:, None]
     across = np.abs(cos * gap[..., 0] + sin * gap[..., 1])
     down = np.abs(cos * gap[..., 1] - sin * gap[..., 0])
-    return np.asarray(~(np.maximum(across, down) < known.side / 2).any(axis=2))
+    free = np.ones(places.shape[:2], bool)
+    covered = np.maximum(across, down) < known.side[there][:, None] / 2
+    np.logical_and.at(free, here, ~covered)
+    return free
 
 
 def _nearest(middle: Array) -> float:

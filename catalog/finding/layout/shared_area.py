@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import combinations
-
 import cv2
 import numpy as np
 from numpy.typing import NDArray
@@ -57,11 +55,11 @@ def _shared(corners: Array) -> list[tuple[float, int, int]]:
     areas = [abs(cv2.contourArea(quad)) for quad in quads]
     reach = np.linalg.norm(quads[:, 2] - quads[:, 0], axis=1) / 2
     middle = quads.mean(axis=1)
+    apart = np.linalg.norm(middle[:, None] - middle, axis=2)
     found = []
-    for i, j in combinations(range(len(quads)), 2):
-        if np.linalg.norm(middle[i] - middle[j]) < reach[i] + reach[j]:
-            common = cv2.intersectConvexConvex(quads[i], quads[j])[0]
-            share = common / max(min(areas[i], areas[j]), 1e-9)
-            if share > MAX_SHARED:
-                found.append((float(share), i, j))
+    for i, j in np.argwhere(np.triu(apart < reach[:, None] + reach, 1)).tolist():
+        common = cv2.intersectConvexConvex(quads[i], quads[j])[0]
+        share = common / max(min(areas[i], areas[j]), 1e-9)
+        if share > MAX_SHARED:
+            found.append((float(share), i, j))
     return found
