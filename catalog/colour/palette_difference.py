@@ -76,8 +76,10 @@ def palette_difference_matrix(palettes: Sequence[Palette], k_lightness: float = 
     array, (n, n), exactly symmetric, 0 on the diagonal; where all palettes are of one colour the
     same to the last bit as `ciede2000_matrix`
     """
-    matrix = np.zeros((len(palettes), len(palettes)))
     piles = _piles(palettes)
+    if len(piles) == 1 and piles[0].labs.shape[1] == 1:
+        return ciede2000_matrix(piles[0].labs[:, 0], k_lightness)
+    matrix = np.zeros((len(palettes), len(palettes)))
     for number, pile in enumerate(piles):
         if pile.labs.shape[1] == 1:
             own = ciede2000_matrix(pile.labs[:, 0], k_lightness)

@@ -52,7 +52,10 @@ class DifferenceTable:
     def too_far(self) -> NDArray[np.bool_]:
         """Return the pairs (n, n) whose set doesn't count."""
         within = self.rules.within
-        far: NDArray[np.bool_] = as_shown(self.difference) > (np.inf if within is None else within)
+        far = np.zeros(self.difference.shape, bool)
+        if within is not None:
+            for row, differences in zip(far, self.difference, strict=True):  # no second table
+                row[:] = as_shown(differences) > within
         return far
 
     def cost(self, barred: NDArray[np.bool_] | None = None) -> NDArray[np.float64]:
@@ -77,7 +80,8 @@ class DifferenceTable:
     def pair_cost(self, barred: NDArray[np.bool_] | None = None) -> NDArray[np.float64]:
         """Return `cost`, inf also where two squares alone fall short of the least value step."""
         cost = self.cost(barred)
-        cost[self._steps() < self.rules.least_value_step] = np.inf
+        if self.rules.least_value_step > 0:
+            cost[self._steps() < self.rules.least_value_step] = np.inf
         return cost
 
     def widest(self, places: Sequence[int]) -> float:

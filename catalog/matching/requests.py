@@ -199,7 +199,9 @@ def _solve(
 def _pairs(
     table: DifferenceTable, where: Ints, most: int, barred: Bools | None
 ) -> list[tuple[int, int]]:
-    part = np.ix_(where, where)
-    cost = table.pair_cost(barred)[part]
-    problem = PairProblem(cost, table.same[part], table.rules.same_fabric)
+    cost, same = table.pair_cost(barred), table.same
+    if len(where) < len(cost):  # else a copy of a large table
+        part = np.ix_(where, where)
+        cost, same = cost[part], same[part]
+    problem = PairProblem(cost, same, table.rules.same_fabric)
     return [(int(where[a]), int(where[b])) for a, b in best_pairs(problem, most)]
