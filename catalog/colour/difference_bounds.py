@@ -46,15 +46,34 @@ def least_ciede2000(colour: Lab, many: Floats, k_lightness: float = 1.0) -> Floa
     array, (n,)
         Never more than the difference.
     """
-    lightness, a, b = many[:, 0], many[:, 1], many[:, 2]
-    chroma = np.sqrt(a * a + b * b) + float(np.hypot(colour[1], colour[2]))
+    one = np.array(colour)
+    most_chroma = np.sqrt(many[:, 1] ** 2 + many[:, 2] ** 2) + float(np.hypot(one[1], one[2]))
+    least = least_by_steps(many - one, most_chroma, k_lightness)
+    known = (many[:, 0] >= 0.0) & (many[:, 0] <= 100.0) & (0.0 <= colour[0] <= 100.0)
+    return np.where(known, least, 0.0)
+
+
+def least_by_steps(steps: Floats, chroma: Floats, k_lightness: float = 1.0) -> Floats:
+    """Return a lower bound of the CIEDE2000 of colours by their steps in CIELAB.
+
+    Parameters
+    ----------
+    steps : array, (n, 3)
+    chroma : array, (n,)
+        The sum of the two colours' C*ab, or more.
+    k_lightness : float
+
+    Returns
+    -------
+    array, (n,)
+        With one chroma a norm of the steps.
+    """
     most_chroma = (0.5 * MAX_STRETCH) * chroma
     s_chroma = 1.0 + 0.045 * most_chroma
     square = most_chroma * most_chroma
     seventh = square * square * square * most_chroma
     unturned = 1.0 - SIN_60 * np.sqrt(seventh / (seventh + 25.0**7))
-    step = (lightness - colour[0]) / (k_lightness * MAX_S_L)
-    aside = (a - colour[1]) ** 2 + (b - colour[2]) ** 2
-    least: Floats = ROUNDING * np.sqrt(step * step + unturned * aside / (s_chroma * s_chroma))
-    known = (lightness >= 0.0) & (lightness <= 100.0) & (0.0 <= colour[0] <= 100.0)
-    return np.where(known, least, 0.0)
+    lighter = steps[:, 0] / (k_lightness * MAX_S_L)
+    aside = steps[:, 1] ** 2 + steps[:, 2] ** 2
+    least: Floats = ROUNDING * np.sqrt(lighter**2 + unturned * aside / (s_chroma * s_chroma))
+    return least

@@ -12,6 +12,7 @@ from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA
 from catalog.bundle.square_differences import HUE_CHROMA, HUE_LIGHTNESS, MIN_SPEAKING_CHROMA
 from catalog.catalogue.search.square_batches import SquareBatch
 from catalog.colour import lab
+from catalog.colour.difference_bounds import least_by_steps
 from catalog.models import MatchBy, Palette
 
 Floats = NDArray[np.float64]
@@ -31,6 +32,27 @@ class ComparedColours:
     weight: Floats
     """(m,) of each among its square's."""
 
+    def by_square(self, many: int) -> ComparedColours:
+        """Return those that weigh anything, square by square, their weights adding up to 1.
+
+        Raises
+        ------
+        ValueError
+            One of so many squares has none.
+        """
+        order = np.argsort(self.owner, kind="stable")
+        order = order[self.weight[order] > 0]
+        owner, weight = self.owner[order], self.weight[order]
+        whole = np.bincount(owner, weight, many)
+        if not (whole > 0).all():
+            raise ValueError("expected colours of every square")
+        return ComparedColours(owner, self.lab.take(order, axis=0), weight / whole[owner])
+
+    @property
+    def starts(self) -> NDArray[np.intp]:
+        """(n,) the first colour of each square, where they stand square by square."""
+        return np.flatnonzero(np.diff(self.owner, prepend=-1))
+
 
 def compared_colours(batch: SquareBatch, match_by: MatchBy) -> ComparedColours:
     """Return the colours of a batch's squares as `compared_palette` gives them one by one."""
@@ -41,9 +63,12 @@ def compared_colours(batch: SquareBatch, match_by: MatchBy) -> ComparedColours:
         np.concatenate([batch.colours[shown, :3], batch.squares["lab"][alone]]),
         np.concatenate([batch.colours[shown, 3], np.ones(len(alone))]),
     )
+    many = len(batch.squares)
     if match_by == "value":
-        return ComparedColours(told.owner, told.lab * (1.0, 0.0, 0.0), told.weight)
-    return _hues(told, len(batch.squares)) if match_by == "hue" else told
+        told = ComparedColours(told.owner, told.lab * (1.0, 0.0, 0.0), told.weight)
+    elif match_by == "hue":
+        told = _hues(told, many)
+    return told.by_square(many)
 
 
 def _hues(told: ComparedColours, many: int) -> ComparedColours:
@@ -66,6 +91,24 @@ def _hues(told: ComparedColours, many: int) -> ComparedColours:
     )
 
 
+def least_between_means(own: Palette, told: ComparedColours, k_lightness: float) -> Floats:
+    """Return what it takes at least to recolour one print into each of n others, (n,).
+
+    Carrying shares moves the mean by no more than they are carried, in any norm; the norm is the
+    bound of the difference with the most chroma that the two prints have.
+    """
+    shares = np.array([one.share for one in own])
+    labs = np.array([one.lab for one in own])
+    mean = shares @ labs / shares.sum()
+    means = np.add.reduceat(told.lab * told.weight[:, None], told.starts)
+    chroma = np.maximum.reduceat(np.hypot(told.lab[:, 1], told.lab[:, 2]), told.starts)
+    most = chroma + np.hypot(labs[:, 1], labs[:, 2]).max()
+    inside = np.minimum.reduceat(((told.lab[:, 0] >= 0) & (told.lab[:, 0] <= 100)), told.starts)
+    least = least_by_steps(means - mean, most, k_lightness)
+    known = inside & bool(((labs[:, 0] >= 0) & (labs[:, 0] <= 100)).all())
+    return np.where(known, np.maximum(least - SLACK, 0.0), 0.0)
+
+
 def least_carried(own: Palette, told: ComparedColours, away: Floats) -> Floats:
     """Return what it takes at least to recolour one print into each of n others, (n,).
 
@@ -79,14 +122,8 @@ def least_carried(own: Palette, told: ComparedColours, away: Floats) -> Floats:
     away : array, (colours of own, m)
         Differences, or bounds of them.
     """
-    some = told.weight > 0
-    owner, weight, away = told.owner[some], told.weight[some], away[:, some]
-    order = np.argsort(owner, kind="stable")
-    _, starts = np.unique(owner[order], return_index=True)
-    theirs = np.add.reduceat((weight * away.min(axis=0))[order], starts)
-    theirs /= np.add.reduceat(weight[order], starts)
+    theirs = np.add.reduceat(told.weight * away.min(axis=0), told.starts)
     shares = np.array([one.share for one in own])
-    nearest = np.minimum.reduceat(away[:, order], starts, axis=1)
-    ours = shares @ nearest / shares.sum()
+    ours = shares @ np.minimum.reduceat(away, told.starts, axis=1) / shares.sum()
     least: Floats = np.maximum(np.maximum(theirs, ours) - SLACK, 0.0)
     return least

@@ -10,7 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.bundle.square_differences import compared_palette
-from catalog.catalogue.search.compared_colours import compared_colours, least_carried
+from catalog.catalogue.search.compared_colours import (
+    ComparedColours,
+    compared_colours,
+    least_between_means,
+    least_carried,
+)
 from catalog.catalogue.search.nearest_squares import OFFERED, NearestSquares
 from catalog.catalogue.search.square_batches import SquareBatch
 from catalog.colour.ciede2000 import ciede2000
@@ -25,8 +30,8 @@ TRIED_AT_ONCE: Final = 64
 compared in vain (32 to 128 take the same time)."""
 
 
-Differences = Callable[["LikeSquare", Floats], Floats]
-"""Colours (m, 3) to how far each is from those of a square, (own, m), or at least is."""
+Bound = Callable[["LikeSquare", ComparedColours], Floats]
+"""Colours of n squares to what each one's difference is at least, (n,)."""
 
 
 def _sure(squares: NDArray[Any]) -> Floats:
@@ -54,8 +59,8 @@ class LikeSquare:
 def most_alike(batches: Iterable[SquareBatch], one: LikeSquare, number: int | None) -> NDArray[Any]:
     """Return the squares that cost least, (k,) of `OFFERED`.
 
-    Prints are compared only where what their difference is at least would do, which is told first
-    by bounds of their colours' differences and then by these themselves.
+    Prints are compared only where what their difference is at least would do, which is told by
+    their means first, then by bounds of their colours' differences, then by these themselves.
 
     Parameters
     ----------
@@ -67,12 +72,13 @@ def most_alike(batches: Iterable[SquareBatch], one: LikeSquare, number: int | No
     """
     nearest = NearestSquares(number)
     for batch in batches:
-        some, _ = _likely(batch, one, _bounds, nearest.limit)
+        some, _ = _likely(batch, one, _by_means, nearest.limit)
         if nearest.limit == np.inf:  # a few tell how near the others have to be
             few = max(TRIED_AT_ONCE, number or len(some.squares))
             nearest.offer(_offered(some.at(np.arange(len(some.squares))[:few]), one))
             some = some.at(np.arange(len(some.squares))[few:])
-        some, least = _likely(some, one, _differences, nearest.limit)
+        some, _ = _likely(some, one, _by_bounds, nearest.limit)
+        some, least = _likely(some, one, _by_differences, nearest.limit)
         step = max(TRIED_AT_ONCE, number or len(least))
         for start in range(0, len(least), step):
             if least[start] > nearest.limit:
@@ -83,27 +89,32 @@ def most_alike(batches: Iterable[SquareBatch], one: LikeSquare, number: int | No
 
 
 def _likely(
-    batch: SquareBatch, one: LikeSquare, away: Differences, limit: float
+    batch: SquareBatch, one: LikeSquare, least: Bound, limit: float
 ) -> tuple[SquareBatch, Floats]:
     """Return the squares that may be within a limit, the likeliest first, and their least costs."""
     if not len(batch.squares):
         return batch, np.empty(0)
     told = compared_colours(batch, one.likeness.match_by)
-    least = least_carried(one.palette, told, away(one, told.lab))
-    cost = one.cost(least, one.doubts(batch.squares))
+    cost = one.cost(least(one, told), one.doubts(batch.squares))
     order = np.argsort(cost, kind="stable")
     order = order[cost[order] <= limit]
     return batch.at(order), cost[order]
 
 
-def _bounds(one: LikeSquare, colours: Floats) -> Floats:
+def _by_means(one: LikeSquare, told: ComparedColours) -> Floats:
+    return least_between_means(one.palette, told, one.likeness.k_lightness)
+
+
+def _by_bounds(one: LikeSquare, told: ComparedColours) -> Floats:
     weight = one.likeness.k_lightness
-    return np.array([least_ciede2000(own.lab, colours, weight) for own in one.palette])
+    away = np.array([least_ciede2000(own.lab, told.lab, weight) for own in one.palette])
+    return least_carried(one.palette, told, away)
 
 
-def _differences(one: LikeSquare, colours: Floats) -> Floats:
+def _by_differences(one: LikeSquare, told: ComparedColours) -> Floats:
     own = np.array([part.lab for part in one.palette])
-    return ciede2000(own[:, None], colours, one.likeness.k_lightness)
+    away = ciede2000(own[:, None], told.lab, one.likeness.k_lightness)
+    return least_carried(one.palette, told, away)
 
 
 def _offered(batch: SquareBatch, one: LikeSquare) -> NDArray[Any]:

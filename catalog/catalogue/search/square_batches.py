@@ -87,7 +87,9 @@ class SquareBatch:
         counts, starts = self.counts[some], (np.cumsum(self.counts) - self.counts)[some]
         before = np.cumsum(counts) - counts
         colours = np.arange(counts.sum()) + np.repeat(starts - before, counts)
-        return SquareBatch(self.squares[some], counts, self.colours[colours], self.places[some])
+        return SquareBatch(
+            self.squares.take(some), counts, self.colours.take(colours, axis=0), self.places[some]
+        )
 
 
 def square_batches(
