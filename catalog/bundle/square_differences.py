@@ -14,7 +14,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.bundle.fabrics import surely_of_one_fabric
 from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
@@ -76,6 +75,8 @@ def difference_matrix(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
 def _differences(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
     palettes = compared_palettes(swatches, likeness)
     matrix = remembered_difference_matrix(palettes, likeness.k_lightness)
+    from catalog.bundle.fabrics import surely_of_one_fabric  # slow, and words need none
+
     if alike := surely_of_one_fabric(swatches):
         plain = [compared_palette((), each.lab, likeness.match_by)[0].lab for each in swatches]
         one, two = np.hstack([_pairs_of(np.array(places)) for places in alike])
