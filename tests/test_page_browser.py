@@ -307,6 +307,7 @@ def test_the_help_lists_the_keys_and_closes(sheet):  # noqa: F811
     sheet.press("Escape")
     expect(help_).to_be_hidden()
     sheet.button("More", exact=True).click()
+    expect(sheet.tab.locator("#more .narrow-only:visible")).to_have_count(0)
     sheet.button("How it works").click()
     help_.get_by_role("button", name="Close").click()
     expect(help_).to_be_hidden()

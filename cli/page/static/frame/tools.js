@@ -48,7 +48,7 @@ function fillMenu(menu, dialog) {
     one.append(icon(picture), words);
     return one;
   });
-  const redo = state.view?.redo ? button("", () => { menu.hidePopover(); back("redo"); }) : null;
+  const redo = state.view?.redo ? button("", () => { menu.hidePopover(); back("redo"); }, { class: "narrow-only" }) : null;
   redo?.append(icon("redo"), "Redo");
   const chosen = document.documentElement.dataset.theme ?? "";
   fill(menu, redo, lines, el("div.segments", { role: "group", "aria-label": "Light or dark" }, ...THEMES.map(([name, words]) =>
