@@ -149,10 +149,9 @@ def binned(colours: Pixels, shown: NDArray[np.bool_]) -> ColourBins:
 def steps(colours: Pixels) -> Pixels:
     """Return how far, (side, side), the pixels on either side of each are apart, CIELAB."""
     across, down = np.zeros((2, *colours.shape[:2]), np.float32)
-    step = colours[:, 2:] - colours[:, :-2]
-    across[:, 1:-1] = np.einsum("ijk,ijk->ij", step, step)
-    step = colours[2:] - colours[:-2]
-    down[1:-1] = np.einsum("ijk,ijk->ij", step, step)
+    for plane in np.ascontiguousarray(colours.transpose(2, 0, 1)):
+        across[:, 1:-1] += np.square(plane[:, 2:] - plane[:, :-2])
+        down[1:-1] += np.square(plane[2:] - plane[:-2])
     return np.asarray(np.sqrt(np.maximum(across, down)), np.float32)
 
 

@@ -54,7 +54,7 @@ def waves_of(colours: Pixels, shown: NDArray[np.bool_], width_in: float) -> Prin
     width_in : float
         Inches of cloth along a side.
     """
-    from scipy.fft import irfft2, rfft2
+    from numpy.fft import irfft2, rfft2
 
     side = len(colours)
     window, table, longest_first, lengths = _waves(side)
@@ -92,7 +92,7 @@ def _cover_of_window(side: int) -> tuple[Pixels, Pixels]:
 
 
 def _cover_of(seen: Pixels) -> tuple[Pixels, Pixels]:
-    from scipy.fft import irfft2, rfft2
+    from numpy.fft import irfft2, rfft2
 
     cover = np.maximum(irfft2(np.square(np.abs(rfft2(seen))), s=seen.shape), 1e-6)
     return cover[0], cover[:, 0]

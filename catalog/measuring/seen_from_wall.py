@@ -56,18 +56,27 @@ def seen_from_wall(even: Floats, shown: NDArray[np.bool_], width_in: float) -> F
     (side, side, 3) float32
         Linear light. Beyond its sides the cloth is taken to go on as in a mirror.
     """
-    from scipy.fft import dctn, idctn
-
     if not shown.all():
         even = np.where(shown[..., None], even, even[shown].mean(axis=0))
-    waves = dctn(even @ _FROM_RGB.T, axes=(0, 1), type=2)
-    blurred = idctn(waves * _passed(len(even), round(width_in, 1)), axes=(0, 1), type=2)
-    return np.maximum(np.asarray(blurred @ _TO_RGB.T, np.float32), 0.0)
+    side, cosines = len(even), _cosines(len(even))
+    planes = (_FROM_RGB @ even.reshape(-1, 3).T).reshape(3, side, side)
+    waves = cosines @ planes @ cosines.T * _passed(side, round(width_in, 1))
+    blurred = (cosines.T @ waves @ cosines).reshape(3, -1)
+    return np.maximum(np.asarray((_TO_RGB @ blurred).T, np.float32).reshape(side, side, 3), 0.0)
+
+
+@lru_cache(maxsize=4)
+def _cosines(side: int) -> Floats:
+    """Return the orthonormal cosine transform along a side, (side, side): the second kind."""
+    waves = np.cos(np.pi * np.arange(side)[:, None] * (np.arange(side) + 0.5) / side)
+    waves *= np.sqrt(2.0 / side)
+    waves[0] *= np.sqrt(0.5)
+    return waves.astype(np.float32)
 
 
 @lru_cache(maxsize=32)
 def _passed(side: int, width_in: float) -> Floats:
-    """Return how much of each wave, (side, side, 3), gets through; 1 of the mean."""
+    """Return how much of each wave, (3, side, side), gets through; 1 of the mean."""
     degrees = 2.0 * np.degrees(np.arctan(width_in / 2.0 / WALL_DISTANCE_IN))
     cycles = np.arange(side) / (2.0 * degrees)
     squared = np.square(cycles)[:, None] + np.square(cycles)
@@ -75,4 +84,4 @@ def _passed(side: int, width_in: float) -> Floats:
     for gaussians in SPREADS:
         in_all = sum(weight for weight, _ in gaussians)
         told.append(sum(w / in_all * np.exp(-np.square(np.pi * s) * squared) for w, s in gaussians))
-    return np.stack(told, axis=-1).astype(np.float32)
+    return np.stack(told).astype(np.float32)
