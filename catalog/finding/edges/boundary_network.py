@@ -28,9 +28,6 @@ SIDES_AT_ONCE = 16
 """Sides that are told of at a time: what the network holds meanwhile then stays in the processor's
 cache (256 at once take a sixth longer, and 70 MB); always as many, since the network plans its work
 anew for another number."""
-COLUMNS = (ACROSS + 1) // 2
-"""It tells of two places across at a time: first of the even ones, then of the odd ones (of which
-the last lies beyond the band), last of how likely it isn't to be seen."""
 MIN_LIKELIHOOD = 0.02
 """Likelihood that every place has at least: the network may be wrong."""
 MAX_LOG_LIKELIHOOD = float(np.log1p(1 / MIN_LIKELIHOOD))
@@ -80,9 +77,5 @@ def _likelihoods(pixels: NDArray[np.uint8], surface: NDArray[np.float32]) -> NDA
         bands[: len(some), :3] -= 1
         bands[: len(some), 3] = surface.take(bins_of(some))
         boundary.setInput(bands)
-        told = boundary.forward()[: len(some)]
-        here = logits[first : first + SIDES_AT_ONCE]
-        here[..., 0:ACROSS:2] = told[..., :COLUMNS]
-        here[..., 1:ACROSS:2] = told[..., COLUMNS : 2 * COLUMNS - 1]
-        here[..., ACROSS] = told[..., -1]
+        logits[first : first + SIDES_AT_ONCE] = boundary.forward()[: len(some)]
     return np.asarray(softmax(logits), np.float32)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import argparse
 
 import torch
-from boundary_net import ACROSS, ALONG, BoundaryNet, SmallBoundaryNet
+from boundary_net import ACROSS, ALONG, BoundaryNet
 from export import exported
 from train_boundary import SIZES
 
@@ -17,14 +17,12 @@ def main() -> None:
     """Write OUT.onnx."""
     parser = argparse.ArgumentParser()
     parser.add_argument("checkpoint")
-    parser.add_argument("size", choices=["shipped", *SIZES])
+    parser.add_argument("size", choices=list(SIZES))
     parser.add_argument("out")
     args = parser.parse_args()
-    state = torch.load(args.checkpoint, map_location="cpu")["mean"][args.size]
-    few = args.size == "shipped"
-    net = SmallBoundaryNet() if few else BoundaryNet(SIZES[args.size])
-    net.load_state_dict(state)
-    exported(net.eval(), args.out, (16, 4, ALONG, ACROSS), "bands", any_number=not few)
+    net = BoundaryNet(SIZES[args.size]).eval()
+    net.load_state_dict(torch.load(args.checkpoint, map_location="cpu")["mean"][args.size])
+    exported(net, args.out, (8, 4, ALONG, ACROSS), "bands", any_number=True)
 
 
 if __name__ == "__main__":
