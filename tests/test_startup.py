@@ -90,8 +90,31 @@ began = []
 class Recorded(threading.Thread):
     def start(self):
         began.append(sys.modules["scipy"].__spec__._initializing)
-early_imports.Thread = Recorded
+threading.Thread = Recorded
 early_imports.import_early("sklearn.cluster")
 assert began == [False], began
 """
     assert "scipy" in loaded(code)
+
+
+def test_what_clusters_arrays_does_without_data_frames_and_others_find_them():
+    """On its thread alone; a thread that asks for pandas meanwhile, or later, has it."""
+    code = """
+import sys, threading
+from catalog.system.early_imports import not_found_here
+with not_found_here("pandas"):
+    import sklearn.cluster
+    assert "pandas" not in sys.modules
+    try:
+        import pandas
+    except ModuleNotFoundError as error:
+        assert error.name == "pandas"
+    other = threading.Thread(target=__import__, args=("pandas.api",))
+    other.start()
+    other.join()
+    assert "pandas" in sys.modules
+del sys.modules["pandas"]
+import pandas
+assert len(pandas.DataFrame({"a": [1]})) == 1
+"""
+    assert "pandas" in loaded(code)
