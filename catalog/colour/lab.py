@@ -92,9 +92,17 @@ def linear_to_lab(linear: ArrayLike) -> Floats:
 
 def pixels_to_lab(linear: NDArray[np.float32]) -> NDArray[np.float32]:
     """Convert whole pictures as `linear_to_lab` does, in single precision: good to 0.001."""
-    xyz = linear @ _XYZ_OVER_WHITE
-    f = np.where(xyz > LINEAR_BELOW, np.cbrt(xyz), (LINEAR_SLOPE * xyz + np.float32(16.0)) / 116.0)
-    return np.asarray(f @ _LAB_FROM_F - np.array([16.0, 0.0, 0.0], np.float32), np.float32)
+    import cv2
+
+    if not linear.size:
+        return np.zeros(linear.shape, np.float32)
+    rows = np.ascontiguousarray(linear, np.float32).reshape(-1, linear.shape[-2], 3)
+    xyz = cv2.transform(rows, _XYZ_OVER_WHITE.T)
+    f = cv2.pow(xyz, 1.0 / 3.0)  # a tenth of the time that NumPy's cube root takes
+    dark = xyz <= LINEAR_BELOW
+    if dark.any():
+        f[dark] = (LINEAR_SLOPE * xyz[dark] + np.float32(16.0)) / np.float32(116.0)
+    return np.asarray(cv2.transform(f, _LAB_FROM_TABLED_F), np.float32).reshape(linear.shape)
 
 
 def many_pixels_to_lab(linear: NDArray[np.float32]) -> NDArray[np.float32]:

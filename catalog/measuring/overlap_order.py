@@ -11,7 +11,6 @@ from catalog.colour import lab
 from catalog.models import Found, Photo, Square
 
 Floats = NDArray[np.float64]
-Pixels = NDArray[np.float32]
 Flags = NDArray[np.bool_]
 
 SAMPLES_PER_SIDE = 24
@@ -53,18 +52,16 @@ def on_top(photo: Photo, found: Found) -> Flags:
     over = np.zeros((count, count), bool)
     quads = np.array([square.corners for square in found.squares], np.float64).reshape(-1, 4, 2)
     points = _points(quads)
-    near = [
-        (i, j)
-        for i, j in _close(quads)
-        if _within(points[i, ::COARSE_STRIDE], quads[j], -INSET).any()
-    ]
-    inside = {(i, j): _within(points[i], quads[j], INSET) for i, j in near}
+    first, second = _close(quads)
+    near = _within(points[first, ::COARSE_STRIDE], quads[second], -INSET).any(axis=1)
+    first, second = first[near], second[near]
+    deep = _within(points[first], quads[second], INSET)
+    inside = {(int(i), int(j)): those for i, j, those in zip(first, second, deep, strict=True)}
     pairs = [(i, j) for i, j in inside if i < j and inside[i, j].mean() >= MIN_OVERLAP]
     if not pairs:
         return over
     alone = np.ones(points.shape[:2], bool)
-    for i, j in near:
-        alone[i] &= ~_within(points[i], quads[j], -INSET)
+    np.logical_and.at(alone, first, ~_within(points[first], quads[second], -INSET))
     colours = _colours(photo, points)
     votes = {(i, j): _vote(colours, alone, i, j, inside[i, j]) for i, j in pairs}
     for (i, j), score in _scores(votes, found).items():
@@ -81,32 +78,33 @@ def _points(quads: Floats) -> Floats:
     return np.asarray(above + down * (below - above))
 
 
-def _close(quads: Floats) -> list[tuple[int, int]]:
-    """Return the ordered pairs of squares whose upright boxes overlap."""
+def _close(quads: Floats) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Return both squares of each ordered pair whose upright boxes overlap."""
     low, high = quads.min(axis=1), quads.max(axis=1)
     close = ((low[:, None] < high) & (low < high[:, None])).all(axis=2)
     np.fill_diagonal(close, val=False)
-    return [(int(i), int(j)) for i, j in np.argwhere(close)]
+    first, second = np.nonzero(close)
+    return first, second
 
 
-def _within(points: Floats, quad: Floats, deep: float) -> Flags:
-    """Tell which points (m, 2) lie so deep, in sides, in a quadrilateral that runs clockwise."""
-    side = np.roll(quad, -1, axis=0) - quad
-    away = points[:, None] - quad
-    turn = side[:, 0] * away[..., 1] - side[:, 1] * away[..., 0]
-    reach = deep * np.linalg.norm(side, axis=1).mean() * np.linalg.norm(side, axis=1)
-    return np.asarray((turn > reach).all(axis=1))
+def _within(points: Floats, quads: Floats, deep: float) -> Flags:
+    """Tell which points (n, m, 2) lie so deep, in sides, in n quadrilaterals that run clockwise."""
+    side = np.roll(quads, -1, axis=1) - quads
+    length = np.linalg.norm(side, axis=2)
+    normal = np.stack([-side[..., 1], side[..., 0]], axis=1)
+    reach = deep * length.mean(axis=1, keepdims=True) * length + (normal * quads.mT).sum(axis=1)
+    return np.asarray((points @ normal > reach[:, None]).all(axis=2))
 
 
-def _colours(photo: Photo, points: Floats) -> Pixels:
+def _colours(photo: Photo, points: Floats) -> Floats:
     """Return CIELAB, (n, SIDE * SIDE, 3), of the photo at points."""
     height, width = photo.pixels.shape[:2]
     xs, ys = np.floor(points).astype(np.intp).transpose(2, 0, 1)
     seen = photo.pixels[np.clip(ys, 0, height - 1), np.clip(xs, 0, width - 1)]
-    return lab.pixels_to_lab(lab.srgb_to_linear(seen))
+    return lab.pixels_to_lab(lab.srgb_to_linear(seen)).astype(np.float64)
 
 
-def _vote(colours: Pixels, alone: Flags, one: int, two: int, both: Flags) -> float:
+def _vote(colours: Floats, alone: Flags, one: int, two: int, both: Flags) -> float:
     """Return how much nearer the overlap's colours are to the first square's than to the second's.
 
     Zero where one of them has too little for itself.
@@ -117,12 +115,14 @@ def _vote(colours: Pixels, alone: Flags, one: int, two: int, both: Flags) -> flo
         own = colours[index][alone[index]]
         if len(own) < MIN_OWN_SAMPLES:
             return 0.0
-        nearest = np.linalg.norm(shared[:, None] - _some(own), axis=2).min(axis=1)
+        own = _some(own)
+        squared = np.square(own).sum(axis=1) - 2.0 * shared @ own.T
+        nearest = np.sqrt(np.maximum(squared.min(axis=1) + np.square(shared).sum(axis=1), 0.0))
         aways.append(float(np.minimum(nearest, MAX_DISTANCE).mean()))
     return aways[1] - aways[0]
 
 
-def _some(colours: Pixels) -> Pixels:
+def _some(colours: Floats) -> Floats:
     return colours[:: max(1, len(colours) // MAX_COMPARED)]
 
 

@@ -42,6 +42,24 @@ class PrintWaves:
     """After how many inches it comes again, across and down; 0 where it runs on unchanged."""
 
 
+@dataclass(frozen=True, eq=False)
+class WavesOfPatch:
+    """What is needed of waves over a patch, n of which are looked at."""
+
+    window: Pixels
+    """(side, side)"""
+    twice: Pixels
+    """(side // 2 + 1,) how often waves count by how many there are across: a real picture's other
+    half is the same, so that they count twice save on its borders."""
+    longest_first: NDArray[np.intp]
+    """(n,) places, in half the plane of waves laid in one line, of those looked at."""
+    table: Floats
+    """(5, n) their weights, and the same times cosine and sine of twice and four times their angle.
+    """
+    lengths: Floats
+    """(n,) half their lengths, over the patch."""
+
+
 def waves_of(colours: Pixels, shown: NDArray[np.bool_], width_in: float) -> PrintWaves:
     """Tell a print's waves.
 
@@ -54,21 +72,17 @@ def waves_of(colours: Pixels, shown: NDArray[np.bool_], width_in: float) -> Prin
     width_in : float
         Inches of cloth along a side.
     """
-    from numpy.fft import irfft2, rfft2
-
     side = len(colours)
-    window, table, longest_first, lengths = _waves(side)
-    seen = window * shown
+    waves = _waves(side)
+    seen = waves.window * shown
     planes = np.ascontiguousarray(colours.transpose(2, 0, 1))
     middle = planes.reshape(3, -1) @ seen.ravel() / seen.sum()
-    planes = (planes - middle[:, None, None]) * seen
-    transformed = rfft2(planes)
-    power = (np.square(transformed.real) + np.square(transformed.imag)).sum(axis=0)
-    total, *turned = table @ power.ravel().astype(np.float64)
-    reached = np.cumsum((table[0] * power.ravel())[longest_first])
-    figure = lengths[min(int(np.searchsorted(reached, LONG_SHARE * total)), len(lengths) - 1)]
-    alike = irfft2(power, s=(side, side))
-    rows = zip((alike[0], alike[:, 0]), _cover(seen, whole=bool(shown.all())), strict=True)
+    power = _power((planes - middle[:, None, None]) * seen)
+    contrast = power.ravel()[waves.longest_first].astype(np.float64)
+    total, *turned = waves.table @ contrast
+    reached = np.cumsum(waves.table[0] * contrast)
+    figure = waves.lengths[min(int(np.searchsorted(reached, LONG_SHARE * total)), len(reached) - 1)]
+    rows = zip(_alike(power), _cover(seen, whole=bool(shown.all())), strict=True)
     across, down = (_repeat(row / cover / max(row[0] / cover[0], 1e-9)) for row, cover in rows)
     inch = width_in / side
     return PrintWaves(
@@ -79,7 +93,28 @@ def waves_of(colours: Pixels, shown: NDArray[np.bool_], width_in: float) -> Prin
     )
 
 
-def _cover(seen: Pixels, *, whole: bool) -> tuple[Pixels, Pixels]:
+def _power(planes: Pixels) -> Pixels:
+    """Return the power of the waves, (side, side // 2 + 1), of pictures (n, side, side) in all."""
+    import cv2
+
+    half = planes.shape[-1] // 2 + 1
+    power = np.zeros((planes.shape[1], half), np.float32)
+    for plane in planes:
+        waves = cv2.dft(plane, flags=cv2.DFT_COMPLEX_OUTPUT)[:, :half]
+        power += np.square(waves[..., 0]) + np.square(waves[..., 1])
+    return power
+
+
+def _alike(power: Pixels) -> tuple[Floats, Floats]:
+    """Return how alike a picture is to itself, moved across and moved down by so many pixels."""
+    from numpy.fft import fft, irfft
+
+    side = len(power)
+    across, down = power.sum(axis=0, dtype=np.float64), power @ _waves(side).twice
+    return irfft(across, side) / side, fft(down.astype(np.float64)).real / side**2
+
+
+def _cover(seen: Pixels, *, whole: bool) -> tuple[Floats, Floats]:
     """Return how much of a patch lies on itself, moved across and moved down by so many pixels."""
     if whole:
         return _cover_of_window(len(seen))
@@ -87,15 +122,13 @@ def _cover(seen: Pixels, *, whole: bool) -> tuple[Pixels, Pixels]:
 
 
 @lru_cache(maxsize=4)
-def _cover_of_window(side: int) -> tuple[Pixels, Pixels]:
-    return _cover_of(_waves(side)[0])
+def _cover_of_window(side: int) -> tuple[Floats, Floats]:
+    return _cover_of(_waves(side).window)
 
 
-def _cover_of(seen: Pixels) -> tuple[Pixels, Pixels]:
-    from numpy.fft import irfft2, rfft2
-
-    cover = np.maximum(irfft2(np.square(np.abs(rfft2(seen))), s=seen.shape), 1e-6)
-    return cover[0], cover[:, 0]
+def _cover_of(seen: Pixels) -> tuple[Floats, Floats]:
+    across, down = _alike(_power(seen[None]))
+    return np.maximum(across, 1e-6), np.maximum(down, 1e-6)
 
 
 def _repeat(alike: Floats) -> float | None:
@@ -121,21 +154,18 @@ def _repeat(alike: Floats) -> float | None:
 
 
 @lru_cache(maxsize=4)
-def _waves(side: int) -> tuple[Pixels, Floats, NDArray[np.intp], Floats]:
-    """Return what is needed of waves over a patch of so many pixels.
-
-    The window; weights of the waves, (5, n): those looked at, and the same times cosine and sine
-    of twice and of four times their angle; the waves, the longest first; half their lengths in
-    that order, over the patch. A real picture's other half is the same, so that waves count twice
-    save on its borders.
-    """
+def _waves(side: int) -> WavesOfPatch:
     down, across = np.fft.fftfreq(side)[:, None] * side, np.fft.rfftfreq(side) * side
-    number, angle = np.hypot(down, across), np.arctan2(down, across)
-    seen = (number >= WAVES[0]) & (number <= WAVES[1] * side)
-    weights = np.where((across > 0) & (across < side / 2), 2.0, 1.0) * seen
+    number, angle = np.hypot(down, across).ravel(), np.arctan2(down, across).ravel()
+    twice = np.where((across > 0) & (across < side / 2), 2.0, 1.0)
+    order = np.argsort(number, kind="stable")
+    order = order[(number[order] >= WAVES[0]) & (number[order] <= WAVES[1] * side)]
+    weights, angle = np.tile(twice, side)[order], angle[order]
     turned = [trig(k * angle) for k in (2, 4) for trig in (np.cos, np.sin)]
-    table = np.array([weights, *(weights * one for one in turned)]).reshape(5, -1)
-    order = np.argsort(number.ravel(), kind="stable")
-    lengths = 0.5 / np.maximum(number.ravel()[order], 1.0)
-    window = np.outer(np.hanning(side), np.hanning(side)).astype(np.float32)
-    return window, table, order, lengths
+    return WavesOfPatch(
+        window=np.outer(np.hanning(side), np.hanning(side)).astype(np.float32),
+        twice=twice.astype(np.float32),
+        longest_first=order,
+        table=np.array([weights, *(weights * one for one in turned)]),
+        lengths=0.5 / number[order],
+    )
