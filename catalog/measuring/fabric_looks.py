@@ -56,7 +56,7 @@ def fabric_looks(even: Floats, shown: Floats, width_in: float) -> Floats:
     cloth = np.sqrt(np.clip(cloth, 0.0, MAX_LIGHT)) * np.float32(2.0) - np.float32(1.0)
     free = cv2.resize(shown, (px, px), interpolation=cv2.INTER_AREA) > 0.5
     if not free.all():
-        cloth[~free] = cloth[free].mean(axis=0) if free.any() else 0.0
+        cloth[~free] = cv2.mean(cloth, free.view(np.uint8))[:3]  # zero where nothing is free
     places = np.asarray(free, np.float32).reshape(px // PLACE_PX, PLACE_PX, -1, PLACE_PX)
     weights = places.mean(axis=(1, 3)) + np.float32(1e-6)
     net = network("catalog.measuring", "fabric")

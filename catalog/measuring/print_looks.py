@@ -74,7 +74,7 @@ def look_of(
 def _scale(told: PrintColours, waves: PrintWaves) -> PrintScale:
     labs = np.array([one.lab for one in told.palette if one.share >= MIN_COUNTED_SHARE])
     one, two = np.triu_indices(len(labs), 1)
-    if float(ciede2000(labs[one], labs[two]).max(initial=0.0)) <= MAX_TONAL_DIFFERENCE:
+    if not len(one) or float(ciede2000(labs[one], labs[two]).max()) <= MAX_TONAL_DIFFERENCE:
         return "tonal"
     if waves.figure_in <= MAX_SMALL_IN:
         return "small"

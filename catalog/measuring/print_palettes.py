@@ -132,9 +132,11 @@ def binned(colours: Pixels, shown: NDArray[np.bool_]) -> ColourBins:
         weights, planes = weights[shown], [plane[shown] for plane in planes]
     cell = np.zeros(len(weights), np.intp)
     for plane in planes:
-        step = np.floor(plane * np.float32(1.0 / BIN_SIDE)).astype(np.intp)
-        step -= step.min()
-        cell = cell * (int(step.max()) + 1) + step
+        step = np.floor(plane * np.float32(1.0 / BIN_SIDE))
+        least = step.min()
+        step -= least  # whole numbers still
+        cell *= int(step.max()) + 1
+        np.add(cell, step, out=cell, casting="unsafe")
     counts = np.bincount(cell)
     filled = np.flatnonzero(counts)
     place = np.zeros(len(counts), np.intp)
@@ -152,7 +154,7 @@ def steps(colours: Pixels) -> Pixels:
     for plane in np.ascontiguousarray(colours.transpose(2, 0, 1)):
         across[:, 1:-1] += np.square(plane[:, 2:] - plane[:, :-2])
         down[1:-1] += np.square(plane[2:] - plane[:-2])
-    return np.asarray(np.sqrt(np.maximum(across, down)), np.float32)
+    return np.asarray(np.sqrt(np.maximum(across, down, out=down), out=down), np.float32)
 
 
 def _parted(bins: ColourBins, count: int) -> Members:

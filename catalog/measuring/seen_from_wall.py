@@ -56,8 +56,11 @@ def seen_from_wall(even: Floats, shown: NDArray[np.bool_], width_in: float) -> F
     (side, side, 3) float32
         Linear light. Beyond its sides the cloth is taken to go on as in a mirror.
     """
+    import cv2
+
     if not shown.all():
-        even = np.where(shown[..., None], even, even[shown].mean(axis=0))
+        even = even.copy()
+        even[~shown] = cv2.mean(even, shown.view(np.uint8))[:3]
     side, cosines = len(even), _cosines(len(even))
     planes = (_FROM_RGB @ even.reshape(-1, 3).T).reshape(3, side, side)
     waves = cosines @ planes @ cosines.T * _passed(side, round(width_in, 1))
