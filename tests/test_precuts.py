@@ -25,7 +25,7 @@ from catalog.cutting.layouts.precuts import (
     read_in_hand,
 )
 from catalog.cutting.layouts.sheet_plan import most_from, sheet_plan
-from catalog.cutting.layouts.stock_plan import SoldAs, Stock
+from catalog.cutting.layouts.stock import SoldAs, Stock
 from catalog.cutting.yardage.bolt import Bolt
 from catalog.errors import ClothError, PatternError, UsageError
 from catalog.lengths import CENTIMETRES_PER_INCH
