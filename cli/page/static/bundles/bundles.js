@@ -22,8 +22,12 @@ export function bundles(main) {
   const leaveDrop = dropping(main, (photos) => begin(photos));
   fill(main, head, rooms.welcome, rooms.jobs, rooms.list, foot, el("p.caution", { text: state.start.caution }));
 
+  let shown = "";
   const draw = () => {
     const kept = state.start.bundles;
+    const told = JSON.stringify(kept);
+    if (told === shown) return; // a menu that is open stays open, and what has the focus keeps it
+    shown = told;
     head.hidden = !kept.length;
     fill(rooms.welcome, kept.length ? null : welcome(chooser((photos) => begin(photos)).box, rooms.jobs));
     fill(rooms.list, kept.map((one) => item(one, (photos) => begin(photos, one))));
