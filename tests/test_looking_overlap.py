@@ -138,6 +138,8 @@ def test_every_pair_of_photos_is_looked_at():
     found = same_squares([other_photo(), left, right])
     assert {(pair.photo_a, pair.photo_b) for pair in found} == {(1, 2)}
     assert same_squares([left]) == ()
+    assert same_squares([other_photo(), left, right], 2) == found
+    assert same_squares([left, right, other_photo()], 2) == ()
 
 
 # ---------------------------------------------------------------- layouts made up
@@ -225,3 +227,13 @@ def test_an_overlay_counts_the_squares_it_misses():
     assert laid.missed == 1
     assert sorted(laid.one) == [0, 1, 2, 3, 5, 6, 7, 8]
     assert laid.off == pytest.approx(0.0, abs=1e-6)
+
+
+def test_neighbours_are_carried_as_by_the_least_squares_map_of_each_pair():
+    rng = np.random.default_rng(4)
+    one, two = (Outlines(grid(4, 5) + rng.uniform(-9, 9, (20, 4, 2))) for _ in range(2))
+    for i, j in rng.integers(0, 20, (30, 2)):
+        known = np.column_stack([one.corners[i], np.ones(4)])
+        part = np.linalg.lstsq(known, two.corners[j], rcond=None)[0]
+        expected = np.column_stack([one.middles[one.near[i]], np.ones(8)]) @ part
+        assert one.weights[i] @ two.corners[j] == pytest.approx(expected, abs=1e-6)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -21,6 +22,8 @@ MAX_NEIGHBOURS: Final = 8
 """Of one square in rows: four beside it, four at its corners."""
 MAX_STARTING_PAIRS: Final = 600
 """Pairs of squares from which an overlay is tried, those of rarest look first."""
+MIN_STARTING_SCORE: Final = 2
+"""Neighbours that fall on squares like them, less those that don't, from which it is followed."""
 MAX_FOLLOWED_OVERLAYS: Final = 12
 """The best of them that are followed over the whole layout."""
 _MAX_ROUNDS: Final = 24
@@ -36,16 +39,37 @@ class Outlines:
     corners: Floats
     """(n, 4, 2) px."""
 
-    @property
+    @cached_property
     def middles(self) -> Floats:
         """(n, 2) px."""
         return np.asarray(self.corners.mean(axis=1))
 
-    @property
+    @cached_property
     def sides(self) -> Floats:
         """(n,) px, the mean of each one's four."""
         steps = np.roll(self.corners, -1, axis=1) - self.corners
         return np.asarray(np.linalg.norm(steps, axis=2).mean(axis=1))
+
+    @cached_property
+    def apart(self) -> Floats:
+        """(n, n) sides of the first from middle to middle."""
+        away = np.linalg.norm(self.middles[:, None] - self.middles, axis=2)
+        return np.asarray(away / self.sides[:, None])
+
+    @cached_property
+    def near(self) -> Numbers:
+        """(n, `MAX_NEIGHBOURS` or fewer) nearest to each."""
+        return np.argsort(self.apart, axis=1, kind="stable")[:, 1 : MAX_NEIGHBOURS + 1]
+
+    @cached_property
+    def weights(self) -> Floats:
+        """(n, as many, 4) of its corners, wherever it lies, in where its neighbours' middles lie.
+
+        An affine map by least squares is linear in the corners it leads to.
+        """
+        known = np.dstack([self.corners, np.ones(self.corners.shape[:2])])
+        places = np.dstack([self.middles[self.near], np.ones(self.near.shape)])
+        return np.asarray(places @ np.linalg.pinv(known))
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,34 +116,28 @@ def _starts(one: Outlines, two: Outlines, alike: Flags) -> tuple[Numbers, Number
     crowd = alike.sum(axis=1)[first] * alike.sum(axis=0)[second]
     rarest = np.argsort(crowd, kind="stable")[:MAX_STARTING_PAIRS]
     first, second = first[rarest], second[rarest]
-    apart = np.linalg.norm(one.middles[:, None] - one.middles, axis=2) / one.sides[:, None]
-    near = np.argsort(apart, axis=1, kind="stable")[:, 1 : MAX_NEIGHBOURS + 1]
-    close = np.take_along_axis(apart, near, axis=1) < MAX_NEIGHBOUR_DISTANCE
+    near = one.near
+    close = np.take_along_axis(one.apart, near, axis=1) < MAX_NEIGHBOUR_DISTANCE
+    able = (close & np.asarray(alike.any(axis=1))[near]).sum(axis=1)[first] >= MIN_STARTING_SCORE
+    first, second = first[able], second[able]
     scores = np.empty((len(first), _TURNS))
     for turn in range(_TURNS):
-        there = np.array(
-            [
-                _carried(one.middles[near[i]], _affine(one.corners[i], two.corners[j][order]))
-                for i, j in zip(first, second, strict=True)
-                for order in [np.roll(np.arange(4), -turn)]
-            ]
-        ).reshape(len(first), near.shape[1], 2)
+        there = one.weights[first] @ np.roll(two.corners, -turn, axis=1)[second]
         place, landed = _landing(there, two)
         landed &= close[first]
         fits = alike[near[first], place]
         scores[:, turn] = (landed & fits).sum(axis=1) - (landed & ~fits).sum(axis=1)
     order = np.argsort(-scores.ravel(), kind="stable")[:MAX_FOLLOWED_OVERLAYS]
-    order = order[scores.ravel()[order] >= 2]
+    order = order[scores.ravel()[order] >= MIN_STARTING_SCORE]
     return first[order // _TURNS], second[order // _TURNS], order % _TURNS
 
 
 def _followed(one: Outlines, two: Outlines, alike: Flags, carry: Floats, start: int) -> Overlay:
     """Follow an overlay from one square over all that lie next to those it holds for."""
-    apart = np.linalg.norm(one.middles[:, None] - one.middles, axis=2) / one.sides[:, None]
     held = np.array([start])
     pairs: tuple[Numbers, Numbers] = (held, held)
     for _ in range(_MAX_ROUNDS):
-        reached = np.flatnonzero((apart[held] < MAX_NEIGHBOUR_DISTANCE).any(axis=0))
+        reached = np.flatnonzero((one.apart[held] < MAX_NEIGHBOUR_DISTANCE).any(axis=0))
         before, pairs = pairs, _pairs(one, two, carry, reached)
         fits = alike[pairs]
         if fits.any():
@@ -144,7 +162,8 @@ def _pairs(one: Outlines, two: Outlines, carry: Floats, some: Numbers) -> tuple[
 
 def _landing(there: Floats, two: Outlines) -> tuple[Numbers, Flags]:
     """Return the nearest square to each place (..., 2), and whether it lies on it."""
-    away = np.linalg.norm(there[..., None, :] - two.middles, axis=-1)
+    across, down = (there[..., None, k] - two.middles[:, k] for k in (0, 1))
+    away = np.sqrt(across * across + down * down)
     place = away.argmin(axis=-1)
     return place, away.min(axis=-1) < MAX_MIDDLE_MISS * two.sides[place]
 

@@ -80,7 +80,7 @@ class SharedSquare:
 
 
 @on_one_thread
-def same_squares(looked: Sequence[PhotoAnalysis]) -> tuple[SharedSquare, ...]:
+def same_squares(looked: Sequence[PhotoAnalysis], known: int = 0) -> tuple[SharedSquare, ...]:
     """Find squares that are the same piece of cloth in two photos of one layout.
 
     Two photos count only if at least `MIN_SHARED_SQUARES` squares of distinct look lie in both in
@@ -90,6 +90,8 @@ def same_squares(looked: Sequence[PhotoAnalysis]) -> tuple[SharedSquare, ...]:
     ----------
     looked : sequence of PhotoAnalysis
         Photos of one bundle.
+    known : int
+        So many of the first have been compared with each other before, and aren't again.
 
     Returns
     -------
@@ -99,6 +101,8 @@ def same_squares(looked: Sequence[PhotoAnalysis]) -> tuple[SharedSquare, ...]:
     seen = [_PhotoLooks(one) for one in looked]
     pairings: list[SharedSquare] = []
     for a, b in combinations(range(len(seen)), 2):
+        if b < known:
+            continue
         pairings.extend(SharedSquare(a, i, b, j, sure) for i, j, sure in _shared(seen[a], seen[b]))
     return tuple(pairings)
 

@@ -71,15 +71,14 @@ def alike(
     if len(kept.photos) < 2:
         return ()
     looked = looked_of(catalogue, kept)
-    first = 0 if fresh is None else len(looked) - fresh
+    known = 0 if fresh is None else len(looked) - fresh
     return tuple(
         (
             looked[one.photo_a].swatches[one.square_a].label,
             looked[one.photo_b].swatches[one.square_b].label,
             one.sure,
         )
-        for one in same_squares(looked)
-        if max(one.photo_a, one.photo_b) >= first
+        for one in same_squares(looked, known)
     )
 
 
