@@ -8,39 +8,20 @@ Typer app of two empty commands (at most 2.5).
 
 from __future__ import annotations
 
-import subprocess
 import sys
-import time
-from pathlib import Path
 from statistics import median
 
-import psutil
 import pytest
+from process_costs import COUNT_ENDS, PHOTO, command, floor, run_process
+from work_ratios import BARE_TYPER
 
-ROOT = Path(__file__).parents[2]
-PHOTO = ROOT / "sample_photos" / "rainbow_tonals_10x10.jpg"
-COMMAND = (sys.executable, "-m", "cli.start")
-DECODE = (sys.executable, "-c", f"import cv2; assert cv2.imread({str(PHOTO)!r}) is not None")
-BARE_TYPER = """
-import typer
-app = typer.Typer(add_completion=False)
-@app.command()
-def one(name: str) -> None:
-    '''Do one thing.'''
-@app.command()
-def two(name: str) -> None:
-    '''Do another.'''
-app(["--help"])
-"""
+BARE = (sys.executable, "-c", BARE_TYPER)
 ROUNDS = 7
 
 
 def run(words):
     """Run to the end; seconds by the clock."""
-    began = time.perf_counter()
-    ended = subprocess.run(words, cwd=ROOT, capture_output=True, check=False)
-    assert ended.returncode in {0, 3}, ended.stderr
-    return time.perf_counter() - began
+    return run_process(words, ends=COUNT_ENDS).wall_s
 
 
 def compared(benchmark, words, base, rounds=ROUNDS):
@@ -60,30 +41,20 @@ def tell(figure):
 
 def peak_memory(words):
     """Run to the end; most resident memory seen, bytes."""
-    running = psutil.Popen(words, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    most = 0
-    while running.poll() is None:
-        try:
-            seen = running.memory_info()
-        except psutil.Error:
-            break
-        most = max(most, getattr(seen, "peak_wset", seen.rss))
-        time.sleep(0.005)
-    assert running.wait() in {0, 3}
-    return most
+    return run_process(words, ends=COUNT_ENDS).peak_mb * 1e6
 
 
 @pytest.mark.benchmark(group="command")
 def test_whole_command(benchmark, tmp_path):
-    words = (*COMMAND, "count", str(PHOTO), "--out", str(tmp_path / "out"), "--replace")
-    ratio = compared(benchmark, words, DECODE)
+    words = command("count", PHOTO, "--out", tmp_path / "out", "--replace")
+    ratio = compared(benchmark, words, floor())
     tell(f"whole command: {ratio:.1f} times starting Python, importing OpenCV and decoding")
     assert ratio <= 20
 
 
 @pytest.mark.benchmark(group="memory")
 def test_memory_of_the_whole_command(benchmark, tmp_path):
-    words = (*COMMAND, "count", str(PHOTO), "--out", str(tmp_path / "out"), "--replace")
+    words = command("count", PHOTO, "--out", tmp_path / "out", "--replace")
     most = benchmark.pedantic(peak_memory, args=(words,), rounds=1)
     benchmark.extra_info["peak_mb"] = round(most / 1e6)
     tell(f"peak memory of the whole command: {most / 1e6:.0f} MB")
@@ -92,14 +63,14 @@ def test_memory_of_the_whole_command(benchmark, tmp_path):
 
 @pytest.mark.benchmark(group="start")
 def test_help(benchmark):
-    ratio = compared(benchmark, (*COMMAND, "--help"), (sys.executable, "-c", BARE_TYPER), 15)
+    ratio = compared(benchmark, command("--help"), BARE, 15)
     tell(f"--help: {ratio:.2f} times the help of a bare Typer app")
     assert ratio <= 2.5
 
 
 @pytest.mark.benchmark(group="start")
 def test_help_of_count(benchmark):
-    words = (*COMMAND, "count", "--help")
-    ratio = compared(benchmark, words, (sys.executable, "-c", BARE_TYPER), 15)
+    words = command("count", "--help")
+    ratio = compared(benchmark, words, BARE, 15)
     tell(f"count --help: {ratio:.2f} times the help of a bare Typer app")
     assert ratio <= 2.5

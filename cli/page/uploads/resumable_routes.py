@@ -30,8 +30,6 @@ from cli.page.server_state import ServerState
 from cli.page.uploads.partial_photos import PartialPhotos, digest_fits
 
 ADDRESS: Final = "/api/uploads/{key}"
-MAX_PIECE_BYTES: Final = 8_000_000
-"""Of a piece that is refused, read to its end; the page sends a quarter of it at a time."""
 
 
 class ResumableRoutes:
