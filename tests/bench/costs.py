@@ -98,6 +98,7 @@ def cost_of(file: Path, folder: Path) -> Cost:
     words = ["-n", "0", "-p", "costs", str(file)]
     path = os.pathsep.join([str(Path(__file__).parent), os.environ.get("PYTHONPATH", "")])
     environment = {**os.environ, TOLD: str(told), "PYTHONPATH": path.rstrip(os.pathsep)}
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)  # as .ci/run does
     command = [sys.executable, "-m", "pytest", *words]
     before = spent_by_children()
     subprocess.run(command, cwd=ROOT, env=environment, stdout=subprocess.DEVNULL, check=False)
