@@ -111,7 +111,7 @@ def _measured(
     """Measure the squares of all photos in lights that were brought together."""
     if not any(found.squares for _, found in seen):
         return [PhotoResult(photo, found, None) for photo, found in seen], []
-    import_early("sklearn.cluster")  # takes a second, meanwhile the squares are measured
+    import_early()  # which takes a while, meanwhile the squares are measured
     lights: list[Light | None] = []
     for (photo, found), said in zip(
         seen, hints_by_photo([found for _, found in seen], hints), strict=True

@@ -91,7 +91,7 @@ class Recorded(threading.Thread):
     def start(self):
         began.append(sys.modules["scipy"].__spec__._initializing)
 threading.Thread = Recorded
-early_imports.import_early("sklearn.cluster")
+early_imports.import_early()
 assert began == [False], began
 """
     assert "scipy" in loaded(code)
@@ -118,3 +118,21 @@ import pandas
 assert len(pandas.DataFrame({"a": [1]})) == 1
 """
     assert "pandas" in loaded(code)
+
+
+def test_clustering_brings_no_statistics_and_leaves_its_libraries_whole_for_others():
+    code = """
+import sys
+from catalog.system.early_imports import import_clustering
+import_clustering()
+from sklearn.cluster import AgglomerativeClustering, KMeans
+waited = {"scipy.stats._stats_py", "scipy.interpolate._bsplines", "rich.progress", "pandas"}
+seen = waited & set(sys.modules)
+import scipy.optimize, scipy.stats
+assert scipy.stats.rankdata([3, 1]).tolist() == [2, 1]
+assert scipy.optimize.least_squares(lambda x: x, [1.0]).success
+assert len(KMeans(1, n_init=1).fit([[0.0], [2.0]]).labels_) == 2
+"""
+    no_others = code.replace(", KMeans", "").partition("import scipy.optimize")[0]
+    assert "sklearn" in loaded(f"{no_others}\nassert not seen, seen")
+    assert "sklearn" in loaded(code)

@@ -16,6 +16,7 @@ from catalog.bundle.naming.telling_colours import TellingColour, telling_colours
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix
 from catalog.models import Lab, Swatch
+from catalog.system.early_imports import import_clustering
 
 HUE_FIRST = 2.0
 """CIEDE2000's weight kL: a step of lightness counts half, as the textile trade's own form of the
@@ -133,6 +134,7 @@ def _piles(colours: _Colours, number: int | None, most: int) -> NDArray[np.intp]
     As many piles as asked for; else the fewest, ``most`` at most, that have nearly the best
     silhouette, none of which spans too many hues, and each of which is called by one word.
     """
+    import_clustering()
     from sklearn.cluster import AgglomerativeClustering
     from sklearn.metrics import silhouette_score
 

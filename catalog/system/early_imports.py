@@ -1,24 +1,54 @@
-"""Slow libraries imported while other work goes on."""
+"""Slow libraries imported while other work goes on, without what of them isn't used."""
 
 from __future__ import annotations
 
 import sys
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from importlib import import_module
 from importlib.abc import MetaPathFinder
 from importlib.machinery import ModuleSpec
+from pkgutil import resolve_name
 from types import ModuleType
 from typing import Final
+
+from catalog.system.deferred_modules import defer
 
 NOT_FOR_ARRAYS: Final = "pandas"
 """scikit-learn looks whether it is there, in case it is handed data frames. We hand it arrays, and
 the look takes 0.2 s and 30 MB."""
+_NOT_RUN: Final[Mapping[str, Mapping[str, Mapping[str, str]]]] = {
+    "scipy": {
+        "numpy.f2py": {},
+        "numpy.testing": {},
+        "scipy.cluster": {},
+        "scipy.fft": {},
+        "scipy.integrate": {},
+        "scipy.interpolate": {},
+        "scipy.ndimage": {},
+        "scipy.optimize": {"linear_sum_assignment": "_lsap"},
+        "scipy.spatial": {},
+        "scipy.stats": {},
+    },
+    "sklearn": {
+        "sklearn.callback": {"CallbackSupportMixin": "_callback_support"},
+        "sklearn.cluster": {"AgglomerativeClustering": "_agglomerative"},
+        "sklearn.metrics": {
+            "DistanceMetric": "_dist_metrics",
+            "silhouette_score": "cluster._unsupervised",
+        },
+        "sklearn.metrics.cluster": {},
+        "sklearn.preprocessing": {"LabelEncoder": "_label", "normalize": "_data"},
+    },
+}
+"""Packages that the libraries import and hardly use, and by what is asked of them which part gives
+it (see `defer`): 0.7 s of processor and 50 MB went into them."""
+_once: Final = threading.Lock()
 
 
 def import_early(*modules: str) -> None:
-    """Begin to import modules, one after another, on a thread of their own.
+    """Begin to import what clusters, then modules, one after another, on a thread of their own.
 
     scipy itself is whole before: two threads that both begin to import it, each by another of its
     parts, wait for one another, and Python then hands one of them a half-made module.
@@ -27,10 +57,30 @@ def import_early(*modules: str) -> None:
     threading.Thread(target=_import_all, args=(modules,), daemon=True).start()
 
 
+def import_clustering() -> None:
+    """Import what fabrics and families are clustered with, and little of the libraries beside it.
+
+    It waits where that has begun on another thread.
+    """
+    with _once, not_found_here(NOT_FOR_ARRAYS):
+        if "sklearn.cluster" in sys.modules:
+            return
+        _defer("scipy")
+        import_module("scipy.cluster.hierarchy")
+        _defer("sklearn")
+        resolve_name("sklearn.cluster:AgglomerativeClustering")
+        resolve_name("sklearn.metrics:silhouette_score")
+
+
+def _defer(library: str) -> None:
+    for package, given_by in _NOT_RUN[library].items():
+        defer(package, given_by)
+
+
 def _import_all(modules: Sequence[str]) -> None:
-    with not_found_here(NOT_FOR_ARRAYS):
-        for module in modules:
-            import_module(module)
+    import_clustering()
+    for module in modules:
+        import_module(module)
 
 
 @contextmanager

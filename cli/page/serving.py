@@ -26,8 +26,6 @@ if TYPE_CHECKING:
     import uvicorn
 
 WARM: Final = (
-    "sklearn.cluster",
-    "scipy.cluster.hierarchy",
     "rustworkx",
     "catalog.analysis",
     "cli.page.plan_view",

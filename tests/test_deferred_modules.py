@@ -1,0 +1,117 @@
+import importlib
+import itertools
+import sys
+import threading
+
+import pytest
+
+from catalog.system.deferred_modules import defer
+
+names = (f"waits{number}" for number in itertools.count())
+
+
+@pytest.fixture
+def package(tmp_path, monkeypatch):
+    """Return the name of a package of two parts that notes when it runs; it takes its time."""
+    name = next(names)
+    folder = tmp_path / name
+    folder.mkdir()
+    (folder / "__init__.py").write_text(
+        "import sys, time\n"
+        f"sys.ran = [*getattr(sys, 'ran', ()), {name!r}]\n"
+        "time.sleep(0.05)\n"
+        f"from {name}.slow import SLOW\n"
+        f"from {name}.quick import QUICK\n"
+        "__all__ = ['QUICK', 'SLOW']\n"
+    )
+    (folder / "quick.py").write_text("QUICK = 1\n")
+    (folder / "slow.py").write_text(f"from {name} import quick\nSLOW = quick.QUICK + 1\n")
+    monkeypatch.syspath_prepend(str(tmp_path))
+    monkeypatch.setattr(sys, "ran", [], raising=False)
+    yield name
+    for module in [one for one in sys.modules if one.split(".")[0] == name]:
+        del sys.modules[module]
+
+
+def test_a_part_is_imported_and_the_package_not_run(package):
+    defer(package)
+    assert importlib.import_module(f"{package}.quick").QUICK == 1
+    assert f"{package}.slow" not in sys.modules
+    assert sys.ran == []
+
+
+def test_what_a_part_gives_is_taken_from_it(package):
+    defer(package, {"QUICK": "quick"})
+    scope = {}
+    exec(f"from {package} import QUICK", scope)
+    assert (scope["QUICK"], sys.ran) == (1, [])
+
+
+@pytest.mark.parametrize("part", ["gone", "slow"])
+def test_where_the_part_has_it_no_more_the_package_is_run(package, part):
+    defer(package, {"QUICK": part})
+    assert importlib.import_module(package).QUICK == 1
+    assert sys.ran == [package]
+
+
+def test_asked_for_more_it_is_run_once_where_it_is(package):
+    defer(package)
+    held = importlib.import_module(package)
+    assert held.SLOW == 2
+    assert held.QUICK == 1
+    assert sys.ran == [package]
+    assert importlib.import_module(package) is held
+    assert importlib.reload(held) is held
+
+
+def test_all_of_it_can_be_asked_for(package):
+    defer(package)
+    scope = {}
+    exec(f"from {package} import *", scope)
+    assert (scope["QUICK"], scope["SLOW"]) == (1, 2)
+
+
+def test_what_it_has_not_is_missing_before_and_after(package):
+    defer(package)
+    held = importlib.import_module(package)
+    assert not hasattr(held, "__wrapped__")
+    assert sys.ran == []
+    for _ in range(2):
+        with pytest.raises(AttributeError, match="'nothing'"):
+            _ = held.nothing
+    assert sys.ran == [package]
+
+
+def test_many_threads_that_ask_wait_for_one_run(package):
+    defer(package)
+    held = importlib.import_module(package)
+    given, together = [], threading.Barrier(8)
+
+    def ask():
+        together.wait()
+        given.append(held.SLOW)
+
+    threads = [threading.Thread(target=ask) for _ in range(8)]
+    for one in threads:
+        one.start()
+    for one in threads:
+        one.join()
+    assert given == [2] * 8
+    assert sys.ran == [package]
+
+
+def test_what_is_imported_or_missing_is_left_alone(package):
+    importlib.import_module(package)
+    held = sys.modules[package]
+    defer(package)
+    defer("no_such_module_anywhere")
+    defer(f"{package}.no_such_part")
+    assert sys.modules[package] is held
+    assert "no_such_module_anywhere" not in sys.modules
+
+
+def test_a_fault_of_its_own_is_raised_to_whoever_asks(package, tmp_path):
+    (tmp_path / package / "__init__.py").write_text("raise ImportError('broken')\n")
+    defer(package)
+    with pytest.raises(ImportError, match="broken"):
+        _ = importlib.import_module(package).SLOW
