@@ -9,14 +9,17 @@ import numpy as np
 import pytest
 from bench.large_catalogue import make, name_of
 
+from catalog.bundle.families import rainbow_order
 from catalog.bundle.square_differences import compared_palettes
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.catalogue.events import event_kinds as say
+from catalog.catalogue.index.picture_index import squares_of_picture
 from catalog.catalogue.match_rules import match_rules
 from catalog.catalogue.search.bundle_search import search_squares
 from catalog.catalogue.search.near_colours import COST_OF_SHARE
 from catalog.catalogue.search.partner_search import SQUARE_OF_NINE_TENTHS, partners_of
 from catalog.catalogue.search.square_batches import SquareSearch, square_batches
+from catalog.catalogue.store import row_reading
 from catalog.catalogue.store.integrity import check_up
 from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.difference_bounds import least_ciede2000
@@ -86,6 +89,26 @@ def test_by_colour_it_is_what_a_full_search_finds(kept, squares, indexed, number
     )
     expected = [(squares[place][0].name, squares[place][1].label) for _, place in full[:number]]
     assert named(search_squares(kept.connection, TEAL, number=number)) == expected
+
+
+def picture_of(bundle):
+    ordered = rainbow_order(bundle.swatches)
+    places = np.linspace(0, len(ordered) - 1, 15).round().astype(int)
+    return [bundle.by_label[ordered[place].label].id for place in places]
+
+
+def test_a_bundles_picture_is_known_without_reading_it(kept, monkeypatch):
+    kept.do(name_of(1), [say.MarkedSquares((kept.bundle(name_of(1)).square("R2C2").id,), "cut")])
+    bundles = [kept.bundle(line.name) for line in kept.lines()]
+    with monkeypatch.context() as patch:
+        patch.delattr(row_reading, "record")
+        for one in bundles:
+            assert list(squares_of_picture(kept.connection, one.id)) == picture_of(one)
+            crops = kept.crops(one)
+            labels = [one.label(number) for number in picture_of(one)]
+            assert list(kept.pictured(one.id)) == [crops[label] for label in labels]
+    kept.connection.execute("update colour_index set made_from = ''")
+    assert list(squares_of_picture(kept.connection, bundles[0].id)) == picture_of(bundles[0])
 
 
 def told_rules(kept, **rules):

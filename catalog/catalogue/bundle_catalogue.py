@@ -14,6 +14,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Self, TypeVar
 
+from catalog.catalogue.index import picture_index
 from catalog.catalogue.photo_intake import Added, Source, add_photos, of_another_kind
 from catalog.catalogue.records import RecordedEvent, StoredBundle, StoredPhoto
 from catalog.catalogue.store import bundle_list, digests, photo_rows, row_reading, row_writing
@@ -137,6 +138,16 @@ class Catalogue:
         None where there is none.
         """
         return self.read(lambda sql: photo_rows.crop(sql, square))
+
+    def pictured(self, number: int) -> tuple[bytes, ...]:
+        """Return crops, JPEG, of squares from all over a bundle's colours, in rainbow order."""
+
+        def found(sql: sqlite3.Connection) -> tuple[bytes, ...]:
+            squares = picture_index.squares_of_picture(sql, number)
+            crops = [photo_rows.crop(sql, square) for square in squares]
+            return tuple(one[0] for one in crops if one is not None)
+
+        return self.read(found)
 
     def content(self, photo: int) -> bytes:
         """Return a photo's file."""

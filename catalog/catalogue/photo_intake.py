@@ -136,7 +136,7 @@ def _put_photos(
             if choice is not None:
                 row_writing.put_event(sql, now.id, choice, now.version)
         digests.write_digests(sql, now.id)
-        write_index(sql, now.id, state)
+        write_index(sql, now.id, state, final_form.swatches)
     return True
 
 

@@ -177,7 +177,7 @@ def _write(
     row_writing.put_derived(sql, rows.id, derived, state)
     measured = ("lights", "crops") if derived.again else ()
     digests.write_digests(sql, rows.id, ("bundle", "squares", "deeds", "swatches", *measured))
-    write_index(sql, rows.id, state)
+    write_index(sql, rows.id, state, derived.swatches)
     return row_reading.stored_bundle(row_reading.record(sql, rows.id, whole=False))
 
 

@@ -131,6 +131,17 @@ class ServerState:
             key = ("kept", number, version)
             return self.answers.of(key, lambda: catalogue.numbered(number))
 
+    def version(self, number: int) -> int:
+        """Return the version of the bundle of a number.
+
+        Raises
+        ------
+        NotThereError
+            There is none.
+        """
+        with self.catalogue() as catalogue:
+            return self._head(catalogue, number)[1]
+
     def unless_overtaken(self, kept: StoredBundle) -> Progress:
         """Return what ends long work on a bundle between its steps, once that has been changed."""
 

@@ -77,7 +77,16 @@ def telling_colours(swatches: Sequence[Swatch]) -> list[TellingColour]:
     for places in prints.values():
         speaks = _speaking([one for place in places for one in several[place]], len(places))
         shared.update(dict.fromkeys(places, speaks))
-    return [telling_colour(colours, shared.get(place)) for place, colours in enumerate(several)]
+    known: dict[tuple[int, int], TellingColour] = {}
+    told = []
+    for place, colours in enumerate(several):
+        fabrics = shared.get(place)
+        # Squares of one fabric have the very same colours: told once, as comparing these is slow.
+        same = id(colours), id(fabrics)
+        if same not in known:
+            known[same] = telling_colour(colours, fabrics)
+        told.append(known[same])
+    return told
 
 
 def telling_colour(

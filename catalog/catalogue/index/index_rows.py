@@ -9,19 +9,30 @@ from typing import Final, Literal
 
 INDEX_SINCE: Final = 5
 """Version of the tables from which on there is an index; see `catalog.catalogue.store.schema`."""
+PICTURES_SINCE: Final = 6
+"""Version from which on it holds which squares a bundle's picture shows."""
 LAYOUT: Final = 1
 """Of the packed parts; one of another layout is passed over."""
-Part = Literal["squares", "hand", "wall", "pairing"]
+Part = Literal["squares", "hand", "wall", "pairing", "picture"]
 """Squares with what else they are looked through by; the colours of their prints as seen in the
-hand and at the wall; what was said of which squares may go together."""
+hand and at the wall; what was said of which squares may go together; the squares of its picture."""
 _CHECK: Final = 4
 """Bytes of the check sum at a part's end."""
 
 
 def has_index(connection: sqlite3.Connection) -> bool:
     """Tell whether the catalogue has a table for it; one of an older calicount has none."""
+    return _version(connection) >= INDEX_SINCE
+
+
+def has_pictures(connection: sqlite3.Connection) -> bool:
+    """Tell whether its table takes the squares of pictures; that of an older calicount doesn't."""
+    return _version(connection) >= PICTURES_SINCE
+
+
+def _version(connection: sqlite3.Connection) -> int:
     (version,) = connection.execute("pragma user_version").fetchone()
-    return bool(version >= INDEX_SINCE)
+    return int(version)
 
 
 def states(connection: sqlite3.Connection, bundle: int) -> Mapping[str, str]:

@@ -6,7 +6,7 @@ import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
-from catalog.catalogue.index.index_rows import INDEX_SINCE
+from catalog.catalogue.index.index_rows import INDEX_SINCE, PICTURES_SINCE
 from catalog.catalogue.store.digests import (
     DIGESTS_SINCE,
     PRINTS_SINCE,
@@ -187,6 +187,22 @@ STEPS: Final[Sequence[tuple[str, Sequence[str]]]] = (
             "create index swatches_by_state on swatches (bundle_id, state)",
         ),
     ),
+    (
+        "which squares a bundle's picture shows",
+        (
+            "alter table colour_index rename to older_index",
+            """create table colour_index (
+                bundle_id integer not null references bundles (id) on delete cascade,
+                part text not null
+                    check (part in ('squares', 'hand', 'wall', 'pairing', 'picture')),
+                made_from text not null,
+                content blob not null,
+                primary key (bundle_id, part)
+            )""",
+            "insert into colour_index select * from older_index",
+            "drop table older_index",
+        ),
+    ),
 )
 """Name and statements of each step, oldest first; a step that was ever released never changes."""
 
@@ -200,10 +216,18 @@ def _write_index(connection: sqlite3.Connection) -> None:
         write_whole_index(connection)
 
 
+def _add_pictures(connection: sqlite3.Connection) -> None:
+    if connection.execute("select 1 from bundles limit 1").fetchone():
+        from catalog.catalogue.index.index_writing import add_pictures  # slow to load
+
+        add_pictures(connection)
+
+
 _FILLED: Final[Mapping[int, Callable[[sqlite3.Connection], None]]] = {
     DIGESTS_SINCE: write_all_digests,
     PRINTS_SINCE: rewrite_digests_of_swatches,
     INDEX_SINCE: _write_index,
+    PICTURES_SINCE: _add_pictures,
 }
 """What a step puts into its tables, by the step's number."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final
+from typing import Final
 
 import numpy as np
 from starlette.responses import Response
@@ -12,9 +12,6 @@ from cli.page.memory import Memory
 from cli.page.routes.http_answers import NotThereError, PageRequest, answering
 from cli.page.routes.picture_routes import PictureRoutes, jpeg_of, photo_mark, picture_answer
 from cli.page.server_state import ServerState
-
-if TYPE_CHECKING:
-    from catalog.catalogue.records import StoredBundle
 
 WIDE: Final = 320
 """Pixels of a photo's small picture."""
@@ -50,16 +47,19 @@ class ThumbRoutes:
 
     def bundle(self, asked: PageRequest) -> Response:
         """Answer with some of a bundle's cloth, from end to end of its colours."""
-        kept = self.state.kept(asked.number("bundle"))
-        key = ("bundle", kept.id, kept.version)
-        jpeg = self._known.of(key, lambda: self._cloth(kept))
-        version = str(kept.version)
-        return picture_answer(jpeg, f'"{key}"', for_good=asked.query.get("v") == version)
+        number = asked.number("bundle")
+        version = self.state.version(number)
+        key = ("bundle", number, version)
+        jpeg = self._known.of(key, lambda: self._cloth(number))
+        return picture_answer(jpeg, f'"{key}"', for_good=asked.query.get("v") == str(version))
 
-    def _cloth(self, kept: StoredBundle) -> bytes:
+    def _cloth(self, number: int) -> bytes:
         import cv2
 
-        crops = [crop for one in _some(kept) if (crop := self._crop(one)) is not None]
+        with self.state.catalogue() as catalogue:
+            pictured = catalogue.pictured(number)
+        decoded = [cv2.imdecode(np.frombuffer(one, np.uint8), cv2.IMREAD_COLOR) for one in pictured]
+        crops = [one for one in decoded if one is not None]
         if not crops:
             raise NotThereError("there is no picture of that bundle yet", "add photos to it")
         columns = min(COLUMNS, len(crops))
@@ -70,21 +70,3 @@ class ThumbRoutes:
         ]
         lines = [np.hstack(cells[row * columns : (row + 1) * columns]) for row in range(rows)]
         return jpeg_of(np.ascontiguousarray(np.vstack(lines)[:, :, ::-1]), columns * CELL)
-
-    def _crop(self, square: int) -> Any:  # noqa: ANN401 - of OpenCV, BGR; None for none
-        import cv2
-
-        with self.state.catalogue() as catalogue:
-            found = catalogue.crop(square)
-        if found is None:
-            return None
-        return cv2.imdecode(np.frombuffer(found[0], np.uint8), cv2.IMREAD_COLOR)
-
-
-def _some(kept: StoredBundle) -> list[int]:
-    """Return the numbers of squares from all over a bundle's colours, as many as are shown."""
-    from catalog.bundle.families import rainbow_order
-
-    ordered = rainbow_order(kept.swatches)
-    places = np.linspace(0, len(ordered) - 1, min(len(ordered), COLUMNS * ROWS)).round()
-    return [kept.by_label[ordered[int(place)].label].id for place in places]
