@@ -8,6 +8,7 @@ rows read as they lie. Squares that lie in no rows are left without.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +25,8 @@ MAX_ROW_STEP = 0.3
 """Chains whose levels differ by less than this and don't overlap are one row with a gap."""
 MAX_MEAN_TURN = np.radians(12)
 """Squares turned more than this from each other on average are a heap, not rows."""
+MIN_ROW_GAP = 0.15
+"""A row's line lies further below the one above, in sides."""
 MIN_STAGGER = 0.25
 """Rows shifted against each other by more than this part of a column are staggered."""
 
@@ -57,14 +60,23 @@ def read_rows(poses: Poses) -> Lattice:
     turn = common_turn(poses.turn)
     x, y = (poses.middle @ axes_of(turn).T).T
     stray = np.abs(np.angle(np.exp(4j * (poses.turn - turn))) / 4)
-    rows = _rows(x, y)
-    if n == 0 or np.mean(stray) > MAX_MEAN_TURN or not _orderly(rows, x, y):
+    rows = [] if n == 0 or np.mean(stray) > MAX_MEAN_TURN else level_rows(x, y)
+    if not rows:
         return Lattice(np.zeros(n, int), np.zeros(n, int), _reading_order(x, y))
     row, col = np.zeros(n, int), np.zeros(n, int)
     for number, members in enumerate(rows, 1):
         row[members] = number
     _count_columns(rows, x, y, col)
     return Lattice(row, col, np.lexsort((col, row)))
+
+
+def level_rows(x: Array, y: Array) -> list[NDArray[np.int64]]:
+    """Members of each row of squares whose middles lie at x, y (n,) each; none if they lie in none.
+
+    Members stand from the left, rows from the top.
+    """
+    rows = _rows(x, y)
+    return rows if _orderly(rows, x, y) else []
 
 
 def read_rows_of_sizes(poses: Poses, scale: Array) -> Lattice:
@@ -122,11 +134,9 @@ def _chains(x: Array, y: Array) -> list[list[int]]:
         | (right > NEIGHBOUR_DISTANCES[1])
         | (down > MAX_LEVEL_OFFSET)
     ] = np.inf
-    after = {
-        i: int(np.argmin(cost[i]))
-        for i in range(len(x))
-        if np.isfinite(cost[i]).any() and np.argmin(cost[:, np.argmin(cost[i])]) == i
-    }
+    each, best = np.arange(len(x)), cost.argmin(axis=1)
+    mutual = np.isfinite(cost[each, best]) & (cost.argmin(axis=0)[best] == each)
+    after = dict(zip(each[mutual].tolist(), best[mutual].tolist(), strict=True))
     chains = []
     for start in sorted(set(range(len(x))) - set(after.values())):
         chain = [start]
@@ -142,7 +152,7 @@ def _continues(row: NDArray[np.int64], chain: NDArray[np.int64], x: Array, y: Ar
     if apart.min() < 0.6:
         return False
     near = np.unravel_index(np.argmin(apart), apart.shape)
-    slope = np.polyfit(x[row], y[row], 1)[0] if len(row) > 2 else 0.0
+    slope = _line(row, x, y)[0]
     level = y[row[near[0]]] + slope * (x[chain[near[1]]] - x[row[near[0]]])
     return bool(abs(level - y[chain[near[1]]]) < MAX_ROW_STEP)
 
@@ -153,24 +163,24 @@ def _orderly(rows: list[NDArray[np.int64]], x: Array, y: Array) -> bool:
         return len(x) == 1
     if len(rows) > 2 and np.mean([len(row) == 1 for row in rows]) > 0.5:
         return all(len(row) == 1 for row in rows) and float(np.ptp(x)) < 0.5
-    levels = [_level(row, x, y) for row in rows]
-    return all(
-        _clear_below(levels[k], rows[k], levels[k + 1], rows[k + 1], x)
-        for k in range(len(rows) - 1)
-    )
+    lines = [_line(row, x, y) for row in rows]
+    return all(_below(upper, lower) > MIN_ROW_GAP for upper, lower in pairwise(lines))
 
 
-def _level(row: NDArray[np.int64], x: Array, y: Array) -> NDArray[np.float64]:
-    if len(row) < 3:
-        return np.array([0.0, y[row].mean()])
-    return np.asarray(np.polyfit(x[row], y[row], 1))
+def _line(row: NDArray[np.int64], x: Array, y: Array) -> tuple[float, float, float]:
+    """Slope of the line of least squares through a row, and its middle; level through few."""
+    across, down = x[row], y[row]
+    middle, level = float(across.mean()), float(down.mean())
+    arm = across - middle
+    slope = float(arm @ (down - level)) / float(arm @ arm) if len(row) > 2 else 0.0
+    return slope, middle, level
 
 
-def _clear_below(
-    upper: Array, one: NDArray[np.int64], lower: Array, two: NDArray[np.int64], x: Array
-) -> bool:
-    at = (x[one].mean() + x[two].mean()) / 2
-    return bool(np.polyval(lower, at) - np.polyval(upper, at) > 0.15)
+def _below(upper: tuple[float, float, float], lower: tuple[float, float, float]) -> float:
+    """How far a row's line lies below another's half-way between their middles."""
+    at = (upper[1] + lower[1]) / 2
+    one, two = (level + slope * (at - middle) for slope, middle, level in (upper, lower))
+    return two - one
 
 
 def _count_columns(

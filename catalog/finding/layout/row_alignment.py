@@ -11,8 +11,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.finding.layout.lattice import axes_of, common_turn, read_rows
-from catalog.finding.shared_plane import Poses, poses_of
+from catalog.finding.layout.lattice import axes_of, common_turn, level_rows
+from catalog.finding.shared_plane import poses_of
 
 Array = NDArray[np.float64]
 
@@ -69,11 +69,8 @@ def _far(off: Array) -> NDArray[np.bool_]:
 
 def _off_line(place: Array) -> Array:
     """How far squares whose middles lie at (n, 2) are off their row's line; nan where none is."""
-    n = len(place)
-    rows = read_rows(Poses(place, np.zeros(n), np.ones(n), np.zeros(n))).row
-    off = np.full(n, np.nan)
-    for number in range(1, int(rows.max(initial=0)) + 1):
-        here = np.flatnonzero(rows == number)
+    off = np.full(len(place), np.nan)
+    for here in level_rows(*place.T):
         if len(here) >= MIN_ROW_SQUARES:
             slope, level = theil_sen(place[here, 0], place[here, 1])
             off[here] = place[here, 1] - slope * place[here, 0] - level

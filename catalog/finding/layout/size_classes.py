@@ -68,20 +68,23 @@ def _parted(size: Array, scores: Array) -> Array | None:
         return None
     order = np.sort(known)
     cuts = np.arange(MIN_OF_SIZE, len(order) - MIN_OF_SIZE + 1)
-    within = [
-        np.abs(order[:k] - np.median(order[:k])).sum()
-        + np.abs(order[k:] - np.median(order[k:])).sum()
-        for k in cuts
-    ]
+    within = _spread_below(order)[cuts] + _spread_below(-order[::-1])[len(order) - cuts]
     k = int(cuts[int(np.argmin(within))])
     small, large = float(np.median(order[:k])), float(np.median(order[k:]))
-    spread = min(within) / len(order)
+    spread = float(within.min()) / len(order)
     if large - small < MIN_RATIO or spread > MAX_SPREAD * (large - small):
         return None
     usual, other = (small, large) if 2 * k > len(order) else (large, small)
     told = np.log(np.maximum(size, 1e-6))
     is_other = np.abs(told - other) < np.abs(told - usual)
     return np.where(is_other, np.exp(other - usual), 1.0)
+
+
+def _spread_below(order: Array) -> Array:
+    """How far in all the first k of ascending numbers lie from their median, k from 0 to all."""
+    total = np.concatenate([[0.0], np.cumsum(order)])
+    k = np.arange(len(total))
+    return np.asarray(total - total[(k + 1) // 2] - total[k // 2], np.float64)
 
 
 def _misfit(plane: Plane, quads: Array, scores: Array, side: Array) -> float:
