@@ -5,6 +5,7 @@ import numpy as np
 import pytest
 
 from catalog.finding.detector import _non_maximum_suppression, detect, quarter_turns
+from catalog.image_pyramid import image_pyramid, smallest_of
 
 
 def drawn(wide, high):
@@ -26,11 +27,27 @@ def drawn(wide, high):
 @pytest.mark.parametrize(("wide", "high"), [(640, 480), (480, 640)])
 def test_squares_are_told_where_they_lie(wide, high, quarters):
     picture, true = drawn(wide, high)
-    found = detect(picture, quarters)
+    found = detect(image_pyramid(picture), quarters)
     quads = found.quads[found.scores > 0.4]
     assert len(quads) == len(true)
     gaps = np.linalg.norm(quads[:, None] - true, axis=3).mean(axis=2)
     assert gaps.min(axis=0).max() < 12
+
+
+def test_a_large_photo_is_looked_at_on_its_halves():
+    picture, true = drawn(640, 480)
+    large = cv2.resize(picture, None, fx=5, fy=5, interpolation=cv2.INTER_LINEAR)
+    levels = image_pyramid(large)
+    assert [level.shape[1] for level in levels] == [3200, 1600, 800]
+    assert [smallest_of(levels, px).shape[1] for px in (5000, 1601, 1600, 10)] == [
+        3200,
+        3200,
+        1600,
+        800,
+    ]
+    found = detect(levels)
+    quads = found.quads[found.scores > 0.4]
+    assert np.linalg.norm(quads[:, None] - 5 * true, axis=3).mean(axis=2).min(axis=0).max() < 60
 
 
 def test_a_standing_photo_is_turned_once_to_lie():

@@ -9,6 +9,7 @@ from typing import Final
 
 from catalog.errors import CalicountError, PhotoError
 from catalog.finding import find_squares
+from catalog.image_pyramid import image_pyramid
 from catalog.light import estimate_light, without_chart
 from catalog.measuring import hints_by_photo, measure
 from catalog.models import Found, Light, LightHints, Photo, Swatch
@@ -91,7 +92,7 @@ def remeasure_photo(
     """
 
     def known(photo: Photo) -> Found:
-        return replace(found, page=found.page or find_page(photo.pixels))
+        return replace(found, page=found.page or find_page(image_pyramid(photo.pixels)))
 
     return _looked(content, name, known, light, hints)
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 
@@ -50,16 +49,15 @@ from catalog.finding.surface_colour import (
     surface_likelihood,
 )
 from catalog.finding.verification import MIN_CLEARNESS, MIN_CONFIDENCE, confidence, with_guesses
+from catalog.image_pyramid import image_pyramid
 from catalog.models import Corners, Found, Photo, SeenPage, Square
 from catalog.system.one_thread import on_one_thread
 
 UNSEEN_SIDE_WEIGHT = 0.25
 """What a side that isn't seen counts where the detector's outline is held against the plane: where
 it lies hidden, the detector guessed it."""
-SMALLEST_LEVEL_PX = 700
-"""Halves of the photo are made down to about this many px on its long side."""
 COLOUR_LEVEL = 2
-"""Which of them the colours of the surface are counted on (quarter size)."""
+"""Which halving of the photo the colours of the surface are counted on (quarter size)."""
 MAX_COMPLETION_ROUNDS = 3
 """Times that the rows may be completed: each reaches one square further."""
 UNSURE_CONFIDENCE = 0.8
@@ -85,11 +83,11 @@ def find_squares(photo: Photo, side_in: float, bar_in: float | None = None) -> F
     Found
         The squares in reading order; none if the photo shows none.
     """
-    page = page_as_printed(photo, bar_in)
-    candidates = without_page(detect(photo.pixels), page)
+    levels = image_pyramid(photo.pixels)
+    page = page_as_printed(levels, bar_in)
+    candidates = without_page(detect(levels), page)
     if not len(candidates.scores):
         return Found((), 0.0, page=page)
-    levels = _pyramid(photo.pixels)
     surface = _surface(levels, candidates.quads, page)
     settled = _verify_best_hypothesis(levels, candidates, surface, page)
     settled = _with_predicted(levels, settled, surface)
@@ -133,7 +131,7 @@ def _second_look(
     even = flattened(levels[0], settled.quads())
     if even is None:
         return levels, surface, settled
-    levels = _pyramid(even)
+    levels = image_pyramid(even)
     surface = _surface(levels, settled.quads(), page)
     at = refine(levels, found.plane, settled.quads(), surface, settled.sure**3, found.scale)
     return levels, surface, replace(settled, at=at)
@@ -216,14 +214,6 @@ class _Verified:
         return _Verified(at, np.concatenate([self.sure, sure]))
 
 
-def _pyramid(pixels: NDArray[np.uint8]) -> list[NDArray[np.uint8]]:
-    levels = [pixels]
-    while max(levels[-1].shape) > 2 * SMALLEST_LEVEL_PX:
-        half = cv2.resize(levels[-1], None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
-        levels.append(np.asarray(half, np.uint8))
-    return levels
-
-
 def _colour_level(
     levels: list[NDArray[np.uint8]], quads: NDArray[np.float64]
 ) -> tuple[NDArray[np.uint8], NDArray[np.float64]]:
@@ -246,7 +236,7 @@ def _verify_best_hypothesis(
     settled = _verify(levels, candidates, surface, known)
     if settled.at.up is None:
         return settled
-    other = without_page(detect(levels[0], quarter_turns(levels[0]) + 2), page)
+    other = without_page(detect(levels, quarter_turns(levels[0]) + 2), page)
     if not len(other.scores):
         return settled
     return max(settled, _verify(levels, other, surface, known), key=_support)

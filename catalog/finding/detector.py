@@ -6,6 +6,7 @@ middle is there and which way its four corners lie. Where exactly is for the geo
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -13,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.finding.smoothing import logistic
+from catalog.image_pyramid import smallest_of
 from catalog.system.shipped_network import network
 
 WIDTH, HEIGHT = 640, 480
@@ -33,6 +35,9 @@ SMALL, WELL = 36.0, 60.0
 size: at half the usual distance 22 % of the dev photos' squares were missed, and with it 0.5 %."""
 MIN_SIDE_PX = 8.0
 """What shows smaller, px of the photo, is no square: an edge is blurred over two or three."""
+MIN_REDUCTION = 2.0
+"""How many px of the photo, or of the half of it that is looked at, a px of the network's input is
+made of at least: less and it is blurred by both."""
 MAX_WINDOWS = 6
 """Looks that are taken at most: each costs as much as the first."""
 
@@ -50,26 +55,25 @@ class Detections:
     """(n,) 0 to 1."""
 
 
-def detect(pixels: NDArray[np.uint8], quarters: int | None = None) -> Detections:
+def detect(levels: Sequence[NDArray[np.uint8]], quarters: int | None = None) -> Detections:
     """Look at a photo for squares of cloth; where they show small, look again from nearer.
 
     Parameters
     ----------
-    pixels : (height, width, 3) uint8
-        RGB.
+    levels : sequence of (height, width, 3) uint8
+        The photo, RGB, then halves of it (`catalog.image_pyramid`).
     quarters : int, optional
         By how many quarters of a turn, against the clock, it is turned to be looked at; left out,
         so that it lies.
     """
-    height, width = pixels.shape[:2]
+    height, width = levels[0].shape[:2]
     if quarters is None:
-        quarters = quarter_turns(pixels)
-    view = np.rot90(pixels, quarters)
-    whole = (0, 0, view.shape[1], view.shape[0])
-    quads, scores = _detect_in(view, whole, quarters)
+        quarters = quarter_turns(levels[0])
+    whole = (0, 0, height, width) if quarters % 2 else (0, 0, width, height)
+    quads, scores = _look(levels, whole, whole, quarters)
     windows = _tiles(quads, scores, whole)
     if windows:
-        looks = [_detect_in(view, window, quarters) for window in windows]
+        looks = [_look(levels, window, whole, quarters) for window in windows]
         quads, scores = (np.concatenate(part) for part in zip(*looks, strict=True))
         order = np.lexsort((quads[:, 0, 0], quads[:, 0, 1], -scores))
         quads, scores = quads[order], scores[order]
@@ -93,6 +97,23 @@ def _turned_back(
         wide = height if k % 2 else width
         quads = np.stack([wide - quads[..., 1], quads[..., 0]], axis=-1)
     return quads
+
+
+def _look(
+    levels: Sequence[NDArray[np.uint8]], window: Window, whole: Window, quarters: int
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Quadrilaterals and their scores in px of the turned photo, seen through a window of it.
+
+    It is looked at on the smallest level that the network's input still is half of.
+    """
+    scale = min(WIDTH / (window[2] - window[0]), HEIGHT / (window[3] - window[1]))
+    level = smallest_of(levels, MIN_REDUCTION * scale * max(whole))
+    view = np.rot90(level, quarters)
+    pixel = np.array(whole[2:]) / view.shape[1::-1]
+    near, far = np.floor(window[:2] / pixel), np.ceil(window[2:] / pixel)
+    left, top, right, bottom = (int(px) for px in (*near, *np.minimum(far, view.shape[1::-1])))
+    quads, scores = _detect_in(view, (left, top, right, bottom), quarters)
+    return quads * pixel, scores
 
 
 def _detect_in(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 from catalog.finding.detector import Detections
 from catalog.finding.plane_fitting import fit_plane
 from catalog.finding.shared_plane import KnownPoints, Plane
-from catalog.models import Photo, SeenPage
+from catalog.models import SeenPage
 from catalog.reference_page.mark_detection import find_page
 from catalog.reference_page.paper_edges import stretch_by_edges
 from catalog.reference_page.printed_layout import BAR_MM, corners_of, layout_of
@@ -39,20 +40,21 @@ MAX_SCALE_DOUBT: Final = 0.0125
 """Doubt beyond which the page says nothing of sizes: 1/16 in of a square of 5 in."""
 
 
-def page_as_printed(photo: Photo, bar_in: float | None) -> SeenPage | None:
+def page_as_printed(levels: Sequence[NDArray[np.uint8]], bar_in: float | None) -> SeenPage | None:
     """Look for the page, and tell how large it was printed.
 
     Parameters
     ----------
-    photo : Photo
+    levels : sequence of (height, width, 3) uint8
+        The photo, then halves of it.
     bar_in : float, optional
         What the bar on the page measures, inches; else the edges of its paper tell, where they
         contradict what was drawn beyond doubt.
     """
-    page = find_page(photo.pixels)
+    page = find_page(levels)
     if page is None or not page.placed:
         return page
-    by_edges = stretch_by_edges(photo.pixels, page)
+    by_edges = stretch_by_edges(levels[0], page)
     stretch = 1.0
     if bar_in is not None:
         stretch = bar_in * MM_PER_INCH / BAR_MM[page.paper]

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.image_pyramid import smallest_of
 from catalog.models import SeenPage
 from catalog.reference_page.printed_layout import (
     LAYOUTS,
@@ -37,13 +39,13 @@ REFINE_CELLS: Final = 0.4
 """Reach of the search for a corner's exact place, in cells of a mark."""
 
 
-def find_page(pixels: NDArray[np.uint8]) -> SeenPage | None:
+def find_page(levels: Sequence[NDArray[np.uint8]]) -> SeenPage | None:
     """Look for the reference page in a photo.
 
     Parameters
     ----------
-    pixels : (height, width, 3) uint8
-        RGB, upright.
+    levels : sequence of (height, width, 3) uint8
+        The photo, RGB and upright, then halves of it (`catalog.image_pyramid`).
 
     Returns
     -------
@@ -51,12 +53,10 @@ def find_page(pixels: NDArray[np.uint8]) -> SeenPage | None:
         The page of which most marks are seen, turned however it may lie; with a single mark where
         no two stand to each other as they are printed; None where there is none.
     """
-    import cv2
-
+    pixels = levels[0]
     step = max(1, round(max(pixels.shape[:2]) / SEARCH_SIDE_PX))
     size = (max(1, pixels.shape[1] // step), max(1, pixels.shape[0] // step))
-    small = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA) if step > 1 else pixels
-    grey = np.asarray(cv2.cvtColor(small, cv2.COLOR_RGB2GRAY), np.uint8)
+    grey = _searched(levels, size)
     numbers, quads = _marks_in(grey)
     best = _together(numbers, quads)
     if len(best) == 1:
@@ -71,6 +71,16 @@ def find_page(pixels: NDArray[np.uint8]) -> SeenPage | None:
         marks = _refined(pixels, marks)
     printed = np.array([corners_of(layout.marks[place]) for place in places])
     return _located(layout, marks, printed)
+
+
+def _searched(levels: Sequence[NDArray[np.uint8]], size: tuple[int, int]) -> Grey:
+    """Return the photo in grey at a size, from the level next larger: less than half is lost."""
+    import cv2
+
+    grey = cv2.cvtColor(smallest_of(levels, max(size)), cv2.COLOR_RGB2GRAY)
+    if grey.shape[::-1] != size:
+        grey = cv2.resize(grey, size, interpolation=cv2.INTER_LINEAR)
+    return np.asarray(grey, np.uint8)
 
 
 def _marks_in(grey: Grey, correction: float = 0.6) -> tuple[list[int], Floats]:

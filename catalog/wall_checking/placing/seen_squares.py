@@ -12,6 +12,7 @@ from catalog.finding.layout.lattice import common_turn
 from catalog.finding.layout.size_classes import size_classes
 from catalog.finding.plane_fitting import fit_plane
 from catalog.finding.shared_plane import Plane, poses_of
+from catalog.image_pyramid import image_pyramid
 from catalog.models import Photo
 
 Floats = NDArray[np.float64]
@@ -65,7 +66,7 @@ def axes_turned(turn: float) -> Floats:
 
 def see_squares(photo: Photo) -> SeenSquares | None:
     """Look for squares of the commonest size in a photo; None where it shows too few."""
-    seen = detect(photo.pixels)
+    seen = detect(image_pyramid(photo.pixels))
     sure = seen.scores >= MIN_SIGHTING_SCORE
     quads, scores = seen.quads[sure], seen.scores[sure]
     if len(quads) < MIN_SEEN:
