@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import gc
 import signal
 import threading
 from collections.abc import Callable, Iterator
@@ -32,6 +33,9 @@ WARM: Final = (
     "catalog.report.pages.set_cards",
 )
 """Slow imports that are made while the page is opened."""
+USUAL_GARBAGE: Final = 700
+"""Objects made and kept between two searches for garbage: a server runs for long, so that it looks
+as often as Python does unasked, and not as seldom as a command (`cli.start`)."""
 
 
 def serve(
@@ -63,6 +67,7 @@ def serve(
             prepare(state, jobs, door)
             server = server_of(state, jobs, keys, number, door)
             import_early(*WARM)
+            gc.set_threshold(USUAL_GARBAGE)
             page = f"http://{ADDRESS}:{number}/?key="
             start = partial(opened, page + keys.opening, page + keys.once[0])
             ended = contextlib.suppress(KeyboardInterrupt)
