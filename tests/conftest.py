@@ -15,7 +15,6 @@ from hypothesis import settings
 from kept_made import (  # noqa: F401 - fixtures for whoever asks for them
     _made,
     _no_catalogue_of_the_users,
-    _remembered_looks,
     kept,
     kept_file,
     refused,
@@ -23,6 +22,7 @@ from kept_made import (  # noqa: F401 - fixtures for whoever asks for them
     told,
     two_halves,
 )
+from looks_kept import looks_once  # noqa: F401 - a fixture for whoever asks for it
 from page_server import page, shown  # noqa: F401 - fixtures for whoever asks for them
 from typer.testing import CliRunner
 from walls_seen import (  # noqa: F401 - fixtures for whoever asks for them
@@ -105,13 +105,14 @@ def _remembered():
 
 
 @pytest.fixture
-def calicount(monkeypatch, tmp_path, _remembered):
+def calicount(monkeypatch, tmp_path, _remembered, looks_once):  # noqa: F811 - the fixture
     """Run the command in this process, in an empty folder; photos are looked at but once."""
     from catalog import pipeline
     from cli.main import app
 
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(pipeline, "catalogue", _remembered)
+    looks_once(monkeypatch)
     monkeypatch.setenv("COLUMNS", "80")
 
     def run(*words, **settings):

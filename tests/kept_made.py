@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 import json
 import shutil
 
@@ -38,16 +37,18 @@ def two_halves(tmp_path_factory, small_photo):
 
 
 @pytest.fixture(scope="session")
-def _made(tmp_path_factory, small_photo, two_halves):
+def _made(tmp_path_factory, small_photo, two_halves, looks_once):
     """The catalogue that is copied: ``blues`` of one photo, ``both halves`` of two."""
     from cli.main import app
 
     place = tmp_path_factory.mktemp("kept") / "made.catalogue"
-    for words in (["blues", str(small_photo)], ["both halves", *map(str, two_halves)]):
-        ended = CliRunner().invoke(
-            app, ["add", *words, "--jobs", "1", "--catalogue", str(place), "--json"]
-        )
-        assert ended.exit_code == 0, ended.output
+    with pytest.MonkeyPatch.context() as patch:
+        looks_once(patch)
+        for words in (["blues", str(small_photo)], ["both halves", *map(str, two_halves)]):
+            ended = CliRunner().invoke(
+                app, ["add", *words, "--jobs", "1", "--catalogue", str(place), "--json"]
+            )
+            assert ended.exit_code == 0, ended.output
     return place
 
 
@@ -60,23 +61,12 @@ def kept_file(_made, tmp_path, monkeypatch):
     return place
 
 
-@pytest.fixture(scope="session")
-def _remembered_looks():
-    """The ways from a photo's bytes to its squares, each question asked but once in a session."""
-    from catalog import analysis
-
-    return functools.cache(analysis.analyse_photo), functools.cache(analysis.remeasure_photo)
-
-
 @pytest.fixture
-def kept(kept_file, monkeypatch, tmp_path, _remembered_looks):
-    """Run a command on the catalogue, in an empty folder."""
-    from catalog import analysis
+def kept(kept_file, monkeypatch, tmp_path, looks_once):
+    """Run a command on the catalogue, in an empty folder; photos are looked at but once."""
     from cli.main import app
 
-    analyse_photo, remeasure_photo = _remembered_looks
-    monkeypatch.setattr(analysis.photo_batch, "analyse_photo", analyse_photo)
-    monkeypatch.setattr(analysis, "remeasure_photo", remeasure_photo)
+    looks_once(monkeypatch)
     folder = tmp_path / "here"
     folder.mkdir()
     monkeypatch.chdir(folder)

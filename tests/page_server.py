@@ -120,8 +120,9 @@ def served(catalogue: Path):
 
 
 @pytest.fixture
-def page(kept_file):
-    """The page of a catalogue of the test's own."""
+def page(kept_file, monkeypatch, looks_once):
+    """The page of a catalogue of the test's own; photos are looked at but once."""
+    looks_once(monkeypatch)
     with served(kept_file) as opened:
         yield opened
 
