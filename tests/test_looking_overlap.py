@@ -10,7 +10,10 @@ import pytest
 
 from catalog.analysis import PhotoAnalysis, analyse_photo, same_squares
 from catalog.analysis.layout_alignment import Outlines, overlays
+from catalog.analysis.overlap_candidates import PhotoShelf
+from catalog.analysis.photo_looks import MAX_SAME_PIECE_DE00, PhotoLooks, prints_alike
 from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.models import Found, Square, Swatch
 
 SAMPLES = Path(__file__).parents[1] / "sample_photos"
@@ -237,3 +240,48 @@ def test_neighbours_are_carried_as_by_the_least_squares_map_of_each_pair():
         part = np.linalg.lstsq(known, two.corners[j], rcond=None)[0]
         expected = np.column_stack([one.middles[one.near[i]], np.ones(8)]) @ part
         assert one.weights[i] @ two.corners[j] == pytest.approx(expected, abs=1e-6)
+
+
+def many_photos():
+    """Photos of few fabrics and many, of parts of one layout, of nothing and of one cloth alone."""
+    rng = np.random.default_rng(11)
+    bases, layout = random_colours(14), random_colours(60, 3)
+    shown = grid(6, 10)
+    photos = []
+    for number in range(9):
+        colours = bases[rng.integers(0, (5, 9, 14)[number % 3], 30)] + rng.normal(0, 2, (30, 3))
+        photos.append(flat(colours, grid(5, 6) + rng.uniform(-12, 12, (30, 4, 2))))
+    for columns in (range(6), range(3, 10), range(5, 8)):
+        kept = np.isin(np.arange(60) % 10, list(columns))
+        colours = layout[kept] + rng.normal(0, 1, (kept.sum(), 3))
+        order = rng.permutation(len(colours))
+        photos.append(flat(colours[order], shown[kept][order] * rng.uniform(0.6, 1.4)))
+    photos += [flat(bases[:size], grid(1, size)) for size in (0, 1, 2)]
+    photos += [flat(bases[[0] * 40], grid(5, 8)), flat(bases[[0] * 35], grid(5, 7))]
+    return photos
+
+
+def test_no_overlay_is_lost_by_telling_many_photos_at_once(monkeypatch):
+    photos = many_photos()
+    shelf = PhotoShelf([PhotoLooks(one) for one in photos])
+    begun = 0
+    for b, two in enumerate(shelf.seen):
+        told = shelf.may_overlap(b)
+        for a, one in enumerate(shelf.seen[:b]):
+            if min(len(one.colours), len(two.colours)) > 0:
+                away = ciede2000(one.colours[:, None], two.colours)
+                alike = (away < MAX_SAME_PIECE_DE00) & prints_alike(one, two)
+                laid = overlays(one.outlines, two.outlines, alike)
+                assert a in told or not laid
+                begun += bool(laid)
+    assert begun > 20
+    found = same_squares(photos)
+    assert {(one.photo_a, one.photo_b) for one in found} >= {(9, 10), (10, 11)}
+    monkeypatch.setattr(PhotoShelf, "may_overlap", lambda _, photo: list(range(photo)))
+    assert same_squares(photos) == found
+
+
+def test_photos_of_other_layouts_are_hardly_ever_tried():
+    photos = [PhotoLooks(flat(random_colours(50, seed), grid(5, 10))) for seed in range(20)]
+    shelf = PhotoShelf(photos)
+    assert sum(len(shelf.may_overlap(photo)) for photo in range(20)) < 190 / 8

@@ -28,7 +28,7 @@ MAX_FOLLOWED_OVERLAYS: Final = 12
 """The best of them that are followed over the whole layout."""
 _MAX_ROUNDS: Final = 24
 """In which an overlay is followed, a square further in each; by judgement."""
-_TURNS: Final = 4
+TURNS: Final = 4
 """In which one square lies on another."""
 
 
@@ -60,6 +60,33 @@ class Outlines:
     def near(self) -> Numbers:
         """(n, `MAX_NEIGHBOURS` or fewer) nearest to each."""
         return np.argsort(self.apart, axis=1, kind="stable")[:, 1 : MAX_NEIGHBOURS + 1]
+
+    @cached_property
+    def close(self) -> Flags:
+        """(n, as many) whether these lie next to it."""
+        away = np.take_along_axis(self.apart, self.near, axis=1)
+        return np.asarray(away < MAX_NEIGHBOUR_DISTANCE)
+
+    @cached_property
+    def reach(self) -> Floats:
+        """(n, as many) how far from it these come to lie at most, laid on a square, by `longest`.
+
+        The affine map that carries corners to corners stretches by no more than the longest of
+        these by the shortest of its own.
+        """
+        away = np.take_along_axis(self.apart * self.sides[:, None], self.near, axis=1)
+        with np.errstate(divide="ignore"):
+            return np.asarray(away / self._lengths[:, 1:])
+
+    @cached_property
+    def longest(self) -> Floats:
+        """(n,) px, the larger singular value of its corners about their middle."""
+        return self._lengths[:, 0]
+
+    @cached_property
+    def _lengths(self) -> Floats:
+        about = self.corners - self.middles[:, None]
+        return np.asarray(np.linalg.svd(about, compute_uv=False), np.float64)
 
     @cached_property
     def weights(self) -> Floats:
@@ -116,20 +143,19 @@ def _starts(one: Outlines, two: Outlines, alike: Flags) -> tuple[Numbers, Number
     crowd = alike.sum(axis=1)[first] * alike.sum(axis=0)[second]
     rarest = np.argsort(crowd, kind="stable")[:MAX_STARTING_PAIRS]
     first, second = first[rarest], second[rarest]
-    near = one.near
-    close = np.take_along_axis(one.apart, near, axis=1) < MAX_NEIGHBOUR_DISTANCE
+    near, close = one.near, one.close
     able = (close & np.asarray(alike.any(axis=1))[near]).sum(axis=1)[first] >= MIN_STARTING_SCORE
     first, second = first[able], second[able]
-    scores = np.empty((len(first), _TURNS))
-    for turn in range(_TURNS):
+    scores = np.empty((len(first), TURNS))
+    for turn in range(TURNS):
         there = one.weights[first] @ np.roll(two.corners, -turn, axis=1)[second]
-        place, landed = _landing(there, two)
+        place, landed = landing(there, two)
         landed &= close[first]
         fits = alike[near[first], place]
         scores[:, turn] = (landed & fits).sum(axis=1) - (landed & ~fits).sum(axis=1)
     order = np.argsort(-scores.ravel(), kind="stable")[:MAX_FOLLOWED_OVERLAYS]
     order = order[scores.ravel()[order] >= MIN_STARTING_SCORE]
-    return first[order // _TURNS], second[order // _TURNS], order % _TURNS
+    return first[order // TURNS], second[order // TURNS], order % TURNS
 
 
 def _followed(one: Outlines, two: Outlines, alike: Flags, carry: Floats, start: int) -> Overlay:
@@ -152,7 +178,7 @@ def _followed(one: Outlines, two: Outlines, alike: Flags, carry: Floats, start: 
 def _pairs(one: Outlines, two: Outlines, carry: Floats, some: Numbers) -> tuple[Numbers, Numbers]:
     """Return which of some squares land on which, the nearest alone where several do."""
     there = _carried(one.middles[some], carry)
-    place, landed = _landing(there, two)
+    place, landed = landing(there, two)
     away = np.linalg.norm(there - two.middles[place], axis=1)
     kept = [
         k for k in np.flatnonzero(landed) if away[k] <= away[landed & (place == place[k])].min()
@@ -160,12 +186,12 @@ def _pairs(one: Outlines, two: Outlines, carry: Floats, some: Numbers) -> tuple[
     return some[kept], place[kept]
 
 
-def _landing(there: Floats, two: Outlines) -> tuple[Numbers, Flags]:
+def landing(there: Floats, two: Outlines, miss: float = MAX_MIDDLE_MISS) -> tuple[Numbers, Flags]:
     """Return the nearest square to each place (..., 2), and whether it lies on it."""
     across, down = (there[..., None, k] - two.middles[:, k] for k in (0, 1))
     away = np.sqrt(across * across + down * down)
     place = away.argmin(axis=-1)
-    return place, away.min(axis=-1) < MAX_MIDDLE_MISS * two.sides[place]
+    return place, away.min(axis=-1) < miss * two.sides[place]
 
 
 def _missed(one: Outlines, two: Outlines, carry: Floats) -> int:
@@ -174,7 +200,7 @@ def _missed(one: Outlines, two: Outlines, carry: Floats) -> int:
 
     hull = cv2.convexHull(two.middles.astype(np.float32))
     there = _carried(one.middles, carry)
-    _, landed = _landing(there, two)
+    _, landed = landing(there, two)
     within = [cv2.pointPolygonTest(hull, (float(x), float(y)), False) > 0 for x, y in there]
     return int((np.array(within) & ~landed).sum())
 
@@ -186,7 +212,7 @@ def _corners_on(
     there = _carried(one.corners[first], carry)
     away = [
         np.linalg.norm(there - np.roll(two.corners[second], -turn, axis=1), axis=2).mean(axis=1)
-        for turn in range(_TURNS)
+        for turn in range(TURNS)
     ]
     return np.argmin(away, axis=0), np.asarray(np.min(away, axis=0) / two.sides[second])
 
@@ -199,7 +225,7 @@ def _fitted(one: Outlines, two: Outlines, first: Numbers, second: Numbers, carry
     source = one.corners[first].reshape(-1, 2)
     order = (np.arange(4) + turns[:, None]) % 4
     target = np.take_along_axis(two.corners[second], order[..., None], axis=1).reshape(-1, 2)
-    if len(first) < _TURNS:
+    if len(first) < TURNS:
         return _affine(source, target)
     found, _ = cv2.findHomography(source, target, 0)
     return carry if found is None else np.asarray(found, np.float64)

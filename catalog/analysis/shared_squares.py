@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
-from itertools import combinations
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.analysis.layout_alignment import Outlines, Overlay, overlays
+from catalog.analysis.layout_alignment import Overlay, overlays
+from catalog.analysis.overlap_candidates import PhotoShelf
+from catalog.analysis.photo_looks import MAX_SAME_PIECE_DE00, PhotoLooks, prints_alike
 from catalog.analysis.single_photo import PhotoAnalysis
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
-from catalog.measuring.print_features import COLOUR_QUANTILES, DIRECTIONS
 from catalog.system.one_thread import on_one_thread
 
 Floats = NDArray[np.float64]
@@ -23,12 +22,6 @@ Flags = NDArray[np.bool_]
 Shared = tuple[int, int, float]
 """A square of one photo, the same of another, and how sure that is."""
 
-MAX_SAME_PIECE_DE00: Final = 12.0
-"""CIEDE2000 between two measurements of one piece, each in its photo's own light; over six sample
-photos and warped views of them at most 6, hard shadows aside."""
-MAX_PRINT_DIFFERENCE: Final = (0.8, 0.12)
-"""CIELAB units by which the colours of one piece's print may differ, their means set equal, and
-that share more for each unit of its spread; measured like `MAX_SAME_PIECE_DE00`: 0.4 at most."""
 MIN_OTHER_PIECE_DE00: Final = 8.0
 """CIEDE2000 that contradicts, once the photos' common difference is taken off."""
 MIN_OTHER_PIECE_DE00_SHADED: Final = 16.0
@@ -61,8 +54,8 @@ said; one of which only colours and places speak. By judgement: the first two ne
 sample photos, the last can't tell plain squares from others laid in the same order."""
 MIN_LINEAR_LIGHT: Final = 0.004
 """Linear light below which a channel says nothing of the light: one level of an 8-bit photo."""
-_SMALL, _MARGIN = 48, 4
-"""Pixels of a picture in which prints are compared, and by which it may be shifted."""
+_MARGIN: Final = 4
+"""Pixels by which a picture may be shifted."""
 
 
 @dataclass(frozen=True)
@@ -98,53 +91,27 @@ def same_squares(looked: Sequence[PhotoAnalysis], known: int = 0) -> tuple[Share
     tuple of SharedSquare
         By photos and squares; a square is at most once in each pair of photos.
     """
-    seen = [_PhotoLooks(one) for one in looked]
-    pairings: list[SharedSquare] = []
-    for a, b in combinations(range(len(seen)), 2):
-        if b < known:
-            continue
-        pairings.extend(SharedSquare(a, i, b, j, sure) for i, j, sure in _shared(seen[a], seen[b]))
-    return tuple(pairings)
+    if len(looked) < 2:
+        return ()
+    seen = [PhotoLooks(one) for one in looked]
+    shelf = PhotoShelf(seen)
+    pairs = ((a, b) for b in range(known, len(seen)) for a in shelf.may_overlap(b))
+    return tuple(
+        SharedSquare(a, i, b, j, sure)
+        for a, b in sorted(pairs)
+        for i, j, sure in _shared(seen[a], seen[b])
+    )
 
 
-class _PhotoLooks:
-    """What a photo's squares look like, n of them."""
-
-    def __init__(self, looked: PhotoAnalysis) -> None:
-        swatches = looked.swatches
-        self.crops = looked.crops
-        self.outlines = Outlines(
-            np.array([one.square.corners for one in swatches], np.float64).reshape(-1, 4, 2)
-        )
-        self.colours = np.array([one.lab for one in swatches], np.float64).reshape(-1, 3)
-        self.covered = np.array(["partly covered" in one.flags for one in swatches], np.bool_)
-        terms = len(DIRECTIONS) * COLOUR_QUANTILES
-        told = np.array([one.signature[:terms] for one in swatches], np.float64)
-        told = told.reshape(-1, len(DIRECTIONS), COLOUR_QUANTILES)
-        self.prints = told - told.mean(axis=2, keepdims=True)
-
-    @cached_property
-    def pictures(self) -> list[Floats]:
-        """CIELAB (48, 48, 3) of each square."""
-        return [_small(crop) for crop in self.crops]
-
-
-def _small(crop: bytes) -> Floats:
-    import cv2
-
-    pixels = cv2.imdecode(np.frombuffer(crop, np.uint8), cv2.IMREAD_COLOR_RGB)
-    linear = lab.srgb_to_linear(np.asarray(pixels, np.uint8))
-    small = cv2.resize(linear, (_SMALL, _SMALL), interpolation=cv2.INTER_AREA)
-    return np.asarray(lab.linear_to_lab(small), np.float64)
-
-
-def _shared(one: _PhotoLooks, two: _PhotoLooks) -> list[Shared]:
+def _shared(one: PhotoLooks, two: PhotoLooks) -> list[Shared]:
     """Return the squares that two photos share, and how sure that is."""
     if min(len(one.colours), len(two.colours)) < MIN_SHARED_SQUARES:
         return []
     away = ciede2000(one.colours[:, None], two.colours)
-    alike = (away < MAX_SAME_PIECE_DE00) & _prints_alike(one, two)
-    judged = [_judged(one, two, laid) for laid in overlays(one.outlines, two.outlines, alike)]
+    prints = prints_alike(one, two)
+    alike = (away < MAX_SAME_PIECE_DE00) & prints
+    laid = overlays(one.outlines, two.outlines, alike)
+    judged = [_judged(one, two, way, prints[way.one, way.two]) for way in laid]
     judged.sort(key=_weight, reverse=True)
     rivals = judged[1:] if judged else []
     if any(_weight(other) > MIN_RIVAL_WEIGHT_SHARE * _weight(judged[0]) for other in rivals):
@@ -156,26 +123,24 @@ def _weight(shared: list[Shared]) -> float:
     return sum(sure for _, _, sure in shared)
 
 
-def _prints_alike(one: _PhotoLooks, two: _PhotoLooks) -> Flags:
-    spread = [seen.prints[:, :3].std(axis=2).mean(axis=1) for seen in (one, two)]
-    weaker = np.minimum(spread[0][:, None], spread[1])
-    unlike = np.array([np.abs(two.prints - mine).mean(axis=(1, 2)) for mine in one.prints])
-    return np.asarray(unlike < MAX_PRINT_DIFFERENCE[0] * (1.0 + MAX_PRINT_DIFFERENCE[1] * weaker))
+def _judged(one: PhotoLooks, two: PhotoLooks, laid: Overlay, prints: Flags) -> list[Shared]:
+    """Return the pairs of an overlay, none where it doesn't hold.
 
-
-def _judged(one: _PhotoLooks, two: _PhotoLooks, laid: Overlay) -> list[Shared]:
-    """Return the pairs of an overlay, none where it doesn't hold."""
+    ``prints`` are those of them whose prints are alike.
+    """
     if len(laid.one) < MIN_SHARED_SQUARES or float(np.median(laid.off)) > MAX_MEDIAN_CORNER_MISS:
         return []
-    prints = _prints_alike(one, two)[laid.one, laid.two]
     apart = _apart_in_one_light(one.colours[laid.one], two.colours[laid.two])
+    hidden = one.covered[laid.one] | two.covered[laid.two]
+    plain = apart >= MIN_OTHER_PIECE_DE00_SHADED  # whatever their detail says
+    if _contradicted(int((plain & ~hidden).sum()) + laid.missed, int((~plain).sum())):
+        return []
     detail = np.array(
         [
-            _detail(one.pictures[i], np.rot90(two.pictures[j], turn))
+            _detail(one.picture(i), np.rot90(two.picture(j), turn))
             for i, j, turn in zip(laid.one, laid.two, laid.turns, strict=True)
         ]
     )
-    hidden = one.covered[laid.one] | two.covered[laid.two]
     same = detail >= MIN_SAME_PRINT_CORRELATION
     other = (
         (detail < MAX_OTHER_PRINT_CORRELATION)
@@ -185,8 +150,8 @@ def _judged(one: _PhotoLooks, two: _PhotoLooks, laid: Overlay) -> list[Shared]:
     against = int((other & ~hidden).sum()) + laid.missed
     agree = ~other
     if (
-        _looks(one.colours[laid.one[agree]]) < MIN_SHARED_SQUARES
-        or against * AGREEING_PER_CONTRADICTION > agree.sum()
+        _contradicted(against, int(agree.sum()))
+        or _looks(one.colours[laid.one[agree]]) < MIN_SHARED_SQUARES
     ):
         return []
     exact = agree & same
@@ -196,6 +161,10 @@ def _judged(one: _PhotoLooks, two: _PhotoLooks, laid: Overlay) -> list[Shared]:
         for i, j, seen, kept in zip(laid.one, laid.two, exact, agree, strict=True)
         if kept
     )
+
+
+def _contradicted(against: int, agree: int) -> bool:
+    return against * AGREEING_PER_CONTRADICTION > agree
 
 
 def _apart_in_one_light(one: Floats, two: Floats) -> Floats:
