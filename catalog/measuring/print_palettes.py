@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property
 from itertools import combinations
 
 import numpy as np
@@ -11,6 +10,7 @@ from numpy.typing import NDArray
 
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
+from catalog.measuring.colour_bins import ColourBins, binned, weighed
 from catalog.models import Palette, PaletteColour
 
 Floats = NDArray[np.float64]
@@ -20,8 +20,6 @@ Members = NDArray[np.intp]
 
 HIDDEN = 255
 """Marks pixels that aren't the square's cloth."""
-BIN_SIDE = 4.0
-"""CIELAB along a side of the bins that pixels are counted in (3 to 5 measure alike)."""
 USUAL_COLOURS, MAX_COLOURS = 4, 5
 """Colours that a print is parted into first, and that it may have where one is left that is far
 from all of them."""
@@ -30,9 +28,6 @@ MIN_APART, MIN_APART_FIFTH = 10.0, 22.0
 told besides the usual (`tests/bench/palettes.py` prints what comes of these and of the others)."""
 MIN_SHARE, MIN_SHARE_FIFTH = 0.02, 0.03
 """Share of the cloth that a colour of a palette covers, and one more."""
-HALF_PURE = 8.0
-"""CIELAB distance between a pixel's neighbours on either side at which it counts for half: at a
-figure's border, where pixels are mixed of two colours, it is more."""
 MAX_MIXED_PURITY, MAX_BESIDE = 0.6, 0.25
 """Weight of a colour's pixels, over that of the two that it lies between, below which it is but
 mixed of them; how far it may lie beside the straight line between them, over its length."""
@@ -46,29 +41,6 @@ MAX_ROUNDS = 10
 MIN_GROUND_SHARE, MIN_CONNECTED, MIN_RIM = 0.3, 0.8, 0.5
 """Share of the cloth that a ground covers; of the ground that hangs together in one piece; and, of
 each of the square's sides, the share at which that piece is seen, over its share of the cloth."""
-
-
-@dataclass(frozen=True, eq=False)
-class ColourBins:
-    """Pixels counted by their colour."""
-
-    weighted: Floats
-    """(n, 4) of each bin: the weight of its pixels, in which those mixed of two colours count for
-    little, and that times their mean CIELAB."""
-    counts: Floats
-    """(n,) its pixels."""
-    of_pixel: NDArray[np.intp]
-    """(m,) each pixel's bin."""
-
-    @property
-    def weights(self) -> Floats:
-        """(n,) of their pixels."""
-        return self.weighted[:, 0]
-
-    @cached_property
-    def colours(self) -> Floats:
-        """(n, 3) mean CIELAB."""
-        return np.asarray(self.weighted[:, 1:] / self.weighted[:, :1])
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,14 +74,21 @@ def colours_of(colours: Pixels, shown: NDArray[np.bool_]) -> PrintColours:
     PrintColours
         One to five colours, the largest share first; one of them alone is the ground.
     """
-    bins = binned(colours, shown)
+    weights, planes = weighed(colours, shown)
+    if (one := _of_one_colour(weights, planes)) is not None:
+        return PrintColours((one,), np.where(shown, np.uint8(0), np.uint8(HIDDEN)))
+    bins = binned(weights, planes)
     of_bin = _pure(bins, _joined(bins, _parted(bins, USUAL_COLOURS)))
     of_bin = _shared_out(bins, _with_fifth(bins, of_bin))
     middles, counts = _middles(bins, of_bin), np.bincount(of_bin, weights=bins.counts)
     shares = counts / counts.sum()
     order = sorted(range(len(middles)), key=lambda k: (-shares[k], *middles[k]))
-    places = np.full(shown.shape, HIDDEN, np.uint8)
-    places[shown] = np.argsort(order).astype(np.uint8)[of_bin][bins.of_pixel]
+    told = np.argsort(order).astype(np.uint8)[of_bin][bins.of_pixel]
+    if told.size == shown.size:
+        places = told.reshape(shown.shape)
+    else:
+        places = np.full(shown.shape, HIDDEN, np.uint8)
+        places[shown] = told
     ground = ground_of(places, shares[order])
     palette = tuple(
         PaletteColour(
@@ -122,39 +101,17 @@ def colours_of(colours: Pixels, shown: NDArray[np.bool_]) -> PrintColours:
     return PrintColours(palette, places)
 
 
-def binned(colours: Pixels, shown: NDArray[np.bool_]) -> ColourBins:
-    """Count pixels by their colour, those mixed of two colours for little."""
-    weights = HALF_PURE / (HALF_PURE + steps(colours))
-    planes = [np.ascontiguousarray(colours[..., axis]) for axis in range(3)]
-    if shown.all():
-        weights, planes = weights.ravel(), [plane.ravel() for plane in planes]
-    else:
-        weights, planes = weights[shown], [plane[shown] for plane in planes]
-    cell = np.zeros(len(weights), np.intp)
-    for plane in planes:
-        step = np.floor(plane * np.float32(1.0 / BIN_SIDE))
-        least = step.min()
-        step -= least  # whole numbers still
-        cell *= int(step.max()) + 1
-        np.add(cell, step, out=cell, casting="unsafe")
-    counts = np.bincount(cell)
-    filled = np.flatnonzero(counts)
-    place = np.zeros(len(counts), np.intp)
-    place[filled] = np.arange(len(filled))
-    of_pixel = place[cell]
-    weighted = [
-        np.bincount(of_pixel, weights=one) for one in (weights, *(p * weights for p in planes))
-    ]
-    return ColourBins(np.stack(weighted, axis=1), counts[filled].astype(np.float64), of_pixel)
+def _of_one_colour(weights: Pixels, planes: Pixels) -> PaletteColour | None:
+    """Return the colour of pixels that all lie near one; None where they may lie further apart.
 
-
-def steps(colours: Pixels) -> Pixels:
-    """Return how far, (side, side), the pixels on either side of each are apart, CIELAB."""
-    across, down = np.zeros((2, *colours.shape[:2]), np.float32)
-    for plane in np.ascontiguousarray(colours.transpose(2, 0, 1)):
-        across[:, 1:-1] += np.square(plane[:, 2:] - plane[:, :-2])
-        down[1:-1] += np.square(plane[2:] - plane[:-2])
-    return np.asarray(np.sqrt(np.maximum(across, down, out=down), out=down), np.float32)
+    `_parted` would find the same: what bins leave out of the spread is but little.
+    """
+    whole = float(weights.sum(dtype=np.float64))
+    lightness, a, b = (float((p * weights).sum(dtype=np.float64)) / whole for p in planes)
+    away = sum(np.square(p - np.float32(m)) for p, m in zip(planes, (lightness, a, b), strict=True))
+    if float(away @ weights) / whole >= MIN_SPREAD**2:
+        return None
+    return PaletteColour((lightness, a, b), 1.0, ground=True)
 
 
 def _parted(bins: ColourBins, count: int) -> Members:

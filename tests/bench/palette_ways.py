@@ -13,7 +13,8 @@ import cv2
 import numpy as np
 from sklearn.cluster import AgglomerativeClustering
 
-from catalog.measuring.print_palettes import BIN_SIDE, MAX_COLOURS, MIN_APART, MIN_SHARE
+from catalog.measuring.colour_bins import BIN_SIDE
+from catalog.measuring.print_palettes import MAX_COLOURS, MIN_APART, MIN_SHARE
 
 Array = np.ndarray
 Told = list[tuple[Array, float]]

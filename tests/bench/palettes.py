@@ -31,7 +31,8 @@ from palette_ways import WAYS
 from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.palette_difference import palette_difference
 from catalog.measuring import measure, square_prints
-from catalog.measuring.print_palettes import HIDDEN, PrintColours, steps
+from catalog.measuring.colour_bins import steps
+from catalog.measuring.print_palettes import HIDDEN, PrintColours
 from catalog.models import Palette, PaletteColour, Swatch
 
 NO_REFERENCE = ("whites in the prints", "a guess: no white seen")
@@ -96,7 +97,8 @@ def by_another_way(photo, way, met) -> list[Palette]:
     """Measure a photo with its colours found another way."""
 
     def colours_of(colours, shown) -> PrintColours:
-        weights = HALF_PURE / (HALF_PURE + steps(colours)[shown])
+        apart = steps(np.ascontiguousarray(colours.transpose(2, 0, 1)))
+        weights = HALF_PURE / (HALF_PURE + apart[shown])
         told = way(colours[shown].astype(float), weights.astype(float))
         order = sorted(told, key=lambda one: -one[1])
         return PrintColours(
