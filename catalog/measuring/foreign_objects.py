@@ -85,18 +85,19 @@ def is_shade(colours: Floats, shown: Shown, left: Shown) -> bool:
 
 def _away(colours: Floats, shown: Shown) -> tuple[Floats, Floats]:
     """Return the pixels' distances, (n, side, side), from the cloth's middle, and their medians."""
-    few, seen = colours[:, ::2, ::2], shown[:, ::2, ::2] > 0
-    count = len(colours)
-    whole = seen.all(axis=(1, 2))
-    middle = np.zeros((count, 3), colours.dtype)
-    middle[whole] = np.median(few[whole].reshape(-1, seen[0].size, 3), axis=1)
-    for index in np.flatnonzero(~whole):
-        middle[index] = np.median(few[index][seen[index]], axis=0)
-    step = colours - middle[:, None, None]
-    away = np.sqrt(np.einsum("nijc,nijc->nij", step, step))
-    sample = away[:, ::2, ::2]
-    usual = np.median(sample.reshape(count, -1), axis=1)
-    for index in np.flatnonzero(~whole):
+    planes = np.ascontiguousarray(colours.transpose(0, 3, 1, 2))  # which take a third of the time
+    few = planes[:, :, ::2, ::2].reshape(len(planes), 3, -1)
+    seen = shown[:, ::2, ::2].reshape(len(planes), -1) > 0
+    unseen = np.flatnonzero(~seen.all(axis=1))
+    middle = np.median(few, axis=2)
+    for index in unseen:
+        middle[index] = np.median(few[index][:, seen[index]], axis=1)
+    planes -= middle[:, :, None, None]
+    planes *= planes
+    away = np.sqrt(planes.sum(axis=1))
+    sample = away[:, ::2, ::2].reshape(len(away), -1)
+    usual = np.median(sample, axis=1)
+    for index in unseen:
         usual[index] = np.median(sample[index][seen[index]])
     return away, usual
 

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour.ciede2000 import ciede2000
+from catalog.measuring.print_spectrum import powers
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.float32]
@@ -104,8 +105,8 @@ def _bands(colours: Pixels, shown: Pixels) -> Pixels:
     area = shown.sum(axis=(1, 2))[:, None, None]
     planes = np.ascontiguousarray(colours.transpose(0, 3, 1, 2))
     mean = (planes * shown[:, None]).sum(axis=(2, 3), keepdims=True) / area[..., None]
-    waves = np.fft.rfft2((planes - mean) * visible[:, None]).reshape(count, 3, -1)
-    power = np.square(waves.real) + np.square(waves.imag)
+    seen = (planes - mean) * visible[:, None]
+    power = powers(seen.reshape(-1, side, side)).reshape(count, 3, -1)
     energy = np.square(visible).sum(axis=(1, 2))[:, None, None] * np.float32(side * side)
     return np.asarray(np.sqrt((power @ masks) / energy).reshape(count, -1), np.float32)
 

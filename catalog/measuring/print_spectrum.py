@@ -97,11 +97,43 @@ def _power(planes: Pixels) -> Pixels:
     """Return the power of the waves, (side, side // 2 + 1), of pictures (n, side, side) in all."""
     import cv2
 
-    half = planes.shape[-1] // 2 + 1
-    power = np.zeros((planes.shape[1], half), np.float32)
+    packed = np.zeros(planes.shape[1:], np.float32)
     for plane in planes:
-        waves = cv2.dft(plane, flags=cv2.DFT_COMPLEX_OUTPUT)[:, :half]
-        power += np.square(waves[..., 0]) + np.square(waves[..., 1])
+        packed += np.square(cv2.dft(plane))
+    return np.asarray(_unpacked(packed[None])[0])
+
+
+def powers(planes: Pixels) -> Pixels:
+    """Return the power of the waves of pictures: the squares of their Fourier transforms.
+
+    Parameters
+    ----------
+    planes : (n, side, side) float32
+        ``side`` is even.
+
+    Returns
+    -------
+    (n, side, side // 2 + 1)
+        By waves down and waves across; a real picture's other half is the same.
+    """
+    import cv2
+
+    return _unpacked(np.square([cv2.dft(plane) for plane in planes]))
+
+
+def _unpacked(squares: Pixels) -> Pixels:
+    """Return the power from squares of waves as OpenCV packs them, a quarter of unpacking's time.
+
+    Along a row there is the wave that doesn't run across, then of each the real and the imaginary
+    part, then the shortest; the first and the last are packed downwards in the same way.
+    """
+    half = squares.shape[-1] // 2
+    power = np.empty((*squares.shape[:-1], half + 1), np.float32)
+    np.add(squares[..., 1:-1:2], squares[..., 2::2], out=power[..., 1:-1])
+    for edge in (0, -1):
+        power[:, [0, half], edge] = squares[:, [0, -1], edge]
+        power[:, 1:half, edge] = squares[:, 1:-1:2, edge] + squares[:, 2::2, edge]
+        power[:, :half:-1, edge] = power[:, 1:half, edge]
     return power
 
 
