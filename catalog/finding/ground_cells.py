@@ -75,7 +75,7 @@ def _ground_share(small: NDArray[np.uint8], quads: Array) -> Array:
     cloth = np.zeros(small.shape[:2], np.uint8)
     for quad in np.round(middle + AROUND * (quads - middle)).astype(np.int32):
         cv2.fillConvexPoly(cloth, quad, 255)
-    count = np.bincount(bins_of(small[cloth == 0]), minlength=BINS_PER_CHANNEL**3)
+    count = np.bincount(bins_of(small)[cloth == 0], minlength=BINS_PER_CHANNEL**3)
     order = np.argsort(-count, kind="stable")
     enough = np.searchsorted(np.cumsum(count[order]), COMMON * count.sum())
     common = np.zeros(len(count), bool)

@@ -106,51 +106,60 @@ def band_colours(
 
     ``along`` runs from 0 to 1 from each corner to the next, ``offset`` outwards, in sides.
     """
-    return _sample(levels, _band(plane, corners, along, offset))
+    knots_along, knots_across = np.linspace(0, 1, 4), np.linspace(offset[0], offset[-1], 3)
+    seen = _knots(plane, corners, knots_along, knots_across)
+    rows, columns = _lagrange(knots_along, along), _lagrange(knots_across, offset)
+    step = columns[len(offset) // 2 + 1] - columns[len(offset) // 2]
+    spacing = np.linalg.norm(rows @ (seen @ step)[..., None], axis=0)
+    fitting = np.floor(np.log2(max(np.median(spacing), 1.0)) + 0.5)
+    level = int(np.clip(fitting, 0, len(levels) - 1))
+    weights = (rows[:, None, :, None] * columns[:, None, :]).reshape(-1, rows[0].size * step.size)
+    return _sample(levels[level], seen / 2**level - 0.5, weights).reshape(
+        *corners.shape[:2], len(along), len(offset), 3
+    )
 
 
-def _band(
+def _knots(
     plane: Plane,
     corners: NDArray[np.float64],
     along: NDArray[np.float64],
-    offset: NDArray[np.float64],
-) -> NDArray[np.float32]:
-    """Photo points (2, n, 4, samples, k) of the bands along the sides.
+    across: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Photo points (2, n, 4, along, across) of a few places of the bands along the sides.
 
-    The plane's map is smooth: it is taken at a few knots and carried on by polynomials (cubic
-    along, quadratic across), to a hundredth of a px at 35 degrees of tilt.
+    The plane's map is smooth: from four places along and three across it is carried on by
+    polynomials to a hundredth of a px at 35 degrees of tilt.
     """
-    knots_along, knots_across = np.linspace(0, 1, 4), np.linspace(offset[0], offset[-1], 3)
     side = np.roll(corners, -1, axis=1) - corners
     outward = outward_of(corners)
     knots = (
         corners[:, :, None, None]
-        + knots_along[:, None, None] * side[:, :, None, None]
-        + knots_across[:, None] * outward[:, :, None, None]
+        + along[:, None, None] * side[:, :, None, None]
+        + across[:, None] * outward[:, :, None, None]
     )
-    seen = np.moveaxis(plane.to_photo(knots), -1, 0).astype(np.float32)
-    rows, columns = _lagrange(knots_along, along), _lagrange(knots_across, offset)
-    return np.asarray(rows @ seen @ columns.T, np.float32)
+    return np.moveaxis(plane.to_photo(knots), -1, 0)
 
 
-def _lagrange(knots: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np.float32]:
+def _lagrange(knots: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np.float64]:
     """Lagrange weights (len(at), len(knots))."""
     weights = np.ones((len(at), len(knots)))
     for one, knot in enumerate(knots):
         for other in np.delete(knots, one):
             weights[:, one] *= (at - other) / (knot - other)
-    return weights.astype(np.float32)
+    return weights
 
 
-def _sample(levels: list[NDArray[np.uint8]], where: NDArray[np.float32]) -> NDArray[np.uint8]:
-    """Colours (n, 4, samples, k, 3) at photo points, from the level whose pixels fit the step."""
-    middle = where.shape[4] // 2
-    spacing = np.linalg.norm(where[..., middle + 1] - where[..., middle], axis=0)
-    fitting = np.floor(np.log2(max(np.median(spacing), 1.0)) + 0.5)
-    level = int(np.clip(fitting, 0, len(levels) - 1))
-    x, y = (where / np.float32(2**level) - np.float32(0.5)).reshape(2, -1, where[0, 0, 0].size)
-    picked = cv2.remap(levels[level], x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return np.asarray(picked, np.uint8).reshape(*where.shape[1:], 3)
+def _sample(
+    level: NDArray[np.uint8], knots: NDArray[np.float64], weights: NDArray[np.float64]
+) -> NDArray[np.uint8]:
+    """Colours (bands, samples, 3) of a level where weights (samples, k) put them between knots.
+
+    The knots (2, ...) are k to a band, counted from the middle of the level's first pixel.
+    """
+    flat = knots.reshape(2, -1, weights.shape[1]).astype(np.float32)
+    x, y = flat @ np.ascontiguousarray(weights.T, np.float32)
+    picked = cv2.remap(level, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    return np.asarray(picked, np.uint8)
 
 
 def _edge_strengths(
