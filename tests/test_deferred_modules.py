@@ -54,6 +54,16 @@ def test_where_the_part_has_it_no_more_the_package_is_run(package, part):
     assert sys.ran == [package]
 
 
+def test_a_part_that_wants_the_whole_package_gets_it(package, tmp_path):
+    """Its package then imports the part that is half-made, and fails; it is imported as ever."""
+    (tmp_path / package / "quick.py").write_text(f"from {package} import SLOW\nQUICK = SLOW - 1\n")
+    (tmp_path / package / "slow.py").write_text("SLOW = 2\n")
+    defer(package, {"QUICK": "quick"})
+    held = importlib.import_module(package)
+    assert (held.QUICK, held.SLOW) == (1, 2)
+    assert (importlib.import_module(package).QUICK, sys.modules[f"{package}.quick"].QUICK) == (1, 1)
+
+
 def test_asked_for_more_it_is_run_once_where_it_is(package):
     defer(package)
     held = importlib.import_module(package)

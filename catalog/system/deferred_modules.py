@@ -59,7 +59,7 @@ def _given(module: ModuleType, given_by: Mapping[str, str], wanted: str) -> obje
     name = module.__name__
     if not wanted.startswith("__") or wanted == "__all__":
         if wanted in given_by:
-            with suppress(ImportError, AttributeError):
+            with suppress(Exception):  # whatever it is, the whole package is imported as ever
                 return getattr(import_module(f"{name}.{given_by[wanted]}"), wanted)
         if name in _waiting and hasattr(module, "__path__") and find_spec(f"{name}.{wanted}"):
             return import_module(f"{name}.{wanted}")

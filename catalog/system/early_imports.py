@@ -20,7 +20,10 @@ NOT_FOR_ARRAYS: Final = "pandas"
 the look takes 0.2 s and 30 MB."""
 _NOT_RUN: Final[Mapping[str, Mapping[str, Mapping[str, str]]]] = {
     "scipy": {
+        "asyncio": {},
         "numpy.f2py": {},
+        "numpy.ma": {},
+        "numpy.polynomial": {},
         "numpy.testing": {},
         "scipy.cluster": {},
         "scipy.fft": {},
