@@ -14,6 +14,8 @@ from catalog.reference_page.printed_layout import layout_of
 
 WORKING_SIDE_PX = 1500
 """Longer side of the working copy, px: a gap of 1/10 in. is still 2 px wide at 100 squares."""
+GRID_CELLS = 500
+"""Cells along the longer side of the grid on which shadows are looked for: 40 or more a square."""
 MAX_DISTANCE = 1.0
 """How far outside the squares the ground still counts, in sides of a square."""
 MAX_SURFACE_SAMPLES = 8_000
@@ -50,6 +52,20 @@ class ReducedView:
         """Flat indices of ground near the squares, thinned out."""
         near = np.flatnonzero((self.outside > 0) & (self.outside < MAX_DISTANCE * self.side))
         return thinned(near, MAX_SURFACE_SAMPLES)
+
+    @cached_property
+    def grid_light(self) -> NDArray[np.float32]:
+        """Linear light, (rows, columns, 3), on a grid of at most `GRID_CELLS` a side."""
+        import cv2
+
+        size = [max(2, round(px * self.grid_scale)) for px in self.pixels.shape[1::-1]]
+        small = cv2.resize(self.pixels, size, interpolation=cv2.INTER_AREA)
+        return self.tone.linear(np.asarray(small, np.uint8))
+
+    @property
+    def grid_scale(self) -> float:
+        """Cells of that grid to a working px."""
+        return float(min(1.0, GRID_CELLS / max(self.pixels.shape[:2])))
 
     def light_at(self, picked: NDArray[np.intp]) -> NDArray[np.float64]:
         """Return linear light, (n, 3), of pixels given by their flat index (n,)."""

@@ -17,8 +17,6 @@ from catalog.light.reduced_view import ReducedView
 Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
-GRID_CELLS = 500
-"""Cells along the longer side of the copy that is searched: 40 or more to a square."""
 LOG_FLOOR = 0.004
 """Added to linear light before the logarithm, so that noise in a dark shadow stays small."""
 SEARCH_DISTANCE = 1.5
@@ -63,16 +61,14 @@ def shadow_grid(view: ReducedView) -> ShadowGrid:
     """Make the coarse copy of a photo."""
     import cv2
 
-    height, width = view.pixels.shape[:2]
-    shrink = min(1.0, GRID_CELLS / max(height, width))
-    size = (max(2, round(width * shrink)), max(2, round(height * shrink)))
-    small = cv2.resize(view.pixels, size, interpolation=cv2.INTER_AREA)
+    light = view.grid_light
+    size = light.shape[1::-1]
     inside = cv2.resize(view.inside, size, interpolation=cv2.INTER_NEAREST).astype(np.int32)
     outside = cv2.resize(view.outside, size, interpolation=cv2.INTER_NEAREST)
     ground = (outside > 0) & (outside < SEARCH_DISTANCE * view.side)
-    logs = np.log(view.tone.linear(np.asarray(small, np.uint8)) + LOG_FLOOR)
+    logs = np.log(light + LOG_FLOOR)
     pieces = np.where((inside == 0) & ~ground, -1, inside)
-    return ShadowGrid(logs.astype(np.float32), pieces.astype(np.int32), view.side * shrink)
+    return ShadowGrid(logs.astype(np.float32), pieces.astype(np.int32), view.side * view.grid_scale)
 
 
 def steep_lines(grid: ShadowGrid) -> list[tuple[float, float]]:
@@ -82,10 +78,12 @@ def steep_lines(grid: ShadowGrid) -> list[tuple[float, float]]:
     angle, xs, ys = _slopes(grid)
     bins = int(2 * grid.radius / (OFFSET_STEP * grid.side))
     votes = np.zeros(ANGLES * bins)
+    own = np.round(angle / (2 * np.pi) * ANGLES).astype(np.intp)
+    toward = np.arange(ANGLES) * (2 * np.pi / ANGLES)
+    cosine, sine = np.cos(toward), np.sin(toward)
     for turn in range(-VOTED_TURNS, VOTED_TURNS + 1):
-        number = (np.round(angle / (2 * np.pi) * ANGLES).astype(np.intp) + turn) % ANGLES
-        toward = number * (2 * np.pi / ANGLES)
-        offset = (xs * np.cos(toward) + ys * np.sin(toward)) / (2 * grid.radius) + 0.5
+        number = (own + turn) % ANGLES
+        offset = (xs * cosine[number] + ys * sine[number]) / (2 * grid.radius) + 0.5
         place = np.clip((offset * bins).astype(np.intp), 0, bins - 1)
         weight = np.exp(-0.5 * (turn / VOTE_SPREAD) ** 2)
         votes += weight * np.bincount(number * bins + place, minlength=ANGLES * bins)

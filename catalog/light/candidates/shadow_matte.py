@@ -9,13 +9,11 @@ from numpy.typing import NDArray
 
 from catalog.light.border_samples import RectifiedSquares
 from catalog.light.candidates.shadow_tracing import trace_shadow
-from catalog.light.candidates.surface_field import LOG_FLOOR, IlluminationField, field_grid
+from catalog.light.candidates.surface_field import LOG_FLOOR, IlluminationField, field_logs
 from catalog.light.reduced_view import ReducedView
 
 Floats = NDArray[np.float64]
 
-MATTE_CELLS = 500
-"""Cells along the longer side of the shadow's map: 40 or more to a square."""
 MIN_LOG_DEPTH = 0.3
 """Natural logarithm by which shadowed ground is darker than the smooth light, at least."""
 MIN_SURFACE_AREA = 0.05
@@ -114,13 +112,9 @@ def find_shadow_matte(
 def _on_grid(view: ReducedView, field: IlluminationField) -> _Surface:
     import cv2
 
-    height, width = view.pixels.shape[:2]
-    shrink = min(1.0, MATTE_CELLS / max(height, width))
-    size = (max(2, round(width * shrink)), max(2, round(height * shrink)))
-    grid = field_grid(field, view, (size[1], size[0]))
-    small = cv2.resize(view.pixels, size, interpolation=cv2.INTER_AREA)
-    outside = cv2.resize(view.outside, size, interpolation=cv2.INTER_NEAREST) * shrink
-    logs = np.log(view.tone.linear(np.asarray(small, np.uint8)) + LOG_FLOOR) - np.log(grid)
+    light, shrink = view.grid_light, view.grid_scale
+    outside = cv2.resize(view.outside, light.shape[1::-1], interpolation=cv2.INTER_NEAREST) * shrink
+    logs = np.log(light + LOG_FLOOR) - field_logs(field, view, light.shape[:2])
     return _Surface(logs, outside.astype(np.float64), view.side * shrink)
 
 

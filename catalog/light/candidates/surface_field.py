@@ -33,6 +33,8 @@ MAX_EXTRAPOLATION = 2.5
 """Radii from the bundle's middle beyond which the light stays as it is there: no ground further out
 than `MAX_DISTANCE` is looked at."""
 _MAX_ITERATIONS = 12
+_POWERS = np.array([(i, j) for i in range(DEGREE + 1) for j in range(DEGREE + 1 - i)]).T
+"""Of x and of y in each term of the polynomial."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,9 +51,12 @@ class IlluminationField:
 
     def terms_at(self, points: Floats) -> Floats:
         """Return the polynomial's terms, (..., terms), at points (..., 2); the first is 1."""
-        return _terms(
-            np.clip((points - self.middle) / self.radius, -MAX_EXTRAPOLATION, MAX_EXTRAPOLATION)
-        )
+        return _terms(self.scaled(points))
+
+    def scaled(self, points: Floats, axis: int | slice = np.s_[:]) -> Floats:
+        """Return points as the polynomial has them, radii from the middle; or one axis of them."""
+        away = (points - self.middle[axis]) / self.radius
+        return np.clip(away, -MAX_EXTRAPOLATION, MAX_EXTRAPOLATION)
 
     def at(self, points: Floats) -> Floats:
         """Return the ground's linear light, (..., 3), at points (..., 2) in working px."""
@@ -134,16 +139,23 @@ def drawn_to_even(terms: int) -> Floats:
 
 def field_grid(field: IlluminationField, view: ReducedView, shape: tuple[int, ...]) -> Floats:
     """Return the light, (rows, columns, 3), at the centres of cells that tile the photo."""
-    height, width = view.pixels.shape[:2]
-    rows, columns = shape
-    xs = (np.arange(columns) + 0.5) * width / columns
-    ys = (np.arange(rows) + 0.5) * height / rows
-    return field.at(np.stack(np.meshgrid(xs, ys), axis=-1))
+    return np.exp(field_logs(field, view, shape))
+
+
+def field_logs(field: IlluminationField, view: ReducedView, shape: tuple[int, ...]) -> Floats:
+    """Return the logarithm of the light, (rows, columns, 3), at the centres of such cells."""
+    across, down = (
+        np.vander(field.scaled((np.arange(n) + 0.5) * px / n, axis), DEGREE + 1, increasing=True)
+        for axis, n, px in zip((0, 1), shape[1::-1], view.pixels.shape[1::-1], strict=True)
+    )
+    weights = np.zeros((DEGREE + 1, DEGREE + 1, 3))  # of each power of y and of x
+    weights[_POWERS[1], _POWERS[0]] = field.coefficients
+    return np.asarray(across @ np.tensordot(down, weights, 1))
 
 
 def _terms(points: Floats) -> Floats:
     x, y = points[..., 0], points[..., 1]
-    terms = np.empty((*x.shape, (DEGREE + 1) * (DEGREE + 2) // 2))
+    terms = np.empty((*x.shape, len(_POWERS[0])))
     column, place = np.ones_like(x), 0
     for i in range(DEGREE + 1):
         term = column
