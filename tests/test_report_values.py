@@ -7,7 +7,10 @@ import pytest
 from test_report_picture import SIDE, STEP, a_set, bundle
 
 from catalog.colour.lab import srgb8_to_lab
-from catalog.report.pictures.value_picture import value_jpeg, value_picture
+from catalog.report.pictures.found_picture import found_picture
+from catalog.report.pictures.outlines import as_jpeg
+from catalog.report.pictures.photo_jpegs import photo_jpegs
+from catalog.report.pictures.value_picture import value_picture
 
 
 def lightness(picture, col, across, down):
@@ -61,6 +64,10 @@ def test_the_word_for_value_is_written(shown):
     assert (one != two).any()
 
 
-def test_it_is_a_jpeg(shown):
+def test_both_jpegs_of_a_photo_show_what_each_picture_does(shown):
     photo, swatches, _ = shown
-    assert value_jpeg(photo, swatches, []).startswith(b"\xff\xd8")
+    sets = [a_set(1, "R1C1", "R1C2")]
+    found, values = photo_jpegs(photo, swatches, sets)
+    assert found.startswith(b"\xff\xd8")
+    assert found == as_jpeg(found_picture(photo, swatches, sets))
+    assert values == as_jpeg(value_picture(photo, swatches, sets))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import warnings
+from functools import cache
 from typing import Final
 
 import numpy as np
@@ -79,8 +80,14 @@ def munsell_value(lightness: float) -> float:
     By the relation of luminance to value in ASTM D1535, turned round.
     """
     luminance = 100.0 * relative_luminance(np.clip([lightness], 0.0, 100.0))
+    return float(np.interp(luminance, *_tabled_values())[0])
+
+
+@cache
+def _tabled_values() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return luminance of values, by hundredths, and these."""
     values = np.linspace(0.0, 10.0, 1001)
-    return float(np.interp(luminance, np.polyval(_LUMINANCE_OF_VALUE, values), values)[0])
+    return np.polyval(_LUMINANCE_OF_VALUE, values).astype(np.float64, copy=False), values
 
 
 def renotation(notation: str) -> NDArray[np.float64]:

@@ -154,19 +154,17 @@ def drawn_beside(result: Count, folder: OutputFolder) -> Drawn:
     """Begin to draw what was found on the photos, and return what gives the files by name."""
     if folder.pictures.no_pictures or not folder.photos:
         return dict
-    from catalog.report.pictures.found_picture import found_jpeg
-    from catalog.report.pictures.value_picture import value_jpeg
+    from catalog.report.pictures.photo_jpegs import photo_jpegs
     from catalog.system.beside import begun
 
     full, swatches, sets = folder.pictures.full_pictures, result.bundle.swatches, result.sets
     photos = [one.photo for one in result.bundle.photos]
 
     def draw() -> Files:
-        return {
-            name: jpeg(photo, swatches, sets, full=full)
-            for stem, jpeg in (("found", found_jpeg), ("values", value_jpeg))
-            for name, photo in zip(picture_names(stem, len(photos)), photos, strict=True)
-        }
+        drawn = [photo_jpegs(photo, swatches, sets, full=full) for photo in photos]
+        found, values = zip(*drawn, strict=True)
+        names = [name for stem in ("found", "values") for name in picture_names(stem, len(photos))]
+        return dict(zip(names, (*found, *values), strict=True))
 
     return begun(draw)
 

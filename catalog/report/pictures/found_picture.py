@@ -14,7 +14,7 @@ from catalog.report.pictures.outlines import (
     LONG_SIDE,
     Pixels,
     Points,
-    as_jpeg,
+    Shown,
     badge,
     draw_label,
     draw_lines,
@@ -29,7 +29,7 @@ from catalog.report.pictures.outlines import (
     window,
 )
 
-__all__ = ["LONG_SIDE", "found_jpeg", "found_picture"]
+__all__ = ["LONG_SIDE", "draw_found", "found_picture"]
 
 MAX_SETS_JOINED = 12
 """Sets up to which all are joined by lines; more make a tangle, and only neighbours are."""
@@ -63,7 +63,12 @@ def found_picture(
     -------
     array, (height, width, 3), uint8, RGB, else at most `LONG_SIDE` on the longer side
     """
-    picture, here, corners = shrunk_squares(photo, swatches, full=full)
+    return draw_found(shrunk_squares(photo, swatches, full=full), sets)
+
+
+def draw_found(shown: Shown, sets: Sequence[SquareSet]) -> Pixels:
+    """Draw what was found, as `found_picture` does, on the picture itself; return that."""
+    picture, here, corners = shown
     counting = [one for one in sets if NOT_COUNTED not in one.flags]
     for patch, target in [one for each in counting for one in _patches(picture, each, corners)]:
         _lay(picture, patch, target)
@@ -78,13 +83,6 @@ def found_picture(
         draw_label(picture, corners[label], label, is_doubtful(swatch))
     draw_numbers(picture, sets, corners)
     return picture
-
-
-def found_jpeg(
-    photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet], *, full: bool = False
-) -> bytes:
-    """Return `found_picture` as the bytes of a JPEG file."""
-    return as_jpeg(found_picture(photo, swatches, sets, full=full))
 
 
 def _patches(

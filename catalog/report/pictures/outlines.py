@@ -14,6 +14,8 @@ from catalog.report.tables.csv_tables import look_again
 
 Pixels = NDArray[np.uint8]
 Points = NDArray[np.float64]
+Shown = tuple[Pixels, dict[str, Swatch], dict[str, Points]]
+"""A photo at the size that it is drawn in, its squares and their corners there, by label."""
 
 LONG_SIDE = 2000
 """Pixels on a picture's longer side unless it is asked for in full: 100 squares in ten rows stay
@@ -41,9 +43,7 @@ def shrunk(pixels: Pixels, *, full: bool = False) -> tuple[Pixels, float]:
     return np.asarray(cv2.resize(pixels, size, interpolation=cv2.INTER_AREA), np.uint8), scale
 
 
-def shrunk_squares(
-    photo: Photo, swatches: Sequence[Swatch], *, full: bool = False
-) -> tuple[Pixels, dict[str, Swatch], dict[str, Points]]:
+def shrunk_squares(photo: Photo, swatches: Sequence[Swatch], *, full: bool = False) -> Shown:
     """Return a photo at the size it is drawn in, its squares and their corners there, by label."""
     picture, scale = shrunk(photo.pixels, full=full)
     here = {s.label: s for s in swatches if s.photo == photo.name}
@@ -52,7 +52,7 @@ def shrunk_squares(
 
 def edges_of(corners: Points) -> list[tuple[Points, Points]]:
     """Return the four sides of a square, each by its ends."""
-    return list(zip(corners, np.roll(corners, -1, axis=0), strict=True))
+    return list(zip(corners, corners[[1, 2, 3, 0]], strict=True))
 
 
 def as_jpeg(picture: Pixels) -> bytes:
@@ -77,8 +77,8 @@ def side_of(corners: Points) -> float:
     return (dist(one, two) + dist(two, three) + dist(three, four) + dist(four, one)) / 4.0
 
 
-def inside(corners: Points, across: float, down: float) -> Points:
-    """Return the point of a square at shares of its width and height."""
+def inside(corners: Points, across: float | Points, down: float | Points) -> Points:
+    """Return the point of a square at shares of its width and height; points (n, 2) for (n, 1)."""
     top = corners[0] + across * (corners[1] - corners[0])
     bottom = corners[3] + across * (corners[2] - corners[3])
     point: Points = top + down * (bottom - top)
@@ -114,15 +114,21 @@ def draw_lines(picture: Pixels, pairs: Sequence[tuple[Points, Points]], width: i
     """Draw lines that show on any ground: all in black first, then all in white."""
     import cv2
 
+    lines = list(fixed_all(np.array(pairs)))
     for colour, thick in ((BLACK, 3 * width), (WHITE, width)):
-        for start, end in pairs:
-            cv2.line(picture, fixed(start), fixed(end), colour, thick, cv2.LINE_AA, SUBPIXEL)
+        cv2.polylines(picture, lines, False, colour, thick, cv2.LINE_AA, SUBPIXEL)
 
 
 def fixed(point: Points) -> tuple[int, int]:
     """Return a point for OpenCV, which counts from the centre of the first pixel."""
     x, y = point.tolist()
     return round((x - 0.5) * 2**SUBPIXEL), round((y - 0.5) * 2**SUBPIXEL)
+
+
+def fixed_all(points: Points) -> NDArray[np.int32]:
+    """Return points (..., 2) for OpenCV; see `fixed`."""
+    counted: NDArray[np.int32] = np.rint((points - 0.5) * 2**SUBPIXEL).astype(np.int32)
+    return counted
 
 
 def draw_label(picture: Pixels, corners: Points, label: str, doubtful: bool) -> None:
@@ -171,8 +177,14 @@ def partners(square_set: SquareSet, corners: Mapping[str, Points]) -> list[str]:
 
 def window(corners: Points, left: float, top: float, share: float) -> Points:
     """Return the corners of a window into a square, all in shares of its side."""
-    places = ((left, top), (left + share, top), (left + share, top + share), (left, top + share))
-    return np.array([inside(corners, across, down) for across, down in places])
+    return box_inside(corners, left, top, left + share, top + share)
+
+
+def box_inside(corners: Points, left: float, top: float, right: float, low: float) -> Points:
+    """Return the corners of a box in a square, clockwise from the upper left, all in shares."""
+    across = np.array([[left], [right], [right], [left]])
+    down = np.array([[top], [top], [low], [low]])
+    return inside(corners, across, down)
 
 
 def badge(corners: Points) -> tuple[Points, float]:

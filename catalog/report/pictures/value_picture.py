@@ -17,7 +17,7 @@ from catalog.report.pictures.marks.bar_drawing import draw_bar
 from catalog.report.pictures.outlines import (
     Pixels,
     Points,
-    as_jpeg,
+    Shown,
     draw_label,
     draw_numbers,
     draw_outline,
@@ -56,7 +56,12 @@ def value_picture(
     -------
     array, (height, width), uint8
     """
-    small, here, corners = shrunk_squares(photo, swatches, full=full)
+    return draw_values(shrunk_squares(photo, swatches, full=full), sets)
+
+
+def draw_values(shown: Shown, sets: Sequence[SquareSet]) -> Pixels:
+    """Draw the values, as `value_picture` does, on a picture of their own; return that."""
+    small, here, corners = shown
     picture = _grey(small, [(corners[label], here[label]) for label in here])
     bars = palette_bars(list(here.values()), "wall")
     for (label, swatch), bar in zip(here.items(), bars, strict=True):
@@ -67,13 +72,6 @@ def value_picture(
         draw_plate(picture, corners[label], (0.055, 0.8), words)
     draw_numbers(picture, sets, corners)
     return picture
-
-
-def value_jpeg(
-    photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet], *, full: bool = False
-) -> bytes:
-    """Return `value_picture` as the bytes of a JPEG file."""
-    return as_jpeg(value_picture(photo, swatches, sets, full=full))
 
 
 def _mean_luminance(swatch: Swatch) -> float:

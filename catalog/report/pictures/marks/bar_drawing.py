@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from typing import Final
 
-import numpy as np
-
 from catalog.report.palette_bars import Bar
 from catalog.report.pictures.outlines import (
     SUBPIXEL,
     Pixels,
     Points,
+    box_inside,
     draw_lines,
     edges_of,
-    fixed,
-    inside,
+    fixed_all,
     stroke,
 )
 
@@ -44,13 +42,11 @@ def draw_bar(picture: Pixels, corners: Points, bar: Bar) -> None:
     for part in bar:
         shown = part.colour if coloured else part.grey
         levels = [int(shown[at : at + 2], 16) for at in (1, 3, 5)][: 3 if coloured else 1]
-        place = np.array([fixed(one) for one in _stretch(corners, part.start, part.share)])
+        place = fixed_all(_stretch(corners, part.start, part.share))
         cv2.fillConvexPoly(picture, place, levels, cv2.LINE_AA, SUBPIXEL)
 
 
 def _stretch(corners: Points, start: float, share: float, rim: float = 0.0) -> Points:
     """Return the corners of a stretch of the bar, in shares of its length, and a rim round it."""
     left, right = LEFT + WIDE * start - rim, LEFT + WIDE * (start + share) + rim
-    top, low = TOP - rim, TOP + HIGH + rim
-    places = ((left, top), (right, top), (right, low), (left, low))
-    return np.array([inside(corners, across, down) for across, down in places])
+    return box_inside(corners, left, TOP - rim, right, TOP + HIGH + rim)
