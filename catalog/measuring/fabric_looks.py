@@ -53,13 +53,20 @@ def fabric_looks(even: Floats, shown: Floats, width_in: float) -> Floats:
 
     px = cloth_px(width_in)
     cloth = cv2.resize(even, (px, px), interpolation=cv2.INTER_AREA)
-    cloth = np.sqrt(np.clip(cloth, 0.0, MAX_LIGHT)) * np.float32(2.0) - np.float32(1.0)
-    free = cv2.resize(shown, (px, px), interpolation=cv2.INTER_AREA) > 0.5
-    if not free.all():
+    np.sqrt(np.clip(cloth, 0.0, MAX_LIGHT, out=cloth), out=cloth)
+    weights = np.full((px // PLACE_PX,) * 2, np.float32((PLACE_PX / px) ** 2))
+    if not shown.all():
+        free = cv2.resize(shown, (px, px), interpolation=cv2.INTER_AREA) > 0.5
         cloth[~free] = cv2.mean(cloth, free.view(np.uint8))[:3]  # zero where nothing is free
-    places = np.asarray(free, np.float32).reshape(px // PLACE_PX, PLACE_PX, -1, PLACE_PX)
-    weights = places.mean(axis=(1, 3)) + np.float32(1e-6)
+        weights = _shares(free)
     net = network("catalog.measuring", "fabric")
-    net.setInput(np.ascontiguousarray(cloth.transpose(2, 0, 1)[None]), "cloth")
-    net.setInput(np.ascontiguousarray(weights / weights.sum())[None, None], "shown")
+    net.setInput(cv2.dnn.blobFromImage(cloth, 2.0, mean=(0.5, 0.5, 0.5)), "cloth")
+    net.setInput(weights[None, None], "shown")
     return np.array(net.forward()[0], np.float32)
+
+
+def _shares(free: NDArray[np.bool_]) -> Floats:
+    """Return of each place the share of what is free, in all 1, that lies there."""
+    places = free.astype(np.float32).reshape(len(free) // PLACE_PX, PLACE_PX, -1, PLACE_PX)
+    weights = places.mean(axis=(1, 3)) + np.float32(1e-6)
+    return np.asarray(weights / weights.sum())
