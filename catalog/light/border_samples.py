@@ -42,10 +42,10 @@ class RectifiedSquares:
     """(n, 4, 2) corners, working px."""
     to_flat: tuple[Floats, ...]
     """(3, 3) each: from working px to the laid square's pixels."""
-    rims: tuple[Floats, ...]
-    """(4 * SIDE, 2) each: points just beyond the sides (top, bottom, left, right), working px."""
-    beside: tuple[NDArray[np.intp], ...]
-    """(4 * SIDE,) each: the square at each of those points, -1 for none."""
+    rims: Floats
+    """(n, 4 * SIDE, 2) points just beyond the sides (top, bottom, left, right), working px."""
+    beside: NDArray[np.intp]
+    """(n, 4 * SIDE) the square at each of those points, -1 for none."""
 
 
 def rectify_squares(view: ReducedView, found: Found) -> RectifiedSquares:
@@ -58,15 +58,9 @@ def rectify_squares(view: ReducedView, found: Found) -> RectifiedSquares:
     flat = np.concatenate([box, RECTIFIED_PX - box])
     quads = [(np.array(one.corners) * view.scale).astype(np.float32) for one in found.squares]
     to_view = [cv2.getPerspectiveTransform(flat, quad) for quad in quads]
-    rims, beside = [], []
-    for square, matrix in zip(found.squares, to_view, strict=True):
-        lines = [
-            cv2.perspectiveTransform(_border_points(off, square.width_in, float(inner)), matrix)
-            for off in BORDER_DISTANCES_IN
-        ]
-        rim, number = _beside(view, [one[:, 0].astype(np.float64) for one in lines])
-        beside.append(number)
-        rims.append(rim)
+    widths = np.array([one.width_in for one in found.squares])
+    lines = (_border_points(off, widths, float(inner)) for off in BORDER_DISTANCES_IN)
+    rims, beside = _beside(view, [_projected(one, np.array(to_view)) for one in lines])
     light = np.array([_light(view, quad, flat) for quad in quads])
     places = _places(np.array(to_view))
     return RectifiedSquares(
@@ -76,8 +70,8 @@ def rectify_squares(view: ReducedView, found: Found) -> RectifiedSquares:
         (height, width),
         np.array(quads),
         tuple(np.asarray(cv2.getPerspectiveTransform(quad, flat), np.float64) for quad in quads),
-        tuple(rims),
-        tuple(beside),
+        rims,
+        beside,
     )
 
 
@@ -140,31 +134,38 @@ def _places(to_view: Floats) -> Floats:
     return np.asarray(there[..., :2] / there[..., 2:]).reshape(-1, RECTIFIED_PX, RECTIFIED_PX, 2)
 
 
+def _projected(points: Floats, to_view: Floats) -> Floats:
+    """Return points (n, m, 2) of n laid squares in working px, by what takes each there."""
+    there = points @ to_view[:, :2, :2].mT + to_view[:, None, :2, 2]
+    return np.asarray(there / (points @ to_view[:, 2, :2, None] + to_view[:, 2:, 2:]))
+
+
 def _beside(view: ReducedView, lines: list[Floats]) -> tuple[Floats, NDArray[np.intp]]:
-    """Choose of points ever further off a square, (n, 2) each, the first that tell what is there.
+    """Choose of points ever further off n squares, (n, m, 2), the first that tell what is there.
 
     Returns
     -------
-    points : (n, 2)
+    points : (n, m, 2)
         Working px.
-    number : (n,)
+    number : (n, m)
         Of the square there, -1 for none.
     """
     height, width = view.inside.shape
-    points, number = lines[0], np.full(len(lines[0]), -1)
+    points, number = lines[0], np.full(lines[0].shape[:2], -1)
     for line in reversed(lines):
-        ys, xs = line[:, 1].clip(0, height - 1), line[:, 0].clip(0, width - 1)
+        ys, xs = line[..., 1].clip(0, height - 1), line[..., 0].clip(0, width - 1)
         at = ys.astype(np.intp), xs.astype(np.intp)
         tells = (view.inside[at] > 0) | (view.outside[at] > 0)
-        points = np.where(tells[:, None], line, points)
+        points = np.where(tells[..., None], line, points)
         number = np.where(tells, view.inside[at].astype(np.intp) - 1, number)
     return points, number
 
 
-def _border_points(distance_in: float, width_in: float, inner: float) -> NDArray[np.float32]:
-    """Return points beyond the four sides, (4 * SIDE, 1, 2), px of the laid square."""
-    steps = np.arange(RECTIFIED_PX) + 0.5
-    low = np.full(RECTIFIED_PX, -inner - distance_in / max(width_in, 1.0) * RECTIFIED_PX)
+def _border_points(distance_in: float, widths_in: Floats, inner: float) -> Floats:
+    """Return points beyond the four sides of n squares, (n, 4 * SIDE, 2), px of the laid square."""
+    steps = np.broadcast_to(np.arange(RECTIFIED_PX) + 0.5, (len(widths_in), RECTIFIED_PX))
+    off = -inner - distance_in / np.maximum(widths_in, 1.0) * RECTIFIED_PX
+    low = np.broadcast_to(off[:, None], steps.shape)
     high = RECTIFIED_PX - low
     sides = [(steps, low), (steps, high), (low, steps), (high, steps)]
-    return np.concatenate([np.stack(s, axis=-1) for s in sides])[:, None].astype(np.float32)
+    return np.concatenate([np.stack(side, axis=-1) for side in sides], axis=1)
