@@ -78,13 +78,15 @@ def catalogue(
     NoSquaresError
         No photo shows any.
     """
-    seen, hints = [], hints or LightHints()
+    seen: list[tuple[Photo, Found]] = []
+    hints = hints or LightHints()
     sides = [side_in] * len(paths) if isinstance(side_in, float) else list(side_in)
     for path, name, side in zip(paths, photo_names(paths), sides, strict=True):
         tell(f"reading {path.name}")
         photo = replace((read or read_photo)(path), name=name)
         tell(f"looking for squares in {path.name}")
-        found = find_squares(photo, side, hints.reference_bar)
+        first = not any(earlier.squares for _, earlier in seen)
+        found = find_squares(photo, side, hints.reference_bar, _get_ready if first else None)
         seen.append((photo, _said(without_chart(photo, found), side, sides[0])))
     forget_networks()
     results, groups = _measured(seen, hints, tell)
@@ -95,6 +97,15 @@ def catalogue(
     tell("telling fabrics and colour families apart")
     named = tell_names(tell_fabrics(swatches), terms)
     return Bundle(tuple(results), tell_families(named, families))
+
+
+def _get_ready() -> None:
+    """Begin to import what tells squares apart, beside the rest of finding them.
+
+    What the detector took goes first, and makes room for it.
+    """
+    forget_networks()
+    import_early()
 
 
 def _said(found: Found, side: float, usual: float) -> Found:
@@ -111,7 +122,6 @@ def _measured(
     """Measure the squares of all photos in lights that were brought together."""
     if not any(found.squares for _, found in seen):
         return [PhotoResult(photo, found, None) for photo, found in seen], []
-    import_early()  # which takes a while, meanwhile the squares are measured
     lights: list[Light | None] = []
     for (photo, found), said in zip(
         seen, hints_by_photo([found for _, found in seen], hints), strict=True

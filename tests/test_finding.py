@@ -55,7 +55,9 @@ def test_every_square_with_its_place_and_corners(found):
 def test_sizes_are_on_the_scale_of_the_square_told(found, bundle):
     sizes = np.array([(s.width_in, s.height_in) for s in found.squares])
     assert np.abs(sizes - 5).max() < 0.15
-    halved = find_squares(Photo("bundle", bundle), 2.5)
+    told = []
+    halved = find_squares(Photo("bundle", bundle), 2.5, seen=lambda: told.append("seen"))
+    assert told == ["seen"]
     assert np.allclose([s.width_in for s in halved.squares], sizes[:, 0] / 2)
 
 
@@ -103,7 +105,9 @@ def test_pictures_without_squares_give_none(kind):
         "one pixel": np.zeros((1, 1, 3)),
         "stripes": np.where(ramp % 60 < 30, 40, 220),
     }[kind].astype(np.uint8)
-    assert find_squares(Photo(kind, picture), 5.0).squares == ()
+    told = []
+    assert find_squares(Photo(kind, picture), 5.0, seen=lambda: told.append("seen")).squares == ()
+    assert told == []
 
 
 @pytest.mark.parametrize("name", ["china.jpg", "flower.jpg"])

@@ -8,6 +8,7 @@ ends of the sides how its corners curl.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -65,7 +66,12 @@ UNSURE_CONFIDENCE = 0.8
 
 
 @on_one_thread
-def find_squares(photo: Photo, side_in: float, bar_in: float | None = None) -> Found:
+def find_squares(
+    photo: Photo,
+    side_in: float,
+    bar_in: float | None = None,
+    seen: Callable[[], None] | None = None,
+) -> Found:
     """Find the squares of cloth in a photo.
 
     Parameters
@@ -77,6 +83,9 @@ def find_squares(photo: Photo, side_in: float, bar_in: float | None = None) -> F
         the page that says so.
     bar_in : float, optional
         What the bar on that page measures, inches; else as it was drawn.
+    seen : callable, optional
+        Called once whole squares are seen and the detector is done with, before their corners are
+        looked for.
 
     Returns
     -------
@@ -98,6 +107,8 @@ def find_squares(photo: Photo, side_in: float, bar_in: float | None = None) -> F
     settled = settled.only(whole)
     if not len(settled.sure):
         return Found((), 0.0, cut_off, page=page)
+    if seen:
+        seen()
     levels, surface, settled = _second_look(levels, surface, settled, page)
     settled = replace(settled, at=_in_reading_order(settled.at))
     lattice = read_rows_of_sizes(poses_of(settled.at.corners), settled.at.scale)
