@@ -62,8 +62,10 @@ def alike(levels: list[NDArray[np.uint8]], plane: Plane, corners: Array, shown: 
     seen = shown > MIN_UNCOVERED
     if not seen.any():
         return False
-    colours = band_colours(levels, plane, corners, ALONG, OFFSETS).astype(np.float32)
-    cloth, ground = (part.mean(axis=(2, 3)) for part in np.split(colours, 2, axis=3))
+    (colours,) = band_colours(levels, plane, corners, ALONG, OFFSETS, len(corners))
+    cloth, ground = (
+        part.mean(axis=(2, 3)) for part in np.split(colours.astype(np.float32), 2, axis=3)
+    )
     return bool(np.median(np.linalg.norm(ground - cloth, axis=-1)[seen]) < MAX_ALIKE_STEP)
 
 

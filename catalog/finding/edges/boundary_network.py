@@ -10,6 +10,8 @@ because other cloth lies on it or it is beyond the band.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -24,10 +26,10 @@ SEGMENTS = 16
 ALONG, ACROSS, STEP = 96, 41, 0.0035
 """Samples of a band along the side and across it, and the way between those across, in sides; the
 network was trained with these."""
-SIDES_AT_ONCE = 16
-"""Sides that are told of at a time: what the network holds meanwhile then stays in the processor's
-cache (256 at once take a sixth longer, and 70 MB); always as many, since the network plans its work
-anew for another number."""
+SQUARES_AT_ONCE = 4
+"""Squares whose sides are told of at a time: what the network holds meanwhile then stays in the
+processor's cache (64 at once take a sixth longer, and 70 MB); always as many, since the network
+plans its work anew for another number."""
 MIN_LIKELIHOOD = 0.02
 """Likelihood that every place has at least: the network may be wrong."""
 MAX_LOG_LIKELIHOOD = float(np.log1p(1 / MIN_LIKELIHOOD))
@@ -54,28 +56,32 @@ def boundary_profiles(
     """
     along = np.asarray((np.arange(ALONG) + 0.5) / ALONG, np.float64)
     offset = np.asarray((np.arange(ACROSS) - ACROSS // 2) * STEP, np.float64)
-    pixels = band_colours(levels, plane, corners, along, offset)
-    likely = _likelihoods(pixels.reshape(-1, ALONG, ACROSS, 3), surface)[..., :ACROSS]
+    few = band_colours(levels, plane, corners, along, offset, SQUARES_AT_ONCE)
+    sides = (pixels.reshape(-1, ALONG, ACROSS, 3) for pixels in few)
+    likely = _likelihoods(sides, 4 * len(corners), surface)[..., :ACROSS]
     votes = np.log1p(likely / MIN_LIKELIHOOD) / MAX_LOG_LIKELIHOOD
     votes = votes.reshape(len(corners), 4, SEGMENTS, ACROSS)
     middles = np.asarray((np.arange(SEGMENTS) + 0.5) / SEGMENTS - 0.5, np.float64)
     return EdgeProfiles(offset, middles, votes, np.ones(votes.shape[:3], bool))
 
 
-def _likelihoods(pixels: NDArray[np.uint8], surface: NDArray[np.float32]) -> NDArray[np.float32]:
-    """How likely each place of each stretch of sides is the end, (sides, STRETCHES, ACROSS + 1).
+def _likelihoods(
+    sides: Iterable[NDArray[np.uint8]], count: int, surface: NDArray[np.float32]
+) -> NDArray[np.float32]:
+    """How likely each place of each stretch of sides is the end, (count, SEGMENTS, ACROSS + 1).
 
-    The last is how likely it isn't to be seen. The pixels (sides, ALONG, ACROSS, 3) go in with how
-    like the surface they are.
+    The last is how likely it isn't to be seen. The pixels (sides, ALONG, ACROSS, 3), of as many at
+    a time as the network is shown, go in with how like the surface they are.
     """
     boundary = network("catalog.finding", "boundary")
-    logits = np.empty((len(pixels), SEGMENTS, ACROSS + 1), np.float32)
-    bands = np.zeros((SIDES_AT_ONCE, 4, ALONG, ACROSS), np.float32)
-    for first in range(0, len(pixels), SIDES_AT_ONCE):
-        some = pixels[first : first + SIDES_AT_ONCE]
+    logits = np.empty((count, SEGMENTS, ACROSS + 1), np.float32)
+    bands = np.zeros((4 * SQUARES_AT_ONCE, 4, ALONG, ACROSS), np.float32)
+    first = 0
+    for some in sides:
         np.multiply(np.moveaxis(some, -1, 1), np.float32(1 / 127.5), out=bands[: len(some), :3])
         bands[: len(some), :3] -= 1
         bands[: len(some), 3] = surface.take(bins_of(some))
         boundary.setInput(bands)
-        logits[first : first + SIDES_AT_ONCE] = boundary.forward()[: len(some)]
+        logits[first : first + len(some)] = boundary.forward()[: len(some)]
+        first += len(some)
     return np.asarray(softmax(logits), np.float32)

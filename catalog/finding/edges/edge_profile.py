@@ -8,6 +8,7 @@ surface is known by its colour, a step towards the surface counts more than one 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -32,6 +33,9 @@ BAND_WIDTH = 0.01
 """Colours are averaged so far to each side of a supposed edge, in sides."""
 NOISE_LEVELS = 10.0
 """Steps of colour well below this many levels are noise; those far above it count alike."""
+SQUARES_AT_ONCE = 8
+"""Squares that are looked at at a time: what is worked out of them then stays in the processor's
+cache."""
 SURFACE_WEIGHT = 0.6
 """How much the colour of the surface may raise or lower a step's worth."""
 
@@ -88,8 +92,8 @@ def edge_profiles(
     half = max(2, round(BAND_WIDTH / step))
     count = 2 * (round(reach / step) + half) + 1
     offset = np.asarray((np.arange(count) - count // 2) * step, np.float64)
-    pixels = band_colours(levels, plane, corners, along, offset)
-    votes = _edge_strengths(pixels, surface, half)
+    few = band_colours(levels, plane, corners, along, offset, SQUARES_AT_ONCE)
+    votes = np.concatenate([_edge_strengths(pixels, surface, half) for pixels in few])
     inner = slice(half, count - half)
     middles = np.asarray(along.reshape(SEGMENTS, -1).mean(axis=1) - 0.5, np.float64)
     return EdgeProfiles(offset[inner], middles, votes, np.ones(votes.shape[:3], bool))
@@ -101,10 +105,12 @@ def band_colours(
     corners: NDArray[np.float64],
     along: NDArray[np.float64],
     offset: NDArray[np.float64],
-) -> NDArray[np.uint8]:
-    """Colours (n, 4, along, offset, 3) of the bands along the sides of squares (n, 4, 2).
+    at_once: int,
+) -> Iterator[NDArray[np.uint8]]:
+    """Colours (m, 4, along, offset, 3) of the bands along the sides of squares (n, 4, 2).
 
-    ``along`` runs from 0 to 1 from each corner to the next, ``offset`` outwards, in sides.
+    So many squares at a time, in their order; where there are none, once of none. ``along`` runs
+    from 0 to 1 from each corner to the next, ``offset`` outwards, in sides.
     """
     knots_along, knots_across = np.linspace(0, 1, 4), np.linspace(offset[0], offset[-1], 3)
     seen = _knots(plane, corners, knots_along, knots_across)
@@ -114,9 +120,12 @@ def band_colours(
     fitting = np.floor(np.log2(max(np.median(spacing), 1.0)) + 0.5)
     level = int(np.clip(fitting, 0, len(levels) - 1))
     weights = (rows[:, None, :, None] * columns[:, None, :]).reshape(-1, rows[0].size * step.size)
-    return _sample(levels[level], seen / 2**level - 0.5, weights).reshape(
-        *corners.shape[:2], len(along), len(offset), 3
-    )
+    # counted from the middle of the level's first pixel
+    knots = (seen / 2**level - 0.5).reshape(2, len(corners), -1).astype(np.float32)
+    shares = np.ascontiguousarray(weights.T, np.float32)
+    for first in range(0, max(len(corners), 1), at_once):
+        picked = _sample(levels[level], knots[:, first : first + at_once], shares)
+        yield picked.reshape(-1, 4, len(along), len(offset), 3)
 
 
 def _knots(
@@ -150,14 +159,10 @@ def _lagrange(knots: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np
 
 
 def _sample(
-    level: NDArray[np.uint8], knots: NDArray[np.float64], weights: NDArray[np.float64]
+    level: NDArray[np.uint8], knots: NDArray[np.float32], weights: NDArray[np.float32]
 ) -> NDArray[np.uint8]:
-    """Colours (bands, samples, 3) of a level where weights (samples, k) put them between knots.
-
-    The knots (2, ...) are k to a band, counted from the middle of the level's first pixel.
-    """
-    flat = knots.reshape(2, -1, weights.shape[1]).astype(np.float32)
-    x, y = flat @ np.ascontiguousarray(weights.T, np.float32)
+    """Colours (bands, samples, 3) where weights (k, samples) put them between knots (2, ...)."""
+    x, y = knots.reshape(2, -1, len(weights)) @ weights
     picked = cv2.remap(level, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     return np.asarray(picked, np.uint8)
 
