@@ -159,8 +159,8 @@ def test_many_sides_are_told_as_few_are(monkeypatch):
     picture = drawn(plane, corners)
     ground = surface_likelihood(picture, plane.to_photo(corners))
     at_once = boundary_profiles([picture], plane, corners, ground).votes
-    # 80 sides: three parts that don't come out even
-    monkeypatch.setattr(boundary_network, "SIDES_AT_ONCE", 27)
+    # 20 squares: three parts that don't come out even
+    monkeypatch.setattr(boundary_network, "SQUARES_AT_ONCE", 7)
     np.testing.assert_allclose(
         boundary_profiles([picture], plane, corners, ground).votes, at_once, atol=1e-5
     )
