@@ -10,6 +10,8 @@ import pytest
 
 from catalog.pattern.pattern_file import pattern_text
 
+pytestmark = pytest.mark.usefixtures("quickly_hung")
+
 PLAN = {"cutting.csv", "buying.csv", "wall.csv", "wall.jpg", "cutting-plan.jpg"}
 
 

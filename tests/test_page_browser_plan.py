@@ -8,6 +8,8 @@ import zipfile
 import pytest
 from sorting_page import opened, sheet  # noqa: F401 - fixtures
 
+pytestmark = pytest.mark.usefixtures("quickly_hung")
+
 api = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
 expect = api.expect
 

@@ -10,6 +10,8 @@ from catalog.errors import StaleError, UsageError
 from catalog.pattern.pattern_file import pattern_text
 from cli.page.routes.plan_routes import planned_for, request_from
 
+pytestmark = pytest.mark.usefixtures("quickly_hung")
+
 
 def planned(page, view, code=200, **body):
     return page.post(f"bundle/{view['id']}/plan", body, code)
