@@ -40,7 +40,7 @@ NO_PRINT: Final = StoredPrint((), (), None)
 
 def colours_of_bundles(
     connection: sqlite3.Connection, bundles: Sequence[int], seen_from: SeenFrom | None = None
-) -> list[tuple[bytes, bytes]]:
+) -> list[tuple[memoryview, memoryview]]:
     """Return each bundle's squares, packed as `SQUARE`, and their prints' colours, `COLOUR` each.
 
     Parameters
@@ -53,7 +53,7 @@ def colours_of_bundles(
 
     Returns
     -------
-    list of tuple of bytes
+    list of tuple of memoryview
         Both in reading order.
     """
     parts: tuple[Part, ...] = ("squares", *((seen_from,) if seen_from else ()))
@@ -63,8 +63,8 @@ def colours_of_bundles(
         told = kept.get(bundle)
         if told is None:
             packed = packed_colours(connection, bundle)
-            told = tuple(packed[part] for part in parts)
-        found.append((told[0], told[1] if seen_from else b""))
+            told = tuple(memoryview(packed[part]) for part in parts)
+        found.append((told[0], told[1] if seen_from else memoryview(b"")))
     return found
 
 

@@ -43,7 +43,7 @@ def states(connection: sqlite3.Connection, bundle: int) -> Mapping[str, str]:
 
 def current_parts(
     connection: sqlite3.Connection, bundles: Sequence[int], made_from: str, parts: Sequence[Part]
-) -> dict[int, tuple[bytes, ...]]:
+) -> dict[int, tuple[memoryview, ...]]:
     """Return parts of the index by bundle.
 
     Parameters
@@ -57,21 +57,22 @@ def current_parts(
     Returns
     -------
     dict
-        Without the bundles of which one is missing, of another state, or broken.
+        Without the bundles of which one is missing, of another state, or broken. They are views
+        of what was read, so that megabytes aren't copied.
     """
     if not has_index(connection):
         return {}
     rows = connection.execute(
         f"""select i.bundle_id, i.part, i.content from seals s join colour_index i
             on i.bundle_id = s.bundle_id and i.made_from = '{LAYOUT} ' || s.digest
-        where s.part = ? and s.bundle_id in ({", ".join(map(str, bundles))})
-            and i.part in ({", ".join("?" * len(parts))})""",
-        (made_from, *parts),
+        where s.part = ? and s.bundle_id in ({", ".join("?" * len(bundles))})
+            and i.part in ({", ".join("?" * len(parts))})""",  # one text, which is read once
+        (made_from, *bundles, *parts),
     )
-    found: dict[int, dict[str, bytes]] = {}
+    found: dict[int, dict[str, memoryview]] = {}
     for bundle, part, content in rows:
         if isinstance(content, bytes) and _is_whole(content):
-            found.setdefault(bundle, {})[part] = content[:-_CHECK]
+            found.setdefault(bundle, {})[part] = memoryview(content)[:-_CHECK]
     whole = {bundle: kept for bundle, kept in found.items() if len(kept) == len(parts)}
     return {bundle: tuple(kept[part] for part in parts) for bundle, kept in whole.items()}
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import msgspec
 
@@ -12,6 +13,9 @@ from catalog.catalogue.events.standing_rules import StandingRules
 from catalog.catalogue.index.index_rows import current_parts
 from catalog.catalogue.records import State
 from catalog.catalogue.store import digests, row_reading
+
+READ_AT_ONCE: Final = 256
+"""Bundles read with one query, which a database takes so many numbers in."""
 
 
 @dataclass(frozen=True)
@@ -32,7 +36,10 @@ def pairings_of(connection: sqlite3.Connection, bundles: Sequence[int]) -> list[
         There is no such bundle, or its rows are damaged.
     """
     read = msgspec.json.Decoder(Pairing)
-    kept = current_parts(connection, bundles, "deeds", ("pairing",))
+    kept: dict[int, tuple[memoryview, ...]] = {}
+    for start in range(0, len(bundles), READ_AT_ONCE):
+        some = bundles[start : start + READ_AT_ONCE]
+        kept.update(current_parts(connection, some, "deeds", ("pairing",)))
     with digests.understood("some bundle"):
         return [
             read.decode(kept[bundle][0])

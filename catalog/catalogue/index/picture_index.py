@@ -26,8 +26,9 @@ def squares_of_picture(connection: sqlite3.Connection, bundle: int) -> tuple[int
         There is no such bundle, or its rows are damaged.
     """
     kept = current_parts(connection, [bundle], "swatches", ("picture",)).get(bundle)
-    packed = kept[0] if kept else packed_picture(swatches_of(connection, bundle, whole=True))
-    return tuple(np.frombuffer(packed, "<i8").tolist())
+    if kept is None:
+        kept = (memoryview(packed_picture(swatches_of(connection, bundle, whole=True))),)
+    return tuple(np.frombuffer(kept[0], "<i8").tolist())
 
 
 def packed_picture(swatches: Mapping[int, Swatch]) -> bytes:

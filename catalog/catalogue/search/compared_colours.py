@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA
 from catalog.bundle.square_differences import HUE_CHROMA, HUE_LIGHTNESS, MIN_SPEAKING_CHROMA
+from catalog.catalogue.index.colour_index import COLOUR
 from catalog.catalogue.search.square_batches import SquareBatch
 from catalog.colour import lab
 from catalog.colour.difference_bounds import least_by_steps
@@ -40,13 +41,15 @@ class ComparedColours:
         ValueError
             One of so many squares has none.
         """
-        order = np.argsort(self.owner, kind="stable")
-        order = order[self.weight[order] > 0]
-        owner, weight = self.owner[order], self.weight[order]
+        owner, weight, colours = self.owner, self.weight, self.lab
+        if not ((weight > 0).all() and (np.diff(owner) >= 0).all()):
+            order = np.argsort(owner, kind="stable")
+            order = order[weight[order] > 0]
+            owner, weight, colours = owner[order], weight[order], colours.take(order, axis=0)
         whole = np.bincount(owner, weight, many)
         if not (whole > 0).all():
             raise ValueError("expected colours of every square")
-        return ComparedColours(owner, self.lab.take(order, axis=0), weight / whole[owner])
+        return ComparedColours(owner, colours, weight / whole[owner])
 
     @property
     def starts(self) -> NDArray[np.intp]:
@@ -56,14 +59,14 @@ class ComparedColours:
 
 def compared_colours(batch: SquareBatch, match_by: MatchBy) -> ComparedColours:
     """Return the colours of a batch's squares as `compared_palette` gives them one by one."""
-    several = batch.counts > 1
-    shown, alone = several[batch.owners], np.flatnonzero(~several)
-    told = ComparedColours(
-        np.concatenate([batch.owners[shown], alone]),
-        np.concatenate([batch.colours[shown, :3], batch.squares["lab"][alone]]),
-        np.concatenate([batch.colours[shown, 3], np.ones(len(alone))]),
-    )
     many = len(batch.squares)
+    several = batch.counts > 1
+    owner = np.repeat(np.arange(many), np.where(several, batch.counts, 1))
+    shown = batch.colours[np.repeat(several, batch.counts)]
+    colours = np.ones((len(owner), COLOUR))
+    colours[several[owner]] = shown
+    colours[~several[owner], :3] = batch.squares["lab"][~several]
+    told = ComparedColours(owner, colours[:, :3], colours[:, 3])
     if match_by == "value":
         told = ComparedColours(told.owner, told.lab * (1.0, 0.0, 0.0), told.weight)
     elif match_by == "hue":
@@ -100,13 +103,18 @@ def least_between_means(own: Palette, told: ComparedColours, k_lightness: float)
     shares = np.array([one.share for one in own])
     labs = np.array([one.lab for one in own])
     mean = shares @ labs / shares.sum()
-    means = np.add.reduceat(told.lab * told.weight[:, None], told.starts)
-    chroma = np.maximum.reduceat(np.hypot(told.lab[:, 1], told.lab[:, 2]), told.starts)
-    most = chroma + np.hypot(labs[:, 1], labs[:, 2]).max()
-    inside = np.minimum.reduceat(((told.lab[:, 0] >= 0) & (told.lab[:, 0] <= 100)), told.starts)
-    least = least_by_steps(means - mean, most, k_lightness)
-    known = inside & bool(((labs[:, 0] >= 0) & (labs[:, 0] <= 100)).all())
+    means = [np.bincount(told.owner, told.weight * ordinate) for ordinate in told.lab.T]
+    chroma = np.maximum.reduceat(_squared_chroma(told.lab), told.starts)
+    most = np.sqrt(chroma) + np.sqrt(_squared_chroma(labs).max())
+    outside = (told.lab[:, 0] < 0) | (told.lab[:, 0] > 100)
+    least = least_by_steps(np.stack(means, axis=1) - mean, most, k_lightness)
+    known = np.bincount(told.owner, outside) == 0
+    known &= bool(((labs[:, 0] >= 0) & (labs[:, 0] <= 100)).all())
     return np.where(known, np.maximum(least - SLACK, 0.0), 0.0)
+
+
+def _squared_chroma(colours: Floats) -> Floats:
+    return np.asarray(colours[:, 1] ** 2 + colours[:, 2] ** 2)
 
 
 def least_carried(own: Palette, told: ComparedColours, away: Floats) -> Floats:

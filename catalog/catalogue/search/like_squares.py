@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -28,6 +28,9 @@ Floats = NDArray[np.float64]
 TRIED_AT_ONCE: Final = 64
 """Squares whose prints are compared at once, the likeliest first: fewer cost more calls, more are
 compared in vain (32 to 128 take the same time)."""
+BOUNDED_AT_ONCE: Final = 1024
+"""Squares whose colours' differences are worked out at once, likewise: of the first batch the
+others are told by bounds then (512 to 2,048 take the same time)."""
 
 
 Bound = Callable[["LikeSquare", ComparedColours], Floats]
@@ -77,15 +80,23 @@ def most_alike(batches: Iterable[SquareBatch], one: LikeSquare, number: int | No
             few = max(TRIED_AT_ONCE, number or len(some.squares))
             nearest.offer(_offered(some.at(np.arange(len(some.squares))[:few]), one))
             some = some.at(np.arange(len(some.squares))[few:])
-        some, _ = _likely(some, one, _by_bounds, nearest.limit)
-        some, least = _likely(some, one, _by_differences, nearest.limit)
-        step = max(TRIED_AT_ONCE, number or len(least))
-        for start in range(0, len(least), step):
-            if least[start] > nearest.limit:
-                break
-            near = np.flatnonzero(least[start : start + step] <= nearest.limit)
-            nearest.offer(_offered(some.at(start + near), one))
+        some, least = _likely(some, one, _by_bounds, nearest.limit)
+        for part in _parts(some, least, BOUNDED_AT_ONCE, nearest):
+            likely, told = _likely(part, one, _by_differences, nearest.limit)
+            for chosen in _parts(likely, told, max(TRIED_AT_ONCE, number or len(told)), nearest):
+                nearest.offer(_offered(chosen, one))
     return nearest.rows
+
+
+def _parts(
+    batch: SquareBatch, least: Floats, size: int, nearest: NearestSquares
+) -> Iterator[SquareBatch]:
+    """Yield what may be near enough by then of squares, the likeliest first, so many at once."""
+    for start in range(0, len(least), size):
+        near = start + np.flatnonzero(least[start : start + size] <= nearest.limit)
+        if not len(near):
+            return
+        yield batch.at(near)
 
 
 def _likely(
