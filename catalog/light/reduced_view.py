@@ -89,10 +89,12 @@ def reduce_photo(photo: Photo, found: Found) -> ReducedView:
     quads = np.array([square.corners for square in found.squares], np.float64) * scale
     free = np.full(pixels.shape[:2], 255, np.uint8)
     inside = np.zeros(pixels.shape[:2], np.uint16)
-    for number, (square, quad) in enumerate(zip(found.squares, quads, strict=True), start=1):
-        share = 2.0 * OUTLINE_MARGIN_IN / max(square.width_in, 8 * OUTLINE_MARGIN_IN)
-        cv2.fillConvexPoly(free, _scaled(quad, 1.0 + share), 0, shift=4)
-        cv2.fillConvexPoly(inside, _scaled(quad, 1.0 - share), number, shift=4)
+    widths = np.array([square.width_in for square in found.squares])
+    share = 2.0 * OUTLINE_MARGIN_IN / np.maximum(widths, 8 * OUTLINE_MARGIN_IN)[:, None, None]
+    outer, inner = _scaled(quads, 1.0 + share), _scaled(quads, 1.0 - share)
+    for number, (beyond, within) in enumerate(zip(outer, inner, strict=True), start=1):
+        cv2.fillConvexPoly(free, beyond, 0, shift=4)
+        cv2.fillConvexPoly(inside, within, number, shift=4)
     outside = cv2.distanceTransform(free, cv2.DIST_L2, 3)
     if found.page is not None and found.page.placed:
         outline = layout_of(found.page.paper).outline
@@ -109,10 +111,10 @@ def reduce_photo(photo: Photo, found: Found) -> ReducedView:
     )
 
 
-def _scaled(quad: NDArray[np.float64], factor: float) -> NDArray[np.int32]:
-    """Scale a quadrilateral about its middle, for OpenCV: centres of pixels, sixteenths."""
-    middle = quad.mean(axis=0)
-    return np.asarray(np.round((middle + (quad - middle) * factor - 0.5) * 16), np.int32)
+def _scaled(quads: NDArray[np.float64], factor: NDArray[np.float64] | float) -> NDArray[np.int32]:
+    """Scale quadrilaterals (..., 4, 2) about their middles, for OpenCV: sixteenths of pixels."""
+    middle = quads.mean(axis=-2, keepdims=True)
+    return np.asarray(np.round((middle + (quads - middle) * factor - 0.5) * 16), np.int32)
 
 
 def thinned(picked: NDArray[np.intp], most: int) -> NDArray[np.intp]:

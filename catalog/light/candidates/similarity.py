@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -72,6 +73,16 @@ def _contrasts(logs: Floats) -> Floats:
 
     ``logs`` are (n, 3, SIDE * SIDE).
     """
+    window, rings = _rings()
+    centred = (logs - logs.mean(axis=2, keepdims=True)) * window.ravel()
+    waves = np.fft.rfft2(centred.reshape(len(logs), 3, RECTIFIED_PX, -1)).reshape(len(logs), 3, -1)
+    power = np.square(waves.real) + np.square(waves.imag)
+    return np.asarray(np.sqrt(power @ rings.T)).reshape(len(logs), -1)
+
+
+@cache
+def _rings() -> tuple[Floats, Floats]:
+    """Return the window, (SIDE, SIDE), and how much each wave counts in each band."""
     down, across = (
         np.fft.fftfreq(RECTIFIED_PX) * RECTIFIED_PX,
         np.fft.rfftfreq(RECTIFIED_PX) * RECTIFIED_PX,
@@ -80,9 +91,6 @@ def _contrasts(logs: Floats) -> Floats:
     twice = np.where((across > 0) & (across < RECTIFIED_PX / 2), 2.0, 1.0)
     weights = np.tile(twice, RECTIFIED_PX)
     window = np.outer(np.hanning(RECTIFIED_PX), np.hanning(RECTIFIED_PX))
-    centred = (logs - logs.mean(axis=2, keepdims=True)) * window.ravel()
-    waves = np.fft.rfft2(centred.reshape(len(logs), 3, RECTIFIED_PX, -1)).reshape(len(logs), 3, -1)
-    power = np.square(waves.real) + np.square(waves.imag)
     rings = np.array([weights * ((radius >= low) & (radius < high)) for low, high in _RINGS])
     rings /= (window**2).sum() * window.size
-    return np.asarray(np.sqrt(power @ rings.T)).reshape(len(logs), -1)
+    return window, rings
