@@ -72,6 +72,7 @@ def run_process(
         It ended with another code; the message is what it said.
     """
     environment = {**os.environ, **(threads or {})}
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)  # else each run compiles all modules anew
     began = time.perf_counter()
     with subprocess.Popen(
         words, cwd=tree, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE
