@@ -81,6 +81,14 @@ def test_all_of_it_can_be_asked_for(package):
     assert (scope["QUICK"], scope["SLOW"]) == (1, 2)
 
 
+def test_whoever_looks_what_it_has_sees_all(package):
+    defer(package)
+    held = importlib.import_module(package)
+    assert {"QUICK", "SLOW"} <= set(dir(held))
+    assert sys.ran == [package]
+    assert not {"__getattr__", "__dir__"} & set(vars(held))
+
+
 def test_what_it_has_not_is_missing_before_and_after(package):
     defer(package)
     held = importlib.import_module(package)

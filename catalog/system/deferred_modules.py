@@ -44,7 +44,9 @@ def defer(name: str, given_by: Mapping[str, str] | None = None) -> None:
     if spec is None or spec.loader is None:
         return
     module = module_from_spec(spec)
-    vars(module)["__getattr__"] = partial(_given, module, given_by or {})
+    vars(module).update(
+        __getattr__=partial(_given, module, given_by or {}), __dir__=partial(_listed, name)
+    )
     _waiting[name] = module
     if sys.modules.setdefault(name, module) is not module:
         del _waiting[name]
@@ -68,6 +70,12 @@ def _given(module: ModuleType, given_by: Mapping[str, str], wanted: str) -> obje
         if wanted in run:
             return run[wanted]
     raise AttributeError(f"module {name!r} has no attribute {wanted!r}", name=wanted, obj=module)
+
+
+def _listed(name: str) -> list[str]:
+    """Return the names that a module has, for which it is run."""
+    _let_run(name)
+    return sorted(vars(import_module(name)))
 
 
 def _let_run(name: str) -> None:
@@ -111,7 +119,9 @@ class _InPlace(Loader):
         """Run it."""
         if module.__spec__ is not None:
             module.__spec__.loader = self._usual
-        asks = vars(module)["__getattr__"]
+        names = vars(module)
+        ours = {name: names[name] for name in ("__getattr__", "__dir__")}
         self._usual.exec_module(module)
-        if vars(module).get("__getattr__") is asks:
-            del vars(module)["__getattr__"]
+        for name, one in ours.items():
+            if names.get(name) is one:
+                del names[name]
