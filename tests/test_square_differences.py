@@ -175,3 +175,23 @@ def test_a_high_contrast_print_reads_busy_and_others_their_value():
     assert [reads_as(one) for one in (CHECK, BOLD)] == ["busy", "busy"]
     tiny = replace(CHECK, palette_at_wall=(PaletteColour(CHECK.lab, 1.0),), value="light")
     assert reads_as(tiny) == "light"
+
+
+def test_squares_of_large_piles_are_compared_in_parts_to_the_same(monkeypatch):
+    rng = np.random.default_rng(3)
+    several = [
+        replace(
+            square(f"S{n:03d}", *((tuple(lab), 0.5) for lab in rng.uniform(20, 70, (2, 3)))),
+            fabric=("F01", "F02", "F01", "", "F03")[n % 5],
+        )
+        for n in range(60)
+    ]
+    whole = difference_matrix(several, Likeness())
+    monkeypatch.setattr("catalog.bundle.square_differences.MAX_REMEMBERED", 20)
+    monkeypatch.setattr("catalog.bundle.square_differences.MAX_PAIRS", 70)
+    parts = difference_matrix(several, Likeness())
+    assert (parts == whole).all()
+    fabrics = np.array([one.fabric for one in several])
+    assert (whole != difference_matrix([replace(one, fabric="") for one in several], Likeness()))[
+        fabrics == "F01"
+    ].any()

@@ -8,7 +8,7 @@ words and limits.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Final
 
 import numpy as np
@@ -19,6 +19,7 @@ from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.palette_difference import moved_palette_differences
 from catalog.colour.remembered_differences import (
+    MAX_REMEMBERED,
     remembered_difference_matrix,
     remembered_differences,
 )
@@ -47,6 +48,8 @@ one value (see `catalog.wall.contrast`)."""
 MIN_OF_ONE_VALUE: Final = 2.0 / 3.0
 """Share of a print, as it is seen from the wall, that has to be of one value for it to read light,
 medium or dark (choice of ours)."""
+MAX_PAIRS: Final = 1 << 19
+"""Pairs of one fabric that are compared at once: some 50 MB."""
 _NO_HUE: Final[Palette] = (PaletteColour((HUE_LIGHTNESS, 0.0, 0.0), 1.0),)
 
 
@@ -78,11 +81,21 @@ def _differences(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
     from catalog.bundle.fabrics import surely_of_one_fabric  # slow, and words need none
 
     if alike := surely_of_one_fabric(swatches):
-        plain = [compared_palette((), each.lab, likeness.match_by)[0].lab for each in swatches]
-        one, two = np.hstack([_pairs_of(np.array(places)) for places in alike])
-        means = remembered_differences(np.array(plain), (one, two), likeness.k_lightness)
-        matrix[one, two] = matrix[two, one] = np.minimum(matrix[one, two], means)
+        plain = np.array(
+            [compared_palette((), each.lab, likeness.match_by)[0].lab for each in swatches]
+        )
+        few = sum(len(places) ** 2 for places in alike) <= MAX_REMEMBERED**2
+        between = remembered_differences if few else _differences_between
+        for one, two in [_pairs_at_once(alike)] if few else _pairs_in_parts(alike):
+            means = between(plain, (one, two), likeness.k_lightness)
+            matrix[one, two] = matrix[two, one] = np.minimum(matrix[one, two], means)
     return matrix
+
+
+def _differences_between(
+    colours: Floats, pairs: tuple[NDArray[np.intp], NDArray[np.intp]], k_lightness: float
+) -> Floats:
+    return ciede2000(colours[pairs[0]], colours[pairs[1]], k_lightness)
 
 
 def moved_differences(
@@ -123,10 +136,26 @@ def moved_differences(
     return away
 
 
-def _pairs_of(places: NDArray[np.intp]) -> NDArray[np.intp]:
-    """Return the pairs of some places, (2, pairs)."""
-    first, second = np.triu_indices(len(places), 1)
-    return np.stack([places[first], places[second]])
+def _pairs_at_once(piles: Sequence[Sequence[int]]) -> NDArray[np.intp]:
+    """Return the pairs of places in piles, (2, pairs)."""
+    return np.hstack([_pairs_from(np.array(places), 0, len(places)) for places in piles])
+
+
+def _pairs_in_parts(piles: Sequence[Sequence[int]]) -> Iterator[NDArray[np.intp]]:
+    """Yield the same in parts: of thousands of squares of one fabric they take gigabytes."""
+    for places in piles:
+        step = max(MAX_PAIRS // len(places), 1)
+        for start in range(0, len(places) - 1, step):
+            yield _pairs_from(np.array(places), start, start + step)
+
+
+def _pairs_from(places: NDArray[np.intp], start: int, stop: int) -> NDArray[np.intp]:
+    """Return the pairs of each of some places and those after it, (2, pairs)."""
+    some = places[start:stop]
+    first, second = np.nonzero(
+        np.arange(start, start + len(some))[:, None] < np.arange(len(places))
+    )
+    return np.stack([some[first], places[second]])
 
 
 def seen_lightness(swatch: Swatch, seen_from: SeenFrom) -> float:

@@ -51,8 +51,7 @@ def remembered_differences(
         if k == k_lightness and known == asked:
             return away
     away = ciede2000(colours[pairs[0]], colours[pairs[1]], k_lightness)
-    if len(away) <= MAX_REMEMBERED**2:
-        _pairs.append((asked, k_lightness, away))
+    _pairs.append((asked, k_lightness, away))
     return away
 
 
