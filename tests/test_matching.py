@@ -13,13 +13,14 @@ from hypothesis import strategies as st
 from catalog.colour.ciede2000 import as_shown, ciede2000_matrix
 from catalog.errors import SetError
 from catalog.matching import match_requests
-from catalog.matching.solver import set_packing, whole_costs
+from catalog.matching.packing import set_packing
+from catalog.matching.packing.exchange import Demand, Rules
+from catalog.matching.packing.set_enumeration import sets_under
+from catalog.matching.solver import whole_costs
 from catalog.matching.solver.blossom import PairGraph
 from catalog.matching.solver.certificate import certify
 from catalog.matching.solver.exact_pairs import PairSearch
-from catalog.matching.solver.exchange import Demand, Rules
 from catalog.matching.solver.pair_matching import PairProblem, best_pairs
-from catalog.matching.solver.set_enumeration import sets_under
 from catalog.matching.solver.whole_costs import PARTS, UNITS, WholeCosts
 from catalog.models import Matching, MatchRules, SetRequest, Square, Swatch
 

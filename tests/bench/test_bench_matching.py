@@ -10,7 +10,9 @@ proof was a linear program):
 - 400 squares: 0.040 s (0.10); 100 squares: 8 to 9 ms (23).
 - On an idle machine the way before took 0.45 s, rustworkx on all pairs 19 times that; networkx
   takes 33 s for 400 squares.
-- 100 squares take 0.44 s in threes, 9 s in fours, all proven best.
+- 100 squares in threes 0.4 to 2 s, in fours 0.3 to 2 s, proven best (seed 1, both kinds).
+- 400 squares in threes 3 s, in fours 5 to 10 s, 0 to 0.5 % above the bound (before, without cuts:
+  11 to 13 s and 26 to 36 s, 4 to 5 %). Few of these are proven best.
 """
 
 from __future__ import annotations
@@ -82,11 +84,22 @@ def test_hundred_squares(benchmark):
     assert matching.bound == matching.total
 
 
+@pytest.mark.parametrize("kind", ["even", "clustered"])
 @pytest.mark.parametrize("size", [3, 4])
-def test_hundred_squares_in_larger_sets(benchmark, size):
-    labs = colours(100, "even")
+def test_hundred_squares_in_larger_sets(benchmark, size, kind):
+    labs = colours(100, kind)
     matching = benchmark.pedantic(ours, (labs, None, size), rounds=1, warmup_rounds=1)
-    assert matching.bound >= 0.98 * matching.total
+    assert matching.bound == matching.total
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("kind", ["even", "clustered"])
+@pytest.mark.parametrize("size", [3, 4])
+def test_four_hundred_squares_in_larger_sets(benchmark, size, kind):
+    labs = colours(400, kind)
+    matching = benchmark.pedantic(ours, (labs, None, size), rounds=1)
+    benchmark.extra_info["above the bound, %"] = 100 * (1 - matching.bound / matching.total)
+    assert matching.bound >= 0.99 * matching.total
 
 
 @pytest.mark.slow

@@ -1,6 +1,6 @@
-"""The solvers behind matching: in come costs of pairs and demands; out go sets and a bound.
+"""The solver behind pairs: in come costs of pairs; out go the best pairs, proven.
 
-Pairs alone are solved exactly (`pair_matching`, proven by `certificate`, ties by `tie_breaking`);
-sets of 3 or 4 and requests that share squares near the best, with a bound (`set_packing`). Squares
-are numbers here, from 0, in the order of their labels.
+`pair_matching` is the way in, `exact_pairs` the order of it, `certificate` the proof; ties are for
+`tie_breaking`. Squares are numbers here, from 0, in the order of their labels. Sets of 3 or 4 and
+requests that share squares are for `catalog.matching.packing`.
 """

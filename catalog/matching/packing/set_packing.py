@@ -1,9 +1,9 @@
 """Sets of 3 or 4, and requests that want the same squares: near the best, with a bound.
 
-A linear program over a growing list of sets gives prices of squares and requests; `sets_under`
-finds every set that the prices exceed, so the bound holds for all sets there are. An integer
-program over the list, and exchanges of squares, give the answer; where all sets within the gap
-can be listed, the integer program over them proves it best.
+A linear program over a growing list of sets, held under cuts, gives prices of squares, requests and
+cuts; `sets_under` finds every set that the prices exceed, so the bound holds for all sets there
+are. Its fractions made whole, and neighbourhoods solved exactly, give the answer; where all sets
+within the gap can be listed, the integer program over them proves it best.
 """
 
 from __future__ import annotations
@@ -15,22 +15,33 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.linear_programs import TOLERANCE
-from catalog.matching.solver.exchange import Demand, Pick, Rules, exchange, greedy
-from catalog.matching.solver.set_columns import Columns, Prices
-from catalog.matching.solver.set_enumeration import sets_under
+from catalog.matching.packing.diving import dive
+from catalog.matching.packing.exchange import Demand, Pick, Rules, exchange, greedy
+from catalog.matching.packing.near_sets import near_sets
+from catalog.matching.packing.neighbourhood_search import search
+from catalog.matching.packing.pricing import sets_priced
+from catalog.matching.packing.regrouping import regroup
+from catalog.matching.packing.set_columns import Columns, Prices
+from catalog.matching.packing.set_cuts import EPSILON, violated
 
 FABRIC_RULE_COST = 300.0
 """Cost of a pair that goes against the rule on fabrics (CIEDE2000 stays under 130)."""
 MAX_ROUNDS = 60
+MAX_CUT_ROUNDS = 15
+LEAST_RISE = 1e-4
+"""Part of the bound by which cuts must raise it; after two rounds with less no more are sought."""
 MAX_SETS_SEARCHED = 6_000
 """Sets that a search for new columns keeps: while prices are far off there are millions."""
 MAX_NEW_PER_SQUARE = 4
 """New columns in a round, for each square."""
-MAX_COLUMNS = 15_000
-"""For the integer program that proves the answer (measured: 200 squares in threes come to
-12,000 and take 5 s; 100 in fours to 1,400 to 5,000 and 0.3 to 2.4 s)."""
-MAX_COLUMNS_ROUNDED = 4_000
-"""For others, that look for a better start or a lesser worst set."""
+MAX_COLUMNS = 1_500
+"""For the integer program that proves the answer."""
+WIDE_GAP = 0.01
+"""Part of the total; where more is left, all squares are looked at once more together."""
+LEAST_EXCESS = 2.0
+MAX_LEAST = 900
+"""Sets that cost less than that over their prices."""
+FEW_BRANCHES = 5
 MAX_BRANCHES = 300
 """Of the integer program's search."""
 
@@ -97,37 +108,63 @@ class _Packer:
 
     def run(self) -> tuple[list[Pick], float]:
         """Return the sets and the bound, shortages and the rule on fabrics counted in."""
-        best = self._exchanged(greedy(self.rules, self.demands))
+        best = exchange(self.rules, self.demands, greedy(self.rules, self.demands))
         self.columns.add(best)
+        self.columns.add(near_sets(self.rules, self.demands, np.ones(self.n, bool)))
         self.price_out()
-        rounded = self.columns.rounded(self.taken)
-        best = self._better(best, greedy(self.rules, self.demands, rounded))
+        self._cut_off()
+        best = self._searched(best)
         doubt = self._in_doubt(self.columns.value(best) - self.bound)
-        if doubt is None or len(doubt) > MAX_COLUMNS_ROUNDED:
-            best = self._among_columns(best)
-            doubt = self._in_doubt(self.columns.value(best) - self.bound)
         if doubt is None:
             return best, self.bound
-        found = self.columns.whole(doubt, MAX_BRANCHES)
+        cuts = self.columns.cuts
+        found = self.columns.whole(doubt, MAX_BRANCHES, start=best, cuts=cuts)
         if found is None:
             return best, self.bound
         best = self._better(best, found[0])
         bound = min(max(self.bound, found[1]), self.columns.value(best))
         return self._least_worst(best, doubt), bound
 
-    def _among_columns(self, best: list[Pick]) -> list[Pick]:
-        """Look for a better choice among the columns, where they are few or shortage counts."""
-        if len(self.demands) == 1 and len(self.columns.picks) > MAX_COLUMNS_ROUNDED:
+    def _searched(self, best: list[Pick]) -> list[Pick]:
+        """Return a choice at least as good, by way of the linear program."""
+        if self.prices is None:
             return best
-        found = self.columns.whole(self.columns.picks, MAX_BRANCHES)
-        return self._better(best, found[0] if found else best)
+        begun = greedy(self.rules, self.demands, dive(self.columns, self.taken))
+        best = self._better(best, regroup(self.rules, self.demands, begun))
+        if self.columns.value(best) < self.bound + TOLERANCE:
+            return best
+        best = self._better(best, search(self.columns, self.prices, best))
+        if self.columns.value(best) * (1.0 - WIDE_GAP) < self.bound:
+            return best
+        return self._among_least(self.prices, best)
 
-    def _exchanged(self, picks: list[Pick]) -> list[Pick]:
-        return exchange(self.rules, self.demands, picks)
+    def _among_least(self, prices: Prices, best: list[Pick]) -> list[Pick]:
+        """Look for a better choice among the sets of least excess, all squares at once."""
+        some = set(best)
+        for at in range(len(self.demands)):
+            found, _ = sets_priced(self.columns, prices, at, LEAST_EXCESS, MAX_COLUMNS)
+            found.sort(key=lambda item: (round(item[1], 9), item[0]))
+            some.update(pick for pick, _ in found[: MAX_LEAST // len(self.demands)])
+        answer = self.columns.whole(sorted(some), FEW_BRANCHES, start=best, cuts=prices.cut.cuts)
+        return best if answer is None else self._better(best, answer[0])
 
     def _better(self, best: list[Pick], other: list[Pick]) -> list[Pick]:
-        other, value = self._exchanged(other), self.columns.value
+        other, value = exchange(self.rules, self.demands, other), self.columns.value
         return other if value(other) < value(best) - TOLERANCE else best
+
+    def _cut_off(self) -> None:
+        """Add the cuts that fractions of sets go over, round after round."""
+        slow = 0
+        for _ in range(MAX_CUT_ROUNDS):
+            part = np.flatnonzero((self.taken > EPSILON) & (self.taken < 1 - EPSILON))
+            members = self.columns.members([self.columns.picks[at] for at in part.tolist()])
+            cuts = violated(members, self.taken[part], self.n, set(self.columns.cuts))
+            if not cuts or slow == 2:
+                return
+            before = self.bound
+            self.columns.add_cuts(cuts)
+            self.price_out()
+            slow = slow + 1 if self.bound - before < LEAST_RISE * abs(self.bound) else 0
 
     def price_out(self) -> None:
         """Let columns and prices grow together until no set is under its prices."""
@@ -139,7 +176,9 @@ class _Packer:
             fresh, proven = False, True
             least = np.zeros(len(self.demands))
             for at in range(len(self.demands)):
-                found, complete = self._search(prices, at, -TOLERANCE, MAX_SETS_SEARCHED)
+                found, complete = sets_priced(
+                    self.columns, prices, at, -TOLERANCE, MAX_SETS_SEARCHED
+                )
                 proven = proven and complete
                 least[at] = min((excess for _, excess in found), default=0.0)
                 found.sort(key=lambda item: item[1])
@@ -151,34 +190,20 @@ class _Packer:
 
     def _raise_bound(self, prices: Prices, least: NDArray[np.float64]) -> None:
         """Lower the demands' prices until they hold for every set, and add all up."""
-        safe = replace(prices, demand=prices.demand + np.minimum(least, 0.0) - TOLERANCE)
-        bound = float(safe.square.sum() + safe.demand @ self.columns.wanted)
+        lower = np.minimum(least, 0.0) - TOLERANCE
+        bound = prices.bound + float(lower @ self.columns.wanted)
         if bound > self.bound:
-            self.bound, self.prices = bound, safe
-
-    def _search(
-        self, prices: Prices, at: int, limit: float, most: int
-    ) -> tuple[list[tuple[Pick, float]], bool]:
-        """Return the sets of a demand under a limit with their excess; whether all of them."""
-        demand = self.demands[at]
-        where = np.nonzero(demand.members)[0]
-        price = prices.square[where] + prices.demand[at] / demand.size
-        if demand.size == 1:
-            alone = zip(where.tolist(), price.tolist(), strict=True)
-            return [((at, (v,)), -p) for v, p in alone if -p < limit], True
-        cost = self.rules.cost_for(at)[np.ix_(where, where)]
-        found = sets_under(cost, price, demand.size, limit, most)
-        rows = zip(where[found.members].tolist(), found.excess.tolist(), strict=True)
-        picks = [((at, tuple(squares)), excess) for squares, excess in rows]
-        return [item for item in picks if self.rules.step_fits(item[0][1])], found.complete
+            self.bound = bound
+            self.prices = replace(prices, demand=prices.demand + lower, bound=bound)
 
     def _in_doubt(self, gap: float) -> list[Pick] | None:
         """Return all sets within the gap; None where they are too many."""
         doubt: list[Pick] = []
         if self.prices is None:
             return None
+        limit = gap + 10 * TOLERANCE
         for at in range(len(self.demands)):
-            found, complete = self._search(self.prices, at, gap + 10 * TOLERANCE, MAX_COLUMNS)
+            found, complete = sets_priced(self.columns, self.prices, at, limit, MAX_COLUMNS)
             if not complete or len(doubt) + len(found) > MAX_COLUMNS:
                 return None
             doubt += [pick for pick, _ in found]

@@ -67,6 +67,12 @@ class Rules:
         light = self.light[list(squares)]
         return bool(light.max() - light.min() >= self.least_step)
 
+    def allows(self, pick: Pick) -> bool:
+        """Tell whether squares, each once, may be a set."""
+        cost = self.cost_for(pick[0])
+        fits = all(np.isfinite(cost[a, b]) for a, b in combinations(pick[1], 2))
+        return fits and self.step_fits(pick[1])
+
     def set_cost(self, pick: Pick) -> float:
         """Return the sum over the set's pairs."""
         cost = self.cost_for(pick[0])
@@ -165,7 +171,7 @@ def _gains(
 ) -> tuple[Floats, NDArray[np.int64]]:
     """Return (n, n) what swapping two squares gains, u in a set, and the set of each square."""
     n = len(rules.cost)
-    finite = [_finite(cost) for cost in (rules.costs or (rules.cost,))]
+    finite = [finite_costs(cost) for cost in (rules.costs or (rules.cost,))]
     safe = finite[0].copy()
     of = np.full(n, -1)
     reach = np.zeros((n, len(sets) + 1))
@@ -186,7 +192,8 @@ def _gains(
     return gain, of
 
 
-def _finite(cost: Floats) -> Floats:
+def finite_costs(cost: Floats) -> Floats:
+    """Return costs with a great number for inf, and 0 on the diagonal."""
     safe = np.where(np.isfinite(cost), cost, INFINITE_COST)
     np.fill_diagonal(safe, 0.0)
     return safe
@@ -203,9 +210,7 @@ def _swap(
         if s >= 0:
             fresh[s] = [come if q == gone else q for q in sets[s][1]]
     for s, squares in fresh.items():
-        cost = rules.cost_for(sets[s][0])
-        allowed = all(np.isfinite(cost[a, b]) for a, b in combinations(squares, 2))
-        if not allowed or not rules.step_fits(squares):
+        if not rules.allows((sets[s][0], tuple(squares))):
             return False
     for s, squares in fresh.items():
         sets[s][1][:] = squares
