@@ -45,8 +45,9 @@ def match_requests(
     Near the best, with an honest ``bound``: sets of 3 or 4, and requests of different kinds
     that may use the same squares. ``bound`` equals ``total`` where all sets that could improve
     the choice were listed and searched: so for a hundred squares in the colours tried, for four
-    hundred in some, the others within 1 %. It holds for choices that serve as many squares, as
-    many of them by sets that count, as much by the rule on fabrics, with the same locks.
+    hundred in some, the others within 1 %. Of pieces of few squares, which are alike, it may be
+    far too low. It holds for choices that serve as many squares, as many of them by sets that
+    count, as much by the rule on fabrics, with the same locks.
     Among equal ones the least worst set is taken where proven, labels don't decide.
 
     Squares that need no partner: when other requests may use them too, they are chosen
