@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations, pairwise
 
 import numpy as np
@@ -16,6 +17,8 @@ from catalog.errors import SetError
 from catalog.models import MatchBy, MatchRules, SetRequest, Swatch
 
 SIZES = (1, 2, 3, 4)
+STRIP = 1 << 19
+"""Differences that are looked at together, 4 MB."""
 SUM_ROUNDING = 1e-6
 """Sums of the same differences in another order differ by less."""
 
@@ -38,9 +41,20 @@ class DifferenceTable:
     """(n, n) CIEDE2000, by what the rules match by."""
     light: NDArray[np.float64]
     """(n,) L* as seen."""
-    same: NDArray[np.bool_]
-    """(n, n) of one fabric."""
     rules: MatchRules
+
+    @cached_property
+    def same(self) -> NDArray[np.bool_]:
+        """(n, n) whether two are of one fabric; made where a rule asks for it."""
+        fabrics = np.array([swatch.fabric for swatch in self.swatches], dtype=np.str_)
+        same = (fabrics[:, None] == fabrics[None, :]) & (fabrics != "")[:, None]
+        np.fill_diagonal(same, val=False)
+        return np.asarray(same, np.bool_)
+
+    def of_one_fabric(self, one: int, other: int) -> bool:
+        """Tell whether two squares, by their places, are of one fabric."""
+        fabric = self.swatches[one].fabric
+        return bool(fabric) and one != other and fabric == self.swatches[other].fabric
 
     def matched_by(self, match_by: MatchBy) -> DifferenceTable:
         """Return the table of the same squares matched by something else."""
@@ -49,40 +63,66 @@ class DifferenceTable:
             self, rules=rules, difference=difference_matrix(self.swatches, rules.likeness)
         )
 
-    def too_far(self) -> NDArray[np.bool_]:
-        """Return the pairs (n, n) whose set doesn't count."""
-        within = self.rules.within
-        far = np.zeros(self.difference.shape, bool)
-        if within is not None:
-            for row, differences in zip(far, self.difference, strict=True):  # no second table
-                row[:] = as_shown(differences) > within
-        return far
-
-    def cost(self, barred: NDArray[np.bool_] | None = None) -> NDArray[np.float64]:
-        """Return the differences, inf where two must not be in one set and on the diagonal.
+    def cost(
+        self,
+        where: NDArray[np.intp],
+        *,
+        counting: bool = False,
+        apart: bool = False,
+        stepped: bool = False,
+    ) -> NDArray[np.float64]:
+        """Return the differences of some squares, inf where two must not be in one set.
 
         Parameters
         ----------
-        barred : array of bool, shape (n, n), optional
-            Further pairs that must not be.
+        where : array, (k,)
+            Places of the squares, in order.
+        counting : bool
+            Whether two must not whose set wouldn't count.
+        apart : bool
+            Whether two of one fabric must not.
+        stepped : bool
+            Whether two must not that alone fall short of the least value step.
+
+        Returns
+        -------
+        array, (k, k)
+            The diagonal inf too.
         """
-        cost = self.difference.copy()
-        if barred is not None:
-            cost[barred] = np.inf
-        if self.rules.greatest_value_step is not None:
-            cost[self._steps() > self.rules.greatest_value_step] = np.inf
+        whole = len(where) == len(self.difference)
+        cost = self.difference.copy() if whole else self.difference[np.ix_(where, where)]
+        for start in range(0, len(cost), step := max(STRIP // max(len(cost), 1), 1)):
+            rows = where[start : start + step]
+            self._bar(cost[start : start + step], rows, where, counting, apart, stepped)
+        at = {int(place): k for k, place in enumerate(where)}
         for one, two in self.rules.forbidden:
-            a, b = self.place[one], self.place[two]
-            cost[a, b] = cost[b, a] = np.inf
+            a, b = at.get(self.place[one]), at.get(self.place[two])
+            if a is not None and b is not None:
+                cost[a, b] = cost[b, a] = np.inf
         np.fill_diagonal(cost, np.inf)
         return cost
 
-    def pair_cost(self, barred: NDArray[np.bool_] | None = None) -> NDArray[np.float64]:
-        """Return `cost`, inf also where two squares alone fall short of the least value step."""
-        cost = self.cost(barred)
-        if self.rules.least_value_step > 0:
-            cost[self._steps() < self.rules.least_value_step] = np.inf
-        return cost
+    def _bar(
+        self,
+        cost: NDArray[np.float64],
+        rows: NDArray[np.intp],
+        where: NDArray[np.intp],
+        counting: bool,
+        apart: bool,
+        stepped: bool,
+    ) -> None:
+        """Bar pairs of some rows with all: of a large bundle no second table is made."""
+        rules = self.rules
+        if counting and rules.within is not None:
+            cost[as_shown(cost) > rules.within] = np.inf
+        if apart:
+            cost[self.same[np.ix_(rows, where)]] = np.inf
+        if rules.greatest_value_step is not None or (stepped and rules.least_value_step > 0):
+            steps = np.abs(self.light[rows, None] - self.light[where])
+            if rules.greatest_value_step is not None:
+                cost[steps > rules.greatest_value_step] = np.inf
+            if stepped and rules.least_value_step > 0:
+                cost[steps < rules.least_value_step] = np.inf
 
     def widest(self, places: Sequence[int]) -> float:
         """Return the largest difference between two squares of a set."""
@@ -92,9 +132,6 @@ class DifferenceTable:
         """Tell whether a set counts as a match."""
         within = self.rules.within
         return within is None or bool(as_shown(self.widest(places)) <= within)
-
-    def _steps(self) -> NDArray[np.float64]:
-        return np.abs(self.light[:, None] - self.light[None, :])
 
 
 def tables_of(table: DifferenceTable, requests: Sequence[SetRequest]) -> list[DifferenceTable]:
@@ -123,12 +160,9 @@ def make_table(
         msg = f"two squares are both called {double}"
         raise SetError(msg, "give every square a label of its own")
     _check(place, requests, rules)
-    fabrics = np.array([swatch.fabric for swatch in ordered], dtype=np.str_)
-    same = (fabrics[:, None] == fabrics[None, :]) & (fabrics != "")[:, None]
-    np.fill_diagonal(same, val=False)
     light = np.array([seen_lightness(one, rules.seen_from) for one in ordered], np.float64)
     difference = difference_matrix(ordered, rules.likeness)
-    return DifferenceTable(ordered, place, difference, light, same, rules)
+    return DifferenceTable(ordered, place, difference, light, rules)
 
 
 def _check(place: dict[str, int], requests: Sequence[SetRequest], rules: MatchRules) -> None:

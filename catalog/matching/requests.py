@@ -22,6 +22,7 @@ from catalog.models import Matching, MatchRules, SetRequest, Swatch
 
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
+Floats = NDArray[np.float64]
 
 
 def match_requests(
@@ -156,17 +157,14 @@ def _difference(table: DifferenceTable, places: Sequence[int]) -> float:
     return sum(float(table.difference[a, b]) for a, b in combinations(places, 2))
 
 
-def _barred(group: list[OpenRequests]) -> list[Bools]:
-    """Return for each the pairs that no set may hold while those that count are chosen.
+def _kept_apart(group: list[OpenRequests]) -> bool:
+    """Tell whether no set may be of one fabric while those that count are chosen.
 
     Where as many sets are taken as there can be, no number asks for two of one fabric that are to
     be avoided.
     """
     open_ended = all(wanted is None for asked in group for wanted in asked.sets)
-    avoided = open_ended and group[0].table.rules.same_fabric == "avoid"
-    return [
-        one.table.too_far() | one.table.same if avoided else one.table.too_far() for one in group
-    ]
+    return open_ended and group[0].table.rules.same_fabric == "avoid"
 
 
 def _solve(
@@ -177,32 +175,36 @@ def _solve(
     if len(group) == 1 and group[0].size == 1:
         alone = [(0, (int(v),)) for v in where[: group[0].most]]
         return shared_out(group, alone), 0.0
-    barred = _barred(group) if only_counting else [None] * len(group)
+    apart = only_counting and _kept_apart(group)
     table = group[0].table
     if len(group) == 1 and group[0].size == 2:
-        pairs = _pairs(table, where, group[0].most, barred[0])
+        cost = table.cost(where, counting=only_counting, apart=apart, stepped=True)
+        pairs = _pairs(table, where, group[0].most, cost)
         return shared_out(group, [(0, p) for p in pairs]), sum(_difference(table, p) for p in pairs)
-    part = np.ix_(where, where)
-    same = table.same[part]
-    rule = table.rules.same_fabric
-    worse = None if rule == "allow" else (same if rule == "avoid" else ~same)
+    worse = _worse(table, where)
     demands = [
         Demand(w.size, w.most, np.isin(where, list(w.eligible)), any(s is None for s in w.sets))
         for w in group
     ]
-    costs = [one.table.cost(bar)[part] for one, bar in zip(group, barred, strict=True)]
+    costs = [one.table.cost(where, counting=only_counting, apart=apart) for one in group]
     rules = Rules(costs[0], table.light[where], table.rules.least_value_step, tuple(costs))
     packing = pack(rules, worse, demands)
     picks = [(at, tuple(int(where[v]) for v in squares)) for at, squares in packing.picks]
     return shared_out(group, picks), packing.bound
 
 
-def _pairs(
-    table: DifferenceTable, where: Ints, most: int, barred: Bools | None
-) -> list[tuple[int, int]]:
-    cost, same = table.pair_cost(barred), table.same
-    if len(where) < len(cost):  # else a copy of a large table
-        part = np.ix_(where, where)
-        cost, same = cost[part], same[part]
-    problem = PairProblem(cost, same, table.rules.same_fabric)
-    return [(int(where[a]), int(where[b])) for a, b in best_pairs(problem, most)]
+def _worse(table: DifferenceTable, where: Ints) -> Bools | None:
+    """Return the pairs that the rule on fabrics speaks against; None where there is none."""
+    if table.rules.same_fabric == "allow":
+        return None
+    same = table.same[np.ix_(where, where)]
+    return same if table.rules.same_fabric == "avoid" else ~same
+
+
+def _pairs(table: DifferenceTable, where: Ints, most: int, cost: Floats) -> list[tuple[int, int]]:
+    rule = table.rules.same_fabric
+    same = None if rule == "allow" else table.same
+    if same is not None and len(where) < len(same):  # else a copy of a large table
+        same = same[np.ix_(where, where)]
+    found = best_pairs(PairProblem(cost, same, rule), most)
+    return [(int(where[a]), int(where[b])) for a, b in found]

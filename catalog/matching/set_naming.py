@@ -42,7 +42,7 @@ def _named(table: DifferenceTable, number: int, chosen: Chosen) -> SquareSet:
     ordered = sorted(places, key=lambda p: (table.light[p], p))
     difference = table.widest(ordered)
     pairs = list(combinations(ordered, 2))
-    same = [bool(table.same[a, b]) for a, b in pairs]
+    same = [table.of_one_fabric(a, b) for a, b in pairs]
     sure = [surely_same(table.swatches[a], table.swatches[b]) for a, b in pairs]
     step = float(table.light[ordered[-1]] - table.light[ordered[0]])
     flags = {

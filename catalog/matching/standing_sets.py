@@ -88,7 +88,9 @@ def _may_be(table: DifferenceTable, places: Sequence[int]) -> bool:
     own = {frozenset(pair) for pair in combinations(labels, 2)}
     if any(frozenset(pair) in own for pair in rules.forbidden):
         return False
-    if rules.same_fabric == "avoid" and any(table.same[a, b] for a, b in combinations(places, 2)):
+    if rules.same_fabric == "avoid" and any(
+        table.of_one_fabric(a, b) for a, b in combinations(places, 2)
+    ):
         return False
     light = table.light[list(places)]
     step, most = float(light.max() - light.min()), rules.greatest_value_step
@@ -126,7 +128,9 @@ def _worth(table: DifferenceTable, places: Sequence[int]) -> float:
     """Return what a set comes to: its differences, and more where it isn't of the fabrics asked."""
     pairs = list(combinations(places, 2))
     differences = sum(float(table.difference[a, b]) for a, b in pairs)
-    other = table.rules.same_fabric == "prefer" and not all(table.same[a, b] for a, b in pairs)
+    other = table.rules.same_fabric == "prefer" and not all(
+        table.of_one_fabric(a, b) for a, b in pairs
+    )
     return differences + OTHER_FABRIC * other
 
 

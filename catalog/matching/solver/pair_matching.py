@@ -31,8 +31,8 @@ class PairProblem:
 
     cost: Floats
     """(n, n) symmetric; inf where two may not be a pair and on the diagonal."""
-    same: Bools
-    """(n, n) pairs of one fabric."""
+    same: Bools | None = None
+    """(n, n) pairs of one fabric; asked for where they are preferred or avoided."""
     same_fabric: SameFabric = "allow"
     """``prefer`` or ``avoid`` pairs of one fabric before all else but the number of pairs."""
 
@@ -46,7 +46,7 @@ def best_pairs(problem: PairProblem, wanted: int) -> list[tuple[int, int]]:
     target = min(wanted, len(problem.cost) // 2)
     if target < 1:
         return []
-    if problem.same_fabric == "avoid":
+    if problem.same_fabric == "avoid" and problem.same is not None:
         apart = np.where(problem.same, np.inf, problem.cost)
         found = _settled(WholeCosts(apart, None, target), target)
         if len(found) == target:
@@ -56,7 +56,9 @@ def best_pairs(problem: PairProblem, wanted: int) -> list[tuple[int, int]]:
 
 def _worse(problem: PairProblem) -> Bools | None:
     """Return the pairs that the rule on fabrics speaks against; None where it decides nothing."""
-    if problem.same_fabric == "allow" or not np.isfinite(problem.cost[problem.same]).any():
+    if problem.same_fabric == "allow" or problem.same is None:
+        return None
+    if not np.isfinite(problem.cost[problem.same]).any():
         return None
     return problem.same if problem.same_fabric == "avoid" else ~problem.same
 

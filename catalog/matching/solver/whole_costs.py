@@ -20,8 +20,8 @@ FAR: Final = 1 << 60
 """Cost of two that may not be a pair."""
 MAX_KEPT: Final = 2_000
 """Squares up to which all whole costs are kept (32 MB); of more they are counted strip by strip."""
-STRIP: Final = 1 << 19
-"""Costs in a strip (4 MB)."""
+STRIP: Final = 1 << 18
+"""Costs in a strip (2 MB)."""
 
 
 class WholeCosts:

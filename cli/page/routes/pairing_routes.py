@@ -217,7 +217,7 @@ def others_view(kept: StoredBundle, found: ChosenSets, squares: Sequence[int]) -
     Squares that are locked in another set, held back, or kept apart from it are left out.
     """
     table = make_table(found.count.bundle.swatches, (), found.rules)
-    away = table.pair_cost() if found.rules.size == 2 else table.cost()
+    away = table.cost(np.arange(len(table.swatches)), stepped=found.rules.size == 2)
     number = {label: one.number for one in found.count.sets for label in one.swatches}
     locked = {label for one in found.count.sets if "locked" in one.flags for label in one.swatches}
     own = [kept.label(square) for square in squares]
