@@ -21,6 +21,7 @@ from catalog.finding.page_beside_squares import (
     page_as_printed,
 )
 from catalog.finding.plane_fitting import fit_plane
+from catalog.image_pyramid import image_pyramid
 from catalog.light import estimate_light
 from catalog.light.candidates.selection import LightCandidate
 from catalog.light.candidates.surface_field import even_field
@@ -96,25 +97,25 @@ def test_page_and_marks_are_no_squares_and_all_others_are_found(found, plane_of_
 
 @pytest.mark.parametrize(("size", "printed"), [("A4", 1.0), ("A4", 0.96), ("Letter", 0.93)])
 def test_how_large_the_page_was_printed_is_told_by_its_paper_or_its_bar(size, printed):
-    table = Photo("table", np.full((700, 900, 3), (150, 120, 90), np.uint8))
-    laid_on = laid(table.pixels, turned(8, 1.9, (440.0, 350.0), size), size, printed=printed)
-    photo = Photo("page", laid_on)
-    page = page_as_printed(photo, None)
+    table = np.full((700, 900, 3), (150, 120, 90), np.uint8)
+    laid_on = laid(table, turned(8, 1.9, (440.0, 350.0), size), size, printed=printed)
+    levels = image_pyramid(laid_on)
+    page = page_as_printed(levels, None)
     assert page.by_edges == pytest.approx(printed, abs=0.004)
     assert page.stretch == (1.0 if printed == 1.0 else page.by_edges)
     assert np.ptp(known_points(page).places[:, 0]) == pytest.approx(
         printed * (layout_of(size).size[0] - 24) / MM, rel=0.004
     )
-    said = page_as_printed(photo, 5.7)
+    said = page_as_printed(levels, 5.7)
     assert said.stretch == pytest.approx(5.7 * MM / layout_of(size).bar[2])
 
 
 def test_edges_that_are_not_seen_tell_nothing(with_page):
     white = np.full((700, 900, 3), 233, np.uint8)
     on_white = laid(white, turned(8, 1.9, (440.0, 350.0)))
-    assert page_as_printed(Photo("on white", on_white), None).by_edges is None
+    assert page_as_printed(image_pyramid(on_white), None).by_edges is None
     cut = laid(np.full((700, 900, 3), 90, np.uint8), turned(0, 1.9, (180.0, 350.0)))
-    assert page_as_printed(Photo("cut", cut), None).by_edges is None
+    assert page_as_printed(image_pyramid(cut), None).by_edges is None
 
 
 def test_what_is_seen_through_paper_is_on_it_and_what_hides_a_mark_is_not(found):
