@@ -43,7 +43,7 @@ def test_a_square_counts_as_what_its_photo_is_said_to_show():
 def test_the_first_size_is_the_bundle_s_and_each_photo_is_looked_at_with_its_own(monkeypatch):
     asked = []
 
-    def found(photo, side, _):
+    def found(photo, side, *_):
         asked.append(side)
         return Found((swatch(side, 0.0).square,), 100.0)
 
