@@ -31,11 +31,11 @@ ROUNDS: Final = (
 count and no time, so that the answer is the same on any machine."""
 MAX_COLUMNS: Final = 300
 """Sets that a neighbourhood is put together from, those that cost least over their prices;"""
-MOST_OF_SQUARE: Final = 10
+MAX_OF_SQUARE: Final = 10
 """and so many of each square, or those that are hard to place have none."""
 MAX_SEARCHED: Final = 1_500
 MAX_BRANCHES: Final = 20
-LEAST_TIE: Final = 1e-6
+MIN_TIE: Final = 1e-6
 
 
 def search(columns: Columns, prices: Prices, picks: list[Pick]) -> list[Pick]:
@@ -110,7 +110,7 @@ def _some(found: list[tuple[Pick, float]]) -> list[Pick]:
     kept = [pick for pick, _ in found[:MAX_COLUMNS]]
     of_square = Counter(square for _, squares in kept for square in squares)
     for (at, squares), _ in found[MAX_COLUMNS:]:
-        if any(of_square[square] < MOST_OF_SQUARE for square in squares):
+        if any(of_square[square] < MAX_OF_SQUARE for square in squares):
             of_square.update(squares)
             kept.append((at, squares))
     return kept
@@ -146,7 +146,7 @@ def _tied(ties: Floats, seeds: list[int], together: int) -> list[int]:
     to_group[seeds] = -1.0
     while len(group) < together:
         most = int(np.round(to_group, 9).argmax())
-        if to_group[most] < LEAST_TIE:
+        if to_group[most] < MIN_TIE:
             break
         group.append(most)
         to_group += ties[most]

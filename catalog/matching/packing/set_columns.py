@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.growing_programs import GrowingProgram
 from catalog.linear_programs import Floats
 from catalog.matching.packing.exchange import Demand, Pick, Rules
+from catalog.matching.packing.growing_programs import GrowingProgram
 from catalog.matching.packing.set_cuts import Cut, CutPrices, counts
 
 if TYPE_CHECKING:

@@ -21,13 +21,13 @@ from catalog.linear_programs import Floats
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-MOST_CUTS: Final = 200
+MAX_CUTS: Final = 200
 """Added in a round."""
-LEAST_EXCESS: Final = 0.01
+MIN_EXCESS: Final = 0.01
 """By which fractions of sets must go over a cut that is added."""
 GROWN_BY: Final = 14
 """Squares at most that a cut grows by from the set it starts at."""
-MOST_STARTS: Final = 300
+MAX_STARTS: Final = 300
 """Three squares each, that a cut grows from."""
 EPSILON: Final = 1e-6
 
@@ -131,7 +131,7 @@ def violated(members: Ints, taken: Floats, n: int, known: set[Cut]) -> list[Cut]
     search = _Search(holds[:, :-1], taken, squares, members.shape[1])
     together = search.together()
     groups = search.look(_threes(together))
-    groups = np.unique(np.concatenate([search.holds, groups[:MOST_STARTS]]), axis=0)
+    groups = np.unique(np.concatenate([search.holds, groups[:MAX_STARTS]]), axis=0)
     for _ in range(GROWN_BY):
         search.look(groups)
         groups = search.grown(groups)
@@ -139,7 +139,7 @@ def violated(members: Ints, taken: Floats, n: int, known: set[Cut]) -> list[Cut]
             break
     search.look(_connected(together))
     fresh = (cut for cut in search.found if cut not in known)
-    return sorted(fresh, key=lambda cut: (-round(search.found[cut], 6), cut))[:MOST_CUTS]
+    return sorted(fresh, key=lambda cut: (-round(search.found[cut], 6), cut))[:MAX_CUTS]
 
 
 class _Search:
@@ -168,7 +168,7 @@ class _Search:
         inside, size = self._inside(groups), groups.sum(axis=1)
         for part in range(2, self.largest + 1):
             excess = (inside // part) @ self.taken - size // part
-            for at in np.flatnonzero(excess > LEAST_EXCESS).tolist():
+            for at in np.flatnonzero(excess > MIN_EXCESS).tolist():
                 squares = self.squares[groups[at] > 0].tolist()
                 self.found[Cut(part, tuple(squares))] = float(excess[at] / np.sqrt(size[at]))
         return groups
@@ -192,7 +192,7 @@ def _threes(together: Floats) -> Floats:
     for middle, row in enumerate(together):
         near = np.flatnonzero(row > EPSILON)
         a, b = (near[side] for side in np.triu_indices(len(near), 1))
-        rich = row[a] + row[b] + together[a, b] > 1.0 + LEAST_EXCESS
+        rich = row[a] + row[b] + together[a, b] > 1.0 + MIN_EXCESS
         found.append(np.column_stack([a[rich], np.full(int(rich.sum()), middle), b[rich]]))
     threes = np.unique(np.sort(np.concatenate(found), axis=1), axis=0)
     groups = np.zeros((len(threes), len(together)))

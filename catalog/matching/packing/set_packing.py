@@ -28,7 +28,7 @@ FABRIC_RULE_COST = 300.0
 """Cost of a pair that goes against the rule on fabrics (CIEDE2000 stays under 130)."""
 MAX_ROUNDS = 60
 MAX_CUT_ROUNDS = 15
-LEAST_RISE = 1e-4
+MIN_RISE = 1e-4
 """Part of the bound by which cuts must raise it; after two rounds with less no more are sought."""
 MAX_SETS_SEARCHED = 6_000
 """Sets that a search for new columns keeps: while prices are far off there are millions."""
@@ -38,8 +38,8 @@ MAX_COLUMNS = 1_500
 """For the integer program that proves the answer."""
 WIDE_GAP = 0.01
 """Part of the total; where more is left, all squares are looked at once more together."""
-LEAST_EXCESS = 2.0
-MAX_LEAST = 900
+EXCESS_LOOKED_AT = 2.0
+MAX_LOOKED_AT = 900
 """Sets that cost less than that over their prices."""
 FEW_BRANCHES = 5
 MAX_BRANCHES = 300
@@ -142,9 +142,9 @@ class _Packer:
         """Look for a better choice among the sets of least excess, all squares at once."""
         some = set(best)
         for at in range(len(self.demands)):
-            found, _ = sets_priced(self.columns, prices, at, LEAST_EXCESS, MAX_COLUMNS)
+            found, _ = sets_priced(self.columns, prices, at, EXCESS_LOOKED_AT, MAX_COLUMNS)
             found.sort(key=lambda item: (round(item[1], 9), item[0]))
-            some.update(pick for pick, _ in found[: MAX_LEAST // len(self.demands)])
+            some.update(pick for pick, _ in found[: MAX_LOOKED_AT // len(self.demands)])
         answer = self.columns.whole(sorted(some), FEW_BRANCHES, start=best, cuts=prices.cut.cuts)
         return best if answer is None else self._better(best, answer[0])
 
@@ -164,7 +164,7 @@ class _Packer:
             before = self.bound
             self.columns.add_cuts(cuts)
             self.price_out()
-            slow = slow + 1 if self.bound - before < LEAST_RISE * abs(self.bound) else 0
+            slow = slow + 1 if self.bound - before < MIN_RISE * abs(self.bound) else 0
 
     def price_out(self) -> None:
         """Let columns and prices grow together until no set is under its prices."""
