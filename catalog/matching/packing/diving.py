@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from catalog.linear_programs import Floats
 from catalog.matching.packing.exchange import Pick
@@ -47,7 +48,7 @@ def dive(columns: Columns, taken: Floats) -> list[Pick]:
     return [columns.picks[at] for at in held]
 
 
-def _next(columns: Columns, taken: Floats, free: np.ndarray) -> list[int]:
+def _next(columns: Columns, taken: Floats, free: NDArray[np.bool_]) -> list[int]:
     """Return the columns taken whole, then the greatest fractions."""
     open_ones = np.array([free[list(columns.picks[at][1])].all() for at in np.flatnonzero(taken)])
     some = np.flatnonzero(taken)[open_ones] if len(open_ones) else np.zeros(0, np.int64)

@@ -7,13 +7,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.linear_programs import Linear, Whole
+from catalog.linear_programs import Floats, Linear, Whole
 from catalog.system.silence import OUTPUT, silent
 
 if TYPE_CHECKING:
     from scipy.sparse import csr_array
 
-Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 DUAL, PRIMAL = 1, 4

@@ -17,7 +17,8 @@ WIDE: Final = 320
 """Pixels of a photo's small picture."""
 CELL: Final = 64
 """Pixels of one square's cloth in a bundle's."""
-COLUMNS, ROWS = 5, 3
+COLUMNS: Final = 5
+"""Of them side by side; how many there are is the catalogue's to say."""
 MAX_THUMBS: Final = 512
 """Kept, some 20 kB each."""
 
@@ -63,7 +64,7 @@ class ThumbRoutes:
         if not crops:
             raise NotThereError("there is no picture of that bundle yet", "add photos to it")
         columns = min(COLUMNS, len(crops))
-        rows = max(1, min(ROWS, len(crops) // columns))
+        rows = max(1, len(crops) // columns)
         cells = [
             cv2.resize(crop, (CELL, CELL), interpolation=cv2.INTER_AREA)
             for crop in crops[: rows * columns]
