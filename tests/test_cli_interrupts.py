@@ -56,7 +56,6 @@ def ended(code, folder):
         "typer.core",
         "cli.cutting.size",
         "cli.cutting.size_words",
-        "pydantic",
     ],
 )
 def test_ctrl_c_while_it_starts_is_130_without_a_word(module, tmp_path):

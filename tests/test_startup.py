@@ -56,6 +56,12 @@ def test_orders_that_make_no_sense_are_refused_before_the_heavy_ones_are_loaded(
     assert after(("count", "x.jpg", "--square", "nonsense")) & HEAVY <= {"numpy", "platformdirs"}
 
 
+def test_text_and_paths_are_taken_as_typed_and_numbers_and_choices_are_looked_at():
+    size = ["size", "half-square-triangle", "--square", "4 1/2"]
+    assert after(size, ["count", "x.jpg", "--out", "y", "--square", "n"]) & {"pydantic"} == set()
+    assert "pydantic" in after(["count", "x.jpg", "--sets", "3"])
+
+
 def test_importing_the_library_loads_nothing_heavy():
     assert loaded("import catalog; dir(catalog)") & HEAVY == set()
 
