@@ -6,11 +6,13 @@ import numpy as np
 import pytest
 from test_light import scene
 
+from catalog.bundle.print_likeness import COLOUR_TERMS, PRINT_TERMS, unlikeness
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
 from catalog.light import estimate_light, join_lights
+from catalog.light.shared_prints import shared_prints
 from catalog.measuring import measure
-from catalog.models import Photo
+from catalog.models import Photo, Square, Swatch
 
 
 def printed(seed, cast):
@@ -77,3 +79,51 @@ def test_photos_of_other_cloth_are_left_alone(photos):
 def test_a_photo_without_squares_stays_none(photos):
     light = estimate_light(*photos[0])
     assert join_lights([light, None], [measure(*photos[0], light), ()]) == (light, None)
+
+
+def drawn_prints(rng, prints, squares):
+    """A photo's squares of some prints, each print's numbers a little other in each square."""
+    outline = Square(((0, 0), (9, 0), (9, 9), (0, 9)), 1, 1, 5.0, 5.0, 1.0)
+    drawn = []
+    for number, which in enumerate(rng.integers(0, len(prints), squares)):
+        mean, signature = prints[which]
+        off = rng.normal(0, 1, PRINT_TERMS) * rng.choice([0.0, 0.3, 1.5])
+        off[COLOUR_TERMS:] *= 0.2
+        told = signature + off
+        told[COLOUR_TERMS:] = np.abs(told[COLOUR_TERMS:])
+        colour = tuple(np.clip(mean + rng.normal(0, 3, 3), (0, -90, -90), (100, 90, 90)))
+        drawn.append(Swatch(f"S{number}", "p", outline, colour, "busy", 5.0, signature=told))
+    return drawn
+
+
+def each_two(groups, least):
+    """Photos and squares by comparing each two photos in full."""
+    for two in range(1, len(groups)):
+        for one in range(two):
+            if groups[one] and groups[two]:
+                unlike = unlikeness(groups[one], groups[two])
+                across, down = unlike.argmin(axis=1), unlike.argmin(axis=0)
+                pairs = [
+                    (i, int(j)) for i, j in enumerate(across) if unlike[i, j] < 1.0 and down[j] == i
+                ]
+                if len(pairs) >= least:
+                    yield one, two, pairs
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_no_shared_print_is_lost_by_telling_all_photos_at_once(seed):
+    rng = np.random.default_rng(seed)
+    prints = []
+    for spread in rng.uniform(0.5, 15, 25):
+        quantiles = np.sort(rng.normal(0, spread, (13, 16)), axis=1).ravel()
+        contrasts = rng.uniform(0.1, spread, PRINT_TERMS - COLOUR_TERMS)
+        mean = rng.uniform((30, -30, -30), (80, 30, 30))
+        prints.append((mean, np.concatenate([quantiles, contrasts])))
+    groups = [drawn_prints(rng, prints, squares) for squares in (12, 0, 30, 1, 25, 12)]
+    groups += [groups[0], prints_alike := groups[2][:4] * 2, prints_alike]
+    expected = sorted(each_two(groups, 1))
+    assert sum(len(pairs) for _, _, pairs in expected) > 60
+    assert sorted(shared_prints(groups, 1)) == expected
+    expected = [told for told in expected if len(told[2]) >= 3]
+    assert sorted(shared_prints(groups, 3)) == expected
+    assert list(shared_prints([[], []], 1)) == list(shared_prints([], 1)) == []

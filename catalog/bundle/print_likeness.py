@@ -12,8 +12,10 @@ from catalog.colour.ciede2000 import ciede2000
 from catalog.models import Swatch
 
 Floats = NDArray[np.float64]
+Numbers = NDArray[np.intp]
 
-COLOUR_TERMS = 13 * 16
+QUANTILES = 16
+COLOUR_TERMS = 13 * QUANTILES
 """First part of a signature: quantiles of the print's colours along several directions."""
 PRINT_TERMS = COLOUR_TERMS + 3 * 7
 """What comes before a signature's last part: colours and then the print's structure, contrasts of
@@ -35,13 +37,31 @@ MIN_PRINT_SPREAD = 1.5
 
 
 @dataclass(frozen=True, eq=False)
-class _Prints:
-    """What is left of swatches' signatures without their mean colours."""
+class Prints:
+    """What is left of n swatches' signatures without their mean colours."""
 
     labs: Floats
+    """(n, 3) the means."""
     colours: Floats
+    """(n, 208) quantiles along 13 directions, those of each about their mean."""
     spread: Floats
+    """(n,) CIELAB units."""
     bands: Floats
+    """(n, 21) natural logarithms of the structure's contrasts."""
+
+    @classmethod
+    def of(cls, swatches: Sequence[Swatch]) -> Prints:
+        """Return what swatches have, with their signatures."""
+        signatures = np.array([s.signature[:PRINT_TERMS] for s in swatches], np.float64)
+        signatures = signatures.reshape(len(swatches), PRINT_TERMS)
+        colours = signatures[:, :COLOUR_TERMS].reshape(-1, COLOUR_TERMS // QUANTILES, QUANTILES)
+        centred = colours - colours.mean(axis=2, keepdims=True)
+        return cls(
+            np.array([s.lab for s in swatches]).reshape(-1, 3),
+            centred.reshape(len(swatches), COLOUR_TERMS),
+            centred[:, :3].std(axis=2).mean(axis=1),
+            np.log(signatures[:, COLOUR_TERMS:] + NOISE_CONTRAST),
+        )
 
 
 def unlikeness(one: Sequence[Swatch], two: Sequence[Swatch]) -> Floats:
@@ -52,26 +72,29 @@ def unlikeness(one: Sequence[Swatch], two: Sequence[Swatch]) -> Floats:
     one, two : sequence of Swatch
         With their signatures; the same twice to compare a photo's squares with each other.
     """
-    a, b = _prints(one), _prints(two)
+    a, b = Prints.of(one), Prints.of(two)
     weaker = np.minimum(a.spread[:, None], b.spread)
-    unlike = np.array([np.abs(b.colours - own).mean(axis=1) for own in a.colours])
-    unlike /= COLOUR_TOLERANCE[0] + COLOUR_TOLERANCE[1] * weaker
-    unlike += (
-        np.array([np.sqrt(((b.bands - own) ** 2).mean(axis=1)) for own in a.bands])
-        / STRUCTURE_TOLERANCE
-    )
+    apart = np.array([np.abs(b.colours - own).mean(axis=1) for own in a.colours])
+    structure = np.array([np.sqrt(((b.bands - own) ** 2).mean(axis=1)) for own in a.bands])
     away = ciede2000(a.labs[:, None], b.labs[None])
+    return _unlike(apart, structure, weaker, away)
+
+
+def unlikeness_of_pairs(prints: Prints, one: Numbers, two: Numbers) -> Floats:
+    """Return the same, (k,), of k pairs among some prints, by their places."""
+    weaker = np.minimum(prints.spread[one], prints.spread[two])
+    apart = np.abs(prints.colours[two] - prints.colours[one]).mean(axis=1)
+    structure = np.sqrt(((prints.bands[two] - prints.bands[one]) ** 2).mean(axis=1))
+    away = ciede2000(prints.labs[one], prints.labs[two])
+    return _unlike(apart, structure, weaker, away)
+
+
+def colour_tolerance(spread: Floats) -> Floats:
+    """Return by how many CIELAB units the colours of one print may differ, by its spread."""
+    return COLOUR_TOLERANCE[0] + COLOUR_TOLERANCE[1] * spread
+
+
+def _unlike(apart: Floats, structure: Floats, weaker: Floats, away: Floats) -> Floats:
+    unlike = apart / colour_tolerance(weaker) + structure / STRUCTURE_TOLERANCE
     known = (away < MAX_MEAN_DIFFERENCE) & (weaker > MIN_PRINT_SPREAD)
     return np.asarray(np.where(known, unlike, np.inf))
-
-
-def _prints(swatches: Sequence[Swatch]) -> _Prints:
-    signatures = np.array([s.signature[:PRINT_TERMS] for s in swatches], np.float64)
-    colours = signatures[:, :COLOUR_TERMS].reshape(len(swatches), -1, 16)
-    centred = colours - colours.mean(axis=2, keepdims=True)
-    return _Prints(
-        np.array([s.lab for s in swatches]),
-        centred.reshape(len(swatches), -1),
-        centred[:, :3].std(axis=2).mean(axis=1),
-        np.log(signatures[:, COLOUR_TERMS:] + NOISE_CONTRAST),
-    )

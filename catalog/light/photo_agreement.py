@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.bundle.print_likeness import unlikeness
 from catalog.colour import lab
+from catalog.light.shared_prints import shared_prints
 from catalog.models import Light, Swatch
 from catalog.system.one_thread import on_one_thread
 
@@ -53,7 +52,7 @@ def join_lights(
     tuple of Light or None
         Each moved the more, the less sure its white is; the same object where nothing changes.
     """
-    links = [link for pair in combinations(range(len(lights)), 2) if (link := _link(groups, *pair))]
+    links = _links(groups)
     if not links:
         return tuple(lights)
     change = _changes(lights, links)
@@ -70,26 +69,17 @@ def join_lights(
     return tuple(joined)
 
 
-def _link(groups: Sequence[Sequence[Swatch]], one: int, two: int) -> _Link | None:
-    """Compare two photos by the prints that surely are in both."""
-    if not groups[one] or not groups[two]:
-        return None
-    unlike = unlikeness(groups[one], groups[two])
-    nearest_two, nearest_one = unlike.argmin(axis=1), unlike.argmin(axis=0)
-    pairs = [
-        (i, int(j)) for i, j in enumerate(nearest_two) if unlike[i, j] < 1.0 and nearest_one[j] == i
-    ]
-    if len(pairs) < MIN_SHARED_PRINTS:
-        return None
-    means = [
-        np.log(np.maximum(lab.lab_to_linear([s.lab for s in groups[number]]), 0.004))
-        for number in (one, two)
-    ]
-    apart = np.array([means[0][i] - means[1][j] for i, j in pairs])
-    middle = np.median(apart, axis=0)
-    if float(np.median(np.abs(apart - middle))) > MAX_SCATTER:
-        return None
-    return _Link(one, two, middle, len(pairs))
+def _links(groups: Sequence[Sequence[Swatch]]) -> list[_Link]:
+    """Compare photos by the prints that surely are in both."""
+    colours = [np.array([one.lab for one in group]).reshape(-1, 3) for group in groups]
+    means = [np.log(np.maximum(lab.lab_to_linear(some), 0.004)) for some in colours]
+    links = []
+    for one, two, pairs in sorted(shared_prints(groups, MIN_SHARED_PRINTS)):
+        apart = np.array([means[one][i] - means[two][j] for i, j in pairs])
+        middle = np.median(apart, axis=0)
+        if float(np.median(np.abs(apart - middle))) <= MAX_SCATTER:
+            links.append(_Link(one, two, middle, len(pairs)))
+    return links
 
 
 def _changes(lights: Sequence[Light | None], links: Sequence[_Link]) -> Floats:
