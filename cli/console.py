@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from catalog.errors import OutputError
+from catalog.system.silence import ERROR, heard
 from cli import interrupts
 
 if TYPE_CHECKING:
@@ -86,7 +87,8 @@ def complain(sentence: str) -> None:
 
 def mention(sentence: str) -> None:
     """Say on standard error what is no data."""
-    print(clean(sentence), file=sys.stderr)  # noqa: T201 - the console is printed to here
+    with heard(ERROR):  # which a photo that is read beside turns away
+        print(clean(sentence), file=sys.stderr, flush=True)  # noqa: T201 - the console is printed to here
 
 
 def say(line: str) -> None:

@@ -62,9 +62,6 @@ class Group(Family):
 def _stopped() -> typer.Exit:
     """Say that the work was interrupted if it had begun, and return how that ends."""
     if interrupts.begun():
-        from catalog.system.silence import ERROR, give_back
-
-        give_back(ERROR)  # which a photo that is read beside may have turned away
         console.complain("stopped; no file is half-written.")
     return typer.Exit(EXIT_INTERRUPTED)
 

@@ -5,14 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Final
 
 from catalog.errors import PhotoError, UsageError
-
-SUFFIXES: Final = frozenset(
-    {".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".heic", ".heif", ".hif"}
-)
-"""Of files in a folder that are taken for photos; files that are named may be called anything."""
+from cli.early_reading import ENDINGS
 
 
 def photo_files(named: Sequence[Path]) -> list[Path]:
@@ -46,7 +41,7 @@ def _inside(folder: Path) -> list[Path]:
             "allow reading it, or name its photos",
         ) from error
     photos = [
-        one for one in files if one.suffix.lower() in SUFFIXES and not one.name.startswith(".")
+        one for one in files if one.suffix.lower() in ENDINGS and not one.name.startswith(".")
     ]
     if not photos:
         raise UsageError(f"the folder '{folder}' has no photos in it", "name another, or photos")

@@ -30,6 +30,10 @@ def run() -> None:
     # Linear algebra is held to one thread (see `catalog.system.one_thread`), so none is begun with.
     os.environ["OPENBLAS_NUM_THREADS"] = "1"
     gc.set_threshold(SELDOM)
+    if sys.argv[1:2] == ["count"]:
+        from cli.early_reading import read_early
+
+        read_early(sys.argv[2:])
     from cli.main import app
 
     try:

@@ -14,11 +14,12 @@ from cli.counting.count_plan import plan_contents
 from cli.counting.count_words import tell_count
 from cli.counting.output_folder import OutputFolder, OutputOptions, folder_for, picture_names
 from cli.counting.typed_count import request_of_photos
+from cli.early_reading import reader
 
 if TYPE_CHECKING:
     from catalog.count_request import CountRequest
     from catalog.count_results import Count
-    from catalog.models import Photo, Swatch
+    from catalog.models import Swatch
     from catalog.planning import Planned
     from catalog.system.progress import Progress
     from cli.counting.count_options import CountOptions
@@ -53,7 +54,7 @@ def count_photos(
     folder = folder_for(output, len(photos))
     check_photos(photos)
     with console.progress() as tell:
-        read = _read_ahead(photos)
+        read = reader(photos)
         from catalog import pipeline
 
         bundle = pipeline.catalogue(
@@ -167,12 +168,3 @@ def drawn_beside(result: Count, folder: OutputFolder) -> Drawn:
         return dict(zip(names, (*found, *values), strict=True))
 
     return begun(draw)
-
-
-def _read_ahead(photos: Sequence[Path]) -> Callable[[Path], Photo]:
-    """Begin to read the first photo, while what looks at it is imported; return what gives each."""
-    from catalog.photo import read_photo
-    from catalog.system.beside import begun
-
-    first = begun(lambda: read_photo(photos[0]))
-    return lambda path: first() if path == photos[0] else read_photo(path)

@@ -1,0 +1,50 @@
+"""The first photo of a count, read while all that will look at it is still being imported.
+
+Whatever is wrong with the photo is told where it is asked for, and with the rest of what was typed
+before.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from catalog.system.beside import begun
+
+if TYPE_CHECKING:
+    from catalog.models import Photo
+
+ENDINGS: Final = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".heic", ".heif", ".hif")
+"""Of files that are taken for photos before anything else is known of them."""
+_being_read: Final[dict[Path, Callable[[], Photo]]] = {}
+
+
+def read_early(words: Sequence[str]) -> None:
+    """Begin to read the first photo that is named among what was typed."""
+    for word in words:
+        if word.lower().endswith(ENDINGS) and os.path.isfile(word):  # noqa: PTH113
+            _begin(Path(word))
+            return
+
+
+def reader(photos: Sequence[Path]) -> Callable[[Path], Photo]:
+    """Return what gives each photo; the first is being read already, or is from now on."""
+    from catalog.photo import read_photo
+
+    if photos[0] not in _being_read:
+        _begin(photos[0])
+    first = _being_read.pop(photos[0])
+    return lambda path: first() if path == photos[0] else read_photo(path)
+
+
+def _begin(photo: Path) -> None:
+    _being_read[photo] = begun(partial(_read, photo))
+
+
+def _read(photo: Path) -> Photo:
+    from catalog.photo import read_photo
+
+    return read_photo(photo)
