@@ -48,6 +48,7 @@ def catalogue(
     hints: LightHints | None = None,
     terms: ColourTerms = "standard",
     read: Callable[[Path], Photo] | None = None,
+    measured: Callable[[Sequence[Photo], Sequence[Swatch]], None] | None = None,
 ) -> Bundle:
     """Photographs of one bundle to its swatches.
 
@@ -68,6 +69,9 @@ def catalogue(
         What colours are called by (see `tell_names`).
     read : callable, optional
         Gives a photo, where one has been begun to be read before.
+    measured : callable, optional
+        Told the photos and their squares before these are told apart, to begin beside that what
+        needs neither fabrics nor families.
 
     Raises
     ------
@@ -94,6 +98,8 @@ def catalogue(
     if not any(groups):
         raise NoSquaresError(_none_found(results), "lay the squares flat and photograph them whole")
     swatches = value_bundle(with_own_flags(label_bundle(groups)))
+    if measured:
+        measured([photo for photo, _ in seen], swatches)
     tell("telling fabrics and colour families apart")
     named = tell_names(tell_fabrics(swatches), terms)
     return Bundle(tuple(results), tell_families(named, families))

@@ -98,7 +98,7 @@ def _remembered():
         lambda paths, side, families, *said: look(paths, side, families, _nothing, *said)
     )
 
-    def looked(paths, side, families, tell, hints=None, terms="standard", read=None):
+    def looked(paths, side, families, tell, hints=None, terms="standard", read=None, measured=None):
         return silent(tuple(paths), side, families, hints, terms)
 
     return looked

@@ -9,7 +9,7 @@ from test_report_picture import SIDE, STEP, a_set, bundle
 from catalog.colour.lab import srgb8_to_lab
 from catalog.report.pictures.found_picture import found_picture
 from catalog.report.pictures.outlines import as_jpeg
-from catalog.report.pictures.photo_jpegs import photo_jpegs
+from catalog.report.pictures.photo_jpegs import draw_squares, jpegs_of
 from catalog.report.pictures.value_picture import value_picture
 
 
@@ -67,7 +67,18 @@ def test_the_word_for_value_is_written(shown):
 def test_both_jpegs_of_a_photo_show_what_each_picture_does(shown):
     photo, swatches, _ = shown
     sets = [a_set(1, "R1C1", "R1C2")]
-    found, values = photo_jpegs(photo, swatches, sets)
+    found, values = jpegs_of(draw_squares(photo, swatches), sets)
     assert found.startswith(b"\xff\xd8")
     assert found == as_jpeg(found_picture(photo, swatches, sets))
     assert values == as_jpeg(value_picture(photo, swatches, sets))
+
+
+def test_pictures_may_be_drawn_before_fabrics_and_families_are_told(shown):
+    photo, swatches, _ = shown
+    sets = [a_set(1, "R1C1", "R1C2")]
+    told = [
+        replace(one, fabric="F01", family="reds", flags=(*one.flags, "fabric may be F02"))
+        for one in swatches
+    ]
+    before, after = (jpegs_of(draw_squares(photo, given), sets) for given in (swatches, told))
+    assert before == after

@@ -12,7 +12,8 @@ from catalog.errors import UsageError
 from cli import console
 from cli.counting.count_plan import plan_contents
 from cli.counting.count_words import tell_count
-from cli.counting.output_folder import OutputFolder, OutputOptions, folder_for, picture_names
+from cli.counting.output_folder import OutputFolder, OutputOptions, folder_for
+from cli.counting.photo_pictures import PhotoPictures
 from cli.counting.typed_count import request_of_photos
 from cli.early_reading import reader
 
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
     from cli.options import Manner
 
 Files = Mapping[str, bytes | str]
-Drawn = Callable[[], Files]
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,7 +54,7 @@ def count_photos(
     folder = folder_for(output, len(photos))
     check_photos(photos)
     with console.progress() as tell:
-        read = reader(photos)
+        read, pictures = reader(photos), PhotoPictures(folder)
         from catalog import pipeline
 
         bundle = pipeline.catalogue(
@@ -65,17 +65,17 @@ def count_photos(
             request.hints,
             request.terms,
             read,
+            pictures.begin,
         )
-        drawn: list[Drawn] = []  # beside the doubts, which they don't show
         result = pipeline.count(
             bundle,
             request.title,
             request.needs,
             request.rules,
             tell,
-            chosen=lambda early: drawn.append(drawn_beside(early, folder)),
+            chosen=lambda early: _draw_on(pictures, early),  # no picture shows the doubts
         )
-        done = finish(request, folder, result, tell, drawn=drawn[0])
+        done = finish(request, folder, result, tell, pictures=pictures)
     tell_count(done, manner)
     return result.tally.enough
 
@@ -86,7 +86,7 @@ def finish(
     result: Count,
     tell: Progress,
     *,
-    drawn: Drawn | None = None,
+    pictures: PhotoPictures | None = None,
     pages: Callable[[Count, Planned | None, Files], Files] | None = None,
     hang: Callable[[Planned], Planned] | None = None,
 ) -> WrittenCount:
@@ -98,8 +98,8 @@ def finish(
     folder : OutputFolder
     result : Count
     tell : callable
-    drawn : callable, optional
-        Gives the pictures of photos where they have been begun; see `drawn_beside`.
+    pictures : PhotoPictures, optional
+        Where they have been begun.
     pages : callable, optional
         Makes more files from the count, its plan and the files made so far.
     hang : callable, optional
@@ -115,11 +115,13 @@ def finish(
         planned = plan(result, request)
         planned = hang(planned) if planned and hang else planned
     tell("writing the files")
-    drawn = drawn or drawn_beside(result, folder)
+    if pictures is None:
+        pictures = PhotoPictures(folder)
+        _draw_on(pictures, result)
     contents = {**table_contents(result.bundle.swatches, result)}
     if planned is not None:
         contents.update(plan_contents(planned, result, pictures=not folder.pictures.no_pictures))
-    contents.update(drawn())
+    contents.update(pictures.files())
     if pages:
         contents.update(pages(result, planned, contents))
     written = write_files(folder.folder, contents, ours=folder.names, replace=folder.replace)
@@ -151,20 +153,8 @@ def table_contents(swatches: Sequence[Swatch], result: Count) -> Files:
     }
 
 
-def drawn_beside(result: Count, folder: OutputFolder) -> Drawn:
-    """Begin to draw what was found on the photos, and return what gives the files by name."""
-    if folder.pictures.no_pictures or not folder.photos:
-        return dict
-    from catalog.report.pictures.photo_jpegs import photo_jpegs
-    from catalog.system.beside import begun
-
-    full, swatches, sets = folder.pictures.full_pictures, result.bundle.swatches, result.sets
-    photos = [one.photo for one in result.bundle.photos]
-
-    def draw() -> Files:
-        drawn = [photo_jpegs(photo, swatches, sets, full=full) for photo in photos]
-        found, values = zip(*drawn, strict=True)
-        names = [name for stem in ("found", "values") for name in picture_names(stem, len(photos))]
-        return dict(zip(names, (*found, *values), strict=True))
-
-    return begun(draw)
+def _draw_on(pictures: PhotoPictures, result: Count) -> None:
+    """Go on with the pictures as the sets are chosen."""
+    if not pictures.begun:
+        pictures.begin([one.photo for one in result.bundle.photos], result.bundle.swatches)
+    pictures.add_sets(result.sets)
