@@ -34,6 +34,9 @@ LISTENED = """(words) => {
 }"""
 DOUBTS = "**/api/bundle/*/sets?doubts=1*"
 """Asked for when the page has been quiet for some seconds; the sets are then drawn anew."""
+STORE = """import(document.querySelector("script[type=module]").src)
+  .then(({ $modules }) => $modules["frame/store.js"])"""
+"""What the page itself holds, in JavaScript."""
 LAID = "() => document.querySelector('.layer')?.style.transform"
 
 

@@ -6,7 +6,7 @@ import re
 import pytest
 from browser import faults, visited
 from page_server import served
-from sorting_page import TOLD, middle, opened, sheet  # noqa: F401 - fixtures
+from sorting_page import STORE, TOLD, middle, opened, sheet  # noqa: F401 - fixtures
 from waiting import until
 
 from cli.page.routes import keeping_routes
@@ -65,6 +65,18 @@ def test_every_part_is_reached_by_its_link_and_by_its_address(sheet):  # noqa: F
     expect(taken).to_have_attribute("aria-current", "page")
     assert sheet.tab.url.endswith("/take")
     assert "key=" not in sheet.tab.url
+
+
+def test_the_page_is_asked_for_in_few_requests_and_no_more_once_it_is_known(page, chromium):
+    sent = """() => performance.getEntriesByType("resource")
+      .filter((one) => one.name.includes("/static/")).map((one) => one.transferSize)"""
+    with visited(chromium, page.opening) as (tab, _):
+        for known in (False, True):
+            tab.locator("main .bundle-list").wait_for()
+            sizes = tab.evaluate(sent)
+            assert 2 <= len(sizes) <= 3
+            assert [size == 0 for size in sizes] == [known] * len(sizes)
+            tab.reload()
 
 
 def test_a_photo_that_is_dropped_makes_a_bundle(sheet, small_photo):  # noqa: F811
@@ -167,7 +179,7 @@ def test_a_bundle_is_renamed_and_removed(sheet):  # noqa: F811
     sheet.press("Enter")
     removes = sheet.button("Remove for good")
     expect(removes).to_be_visible()
-    sheet.tab.evaluate("import('/static/frame/store.js').then((store) => store.begin())")
+    sheet.tab.evaluate(f"{STORE}.then((store) => store.begin())")
     removes.click()  # the menu stays open where the list is told anew and nothing of it has changed
     dialog.get_by_label("type its name").fill("second")
     dialog.get_by_role("button", name="Remove for good").click()

@@ -3,13 +3,13 @@
 import json
 
 import pytest
-from sorting_page import LAID, Sheet, opened, sheet  # noqa: F401 - fixtures
+from sorting_page import LAID, STORE, Sheet, opened, sheet  # noqa: F401 - fixtures
 from waiting import until
 
 api = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
 expect = api.expect
 DEEDS = "**/deeds?*"
-HAS = "() => import('/static/frame/store.js').then(({ state }) => state.view)"
+HAS = f"() => {STORE}.then(({{ state }}) => state.view)"
 """The bundle as a tab has it."""
 NO = {"problem": "the cupboard is locked", "cure": "try later"}
 

@@ -8,10 +8,8 @@ import zipfile
 
 import pytest
 
-from cli.page import static_files
 from cli.page.download_contents import FILES
 from cli.page.routes.downloads import SANDBOX, attached
-from cli.page.routes.http_answers import NotThereError, PageRequest
 
 
 def taken(page, name, **query):
@@ -76,31 +74,6 @@ def test_a_bundles_name_is_made_fit_for_every_system(name, plain):
     assert plain in told
     assert told.isascii()
     assert "\r" not in told
-
-
-def test_the_pages_files_are_those_of_its_folder_and_nothing_else(tmp_path, monkeypatch):
-    folder = tmp_path / "static"
-    (folder / "parts").mkdir(parents=True)
-    (folder / "index.html").write_text("<!doctype html><title>squares</title>", encoding="utf-8")
-    (folder / "parts" / "one.js").write_text("export const one = 1;", encoding="utf-8")
-    (folder / "notes.txt").write_text("not for the page", encoding="utf-8")
-    (tmp_path / "secret.js").write_text("x", encoding="utf-8")
-    monkeypatch.setattr(static_files, "FOLDER", folder)
-    files = static_files.StaticFiles()
-    index = files.index(PageRequest({}, {}))
-    assert index.media_type == "text/html"
-    script = files.file(PageRequest({"name": "parts/one.js"}, {}))
-    assert (script.media_type, script.status_code) == ("text/javascript", 200)
-    mark = script.headers["etag"]
-    again = files.file(PageRequest({"name": "parts/one.js"}, {}, known=mark))
-    assert (again.status_code, again.body) == (304, b"")
-    for name in ("notes.txt", "../secret.js", "parts/../../secret.js", "", "parts"):
-        with pytest.raises(NotThereError):
-            files.file(PageRequest({"name": name}, {}))
-
-
-def test_the_page_that_is_installed_has_its_files():
-    assert static_files.INDEX in static_files.StaticFiles()._files
 
 
 def test_tables_are_made_without_decoding_the_photos(shown, monkeypatch):

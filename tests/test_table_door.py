@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import socket
 
 import httpx
@@ -11,7 +12,7 @@ from table_device import DOOR, code_of, device, enter, laid, phone, table  # noq
 
 from catalog.errors import UsageError
 from cli.page.guard import POLICY
-from cli.page.table.table_guard import CODE_WANTED
+from cli.page.table.table_guard import CODE_WANTED, ENTRANCE
 
 EVIL = "http://evil.example"
 
@@ -90,6 +91,19 @@ def test_neither_doors_cookie_opens_the_other(laid):  # noqa: F811
             )
             refused(answer, CODE_WANTED)
         one.post("/api/leave", json={})
+
+
+def test_what_is_shown_before_a_code_holds_nothing_else_below_the_digest_either(laid):  # noqa: F811
+    with device(laid.door) as one:
+        named = re.findall(r'"/static/([0-9a-f]{32})/([^"]+)"', one.get("/").text)
+        assert {name for _, name in named} == {"mark.svg", "table/table.css", "table/main.js"}
+        for digest, name in named:
+            answer = one.get(f"/static/{digest}/{name}")
+            assert answer.status_code == 200
+            for held in re.findall(r"^(?:\{ //|/\*) (\S+\.(?:js|css))", answer.text, re.MULTILINE):
+                assert f"/static/{held}" in ENTRANCE
+            refused(one.get(f"/static/{digest}/table/room.js"), CODE_WANTED)
+            refused(one.get(f"/static/{digest}/frame/main.js"), CODE_WANTED)
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ from starlette.types import ASGIApp
 from cli.page.answers.doubt_routes import DoubtRoutes
 from cli.page.answers.preview_routes import PreviewRoutes
 from cli.page.answers.thumb_routes import ThumbRoutes
+from cli.page.assets.static_files import StaticFiles
 from cli.page.guard import Guard, Keys
 from cli.page.patterns.check_routes import CheckRoutes
 from cli.page.photo_jobs import Jobs
@@ -28,7 +29,6 @@ from cli.page.routes.upload_routes import UploadRoutes
 from cli.page.routes.wall_check_routes import WallCheckRoutes
 from cli.page.routes.word_routes import read_words
 from cli.page.server_state import ServerState
-from cli.page.static_files import StaticFiles
 from cli.page.table.table_door import TableDoor
 from cli.page.uploads.resumable_routes import ResumableRoutes
 from cli.page.wall.wall_routes import WallRoutes

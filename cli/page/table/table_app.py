@@ -9,12 +9,12 @@ from starlette.exceptions import HTTPException
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
+from cli.page.assets.static_files import StaticFiles
 from cli.page.routes.http_answers import answering, no_such_address
 from cli.page.routes.pairing_routes import PairingRoutes
 from cli.page.routes.picture_routes import PictureRoutes
 from cli.page.routes.plan_routes import PlanRoutes
 from cli.page.routes.upload_routes import UploadRoutes
-from cli.page.static_files import StaticFiles
 from cli.page.table.admission import Admission
 from cli.page.table.entry_routes import EntryRoutes
 from cli.page.table.sewing_routes import SewingRoutes

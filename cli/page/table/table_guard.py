@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Final
 
@@ -29,6 +30,9 @@ ENTRANCE: Final = frozenset(
     }
 )
 """What is shown before a code is known: the page on which one is typed, nothing of any bundle."""
+_DIGEST: Final = re.compile(r"^/static/[0-9a-f]{32}/")
+"""Below it a file lies with all that it imports (`cli.page.assets.static_files`), which is of the
+entrance too (`tests/test_table_browser.py`)."""
 _OVER_PLAIN_HTTP: Final = frozenset({"Cross-Origin-Opener-Policy"})
 """Ignored where a connection isn't encrypted, with a complaint on the browser's console (HTML
 Standard, "cross-origin opener policies")."""
@@ -65,7 +69,8 @@ class TableGuard(DoorGuard):
     def _for_anyone(self, scope: Scope) -> bool:
         if scope["method"] == "POST":
             return bool(scope["path"] == ENTER)
-        return scope["method"] in {"GET", "HEAD"} and scope["path"] in ENTRANCE
+        plain = _DIGEST.sub("/static/", scope["path"])
+        return scope["method"] in {"GET", "HEAD"} and plain in ENTRANCE
 
     def _known(self, cookie: str | None) -> bool:
         return self.devices.known(cookie) is not None

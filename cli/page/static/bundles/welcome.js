@@ -4,6 +4,7 @@ import { button, el, svg } from "../frame/dom.js";
 import { post } from "../frame/api.js";
 import { complain } from "../frame/store.js";
 import { follow } from "./uploads.js";
+import { table } from "../table/owner.js";
 
 const GREYS = ["#555", "#888", "#666", "#aaa", "#777", "#999"];
 const STEPS = [
@@ -25,7 +26,6 @@ export function welcome(chooser, jobs) {
 
 /** Let a phone come to the table, from which it sends what its camera takes. */
 async function fromPhone() {
-  const { table } = await import("../table/owner.js");
   await table(document.getElementById("dialog")).catch(complain);
 }
 

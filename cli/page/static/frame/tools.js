@@ -4,13 +4,14 @@ import { button, el, fill, typing } from "./dom.js";
 import { back, state } from "./store.js";
 import { showHelp } from "./help.js";
 import { icon, iconButton } from "./icons.js";
+import { table } from "../table/owner.js";
 
 const THEMES = [["", "As the system"], ["light", "Light"], ["dark", "Dark"]];
 
 /** Of the menu: picture, words, what it does with the dialog, and whether it wants a bundle. */
 const MENU = [
   ["history", "What was done", () => { location.hash = `#bundle/${state.view.id}/history`; }, true],
-  ["phone", "Phone or tablet", async (dialog) => (await import("../table/owner.js")).table(dialog), false],
+  ["phone", "Phone or tablet", table, false],
   ["help", "How it works", showHelp, false],
 ];
 

@@ -7,9 +7,15 @@ const main = document.getElementById("main");
 /** Ask for a code, and go on once it is right. @param {string} [why] what happened, in words */
 async function ask(why = "") {
   await enter(main, why);
-  const { room } = await import("./room.js");
-  room(main, ask);
+  await goIn();
 }
 
-if (!tokenOf() && await isIn()) (await import("./room.js")).room(main, ask);
+/** Show what is sewn, which is told to nobody before. */
+async function goIn() {
+  const there = await import("./room.js").catch(() => null);
+  if (there) there.room(main, ask);
+  else location.reload(); // the computer has another version of the page by now, or is away
+}
+
+if (!tokenOf() && await isIn()) goIn();
 else ask();
