@@ -70,9 +70,10 @@ def test_every_part_is_reached_by_its_link_and_by_its_address(sheet):  # noqa: F
 def test_the_page_is_asked_for_in_few_requests_and_no_more_once_it_is_known(page, chromium):
     sent = """() => performance.getEntriesByType("resource")
       .filter((one) => one.name.includes("/static/")).map((one) => one.transferSize)"""
-    with visited(chromium, page.opening) as (tab, _):
+    with visited(chromium, page.opening) as (tab, seen):
         for known in (False, True):
             tab.locator("main .bundle-list").wait_for()
+            assert sum(one.endswith("/api/start") for one in seen.asked) == 1 + known
             sizes = tab.evaluate(sent)
             assert 2 <= len(sizes) <= 3
             assert [size == 0 for size in sizes] == [known] * len(sizes)

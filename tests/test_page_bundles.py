@@ -22,6 +22,7 @@ def test_the_start_lists_what_is_kept(shown):
     assert {"pinwheel", "hourglass"} <= {one["name"] for one in told["patterns"]}
     assert "daylight" in told["caution"]
     assert told["open"] is None
+    assert shown.state.first_told.is_set()
 
 
 def test_a_bundle_shows_all_that_is_known_of_its_squares(shown):

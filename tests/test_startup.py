@@ -103,6 +103,19 @@ assert began == [False], began
     assert "scipy" in loaded(code)
 
 
+def test_imports_wait_for_what_they_are_to_come_after():
+    code = """
+import sys, threading
+from catalog.system import early_imports
+early_imports.import_clustering = lambda: None
+seen = []
+early_imports.import_early("colorsys", after=lambda: seen.append("colorsys" in sys.modules))
+[one.join() for one in threading.enumerate() if one is not threading.current_thread()]
+assert (seen, "colorsys" in sys.modules) == ([False], True)
+"""
+    assert "scipy" in loaded(code)
+
+
 def test_what_clusters_arrays_does_without_data_frames_and_others_find_them():
     """On its thread alone; a thread that asks for pandas meanwhile, or later, has it."""
     code = """

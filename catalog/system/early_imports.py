@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 import threading
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from importlib import import_module
 from importlib.abc import MetaPathFinder
@@ -50,14 +50,16 @@ it (see `defer`): 0.7 s of processor and 50 MB went into them."""
 _once: Final = threading.Lock()
 
 
-def import_early(*modules: str) -> None:
+def import_early(*modules: str, after: Callable[[], object] | None = None) -> None:
     """Begin to import what clusters, then modules, one after another, on a thread of their own.
+
+    That thread does what they are to come after, if anything.
 
     scipy itself is whole before: two threads that both begin to import it, each by another of its
     parts, wait for one another, and Python then hands one of them a half-made module.
     """
     import_module("scipy")
-    threading.Thread(target=_import_all, args=(modules,), daemon=True).start()
+    threading.Thread(target=_import_all, args=(modules, after), daemon=True).start()
 
 
 def import_clustering() -> None:
@@ -80,7 +82,9 @@ def _defer(library: str) -> None:
         defer(package, given_by)
 
 
-def _import_all(modules: Sequence[str]) -> None:
+def _import_all(modules: Sequence[str], after: Callable[[], object] | None) -> None:
+    if after is not None:
+        after()
     import_clustering()
     for module in modules:
         import_module(module)

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from queue import Empty, LifoQueue
+from threading import Event
 from typing import TYPE_CHECKING, Any, Final
 
 from catalog.errors import CatalogueError, StaleError, UsageError
@@ -77,6 +78,8 @@ class ServerState:
         self.path = path
         self.opened_with: int | None = None
         """Number of the bundle that the command asked to open."""
+        self.first_told = Event()
+        """Set once a page was told what it shows first."""
         self.shown_plans: dict[int, ShownPlan] = {}
         """By bundle what its plan was asked for last on the page."""
         self.shown_last: int | None = None

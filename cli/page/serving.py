@@ -32,7 +32,9 @@ WARM: Final = (
     "cli.page.plan_view",
     "catalog.report.pages.set_cards",
 )
-"""Slow imports that are made while the page is opened."""
+"""Slow imports that are made once the page is open."""
+PATIENCE: Final = 5.0
+"""Seconds for which they wait for that: they and the first answer would take turns."""
 USUAL_GARBAGE: Final = 700
 """Objects made and kept between two searches for garbage: a server runs for long, so that it looks
 as often as Python does unasked, and not as seldom as a command (`cli.start`)."""
@@ -66,7 +68,7 @@ def serve(
         try:
             prepare(state, jobs, door)
             server = server_of(state, jobs, keys, number, door)
-            import_early(*WARM)
+            import_early(*WARM, after=partial(_first_answer_given, state))
             gc.set_threshold(USUAL_GARBAGE)
             page = f"http://{ADDRESS}:{number}/?key="
             start = partial(opened, page + keys.opening, page + keys.once[0])
@@ -85,6 +87,14 @@ def server_of(
 ) -> uvicorn.Server:
     """Return the first door's server."""
     return quiet_server(make_app(state, jobs, keys, port, door), state.events.end)
+
+
+def _first_answer_given(state: ServerState) -> None:
+    """Read what the first answer takes longest with, and wait until a page has that answer."""
+    from catalog.catalogue.patterns.stored_pattern import shipped_read
+
+    shipped_read()
+    state.first_told.wait(PATIENCE)
 
 
 @contextlib.contextmanager

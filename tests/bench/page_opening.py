@@ -4,19 +4,37 @@
 
 The catalogues are those of ``large_catalogue.py``. Printed are, as a Markdown table, processor
 seconds of the page's server for its first answer (what it loads for that among them), for one more,
-for a picture of a bundle, and its peak memory, MB.
+for a picture of a bundle, and its peak memory, MB; then seconds by the clock in chromium, from the
+address to the pictures of all bundles in sight: when the server has just started, and once more in
+another tab (the least of five servers).
 """
 
 from __future__ import annotations
 
 import argparse
 import os
+import shutil
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import httpx
+from playwright.sync_api import sync_playwright
 
+ROOT = Path(__file__).parents[2]
+sys.path.insert(0, str(ROOT / "tests"))
+
+from browser import NAMES, QUIET  # noqa: E402 - beside the tests
+
+STARTS = 5
+SEEN = """() => {
+  const all = [...document.querySelectorAll("main .bundle-list li")];
+  const inSight = all.filter((one) => one.getBoundingClientRect().top < innerHeight);
+  return inSight.length && inSight.map((one) => one.querySelector("img"))
+    .every((one) => one.complete && one.naturalWidth);
+}"""
+"""Cards out of sight aren't laid out; to ask where a picture in one lies would lay it out."""
 TICKS = os.sysconf("SC_CLK_TCK")
 
 
@@ -27,7 +45,7 @@ class Opened:
         words = ("-m", "cli.start", "open", "--no-browser", "--catalogue", str(catalogue))
         self.process = subprocess.Popen(
             [sys.executable, *words],
-            cwd=Path(__file__).parents[2],
+            cwd=ROOT,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
             text=True,
@@ -56,6 +74,36 @@ class Opened:
         self.process.wait()
 
 
+def shown(browser, catalogue: Path) -> list[float]:
+    """Return the seconds until a new server's page is seen, and once more."""
+    page = Opened(catalogue)
+    address = str(page.browser.base_url)
+    window = browser.new_context(viewport={"width": 1280, "height": 860})
+    told = page.browser.cookies.jar
+    window.add_cookies([{"name": c.name, "value": c.value, "url": address} for c in told])
+    took = []
+    for _ in range(2):
+        tab = window.new_page()
+        start = time.perf_counter()
+        tab.goto(address)
+        tab.wait_for_function(SEEN)
+        took.append(time.perf_counter() - start)
+        tab.close()
+    window.close()
+    page.close()
+    return took
+
+
+def in_a_browser(catalogue: Path) -> list[str]:
+    """Return a catalogue's two figures of a browser."""
+    path = next(filter(None, map(shutil.which, NAMES)))
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=list(QUIET))
+        runs = [shown(browser, catalogue) for _ in range(STARTS)]
+        browser.close()
+    return [f"{min(one):.2f}" for one in zip(*runs, strict=True)]
+
+
 def cells(catalogue: Path, most: int) -> list[str]:
     """Return a catalogue's figures."""
     page = Opened(catalogue)
@@ -65,7 +113,7 @@ def cells(catalogue: Path, most: int) -> list[str]:
     each = page.took(*paths) / len(paths)
     told = [f"{first:.2f}", f"{again:.2f}", f"{each:.3f}", f"{page.megabytes():.0f}"]
     page.close()
-    return told
+    return told + in_a_browser(catalogue)
 
 
 def main() -> None:
@@ -74,7 +122,8 @@ def main() -> None:
     asked.add_argument("--pictures", type=int, default=50)
     given = asked.parse_args()
     sys.stdout.write(
-        "| catalogue | first answer, s | next | a picture | MB |\n|---|---|---|---|---|\n"
+        "| catalogue | first answer, s | next | a picture | MB | in chromium, s | once more |\n"
+        "|---|---|---|---|---|---|---|\n"
     )
     for one in given.files:
         told = " | ".join(cells(one, given.pictures))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from threading import Lock
 from typing import TYPE_CHECKING, Final
 
 from catalog.catalogue.events.wall_events import name_of_text
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 MAX_READ: Final = 256
 """Patterns that stay read, by their text: each takes some ten kilobytes."""
+_READING: Final = Lock()
 
 
 @dataclass(frozen=True)
@@ -124,9 +126,17 @@ def line_of_pattern(read: Pattern) -> PatternLine:
     )
 
 
-@lru_cache(1)
 def shipped_read() -> tuple[Pattern, ...]:
-    """Return the patterns that come with calicount, the example last."""
+    """Return the patterns that come with calicount, the example last.
+
+    Who asks while they are read waits for it, and doesn't read them as well.
+    """
+    with _READING:
+        return _shipped_read()
+
+
+@lru_cache(1)
+def _shipped_read() -> tuple[Pattern, ...]:
     return tuple(read_once(pattern_text(name), name) for name in shipped_files())
 
 

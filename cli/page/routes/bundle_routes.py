@@ -39,7 +39,7 @@ class BundleRoutes:
 
         with self.state.catalogue() as catalogue:
             lines = catalogue.lines()
-        return told(
+        first = told(
             {
                 "version": _version(),
                 "bundles": [line_view(line) for line in lines],
@@ -51,6 +51,8 @@ class BundleRoutes:
                 "caution": CAUTION,
             }
         )
+        self.state.first_told.set()
+        return first
 
     def check(self, asked: PageRequest) -> Response:
         """Say whether a new bundle may be called so, and its squares measure that."""

@@ -42,7 +42,8 @@ function where() {
   return { place: PLACES.some(([name]) => name === place) ? place : "bundles" };
 }
 
-async function go() {
+/** Show what the address points to. @param {boolean} [fresh] whether what there is was told just now */
+async function go(fresh = false) {
   $("banner").hidden = true;
   const at = where();
   const key = location.hash;
@@ -51,7 +52,7 @@ async function go() {
       leave?.();
       leave = null;
       close();
-      await begin();
+      if (!fresh) await begin();
       show(at.place, PLACES.find(([name]) => name === at.place)[2]);
     } else {
       if (state.view?.id !== at.id) {
@@ -127,12 +128,12 @@ function problem(error) {
 $("home").append(icon("home"));
 $("skip").addEventListener("click", (event) => { event.preventDefault(); main.focus(); });
 const bar = tools($("tools"), $("more"), $("dialog"));
-addEventListener("hashchange", go);
+addEventListener("hashchange", () => go());
 addEventListener("unhandledrejection", (event) => complain(event.reason));
 
 const start = () => begin().then(() => {
   if (!location.hash && state.start.open) location.replace(`#bundle/${state.start.open}/photo`);
-  go();
+  go(true);
 }, complain);
 onContact((back) => { if (back && !state.start) start(); });
 keepUp();
