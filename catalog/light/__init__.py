@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.light.border_samples import rectify_squares
 from catalog.light.candidates.selection import select_light
 from catalog.light.candidates.shadow_matte import ShadowMatte
 from catalog.light.candidates.surface_field import IlluminationField, field_grid, fit_surface
@@ -20,6 +22,7 @@ from catalog.light.white_evidence import WhiteEstimate
 from catalog.light.white_point import estimate_white_point, even_cloth, fuse
 from catalog.models import Found, Light, LightHints, Photo
 from catalog.system.one_thread import on_one_thread
+from catalog.system.second_thread import second_thread
 
 __all__ = ["estimate_light", "join_lights", "without_chart"]
 
@@ -49,12 +52,15 @@ def estimate_light(photo: Photo, found: Found, hints: LightHints | None = None) 
     if not found.squares:
         return Light(np.ones(3), even, "no squares to judge the light by", 1.0, 6.6)
     view = reduce_photo(photo, found)
-    patches = find_patches(view)
-    surface = fit_surface(view)
+    with second_thread() as begin:
+        beside = begin(partial(find_patches, view))
+        surface, squares = fit_surface(view), rectify_squares(view, found)
+        patches = beside()
     chart = chart_light(view, patches, surface)
     if chart is not None:
         view, surface = chart.view, chart.field
-    chosen = select_light(view, found, surface)
+        squares = rectify_squares(view, found)
+    chosen = select_light(view, squares, surface)
     by_chart = chart.white(chosen.field, chosen.shadow) if chart is not None else None
     paper = paper_white(view, found.page, chosen) if found.page is not None else None
 

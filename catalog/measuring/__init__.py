@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import partial
 from itertools import chain
 
 import numpy as np
@@ -12,12 +13,16 @@ from numpy.typing import NDArray
 from catalog.colour import colour_names, lab
 from catalog.measuring import print_features, rectified_patches
 from catalog.measuring.colour_uncertainty import ColourEvidence, covering, light_over
+from catalog.measuring.fabric_looks import cloth_px, fabric_looks
 from catalog.measuring.foreign_objects import is_shade, uncovered
 from catalog.measuring.overlap_order import on_top
+from catalog.measuring.print_patches import print_patch
+from catalog.measuring.rectified_patches import cloth_shown_in
 from catalog.measuring.square_labels import hints_by_photo
 from catalog.measuring.square_prints import SquareCloth, read_print
 from catalog.models import Found, Light, Photo, Swatch, Value, label_of
 from catalog.system.one_thread import on_one_thread
+from catalog.system.second_thread import second_thread
 
 __all__ = ["hints_by_photo", "label_bundle", "measure", "value_bundle"]
 
@@ -50,16 +55,28 @@ def measure(photo: Photo, found: Found, light: Light) -> tuple[Swatch, ...]:
         One for each square in the same order, with colour, print and signature; fabric, family
         and value are told later, over the whole bundle.
     """
-    over = on_top(photo, found)
-    everyone = range(len(found.squares))
-    batches = [
-        _swatches(photo, found, everyone[start : start + SQUARES_PER_BATCH], light, over)
-        for start in everyone[::SQUARES_PER_BATCH]
-    ]
-    swatches = tuple(chain.from_iterable(several for several, _ in batches))
-    evidence = ColourEvidence(
-        *(np.concatenate(parts) for parts in zip(*(seen for _, seen in batches), strict=True))
-    )
+    if not found.squares:
+        return ()
+    view = _View(photo, found, light, on_top(photo, found))
+    everyone = list(range(len(found.squares)))
+    batches = [everyone[at : at + SQUARES_PER_BATCH] for at in everyone[::SQUARES_PER_BATCH]]
+    told, waiting = [], []
+    with second_thread() as begin:
+        for picked in batches:
+            cloth = _lay_flat(view, picked)
+            colours = lab.pixels_to_lab(cloth.coarse.even)
+            shown = uncovered(colours, cloth.coarse.shown)
+            waiting.append(begin(partial(_fabric_looks, view, cloth, shown)))
+            told.append(_swatches(view, cloth, colours, shown))
+            if len(waiting) > 1:
+                waiting[-2]()  # so that the pixels of no more than two batches are kept
+        looks = chain.from_iterable(wait() for wait in waiting)
+        swatches = [
+            replace(one, signature=np.concatenate([one.signature, look]))
+            for one, look in zip(chain.from_iterable(one for one, _ in told), looks, strict=True)
+        ]
+    seen = zip(*(evidence for _, evidence in told), strict=True)
+    evidence = ColourEvidence(*(np.concatenate(parts) for parts in seen))
     in_all, own = covering(swatches, evidence, light)
     return tuple(
         replace(one, uncertainty=float(whole), own_uncertainty=float(alone))
@@ -67,45 +84,89 @@ def measure(photo: Photo, found: Found, light: Light) -> tuple[Swatch, ...]:
     )
 
 
+@dataclass(frozen=True, eq=False)
+class _View:
+    """A photo, what was found on it, its light, and which squares lie over which."""
+
+    photo: Photo
+    found: Found
+    light: Light
+    over: NDArray[np.bool_]
+
+
+@dataclass(frozen=True, eq=False)
+class _Cloth:
+    """A few squares laid flat."""
+
+    picked: Sequence[int]
+    """Which of the squares, from 0."""
+    coarse: rectified_patches.RectifiedPatches
+    fine: list[NDArray[np.float32]]
+    """Of each, (side, side, 3) linear light."""
+
+
+def _lay_flat(view: _View, picked: Sequence[int]) -> _Cloth:
+    photo, light = view.photo, view.light
+    coarse = rectified_patches.cut_patches(photo, view.found, picked, light, view.over)
+    squares = (view.found.squares[index] for index in picked)
+    fine = [
+        print_patch(photo, square, light, white)
+        for square, white in zip(squares, coarse.over_white, strict=True)
+    ]
+    return _Cloth(picked, coarse, fine)
+
+
+def _fabric_looks(
+    view: _View, cloth: _Cloth, shown: NDArray[np.float32]
+) -> list[NDArray[np.float32]]:
+    """Return what the fabric network says of a few squares, (65,) each."""
+    looks = []
+    for i, index in enumerate(cloth.picked):
+        square, even = view.found.squares[index], cloth.fine[i]
+        width_in = cloth_shown_in(square)
+        if (px := cloth_px(width_in)) > len(even):
+            even = print_patch(view.photo, square, view.light, cloth.coarse.over_white[i], px)
+        looks.append(fabric_looks(even, shown[i], width_in))
+    return looks
+
+
 def _swatches(
-    photo: Photo, found: Found, picked: Sequence[int], light: Light, over: NDArray[np.bool_]
+    view: _View, cloth: _Cloth, colours: NDArray[np.float32], shown: NDArray[np.float32]
 ) -> tuple[list[Swatch], tuple[NDArray[np.floating], ...]]:
     """Return the swatches of a few squares, and what their doubts rest on."""
-    cloth = rectified_patches.cut_patches(photo, found, picked, light, over)
-    colours = lab.pixels_to_lab(cloth.even)
-    shown = uncovered(colours, cloth.shown)
-    means = lab.linear_to_lab(_mean_light(cloth.even, shown))
+    coarse = cloth.coarse
+    means = lab.linear_to_lab(_mean_light(coarse.even, shown))
     spread = print_features.busyness(colours, means, shown)
     seen = shown.mean(axis=(1, 2))
-    hidden = cloth.shown.mean(axis=(1, 2)) - seen
+    hidden = coarse.shown.mean(axis=(1, 2)) - seen
     covered = [
-        hidden[i] > MIN_COVERED_SHARE and not is_shade(colours[i], cloth.shown[i], shown[i])
-        for i in range(len(picked))
+        hidden[i] > MIN_COVERED_SHARE and not is_shade(colours[i], coarse.shown[i], shown[i])
+        for i in range(len(shown))
     ]
     names, signatures = colour_names.name_colours(means), print_features.signatures(colours, shown)
     kinds = [print_features.kind(float(one)) for one in spread]
     swatches = []
-    for i, index in enumerate(picked):
-        square = found.squares[index]
-        flat = SquareCloth(cloth.even[i], shown[i], cloth.over_white[i])
-        told = read_print(photo, square, light, flat, plain=kinds[i] == "plain")
+    for i, index in enumerate(cloth.picked):
+        square = view.found.squares[index]
+        flat = SquareCloth(coarse.even[i], shown[i], cloth.fine[i])
+        told = read_print(flat, cloth_shown_in(square), plain=kinds[i] == "plain")
         swatches.append(
             Swatch(
                 label=label_of(square, index + 1),
-                photo=photo.name,
+                photo=view.photo.name,
                 square=square,
                 lab=(float(means[i, 0]), float(means[i, 1]), float(means[i, 2])),
                 print_kind=kinds[i],
                 busyness=float(spread[i]),
                 colour_name=names[i],
                 flags=(*square.flags, *((COVERED,) if covered[i] else ())),
-                signature=np.concatenate([signatures[i], told.fabric]),
+                signature=signatures[i],
                 palette=told.palette,
                 palette_at_wall=told.palette_at_wall,
                 look=told.look,
             )
         )
-    return swatches, (light_over(cloth.around), spread, seen, cloth.clipped)
+    return swatches, (light_over(coarse.around), spread, seen, coarse.clipped)
 
 
 def _mean_light(even: NDArray[np.float32], shown: NDArray[np.float32]) -> NDArray[np.float64]:

@@ -27,10 +27,11 @@ def begun(work: Callable[[], _Result]) -> Callable[[], _Result]:
     """
     done: Future[_Result] = Future()
     threading.Thread(target=_carry_out, args=(work, done), daemon=True).start()
-    return partial(_awaited, done)
+    return partial(awaited, done)
 
 
-def _awaited(done: Future[_Result]) -> _Result:
+def awaited(done: Future[_Result]) -> _Result:
+    """Wait for what some work gives, or raise what it raised; Ctrl-C is heeded meanwhile."""
     while True:
         try:
             return done.result(timeout=_LOOK)

@@ -55,7 +55,7 @@ def odds(path: Path) -> list[str]:
     shadow = find_shadow_matte(view, seen.rectified, ground)
     lit = RelitSquares(without_shadow(seen.rectified, view, shadow)) if shadow else None
     row.append(log_odds_between(lit, seen) if lit else None)
-    told = relit(shown, view, select_light(view, found, ground))
+    told = relit(shown, view, select_light(view, laid, ground))
     apart = repeat_differences(told, shown)
     row += [float(one.mean()) if len(one) else None for one in reversed(apart)]
     figures = ["" if one is None else f"{one:.1f}" for one in row]

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.light.border_samples import rectify_squares, without_field
+from catalog.light.border_samples import RectifiedSquares, without_field
 from catalog.light.candidates.compactness import log_odds, pairs_of
 from catalog.light.candidates.evened_field import refine_field
 from catalog.light.candidates.relighting import RelitSquares
@@ -23,7 +24,7 @@ from catalog.light.candidates.surface_field import (
     fit_surface_without_sheen,
 )
 from catalog.light.reduced_view import ReducedView
-from catalog.models import Found
+from catalog.system.second_thread import second_thread
 
 SHEEN_LOG_ODDS = 0.5
 """Log odds from which the ground with its sheen taken out explains the squares better than the
@@ -53,7 +54,9 @@ class LightCandidate:
     """What the ground shows, outside any shadow."""
 
 
-def select_light(view: ReducedView, found: Found, surface: IlluminationField) -> LightCandidate:
+def select_light(
+    view: ReducedView, squares: RectifiedSquares, surface: IlluminationField
+) -> LightCandidate:
     """Choose the light in which the squares fall together, doing no more than they bear out.
 
     The ground as it is seen is tried against itself without its sheen, the better of the two
@@ -65,14 +68,16 @@ def select_light(view: ReducedView, found: Found, surface: IlluminationField) ->
     Parameters
     ----------
     view : View
-    found : Found
-        At least one square.
+    squares : RectifiedSquares
+        As the photo shows them; at least one.
     surface : Smooth
         The light as the ground shows it.
     """
-    photo = RelitSquares(rectify_squares(view, found))
-    chosen = _under_traced_shadow(view, photo, surface)
-    bars = find_shadow_bars(view)
+    photo = RelitSquares(squares)
+    with second_thread() as begin:
+        beside = begin(partial(find_shadow_bars, view))
+        chosen = _under_traced_shadow(view, photo, surface)
+        bars = beside()
     if bars is not None:
         barred = _under_bars(view, photo, bars)
         odds = log_odds_between(relit(photo, view, barred), relit(photo, view, chosen))
