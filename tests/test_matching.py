@@ -20,6 +20,7 @@ from catalog.matching.solver import whole_costs
 from catalog.matching.solver.blossom import PairGraph
 from catalog.matching.solver.certificate import certify
 from catalog.matching.solver.exact_pairs import PairSearch
+from catalog.matching.solver.nested_blossoms import EXPOSED, NestedBlossoms
 from catalog.matching.solver.pair_matching import PairProblem, best_pairs
 from catalog.matching.solver.whole_costs import PARTS, UNITS, WholeCosts
 from catalog.models import Matching, MatchRules, SetRequest, Square, Swatch
@@ -238,6 +239,33 @@ def test_odd_groups_prove_what_squares_and_pairs_alone_can_not():
     _, proof = PairSearch(WholeCosts(cost, None, 15), 15).run()
     assert proof.cost == 44 * UNITS * PARTS
     assert proof.bound == pytest.approx(proof.cost, abs=30)
+
+
+def test_all_pairs_are_looked_at_a_few_times_though_squares_are_left_over(monkeypatch):
+    looked_at = []
+    strips = WholeCosts.strips
+    monkeypatch.setattr(WholeCosts, "strips", lambda of: looked_at.append(of) or strips(of))
+    rng = np.random.default_rng(4)
+    hues = np.radians(np.arange(0, 360, 60))
+    middles = np.column_stack([np.full(6, 50.0), 40 * np.cos(hues), 40 * np.sin(hues)])
+    cost = ciede2000_matrix(np.repeat(middles, 125, axis=0) + rng.normal(0, 0.5, (750, 3)))
+    cost[cost > 10] = np.inf
+    np.fill_diagonal(cost, np.inf)
+    assert len(best_pairs(PairProblem(cost), 375)) == 372
+    assert len(looked_at) <= 8
+
+
+def test_blossoms_of_thousands_of_alike_squares_nest_as_deep_as_they_come():
+    deep = 3_000
+    partner = [EXPOSED, *(v - 1 if v % 2 == 0 else v + 1 for v in range(1, 2 * deep + 1))]
+    nodes = NestedBlossoms(partner)
+    inner = 0
+    for v in range(1, 2 * deep, 2):
+        inner = nodes.shrink([inner, v, v + 1], [(0, v), (v, v + 1), (v + 1, 0)])
+    nodes.rebase(inner, 2)
+    assert nodes.base[inner] == 2
+    assert nodes.partner[:2] == [1, 0]
+    assert nodes.partner[3:] == partner[3:]
 
 
 @settings(max_examples=40, deadline=None)

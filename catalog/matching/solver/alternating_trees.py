@@ -10,23 +10,26 @@ minimum-weight perfect matchings", INFORMS J. Computing 11, 1999, tell how such 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from heapq import heappop, heappush
 from typing import Final
 
+from catalog.matching.solver.near_squares import ALL, NEVER, Near, NearSquares
 from catalog.matching.solver.nested_blossoms import Link, NestedBlossoms
 
 OPEN_BLOSSOM: Final = -1
 STAY_SPARE: Final = -2
 """In place of a square in an event: of a blossom in the tree, of a square that may stay spare."""
-NEVER: Final = 1 << 59
 FURTHER: Final = 8
-"""Times further that neighbours are looked for where none is left within reach."""
+"""Times further that near squares are sought where few were found the last time."""
+FEW_FOUND: Final = 2
+"""For each square that they were sought for: of 5,000 squares of one fabric hundreds lie within
+twice as far, and all that are known take memory."""
+MOST_STEPS: Final = 4
+"""Times that is done while a tree grows before all squares are near that may be partners."""
 
 Event = tuple[int, int, int, int]
 """When, which square of an even node, which other one, what the two cost."""
-Neighbours = Callable[[int, int], list[tuple[int, int]]]
-"""Of a square, those whose pair costs at most so much more than its prices, with what it costs."""
 
 
 class AlternatingTrees:
@@ -39,16 +42,17 @@ class AlternatingTrees:
     price : list of int
         Of each square; changed. With the blossoms' weights no pair costs less than its prices, and
         those paired or in a blossom's round no more (but for rounding, a part or two).
-    neighbours : callable
+    near : NearSquares
+        Those sought up to no less than their prices.
     reach : int
-        By how much pairs may cost more than prices to be looked at first.
+        How much further than prices they are sought first.
     """
 
     def __init__(
-        self, blossoms: NestedBlossoms, price: list[int], neighbours: Neighbours, reach: int
+        self, blossoms: NestedBlossoms, price: list[int], near: NearSquares, reach: int
     ) -> None:
-        self.nodes, self.price, self.neighbours = blossoms, price, neighbours
-        self._reach = self._least_reach = max(reach, 1)
+        self.nodes, self.price, self.near = blossoms, price, near
+        self._step = self._least_step = max(reach, 1)
         self._side = [0] * blossoms.n
         """Of each square: 1 in an even node, -1 in an odd one, 0 in none."""
         self._even: dict[int, bool] = {}
@@ -59,6 +63,8 @@ class AlternatingTrees:
         self._events: list[Event] = []
         self._time = self._end = 0
         """Now, and when one of the events that are known ends the search."""
+        self._known = 0
+        """Until when all events are known: then a price is what its square was sought up to."""
         self._spare: int | None = None
 
     def pair_up(self, square: int, spare: int) -> None:
@@ -72,18 +78,18 @@ class AlternatingTrees:
     def _grow(self, roots: list[int], spare: int | None) -> bool:
         """Let trees grow from their roots until one of them ends the search."""
         self._events, self._time, self._end, self._spare = [], 0, NEVER, spare
-        self._reach = self._least_reach
+        self._known, self._step = NEVER, self._least_step
         self._root.clear()
         self._via.clear()
         for root in roots:
             self._add_even(root, root)
         events = self._events
         while True:
-            while not events or events[0][0] > self._reach:
-                if self._reach >= NEVER:
-                    self._stop()
-                    return False
+            while self._known < NEVER and (not events or events[0][0] > self._known):
                 self._look_further()
+            if not events:
+                self._stop()
+                return False
             event = heappop(events)
             if event[1] >= 0:
                 done = self._meet(event)
@@ -95,13 +101,21 @@ class AlternatingTrees:
                 return True
 
     def _look_further(self) -> None:
-        """Take in neighbours that cost more, and where that isn't enough all that there are."""
-        near = self._reach == self._least_reach
-        self._reach = min(self._reach * FURTHER, NEVER) if near else NEVER
-        for node, even in self._even.items():
-            if even:
-                for v in self.nodes.squares[node]:
-                    self._scan(v)
+        """Seek near squares where prices come near what was sought up to, each time further."""
+        price, up_to, soon = self.price, self.near.up_to, self._known + self._step // 2
+        even = [v for node, even in self._even.items() if even for v in self.nodes.squares[node]]
+        all_now = self._step > self._least_step * FURTHER**MOST_STEPS
+        sought = {
+            v: ALL if all_now else price[v] + self._known + self._step
+            for v in even
+            if up_to[v] - price[v] <= soon
+        }
+        fresh = self.near.seek(sought)
+        if sum(map(len, fresh.values())) < FEW_FOUND * len(fresh):
+            self._step *= FURTHER
+        self._known = min((up_to[v] - price[v] for v in even if up_to[v] < ALL), default=NEVER)
+        for v, near in fresh.items():
+            self._note(v, near)
 
     def _meet(self, event: Event) -> bool:
         """Do what follows where a pair costs no more than its prices; tell whether that ends it."""
@@ -160,12 +174,20 @@ class AlternatingTrees:
 
     def _scan(self, v: int) -> None:
         """Note when pairs of a square in an even node come to cost no more than their prices."""
+        own = self.price[v]
+        if self._spare is not None and self._spare - own < self._end:
+            self._end = self._spare - own
+            heappush(self._events, (self._end, STAY_SPARE, v, 0))
+        up_to = self.near.up_to[v]
+        if up_to < ALL and up_to - own < self._known:
+            self._known = up_to - own
+        self._note(v, self.near.row(v))
+
+    def _note(self, v: int, near: Iterable[Near]) -> None:
+        """Note when some pairs of a square in an even node do so."""
         price, side, outer = self.price, self._side, self.nodes.outer
         events, end, own, mine = self._events, self._end, price[v], outer[v]
-        if self._spare is not None and self._spare - own < end:
-            end = self._spare - own
-            heappush(events, (end, STAY_SPARE, v, 0))
-        for w, cost in self.neighbours(v, self._reach):
+        for w, cost in near:
             if side[w] < 0 or outer[w] == mine:
                 continue
             ready = cost - own - price[w]
@@ -260,7 +282,7 @@ class AlternatingTrees:
     def _scan_loose(self, loose: list[int]) -> None:
         """Note when squares that left the tree are reached again."""
         for w in loose:
-            for v, cost in self.neighbours(w, self._reach):
+            for v, cost in self.near.row(w):
                 if self._side[v] > 0:
                     ready = cost - self.price[v] - self.price[w]
                     if ready < self._end:

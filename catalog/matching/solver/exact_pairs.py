@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.matching.solver.alternating_trees import FURTHER, NEVER, AlternatingTrees
+from catalog.matching.solver.alternating_trees import FURTHER, AlternatingTrees
 from catalog.matching.solver.certificate import ROUNDING, Certificate, PairPrices, certify
 from catalog.matching.solver.fractional_pairs import (
     fewest_spares,
@@ -15,7 +15,7 @@ from catalog.matching.solver.fractional_pairs import (
     likely_pairs,
     nearest_pairs,
 )
-from catalog.matching.solver.near_squares import NearPairs, NearSquares, pairs_within
+from catalog.matching.solver.near_squares import NEVER, NearPairs, NearSquares, pairs_within
 from catalog.matching.solver.nested_blossoms import EXPOSED, NestedBlossoms
 from catalog.matching.solver.whole_costs import WholeCosts
 
@@ -31,8 +31,6 @@ squares too far apart may not be a pair, rows that are widened one by one took l
 MAX_ROUNDS: Final = 5
 """Times that pairs are taken in which prices exceed, each time from further around, before all
 pairs are; measured on 1,000 random colours: none, where squares are left over 1 to 3."""
-RISE_SEEN_THROUGH: Final = 1.0
-"""Part of the reach by which prices may rise before near squares are looked for anew."""
 
 
 class PairSearch:
@@ -58,8 +56,6 @@ class PairSearch:
         self.asked_fewest = False
         self.rounds = 0
         """Times that prices that were found exceeded a pair."""
-        self.looked_at = np.zeros(self.n, np.int64)
-        """PairPrices by which near squares were looked for."""
 
     def run(self) -> tuple[Ints, Certificate]:
         """Return the pairs, (k, 2), the smaller first, and their proof."""
@@ -83,11 +79,9 @@ class PairSearch:
         partner = trees.nodes.partner
         for square in range(self.n):
             if partner[square] == EXPOSED:
-                self._look_around(trees)
                 trees.pair_up(square, self.spare)
         more = True
         while True:
-            self._look_around(trees)
             left = [square for square in range(self.n) if partner[square] == square]
             if left:
                 self.spare = max(trees.price[square] for square in left)
@@ -97,12 +91,6 @@ class PairSearch:
             if len(left) <= self.spares or not more:
                 return len(left) >= self.spares
             more = trees.pair_two_spares(left)
-
-    def _look_around(self, trees: AlternatingTrees) -> None:
-        """Look for near squares anew where prices have risen much since that was done."""
-        price = np.array(trees.price, np.int64)
-        if int((price - self.looked_at).max()) > self.reach * RISE_SEEN_THROUGH:
-            trees.neighbours = self._near_squares(price, self._near(price)).row
 
     def _begun(self) -> AlternatingTrees:
         """Return the fractional pairing, its odd rounds opened."""
@@ -172,13 +160,9 @@ class PairSearch:
         excess = self.spare - price
         excess[paired] = cost - price[paired] - price[partner[paired]]
         partner = np.where(excess > ROUNDING, EXPOSED, partner)
-        near = self._near_squares(price, found)
+        near = NearSquares(self.costs, price, found, self.reach)
         nodes = NestedBlossoms(partner.tolist())
-        return AlternatingTrees(nodes, price.tolist(), near.row, self.reach)
-
-    def _near_squares(self, price: Ints, found: NearPairs) -> NearSquares:
-        self.looked_at = price
-        return NearSquares(self.costs, price, found, self.reach)
+        return AlternatingTrees(nodes, price.tolist(), near, self.reach)
 
 
 def _paired_in_rounds(partner: list[int]) -> list[int]:

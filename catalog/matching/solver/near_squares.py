@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.matching.solver.whole_costs import WholeCosts
+from catalog.matching.solver.whole_costs import FAR, STRIP, WholeCosts
 
 Ints = NDArray[np.int64]
+
+NEVER: Final = FAR // 2
+ALL: Final = FAR // 4
+"""Twice that is more than any pair costs, and less than one that may not be."""
+Near = tuple[int, int]
+"""Another square, and what the pair costs."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,7 +47,10 @@ def pairs_within(costs: WholeCosts, price: Ints, reach: int) -> NearPairs:
 
 
 class NearSquares:
-    """Rows of near squares, wider ones for those that ask for them.
+    """Which squares are near others: pairs that cost no more than both are sought up to.
+
+    So no pair is unknown that costs less than two prices, as long as neither is above what its
+    square is sought up to; a square whose price comes near that is sought further.
 
     Parameters
     ----------
@@ -48,28 +59,46 @@ class NearSquares:
     found : NearPairs
         By those prices.
     reach : int
-        How far was looked for them.
+        How far was looked for them; `NEVER` where all are among them.
     """
 
     def __init__(self, costs: WholeCosts, price: Ints, found: NearPairs, reach: int) -> None:
-        self._costs, self._price, self._reach = costs, price, reach
+        self._costs, self._found = costs, found
+        self._cost = found.excess + price[found.i] + price[found.j]
         self._starts = np.searchsorted(found.i, np.arange(costs.n + 1)).tolist()
-        self._squares = found.j.tolist()
-        cost = found.excess + price[found.i] + price[found.j]
-        self._cost = cost.tolist()
-        self._rows: dict[int, tuple[int, list[tuple[int, int]]]] = {}
+        self._rows: dict[int, list[Near]] = {}
+        sought = np.full(costs.n, ALL) if reach >= NEVER else price + reach // 2
+        self.up_to: list[int] = sought.tolist()
+        """Of each square, `ALL` where all that may be its partners are near."""
 
-    def row(self, square: int, reach: int) -> list[tuple[int, int]]:
-        """Return a square's near ones, each with what the pair costs."""
-        far, row = self._rows.get(square, (-1, []))
-        if far >= reach:
-            return row
-        if reach <= self._reach:
-            start, stop = self._starts[square : square + 2]
-            row = list(zip(self._squares[start:stop], self._cost[start:stop], strict=True))
-        else:
-            cost = self._costs.rows(slice(square, square + 1))[0]
-            near = np.flatnonzero(cost - self._price <= self._price[square] + reach)
-            row = list(zip(near.tolist(), cost[near].tolist(), strict=True))
-        self._rows[square] = max(reach, self._reach), row
+    def row(self, square: int) -> list[Near]:
+        """Return a square's near ones."""
+        row = self._rows.get(square)
+        if row is None:
+            own = slice(*self._starts[square : square + 2])
+            row = list(zip(self._found.j[own].tolist(), self._cost[own].tolist(), strict=True))
+            self._rows[square] = row
         return row
+
+    def seek(self, further: Mapping[int, int]) -> dict[int, list[Near]]:
+        """Seek near ones of some squares, each up to a price, and return those that weren't so."""
+        before = np.array(self.up_to)
+        for square, up_to in further.items():
+            self.up_to[square] = min(up_to, ALL)
+        now, squares = np.array(self.up_to), np.array(list(further))
+        fresh: dict[int, list[Near]] = {square: [] for square in further}
+        step = max(STRIP // self._costs.n, 1)
+        for start in range(0, len(squares), step):
+            some = squares[start : start + step]
+            cost = self._costs.rows(some)
+            near = (cost <= now[some, None] + now) & (cost > before[some, None] + before)
+            i, j = np.nonzero(near)
+            for one, two, price in zip(
+                some[i].tolist(), j.tolist(), cost[i, j].tolist(), strict=True
+            ):
+                fresh[one].append((two, price))
+                if two not in further:
+                    self.row(two).append((one, price))
+        for square, found in fresh.items():
+            self.row(square).extend(found)
+        return fresh

@@ -86,19 +86,21 @@ class NestedBlossoms:
 
     def rebase(self, node: int, square: int) -> None:
         """Pair a node inside so that a square of it is left."""
-        if node < self.n or self.base[node] == square:
-            return
-        kid = self.kid_with(square, node)
-        self.rebase(kid, square)
-        at = self.kids[node].index(kid)
-        kids = self.kids[node] = self.kids[node][at:] + self.kids[node][:at]
-        links = self.links[node] = self.links[node][at:] + self.links[node][:at]
-        for k in range(1, len(kids), 2):
-            one, two = links[k]
-            self.rebase(kids[k], one)
-            self.rebase(kids[k + 1], two)
-            self.partner[one], self.partner[two] = two, one
-        self.base[node] = square
+        waiting = [(node, square)]  # thousands of squares of one fabric nest a thousand deep
+        while waiting:
+            node, square = waiting.pop()
+            if node < self.n or self.base[node] == square:
+                continue
+            kid = self.kid_with(square, node)
+            at = self.kids[node].index(kid)
+            kids = self.kids[node] = self.kids[node][at:] + self.kids[node][:at]
+            links = self.links[node] = self.links[node][at:] + self.links[node][:at]
+            waiting.append((kid, square))
+            for k in range(1, len(kids), 2):
+                one, two = links[k]
+                waiting += (kids[k], one), (kids[k + 1], two)
+                self.partner[one], self.partner[two] = two, one
+            self.base[node] = square
 
     def way_in(self, blossom: int, kid: int) -> tuple[list[int], list[Link]]:
         """Return the way of an even number of steps from a node of a blossom to its base's."""

@@ -50,7 +50,7 @@ class WholeCosts:
         """Pairs that may be, in both directions."""
         self._kept = self._counted(slice(0, self.n)) if self.n <= MAX_KEPT else None
 
-    def rows(self, some: slice) -> Ints:
+    def rows(self, some: slice | Ints) -> Ints:
         """Return the costs of some squares with all, `FAR` where two may not be a pair."""
         return self._counted(some) if self._kept is None else self._kept[some]
 
@@ -72,7 +72,7 @@ class WholeCosts:
             units += self.big * self._worse[i, j]
         return units
 
-    def _counted(self, some: slice) -> Ints:
+    def _counted(self, some: slice | Ints) -> Ints:
         cost = self._cost[some]
         allowed = np.isfinite(cost)
         units = np.rint(np.where(allowed, cost, 0.0) * UNITS).astype(np.int64)
