@@ -6,12 +6,11 @@ import random
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from catalog.errors import CatalogueError, StaleError
 from catalog.phrases import sentence
 from cli import console
-from cli.bundles.bundle_json import change_object
 
 if TYPE_CHECKING:
     from catalog.catalogue.bundle_catalogue import Catalogue
@@ -125,7 +124,7 @@ def tell_change(
             if line:
                 console.tell(f"  {line}")
 
-    console.answer(manner, lambda: change_object(after, events, fresh), say)
+    console.answer(manner, lambda: _as_object(after, events, fresh), say)
 
 
 def sets_lines(before: StoredBundle, after: StoredBundle) -> list[str]:
@@ -189,10 +188,19 @@ def _told_nothing(kept: StoredBundle, events: Sequence[Event], manner: Manner) -
             console.tell(f"{kept.name}: {words_of(RecordedEvent(event), kept)}, as it was already.")
         console.tell("  Nothing had to be changed.")
 
-    console.answer(manner, lambda: change_object(kept, [], []), say)
+    console.answer(manner, lambda: _as_object(kept, [], []), say)
 
 
 def quoted(name: str) -> str:
     """Return a name as it is typed in the shell."""
     plain = all(letter.isalnum() or letter in "-_.+" for letter in name)
     return name if plain and not name.startswith("-") else '"' + name.replace('"', '\\"') + '"'
+
+
+def _as_object(
+    kept: StoredBundle, events: Sequence[RecordedEvent], doubts: Sequence[str]
+) -> dict[str, Any]:
+    """Return a change for the JSON object; what writes that is imported only then."""
+    from cli.bundles.bundle_json import change_object
+
+    return change_object(kept, events, doubts)

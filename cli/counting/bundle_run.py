@@ -52,8 +52,7 @@ def count_photos_or_bundle(
     bool
         Whether the bundle is enough.
     """
-    kept = {name.casefold() for name in completion.kept_names(manner.catalogue)}
-    named = [word for word in words if not _is_file(word) and _name(word).casefold() in kept]
+    named = _kept_among([word for word in words if not _is_file(word)], manner.catalogue)
     if named and len(words) == 1:
         return count_bundle(_name(named[0]), options, output, manner).result.tally.enough
     if named:
@@ -67,6 +66,14 @@ def count_photos_or_bundle(
             "check the name and the folder; calicount bundles lists what is kept",
         )
     return count_photos(words, options, output, manner)
+
+
+def _kept_among(words: Sequence[Path], catalogue: Path | None) -> list[Path]:
+    """Return the words that are names of bundles that are kept; none need be opened for none."""
+    if not words:
+        return []
+    kept = {name.casefold() for name in completion.kept_names(catalogue)}
+    return [word for word in words if _name(word).casefold() in kept]
 
 
 def count_bundle(
