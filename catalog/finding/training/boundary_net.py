@@ -27,22 +27,57 @@ def layer(inner: int, outer: int, stride: int = 1, wide: tuple[int, int] = (1, 1
     )
 
 
+def parted(inner: int, outer: int, apart: tuple[int, int]) -> nn.Sequential:
+    """As `layer`, each channel by itself first, then all of them at each place (a tenth of it)."""
+    return nn.Sequential(
+        nn.Conv2d(inner, inner, 3, 1, apart, dilation=apart, groups=inner, bias=False),
+        nn.BatchNorm2d(inner),
+        nn.Conv2d(inner, outer, 1, bias=False),
+        nn.BatchNorm2d(outer),
+        nn.ReLU(inplace=True),
+    )
+
+
+def shortened(inner: int, outer: int, by: int, across: int = 3) -> nn.Sequential:
+    """Convolution over as many samples along the side as it is made shorter by."""
+    return nn.Sequential(
+        nn.Conv2d(inner, outer, (by, across), (by, 1), (0, across // 2), bias=False),
+        nn.BatchNorm2d(outer),
+        nn.ReLU(inplace=True),
+    )
+
+
+def thorough(a: int, b: int, c: int) -> nn.Sequential:
+    """Six whole convolutions, with channels after the first, the second and the others."""
+    return nn.Sequential(
+        layer(4, a, 2), layer(a, b, 3), layer(b, c), layer(c, c, 1, (1, 2)),
+        layer(c, c, 1, (2, 4)), layer(c, c, 1, (3, 1)),
+    )  # fmt: skip
+
+
+BODIES = {
+    "thorough": lambda: thorough(8, 16, 24),
+    "longer": lambda: nn.Sequential(
+        shortened(4, 8, 3), shortened(8, 16, 2), parted(16, 24, (1, 1)), parted(24, 24, (1, 2)),
+        parted(24, 24, (2, 4)), parted(24, 24, (3, 1)), parted(24, 24, (1, 1)),
+    ),
+}  # fmt: skip
+"""What makes the side shorter by six and lets the band keep its width, by name."""
+
+
 class BoundaryNet(nn.Module):
-    """Six convolutions; the side is made shorter by six, the band keeps its width.
+    """A body, and what each place of it and each stretch says.
 
     Parameters
     ----------
-    widths : tuple of int
-        Channels after the first, the second and the others.
+    body : str
+        One of `BODIES`.
     """
 
-    def __init__(self, widths: tuple[int, int, int]) -> None:
+    def __init__(self, body: str) -> None:
         super().__init__()
-        a, b, c = widths
-        self.body = nn.Sequential(
-            layer(4, a, 2), layer(a, b, 3), layer(b, c), layer(c, c, 1, (1, 2)),
-            layer(c, c, 1, (2, 4)), layer(c, c, 1, (3, 1)),
-        )  # fmt: skip
+        self.body = BODIES[body]()
+        c = self.body[-1][-2].num_features
         self.place = nn.Conv2d(c, 1, 1)
         self.none = nn.Conv2d(c, 1, (1, ACROSS))
 

@@ -1,6 +1,6 @@
 """Turn a checkpoint of the fabric network into weights that OpenCV runs, and check them there.
 
-export_fabrics.py CHECKPOINT OUT.onnx
+export_fabrics.py CHECKPOINT BODY OUT.onnx
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ import cv2
 import numpy as np
 import torch
 from export import CLOSE
-from fabric_net import FabricNet, places_shown
+from fabric_net import BODIES, FabricNet, places_shown
 
 
 def pieces(px: int) -> tuple[torch.Tensor, torch.Tensor]:
@@ -24,10 +24,11 @@ def main() -> None:
     """Write OUT.onnx."""
     parser = argparse.ArgumentParser()
     parser.add_argument("checkpoint")
+    parser.add_argument("body", choices=list(BODIES))
     parser.add_argument("out")
     args = parser.parse_args()
     torch.manual_seed(1)
-    net = FabricNet().eval()
+    net = FabricNet(args.body).eval()
     net.load_state_dict(torch.load(args.checkpoint, map_location="cpu"))
     free = {"cloth": {0: "n", 2: "h", 3: "w"}, "shown": {0: "n", 2: "i", 3: "j"}, "told": {0: "n"}}
     torch.onnx.export(

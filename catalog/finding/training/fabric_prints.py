@@ -9,9 +9,9 @@ import math
 from collections.abc import Callable
 from pathlib import Path
 
-import cv2
 import numpy as np
 import torch
+from PIL import Image
 from prints import colours, noise, uniform
 from torch.nn import functional as nnf
 
@@ -259,23 +259,37 @@ def photographed(folder: Path, device: torch.device) -> tuple[torch.Tensor, torc
     """Turn photographs into prints, and give the colours, (n, INKS, 3) linear, that they had."""
     prints, palettes = [], []
     for path in sorted(folder.glob("*.jpg")):
-        image = cv2.imread(str(path), cv2.IMREAD_COLOR)
-        scale = SIDE / min(image.shape[:2])
-        image = cv2.resize(image, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
-        image = image[:SIDE, :SIDE, ::-1].astype(np.float32) / 255
-        cv2.setRNGSeed(1)
-        stop = (3, 20, 0.01)
-        _, _, centres = cv2.kmeans(
-            image.reshape(-1, 3)[::7].copy(), INKS, None, stop, 1, cv2.KMEANS_PP_CENTERS
-        )
-        away = ((image[..., None, :] - centres) ** 2).sum(-1) + 1e-4
-        near = 1 / away**2
-        prints.append((near / near.sum(-1, keepdims=True)).transpose(2, 0, 1))
+        image = colours_of(path, device)
+        centres = common_colours(image.reshape(-1, 3)[::7])
+        near = ((image[..., None, :] - centres).square().sum(-1) + 1e-4) ** -2
+        prints.append((near / near.sum(-1, keepdim=True)).permute(2, 0, 1))
         palettes.append(centres**2.2)
-    return (
-        torch.tensor(np.array(prints, np.float32), device=device),
-        torch.tensor(np.array(palettes, np.float32), device=device),
-    )
+    return torch.stack(prints), torch.stack(palettes)
+
+
+def colours_of(path: Path, device: torch.device) -> torch.Tensor:
+    """Read a corner of a picture made smaller, (SIDE, SIDE, 3) from 0 to 1."""
+    with Image.open(path) as image:
+        scale = SIDE / min(image.size)
+        size = (math.ceil(image.width * scale), math.ceil(image.height * scale))
+        pixels = np.asarray(image.convert("RGB").resize(size, Image.Resampling.BOX))
+    return torch.tensor(pixels[:SIDE, :SIDE], device=device).float() / 255
+
+
+def common_colours(some: torch.Tensor, rounds: int = 20) -> torch.Tensor:
+    """Return the centres (INKS, 3) of so many clusters of colours (n, 3), by Lloyd's rounds.
+
+    The first is the first colour, each further one what lies farthest from those there are.
+    """
+    centres = some[:1]
+    while len(centres) < INKS:
+        farthest = torch.cdist(some, centres).min(1).values.argmax()
+        centres = torch.cat([centres, some[farthest : farthest + 1]])
+    for _ in range(rounds):
+        nearest = nnf.one_hot(torch.cdist(some, centres).argmin(1), INKS).float()
+        count = nearest.sum(0)[:, None]
+        centres = torch.where(count > 0, nearest.T @ some / count.clamp(min=1), centres)
+    return centres
 
 
 def palettes(n: int, device: torch.device) -> torch.Tensor:

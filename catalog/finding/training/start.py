@@ -31,14 +31,14 @@ CLOSE = 2e-2
 
 
 def folded(name: str) -> list[tuple[np.ndarray, np.ndarray]]:
-    """Weights and biases of the convolutions, in the order in which they are run."""
+    """Weights and biases of convolutions and products, in the order in which they are run."""
     graph = onnx.load(name).graph
     values = {w.name: numpy_helper.to_array(w) for w in graph.initializer}
     for node in graph.node:
         if node.op_type == "Cast" and node.input[0] in values:
             values[node.output[0]] = values[node.input[0]].astype(np.float32)
-    convs = [node.input for node in graph.node if node.op_type == "Conv"]
-    return [(values[weight], values[bias]) for _, weight, bias in convs]
+    parts = [node.input for node in graph.node if node.op_type in ("Conv", "Gemm")]
+    return [(values[weight], values[bias]) for _, weight, bias in parts]
 
 
 def order_of(net: nn.Module) -> tuple[list[nn.Conv2d], list[nn.BatchNorm2d | None]]:

@@ -145,7 +145,8 @@ def parsed() -> argparse.Namespace:
     parser.add_argument("--prints", type=int, default=1024)
     parser.add_argument("--grounds", type=int, default=256)
     parser.add_argument("--compile", action="store_true")
-    parser.add_argument("--only", help="the one network of several to train")
+    parser.add_argument("--only", help="the networks to train of several, with commas between")
+    parser.add_argument("--teacher", help="weights that are shipped, to learn from")
     return parser.parse_args()
 
 

@@ -1,8 +1,10 @@
-"""Train the boundary network on bands of pictures made as it goes. Wants a GPU.
+"""Train boundary networks on bands of pictures made as it goes. Wants a GPU.
 
-train_boundary.py PHOTOS OUT --minutes M [--resume FOLDER] [--from F] [--to T] [--seed S]
+train_boundary.py PHOTOS OUT --minutes M [--teacher WEIGHTS.onnx] [--resume FOLDER] [--from F]
+    [--to T] [--seed S]
 
-Networks of several sizes learn side by side from the same bands.
+Networks of several makes learn side by side from the same bands; with a teacher from what it tells
+as well, in places of which nothing is asked too.
 """
 
 from __future__ import annotations
@@ -15,16 +17,18 @@ from pathlib import Path
 
 import torch
 from bands import bands, near_scene, wanted_shares
-from boundary_net import BoundaryNet
+from boundary_net import BODIES, BoundaryNet
 from camera import coarser, flattened
 from compose import drawn
+from teacher import filled
 from torch import nn
+from torch.nn import functional as nnf
 from train import SAVED_EACH, STEEPEST, Maker, Mean, parsed
 
 LOG = logging.getLogger("train_boundary")
 
-SIZES = {"small": (8, 12, 16), "middle": (8, 16, 24), "wide": (12, 24, 32)}
-"""Networks that learn side by side, see `boundary_net.BoundaryNet`."""
+TRUTH = 0.3
+"""Weight of the truth beside a teacher."""
 
 RATE, DECAY, WARM_UP = 3e-3, 0.01, 200
 """See `train.py`."""
@@ -82,6 +86,12 @@ def learnt(
     with torch.autocast(truth["bands"].device.type, torch.bfloat16):
         told = net(truth["bands"])
     loss = loss_of(told, truth)
+    if "taught" in truth:
+        taught = truth["taught"]
+        loss = TRUTH * loss + nnf.kl_div(
+            told.float().log_softmax(-1).flatten(0, 1), taught.flatten(0, 1),
+            reduction="batchmean", log_target=True,
+        )  # fmt: skip
     opt.zero_grad(set_to_none=True)
     loss.backward()
     if torch.isfinite(nn.utils.clip_grad_norm_(net.parameters(), STEEPEST)):
@@ -105,8 +115,9 @@ def main() -> None:
     torch.manual_seed(args.seed)
     torch.backends.cudnn.benchmark = True
     torch.set_float32_matmul_precision("high")
-    names = [args.only] if args.only else list(SIZES)
-    nets = {name: BoundaryNet(SIZES[name]).to(device) for name in names}
+    names = args.only.split(",") if args.only else list(BODIES)
+    nets = {name: BoundaryNet(name).to(device) for name in names}
+    teacher = filled(BoundaryNet("thorough"), args.teacher).to(device) if args.teacher else None
     step = first = resumed(Path(args.resume), nets, device) if args.resume else 0
     opts = {
         name: torch.optim.AdamW(net.parameters(), RATE, weight_decay=DECAY)
@@ -123,6 +134,9 @@ def main() -> None:
         rate = RATE * (0.5 + 0.5 * math.cos(math.pi * whole)) + 1e-5
         rate *= min(1, (step - first + 1) / WARM_UP)
         truth = maker.batch()
+        if teacher:
+            with torch.no_grad():
+                truth["taught"] = teacher(truth["bands"]).log_softmax(-1)
         told_of.append(torch.stack([learnt(nets[n], opts[n], truth, rate) for n in nets]))
         step += 1
         for name, net in nets.items():

@@ -1,6 +1,9 @@
-"""Train the fabric network on pieces cut from prints that are made while it learns.
+"""Train fabric networks on pieces cut from prints that are made while they learn.
 
-train_fabrics.py PHOTOS OUT --minutes M
+train_fabrics.py PHOTOS OUT --minutes M [--teacher WEIGHTS.onnx] [--resume OUT] [--from F] [--to T]
+
+Networks of several makes learn side by side from the same pieces; with a teacher from what it tells
+of each as well, so that what is told of cloth by its distances stays as it is.
 """
 
 from __future__ import annotations
@@ -18,6 +21,7 @@ from fabric_cuts import cut, moved, partly, photographed, rand
 from fabric_net import FabricNet, places_shown
 from fabric_prints import INKS, drawn, palettes
 from fabric_prints import photographed as photographed_prints
+from teacher import filled
 from torch.nn import functional as nnf
 
 CHUNK = 16
@@ -31,6 +35,8 @@ SOLIDS, OF_PHOTOS = 0.12, 0.2
 """Share of groups that are of plain fabrics, and of prints made of photographs."""
 WEIGHTS = (1.0, 1.0, 0.5, 0.5)
 """Of the losses of one fabric, of near ones, of others, and of which piece goes with which."""
+TAUGHT = 4.0, 2.0
+"""Weights of how far looks, in deviations, and distances of pieces are from the teacher's."""
 KEPT = 0.998
 """Of the running mean of the weights at each step."""
 
@@ -135,11 +141,24 @@ def pieces(store: Store, which: torch.Tensor, inked: torch.Tensor, sizes: torch.
     return Batch(parts, fabric[placed], group[placed])
 
 
-def losses(net: FabricNet, given: Batch) -> torch.Tensor:
-    """Return the loss of same, of near and of other fabrics, and of which piece goes with which."""
+def told_of(net: FabricNet, given: Batch) -> torch.Tensor:
+    """Return what a network tells of the pieces."""
     with torch.autocast(given.fabric.device.type, torch.bfloat16):
         told = torch.cat([net(cloth, places_shown(shown)) for cloth, shown in given.parts])
-    logits = net.same(told.float())
+    return told.float()
+
+
+def off_from(told: torch.Tensor, taught: torch.Tensor, net: FabricNet) -> torch.Tensor:
+    """Return how far looks, in deviations, and distances of pieces are from the teacher's."""
+    spread = taught.var(0).clamp(min=1e-4)
+    looks = ((told - taught).square() / spread).mean()
+    apart = net.same(told) - net.same(taught)
+    return torch.stack([looks, nnf.huber_loss(apart, torch.zeros_like(apart), delta=1.0)])
+
+
+def losses(net: FabricNet, told: torch.Tensor, given: Batch) -> torch.Tensor:
+    """Return the loss of same, of near and of other fabrics, and of which piece goes with which."""
+    logits = net.same(told)
     same = given.fabric[:, None] == given.fabric
     near = (given.group[:, None] == given.group) & ~same
     upper = torch.ones_like(same).triu(1)
@@ -164,6 +183,10 @@ def parsed() -> argparse.Namespace:
     parser.add_argument("--stored", type=int, default=4096)
     parser.add_argument("--rate", type=float, default=3e-3)
     parser.add_argument("--resume", type=Path)
+    parser.add_argument("--from", dest="start", type=float, default=0)
+    parser.add_argument("--to", dest="end", type=float, default=1)
+    parser.add_argument("--teacher")
+    parser.add_argument("--only", help="the networks to train of several, with commas between")
     parser.add_argument("--seed", type=int, default=1)
     return parser.parse_args()
 
@@ -186,43 +209,85 @@ def averaged(mean: FabricNet, net: FabricNet, step: int) -> None:
         old.copy_(old * kept + new * (1 - kept) if old.is_floating_point() else new)
 
 
+@dataclass
+class Pupil:
+    """A network that learns, and the running mean of its weights."""
+
+    net: FabricNet
+    mean: FabricNet
+    course: torch.optim.Optimizer
+
+    def learn(self, given: Batch, taught: torch.Tensor | None, rate: float) -> torch.Tensor:
+        """Take one step, unless the gradient isn't finite; the losses."""
+        for part in self.course.param_groups:
+            part["lr"] = rate
+        told = told_of(self.net, given)
+        lost = losses(self.net, told, given)
+        whole = (lost * torch.tensor(WEIGHTS, device=lost.device)).sum()
+        if taught is not None:
+            off = off_from(told, taught, self.net)
+            whole = whole + (off * torch.tensor(TAUGHT, device=off.device)).sum()
+            lost = torch.cat([lost, off])
+        self.course.zero_grad()
+        whole.backward()
+        if torch.isfinite(torch.nn.utils.clip_grad_norm_(self.net.parameters(), 5.0)):
+            self.course.step()
+        return lost.detach()
+
+
+def pupil(body: str, args: argparse.Namespace, device: torch.device) -> Pupil:
+    """Begin a network, or go on with one."""
+    net = FabricNet(body).to(device)
+    if args.resume:
+        net.load_state_dict(torch.load(args.resume / f"{body}.pt", map_location=device))
+    course = torch.optim.AdamW(net.parameters(), args.rate, weight_decay=0.01)
+    return Pupil(net, copy.deepcopy(net).eval(), course)
+
+
 def main() -> None:
-    """Write OUT/fabric.pt."""
+    """Write OUT/BODY.pt of each network."""
     args = parsed()
     torch.manual_seed(args.seed)
     device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
     began = time.perf_counter()
     store = stored(args.photos, args.stored, device)
-    net = FabricNet().to(device)
-    if args.resume:
-        net.load_state_dict(torch.load(args.resume, map_location=device))
-    mean = copy.deepcopy(net).eval()
-    course = torch.optim.AdamW(net.parameters(), args.rate, weight_decay=0.01)
-    weights = torch.tensor(WEIGHTS, device=device)
-    begin, step, log = time.perf_counter(), 0, torch.zeros(len(WEIGHTS), device=device)
+    pupils = {body: pupil(body, args, device) for body in (args.only or "thorough").split(",")}
+    teacher = filled(FabricNet("thorough"), args.teacher).to(device) if args.teacher else None
+    begin, step = time.perf_counter(), 0
+    logs: dict[str, list[torch.Tensor]] = {body: [] for body in pupils}
     args.out.mkdir(parents=True, exist_ok=True)
     while (done := (time.perf_counter() - begin) / (began + args.minutes * 60 - begin)) < 1:
-        for part in course.param_groups:
-            part["lr"] = (
-                args.rate * min(1, (step + 1) / 100) * (0.5 + 0.5 * math.cos(math.pi * done))
-            )
+        whole = args.start + (args.end - args.start) * done
+        rate = args.rate * min(1, (step + 1) / 100) * (0.5 + 0.5 * math.cos(math.pi * whole))
         if step % 2 == 0:
             store.renew()
         with torch.no_grad():
             given = batch(store, args.groups)
-        lost = losses(net, given)
-        course.zero_grad()
-        (lost * weights).sum().backward()
-        if torch.isfinite(torch.nn.utils.clip_grad_norm_(net.parameters(), 5.0)):
-            course.step()
-        averaged(mean, net, step)
-        log, step = log + lost.detach(), step + 1
+            taught = told_of(teacher, given) if teacher else None
+        for body, one in pupils.items():
+            logs[body].append(one.learn(given, taught, rate))
+            averaged(one.mean, one.net, step)
+        step += 1
         if step % 100 == 0:
-            told = [round(value / 100, 3) for value in log.tolist()]
-            sys.stdout.write(f"{step} {time.perf_counter() - began:.0f} s {told}\n")
-            torch.save(mean.state_dict(), args.out / "fabric.pt")
-            log = torch.zeros_like(log)
-    torch.save(mean.state_dict(), args.out / "fabric.pt")
+            report(logs, f"{step} {time.perf_counter() - began:.0f} s")
+            keep(pupils, args.out)
+    keep(pupils, args.out)
+
+
+def report(logs: dict[str, list[torch.Tensor]], begun: str) -> None:
+    """Say the mean losses since the last time."""
+    for body, lost in logs.items():
+        told = [round(value, 3) for value in torch.stack(lost).mean(0).tolist()]
+        sys.stdout.write(f"{begun} {body} {told}\n")
+        sys.stdout.flush()
+        lost.clear()
+
+
+def keep(pupils: dict[str, Pupil], out: Path) -> None:
+    """Write checkpoints, each whole or not at all."""
+    for body, one in pupils.items():
+        torch.save(one.mean.state_dict(), out / f"{body}.part")
+        (out / f"{body}.part").rename(out / f"{body}.pt")
 
 
 if __name__ == "__main__":
