@@ -49,9 +49,13 @@ class SimilarPairs:
     """(k,) 0 to 1: how like the prints are."""
 
     def densities(self, kernel: Floats) -> Floats:
-        """Return each square's density, (n,), from the kernel of each pair, (k,)."""
-        near = np.bincount(self.one, kernel, self.count) + np.bincount(self.two, kernel, self.count)
-        return np.asarray(LONE_DENSITY + near, np.float64)
+        """Return each square's density, (..., n), from the kernel of each pair, (..., k)."""
+        rows = self.count * np.arange(np.prod(kernel.shape[:-1], dtype=int))[:, None]
+        size = rows.size * self.count
+        one, two = (
+            np.bincount((rows + own).ravel(), kernel.ravel(), size) for own in (self.one, self.two)
+        )
+        return np.asarray(LONE_DENSITY + one + two).reshape(*kernel.shape[:-1], self.count)
 
 
 def pairs_of(unlike: Floats) -> SimilarPairs:
@@ -72,22 +76,22 @@ def pairs_of(unlike: Floats) -> SimilarPairs:
 
 
 def kernel(apart: Floats, pairs: SimilarPairs, bandwidth: float = BANDWIDTH) -> Floats:
-    """Return how near the squares of each pair are, (k,), from their differences (k, 3)."""
-    red, green, blue = np.square(apart / bandwidth).T
+    """Return how near squares of each pair are, (..., k), from their differences (..., k, 3)."""
+    red, green, blue = np.moveaxis(np.square(apart / bandwidth), -1, 0)
     return np.asarray(pairs.weights * np.exp((red + green + blue) / -6.0))
 
 
-def compactness(means: Floats, pairs: SimilarPairs) -> float:
-    """Return the logarithm of the squares' density, summed over them, nats.
+def compactness(means: Floats, pairs: SimilarPairs) -> Floats:
+    """Return the logarithm of the squares' density, (...), summed over them, nats.
 
     Parameters
     ----------
-    means : (n, 3)
+    means : (..., n, 3)
         Natural logarithm of the squares' mean light, freed of the light in question.
     pairs : Pairs
     """
-    apart = means[pairs.one] - means[pairs.two]
-    return float(np.log(pairs.densities(kernel(apart, pairs))).sum())
+    apart = means[..., pairs.one, :] - means[..., pairs.two, :]
+    return np.asarray(np.log(pairs.densities(kernel(apart, pairs))).sum(axis=-1))
 
 
 def log_odds(one: Floats, other: Floats, pairs: SimilarPairs) -> float:
@@ -104,11 +108,11 @@ def log_odds(one: Floats, other: Floats, pairs: SimilarPairs) -> float:
     pairs : Pairs
     """
     rng = np.random.default_rng(0)
-    orders = [rng.permutation(len(one)) for _ in range(PERMUTATIONS)]
+    orders = np.array([rng.permutation(len(one)) for _ in range(PERMUTATIONS)])
     change = other - one
-    here, there = compactness(one, pairs), compactness(other, pairs)
-    if_one = np.array([compactness(one + change[order], pairs) - here for order in orders])
-    if_other = np.array([there - compactness(other - change[order], pairs) for order in orders])
+    here, there = float(compactness(one, pairs)), float(compactness(other, pairs))
+    if_one = compactness(one + change[orders], pairs) - here
+    if_other = there - compactness(other - change[orders], pairs)
     return _log_normal(there - here, if_one) - _log_normal(there - here, if_other)
 
 

@@ -48,12 +48,12 @@ class _Observed:
 
 @dataclass(frozen=True, eq=False)
 class _Terms:
-    """What the terms of a smooth light are at n squares."""
+    """What the terms of a smooth light are at n squares, which may lie in m orders."""
 
     middles: Floats
-    """(n, terms)"""
+    """(n, terms), or (m, n, terms)."""
     slopes: Floats
-    """(2n, terms) over each square."""
+    """(2n, terms), or (m, 2n, terms), over each square."""
 
 
 def refine_field(
@@ -79,50 +79,61 @@ def refine_field(
     looks = squares.looks
     seen = _Observed(looks.means, pairs_of(looks.unlike), squares.shading)
     terms = _Terms(field.terms_at(view.centres)[:, 1:], slopes_of_terms(squares.rectified))
-    change, gain = _fit(seen, terms)
-    rng = np.random.default_rng(0)
-    orders = [rng.permutation(len(looks.means)) for _ in range(PERMUTATIONS)]
-    by_chance = np.array([_fit(*_shuffled(seen, terms, order))[1] for order in orders])
+    rng, own = np.random.default_rng(0), np.arange(len(looks.means))
+    orders = np.array([own, *(rng.permutation(len(own)) for _ in range(PERMUTATIONS))])
+    changes, gains = _fits(*_in_orders(seen, terms, orders))
+    change, gain, by_chance = changes[0], float(gains[0]), gains[1:]
     bent = np.abs(terms.middles @ change).max()
     if bent > MAX_LOG_RATIO or not beyond_chance(gain, by_chance):
         return field if shadowed else correct(field, view, looks)
     return field.changed(view.centres, change)
 
 
-def _shuffled(seen: _Observed, terms: _Terms, order: NDArray[np.intp]) -> tuple[_Observed, _Terms]:
-    """Lay the squares' colours elsewhere, and leave their shading where it is."""
-    slopes = terms.slopes[both_slopes(order)]
-    shading = seen.shading.shuffled(order)
-    return replace(seen, shading=shading), _Terms(terms.middles[order], slopes)
+def _in_orders(
+    seen: _Observed, terms: _Terms, orders: NDArray[np.intp]
+) -> tuple[_Observed, _Terms]:
+    """Lay the squares' colours elsewhere, in m orders (m, n), and leave their shading there."""
+    slopes = terms.slopes[both_slopes(orders)]
+    return replace(seen, shading=seen.shading.shuffled(orders)), _Terms(
+        terms.middles[orders], slopes
+    )
 
 
-def _fit(seen: _Observed, terms: _Terms) -> tuple[Floats, float]:
-    """Return the change of light, (terms, 3), that squares bear out best, and its gain, nats."""
+def _fits(seen: _Observed, terms: _Terms) -> tuple[Floats, Floats]:
+    """Return the changes of light that squares in m orders bear out best, and their gains.
+
+    Returns
+    -------
+    changes : (m, terms, 3)
+    gains : (m,)
+        Nats.
+    """
     pairs, shading = seen.pairs, seen.shading
-    steps = terms.middles[pairs.one] - terms.middles[pairs.two]
+    steps = terms.middles[:, pairs.one] - terms.middles[:, pairs.two]
     apart = seen.means[pairs.one] - seen.means[pairs.two]
-    change = np.zeros((steps.shape[1], 3))
+    changes = np.zeros((len(steps), steps.shape[-1], 3))
     for bandwidth in BANDWIDTHS:
         for _ in range(MAX_ITERATIONS):
-            near = kernel(apart - steps @ change, pairs, bandwidth)
-            crowd = pairs.densities(near)
-            alike = steps * (near * (1 / crowd[pairs.one] + 1 / crowd[pairs.two]))[:, None]
-            falls = terms.slopes * shading.weights(terms.slopes @ change) * _KERNEL_SCALE
-            change = _ridge(
-                alike.T @ steps + falls.T @ terms.slopes, alike.T @ apart + falls.T @ shading.slopes
+            near = kernel(apart - steps @ changes, pairs, bandwidth)
+            crowd = 1.0 / pairs.densities(near)
+            alike = steps * (near * (crowd[:, pairs.one] + crowd[:, pairs.two]))[..., None]
+            falls = terms.slopes * shading.weights(terms.slopes @ changes) * _KERNEL_SCALE
+            changes = _ridge(
+                alike.mT @ steps + falls.mT @ terms.slopes,
+                alike.mT @ apart + falls.mT @ shading.slopes,
             )
-    gained = _log_density(apart - steps @ change, pairs) - _log_density(apart, pairs)
-    likelier = shading.log_likelihood(terms.slopes @ change) - shading.log_likelihood()
-    return change, gained + likelier
+    gained = _log_density(apart - steps @ changes, pairs) - _log_density(apart, pairs)
+    likelier = shading.log_likelihood(terms.slopes @ changes) - shading.log_likelihood()
+    return changes, np.asarray(gained + likelier)
 
 
-def _log_density(apart: Floats, pairs: SimilarPairs) -> float:
-    return float(np.log(pairs.densities(kernel(apart, pairs))).sum())
+def _log_density(apart: Floats, pairs: SimilarPairs) -> Floats:
+    return np.asarray(np.log(pairs.densities(kernel(apart, pairs))).sum(axis=-1))
 
 
 def _ridge(square: Floats, right: Floats) -> Floats:
-    """Solve for the change, brightness and tint each held as stiffly as it varies."""
-    even = np.eye(len(square))
-    grey = right.mean(axis=1, keepdims=True)
+    """Solve for the changes, brightness and tint each held as stiffly as it varies."""
+    even = np.eye(square.shape[-1])
+    grey = right.mean(axis=-1, keepdims=True)
     bright = np.linalg.solve(square + STIFFNESS * even, grey)
     return np.asarray(bright + np.linalg.solve(square + TINT_STIFFNESS * even, right - grey))

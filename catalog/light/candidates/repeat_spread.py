@@ -45,7 +45,7 @@ def parts_repeats(light: RelitSquares, photo: RelitSquares) -> bool:
     """
     if _further(*repeat_differences(light, photo)):
         return True
-    even = photo.shading.log_likelihood() >= light.shading.log_likelihood()
+    even = bool(photo.shading.log_likelihood() >= light.shading.log_likelihood())
     return even and _further(*repeat_differences(light, photo, plains=True))
 
 

@@ -184,5 +184,5 @@ def _seen_or_even(
 def log_odds_between(one: RelitSquares, other: RelitSquares) -> float:
     """Return the log odds of one light over another, by the squares freed of either, nats."""
     pairs = pairs_of(np.minimum(one.looks.unlike, other.looks.unlike))
-    shading = one.shading.log_likelihood() - other.shading.log_likelihood()
+    shading = float(one.shading.log_likelihood() - other.shading.log_likelihood())
     return log_odds(one.looks.means, other.looks.means, pairs) + shading

@@ -34,32 +34,32 @@ _TO_SLOPES /= np.square(_TO_SLOPES[0]).sum()
 
 @dataclass(frozen=True, eq=False)
 class Shading:
-    """The light's slopes over n squares."""
+    """The light's slopes over n squares, which may lie in m orders: then m of each."""
 
     slopes: Floats
     """(2n, 3) natural logarithm by which light grows from left to right and from top to bottom."""
     error: Floats
     """(2n, 1) by which they may be off: scale of a Cauchy distribution."""
 
-    def log_likelihood(self, told: Floats | float = 0.0) -> float:
+    def log_likelihood(self, told: Floats | float = 0.0) -> Floats:
         """Return how likely the slopes are if light has those told, (2n, 3), nats."""
         off = ((self.slopes - told) / self.error) ** 2
-        return -LIKELIHOOD_WEIGHT * float(np.log1p(off).mean(axis=1).sum())
+        return np.asarray(-LIKELIHOOD_WEIGHT * np.log1p(off).mean(axis=-1).sum(axis=-1))
 
     def weights(self, told: Floats) -> Floats:
         """Return what each slope counts, (2n, 1), in a fit by least squares near those told."""
-        off = ((self.slopes - told) ** 2).mean(axis=1, keepdims=True)
+        off = ((self.slopes - told) ** 2).mean(axis=-1, keepdims=True)
         return np.asarray(2.0 * LIKELIHOOD_WEIGHT / (self.error**2 + off))
 
-    def shuffled(self, order: NDArray[np.intp]) -> Shading:
-        """Return the slopes of the squares in another order, (n,)."""
-        both = both_slopes(order)
+    def shuffled(self, orders: NDArray[np.intp]) -> Shading:
+        """Return the slopes of the squares in m orders, (m, n)."""
+        both = both_slopes(orders)
         return Shading(self.slopes[both], self.error[both])
 
 
 def both_slopes(squares: NDArray[np.intp]) -> NDArray[np.intp]:
-    """Return where the two slopes of some squares, (n,), stand among all squares' slopes, (2n,)."""
-    return np.asarray((2 * squares[:, None] + (0, 1)).ravel())
+    """Return where the two slopes of some squares, (..., n), stand among all: (..., 2n)."""
+    return np.asarray((2 * squares[..., None] + (0, 1)).reshape(*squares.shape[:-1], -1))
 
 
 def shading_of(rectified: RectifiedSquares) -> Shading:
