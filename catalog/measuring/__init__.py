@@ -75,12 +75,13 @@ def measure(photo: Photo, found: Found, light: Light) -> tuple[Swatch, ...]:
             replace(one, signature=np.concatenate([one.signature, look]))
             for one, look in zip(chain.from_iterable(one for one, _ in told), looks, strict=True)
         ]
+    names = colour_names.name_colours(np.array([one.lab for one in swatches]))
     seen = zip(*(evidence for _, evidence in told), strict=True)
     evidence = ColourEvidence(*(np.concatenate(parts) for parts in seen))
     in_all, own = covering(swatches, evidence, light)
     return tuple(
-        replace(one, uncertainty=float(whole), own_uncertainty=float(alone))
-        for one, whole, alone in zip(swatches, in_all, own, strict=True)
+        replace(one, colour_name=name, uncertainty=float(whole), own_uncertainty=float(alone))
+        for one, name, whole, alone in zip(swatches, names, in_all, own, strict=True)
     )
 
 
@@ -143,7 +144,7 @@ def _swatches(
         hidden[i] > MIN_COVERED_SHARE and not is_shade(colours[i], coarse.shown[i], shown[i])
         for i in range(len(shown))
     ]
-    names, signatures = colour_names.name_colours(means), print_features.signatures(colours, shown)
+    signatures = print_features.signatures(colours, shown)
     kinds = [print_features.kind(float(one)) for one in spread]
     swatches = []
     for i, index in enumerate(cloth.picked):
@@ -158,7 +159,6 @@ def _swatches(
                 lab=(float(means[i, 0]), float(means[i, 1]), float(means[i, 2])),
                 print_kind=kinds[i],
                 busyness=float(spread[i]),
-                colour_name=names[i],
                 flags=(*square.flags, *((COVERED,) if covered[i] else ())),
                 signature=signatures[i],
                 palette=told.palette,

@@ -73,11 +73,12 @@ def steps(planes: Pixels) -> Pixels:
 
 def binned(weights: Pixels, planes: Pixels) -> ColourBins:
     """Count pixels by their colour, (3, m), those mixed of two colours for little."""
-    cell = np.zeros(len(weights), np.float32)  # holds such whole numbers exactly
-    for plane in planes:
-        step = np.floor(plane * np.float32(1.0 / BIN_SIDE))
-        step -= step.min()
-        cell *= step.max() + np.float32(1.0)
+    steps = np.floor(planes * np.float32(1.0 / BIN_SIDE))
+    steps -= steps.min(axis=1, keepdims=True)
+    _, *many = steps.max(axis=1) + np.float32(1.0)
+    cell = steps[0]  # which holds such whole numbers exactly
+    for step, size in zip(steps[1:], many, strict=True):
+        cell *= size
         cell += step
     of_cell = cell.astype(np.intp)
     counts = np.bincount(of_cell)

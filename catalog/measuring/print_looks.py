@@ -73,8 +73,7 @@ def look_of(
 
 def _scale(told: PrintColours, waves: PrintWaves) -> PrintScale:
     labs = np.array([one.lab for one in told.palette if one.share >= MIN_COUNTED_SHARE])
-    one, two = np.triu_indices(len(labs), 1)
-    if not len(one) or float(ciede2000(labs[one], labs[two]).max()) <= MAX_TONAL_DIFFERENCE:
+    if len(labs) < 2 or float(ciede2000(labs[:, None], labs).max()) <= MAX_TONAL_DIFFERENCE:
         return "tonal"
     if waves.figure_in <= MAX_SMALL_IN:
         return "small"
