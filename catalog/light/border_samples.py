@@ -113,7 +113,7 @@ def _light(
     """Return linear light of one square laid flat, (SIDE, SIDE, 3)."""
     import cv2
 
-    side = float(np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1).mean())
+    side = cv2.arcLength(quad, closed=True) / 4.0
     fine = max(1, round(side / RECTIFIED_PX))
     size = (RECTIFIED_PX * fine, RECTIFIED_PX * fine)
     to_fine = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)

@@ -28,7 +28,8 @@ def cloth_px(width_in: float) -> int:
     width_in : float
         Inches of cloth that are shown.
     """
-    return PLACE_PX * int(np.clip(round(width_in * CLOTH_PPI / PLACE_PX), *PLACES))
+    least, most = PLACES
+    return PLACE_PX * min(max(round(width_in * CLOTH_PPI / PLACE_PX), least), most)
 
 
 def fabric_looks(even: Floats, shown: Floats, width_in: float) -> Floats:

@@ -142,7 +142,7 @@ def _alike(power: Pixels) -> tuple[Floats, Floats]:
     from numpy.fft import fft, irfft
 
     side = len(power)
-    across, down = power.sum(axis=0, dtype=np.float64), power @ _waves(side).twice
+    across, down = power.astype(np.float64).sum(axis=0), power @ _waves(side).twice
     return irfft(across, side) / side, fft(down.astype(np.float64)).real / side**2
 
 

@@ -95,8 +95,8 @@ def _lay(
 
     quad = np.array(square.corners, np.float32)
     flat = laid_flat(square)
-    side = float(np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1).mean())
-    fine = int(np.clip(round(side / PATCH_PX), 1, MAX_SUPERSAMPLING))
+    side = cv2.arcLength(quad, closed=True) / 4.0
+    fine = min(max(round(side / PATCH_PX), 1), MAX_SUPERSAMPLING)
     to_flat = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)
     size = (PATCH_PX * fine, PATCH_PX * fine)
     pixels = cv2.warpPerspective(

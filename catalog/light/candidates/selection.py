@@ -76,29 +76,33 @@ def select_light(
     photo = RelitSquares(squares)
     with second_thread() as begin:
         beside = begin(partial(find_shadow_bars, view))
-        chosen = _under_traced_shadow(view, photo, surface)
+        chosen, lit = _under_traced_shadow(view, photo, surface)
         bars = beside()
     if bars is not None:
         barred = _under_bars(view, photo, bars)
-        odds = log_odds_between(relit(photo, view, barred), relit(photo, view, chosen))
+        unbarred = relit(photo, view, barred)
         enough = SHADOW_LOG_ODDS if chosen.shadow is None else 0.0  # neither of two does less
-        chosen = barred if odds > enough else chosen
-    return next(_harmless(_from_most_to_least(view, photo, chosen), view, photo))
+        if log_odds_between(unbarred, lit) > enough:
+            chosen, lit = barred, unbarred
+    return next(_harmless(_from_most_to_least(view, photo, chosen, lit), view, photo))
 
 
 def _under_traced_shadow(
     view: ReducedView, photo: RelitSquares, surface: IlluminationField
-) -> LightCandidate:
-    """Choose the light, with a shadow that the ground shows if the squares bear it out."""
+) -> tuple[LightCandidate, RelitSquares]:
+    """Choose the light, with a shadow that the ground shows if the squares bear it out.
+
+    Also gives the squares freed of it.
+    """
     seen = RelitSquares(without_field(photo.rectified, view, surface))
     bodies = surface, fit_surface_without_sheen(view), fit_surface_in_classes(view)
     field, squares = _select_field(view, photo, seen, *bodies)
     shadow = find_shadow_matte(view, seen.rectified, surface)
     if shadow is not None:
         lit = RelitSquares(without_shadow(squares.rectified, view, shadow))
-        if log_odds_between(lit, squares) <= SHADOW_LOG_ODDS:
-            shadow = None
-    return LightCandidate(field, shadow, surface)
+        if log_odds_between(lit, squares) > SHADOW_LOG_ODDS:
+            return LightCandidate(field, shadow, surface), lit
+    return LightCandidate(field, None, surface), squares
 
 
 def _under_bars(view: ReducedView, photo: RelitSquares, bars: ShadowMatte) -> LightCandidate:
@@ -119,12 +123,18 @@ def _under_bars(view: ReducedView, photo: RelitSquares, bars: ShadowMatte) -> Li
 
 
 def _from_most_to_least(
-    view: ReducedView, photo: RelitSquares, chosen: LightCandidate
+    view: ReducedView, photo: RelitSquares, chosen: LightCandidate, lit: RelitSquares
 ) -> Iterator[LightCandidate]:
-    """Give what may be done about the light, the most first and nothing at all last."""
-    starts = [replace(chosen, shadow=None), replace(chosen, shadow=None, field=even_field(view))]
-    for start in [chosen] * (chosen.shadow is not None) + starts:
-        squares, shadowed = relit(photo, view, start), start.shadow is not None
+    """Give what may be done about the light, the most first and nothing at all last.
+
+    ``lit`` are the squares freed of the one that was chosen.
+    """
+    starts = [chosen, replace(chosen, shadow=None, field=even_field(view))]
+    if chosen.shadow is not None:
+        starts.insert(1, replace(chosen, shadow=None))
+    for start in starts:
+        squares = lit if start is chosen else relit(photo, view, start)
+        shadowed = start.shadow is not None
         yield replace(start, field=refine_field(start.field, view, squares, shadowed=shadowed))
         yield start
 

@@ -127,6 +127,8 @@ def _depth(surface: _Surface) -> Floats | None:
     rim = max(1, round(0.06 * surface.side))
     core = cv2.erode(dark, np.ones((2 * rim + 1, 2 * rim + 1), np.uint8))
     count, patches, stats, _ = cv2.connectedComponentsWithStats(core)
+    if count < 2:
+        return None
     grown = cv2.dilate(patches.astype(np.float32), np.ones((2 * rim + 3, 2 * rim + 3)))
     close = reached & (surface.outside < TOUCH_DISTANCE * surface.side)
     touch = np.bincount(grown[close].astype(np.int64), minlength=count)
