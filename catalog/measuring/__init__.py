@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from catalog.colour import colour_names, lab
 from catalog.measuring import print_features, rectified_patches
 from catalog.measuring.colour_uncertainty import ColourEvidence, covering, light_over
-from catalog.measuring.fabric_looks import cloth_px, fabric_looks
+from catalog.measuring.fabric_looks import ClothToLookAt, cloth_px, cloth_to_look_at, fabric_looks
 from catalog.measuring.foreign_objects import is_shade, uncovered
 from catalog.measuring.overlap_order import on_top
 from catalog.measuring.print_patches import print_patch
@@ -66,7 +66,7 @@ def measure(photo: Photo, found: Found, light: Light) -> tuple[Swatch, ...]:
             cloth = _lay_flat(view, picked)
             colours = lab.pixels_to_lab(cloth.coarse.even)
             shown = uncovered(colours, cloth.coarse.shown)
-            waiting.append(begin(partial(_fabric_looks, view, cloth, shown)))
+            waiting.append(begin(partial(fabric_looks, _to_look_at(view, cloth, shown))))
             told.append(_swatches(view, cloth, colours, shown))
             if len(waiting) > 1:
                 waiting[-2]()  # so that the pixels of no more than two batches are kept
@@ -117,18 +117,16 @@ def _lay_flat(view: _View, picked: Sequence[int]) -> _Cloth:
     return _Cloth(picked, coarse, fine)
 
 
-def _fabric_looks(
-    view: _View, cloth: _Cloth, shown: NDArray[np.float32]
-) -> list[NDArray[np.float32]]:
-    """Return what the fabric network says of a few squares, (65,) each."""
-    looks = []
+def _to_look_at(view: _View, cloth: _Cloth, shown: NDArray[np.float32]) -> list[ClothToLookAt]:
+    """Make ready what the fabric network looks at of a few squares."""
+    ready = []
     for i, index in enumerate(cloth.picked):
         square, even = view.found.squares[index], cloth.fine[i]
         width_in = cloth_shown_in(square)
         if (px := cloth_px(width_in)) > len(even):
             even = print_patch(view.photo, square, view.light, cloth.coarse.over_white[i], px)
-        looks.append(fabric_looks(even, shown[i], width_in))
-    return looks
+        ready.append(cloth_to_look_at(even, shown[i], width_in))
+    return ready
 
 
 def _swatches(

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -32,38 +35,62 @@ def cloth_px(width_in: float) -> int:
     return PLACE_PX * min(max(round(width_in * CLOTH_PPI / PLACE_PX), least), most)
 
 
-def fabric_looks(even: Floats, shown: Floats, width_in: float) -> Floats:
-    """Return what the network says of a square.
+@dataclass(frozen=True, eq=False)
+class ClothToLookAt:
+    """A square's cloth as the network takes it."""
+
+    cloth: Floats
+    """(side, side, 3) square roots of linear light."""
+    shares: Floats
+    """(places, places) of each place, the share of what is the square's cloth that lies there."""
+
+
+def cloth_to_look_at(even: Floats, shown: Floats, width_in: float) -> ClothToLookAt:
+    """Make ready what the network looks at.
 
     Parameters
     ----------
     even : (side, side, 3)
-        Its cloth laid flat, linear light.
+        A square's cloth laid flat, linear light.
     shown : (k, k)
         0 where it isn't the square's cloth.
     width_in : float
         Inches of it along a side.
-
-    Returns
-    -------
-    (65,) float32
-        Its look in 64 numbers, in which pieces of one print lie close together; last the natural
-        logarithm of the squared distance that two pieces of such a print are apart.
     """
     import cv2
 
     px = cloth_px(width_in)
-    cloth = cv2.resize(even, (px, px), interpolation=cv2.INTER_AREA)
+    cloth = np.asarray(cv2.resize(even, (px, px), interpolation=cv2.INTER_AREA), np.float32)
     np.sqrt(np.clip(cloth, 0.0, MAX_LIGHT, out=cloth), out=cloth)
-    weights = np.full((px // PLACE_PX,) * 2, np.float32((PLACE_PX / px) ** 2))
-    if not shown.all():
-        free = cv2.resize(shown, (px, px), interpolation=cv2.INTER_AREA) > 0.5
-        cloth[~free] = cv2.mean(cloth, free.view(np.uint8))[:3]  # zero where nothing is free
-        weights = _shares(free)
+    if shown.all():
+        every = np.full((px // PLACE_PX,) * 2, np.float32((PLACE_PX / px) ** 2))
+        return ClothToLookAt(cloth, every)
+    free = cv2.resize(shown, (px, px), interpolation=cv2.INTER_AREA) > 0.5
+    cloth[~free] = cv2.mean(cloth, free.view(np.uint8))[:3]  # zero where nothing is free
+    return ClothToLookAt(cloth, _shares(free))
+
+
+def fabric_looks(squares: Sequence[ClothToLookAt]) -> list[Floats]:
+    """Return what the network says of some squares, those of one size looked at together.
+
+    Returns
+    -------
+    list of (65,) float32
+        Each one's look in 64 numbers, in which pieces of one print lie close together; last the
+        natural logarithm of the squared distance that two pieces of such a print are apart.
+    """
+    import cv2
+
     net = network("catalog.measuring", "fabric")
-    net.setInput(cv2.dnn.blobFromImage(cloth, 2.0, mean=(0.5, 0.5, 0.5)), "cloth")
-    net.setInput(weights[None, None], "shown")
-    return np.array(net.forward()[0], np.float32)
+    sizes = [len(one.cloth) for one in squares]
+    looks: dict[int, Floats] = {}
+    for size in set(sizes):
+        alike = [number for number, own in enumerate(sizes) if own == size]
+        cloths = [squares[number].cloth for number in alike]
+        net.setInput(cv2.dnn.blobFromImages(cloths, 2.0, mean=(0.5, 0.5, 0.5)), "cloth")
+        net.setInput(np.stack([squares[number].shares for number in alike])[:, None], "shown")
+        looks.update(zip(alike, np.array(net.forward(), np.float32), strict=True))
+    return [looks[number] for number in range(len(squares))]
 
 
 def _shares(free: NDArray[np.bool_]) -> Floats:
