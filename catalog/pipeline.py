@@ -15,6 +15,7 @@ from catalog.bundle.tally import count_needs
 from catalog.count_results import Bundle, Count, PhotoResult
 from catalog.errors import NoSquaresError
 from catalog.finding import find_squares
+from catalog.finding.detector import read_detector
 from catalog.light import estimate_light, without_chart
 from catalog.matching.lock_notes import lock_notes
 from catalog.matching.rematches import sets_when_moved
@@ -85,6 +86,8 @@ def catalogue(
     seen: list[tuple[Photo, Found]] = []
     hints = hints or LightHints()
     sides = [side_in] * len(paths) if isinstance(side_in, float) else list(side_in)
+    if read:
+        read_detector()  # beside it
     for path, name, side in zip(paths, photo_names(paths), sides, strict=True):
         tell(f"reading {path.name}")
         photo = replace((read or read_photo)(path), name=name)
@@ -111,7 +114,7 @@ def _get_ready() -> None:
     What the detector took goes first, and makes room for it.
     """
     forget_networks()
-    import_early()
+    import_early("rustworkx")
 
 
 def _said(found: Found, side: float, usual: float) -> Found:

@@ -20,6 +20,16 @@ if TYPE_CHECKING:
 
 ENDINGS: Final = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".heic", ".heif", ".hif")
 """Of files that are taken for photos before anything else is known of them."""
+LAST: Final = (
+    "catalog.report.pictures.photo_jpegs",
+    "catalog.report.tables.csv_tables",
+    "rich.console",
+    "cli.tables",
+)
+"""What draws and tells a count: imported beside the compiled code that looks at the photo first, as
+at the end nothing would be done beside it."""
+SAYS_LITTLE: Final = frozenset({"--json", "--quiet", "--help"})
+"""Options of a count that draws no table on the console, or isn't made."""
 _being_read: Final[dict[Path, Callable[[], Photo]]] = {}
 
 
@@ -28,6 +38,8 @@ def read_early(words: Sequence[str]) -> None:
     for word in words:
         if word.lower().endswith(ENDINGS) and os.path.isfile(word):  # noqa: PTH113
             _begin(Path(word))
+            if not SAYS_LITTLE & set(words):
+                begun(partial(_import_last, _being_read[Path(word)]))
             return
 
 
@@ -55,3 +67,9 @@ def _read(photo: Path) -> Photo:
     from catalog.photo import read_photo
 
     return read_photo(photo)
+
+
+def _import_last(photo: Callable[[], Photo]) -> None:
+    photo()
+    for module in LAST:
+        import_module(module)
