@@ -21,6 +21,7 @@ from catalog.matching.solver.blossom import PairGraph
 from catalog.matching.solver.certificate import certify
 from catalog.matching.solver.exact_pairs import PairSearch
 from catalog.matching.solver.nested_blossoms import EXPOSED, NestedBlossoms
+from catalog.matching.solver.pair_costs import PairCosts
 from catalog.matching.solver.pair_matching import PairProblem, best_pairs
 from catalog.matching.solver.whole_costs import PARTS, UNITS, WholeCosts
 from catalog.models import Matching, MatchRules, SetRequest, Square, Swatch
@@ -165,7 +166,7 @@ def test_the_least_worst_set_goes_before_labels():
     cost = np.array([[9, 1, 3, 9], [1, 9, 9, 2], [3, 9, 9, 4], [9, 2, 4, 9]], float)
     cost[0, 2], cost[2, 0], cost[1, 3], cost[3, 1] = 2.5, 2.5, 2.5, 2.5
     np.fill_diagonal(cost, np.inf)
-    pairs = best_pairs(PairProblem(cost, np.zeros((4, 4), bool)), 2)
+    pairs = best_pairs(PairProblem(PairCosts.of(cost), np.zeros((4, 4), bool)), 2)
     assert pairs == [(0, 2), (1, 3)]
 
 
@@ -201,7 +202,7 @@ def test_sparse_and_proven_equals_all_pairs_at_once(n, k):
     labs = middles[rng.integers(0, 9, n)] + rng.normal(0, 5, (n, 3))
     cost = ciede2000_matrix(labs)
     np.fill_diagonal(cost, np.inf)
-    pairs = np.array(best_pairs(PairProblem(cost, np.zeros((n, n), bool)), k))
+    pairs = np.array(best_pairs(PairProblem(PairCosts.of(cost), np.zeros((n, n), bool)), k))
     total = cost[pairs[:, 0], pairs[:, 1]].sum()
     edges = np.argwhere(np.triu(np.isfinite(cost), 1))
     units = np.rint(cost[edges[:, 0], edges[:, 1]] * 1e8).astype(np.int64).tolist()
@@ -217,7 +218,7 @@ def test_the_bound_holds_and_its_prices_cover_every_pair(k, kept, monkeypatch):
     n = 120
     cost = ciede2000_matrix([s.lab for s in random_bundle(n, 5)])
     np.fill_diagonal(cost, np.inf)
-    whole = WholeCosts(cost, None, k)
+    whole = WholeCosts(PairCosts.of(cost), None, k)
     best, proof = PairSearch(whole, k).run()
     units = np.rint(cost[best[:, 0], best[:, 1]] * UNITS) * PARTS
     assert len(best) == k
@@ -236,7 +237,7 @@ def test_odd_groups_prove_what_squares_and_pairs_alone_can_not():
     cloud = np.repeat([0, 1], 15)
     cost = np.where(cloud[:, None] == cloud, 1.0, 30.0)
     np.fill_diagonal(cost, np.inf)
-    _, proof = PairSearch(WholeCosts(cost, None, 15), 15).run()
+    _, proof = PairSearch(WholeCosts(PairCosts.of(cost), None, 15), 15).run()
     assert proof.cost == 44 * UNITS * PARTS
     assert proof.bound == pytest.approx(proof.cost, abs=30)
 
@@ -251,7 +252,7 @@ def test_all_pairs_are_looked_at_a_few_times_though_squares_are_left_over(monkey
     cost = ciede2000_matrix(np.repeat(middles, 125, axis=0) + rng.normal(0, 0.5, (750, 3)))
     cost[cost > 10] = np.inf
     np.fill_diagonal(cost, np.inf)
-    assert len(best_pairs(PairProblem(cost), 375)) == 372
+    assert len(best_pairs(PairProblem(PairCosts.of(cost)), 375)) == 372
     assert len(looked_at) <= 8
 
 
@@ -277,7 +278,7 @@ def test_pairs_of_any_costs_equal_the_blossom_method_on_all_pairs(n, seed, steps
     barred = np.triu(rng.random((n, n)) < data.draw(st.sampled_from([0.0, 0.6, 0.9])), 1)
     cost[barred | barred.T | np.eye(n, dtype=bool)] = np.inf
     k = data.draw(st.integers(1, n // 2))
-    found = best_pairs(PairProblem(cost, np.zeros((n, n), bool)), k)
+    found = best_pairs(PairProblem(PairCosts.of(cost), np.zeros((n, n), bool)), k)
     pairs = np.array(found, np.int64).reshape(-1, 2)
     edges = np.argwhere(np.triu(np.isfinite(cost), 1))
     units = np.rint(cost[edges[:, 0], edges[:, 1]]).astype(np.int64).tolist()

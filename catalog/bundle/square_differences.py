@@ -131,8 +131,11 @@ def moved_differences(
         of[places] = number
     alike = np.flatnonzero((of[pairs[0]] >= 0) & (of[pairs[0]] == of[pairs[1]]))
     plain = np.array([one.lab for one in swatches]) * ([1.0, 0.0, 0.0] if by_value else 1.0)
-    one, two = (plain[end[alike]] + moves[:, end[alike]] for end in pairs)
-    away[:, alike] = np.minimum(away[:, alike], ciede2000(one, two, likeness.k_lightness))
+    step = max(MAX_PAIRS // len(moves), 1)
+    for start in range(0, len(alike), step):
+        some = alike[start : start + step]
+        one, two = (plain[end[some]] + moves[:, end[some]] for end in pairs)
+        away[:, some] = np.minimum(away[:, some], ciede2000(one, two, likeness.k_lightness))
     return away
 
 

@@ -71,7 +71,21 @@ class DifferenceTable:
         apart: bool = False,
         stepped: bool = False,
     ) -> NDArray[np.float64]:
-        """Return the differences of some squares, inf where two must not be in one set.
+        """Return the differences of some squares, (k, k), inf where `barred`."""
+        cost = self.difference[np.ix_(where, where)]
+        barred = self.barred(where, counting=counting, apart=apart, stepped=stepped)
+        cost[barred] = np.inf
+        return cost
+
+    def barred(
+        self,
+        where: NDArray[np.intp],
+        *,
+        counting: bool = False,
+        apart: bool = False,
+        stepped: bool = False,
+    ) -> NDArray[np.bool_]:
+        """Tell which two of some squares must not be in one set.
 
         Parameters
         ----------
@@ -87,42 +101,41 @@ class DifferenceTable:
         Returns
         -------
         array, (k, k)
-            The diagonal inf too.
+            The diagonal True.
         """
-        whole = len(where) == len(self.difference)
-        cost = self.difference.copy() if whole else self.difference[np.ix_(where, where)]
-        for start in range(0, len(cost), step := max(STRIP // max(len(cost), 1), 1)):
+        barred = np.eye(len(where), dtype=np.bool_)
+        step = max(STRIP // max(len(where), 1), 1)
+        for start in range(0, len(where), step):
             rows = where[start : start + step]
-            self._bar(cost[start : start + step], rows, where, counting, apart, stepped)
+            self._bar(barred[start : start + step], rows, where, counting, apart, stepped)
         at = {int(place): k for k, place in enumerate(where)}
         for one, two in self.rules.forbidden:
             a, b = at.get(self.place[one]), at.get(self.place[two])
             if a is not None and b is not None:
-                cost[a, b] = cost[b, a] = np.inf
-        np.fill_diagonal(cost, np.inf)
-        return cost
+                barred[a, b] = barred[b, a] = True
+        return barred
 
     def _bar(
         self,
-        cost: NDArray[np.float64],
+        barred: NDArray[np.bool_],
         rows: NDArray[np.intp],
         where: NDArray[np.intp],
         counting: bool,
         apart: bool,
         stepped: bool,
     ) -> None:
-        """Bar pairs of some rows with all: of a large bundle no second table is made."""
+        """Bar pairs of some rows with all."""
         rules = self.rules
         if counting and rules.within is not None:
-            cost[as_shown(cost) > rules.within] = np.inf
+            barred |= as_shown(self.difference[np.ix_(rows, where)]) > rules.within
         if apart:
-            cost[self.same[np.ix_(rows, where)]] = np.inf
+            barred |= self.same[np.ix_(rows, where)]
         if rules.greatest_value_step is not None or (stepped and rules.least_value_step > 0):
             steps = np.abs(self.light[rows, None] - self.light[where])
             if rules.greatest_value_step is not None:
-                cost[steps > rules.greatest_value_step] = np.inf
+                barred |= steps > rules.greatest_value_step
             if stepped and rules.least_value_step > 0:
-                cost[steps < rules.least_value_step] = np.inf
+                barred |= steps < rules.least_value_step
 
     def widest(self, places: Sequence[int]) -> float:
         """Return the largest difference between two squares of a set."""

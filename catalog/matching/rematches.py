@@ -30,6 +30,8 @@ NEAREST_MOVED: Final = 24
 25 photos with truth every set was flagged as when all were worked out anew; with 20 one set of 490
 wasn't, with 12 four, most of them of squares that go with none (`tests/bench/doubts.py` has the
 photos); 30 took a tenth longer."""
+ROWS_AT_ONCE: Final = 256
+"""Squares whose nearest are looked for at once."""
 
 
 def sets_when_moved(
@@ -69,23 +71,25 @@ def sets_when_moved(
 
 
 def _moved_tables(table: DifferenceTable, moves: Floats) -> Iterator[DifferenceTable]:
-    """Yield a table with its squares moved."""
+    """Yield a table with its squares moved, each time the same: of thousands it takes 200 MB."""
     i, j = _near(table.difference)
     away = moved_differences(table.swatches, table.rules.likeness, moves, (i, j))
     for move, moved in zip(moves, away, strict=True):
-        difference = table.difference.copy()
-        difference[i, j] = difference[j, i] = moved
-        yield replace(table, difference=difference, light=table.light + move[:, 0])
+        table.difference[i, j] = table.difference[j, i] = moved
+        yield replace(table, light=table.light + move[:, 0])
 
 
 def _near(difference: Floats) -> tuple[Places, Places]:
     """Return the pairs, the smaller first, of which one is among the other's nearest."""
     many = min(NEAREST_MOVED, len(difference) - 1)  # itself beside them
     near = np.zeros(difference.shape, bool)
-    places = np.argpartition(difference, many, axis=1)[:, : many + 1]
-    np.put_along_axis(near, places, values=True, axis=1)
-    i, j = np.nonzero(np.triu(near | near.T, 1))
-    return i, j
+    for start in range(0, len(near), ROWS_AT_ONCE):
+        some = slice(start, start + ROWS_AT_ONCE)
+        places = np.argpartition(difference[some], many, axis=1)[:, : many + 1]
+        np.put_along_axis(near[some], places, values=True, axis=1)
+    near |= near.T
+    i, j = np.nonzero(near)
+    return i[i < j], j[i < j]
 
 
 def moved_swatch(swatch: Swatch, move: Floats) -> Swatch:

@@ -16,6 +16,7 @@ from catalog.matching.open_requests import OpenRequests, groups_of, open_request
 from catalog.matching.packing.exchange import Demand, Rules
 from catalog.matching.packing.set_packing import pack
 from catalog.matching.set_naming import Chosen, name_sets
+from catalog.matching.solver.pair_costs import PairCosts
 from catalog.matching.solver.pair_matching import PairProblem, best_pairs
 from catalog.matching.standing_sets import Placed, place_standing
 from catalog.models import Matching, MatchRules, SetRequest, Swatch
@@ -178,8 +179,9 @@ def _solve(
     apart = only_counting and _kept_apart(group)
     table = group[0].table
     if len(group) == 1 and group[0].size == 2:
-        cost = table.cost(where, counting=only_counting, apart=apart, stepped=True)
-        pairs = _pairs(table, where, group[0].most, cost)
+        barred = table.barred(where, counting=only_counting, apart=apart, stepped=True)
+        cost = PairCosts(table.difference, where, barred)
+        pairs = _pairs(table, group[0].most, cost)
         return shared_out(group, [(0, p) for p in pairs]), sum(_difference(table, p) for p in pairs)
     worse = _worse(table, where)
     demands = [
@@ -201,8 +203,8 @@ def _worse(table: DifferenceTable, where: Ints) -> Bools | None:
     return same if table.rules.same_fabric == "avoid" else ~same
 
 
-def _pairs(table: DifferenceTable, where: Ints, most: int, cost: Floats) -> list[tuple[int, int]]:
-    rule = table.rules.same_fabric
+def _pairs(table: DifferenceTable, most: int, cost: PairCosts) -> list[tuple[int, int]]:
+    rule, where = table.rules.same_fabric, cost.places
     same = None if rule == "allow" else table.same
     if same is not None and len(where) < len(same):  # else a copy of a large table
         same = same[np.ix_(where, where)]

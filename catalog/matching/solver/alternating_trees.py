@@ -20,12 +20,12 @@ from catalog.matching.solver.nested_blossoms import Link, NestedBlossoms
 OPEN_BLOSSOM: Final = -1
 STAY_SPARE: Final = -2
 """In place of a square in an event: of a blossom in the tree, of a square that may stay spare."""
-FURTHER: Final = 8
+FURTHER: Final = 4
 """Times further that near squares are sought where few were found the last time."""
 FEW_FOUND: Final = 2
 """For each square that they were sought for: of 5,000 squares of one fabric hundreds lie within
 twice as far, and all that are known take memory."""
-MOST_STEPS: Final = 4
+MAX_STEPS_FURTHER: Final = 6
 """Times that is done while a tree grows before all squares are near that may be partners."""
 
 Event = tuple[int, int, int, int]
@@ -104,7 +104,7 @@ class AlternatingTrees:
         """Seek near squares where prices come near what was sought up to, each time further."""
         price, up_to, soon = self.price, self.near.up_to, self._known + self._step // 2
         even = [v for node, even in self._even.items() if even for v in self.nodes.squares[node]]
-        all_now = self._step > self._least_step * FURTHER**MOST_STEPS
+        all_now = self._step > self._least_step * FURTHER**MAX_STEPS_FURTHER
         sought = {
             v: ALL if all_now else price[v] + self._known + self._step
             for v in even

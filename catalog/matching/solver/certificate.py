@@ -52,7 +52,7 @@ class PairPrices:
             outer=np.array(nodes.outer, np.int64),
             parent=np.array(nodes.parent, np.int64),
             weight=np.array(nodes.weight, np.int64),
-            size=np.array([len(inside) for inside in nodes.squares], np.int64),
+            size=np.array(nodes.size, np.int64),
         )
 
     def total(self, spares: int) -> int:

@@ -28,7 +28,11 @@ class NestedBlossoms:
         self.outer = list(range(n))
         """The outermost node that each square is in."""
         self.squares = [[v] for v in range(n)]
-        """Of each node."""
+        """Of each outermost node; of one inside they are a part of those of the outermost."""
+        self.size = [1] * n
+        """Squares of each node."""
+        self._first = [0] * n
+        """Of each node inside another where its squares begin among those of that one."""
         self.base = list(range(n))
         """Of each node the square that isn't paired inside."""
         self.parent = [-1] * n
@@ -54,12 +58,16 @@ class NestedBlossoms:
     def shrink(self, kids: list[int], links: list[Link]) -> int:
         """Make a blossom of nodes, the one with the base first, and return it."""
         made = len(self.base)
-        squares = [v for kid in kids for v in self.squares[kid]]
+        squares: list[int] = []
         for kid in kids:
-            self.parent[kid] = made
+            self.parent[kid], self._first[kid] = made, len(squares)
+            squares += self.squares[kid]
+            self.squares[kid] = []  # nested a thousand deep each square would stand in all
         for v in squares:
             self.outer[v] = made
         self.squares.append(squares)
+        self.size.append(len(squares))
+        self._first.append(0)
         self.base.append(self.base[kids[0]])
         self.parent.append(-1)
         self.kids.append(kids)
@@ -69,12 +77,13 @@ class NestedBlossoms:
 
     def open(self, blossom: int) -> list[int]:
         """Take an outermost blossom apart, and return its nodes."""
-        kids = self.kids[blossom]
+        kids, squares = self.kids[blossom], self.squares[blossom]
         for kid in kids:
-            self.parent[kid] = -1
+            self.parent[kid], first = -1, self._first[kid]
+            self.squares[kid] = squares[first : first + self.size[kid]]
             for v in self.squares[kid]:
                 self.outer[v] = kid
-        self.kids[blossom] = []
+        self.kids[blossom], self.squares[blossom] = [], []
         return kids
 
     def kid_with(self, square: int, blossom: int) -> int:

@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 from catalog.matching.solver.exact_pairs import PairSearch
 from catalog.matching.solver.forced_pairs import forced_pairs
 from catalog.matching.solver.near_squares import NearPairs
+from catalog.matching.solver.pair_costs import PairCosts
 from catalog.matching.solver.tie_breaking import settle
 from catalog.matching.solver.whole_costs import PARTS, WholeCosts
 from catalog.models import SameFabric
 
-Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
@@ -29,8 +29,7 @@ class PairProblem:
     Vertices are numbered in the order in which ties are settled.
     """
 
-    cost: Floats
-    """(n, n) symmetric; inf where two may not be a pair and on the diagonal."""
+    cost: PairCosts
     same: Bools | None = None
     """(n, n) pairs of one fabric; asked for where they are preferred or avoided."""
     same_fabric: SameFabric = "allow"
@@ -47,8 +46,7 @@ def best_pairs(problem: PairProblem, wanted: int) -> list[tuple[int, int]]:
     if target < 1:
         return []
     if problem.same_fabric == "avoid" and problem.same is not None:
-        apart = np.where(problem.same, np.inf, problem.cost)
-        found = _settled(WholeCosts(apart, None, target), target)
+        found = _settled(WholeCosts(problem.cost.barring(problem.same), None, target), target)
         if len(found) == target:
             return found
     return _settled(WholeCosts(problem.cost, _worse(problem), target), target)
@@ -58,7 +56,7 @@ def _worse(problem: PairProblem) -> Bools | None:
     """Return the pairs that the rule on fabrics speaks against; None where it decides nothing."""
     if problem.same_fabric == "allow" or problem.same is None:
         return None
-    if not np.isfinite(problem.cost[problem.same]).any():
+    if problem.cost.barred[problem.same].all():
         return None
     return problem.same if problem.same_fabric == "avoid" else ~problem.same
 

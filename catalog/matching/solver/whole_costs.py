@@ -8,7 +8,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from catalog.matching.solver.pair_costs import PairCosts
+
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 
@@ -29,25 +30,23 @@ class WholeCosts:
 
     Parameters
     ----------
-    cost : array of float, shape (n, n)
-        Symmetric; inf where two may not be a pair and on the diagonal.
+    cost : PairCosts
     worse : array of bool, shape (n, n), optional
         Pairs of which as few as can be are to be chosen, before all costs.
     pairs : int
         How many are chosen at most.
     """
 
-    def __init__(self, cost: Floats, worse: Bools | None, pairs: int) -> None:
+    def __init__(self, cost: PairCosts, worse: Bools | None, pairs: int) -> None:
         self._cost, self._worse = cost, worse
         self.n = len(cost)
-        most = max((_largest(part) for part in _strips(cost)), default=0.0)
-        unit = round(most * UNITS)
+        self.allowed = int(np.count_nonzero(~cost.barred))
+        """Pairs that may be, in both directions."""
+        unit = round(max(map(self._dearest, self._parts()), default=0.0) * UNITS)
         self.big = 0 if worse is None else (pairs + 1) * (unit + 1)
         """Units that one pair against the rule costs: more than any two choices differ by."""
         self.most = (unit + self.big) * PARTS
         """The dearest, at most."""
-        self.allowed = sum(int(np.isfinite(part).sum()) for part in _strips(cost))
-        """Pairs that may be, in both directions."""
         self._kept = self._counted(slice(0, self.n)) if self.n <= MAX_KEPT else None
 
     def rows(self, some: slice | Ints) -> Ints:
@@ -56,9 +55,7 @@ class WholeCosts:
 
     def strips(self) -> Iterator[tuple[slice, Ints]]:
         """Yield all rows, as many at a time as are handled well."""
-        step = max(STRIP // max(self.n, 1), 1)
-        for start in range(0, self.n, step):
-            some = slice(start, min(start + step, self.n))
+        for some in self._parts():
             yield some, self.rows(some)
 
     def of(self, i: Ints, j: Ints) -> Ints:
@@ -67,28 +64,23 @@ class WholeCosts:
 
     def units(self, i: Ints, j: Ints, *, plain: bool = False) -> Ints:
         """Return the same in whole units; plain ones without what the rule adds."""
-        units = np.rint(self._cost[i, j] * UNITS).astype(np.int64)
+        units = np.rint(self._cost.between(i, j) * UNITS).astype(np.int64)
         if self._worse is not None and not plain:
             units += self.big * self._worse[i, j]
         return units
 
     def _counted(self, some: slice | Ints) -> Ints:
-        cost = self._cost[some]
-        allowed = np.isfinite(cost)
-        units = np.rint(np.where(allowed, cost, 0.0) * UNITS).astype(np.int64)
+        barred = self._cost.barred[some]
+        units = np.rint(np.where(barred, 0.0, self._cost.rows(some)) * UNITS).astype(np.int64)
         if self._worse is not None:
             units += self.big * self._worse[some]
         units *= PARTS
-        units[~allowed] = FAR
+        units[barred] = FAR
         return units
 
+    def _dearest(self, some: slice) -> float:
+        return float(self._cost.rows(some).max(where=~self._cost.barred[some], initial=0.0))
 
-def _strips(cost: Floats) -> Iterator[Floats]:
-    step = max(STRIP // max(len(cost), 1), 1)
-    for start in range(0, len(cost), step):
-        yield cost[start : start + step]
-
-
-def _largest(cost: Floats) -> float:
-    finite = cost[np.isfinite(cost)]
-    return float(finite.max()) if len(finite) else 0.0
+    def _parts(self) -> Iterator[slice]:
+        step = max(STRIP // max(self.n, 1), 1)
+        return (slice(at, min(at + step, self.n)) for at in range(0, self.n, step))
