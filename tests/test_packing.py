@@ -4,8 +4,12 @@ import numpy as np
 import pytest
 
 from catalog.colour.ciede2000 import ciede2000_matrix
+from catalog.matching.packing import set_packing
 from catalog.matching.packing.exchange import Demand, Rules, greedy
+from catalog.matching.packing.near_sets import near_sets
+from catalog.matching.packing.neighbourhood_search import search
 from catalog.matching.packing.regrouping import regroup
+from catalog.matching.packing.set_columns import Columns
 from catalog.matching.packing.set_packing import pack
 
 
@@ -45,3 +49,27 @@ def test_a_whole_bundle_is_within_a_hundredth_of_the_bound_and_the_same_again(si
     total = sum(map(rules.set_cost, packing.picks))
     assert total * 0.99 <= packing.bound <= total
     assert pack(rules, None, demands).picks == packing.picks
+
+
+def test_no_better_choice_is_sought_where_one_costs_no_more_than_enough():
+    rules, demands = rules_and_demand(60, 3)
+    columns = Columns(rules, demands)
+    picks = greedy(rules, demands)
+    columns.add(picks + near_sets(rules, demands, np.ones(60, bool)))
+    prices = columns.prices()
+    value = columns.value(picks)
+    assert search(columns, prices, picks, value) == picks
+    assert columns.value(search(columns, prices, picks, 0.0)) < value
+    found, _ = columns.whole(sorted(columns.picks), 5, start=picks, enough=value)
+    assert columns.value(found) <= value
+
+
+def test_a_shortage_makes_no_choice_close_enough(monkeypatch):
+    """What squares cost that nothing can serve is no part of what a choice may lie over."""
+    rules, [demand] = rules_and_demand(150, 3, seed=4)
+    short = [Demand(3, demand.sets + 20, demand.members)]
+    total = sum(map(rules.set_cost, pack(rules, None, short).picks))
+    monkeypatch.setattr(set_packing, "CLOSE", 0.0)
+    monkeypatch.setattr(set_packing, "NEAR", 0.0)
+    best = sum(map(rules.set_cost, pack(rules, None, short).picks))
+    assert total <= 1.01 * best

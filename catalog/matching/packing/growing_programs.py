@@ -85,10 +85,13 @@ class GrowingProgram:
         answer = self._highs.getSolution()
         return Linear(np.array(answer.col_value), np.array(answer.row_dual))
 
-    def solve_whole(self, nodes: int, start: Floats | None) -> Whole | None:
+    def solve_whole(
+        self, nodes: int, start: Floats | None, enough: float | None = None
+    ) -> Whole | None:
         """Return the cheapest whole values; None where none was found.
 
-        ``nodes`` limits the search by a count. ``start`` are values to go on from.
+        ``nodes`` limits the search by a count. ``start`` are values to go on from. With ``enough``
+        the first found that cost no more will do, and proof isn't sought by starting anew.
         """
         import highspy
 
@@ -97,6 +100,9 @@ class GrowingProgram:
         self._highs.setOptionValue("mip_max_nodes", nodes)
         for name, value in WHOLE_OPTIONS:
             self._highs.setOptionValue(name, value)
+        if enough is not None:
+            self._highs.setOptionValue("objective_target", enough)
+            self._highs.setOptionValue("mip_allow_restart", False)
         if start is not None:
             self._highs.setSolution(self._columns, every, start)
         self._highs.run()

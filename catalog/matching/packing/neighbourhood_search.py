@@ -7,6 +7,7 @@ where the gap to the bound lies, are taken apart with those that the linear prog
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -19,16 +20,17 @@ from catalog.matching.packing.set_columns import Columns, Prices
 
 Ints = NDArray[np.int64]
 
-ROUNDS: Final = (
-    (12, 1, "tied", 16),
-    (12, 1, "near", 16),
-    (30, 4, "tied", 4),
-    (20, 1, "near", 6),
-    (30, 4, "near", 4),
-    (20, 1, "tied", 6),
-)
+ROUNDS: Final = ((12, 1, "tied", 6), (12, 1, "near", 6), (20, 1, "near", 3))
 """How many sets are taken apart at once, around how many, which, and how many times at most: a
 count and no time, so that the answer is the same on any machine."""
+MORE_ROUNDS: Final = (
+    (20, 1, "near", 6),
+    (30, 4, "near", 4),
+    (30, 4, "tied", 4),
+    (12, 1, "near", 16),
+    (12, 1, "tied", 16),
+)
+"""The same where these and a look among all sets of least excess leave much over the bound."""
 MAX_COLUMNS: Final = 300
 """Sets that a neighbourhood is put together from, those that cost least over their prices;"""
 MAX_OF_SQUARE: Final = 10
@@ -38,33 +40,64 @@ MAX_BRANCHES: Final = 20
 MIN_TIE: Final = 1e-6
 
 
-def search(columns: Columns, prices: Prices, picks: list[Pick]) -> list[Pick]:
-    """Return a choice at least as good."""
-    for together, seeds, which, rounds in ROUNDS:
+def search(
+    columns: Columns,
+    prices: Prices,
+    picks: list[Pick],
+    enough: float,
+    rounds: Sequence[tuple[int, int, str, int]] = ROUNDS,
+) -> list[Pick]:
+    """Return a choice at least as good; no better one is sought once it costs no more than enough.
+
+    Parameters
+    ----------
+    columns : Columns
+    prices : Prices
+        Those that prove the bound.
+    picks : list of Pick
+    enough : float
+        Shortages counted in.
+    rounds : sequence
+        As `ROUNDS` has them.
+    """
+    here = None
+    for together, seeds, which, times in rounds:
         tried: set[tuple[Pick, ...]] = set()
-        here = _Neighbourhoods(columns, prices, picks, which)
-        for _ in range(rounds):
+        here = _Neighbourhoods(columns, prices, picks, which, here)
+        for _ in range(times):
+            if columns.value(here.picks) <= enough:
+                return here.picks
             group = here.group(together, seeds, tried)
             if group is None:
                 break
             tried.add(tuple(here.picks[at] for at in group))
             better = here.solved(group)
             if better is not None:
-                here = _Neighbourhoods(columns, prices, better, which)
+                here = _Neighbourhoods(columns, prices, better, which, here)
         picks = here.picks
     return picks
 
 
 class _Neighbourhoods:
-    """Those of one choice."""
+    """Those of one choice; what holds for all choices is taken over from another's."""
 
-    def __init__(self, columns: Columns, prices: Prices, picks: list[Pick], which: str) -> None:
+    def __init__(
+        self,
+        columns: Columns,
+        prices: Prices,
+        picks: list[Pick],
+        which: str,
+        before: _Neighbourhoods | None,
+    ) -> None:
         columns.add(picks)
         self.columns, self.prices, self.picks = columns, prices, picks
-        self.excess = columns.excess(columns.picks, prices)
+        known: Floats = before.excess if before else np.zeros(0)
+        more = columns.excess(columns.picks[len(known) :], prices)
+        self.excess: Floats = np.concatenate([known, more])
+        self.costs: Floats = before.costs if before else finite_costs(columns.rules.cost)
         self.own = self.excess[[columns.place[pick] for pick in picks]]
         self.ties = (
-            _ties(columns, self.excess, picks) if which == "tied" else _nearness(columns, picks)
+            _ties(columns, self.excess, picks) if which == "tied" else _nearness(self.costs, picks)
         )
 
     def group(self, together: int, seeds: int, tried: set[tuple[Pick, ...]]) -> list[int] | None:
@@ -130,12 +163,12 @@ def _ties(columns: Columns, excess: Floats, picks: list[Pick]) -> Floats:
     return ties
 
 
-def _nearness(columns: Columns, picks: list[Pick]) -> Floats:
+def _nearness(costs: Floats, picks: list[Pick]) -> Floats:
     """Return (sets, sets) how near each other's squares are."""
-    holds = np.zeros((len(picks), columns.n))
+    holds = np.zeros((len(picks), len(costs)))
     for at, (_, squares) in enumerate(picks):
         holds[at, list(squares)] = 1.0 / len(squares)
-    far = holds @ finite_costs(columns.rules.cost) @ holds.T
+    far = holds @ costs @ holds.T
     nearness: Floats = 1.0 / (1.0 + far)
     return nearness
 

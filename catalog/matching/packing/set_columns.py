@@ -122,18 +122,20 @@ class Columns:
         wanted: Floats | None = None,
         cuts: Sequence[Cut] = (),
         beside: Sequence[Pick] = (),
+        enough: float | None = None,
     ) -> tuple[list[Pick], float] | None:
         """Return the best choice among some sets, and what none of them can go under.
 
         ``start`` is a choice to begin with, ``wanted`` how many sets each demand is to have, if
-        not all; ``cuts`` help to prove the answer; sets ``beside`` stay as they are.
+        not all; ``cuts`` help to prove the answer; sets ``beside`` stay as they are. A choice that
+        costs no more than ``enough`` will do.
         """
         wanted = self.wanted if wanted is None else wanted
         begun = set(start)
         made = np.bincount([at for at, _ in start], minlength=len(wanted))
         values = np.concatenate([wanted - made, [float(pick in begun) for pick in picks]])
         program = self._program(picks, wanted, cuts, beside)
-        answer = program.solve_whole(nodes, values if begun else None)
+        answer = program.solve_whole(nodes, values if begun else None, enough)
         if answer is None:
             return None
         taken = answer.values[len(wanted) :]

@@ -9,14 +9,17 @@ are known as subset rows (Jepsen, Petersen, Spoorendonk, Pisinger 2008). Sources
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from catalog.linear_programs import Floats
+
+if TYPE_CHECKING:
+    from scipy.sparse import csr_array
 
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
@@ -30,6 +33,8 @@ GROWN_BY: Final = 14
 MAX_STARTS: Final = 300
 """Three squares each, that a cut grows from."""
 EPSILON: Final = 1e-6
+CHUNK: Final = 1_000_000
+"""Sets times cuts that are counted in one go, some MB."""
 
 
 @dataclass(frozen=True, order=True)
@@ -76,8 +81,8 @@ class CutPrices:
     def paid_by(self, members: Ints) -> Floats:
         """Return what sets, one in each row, pay."""
         paid = np.zeros(len(members))
-        for part, inside, price in zip(self.part, self.inside, self.price, strict=True):
-            paid += price * (inside[members].sum(axis=1) // part)
+        for some, found in _counted(self.inside, self.part, members):
+            paid[some] = found @ self.price
         return paid
 
     def pair_share(self, size: int) -> Floats:
@@ -99,12 +104,24 @@ class CutPrices:
 
 def counts(cuts: Sequence[Cut], members: Ints, n: int) -> Ints:
     """Return (sets, cuts) how often each set counts; members of n stand for none."""
-    found = np.zeros((len(members), len(cuts)), np.int64)
+    inside = np.zeros((len(cuts), n + 1), bool)
     for at, cut in enumerate(cuts):
-        inside = np.zeros(n + 1, bool)
-        inside[list(cut.squares)] = True
-        found[:, at] = inside[members].sum(axis=1) // cut.part
-    return found
+        inside[at, list(cut.squares)] = True
+    part = np.array([cut.part for cut in cuts], np.int64)
+    every = np.zeros((len(members), len(cuts)), np.int64)
+    for some, found in _counted(inside, part, members):
+        every[some] = found
+    return every
+
+
+def _counted(inside: Bools, part: Ints, members: Ints) -> Iterator[tuple[slice, NDArray[np.int8]]]:
+    """Yield some sets at a time and how often they count, (sets, cuts)."""
+    held_by = np.ascontiguousarray(inside.T).astype(np.int8)
+    step = max(CHUNK // max(len(part), 1), 1)
+    for at in range(0, len(members), step):
+        some = slice(at, at + step)
+        held = held_by[members[some]].sum(axis=1, dtype=np.int8)
+        yield some, held // part.astype(np.int8)
 
 
 def violated(members: Ints, taken: Floats, n: int, known: set[Cut]) -> list[Cut]:
@@ -121,20 +138,21 @@ def violated(members: Ints, taken: Floats, n: int, known: set[Cut]) -> list[Cut]
     known : set of Cut
         Cuts that there are already.
     """
+    from scipy.sparse import csr_array
+
     if not len(members):
         return []
     squares = np.unique(members[members < n])
-    place = np.full(n + 1, len(squares))
-    place[squares] = np.arange(len(squares))
-    holds = np.zeros((len(members), len(squares) + 1))
-    holds[np.arange(len(members))[:, None], place[members]] = 1.0
-    search = _Search(holds[:, :-1], taken, squares, members.shape[1])
+    row, column = np.nonzero(members < n)
+    place = np.searchsorted(squares, members[row, column])
+    holds = csr_array((np.ones(len(row)), (row, place)), shape=(len(members), len(squares)))
+    search = _Search(holds, taken, squares, members.shape[1])
     together = search.together()
-    groups = search.look(_threes(together))
-    groups = np.unique(np.concatenate([search.holds, groups[:MAX_STARTS]]), axis=0)
+    threes = _threes(together)
+    search.look(threes)
+    groups = _different(np.concatenate([holds.toarray() > 0, threes[:MAX_STARTS]]))
     for _ in range(GROWN_BY):
-        search.look(groups)
-        groups = search.grown(groups)
+        groups = search.grown(groups, search.look(groups))
         if not len(groups):
             break
     search.look(_connected(together))
@@ -145,48 +163,51 @@ def violated(members: Ints, taken: Floats, n: int, known: set[Cut]) -> list[Cut]
 class _Search:
     """Groups of squares tried, and the cuts found by them."""
 
-    def __init__(self, holds: Floats, taken: Floats, squares: Ints, largest: int) -> None:
+    def __init__(self, holds: csr_array, taken: Floats, squares: Ints, largest: int) -> None:
         self.holds, self.taken, self.squares, self.largest = holds, taken, squares, largest
-        self.held_by = holds.T.astype(np.float32)
-        """Whole numbers are exact in it, and half the work."""
         self.found: dict[Cut, float] = {}
         """Each with its excess; over more squares it is worth less."""
 
     def together(self) -> Floats:
         """Return how much of sets each two squares have in common, (s, s)."""
-        both: Floats = self.holds.T @ (self.holds * self.taken[:, None])
+        both: Floats = (self.holds.T @ self.holds.multiply(self.taken[:, None])).toarray()
         np.fill_diagonal(both, 0.0)
         return both
 
-    def _inside(self, groups: Floats) -> NDArray[np.float32]:
-        """Return how many squares of each group each set holds."""
-        inside: NDArray[np.float32] = groups.astype(np.float32) @ self.held_by
+    def look(self, groups: Bools) -> Ints:
+        """Keep the cuts that groups of squares, one in each row, give.
+
+        Return how many squares of each group each set holds.
+        """
+        inside: Ints = (self.holds @ groups.T).T.astype(np.int64)
+        size, held = groups.sum(axis=1), np.arange(self.largest + 1)
+        for part in range(2, self.largest + 1):
+            excess = (held // part).astype(float)[inside] @ self.taken - size // part
+            for at in np.flatnonzero(excess > MIN_EXCESS).tolist():
+                squares = self.squares[groups[at]].tolist()
+                self.found[Cut(part, tuple(squares))] = float(excess[at] / np.sqrt(size[at]))
         return inside
 
-    def look(self, groups: Floats) -> Floats:
-        """Keep the cuts that groups of squares, one in each row, give; return the groups."""
-        inside, size = self._inside(groups), groups.sum(axis=1)
-        for part in range(2, self.largest + 1):
-            excess = (inside // part) @ self.taken - size // part
-            for at in np.flatnonzero(excess > MIN_EXCESS).tolist():
-                squares = self.squares[groups[at] > 0].tolist()
-                self.found[Cut(part, tuple(squares))] = float(excess[at] / np.sqrt(size[at]))
-        return groups
-
-    def grown(self, groups: Floats) -> Floats:
+    def grown(self, groups: Bools, inside: Ints) -> Bools:
         """Return groups with one square more each, from the sets that they hold most of."""
-        inside = self._inside(groups)
         # What the square of the number held grows by: sets nearly complete come first.
-        gain = ((inside > 0) * self.taken * (2 * inside + 1)) @ self.holds
-        gain[groups > 0] = -1.0
+        more = (inside > 0) * self.taken * (2 * inside + 1)
+        gain = (self.holds.T @ more.T).T
+        gain[groups] = -1.0
         next_one = np.round(gain, 9).argmax(axis=1)
         goes = gain[np.arange(len(groups)), next_one] > 0
         groups, next_one = groups[goes], next_one[goes]
-        groups[np.arange(len(groups)), next_one] = 1.0
-        return np.unique(groups, axis=0)
+        groups[np.arange(len(groups)), next_one] = True
+        return _different(groups)
 
 
-def _threes(together: Floats) -> Floats:
+def _different(groups: Bools) -> Bools:
+    """Return each group once."""
+    _, first = np.unique(np.packbits(groups, axis=1), axis=0, return_index=True)
+    return groups[first]
+
+
+def _threes(together: Floats) -> Bools:
     """Return the groups of three squares that more than one set in all have two of."""
     found = []
     for middle, row in enumerate(together):
@@ -195,18 +216,18 @@ def _threes(together: Floats) -> Floats:
         rich = row[a] + row[b] + together[a, b] > 1.0 + MIN_EXCESS
         found.append(np.column_stack([a[rich], np.full(int(rich.sum()), middle), b[rich]]))
     threes = np.unique(np.sort(np.concatenate(found), axis=1), axis=0)
-    groups = np.zeros((len(threes), len(together)))
-    groups[np.arange(len(threes))[:, None], threes] = 1.0
+    groups = np.zeros((len(threes), len(together)), bool)
+    groups[np.arange(len(threes))[:, None], threes] = True
     return groups
 
 
-def _connected(together: Floats) -> Floats:
+def _connected(together: Floats) -> Bools:
     """Return the groups of squares that fractions of sets tie together."""
     from scipy.sparse import csr_array
     from scipy.sparse.csgraph import connected_components
 
     tied = csr_array((together > EPSILON).astype(float))
     many, group = connected_components(tied, directed=False)
-    groups = np.zeros((many, len(together)))
-    groups[group, np.arange(len(together))] = 1.0
+    groups = np.zeros((many, len(together)), bool)
+    groups[group, np.arange(len(together))] = True
     return groups

@@ -8,8 +8,9 @@ within the gap can be listed, the integer program over them proves it best.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,11 +19,12 @@ from catalog.linear_programs import TOLERANCE
 from catalog.matching.packing.diving import dive
 from catalog.matching.packing.exchange import Demand, Pick, Rules, exchange, greedy
 from catalog.matching.packing.near_sets import near_sets
-from catalog.matching.packing.neighbourhood_search import search
+from catalog.matching.packing.neighbourhood_search import MORE_ROUNDS, search
 from catalog.matching.packing.pricing import sets_priced
 from catalog.matching.packing.regrouping import regroup
 from catalog.matching.packing.set_columns import Columns, Prices
 from catalog.matching.packing.set_cuts import EPSILON, violated
+from catalog.system.one_thread import on_one_thread
 
 FABRIC_RULE_COST = 300.0
 """Cost of a pair that goes against the rule on fabrics (CIEDE2000 stays under 130)."""
@@ -36,11 +38,12 @@ MAX_NEW_PER_SQUARE = 4
 """New columns in a round, for each square."""
 MAX_COLUMNS = 1_500
 """For the integer program that proves the answer."""
-WIDE_GAP = 0.01
-"""Part of the total; where more is left, all squares are looked at once more together."""
+CLOSE, NEAR = 0.004, 0.0075
+"""Parts of the total by which a choice may lie over the bound where no better one is sought, and
+where none is by ways that gain little for their time: less than the 0.01 that is promised."""
 EXCESS_LOOKED_AT = 2.0
-MAX_LOOKED_AT = 900
-"""Sets that cost less than that over their prices."""
+FEW_LOOKED_AT, MAX_LOOKED_AT = 600, 900
+"""Sets that cost less than that over their prices: at first, and where these don't do."""
 FEW_BRANCHES = 5
 MAX_BRANCHES = 300
 """Of the integer program's search."""
@@ -54,6 +57,7 @@ class Packing:
     bound: float
 
 
+@on_one_thread
 def pack(rules: Rules, worse: NDArray[np.bool_] | None, demands: Sequence[Demand]) -> Packing:
     """Choose sets for all demands: least shortage, then the rule on fabrics, then least total.
 
@@ -75,7 +79,7 @@ def pack(rules: Rules, worse: NDArray[np.bool_] | None, demands: Sequence[Demand
         rules = replace(
             plain, cost=plain.cost + more, costs=tuple(cost + more for cost in plain.costs)
         )
-    packer = _Packer(rules, demands)
+    packer = _Packer(rules, demands, plain)
     picks, bound = packer.run()
     total = sum(map(plain.set_cost, picks))
     bound -= packer.columns.value(picks) - total
@@ -86,7 +90,7 @@ def pack(rules: Rules, worse: NDArray[np.bool_] | None, demands: Sequence[Demand
 
 def _bound_without_fabric_cost(rules: Rules, demands: Sequence[Demand], picks: list[Pick]) -> float:
     """Return what no choice that is as little short goes under, whatever its fabrics."""
-    packer = _Packer(rules, demands)
+    packer = _Packer(rules, demands, rules)
     packer.columns.add(picks)
     packer.price_out()
     total = sum(map(rules.set_cost, picks))
@@ -96,8 +100,10 @@ def _bound_without_fabric_cost(rules: Rules, demands: Sequence[Demand], picks: l
 class _Packer:
     """One run of `pack`."""
 
-    def __init__(self, rules: Rules, demands: Sequence[Demand]) -> None:
+    def __init__(self, rules: Rules, demands: Sequence[Demand], plain: Rules) -> None:
         self.rules, self.demands, self.n = rules, demands, len(rules.cost)
+        self.plain = plain
+        """The rules without what goes against the rule on fabrics."""
         self.columns = Columns(rules, demands)
         self.bound = -np.inf
         """The best bound so far,"""
@@ -130,23 +136,35 @@ class _Packer:
         if self.prices is None:
             return best
         begun = greedy(self.rules, self.demands, dive(self.columns, self.taken))
+        known = {*best, *begun}
         best = self._better(best, regroup(self.rules, self.demands, begun))
-        if self.columns.value(best) < self.bound + TOLERANCE:
-            return best
-        best = self._better(best, search(self.columns, self.prices, best))
-        if self.columns.value(best) * (1.0 - WIDE_GAP) < self.bound:
-            return best
-        return self._among_least(self.prices, best)
+        total = sum(map(self.plain.set_cost, best))
+        close, near = (self.bound + part * total + TOLERANCE for part in (CLOSE, NEAR))
+        ways: tuple[tuple[float, Callable[[list[Pick]], list[Pick]]], ...] = (
+            (close, partial(search, self.columns, self.prices, enough=close)),
+            (close, partial(self._among_least, self.prices, close, FEW_LOOKED_AT, known)),
+            (close, partial(self._among_least, self.prices, close, MAX_LOOKED_AT, set())),
+            (near, partial(search, self.columns, self.prices, enough=close, rounds=MORE_ROUNDS)),
+        )
+        for enough, look in ways:
+            if self.columns.value(best) > enough:
+                known.update(best)
+                best = self._better(best, look(best))
+        return best
 
-    def _among_least(self, prices: Prices, best: list[Pick]) -> list[Pick]:
-        """Look for a better choice among the sets of least excess, all squares at once."""
-        some = set(best)
+    def _among_least(
+        self, prices: Prices, enough: float, most: int, known: set[Pick], best: list[Pick]
+    ) -> list[Pick]:
+        """Look for a better choice among known sets and those of least excess, all at once."""
+        some = {*best, *known}
         for at in range(len(self.demands)):
             found, _ = sets_priced(self.columns, prices, at, EXCESS_LOOKED_AT, MAX_COLUMNS)
             found.sort(key=lambda item: (round(item[1], 9), item[0]))
-            some.update(pick for pick, _ in found[: MAX_LOOKED_AT // len(self.demands)])
-        answer = self.columns.whole(sorted(some), FEW_BRANCHES, start=best, cuts=prices.cut.cuts)
-        return best if answer is None else self._better(best, answer[0])
+            some.update(pick for pick, _ in found[: most // len(self.demands)])
+        answer = self.columns.whole(
+            sorted(some), FEW_BRANCHES, start=best, cuts=prices.cut.cuts, enough=enough
+        )
+        return best if answer is None else answer[0]
 
     def _better(self, best: list[Pick], other: list[Pick]) -> list[Pick]:
         other, value = exchange(self.rules, self.demands, other), self.columns.value
