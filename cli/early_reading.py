@@ -18,7 +18,8 @@ from catalog.system.beside import begun
 if TYPE_CHECKING:
     from catalog.models import Photo
 
-ENDINGS: Final = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".heic", ".heif", ".hif")
+HEIF: Final = (".heic", ".heif", ".hif")
+ENDINGS: Final = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", *HEIF)
 """Of files that are taken for photos before anything else is known of them."""
 LAST: Final = (
     "catalog.report.pictures.photo_jpegs",
@@ -58,7 +59,8 @@ def _begin(photo: Path) -> None:
 
     Imported on the thread it would take turns with all that is imported here, twice as long.
     """
-    for module in ("numpy", "cv2", "catalog.photo"):
+    decoders = ("cv2", "PIL.Image", *(["pillow_heif"] if photo.suffix.lower() in HEIF else []))
+    for module in ("numpy", *decoders, "catalog.photo"):
         import_module(module)
     _being_read[photo] = begun(partial(_read, photo))
 

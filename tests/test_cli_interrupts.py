@@ -69,7 +69,7 @@ def test_ctrl_c_while_it_makes_ready_is_130_without_a_word(module, tmp_path, sma
     assert ended(code, tmp_path) == (130, "", "")
 
 
-@pytest.mark.parametrize("module", ["catalog.pipeline", "catalog.report.pictures.found_picture"])
+@pytest.mark.parametrize("module", ["catalog.pipeline", "scipy.cluster.hierarchy"])
 def test_ctrl_c_in_the_work_is_130_and_one_sentence(module, tmp_path, small_photo):
     code = PRESSED.format(module=module, words=["count", str(small_photo)])
     assert ended(code, tmp_path) == (130, "", STOPPED)
