@@ -15,11 +15,6 @@ SELDOM = 100_000
 """Objects made and kept between two searches for garbage that refers to itself. A command makes
 hardly any and ends soon: at Python's usual 700 to 2,000, searching is a twentieth of its work."""
 
-TURN = 0.0005
-"""Seconds that a thread may keep the interpreter while another waits for it. At Python's usual
-0.005 one that goes in and out of compiled code, as what searches and draws does, waits many times
-as long as its own steps take for one that stays in Python, as an import does."""
-
 try:
     from cli import interrupts
 
@@ -35,7 +30,6 @@ def run() -> None:
     # Linear algebra is held to one thread (see `catalog.system.one_thread`), so none is begun with.
     os.environ["OPENBLAS_NUM_THREADS"] = "1"
     gc.set_threshold(SELDOM)
-    sys.setswitchinterval(TURN)
     if sys.argv[1:2] == ["count"]:
         from cli.early_reading import read_early
 
