@@ -9,8 +9,8 @@ from catalog.linear_programs import Floats
 from catalog.matching.packing.exchange import Pick
 from catalog.matching.packing.near_sets import near_sets
 from catalog.matching.packing.set_columns import Columns
+from catalog.matching.packing.set_cuts import EPSILON
 
-WHOLE = 1 - 1e-6
 MOSTLY = 0.6
 """Of which sets are taken though the linear program takes a part of them."""
 SHARE = 8
@@ -37,7 +37,7 @@ def dive(columns: Columns, taken: Floats) -> list[Pick]:
                 free[squares] = False
                 held.append(at)
         columns.hold(held, taken=True)
-        if not ((taken > 1 - WHOLE) & (taken < WHOLE)).any():
+        if not ((taken > EPSILON) & (taken < 1 - EPSILON)).any():
             break
         columns.add(near_sets(columns.rules, columns.demands, free))
         prices = columns.prices()
@@ -52,8 +52,8 @@ def _next(columns: Columns, taken: Floats, free: NDArray[np.bool_]) -> list[int]
     """Return the columns taken whole, then the greatest fractions."""
     open_ones = np.array([free[list(columns.picks[at][1])].all() for at in np.flatnonzero(taken)])
     some = np.flatnonzero(taken)[open_ones] if len(open_ones) else np.zeros(0, np.int64)
-    whole = some[taken[some] >= WHOLE]
-    parts = some[(taken[some] < WHOLE) & (taken[some] > 1 - WHOLE)]
+    whole = some[taken[some] >= 1 - EPSILON]
+    parts = some[(taken[some] > EPSILON) & (taken[some] < 1 - EPSILON)]
     parts = parts[np.argsort(-np.round(taken[parts], 9), kind="stable")]
     most = parts[: max(1, len(parts) // SHARE)]
     rich = [at for i, at in enumerate(most.tolist()) if i == 0 or taken[at] >= MOSTLY]

@@ -33,6 +33,7 @@ GROWN_BY: Final = 14
 MAX_STARTS: Final = 300
 """Three squares each, that a cut grows from."""
 EPSILON: Final = 1e-6
+"""Of a set that more than that is taken of, and as much less than 1, a fraction is taken."""
 CHUNK: Final = 1_000_000
 """Sets times cuts that are counted in one go, some MB."""
 
