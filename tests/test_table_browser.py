@@ -147,6 +147,21 @@ def test_a_phone_comes_in_sews_without_the_network_and_is_ended(phone_page):
 
 
 @pytest.mark.slow
+def test_a_page_whose_rest_is_not_there_any_more_says_so(page, chromium):
+    """As when the computer has another version by now, whose modules lie elsewhere."""
+    needs_loopback()
+    page.door.open(DOOR, 0)
+    with visited(chromium, page.door.origin, **PHONE) as (tab, _):
+        tab.route("**/table/room.js", lambda one: one.fulfill(status=404))
+        page.door.invite()
+        tab.get_by_label("The six digits").fill(page.door.admission.invitations.standing[0].spoken)
+        tab.get_by_role("button", name="Come in").click()
+        expect(tab.get_by_role("alert")).to_contain_text("Load it again")
+        tab.unroute("**/table/room.js")
+        tab.reload()
+        tab.locator(".sew-head h2").wait_for()
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("size", [(390, 844), (844, 390), (1024, 768), (1280, 800)])
 def test_axe_finds_no_fault_in_any_part(page, chromium, tmp_path, quickly_hung, scheme, size):
