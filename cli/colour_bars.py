@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -66,7 +67,17 @@ def shares_cell(
     palette: Palette, look: PrintLook | None, terms: ColourTerms = "standard"
 ) -> BarCell | str:
     """Return the cell of a table that shows a palette; empty where its one colour has a name."""
-    if len(palette) < 2:
-        return ""
-    shades = look is not None and look.scale in ONE_COLOUR
-    return BarCell(bars_of((palette,), terms)[0], one_colour=shades)
+    return shares_cells([(palette, look)], terms)[0]
+
+
+def shares_cells(
+    prints: Sequence[tuple[Palette, PrintLook | None]], terms: ColourTerms = "standard"
+) -> list[BarCell | str]:
+    """Return the cells of a column, whose colours are named together."""
+    bars = iter(bars_of(tuple(palette for palette, _ in prints if len(palette) > 1), terms))
+    return [
+        BarCell(next(bars), one_colour=look is not None and look.scale in ONE_COLOUR)
+        if len(palette) > 1
+        else ""
+        for palette, look in prints
+    ]

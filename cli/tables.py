@@ -72,9 +72,10 @@ def long_table(console: Console, heading: Heading, rows: Sequence[Row]) -> list[
     *widths, last = (len(part) for part in crossed.split("┼"))
     texts = [*(width - 1 for width in widths), last]
     body = (line for row in rows for line in _row(console, heading, row, texts))
-    if sum(widths) + last + len(widths) <= console.width:
+    wide = console.width  # asks the terminal each time
+    if sum(widths) + last + len(widths) <= wide:
         return [*head, rule, *body]
-    return [*head, rule, *(set_cell_size(line, console.width) for line in body)]
+    return [*head, rule, *(set_cell_size(line, wide) for line in body)]
 
 
 def _head(console: Console, drawn: Table, *, crop: bool = True) -> list[str]:

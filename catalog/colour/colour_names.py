@@ -23,6 +23,9 @@ NEUTRAL_CHROMA = (2.55, 0.86, 111.0)
 angle where it is greatest; fitted to the renotation, values 2 to 9, rms 0.5
 (``tests/bench/colour_tables.py``)."""
 
+AT_ONCE = 512
+"""Colours compared with all blocks at once: some 10 MB."""
+
 
 def published(name: str) -> list[dict[str, str]]:
     """Return the rows of a table in ``names``, which says in its head where it is from."""
@@ -48,7 +51,12 @@ def name_colours(colours: ArrayLike) -> list[str]:
     """
     all_of_them = np.asarray(colours, np.float64).reshape(-1, 3)
     names, middles = _blocks()
-    nearest = ciede2000(all_of_them[:, None], middles).argmin(axis=1)
+    nearest = np.concatenate(
+        [
+            ciede2000(all_of_them[start : start + AT_ONCE, None], middles).argmin(axis=1)
+            for start in range(0, max(len(all_of_them), 1), AT_ONCE)
+        ]
+    )
     tinted = chroma(all_of_them) >= _neutral_limit(all_of_them)
     steps = np.searchsorted(NEUTRAL_BORDERS, all_of_them[:, 0], side="right")
     return [

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import structs
 
 from catalog.light_questions import LIGHT_QUESTIONS
-from cli.bundles.print_json import print_object
+from cli.bundles.print_json import print_objects
 
 if TYPE_CHECKING:
     from catalog.catalogue.records import (
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
         StoredSquare,
     )
     from catalog.catalogue.store.bundle_list import BundleLine
+    from catalog.models import Swatch
 
 
 def change_object(
@@ -39,7 +40,7 @@ def change_object(
         ],
         "notes": list(kept.state.notes),
         "new_notes": list(fresh),
-        "squares": [square_object(kept, square) for square in known],
+        "squares": square_objects(kept, known),
     }
 
 
@@ -52,12 +53,11 @@ def bundle_object(kept: StoredBundle) -> dict[str, Any]:
         "square_in": float(kept.side),
         "added_at": kept.added_at,
         "photos": [photo_object(kept, photo) for photo in kept.photos],
-        "squares": [square_object(kept, kept.by_label[one.label]) for one in kept.swatches],
-        "out": [
-            square_object(kept, square)
-            for square in state.squares.values()
-            if square.dropped or square.twin_of is not None
-        ],
+        "squares": square_objects(kept, [kept.by_label[one.label] for one in kept.swatches]),
+        "out": square_objects(
+            kept,
+            [one for one in state.squares.values() if one.dropped or one.twin_of is not None],
+        ),
         "locks": [_labels(kept, lock) for lock in state.locks],
         "forbidden": [_labels(kept, pair) for pair in state.forbidden],
         "white": _label(kept, state.white),
@@ -86,18 +86,30 @@ def list_object(lines: Iterable[BundleLine]) -> dict[str, Any]:
     return {"bundles": listed}
 
 
-def square_object(kept: StoredBundle, square: StoredSquare) -> dict[str, Any]:
-    """Return a square: where it is, what it looks like where it is measured, and its state."""
+def square_objects(kept: StoredBundle, squares: Sequence[StoredSquare]) -> list[dict[str, Any]]:
+    """Return squares: where each is, what it looks like where it is measured, and its state."""
+    measured = {one.label: one for one in kept.swatches}
+    swatches = [
+        None if one.dropped or one.twin_of is not None else measured.get(one.label)
+        for one in squares
+    ]
+    names = {photo.id: photo.number for photo in kept.photos}
+    prints = print_objects(swatches, kept.state.rules.names)
+    return [
+        {**_square_object(kept, square, swatch, names.get(square.photo)), **told}
+        for square, swatch, told in zip(squares, swatches, prints, strict=True)
+    ]
+
+
+def _square_object(
+    kept: StoredBundle, square: StoredSquare, swatch: Swatch | None, photo: int | None
+) -> dict[str, Any]:
     from catalog.bundle.square_differences import reads_as
     from catalog.colour.lab import lab_to_hex
 
-    swatch = next((one for one in kept.swatches if one.label == square.label), None)
-    if square.dropped or square.twin_of is not None:
-        swatch = None
-    names = {photo.id: photo.number for photo in kept.photos}
     return {
         "square": square.label,
-        "photo": names.get(square.photo),
+        "photo": photo,
         "row": square.square.row,
         "col": square.square.col,
         "corners": [[round(x, 2), round(y, 2)] for x, y in square.square.corners],
@@ -120,7 +132,6 @@ def square_object(kept: StoredBundle, square: StoredSquare) -> dict[str, Any]:
         "print": swatch.print_kind if swatch else None,
         "fabric": swatch.fabric if swatch else None,
         "flags": list(dict.fromkeys((*swatch.square.flags, *swatch.flags))) if swatch else [],
-        **print_object(swatch, kept.state.rules.names),
     }
 
 

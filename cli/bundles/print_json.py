@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from catalog.catalogue.search.bundle_search import FoundSquare
-    from catalog.models import ColourTerms, Swatch
-    from catalog.report.palette_bars import BarPart
+    from catalog.models import ColourTerms, PrintLook, Swatch
+    from catalog.report.palette_bars import Bar, BarPart
 
 
 def print_object(
@@ -17,11 +18,26 @@ def print_object(
 
     Empty for a square that isn't measured, or was kept without them.
     """
+    return print_objects([swatch], terms)[0]
+
+
+def print_objects(
+    swatches: Sequence[Swatch | FoundSquare | None], terms: ColourTerms = "standard"
+) -> list[dict[str, Any]]:
+    """Return the same of several squares, whose colours are named together."""
     from catalog.report.palette_bars import bars_of
 
-    look = swatch.look if swatch else None
-    palettes = (swatch.palette, swatch.palette_at_wall) if swatch else ((), ())
-    hand, wall = (bars_of((one,), terms)[0] if one else () for one in palettes)
+    palettes = [
+        palette
+        for one in swatches
+        for palette in ((one.palette, one.palette_at_wall) if one else ((), ()))
+    ]
+    named = iter(bars_of(tuple(one for one in palettes if one), terms))
+    bars = iter([next(named) if one else () for one in palettes])
+    return [_print_object(one.look if one else None, next(bars), next(bars)) for one in swatches]
+
+
+def _print_object(look: PrintLook | None, hand: Bar, wall: Bar) -> dict[str, Any]:
     return {
         "palette": [_part_object(one) for one in hand],
         "palette_at_wall": [_part_object(one) for one in wall],

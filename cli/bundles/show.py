@@ -64,7 +64,7 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
     from catalog.bundle.square_differences import reads_busy
     from catalog.report.palette_bars import looks_told, print_words
     from catalog.report.tables.csv_tables import look_again
-    from cli.colour_bars import SHARES, shares_cell
+    from cli.colour_bars import SHARES, shares_cells
 
     names = ("state", SHARES, "print", "reads", "for", "called", "look again", "photo")
     more: dict[str, list[str | BarCell]] = {name: [] for name in names}
@@ -82,7 +82,6 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
             )
         )
         more["state"].append(square.why_not_free)
-        more[SHARES].append(shares_cell(swatch.palette, swatch.look, kept.state.rules.names))
         more["print"].append(", ".join(print_words(look, name)))
         more["reads"].append("busy" if reads_busy(swatch) else "")
         more["for"].append(square.role)
@@ -90,6 +89,8 @@ def square_table(kept: StoredBundle) -> tuple[tuple[str, ...], list[tuple[str | 
         more["look again"].append(", ".join(look_again(swatch)))
         several = len(kept.photos) > 1
         more["photo"].append(str(numbers.get(square.photo, "")) if several else "")
+    prints = [(swatch.palette, swatch.look) for swatch in kept.swatches]
+    more[SHARES] += shares_cells(prints, kept.state.rules.names)
     used = [name for name, cells in more.items() if any(cells)]
     columns = (*ALWAYS, *used)
     return columns, [
