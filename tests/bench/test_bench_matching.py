@@ -11,7 +11,7 @@ proof was a linear program):
 - On an idle machine the way before took 0.45 s, rustworkx on all pairs 19 times that; networkx
   takes 33 s for 400 squares.
 - 100 squares in threes 0.4 to 2 s, in fours 0.3 to 2 s, proven best (seed 1, both kinds).
-- 400 squares in threes 1 to 4 s, in fours 1.5 to 6.5 s, 0 to 0.4 % above the bound (before, on a
+- 400 squares in threes 0.7 to 3.3 s, in fours 1.6 to 3.8, 0 to 0.4 % above the bound (before, on a
   machine as busy: 3 to 9 s and 5 to 11 s, 0 to 0.5 %). Few of these are proven best.
 """
 

@@ -161,9 +161,8 @@ class _Packer:
             found, _ = sets_priced(self.columns, prices, at, EXCESS_LOOKED_AT, MAX_COLUMNS)
             found.sort(key=lambda item: (round(item[1], 9), item[0]))
             some.update(pick for pick, _ in found[: most // len(self.demands)])
-        answer = self.columns.whole(
-            sorted(some), FEW_BRANCHES, start=best, cuts=prices.cut.cuts, enough=enough
-        )
+        # Without cuts: they help to prove the answer, which nobody asks for here.
+        answer = self.columns.whole(sorted(some), FEW_BRANCHES, start=best, enough=enough)
         return best if answer is None else answer[0]
 
     def _better(self, best: list[Pick], other: list[Pick]) -> list[Pick]:
