@@ -116,8 +116,15 @@ def fewest_spares(costs: WholeCosts) -> int:
     from scipy.sparse import csr_array
     from scipy.sparse.csgraph import maximum_bipartite_matching
 
-    allowed = [rows < FAR for _, rows in costs.strips()]
-    partner = maximum_bipartite_matching(csr_array(np.concatenate(allowed)), perm_type="column")
+    places = np.empty(costs.allowed, np.int32)
+    starts = [0]
+    for _, rows in costs.strips():  # scipy would take 16 bytes for each pair to find them itself
+        of, place = np.nonzero(rows < FAR)
+        places[starts[-1] : starts[-1] + len(place)] = place
+        starts += (starts[-1] + np.cumsum(np.bincount(of, minlength=len(rows)))).tolist()
+    pairs = np.ones(costs.allowed, bool), places, np.array(starts, np.int32)
+    graph = csr_array(pairs, shape=(costs.n, costs.n))
+    partner = maximum_bipartite_matching(graph, perm_type="column")
     return int(np.count_nonzero(partner < 0))
 
 
