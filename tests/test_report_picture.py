@@ -5,7 +5,8 @@ import pytest
 
 from catalog.colour.lab import lab_to_srgb8
 from catalog.models import NOT_COUNTED, PaletteColour, Photo, Square, SquareSet, Swatch
-from catalog.report.pictures.found_picture import LONG_SIDE, MAX_SETS_JOINED, found_picture
+from catalog.report.pictures.found_picture import MAX_SETS_JOINED, draw_found
+from catalog.report.pictures.outlines import LONG_SIDE, shrunk_squares
 from catalog.report.set_numbers import numbers_of
 
 SIDE, STEP = 100.0, 120.0
@@ -34,6 +35,11 @@ def bundle(columns=4, rows=1, ground=128, **square):
                 )
             )
     return Photo("a.jpg", pixels), swatches
+
+
+def found_picture(photo, swatches, sets, **size):
+    """What was found, on the photo made smaller."""
+    return draw_found(shrunk_squares(photo, swatches, **size), sets)
 
 
 def a_set(number, *labels):

@@ -4,13 +4,17 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from test_report_picture import SIDE, STEP, a_set, bundle
+from test_report_picture import SIDE, STEP, a_set, bundle, found_picture
 
 from catalog.colour.lab import srgb8_to_lab
-from catalog.report.pictures.found_picture import found_picture
-from catalog.report.pictures.outlines import as_jpeg
+from catalog.report.pictures.outlines import as_jpeg, shrunk_squares
 from catalog.report.pictures.photo_jpegs import draw_squares, jpegs_of
-from catalog.report.pictures.value_picture import value_picture
+from catalog.report.pictures.value_picture import draw_values
+
+
+def value_picture(photo, swatches, sets):
+    """The values, on the photo made smaller."""
+    return draw_values(shrunk_squares(photo, swatches), sets)
 
 
 def lightness(picture, col, across, down):

@@ -7,11 +7,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from catalog.models import NOT_COUNTED, Photo, SquareSet, Swatch
+from catalog.models import NOT_COUNTED, SquareSet
 from catalog.report.palette_bars import palette_bars
 from catalog.report.pictures.marks.bar_drawing import draw_bar
 from catalog.report.pictures.outlines import (
-    LONG_SIDE,
     Pixels,
     Points,
     Shown,
@@ -23,13 +22,10 @@ from catalog.report.pictures.outlines import (
     edges_of,
     is_doubtful,
     partners,
-    shrunk_squares,
     side_of,
     stroke,
     window,
 )
-
-__all__ = ["LONG_SIDE", "draw_found", "found_picture"]
 
 MAX_SETS_JOINED = 12
 """Sets up to which all are joined by lines; more make a tangle, and only neighbours are."""
@@ -38,10 +34,8 @@ MAX_NEIGHBOUR_SIDES = 1.7
 """Sides between the middles of squares that count as neighbours, across corners too."""
 
 
-def found_picture(
-    photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet], *, full: bool = False
-) -> Pixels:
-    """Return the photo with what was found drawn on it.
+def draw_found(shown: Shown, sets: Sequence[SquareSet]) -> Pixels:
+    """Draw on a photo what was found in it, and return it.
 
     Each square is outlined in black and white, dashed and with a question mark where in doubt,
     and bears its label and a bar of its colours, each as wide as its share, the ground first.
@@ -52,22 +46,15 @@ def found_picture(
 
     Parameters
     ----------
-    photo : Photo
-    swatches : sequence of Swatch
-        Those of other photos are passed over.
+    shown : Shown
+        The photo as it is to be drawn on, with its squares (see `shrunk_squares`).
     sets : sequence of SquareSet
-    full : bool
-        Whether as large as the photo is.
+        What lies in other photos of them is passed over.
 
     Returns
     -------
-    array, (height, width, 3), uint8, RGB, else at most `LONG_SIDE` on the longer side
+    array, (height, width, 3), uint8, RGB
     """
-    return draw_found(shrunk_squares(photo, swatches, full=full), sets)
-
-
-def draw_found(shown: Shown, sets: Sequence[SquareSet]) -> Pixels:
-    """Draw what was found, as `found_picture` does, on the picture itself; return that."""
     picture, here, corners = shown
     counting = [one for one in sets if NOT_COUNTED not in one.flags]
     for patch, target in [one for each in counting for one in _patches(picture, each, corners)]:

@@ -35,7 +35,7 @@ def draw_squares(photo: Photo, swatches: Sequence[Swatch], *, full: bool = False
 
 
 def jpegs_of(drawn: DrawnSquares, sets: Sequence[SquareSet]) -> tuple[bytes, bytes]:
-    """Return `found_picture` and `value_picture` as the bytes of JPEG files, once for each photo.
+    """Return what was found and the values as the bytes of JPEG files, once for each photo.
 
     They are drawn on what was drawn before.
     """

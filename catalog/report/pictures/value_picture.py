@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from catalog.bundle.square_differences import reads_as
 from catalog.colour.lab import lab_to_linear, linear_to_srgb, srgb_to_linear
 from catalog.colour.munsell import munsell_value
-from catalog.models import Photo, SquareSet, Swatch
+from catalog.models import SquareSet, Swatch
 from catalog.report.palette_bars import palette_bars
 from catalog.report.pictures.marks.bar_drawing import draw_bar
 from catalog.report.pictures.outlines import (
@@ -23,7 +23,6 @@ from catalog.report.pictures.outlines import (
     draw_outline,
     draw_plate,
     is_doubtful,
-    shrunk_squares,
 )
 
 LUMINANCE = np.array([[0.2126, 0.7152, 0.0722]], np.float32)
@@ -36,10 +35,8 @@ MAX_GAIN = 4.0
 """By how much a square may be lightened at most."""
 
 
-def value_picture(
-    photo: Photo, swatches: Sequence[Swatch], sets: Sequence[SquareSet], *, full: bool = False
-) -> Pixels:
-    """Return the photo in grey, each square as light as it was measured.
+def draw_values(shown: Shown, sets: Sequence[SquareSet]) -> Pixels:
+    """Draw a photo in grey, each square as light as it was measured; the photo itself stays.
 
     Outlines, labels and the sets' numbers are those of the found picture. Below its label each
     square bears the greys of its colours as they hang at the wall, each as wide as its share, and
@@ -48,19 +45,13 @@ def value_picture(
 
     Parameters
     ----------
-    photo : Photo
-    swatches, sets, full
-        As for `found_picture`.
+    shown, sets
+        As for `draw_found`.
 
     Returns
     -------
     array, (height, width), uint8
     """
-    return draw_values(shrunk_squares(photo, swatches, full=full), sets)
-
-
-def draw_values(shown: Shown, sets: Sequence[SquareSet]) -> Pixels:
-    """Draw the values, as `value_picture` does, on a picture of their own; return that."""
     small, here, corners = shown
     picture = _grey(small, [(corners[label], here[label]) for label in here])
     bars = palette_bars(list(here.values()), "wall")
