@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from catalog.errors import OutputError
+from catalog.phrases import sentence as as_sentence
 from catalog.system.silence import ERROR, heard
 from cli import interrupts
 
@@ -89,6 +90,12 @@ def mention(sentence: str) -> None:
     """Say on standard error what is no data."""
     with heard(ERROR):  # which a photo that is read beside turns away
         print(clean(sentence), file=sys.stderr, flush=True)  # noqa: T201 - the console is printed to here
+
+
+def mention_work(doing: str) -> None:
+    """Say what takes a while before anything else, on a terminal only."""
+    if sys.stderr.isatty():
+        mention(as_sentence(doing))
 
 
 def say(line: str) -> None:

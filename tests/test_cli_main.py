@@ -225,3 +225,11 @@ def test_the_list_says_of_a_command_what_its_own_help_says(name):
     assert set(listed) == set(LateCommands())
     first, *_ = in_whole_paragraphs(LateCommands()[name].help).split("\n\n")
     assert listed[name].says == first
+
+
+@pytest.mark.parametrize("terminal", [True, False])
+def test_what_takes_long_at_first_is_said_on_a_terminal_only(monkeypatch, capsys, terminal):
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: terminal, raising=False)
+    console.mention_work("bringing 9,000 squares up to date")
+    said = "Bringing 9,000 squares up to date.\n" if terminal else ""
+    assert capsys.readouterr() == ("", said)

@@ -163,7 +163,7 @@ class TestNoFile:
         assert {one.name: one.read_bytes() for one in kept.iterdir()} == before
 
     def test_a_disk_that_is_full_leaves_neither_file_nor_folder(self, tmp_path, monkeypatch):
-        def full(sql):
+        def full(sql, **_):
             sql.execute("pragma max_page_count = 3")
             bring_up_to_date(sql)
 
@@ -297,6 +297,18 @@ class TestOlder:
             assert bring_up_to_date(sql) == VERSION
             assert bring_up_to_date(sql) == 0
             assert sql.execute("pragma application_id").fetchone() == (APPLICATION_ID,)
+
+    @pytest.mark.parametrize("many", [1, 10_000])
+    def test_what_takes_long_is_told_once(self, tmp_path, monkeypatch, many):
+        path = tmp_path / "old"
+        with closing(sqlite3.connect(path)) as old:
+            old.executescript((DUMPS[0].parent / "v5.sql").read_text(encoding="utf-8"))
+        monkeypatch.setattr("catalog.catalogue.store.schema.MANY_SQUARES", many)
+        told = []
+        Catalogue(path, tell=told.append).close()
+        assert [one.split()[0] for one in told] == (["bringing"] if many == 1 else [])
+        Catalogue(path, tell=told.append).close()
+        assert len(told) <= 1
 
     def test_a_step_that_fails_leaves_the_version_before(self, tmp_path, monkeypatch):
         path = tmp_path / "kept"

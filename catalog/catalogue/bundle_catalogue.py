@@ -55,6 +55,8 @@ class Catalogue:
     reading : bool
         Whether it is only looked at; nothing is made or changed then, and a file and a folder
         that may not be written to will do.
+    tell : callable
+        Told where an older calicount's file is brought up to date and that takes long.
 
     Raises
     ------
@@ -63,10 +65,17 @@ class Catalogue:
     """
 
     def __init__(
-        self, path: Path | None = None, patience: float = PATIENCE, *, reading: bool = False
+        self,
+        path: Path | None = None,
+        patience: float = PATIENCE,
+        *,
+        reading: bool = False,
+        tell: Progress = unreported,
     ) -> None:
         self.path = path or default_file()
-        self.connection: Final = (connect_to_read if reading else connect)(self.path, patience)
+        self.connection: Final = (
+            connect_to_read(self.path, patience) if reading else connect(self.path, patience, tell)
+        )
 
     def __enter__(self) -> Self:
         return self

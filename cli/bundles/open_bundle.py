@@ -31,7 +31,7 @@ def opened(manner: Manner, *, reading: bool = False) -> Iterator[Catalogue]:
     """Open the catalogue that a command means, or only to read it."""
     from catalog.catalogue.bundle_catalogue import Catalogue
 
-    with Catalogue(manner.catalogue, reading=reading) as catalogue:
+    with Catalogue(manner.catalogue, reading=reading, tell=console.mention_work) as catalogue:
         yield catalogue
 
 

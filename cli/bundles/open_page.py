@@ -112,8 +112,11 @@ def open_(
     """
     request.refuse_senseless()
     photos = request.photos()
+    from catalog.catalogue.bundle_catalogue import Catalogue
     from cli.bundles.table_words import arrived_line, invitation_lines
     from cli.page.serving import serve
+
+    Catalogue(catalogue, tell=console.mention_work).close()  # before anybody waits for the page
 
     lines: list[str] = []
 

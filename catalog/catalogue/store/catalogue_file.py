@@ -16,6 +16,7 @@ from catalog.catalogue.store.file_identity import reading_address, refuse_foreig
 from catalog.catalogue.store.schema import bring_up_to_date, refuse_foreign
 from catalog.errors import CatalogueError
 from catalog.system import atomic_files
+from catalog.system.progress import Progress, unreported
 
 VARIABLE: Final = "CALICOUNT_CATALOGUE"
 PATIENCE: Final = 30.0
@@ -41,7 +42,9 @@ def default_file() -> Path:
     return Path(platformdirs.user_data_dir("calicount", appauthor=False)) / "bundles.catalogue"
 
 
-def connect(path: Path, patience: float = PATIENCE) -> sqlite3.Connection:
+def connect(
+    path: Path, patience: float = PATIENCE, tell: Progress = unreported
+) -> sqlite3.Connection:
     """Open a catalogue to change it, made if missing, and bring it up to date.
 
     A new one may be read by its owner alone.
@@ -51,6 +54,8 @@ def connect(path: Path, patience: float = PATIENCE) -> sqlite3.Connection:
     path : Path
     patience : float
         Seconds for which to wait while another command writes.
+    tell : callable
+        Told what is being done where that takes long.
 
     Raises
     ------
@@ -65,7 +70,8 @@ def connect(path: Path, patience: float = PATIENCE) -> sqlite3.Connection:
             connection.execute("pragma foreign_keys = on")
             refuse_foreign(connection)
             connection.execute("pragma synchronous = full")
-            bring_up_to_date(connection)  # first, so that a new file's head says whose it is
+            # first, so that a new file's head says whose it is
+            bring_up_to_date(connection, tell=tell)
             _log_ahead(connection, patience)
         except BaseException:
             connection.close()

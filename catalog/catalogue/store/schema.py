@@ -15,6 +15,7 @@ from catalog.catalogue.store.digests import (
 )
 from catalog.catalogue.store.file_transactions import snapshot, transaction
 from catalog.errors import CatalogueError
+from catalog.system.progress import Progress, unreported
 
 APPLICATION_ID: Final = 0x43414C49
 """Written into the file's head, so that another program's file isn't taken for a catalogue."""
@@ -230,9 +231,13 @@ _FILLED: Final[Mapping[int, Callable[[sqlite3.Connection], None]]] = {
     PICTURES_SINCE: _add_pictures,
 }
 """What a step puts into its tables, by the step's number."""
+MANY_SQUARES: Final = 4000
+"""From so many on, putting that in takes more than a second, which is worth a word."""
 
 
-def bring_up_to_date(connection: sqlite3.Connection, version: int | None = None) -> int:
+def bring_up_to_date(
+    connection: sqlite3.Connection, version: int | None = None, tell: Progress = unreported
+) -> int:
     """Carry out the steps that a file lacks, each whole or not at all.
 
     Parameters
@@ -241,6 +246,8 @@ def bring_up_to_date(connection: sqlite3.Connection, version: int | None = None)
         In autocommit mode.
     version : int, optional
         Up to which; `VERSION` if None.
+    tell : callable
+        Told what is being done where that takes long.
 
     Returns
     -------
@@ -261,7 +268,8 @@ def bring_up_to_date(connection: sqlite3.Connection, version: int | None = None)
                     connection.execute(statement)
                 connection.execute(f"pragma application_id = {APPLICATION_ID}")
                 connection.execute(f"pragma user_version = {number}")
-                _FILLED.get(number, _nothing)(connection)
+                if number in _FILLED:
+                    _fill(connection, number, tell)
     return VERSION - done
 
 
@@ -270,8 +278,12 @@ def refuse_foreign(connection: sqlite3.Connection) -> None:
     _version(connection)
 
 
-def _nothing(_: sqlite3.Connection) -> None:
-    """Put nothing into a step's tables."""
+def _fill(connection: sqlite3.Connection, number: int, tell: Progress) -> None:
+    """Put into a step's tables what follows from what is kept."""
+    (squares,) = connection.execute("select count(*) from squares").fetchone()
+    if squares >= MANY_SQUARES:
+        tell(f"bringing {squares:,} squares up to date, once for this calicount")
+    _FILLED[number](connection)
 
 
 def foreign() -> CatalogueError:
