@@ -1,4 +1,5 @@
 import json
+import weakref
 from pathlib import Path
 
 import numpy as np
@@ -38,20 +39,37 @@ def test_two_photos_are_one_bundle(both):
     assert labels == [f"R{row}C{col}" for row in range(1, 11) for col in range(1, 6)]
 
 
+class Held:
+    """A network that can be seen to be gone."""
+
+    def __init__(self, net):
+        self.net = net
+
+    def __getattr__(self, name):
+        return getattr(self.net, name)
+
+
 def test_what_networks_worked_out_is_forgotten_once_they_are_done(two_photos, monkeypatch):
     """It is 90 MB after a photo of 12 megapixels, most of it the detector's."""
-    forgotten = []
+    alive, asked, then = weakref.WeakValueDictionary(), [], []
+    read = shipped_network._read
+
+    def read_one(weights, one_picture):
+        asked.append(weights.name)
+        alive[weights.name] = held = Held(read(weights, one_picture))
+        return held
 
     def forget():
-        forgotten.append(sorted(vars(shipped_network._own)))
         shipped_network.forget_networks()
+        then.append((list(asked), set(alive)))
 
+    monkeypatch.setattr(shipped_network, "_read", read_one)
     monkeypatch.setattr(pipeline, "forget_networks", forget)
-    read = iter([read_photo(two_photos[0])])
-    bundle = pipeline.catalogue(two_photos[:1], 5.0, None, print, read=lambda _: next(read))
+    photo = read_photo(two_photos[0])
+    bundle = pipeline.catalogue(two_photos[:1], 5.0, None, print, read=lambda _: photo)
     assert len(bundle.swatches) == 25
-    assert forgotten == [["detector"], ["boundary"], ["fabric"]]
-    assert not vars(shipped_network._own)
+    names = ["detector.onnx", "boundary.onnx", "fabric.onnx"]
+    assert then == [(names[:many], set()) for many in (1, 2, 3)]
 
 
 def test_photos_of_one_name_are_told_apart_by_their_folders(both):
