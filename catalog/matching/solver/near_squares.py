@@ -67,6 +67,8 @@ class NearSquares:
         self._cost = found.excess + price[found.i] + price[found.j]
         self._starts = np.searchsorted(found.i, np.arange(costs.n + 1)).tolist()
         self._rows: dict[int, list[Near]] = {}
+        self._numbers = list(range(costs.n))
+        """One of each: millions of near ones that are sought later would hold one apiece."""
         sought = np.full(costs.n, ALL) if reach >= NEVER else price + reach // 2
         self.up_to: list[int] = sought.tolist()
         """Of each square, `ALL` where all that may be its partners are near."""
@@ -93,9 +95,10 @@ class NearSquares:
             cost = self._costs.rows(some)
             near = (cost <= now[some, None] + now) & (cost > before[some, None] + before)
             i, j = np.nonzero(near)
-            for one, two, price in zip(
+            for first, second, price in zip(
                 some[i].tolist(), j.tolist(), cost[i, j].tolist(), strict=True
             ):
+                one, two = self._numbers[first], self._numbers[second]
                 fresh[one].append((two, price))
                 if two not in further:
                     self.row(two).append((one, price))
