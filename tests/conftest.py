@@ -99,7 +99,10 @@ def _remembered():
     )
 
     def looked(paths, side, families, tell, hints=None, terms="standard", read=None, measured=None):
-        return silent(tuple(paths), side, families, hints, terms)
+        bundle = silent(tuple(paths), side, families, hints, terms)
+        if measured:
+            measured([one.photo for one in bundle.photos], bundle.swatches)
+        return bundle
 
     return looked
 

@@ -55,7 +55,8 @@ def _once(work, folder):
         place = folder / joblib.hash((work.__name__, asked, more))
         if not place.exists():
             new = place.with_suffix(f".{threading.get_native_id()}")
-            new.write_bytes(pickle.dumps(work(*asked, **more)))
+            with new.open("wb") as file:  # not by what tests of a full disk stand in for
+                pickle.dump(work(*asked, **more), file)
             new.replace(place)
         return pickle.loads(place.read_bytes())
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from functools import partial
 from typing import Protocol, TypeVar
@@ -44,6 +44,5 @@ def second_thread() -> Iterator[Begin]:
 
 
 def _at_once(work: Callable[[], _Result]) -> Callable[[], _Result]:
-    done: Future[_Result] = Future()
-    done.set_result(work())
-    return done.result
+    result = work()
+    return lambda: result

@@ -73,7 +73,7 @@ def count_photos(
             request.needs,
             request.rules,
             tell,
-            chosen=lambda early: _draw_on(pictures, early),  # no picture shows the doubts
+            chosen=lambda early: pictures.add_sets(early.sets),  # no picture shows the doubts
         )
         done = finish(request, folder, result, tell, pictures=pictures)
     tell_count(done, manner)
@@ -117,7 +117,8 @@ def finish(
     tell("writing the files")
     if pictures is None:
         pictures = PhotoPictures(folder)
-        _draw_on(pictures, result)
+        pictures.begin([one.photo for one in result.bundle.photos], result.bundle.swatches)
+        pictures.add_sets(result.sets)
     contents = {**table_contents(result.bundle.swatches, result)}
     if planned is not None:
         contents.update(plan_contents(planned, result, pictures=not folder.pictures.no_pictures))
@@ -151,10 +152,3 @@ def table_contents(swatches: Sequence[Swatch], result: Count) -> Files:
         "sets.csv": sets_csv(result.sets),
         "tally.csv": tally_csv(result.tally),
     }
-
-
-def _draw_on(pictures: PhotoPictures, result: Count) -> None:
-    """Go on with the pictures as the sets are chosen."""
-    if not pictures.begun:
-        pictures.begin([one.photo for one in result.bundle.photos], result.bundle.swatches)
-    pictures.add_sets(result.sets)

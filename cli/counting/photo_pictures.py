@@ -25,11 +25,9 @@ class PhotoPictures:
         self._full = folder.pictures.full_pictures
         self._squares: Callable[[], list[DrawnSquares]] = list
         self._files: Callable[[], Mapping[str, bytes]] = dict
-        self.begun = False
 
     def begin(self, photos: Sequence[Photo], swatches: Sequence[Swatch]) -> None:
         """Begin to draw what the squares show by themselves."""
-        self.begun = True
         if self._asked:
             self._squares = begun(partial(_with_squares, photos, swatches, self._full))
 

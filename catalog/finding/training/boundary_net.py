@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import torch
+from layers import parted
 from torch import nn
 
 ALONG, ACROSS = 96, 41
@@ -22,17 +23,6 @@ def layer(inner: int, outer: int, stride: int = 1, wide: tuple[int, int] = (1, 1
     """3 x 3 convolution, strided along the side, batch norm, rectifier."""
     return nn.Sequential(
         nn.Conv2d(inner, outer, 3, (stride, 1), wide, dilation=wide, bias=False),
-        nn.BatchNorm2d(outer),
-        nn.ReLU(inplace=True),
-    )
-
-
-def parted(inner: int, outer: int, apart: tuple[int, int]) -> nn.Sequential:
-    """As `layer`, each channel by itself first, then all of them at each place (a tenth of it)."""
-    return nn.Sequential(
-        nn.Conv2d(inner, inner, 3, 1, apart, dilation=apart, groups=inner, bias=False),
-        nn.BatchNorm2d(inner),
-        nn.Conv2d(inner, outer, 1, bias=False),
         nn.BatchNorm2d(outer),
         nn.ReLU(inplace=True),
     )
@@ -58,8 +48,8 @@ def thorough(a: int, b: int, c: int) -> nn.Sequential:
 BODIES = {
     "thorough": lambda: thorough(8, 16, 24),
     "longer": lambda: nn.Sequential(
-        shortened(4, 8, 3), shortened(8, 16, 2), parted(16, 24, (1, 1)), parted(24, 24, (1, 2)),
-        parted(24, 24, (2, 4)), parted(24, 24, (3, 1)), parted(24, 24, (1, 1)),
+        shortened(4, 8, 3), shortened(8, 16, 2), parted(16, 24), parted(24, 24, apart=(1, 2)),
+        parted(24, 24, apart=(2, 4)), parted(24, 24, apart=(3, 1)), parted(24, 24),
     ),
 }  # fmt: skip
 """What makes the side shorter by six and lets the band keep its width, by name."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import torch
+from layers import parted
 from torch import nn
 
 PLACE = 8
@@ -17,17 +18,6 @@ def layer(inner: int, outer: int, stride: int = 1, apart: int = 1) -> nn.Sequent
     """3 x 3 convolution, batch norm, rectifier."""
     return nn.Sequential(
         nn.Conv2d(inner, outer, 3, stride, apart, dilation=apart, bias=False),
-        nn.BatchNorm2d(outer),
-        nn.ReLU(inplace=True),
-    )
-
-
-def parted(inner: int, outer: int, stride: int = 1, apart: int = 1) -> nn.Sequential:
-    """As `layer`, each channel by itself first, then all of them at each place (a tenth of it)."""
-    return nn.Sequential(
-        nn.Conv2d(inner, inner, 3, stride, apart, dilation=apart, groups=inner, bias=False),
-        nn.BatchNorm2d(inner),
-        nn.Conv2d(inner, outer, 1, bias=False),
         nn.BatchNorm2d(outer),
         nn.ReLU(inplace=True),
     )
