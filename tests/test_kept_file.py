@@ -18,6 +18,7 @@ from catalog.catalogue.store.catalogue_file import (
     default_file,
 )
 from catalog.catalogue.store.digests import write_all_digests
+from catalog.catalogue.store.file_identity import refuse_foreign_head
 from catalog.catalogue.store.file_transactions import transaction
 from catalog.catalogue.store.integrity import check_up, tables_of
 from catalog.catalogue.store.schema import APPLICATION_ID, STEPS, VERSION, bring_up_to_date
@@ -161,6 +162,21 @@ class TestNoFile:
         with pytest.raises(CatalogueError, match="another program"):
             opens(kept / "recipes")
         assert {one.name: one.read_bytes() for one in kept.iterdir()} == before
+
+    def test_one_that_another_command_is_just_writing_is_ours_by_its_head(self, path):
+        head_alone = path.read_bytes()[:4096]
+        path.write_bytes(head_alone)
+        refuse_foreign_head(path)
+
+    def test_one_that_cannot_be_read_is_a_sentence(self, path, monkeypatch):
+        def refused(self, mode):
+            raise PermissionError(13, "Permission denied")
+
+        monkeypatch.setattr(Path, "open", refused)
+        for opened in (connect, connect_to_read):
+            with pytest.raises(CatalogueError, match=r"can't be used.*Permission denied") as error:
+                opened(path)
+            assert sentence(error)
 
     def test_a_disk_that_is_full_leaves_neither_file_nor_folder(self, tmp_path, monkeypatch):
         def full(sql, **_):

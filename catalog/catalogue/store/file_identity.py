@@ -16,6 +16,8 @@ from catalog.errors import CatalogueError
 MIN_DATABASE_BYTES: Final = 512
 """Bytes of the smallest database (SQLite, "Database File Format", 1.3.2); SQLite itself takes a
 file of a single byte for an empty one, and writes over it."""
+APPLICATION_ID_BYTES: Final = slice(68, 72)
+"""Where a database's head says whose it is, biggest byte first (the same, 1.3)."""
 NAME_ANOTHER: Final = "name another file with --catalogue"
 
 
@@ -47,14 +49,17 @@ def refuse_foreign_head(path: Path) -> None:
     Only the file itself is read, without its log. Where that shows neither tables nor our mark,
     as after a kill while an older calicount made it, the log will tell.
     """
-    if path.stat().st_size == 0:
-        return
+    try:
+        with path.open("rb") as file:
+            head = file.read(APPLICATION_ID_BYTES.stop)
+    except OSError as error:
+        raise _unfit(path, str(error.strerror or error)) from error
+    if not head or head[APPLICATION_ID_BYTES] == APPLICATION_ID.to_bytes(4, "big"):
+        return  # SQLite would find the rest malformed while another command makes it
     address = f"{path.absolute().as_uri()}?mode=ro&immutable=1"
-    with contextlib.closing(sqlite3.connect(address, uri=True)) as head:
-        (application,) = head.execute("pragma application_id").fetchone()
-        if application == APPLICATION_ID:  # others may be writing the rest of it now
-            return
-        (tables,) = head.execute("select count(*) from sqlite_schema").fetchone()
+    with contextlib.closing(sqlite3.connect(address, uri=True)) as other:
+        (application,) = other.execute("pragma application_id").fetchone()
+        (tables,) = other.execute("select count(*) from sqlite_schema").fetchone()
     if application or tables:
         raise foreign()
 
