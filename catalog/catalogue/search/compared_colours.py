@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -10,7 +11,6 @@ from numpy.typing import NDArray
 
 from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA
 from catalog.bundle.square_differences import HUE_CHROMA, HUE_LIGHTNESS, MIN_SPEAKING_CHROMA
-from catalog.catalogue.index.colour_index import COLOUR
 from catalog.catalogue.search.square_batches import SquareBatch
 from catalog.colour import lab
 from catalog.colour.difference_bounds import least_by_steps
@@ -49,24 +49,32 @@ class ComparedColours:
         whole = np.bincount(owner, weight, many)
         if not (whole > 0).all():
             raise ValueError("expected colours of every square")
-        return ComparedColours(owner, colours, weight / whole[owner])
+        return ComparedColours(owner, np.ascontiguousarray(colours), weight / whole[owner])
 
-    @property
+    @cached_property
     def starts(self) -> NDArray[np.intp]:
         """(n,) the first colour of each square, where they stand square by square."""
         return np.flatnonzero(np.diff(self.owner, prepend=-1))
+
+    def at(self, some: NDArray[np.intp]) -> ComparedColours:
+        """Return those of some squares, in this order, where they stand square by square."""
+        counts = np.diff(self.starts, append=len(self.owner))[some]
+        ends = np.cumsum(counts)
+        colours = np.arange(counts.sum()) + np.repeat(self.starts[some] - ends + counts, counts)
+        owner = np.repeat(np.arange(len(some)), counts)
+        return ComparedColours(owner, self.lab.take(colours, axis=0), self.weight[colours])
 
 
 def compared_colours(batch: SquareBatch, match_by: MatchBy) -> ComparedColours:
     """Return the colours of a batch's squares as `compared_palette` gives them one by one."""
     many = len(batch.squares)
-    several = batch.counts > 1
-    owner = np.repeat(np.arange(many), np.where(several, batch.counts, 1))
-    shown = batch.colours[np.repeat(several, batch.counts)]
-    colours = np.ones((len(owner), COLOUR))
-    colours[several[owner]] = shown
-    colours[~several[owner], :3] = batch.squares["lab"][~several]
-    told = ComparedColours(owner, colours[:, :3], colours[:, 3])
+    counts = np.maximum(batch.counts, 1)
+    starts = np.cumsum(counts) - counts
+    without = (np.cumsum(batch.counts) - batch.counts)[batch.counts == 0]
+    colours = np.insert(batch.colours, without, 1.0, axis=0)
+    plain = batch.counts <= 1
+    colours[starts[plain], :3], colours[starts[plain], 3] = batch.squares["lab"][plain], 1.0
+    told = ComparedColours(np.repeat(np.arange(many), counts), colours[:, :3], colours[:, 3])
     if match_by == "value":
         told = ComparedColours(told.owner, told.lab * (1.0, 0.0, 0.0), told.weight)
     elif match_by == "hue":
@@ -117,7 +125,7 @@ def _squared_chroma(colours: Floats) -> Floats:
     return np.asarray(colours[:, 1] ** 2 + colours[:, 2] ** 2)
 
 
-def least_carried(own: Palette, told: ComparedColours, away: Floats) -> Floats:
+def least_carried(shares: Floats, told: ComparedColours, away: Floats) -> Floats:
     """Return what it takes at least to recolour one print into each of n others, (n,).
 
     No way of carrying shares takes less than if each went to the nearest colour, whether those of
@@ -125,13 +133,17 @@ def least_carried(own: Palette, told: ComparedColours, away: Floats) -> Floats:
 
     Parameters
     ----------
-    own : Palette
+    shares : array, (k,)
+        Of the one print's colours.
     told : ComparedColours
-    away : array, (colours of own, m)
+    away : array, (k, m)
         Differences, or bounds of them.
     """
     theirs = np.add.reduceat(told.weight * away.min(axis=0), told.starts)
-    shares = np.array([one.share for one in own])
-    ours = shares @ np.minimum.reduceat(away, told.starts, axis=1) / shares.sum()
-    least: Floats = np.maximum(np.maximum(theirs, ours) - SLACK, 0.0)
-    return least
+    return np.maximum(least_left(shares / shares.sum(), told, away), theirs - SLACK)
+
+
+def least_left(shares: Floats, told: ComparedColours, away: Floats) -> Floats:
+    """Return what it takes at least to carry some of a print's shares; see `least_carried`."""
+    least = shares @ np.minimum.reduceat(away, told.starts, axis=1)
+    return np.maximum(least - SLACK, 0.0)

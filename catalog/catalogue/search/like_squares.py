@@ -15,11 +15,11 @@ from catalog.catalogue.search.compared_colours import (
     compared_colours,
     least_between_means,
     least_carried,
+    least_left,
 )
 from catalog.catalogue.search.nearest_squares import OFFERED, NearestSquares
 from catalog.catalogue.search.square_batches import SquareBatch
 from catalog.colour.ciede2000 import ciede2000
-from catalog.colour.difference_bounds import least_ciede2000
 from catalog.colour.palette_difference import palette_differences
 from catalog.models import Likeness, Palette, PaletteColour
 
@@ -28,9 +28,12 @@ Floats = NDArray[np.float64]
 TRIED_AT_ONCE: Final = 64
 """Squares whose prints are compared at once, the likeliest first: fewer cost more calls, more are
 compared in vain (32 to 128 take the same time)."""
-BOUNDED_AT_ONCE: Final = 1024
+BOUNDED_AT_ONCE: Final = 2048
 """Squares whose colours' differences are worked out at once, likewise: of the first batch the
-others are told by bounds then (512 to 2,048 take the same time)."""
+others are told by their means then."""
+HEAVY: Final = 0.5
+"""Share of a print that its heaviest colours make up, by which most other squares are told: all of
+its colours take some times as long."""
 
 
 Bound = Callable[["LikeSquare", ComparedColours], Floats]
@@ -59,11 +62,38 @@ class LikeSquare:
     """Differences and doubts to what the squares are sorted by: the more, the larger either."""
 
 
+@dataclass(frozen=True, eq=False)
+class _LikelySquares:
+    """Squares of a batch that may be near enough."""
+
+    one: LikeSquare
+    """To which."""
+    places: NDArray[np.intp]
+    """(n,) in the batch."""
+    told: ComparedColours
+    doubts: Floats
+    """(n,) see `LikeSquare`."""
+
+    def parts(self, least: Bound, size: int, nearest: NearestSquares) -> Iterator[_LikelySquares]:
+        """Yield those that a bound leaves, the likeliest first, so many at once."""
+        cost = self.one.cost(least(self.one, self.told), self.doubts)
+        order = np.argsort(cost, kind="stable")
+        for start in range(0, len(order), size):
+            some = order[start : start + size]
+            some = some[cost[some] <= nearest.limit]
+            if not len(some):
+                return
+            yield self._at(some)
+
+    def _at(self, some: NDArray[np.intp]) -> _LikelySquares:
+        return _LikelySquares(self.one, self.places[some], self.told.at(some), self.doubts[some])
+
+
 def most_alike(batches: Iterable[SquareBatch], one: LikeSquare, number: int | None) -> NDArray[Any]:
     """Return the squares that cost least, (k,) of `OFFERED`.
 
     Prints are compared only where what their difference is at least would do, which is told by
-    their means first, then by bounds of their colours' differences, then by these themselves.
+    their means first, then by their heaviest colours, then by all of these.
 
     Parameters
     ----------
@@ -75,57 +105,40 @@ def most_alike(batches: Iterable[SquareBatch], one: LikeSquare, number: int | No
     """
     nearest = NearestSquares(number)
     for batch in batches:
-        some, _ = _likely(batch, one, _by_means, nearest.limit)
-        if nearest.limit == np.inf:  # a few tell how near the others have to be
-            few = max(TRIED_AT_ONCE, number or len(some.squares))
-            nearest.offer(_offered(some.at(np.arange(len(some.squares))[:few]), one))
-            some = some.at(np.arange(len(some.squares))[few:])
-        some, least = _likely(some, one, _by_bounds, nearest.limit)
-        for part in _parts(some, least, BOUNDED_AT_ONCE, nearest):
-            likely, told = _likely(part, one, _by_differences, nearest.limit)
-            for chosen in _parts(likely, told, max(TRIED_AT_ONCE, number or len(told)), nearest):
-                nearest.offer(_offered(chosen, one))
+        tried = max(TRIED_AT_ONCE, number or len(batch.squares))
+        for part in _all_of(batch, one).parts(_by_means, BOUNDED_AT_ONCE, nearest):
+            for some in part.parts(_by_heaviest, BOUNDED_AT_ONCE, nearest):
+                for chosen in some.parts(_by_differences, tried, nearest):
+                    nearest.offer(_offered(batch.at(chosen.places), one))
     return nearest.rows
 
 
-def _parts(
-    batch: SquareBatch, least: Floats, size: int, nearest: NearestSquares
-) -> Iterator[SquareBatch]:
-    """Yield what may be near enough by then of squares, the likeliest first, so many at once."""
-    for start in range(0, len(least), size):
-        near = start + np.flatnonzero(least[start : start + size] <= nearest.limit)
-        if not len(near):
-            return
-        yield batch.at(near)
-
-
-def _likely(
-    batch: SquareBatch, one: LikeSquare, least: Bound, limit: float
-) -> tuple[SquareBatch, Floats]:
-    """Return the squares that may be within a limit, the likeliest first, and their least costs."""
-    if not len(batch.squares):
-        return batch, np.empty(0)
+def _all_of(batch: SquareBatch, one: LikeSquare) -> _LikelySquares:
     told = compared_colours(batch, one.likeness.match_by)
-    cost = one.cost(least(one, told), one.doubts(batch.squares))
-    order = np.argsort(cost, kind="stable")
-    order = order[cost[order] <= limit]
-    return batch.at(order), cost[order]
+    return _LikelySquares(one, np.arange(len(batch.squares)), told, one.doubts(batch.squares))
 
 
 def _by_means(one: LikeSquare, told: ComparedColours) -> Floats:
     return least_between_means(one.palette, told, one.likeness.k_lightness)
 
 
-def _by_bounds(one: LikeSquare, told: ComparedColours) -> Floats:
-    weight = one.likeness.k_lightness
-    away = np.array([least_ciede2000(own.lab, told.lab, weight) for own in one.palette])
-    return least_carried(one.palette, told, away)
+def _by_heaviest(one: LikeSquare, told: ComparedColours) -> Floats:
+    shares = np.array([part.share for part in one.palette])
+    shares /= shares.sum()
+    order = np.argsort(-shares, kind="stable")
+    heavy = order[: 1 + np.searchsorted(np.cumsum(shares[order]), HEAVY)]
+    return least_left(shares[heavy], told, _away(one, told, heavy))
 
 
 def _by_differences(one: LikeSquare, told: ComparedColours) -> Floats:
-    own = np.array([part.lab for part in one.palette])
-    away = ciede2000(own[:, None], told.lab, one.likeness.k_lightness)
-    return least_carried(one.palette, told, away)
+    shares = np.array([part.share for part in one.palette])
+    return least_carried(shares, told, _away(one, told, np.arange(len(shares))))
+
+
+def _away(one: LikeSquare, told: ComparedColours, colours: NDArray[np.intp]) -> Floats:
+    """Return the differences of some of its colours from those of the others, (k, m)."""
+    own = np.array([part.lab for part in one.palette])[colours]
+    return ciede2000(own[:, None], told.lab, one.likeness.k_lightness)
 
 
 def _offered(batch: SquareBatch, one: LikeSquare) -> NDArray[Any]:
