@@ -6,7 +6,7 @@ import pytest
 from catalog.colour.lab import lab_to_srgb8
 from catalog.models import NOT_COUNTED, PaletteColour, Photo, Square, SquareSet, Swatch
 from catalog.report.pictures.found_picture import MAX_SETS_JOINED, draw_found
-from catalog.report.pictures.outlines import LONG_SIDE, shrunk_squares
+from catalog.report.pictures.outlines import LONG_SIDE, shrunk, shrunk_squares
 from catalog.report.set_numbers import numbers_of
 
 SIDE, STEP = 100.0, 120.0
@@ -186,6 +186,22 @@ def test_a_set_that_does_not_count_bears_its_number_in_brackets_and_nothing_else
     outside[20 + 35 : 20 + 66] = False
     assert not outside.any()
     assert not changed(with_one[60:80, 122:138], photo.pixels[:20, :16]).any()
+
+
+@pytest.mark.parametrize(
+    ("high", "wide", "drawn"),
+    [
+        (3024, 4032, (1512, 2016)),
+        (3468, 4624, (1500, 2000)),
+        (3000, 2250, (2000, 1500)),
+        (2090, 1568, (2090, 1568)),
+        (600, 800, (600, 800)),
+    ],
+)
+def test_a_photo_is_halved_where_that_comes_near_the_size_asked_for(high, wide, drawn):
+    picture, scale = shrunk(np.zeros((high, wide, 3), np.uint8))
+    assert picture.shape == (*drawn, 3)
+    assert scale == pytest.approx(drawn[0] / high)
 
 
 def test_large_photos_are_made_smaller_and_small_ones_stay():

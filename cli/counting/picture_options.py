@@ -18,7 +18,7 @@ class PictureOptions:
         bool,
         typer.Option(
             "--full-pictures",
-            help="Draw on the photo as large as it is; else 2,000 pixels long.",
+            help="Draw on the photo as large as it is; else about 2,000 pixels long.",
             metavar="",
         ),
     ] = False

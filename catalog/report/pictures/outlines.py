@@ -8,6 +8,7 @@ from math import dist
 import numpy as np
 from numpy.typing import NDArray
 
+from catalog.image_pyramid import image_pyramid, smallest_of
 from catalog.models import RIGHT_AS_FOUND, Photo, SquareSet, Swatch
 from catalog.report.set_numbers import darkest_of, numbers_of
 from catalog.report.tables.csv_tables import look_again
@@ -18,8 +19,11 @@ Shown = tuple[Pixels, dict[str, Swatch], dict[str, Points]]
 """A photo at the size that it is drawn in, its squares and their corners there, by label."""
 
 LONG_SIDE = 2000
-"""Pixels on a picture's longer side unless it is asked for in full: 100 squares in ten rows stay
-legible on a laptop's screen."""
+"""About how many pixels a picture's longer side has unless it is asked for in full: 100 squares in
+ten rows stay legible on a laptop's screen."""
+NEAR_LONG_SIDE = (0.9, 1.05)
+"""Share of it that halves of the photo may have to be drawn on as they are: they cost an eighth of
+shrinking it by any other factor, 6 ms instead of 46 at 12 MP, and are sharper."""
 
 DOUBTFUL_BELOW = 0.5
 """Confidence below which a square is drawn as doubtful."""
@@ -32,15 +36,20 @@ SUBPIXEL = 4
 
 
 def shrunk(pixels: Pixels, *, full: bool = False) -> tuple[Pixels, float]:
-    """Return a copy of at most `LONG_SIDE` unless the ``full`` size is asked for, and its scale."""
+    """Return a copy of about `LONG_SIDE` unless the ``full`` size is asked for, and its scale."""
     import cv2
 
-    high, wide, _ = pixels.shape
-    scale = 1.0 if full else min(1.0, LONG_SIDE / max(high, wide))
-    if scale == 1.0:
+    if full:
         return pixels.copy(), 1.0
-    size = (max(1, round(wide * scale)), max(1, round(high * scale)))
-    return np.asarray(cv2.resize(pixels, size, interpolation=cv2.INTER_AREA), np.uint8), scale
+    low, far = (share * LONG_SIDE for share in NEAR_LONG_SIDE)
+    picture = smallest_of(image_pyramid(pixels), low)
+    if max(picture.shape) > far:
+        scale = LONG_SIDE / max(picture.shape)
+        size = [max(1, round(side * scale)) for side in picture.shape[1::-1]]
+        picture = np.asarray(cv2.resize(picture, size, interpolation=cv2.INTER_AREA), np.uint8)
+    elif picture is pixels:
+        picture = pixels.copy()
+    return picture, max(picture.shape) / max(pixels.shape)
 
 
 def shrunk_squares(photo: Photo, swatches: Sequence[Swatch], *, full: bool = False) -> Shown:

@@ -68,7 +68,7 @@ def checked_picture(
 
     Returns
     -------
-    array, (height, width, 3), uint8, RGB, else at most `LONG_SIDE` on the longer side
+    array, (height, width, 3), uint8, RGB, else about `LONG_SIDE` on the longer side
     """
     picture, scale = shrunk(photo.pixels, full=full)
     corners = _corners(photo, check, plan, scale)

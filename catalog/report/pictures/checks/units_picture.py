@@ -33,7 +33,7 @@ def units_jpeg(photo: Photo, units: Sequence[MeasuredUnit], *, full: bool = Fals
     units : sequence of MeasuredUnit
         Those of other photos are passed over.
     full : bool
-        Whether as large as the photo is; else at most `LONG_SIDE`.
+        Whether as large as the photo is; else about `LONG_SIDE`.
     """
     picture, scale = shrunk(photo.pixels, full=full)
     for unit in units:
