@@ -3,10 +3,10 @@
     python tests/bench/before_after.py OLD_TREE NEW_TREE [PHOTO] [--rounds 10] [WORDS OF COUNT ...]
 
 A tree is a checkout, as of ``git worktree add FOLDER COMMIT``. Words after the rest, such as
-``--no-pictures``, go to the new tree's count alone. The floor (Python, OpenCV imported, the photo
-decoded) runs by turns with both. Threads are as they come: for the seconds by the clock nothing
-else may run. Prints a Markdown table: the least and the median of seconds by the clock and of
-processor, the most memory.
+``--no-pictures``, go to the new tree's count alone. The floor (Python, OpenCV imported, the same
+file decoded) runs by turns with both. Threads are as they come: for the seconds by the clock
+nothing else may run. Prints a Markdown table: the least and the median of seconds by the clock and
+of processor, the most memory.
 """
 
 from __future__ import annotations
@@ -82,7 +82,7 @@ def main() -> None:
         for path in (photo, written_as_heic(photo, folder)):
             words = command("count", path, "--out", folder / "out", "--replace")
             runs = {
-                "floor": (floor(photo), ROOT),
+                "floor": (floor(path), ROOT),
                 "before": (words, said.old.resolve()),
                 "after": ((*words, *more), said.new.resolve()),
             }
