@@ -181,18 +181,14 @@ def _network_answer(view: NDArray[np.uint8], scale: float, quarters: int) -> NDA
     small = np.rot90(cv2.resize(lying, size, interpolation=cv2.INTER_AREA), quarters)
     canvas = np.full((HEIGHT, WIDTH, 3), 127, np.uint8)
     canvas[: small.shape[0], : small.shape[1]] = small
-    detector = _detector()
+    detector = read_detector()
     detector.setInput(canvas.transpose(2, 0, 1)[None].astype(np.float32) / 127.5 - 1)
     answer: NDArray[np.float32] = detector.forward()[0]
     return answer
 
 
-def read_detector() -> None:
-    """Read the network beside something else, so that it needn't be read when a photo is there."""
-    _detector()
-
-
-def _detector() -> cv2.dnn.Net:
+def read_detector() -> cv2.dnn.Net:
+    """Return the network, which is read once: beside something else where it is asked for early."""
     return network("catalog.finding", "detector", one_picture=True)
 
 

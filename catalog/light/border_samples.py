@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from catalog.light.candidates.surface_field import IlluminationField, even_field
 from catalog.light.reduced_view import ReducedView
-from catalog.models import Found
+from catalog.models import Found, mean_side
 
 Floats = NDArray[np.float64]
 
@@ -113,8 +113,7 @@ def _light(
     """Return linear light of one square laid flat, (SIDE, SIDE, 3)."""
     import cv2
 
-    side = cv2.arcLength(quad, closed=True) / 4.0
-    fine = max(1, round(side / RECTIFIED_PX))
+    fine = max(1, round(mean_side(quad) / RECTIFIED_PX))
     size = (RECTIFIED_PX * fine, RECTIFIED_PX * fine)
     to_fine = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)
     pixels = cv2.warpPerspective(view.pixels, to_fine, size, flags=cv2.INTER_LINEAR)

@@ -43,15 +43,15 @@ def correct(
 
     Parameters
     ----------
-    field : Smooth
+    field : IlluminationField
         The light as the ground has it.
-    view : View
-    looks : Likeness
+    view : ReducedView
+    looks : PrintSimilarity
         Of the squares with that light taken off.
 
     Returns
     -------
-    Smooth
+    IlluminationField
         The same where fewer than LEAST_PAIRS pairs are known for one print.
     """
     pairs = _alike(looks)

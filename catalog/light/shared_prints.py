@@ -87,7 +87,7 @@ class _PrintShelf:
         directions = COLOUR_TERMS // QUANTILES
         halves = self.prints.colours.reshape(-1, directions, 2, QUANTILES // 2)
         self.upper = halves.mean(axis=3)[:, :, 1].astype(np.float32)
-        """(n, 13) means of the upper halves along all directions; the lower are less as much."""
+        """(n, 13) means of the upper halves along all directions; of the lower as much below 0."""
 
     def nearest(self, photo: int) -> tuple[Numbers, Numbers]:
         """Return squares of the photos before one and of it that are each other's nearest."""

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import camera_response
-from catalog.models import Found, Light, Photo, Square
+from catalog.models import Found, Light, Photo, Square, mean_side
 
 Floats = NDArray[np.float32]
 
@@ -95,8 +95,7 @@ def _lay(
 
     quad = np.array(square.corners, np.float32)
     flat = laid_flat(square)
-    side = cv2.arcLength(quad, closed=True) / 4.0
-    fine = min(max(round(side / PATCH_PX), 1), MAX_SUPERSAMPLING)
+    fine = min(max(round(mean_side(quad) / PATCH_PX), 1), MAX_SUPERSAMPLING)
     to_flat = cv2.getPerspectiveTransform(quad - 0.5, flat * fine - 0.5)
     size = (PATCH_PX * fine, PATCH_PX * fine)
     pixels = cv2.warpPerspective(

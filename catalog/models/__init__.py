@@ -27,7 +27,16 @@ from catalog.models.square_sets import (
     SetRequest,
     SquareSet,
 )
-from catalog.models.squares import RIGHT_AS_FOUND, Corners, Found, Photo, Point, Square, label_of
+from catalog.models.squares import (
+    RIGHT_AS_FOUND,
+    Corners,
+    Found,
+    Photo,
+    Point,
+    Square,
+    label_of,
+    mean_side,
+)
 from catalog.models.swatches import BundleRole, Swatch, Value
 from catalog.models.wall_checks import PlaceState, SeenPlace, WallCheck
 from catalog.models.wall_moves import MoveKind, WallMove
@@ -80,4 +89,5 @@ __all__ = [
     "WallCheck",
     "WallMove",
     "label_of",
+    "mean_side",
 ]

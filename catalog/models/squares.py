@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import dist
 from typing import Final
 
 import numpy as np
@@ -73,6 +74,12 @@ def label_of(square: Square, number: int) -> str:
     if square.row is None or square.col is None:
         return f"S{number:03d}"
     return f"R{square.row}C{square.col}"
+
+
+def mean_side(corners: Corners | NDArray[np.floating]) -> float:
+    """Return the mean length of a quadrilateral's sides."""
+    one, two, three, four = corners
+    return (dist(one, two) + dist(two, three) + dist(three, four) + dist(four, one)) / 4.0
 
 
 @dataclass(frozen=True)

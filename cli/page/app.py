@@ -39,7 +39,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
 
     Parameters
     ----------
-    shop : ServerState
+    state : ServerState
     jobs : Jobs
     keys : Keys
         That let the browser in.

@@ -87,7 +87,7 @@ class Jobs:
 
     Parameters
     ----------
-    shop : ServerState
+    state : ServerState
         Whose catalogue they are added to.
     """
 

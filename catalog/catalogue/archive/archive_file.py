@@ -47,7 +47,7 @@ class ArchiveFile:
 
     Parameters
     ----------
-    packed : ZipFile
+    packed : zipfile.ZipFile
     name : str
         What to call it in a sentence.
     size : int

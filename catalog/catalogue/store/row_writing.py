@@ -96,7 +96,7 @@ def under_numbers(
 
     Parameters
     ----------
-    settled : DerivedSwatches
+    derived : DerivedSwatches
     trial, final : mapping
         New photos with the numbers of their squares, in the same order.
     """

@@ -49,7 +49,7 @@ def refine_ends(
         The corners that the evidence was gathered for.
     corners : (n, 4, 2)
         Those of the squares that follow it.
-    evidence : Evidence
+    evidence : EdgeProfiles
         Of `boundary_network.cloth_ends`.
     """
     half = FROM + (TO - FROM) * (np.arange(3 * SEGMENTS) + 0.5) / (3 * SEGMENTS)

@@ -39,7 +39,7 @@ def consensus_offsets(evidence: EdgeProfiles, weight: Array, middle: Array) -> t
 
     Parameters
     ----------
-    evidence : Evidence
+    evidence : EdgeProfiles
         Of n squares.
     weight : (n,)
         How much each square counts for the others.

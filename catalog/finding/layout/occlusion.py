@@ -41,7 +41,7 @@ def without_hidden(
 
     Parameters
     ----------
-    evidence : Evidence
+    evidence : EdgeProfiles
         What was seen along the sides of n squares.
     corners : (n, 4, 2)
         Where they were supposed, in the plane.

@@ -123,13 +123,13 @@ def slipped_back(evidence: EdgeProfiles, corners: Array, weight: Array, row: Fac
 
     Parameters
     ----------
-    evidence : Evidence
+    evidence : EdgeProfiles
         Seen along the sides, as far to each side as rows may have slipped.
     corners : (n, 4, 2)
         Where they are supposed, in the plane.
     weight : (n,)
         How much each square counts.
-    row : Row
+    row : Facing
         From `row_of`.
     """
     offset = evidence.offset

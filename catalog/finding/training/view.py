@@ -14,7 +14,7 @@ class Camera:
 
     Parameters
     ----------
-    rng : numpy Generator
+    rng : np.random.Generator
     outline : (n, 2)
         Points of the plane to be brought into the frame.
     tilt : float

@@ -88,7 +88,7 @@ def compactness(means: Floats, pairs: SimilarPairs) -> Floats:
     ----------
     means : (..., n, 3)
         Natural logarithm of the squares' mean light, freed of the light in question.
-    pairs : Pairs
+    pairs : SimilarPairs
     """
     apart = means[..., pairs.one, :] - means[..., pairs.two, :]
     return np.asarray(np.log(pairs.densities(kernel(apart, pairs))).sum(axis=-1))
@@ -105,7 +105,7 @@ def log_odds(one: Floats, other: Floats, pairs: SimilarPairs) -> float:
     ----------
     one, other : (n, 3)
         Natural logarithm of the squares' mean light, freed of either light.
-    pairs : Pairs
+    pairs : SimilarPairs
     """
     rng = np.random.default_rng(0)
     orders = np.array([rng.permutation(len(one)) for _ in range(PERMUTATIONS)])

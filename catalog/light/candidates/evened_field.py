@@ -68,9 +68,9 @@ def refine_field(
 
     Parameters
     ----------
-    field : Smooth
+    field : IlluminationField
         The light to start from.
-    view : View
+    view : ReducedView
     squares : RelitSquares
         Of it and of any shadow.
     shadowed : bool

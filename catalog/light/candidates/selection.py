@@ -67,10 +67,10 @@ def select_light(
 
     Parameters
     ----------
-    view : View
+    view : ReducedView
     squares : RectifiedSquares
         As the photo shows them; at least one.
-    surface : Smooth
+    surface : IlluminationField
         The light as the ground shows it.
     """
     photo = RelitSquares(squares)

@@ -82,15 +82,15 @@ def find_shadow_matte(
 
     Parameters
     ----------
-    view : View
-    rectified : Laid
+    view : ReducedView
+    rectified : RectifiedSquares
         The squares, freed of the smooth light.
-    field : Smooth
+    field : IlluminationField
         The light as the ground has it; finite ``spread`` or there is none to look at.
 
     Returns
     -------
-    Shadow or None
+    ShadowMatte or None
         None where no shadow on the ground reaches the squares.
     """
     import cv2

@@ -163,7 +163,7 @@ def trace_shadow(
 
     Parameters
     ----------
-    rectified : Laid
+    rectified : RectifiedSquares
         The n squares.
     depth : (3,)
         The shadow's depth, natural logarithm.

@@ -100,7 +100,7 @@ def fit_surface_without_sheen(
 
     Returns
     -------
-    Smooth or None
+    IlluminationField or None
         One light for all channels; None where the ground has too little colour of its own.
     """
     picked = view.surface

@@ -48,7 +48,7 @@ def find_chart(
     Parameters
     ----------
     pixels : (height, width, 3) uint8
-    patches : sequence of Patch
+    patches : sequence of FlatPatch
     free : (height, width) bool
         Where no square lies.
 

@@ -55,7 +55,7 @@ def flat_patches(
 
     Returns
     -------
-    list of Patch
+    list of FlatPatch
         What both limits of steepness find alike comes once.
     """
     import cv2

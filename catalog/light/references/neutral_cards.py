@@ -67,9 +67,9 @@ def find_card(
 
     Parameters
     ----------
-    view, patches, smooth
+    view, patches, field
         The picture, what is flat in it, its light.
-    other : White
+    other : WhiteEstimate
         What the other evidence takes for white.
     band : tuple
         How much darker and lighter than 18 % a card may seem, by the other evidence, and still be
@@ -79,7 +79,7 @@ def find_card(
 
     Returns
     -------
-    Card or None
+    NeutralCard or None
         The most neutral one.
     """
     inch = view.side / view.inches

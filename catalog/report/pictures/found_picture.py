@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from catalog.models import NOT_COUNTED, SquareSet
+from catalog.models import NOT_COUNTED, SquareSet, mean_side
 from catalog.report.palette_bars import palette_bars
 from catalog.report.pictures.marks.bar_drawing import draw_bar
 from catalog.report.pictures.outlines import (
@@ -22,7 +22,6 @@ from catalog.report.pictures.outlines import (
     edges_of,
     is_doubtful,
     partners,
-    side_of,
     stroke,
     window,
 )
@@ -86,7 +85,7 @@ def _patches(
             right = 0.95 - place * (share + 0.03)
             target = window(corners[label], right - share, 0.95 - share, share)
             source = window(corners[other], 0.5 - share / 2, 0.5 - share / 2, share)
-            side = max(2, round(side_of(target)))
+            side = max(2, round(mean_side(target)))
             square = np.array([(0, 0), (side, 0), (side, side), (0, side)], np.float32) - 0.5
             cut = cv2.getPerspectiveTransform((source - 0.5).astype(np.float32), square)
             patch = cv2.warpPerspective(cloth, cut, (side, side), flags=cv2.INTER_AREA)
@@ -120,5 +119,5 @@ def _draw_joins(
     labels = list(dict.fromkeys(partners(square_set, corners)))
     for one, two in pairwise(labels):
         start, end = badge(corners[one])[0], badge(corners[two])[0]
-        if np.linalg.norm(end - start) <= reach * side_of(corners[one]):
+        if np.linalg.norm(end - start) <= reach * mean_side(corners[one]):
             draw_lines(picture, [(start, end)], max(1, stroke(corners[one]) // 2))

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import dist
 
 import numpy as np
 from numpy.typing import NDArray
 
 from catalog.image_pyramid import image_pyramid, smallest_of
-from catalog.models import RIGHT_AS_FOUND, Photo, SquareSet, Swatch
+from catalog.models import RIGHT_AS_FOUND, Photo, SquareSet, Swatch, mean_side
 from catalog.report.set_numbers import darkest_of, numbers_of
 from catalog.report.tables.csv_tables import look_again
 
@@ -80,12 +79,6 @@ def is_doubtful(swatch: Swatch) -> bool:
     return bool(look_again(swatch)) or swatch.square.confidence < DOUBTFUL_BELOW
 
 
-def side_of(corners: Points) -> float:
-    """Return the mean side, px."""
-    one, two, three, four = corners.tolist()
-    return (dist(one, two) + dist(two, three) + dist(three, four) + dist(four, one)) / 4.0
-
-
 def inside(corners: Points, across: float | Points, down: float | Points) -> Points:
     """Return the point of a square at shares of its width and height; points (n, 2) for (n, 1)."""
     top = corners[0] + across * (corners[1] - corners[0])
@@ -96,14 +89,14 @@ def inside(corners: Points, across: float | Points, down: float | Points) -> Poi
 
 def stroke(corners: Points) -> int:
     """Return the width of the white line, px."""
-    return max(2, round(side_of(corners) / 90.0))
+    return max(2, round(mean_side(corners) / 90.0))
 
 
 def draw_outline(picture: Pixels, corners: Points, doubtful: bool) -> None:
     """Outline a square, a white line on a broader black one, just inside its edge."""
     width = stroke(corners)
     middle = corners.mean(axis=0)
-    inset = middle + (corners - middle) * (1.0 - 5.0 * width / max(side_of(corners), 1.0))
+    inset = middle + (corners - middle) * (1.0 - 5.0 * width / max(mean_side(corners), 1.0))
     pairs = edges_of(inset)
     if doubtful:
         pairs = [dash for start, end in pairs for dash in _dashes(start, end)]
@@ -150,7 +143,7 @@ def draw_plate(picture: Pixels, corners: Points, place: tuple[float, float], wor
     import cv2
 
     text = _ascii(words)
-    height = max(7.0, side_of(corners) * 0.085)
+    height = max(7.0, mean_side(corners) * 0.085)
     (wide, _), _ = cv2.getTextSize(text, cv2.FONT_HERSHEY_SIMPLEX, height / _CAPITALS, 1)
     first = inside(corners, *place)
     plate = np.array([wide + 0.9 * height, 1.7 * height])
@@ -198,7 +191,7 @@ def box_inside(corners: Points, left: float, top: float, right: float, low: floa
 
 def badge(corners: Points) -> tuple[Points, float]:
     """Return the middle and radius of a square's badge, px."""
-    return inside(corners, 0.5, 0.5), max(7.0, side_of(corners) * 0.135)
+    return inside(corners, 0.5, 0.5), max(7.0, mean_side(corners) * 0.135)
 
 
 def draw_numbers(picture: Pixels, sets: Sequence[SquareSet], corners: Mapping[str, Points]) -> None:

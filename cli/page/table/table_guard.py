@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from typing import Final
 
 from starlette.responses import Response
 from starlette.types import ASGIApp, Scope
 
+from cli.page.assets.static_files import BELOW_DIGEST
 from cli.page.guard import HEADERS, DoorGuard
 from cli.page.routes.http_answers import refusal
 from cli.page.table.devices import Devices
@@ -16,12 +16,13 @@ from cli.page.table.private_addresses import is_near
 
 CODE_WANTED: Final = "this device is not let in"
 ENTER: Final = "/api/enter"
+_FILES: Final = "/static/"
 ENTRANCE: Final = frozenset(
     {
         "/",
         ENTER,
         *(
-            f"/static/{name}"
+            f"{_FILES}{name}"
             for name in (
                 *("mark.svg", "frame/tokens.css", "frame/components.css", "frame/dom.js"),
                 *("table/table.css", "table/main.js", "table/enter.js"),
@@ -30,9 +31,6 @@ ENTRANCE: Final = frozenset(
     }
 )
 """What is shown before a code is known: the page on which one is typed, nothing of any bundle."""
-_DIGEST: Final = re.compile(r"^/static/[0-9a-f]{32}/")
-"""Below it a file lies with all that it imports (`cli.page.assets.static_files`), which is of the
-entrance too (`tests/test_table_browser.py`)."""
 _OVER_PLAIN_HTTP: Final = frozenset({"Cross-Origin-Opener-Policy"})
 """Ignored where a connection isn't encrypted, with a complaint on the browser's console (HTML
 Standard, "cross-origin opener policies")."""
@@ -69,11 +67,20 @@ class TableGuard(DoorGuard):
     def _for_anyone(self, scope: Scope) -> bool:
         if scope["method"] == "POST":
             return bool(scope["path"] == ENTER)
-        plain = _DIGEST.sub("/static/", scope["path"])
-        return scope["method"] in {"GET", "HEAD"} and plain in ENTRANCE
+        return scope["method"] in {"GET", "HEAD"} and _as_it_lies(scope["path"]) in ENTRANCE
 
     def _known(self, cookie: str | None) -> bool:
         return self.devices.known(cookie) is not None
+
+
+def _as_it_lies(path: str) -> str:
+    """Return the path by which a file is told alone.
+
+    Below the digest it has all that it imports, which is of the entrance too
+    (`tests/test_table_browser.py`).
+    """
+    below = BELOW_DIGEST.fullmatch(path.removeprefix(_FILES))
+    return _FILES + below["name"] if below else path
 
 
 def address_of(scope: Scope) -> str:

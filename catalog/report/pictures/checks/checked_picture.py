@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from catalog.models import MoveKind, Photo, WallCheck, WallMove
+from catalog.models import MoveKind, Photo, WallCheck, WallMove, mean_side
 from catalog.report.pictures.checks.move_marks import (
     draw_arrow,
     draw_cross,
@@ -23,7 +23,6 @@ from catalog.report.pictures.outlines import (
     draw_plate,
     inside,
     shrunk,
-    side_of,
 )
 
 PlanMap = Mapping[str, tuple[float, float, float, float]]
@@ -144,7 +143,7 @@ def _corners(photo: Photo, check: WallCheck, plan: PlanMap, scale: float) -> dic
 
     source = np.array([_box(plan[place]) for place in known]).reshape(-1, 2)
     target = np.array([found[place] for place in known]).reshape(-1, 2)
-    fit, _ = cv2.findHomography(source, target, cv2.RANSAC, 0.1 * side_of(found[known[0]]))
+    fit, _ = cv2.findHomography(source, target, cv2.RANSAC, 0.1 * mean_side(found[known[0]]))
     for place in empty if fit is not None else ():
         there = cv2.perspectiveTransform(np.array([_box(plan[place])]), fit)[0]
         high, wide = photo.pixels.shape[:2]
@@ -192,4 +191,4 @@ def _draw_numbers(
                 step = used.get(place, 0)
                 used[place] = step + 1
                 middle = inside(corners[place], 0.86 - 0.2 * step, 0.86)
-                draw_number(picture, middle, max(9.0, 0.085 * side_of(corners[place])), number)
+                draw_number(picture, middle, max(9.0, 0.085 * mean_side(corners[place])), number)

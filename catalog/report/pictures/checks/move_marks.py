@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from catalog.models import mean_side
 from catalog.report.pictures.outlines import (
     BLACK,
     WHITE,
@@ -15,7 +16,6 @@ from catalog.report.pictures.outlines import (
     edges_of,
     fixed,
     inside,
-    side_of,
     write,
 )
 
@@ -33,9 +33,9 @@ _POINTS: Final = 24
 
 def draw_ring(picture: Pixels, corners: Points, *, quiet: bool, broken: bool = False) -> None:
     """Outline a place: thin and white, or broad in amber; broken where there is nothing to see."""
-    width = max(1, round(side_of(corners) / (220.0 if quiet else 70.0)))
+    width = max(1, round(mean_side(corners) / (220.0 if quiet else 70.0)))
     middle = corners.mean(axis=0)
-    inset = middle + (corners - middle) * (1.0 - 4.0 * width / max(side_of(corners), 1.0))
+    inset = middle + (corners - middle) * (1.0 - 4.0 * width / max(mean_side(corners), 1.0))
     parts = edges_of(inset)
     if broken:
         cuts = np.linspace(0.0, 1.0, 10)
@@ -51,7 +51,7 @@ def draw_arrow(picture: Pixels, here: Points, goal: Points) -> None:
     """Draw a bowed arrow from one place to another."""
     start, end = here.mean(axis=0), goal.mean(axis=0)
     along = end - start
-    size = min(side_of(here), side_of(goal))
+    size = min(mean_side(here), mean_side(goal))
     bend = min(BEND, MAX_BOW * size / max(float(np.linalg.norm(along)), 1.0))
     away = np.array([along[1], -along[0]])
     steps = np.linspace(0.0, 1.0, _POINTS)[:, None]
@@ -65,19 +65,19 @@ def draw_turning_arrow(picture: Pixels, corners: Points, turn: int) -> None:
     sweep = turn if turn <= 180 else turn - 360
     angles = np.radians(np.linspace(-90.0 - sweep / 2, -90.0 + sweep / 2, _POINTS))
     line = np.array([inside(corners, 0.5 + 0.3 * np.cos(a), 0.5 + 0.3 * np.sin(a)) for a in angles])
-    _tipped(picture, line, side_of(corners))
+    _tipped(picture, line, mean_side(corners))
 
 
 def draw_flip(picture: Pixels, corners: Points) -> None:
     """Draw two arrows that pass each other: cloths that hang on each other's side."""
     for across, down in (((0.28, 0.72), 0.42), ((0.72, 0.28), 0.58)):
         line = np.array([inside(corners, x, down) for x in np.linspace(*across, 4)])
-        _tipped(picture, line, side_of(corners))
+        _tipped(picture, line, mean_side(corners))
 
 
 def draw_cross(picture: Pixels, corners: Points) -> None:
     """Cross out what doesn't belong here."""
-    width = max(2, round(side_of(corners) / 45.0))
+    width = max(2, round(mean_side(corners) / 45.0))
     ends = [((0.32, 0.32), (0.68, 0.68)), ((0.68, 0.32), (0.32, 0.68))]
     _lines(picture, [np.array([inside(corners, *p) for p in pair]) for pair in ends], width, ACCENT)
 
