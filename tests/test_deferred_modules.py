@@ -3,9 +3,11 @@ import itertools
 import sys
 import threading
 
+import numpy as np
 import pytest
 
-from catalog.system.deferred_modules import defer
+from catalog.system.deferred_modules import defer, let_all_run
+from catalog.system.late_names import LateFrameCheck, LateName
 
 names = (f"waits{number}" for number in itertools.count())
 
@@ -31,6 +33,83 @@ def package(tmp_path, monkeypatch):
     yield name
     for module in [one for one in sys.modules if one.split(".")[0] == name]:
         del sys.modules[module]
+
+
+@pytest.fixture
+def late(package, tmp_path):
+    """Return the scope of one that took a function, a class and a check from what waits."""
+    (tmp_path / package / "__init__.py").write_text(
+        f"import sys\nsys.ran = [{package!r}]\n"
+        "def doubled(one): return one * 2\n"
+        "class Kind:\n    made = 3\n"
+        "def is_frame(one): return one == 'frame'\n"
+    )
+    defer(package, {"doubled": LateName, "Kind": LateName, "is_frame": LateFrameCheck})
+    scope = {}
+    exec(f"from {package} import Kind, doubled, is_frame", scope)
+    assert sys.ran == []
+    return scope
+
+
+def test_a_function_is_named_before_it_is_called(late):
+    assert late["doubled"](2) == 4
+    assert len(sys.ran) == 1
+    assert type(late["doubled"](2)) is int
+    assert len(sys.ran) == 1
+
+
+@pytest.mark.parametrize(
+    "use",
+    [
+        "assert Kind.made == Kind().made == 3",
+        "class Own(Kind): pass\nassert Own.made == 3 and issubclass(Own, Kind)",
+        "assert not isinstance(3, Kind)",
+        "class Own(int):\n    twice = doubled\nassert Own(4).twice() == 8",
+        "class Own:\n    kind = Kind\nassert Own().kind.made == 3",
+        "assert not hasattr(doubled, '__wrapped__')",
+    ],
+)
+def test_it_is_run_for_whoever_uses_what_is_named(late, use):
+    exec(use, late)
+    assert len(sys.ran) == 1
+
+
+def test_an_array_is_known_to_be_no_data_frame(late):
+    assert late["is_frame"](np.zeros(1)) is False
+    assert sys.ran == []
+    assert late["is_frame"]("frame")
+    assert len(sys.ran) == 1
+
+
+def test_once_it_is_run_the_names_are_its_own(late, package):
+    late["doubled"](1)
+    held = importlib.import_module(package)
+    assert not isinstance(held.doubled, LateName)
+    assert not isinstance(held.Kind, LateName)
+
+
+def test_where_nothing_is_to_wait_any_more_all_is_run_that_is_imported(package):
+    for name in (package, f"{package}.slow"):
+        defer(name, {"SLOW": LateName})
+    held = importlib.import_module(package)
+    let_all_run()
+    assert sys.ran == []
+    assert (held.SLOW, importlib.import_module(package).SLOW) == (2, 2)
+    assert importlib.import_module(f"{package}.slow").SLOW == 2
+    assert sys.ran == [package]
+
+
+def test_what_is_compiled_does_not_wait(monkeypatch):
+    monkeypatch.delitem(sys.modules, "_statistics", raising=False)
+    defer("_statistics")
+    assert "_normal_dist_inv_cdf" in vars(importlib.import_module("_statistics"))
+
+
+def test_a_part_waits_whose_package_is_not_imported_yet(package):
+    defer(f"{package}.slow", {"SLOW": LateName})
+    held = importlib.import_module(package)
+    assert isinstance(held.SLOW, LateName)
+    assert sys.ran == [package]
 
 
 def test_a_part_is_imported_and_the_package_not_run(package):

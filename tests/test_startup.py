@@ -142,16 +142,39 @@ assert len(pandas.DataFrame({"a": [1]})) == 1
 def test_clustering_brings_no_statistics_and_leaves_its_libraries_whole_for_others():
     code = """
 import sys
+import numpy as np
 from catalog.system.early_imports import import_clustering
 import_clustering()
 from sklearn.cluster import AgglomerativeClustering, KMeans
-waited = {"scipy.stats._stats_py", "scipy.interpolate._bsplines", "rich.progress", "pandas"}
+away = np.abs(np.subtract.outer(np.arange(6.0) ** 2, np.arange(6.0) ** 2))
+from catalog.bundle.families import _UnstoredTrees
+tool = AgglomerativeClustering(2, metric="precomputed", memory=_UnstoredTrees(), linkage="average")
+assert tool.fit_predict(away).tolist() == [0, 0, 0, 0, 0, 1]
+waited = {"scipy.stats._stats_py", "scipy.interpolate._bsplines", "rich.progress", "pandas",
+          "joblib.parallel", "multiprocessing", "narwhals.dataframe", "scipy.linalg._basic"}
 seen = waited & set(sys.modules)
-import scipy.optimize, scipy.stats
+import joblib, scipy.linalg, scipy.optimize, scipy.stats
+assert joblib.Parallel(n_jobs=1)(joblib.delayed(abs)(one) for one in (-1, 2)) == [1, 2]
+assert scipy.linalg.norm([3.0, 4.0]) == 5.0
 assert scipy.stats.rankdata([3, 1]).tolist() == [2, 1]
 assert scipy.optimize.least_squares(lambda x: x, [1.0]).success
 assert len(KMeans(1, n_init=1).fit([[0.0], [2.0]]).labels_) == 2
 """
-    no_others = code.replace(", KMeans", "").partition("import scipy.optimize")[0]
+    no_others = code.replace(", KMeans", "").partition("import joblib")[0]
     assert "sklearn" in loaded(f"{no_others}\nassert not seen, seen")
+    assert "sklearn" in loaded(code)
+
+
+def test_where_a_library_cannot_be_imported_in_part_all_of_it_is():
+    code = """
+from catalog.system import early_imports
+def cannot(fetch):
+    raise TypeError("not to be had late")
+early_imports.WAITING["sklearn.preprocessing"] = {"normalize": cannot}
+early_imports.import_clustering()
+import sklearn.preprocessing
+from sklearn.cluster import AgglomerativeClustering
+assert sklearn.preprocessing.normalize([[3.0, 4.0]]).tolist() == [[0.6, 0.8]]
+assert AgglomerativeClustering(2).fit_predict([[0.0], [1.0], [9.0]]).tolist() == [0, 0, 1]
+"""
     assert "sklearn" in loaded(code)

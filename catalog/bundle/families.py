@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from statistics import median
 
@@ -144,7 +144,9 @@ def _piles(colours: _Colours, number: int | None, most: int) -> NDArray[np.intp]
     away = ciede2000_matrix(colours.lab, HUE_FIRST)
 
     def parted(piles: int) -> NDArray[np.intp]:
-        tool = AgglomerativeClustering(piles, metric="precomputed", linkage="average")
+        tool = AgglomerativeClustering(
+            piles, metric="precomputed", memory=_UnstoredTrees(), linkage="average"
+        )
         return np.asarray(tool.fit_predict(away), np.intp)
 
     if number is not None or count == 2:
@@ -178,6 +180,14 @@ def _widest(colours: NDArray[np.float64], piles: NDArray[np.intp]) -> float:
             gaps = np.diff(np.append(hues, hues[0] + 360.0))
             widest = max(widest, 360.0 - float(gaps.max()))
     return widest
+
+
+class _UnstoredTrees:
+    """Stores no trees, as scikit-learn does unasked, but without what can store them in files."""
+
+    @staticmethod
+    def cache(work: Callable[..., object]) -> Callable[..., object]:
+        return work
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,11 +14,18 @@ from contextlib import suppress
 from functools import partial
 from importlib import import_module
 from importlib.abc import Loader, MetaPathFinder
-from importlib.machinery import ModuleSpec
-from importlib.util import find_spec, module_from_spec
+from importlib.machinery import ExtensionFileLoader, ModuleSpec
+from importlib.util import find_spec
 from types import ModuleType
 from typing import Final
 
+from catalog.system.late_names import LateName
+
+GivenBy = Mapping[str, str | type[LateName]]
+"""Of what is asked of a module, which of its parts gives it, or what passes for it until it is
+used. Where there is no such part any more the whole module is run."""
+_deferred: Final[dict[str, GivenBy]] = {}
+"""By name, what is to wait once it is imported."""
 _waiting: Final[dict[str, ModuleType]] = {}
 """By name, what hasn't been run."""
 _asked_for: Final[dict[str, ModuleType]] = {}
@@ -26,43 +33,39 @@ _asked_for: Final[dict[str, ModuleType]] = {}
 _one_at_a_time: Final = threading.Lock()
 
 
-def defer(name: str, given_by: Mapping[str, str] | None = None) -> None:
-    """Let a module wait, unless it was imported before or isn't there.
+def defer(name: str, given_by: GivenBy | None = None) -> None:
+    """Let a module wait from when it is imported, unless it was before.
 
     Parameters
     ----------
     name : str
-        Its whole name; the package that it is in is imported.
-    given_by : mapping of str to str, optional
-        Of what is asked of a package, which of its parts gives it. Where there is no such part any
-        more the whole package is run.
+        Its whole name. What is compiled doesn't wait.
+    given_by : mapping of str to str or type, optional
+        See `GivenBy`.
     """
-    spec = None
     if name not in sys.modules:
-        with suppress(ImportError):
-            spec = find_spec(name)
-    if spec is None or spec.loader is None:
-        return
-    module = module_from_spec(spec)
-    vars(module).update(
-        __getattr__=partial(_given, module, given_by or {}), __dir__=partial(_listed, name)
-    )
-    _waiting[name] = module
-    if sys.modules.setdefault(name, module) is not module:
-        del _waiting[name]
-        return
-    package, _, part = name.rpartition(".")
-    if package:
-        vars(sys.modules[package]).setdefault(part, module)
+        _deferred[name] = given_by or {}
+        if _FINDER not in sys.meta_path:
+            sys.meta_path.insert(0, _FINDER)
 
 
-def _given(module: ModuleType, given_by: Mapping[str, str], wanted: str) -> object:
+def let_all_run() -> None:
+    """Let nothing wait any more: what is imported or asked for something next is run as ever."""
+    _deferred.clear()
+    for name in list(_waiting):
+        _let_run(name)
+
+
+def _given(module: ModuleType, given_by: GivenBy, wanted: str) -> object:
     """Return what a module that waits hasn't: from a part of it, else by running it."""
     name = module.__name__
     if not wanted.startswith("__") or wanted == "__all__":
-        if wanted in given_by:
+        giver = given_by.get(wanted) if name in _waiting else None
+        if isinstance(giver, str):
             with suppress(Exception):  # whatever it is, the whole package is imported as ever
-                return getattr(import_module(f"{name}.{given_by[wanted]}"), wanted)
+                return getattr(import_module(f"{name}.{giver}"), wanted)
+        elif giver is not None:
+            return giver(partial(_run_for, name, wanted))
         if name in _waiting and hasattr(module, "__path__") and find_spec(f"{name}.{wanted}"):
             return import_module(f"{name}.{wanted}")
         _let_run(name)
@@ -70,6 +73,12 @@ def _given(module: ModuleType, given_by: Mapping[str, str], wanted: str) -> obje
         if wanted in run:
             return run[wanted]
     raise AttributeError(f"module {name!r} has no attribute {wanted!r}", name=wanted, obj=module)
+
+
+def _run_for(name: str, wanted: str) -> object:
+    """Return what a module has, for which it is run."""
+    _let_run(name)
+    return getattr(import_module(name), wanted)
 
 
 def _listed(name: str) -> list[str]:
@@ -84,25 +93,53 @@ def _let_run(name: str) -> None:
         module = _waiting.pop(name, None)
         if module is None or module is not sys.modules.get(name):
             return
-        if _AS_ASKED not in sys.meta_path:
-            sys.meta_path.insert(0, _AS_ASKED)
         _asked_for[name] = module
         del sys.modules[name]
 
 
-class _AsAsked(MetaPathFinder):
+class _Finder(MetaPathFinder):
     def find_spec(
-        self, fullname: str, _path: Sequence[str] | None, _target: ModuleType | None = None
+        self, fullname: str, path: Sequence[str] | None, target: ModuleType | None = None
     ) -> ModuleSpec | None:
-        """Find what waited and is to be run, and leave the rest to others."""
+        """Find what is to wait, and what waited and is to be run; leave the rest to others."""
         module = _asked_for.pop(fullname, None)
-        if module is None or module.__spec__ is None or module.__spec__.loader is None:
+        if module is not None and module.__spec__ and module.__spec__.loader:
+            module.__spec__.loader = _InPlace(module, module.__spec__.loader)
+            return module.__spec__
+        if fullname not in _deferred:
             return None
-        module.__spec__.loader = _InPlace(module, module.__spec__.loader)
-        return module.__spec__
+        others = [one for one in sys.meta_path if one is not self]
+        found = (one.find_spec(fullname, path, target) for one in others)
+        spec = next((one for one in found if one is not None), None)
+        if spec is not None and spec.loader and hasattr(spec.loader, "exec_module"):
+            compiled = isinstance(spec.loader, ExtensionFileLoader)
+            spec.loader = spec.loader if compiled else _Waits(spec.loader)
+        return spec
 
 
-_AS_ASKED: Final = _AsAsked()
+_FINDER: Final = _Finder()
+
+
+class _Waits(Loader):
+    """Makes a module and doesn't run it."""
+
+    def __init__(self, usual: Loader) -> None:
+        self._usual = usual
+
+    def create_module(self, spec: ModuleSpec) -> ModuleType | None:
+        """Return what the usual loader makes."""
+        return self._usual.create_module(spec)
+
+    def exec_module(self, module: ModuleType) -> None:
+        """Let it wait."""
+        name, given_by = module.__name__, _deferred.pop(module.__name__, {})
+        module.__loader__ = self._usual
+        if module.__spec__ is not None:
+            module.__spec__.loader = self._usual
+        vars(module).update(
+            __getattr__=partial(_given, module, given_by), __dir__=partial(_listed, name)
+        )
+        _waiting[name] = module
 
 
 class _InPlace(Loader):

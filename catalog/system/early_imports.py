@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 import threading
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from importlib import import_module
 from importlib.abc import MetaPathFinder
@@ -13,48 +13,66 @@ from pkgutil import resolve_name
 from types import ModuleType
 from typing import Final
 
-from catalog.system.deferred_modules import defer
+from catalog.system.deferred_modules import GivenBy, defer, let_all_run
+from catalog.system.late_names import LateFrameCheck, LateName
 
 NOT_FOR_ARRAYS: Final = "pandas"
 """scikit-learn looks whether it is there, in case it is handed data frames. We hand it arrays, and
 the look takes 0.2 s and 30 MB."""
-_NOT_RUN: Final[Mapping[str, Mapping[str, Mapping[str, str]]]] = {
-    "scipy": {
-        "asyncio": {},
-        "numpy.f2py": {},
-        "numpy.ma": {},
-        "numpy.polynomial": {},
-        "numpy.testing": {},
-        "scipy.cluster": {},
-        "scipy.fft": {},
-        "scipy.integrate": {},
-        "scipy.interpolate": {},
-        "scipy.ndimage": {},
-        "scipy.optimize": {"linear_sum_assignment": "_lsap"},
-        "scipy.spatial": {},
-        "scipy.special": dict.fromkeys(("boxcox", "inv_boxcox", "rel_entr"), "_ufuncs"),
-        "scipy.stats": {},
+WAITING: Final[dict[str, GivenBy]] = {
+    "asyncio": {},
+    "joblib": dict.fromkeys(("cpu_count", "effective_n_jobs"), LateName),
+    "narwhals": {},
+    "narwhals.stable": {},
+    "narwhals.stable.v2": {},
+    "narwhals.stable.v2.dependencies": {
+        "is_into_dataframe": LateFrameCheck,
+        "is_into_series": LateFrameCheck,
     },
-    "sklearn": {
-        "scipy.sparse.csgraph": {
-            "connected_components": "_traversal",
-            "laplacian": "_laplacian",
-            "minimum_spanning_tree": "_min_spanning_tree",
-        },
-        "scipy.sparse.linalg": {"LinearOperator": "_interface", "cg": "_isolve"},
-        "sklearn.callback": {"CallbackSupportMixin": "_callback_support"},
-        "sklearn.cluster": {"AgglomerativeClustering": "_agglomerative"},
-        "sklearn.metrics": {
-            "DistanceMetric": "_dist_metrics",
-            "silhouette_score": "cluster._unsupervised",
-        },
-        "sklearn.metrics.cluster": {},
-        "sklearn.preprocessing": {"LabelEncoder": "_label", "normalize": "_data"},
+    "numpy.f2py": {},
+    "numpy.ma": {},
+    "numpy.polynomial": {},
+    "numpy.testing": {},
+    "pydoc": {},
+    "scipy.cluster": {},
+    "scipy.fft": {},
+    "scipy.integrate": {},
+    "scipy.interpolate": {},
+    "scipy.linalg": {"norm": LateName},
+    "scipy.ndimage": {},
+    "scipy.optimize": {"linear_sum_assignment": "_lsap"},
+    "scipy.sparse.csgraph": dict.fromkeys(
+        ("connected_components", "laplacian", "minimum_spanning_tree"), LateName
+    ),
+    "scipy.sparse.linalg": dict.fromkeys(("LinearOperator", "cg"), LateName),
+    "scipy.spatial": {},
+    "scipy.special": dict.fromkeys(("boxcox", "inv_boxcox", "rel_entr"), LateName),
+    "scipy.stats": {},
+    "secrets": {"randbits": LateName},
+    "sklearn.callback": {},
+    "sklearn.cluster": {"AgglomerativeClustering": "_agglomerative"},
+    "sklearn.metrics": {
+        "DistanceMetric": LateName,
+        "silhouette_score": "cluster._unsupervised",
     },
+    "sklearn.metrics.cluster": {},
+    "sklearn.preprocessing": {"LabelEncoder": "_label", "normalize": LateName},
+    "sklearn.utils._indexing": dict.fromkeys(("_safe_indexing", "resample", "shuffle"), LateName),
+    "sklearn.utils._repr_html.estimator": {"estimator_html_repr": LateName},
+    "sklearn.utils._repr_html.fitted_attributes": {"AttrsDict": LateName},
+    "sklearn.utils._repr_html.params": {"ParamsDict": LateName},
+    "sklearn.utils._show_versions": {"show_versions": LateName},
+    "sklearn.utils.class_weight": dict.fromkeys(
+        ("compute_class_weight", "compute_sample_weight"), LateName
+    ),
+    "sklearn.utils.discovery": {"all_estimators": LateName},
+    "sklearn.utils.graph": {"_fix_connected_components": LateName},
+    "sklearn.utils.parallel": dict.fromkeys(
+        ("Parallel", "_get_threadpool_controller", "delayed"), LateName
+    ),
 }
-"""Packages that the libraries import and hardly use, and by what is asked of them which part gives
-it (see `defer`): 0.75 s of processor and 50 MB went into them. Any part of `sklearn` brings what
-isn't its own with it, so that stands first."""
+"""What the libraries import and hardly use, and by what is asked of it what gives it (see `defer`):
+0.85 s of processor and 60 MB went into it."""
 _once: Final = threading.Lock()
 
 
@@ -78,16 +96,19 @@ def import_clustering() -> None:
     with _once, not_found_here(NOT_FOR_ARRAYS):
         if "sklearn.cluster" in sys.modules:
             return
-        _defer("scipy")
-        import_module("scipy.cluster.hierarchy")
-        _defer("sklearn")
-        resolve_name("sklearn.cluster:AgglomerativeClustering")
-        resolve_name("sklearn.metrics:silhouette_score")
+        for name, given_by in WAITING.items():
+            defer(name, given_by)
+        try:
+            _import_what_clusters()
+        except Exception:  # whatever another version does otherwise: all of it, as ever
+            let_all_run()
+            _import_what_clusters()
 
 
-def _defer(library: str) -> None:
-    for package, given_by in _NOT_RUN[library].items():
-        defer(package, given_by)
+def _import_what_clusters() -> None:
+    import_module("scipy.cluster.hierarchy")
+    resolve_name("sklearn.cluster:AgglomerativeClustering")
+    resolve_name("sklearn.metrics:silhouette_score")
 
 
 def _import_all(modules: Sequence[str], after: Callable[[], object] | None) -> None:
