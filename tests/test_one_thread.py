@@ -90,3 +90,30 @@ assert told == [{1}] * 7, told
 
 def test_linear_algebra_keeps_to_one_thread_in_whichever_thread_it_runs():
     subprocess.run([sys.executable, "-c", PIN], cwd=ROOT, timeout=LONG, check=True)
+
+
+LATE = """
+from threadpoolctl import threadpool_info
+
+from catalog.system.deferred_modules import defer
+from catalog.system.one_thread import on_one_thread
+
+
+@on_one_thread
+def stage():
+    return [one["num_threads"] for one in threadpool_info() if one["user_api"] == "blas"]
+
+
+defer("scipy.linalg")
+import scipy.linalg
+
+before = stage()
+scipy.linalg.norm([3.0, 4.0])
+after = stage()
+assert {*before, *after} == {1} and len(after) > len(before), (before, after)
+"""
+
+
+def test_what_waits_to_be_run_keeps_to_it_too():
+    several = {**os.environ, "OPENBLAS_NUM_THREADS": "2"}
+    subprocess.run([sys.executable, "-c", LATE], cwd=ROOT, env=several, timeout=LONG, check=True)

@@ -47,17 +47,19 @@ def least_squares_on_one_thread() -> Any:  # noqa: ANN401 - it has a dozen forms
 
 def _hold_to_one() -> None:
     with _one_at_a_time:
-        _libraries("scipy.linalg" in sys.modules).limit(limits=1, user_api="blas")
+        parts = sum(name.startswith("scipy.linalg.") for name in list(sys.modules))
+        _libraries(parts).limit(limits=1, user_api="blas")
 
 
 @cache
-def _libraries(with_scipy: bool) -> Any:  # noqa: ANN401 - threadpoolctl has no types
+def _libraries(_scipy_parts: int) -> Any:  # noqa: ANN401 - threadpoolctl has no types
     """Return what sets the threads of the libraries of this process.
 
     Parameters
     ----------
-    with_scipy : bool
-        Whether SciPy's is loaded: those that aren't yet can't be set.
+    _scipy_parts : int
+        How many parts of SciPy's linear algebra are imported. Any may have loaded its BLAS, and
+        what isn't loaded yet can't be set; the package itself may be waiting.
     """
     import cv2  # noqa: F401 - it and SciPy bring a BLAS each beside NumPy's, to be there to be set
     from threadpoolctl import ThreadpoolController
