@@ -179,11 +179,16 @@ def larger_quilts(stock: CountedStock, filled: Filled) -> tuple[Filled, ...]:
 
 def further_steps(stock: CountedStock, layout: Layout) -> tuple[Filled, ...]:
     """Return what one more row and one more column would be, and what they lack."""
+    return tuple(judge(stock, one) for one in next_layouts(stock, layout))
+
+
+def next_layouts(stock: CountedStock, layout: Layout) -> tuple[Layout, ...]:
+    """Return a layout with one more row, and with one more column, where it can be so."""
     steps = (
         replace(layout, rows=layout.rows + 1),
         replace(layout, columns=layout.columns + 1),
     )
-    return tuple(judge(stock, one) for one in steps if stock.written_for(one) is not None)
+    return tuple(one for one in steps if stock.written_for(one) is not None)
 
 
 def _larger(layout: Layout, most: int) -> Iterator[Layout]:

@@ -12,7 +12,7 @@ from catalog.cutting.adapted.adaptation import AdaptedPattern, adapt_pattern, wi
 from catalog.cutting.plans import ChosenCloth, WallPlan
 from catalog.cutting.quilt import Quilt
 from catalog.cutting.quilt_sizes.quilt_layout import Layout
-from catalog.larger_quilts import CountedStock, promised
+from catalog.larger_quilts import CountedStock, Promised, promised
 from catalog.models import SquareSet
 from catalog.squares_used import as_used, sides_said
 from catalog.system.progress import Progress, unreported
@@ -40,7 +40,15 @@ class Planned:
     """What somebody chose for the cloths that are bought, by their names."""
 
 
-def plan(result: Count, request: CountRequest, tell: Progress = unreported) -> Planned | None:
+def plan(result: Count, request: CountRequest) -> Planned | None:
+    """Make a pattern over to a counted bundle, hang its sets, and see how far the rest would go."""
+    planned = plan_quilt(result, request)
+    if planned is None or planned.adapted is None:
+        return planned
+    return with_reach(planned, reach_of(planned.adapted, result, request))
+
+
+def plan_quilt(result: Count, request: CountRequest) -> Planned | None:
     """Make a pattern over to a counted bundle and hang its sets, or hang sets alone.
 
     Parameters
@@ -48,13 +56,12 @@ def plan(result: Count, request: CountRequest, tell: Progress = unreported) -> P
     result : Count
         Of the request's needs.
     request : CountRequest
-    tell : callable
-        Told what is being done, as larger quilts are counted; may raise to end it.
 
     Returns
     -------
     Planned or None
-        None where no set serves, or nothing tells how to build the quilt.
+        None where no set serves, or nothing tells how to build the quilt. It isn't told yet what
+        is left over and how far that would go: see `reach_of`.
     """
     serving = serving_sets(result)
     if not serving or not request.asks_plan:
@@ -71,12 +78,38 @@ def plan(result: Count, request: CountRequest, tell: Progress = unreported) -> P
         cloth=request.cloth,
         stock=request.stock,
     )
-    reach = promised(CountedStock(result, request, tell), adapted.layout)
-    adapted = replace(
-        with_offers(adapted), chosen=reach.chosen, fills=reach.fills, steps=reach.steps
+    adapted = as_used(
+        with_offers(adapted), result.tally, sides_said(result.bundle.swatches, request.side)
     )
-    adapted = as_used(adapted, result.tally, sides_said(result.bundle.swatches, request.side))
     return _hung(result, request, quilt, adapted.layout, adapted)
+
+
+def reach_of(
+    adapted: AdaptedPattern, result: Count, request: CountRequest, tell: Progress = unreported
+) -> Promised:
+    """Return what a planned quilt leaves over, and how much further the bundle goes.
+
+    That counts several larger quilts, which takes some times as long as the plan.
+
+    Parameters
+    ----------
+    adapted : AdaptedPattern
+        As it was planned from this count.
+    result : Count
+        Of the request.
+    request : CountRequest
+    tell : callable
+        Told what is being done each time that one is counted; may raise to end it.
+    """
+    return promised(CountedStock(result, request, tell), adapted.layout)
+
+
+def with_reach(planned: Planned, reach: Promised) -> Planned:
+    """Return a plan of a pattern with how much further its bundle goes."""
+    if planned.adapted is None:
+        return planned
+    told = replace(planned.adapted, chosen=reach.chosen, fills=reach.fills, steps=reach.steps)
+    return replace(planned, adapted=told)
 
 
 def serving_sets(result: Count) -> tuple[SquareSet, ...]:

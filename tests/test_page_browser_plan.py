@@ -70,6 +70,32 @@ def test_a_pattern_is_chosen_and_what_is_short_is_told(plan):
     plan.shot("count and plan")
 
 
+def test_how_far_the_squares_go_comes_later_and_moves_nothing(plan):
+    held = []
+    plan.tab.route("**/api/bundle/*/reach", lambda one: held.append(one))  # noqa: PLW0108 - it marks what hears
+    plan.tab.get_by_role("combobox", name="Pattern").select_option("pinwheel")
+    plan.tab.get_by_role("spinbutton", name="Rows of blocks").fill("1")
+    plan.tab.get_by_role("spinbutton", name="Columns").fill("2")
+    plan.tab.get_by_role("spinbutton", name="Columns").press("Tab")
+    expect(plan.tab.locator(".verdict")).to_have_text("Enough.")
+    far = plan.tab.get_by_role("region", name="How far the squares go")
+    expect(far).to_contain_text("Larger quilts are being counted")
+    told = far.get_by_role("list")
+    expect(told).to_have_attribute("aria-live", "polite")
+    expect(told).to_have_attribute("aria-busy", "true")
+    cutting = plan.tab.get_by_role("table", name="Cutting")
+    stood = cutting.bounding_box()
+    plan.shot("plan before how far the squares go")
+    held[-1].continue_()
+    expect(told).to_have_attribute("aria-busy", "false")
+    asked = plan.server.post(
+        f"bundle/{plan.view()['id']}/reach", {"pattern": "pinwheel", "rows": 1, "columns": 2}
+    )
+    assert far.get_by_role("listitem").all_inner_texts() == asked["lines"]
+    assert cutting.bounding_box() == stood
+    plan.shot("plan with how far the squares go")
+
+
 def test_rows_columns_and_seam_are_given_by_key(plan):
     plan.tab.get_by_role("combobox", name="Pattern").focus()
     plan.press("ArrowDown", "ArrowDown")
@@ -79,7 +105,7 @@ def test_rows_columns_and_seam_are_given_by_key(plan):
     plan.tab.keyboard.type("3/8")
     name = plan.tab.get_by_role("combobox", name="Pattern").input_value()
     told = asked(plan, pattern=name, rows=1, columns=2, seam="3/8")
-    wanted = next(line for line in told["lines"] if "1 row" in line)
+    wanted = told["before_reach"][0].removesuffix("…")
     expect(plan.tab.locator(".results")).to_contain_text(wanted)
     plan.tab.get_by_label("Your own seam").fill("a thumb")
     expect(plan.tab.locator(".verdict")).to_contain_text("thumb")

@@ -41,6 +41,27 @@ def test_a_pattern_is_counted_and_hung(shown):
         assert set(block["squares"]) == {n for which in block["sets"] for n in number[which]}
 
 
+def test_how_far_the_squares_go_is_told_after_the_plan(shown):
+    view = shown.bundle()
+    wish = {"pattern": "pinwheel", "rows": 1, "columns": 2}
+    told = planned(shown, view, **wish)
+    assert told["enough"]
+    before = told["before_reach"]
+    assert [one.split(":")[0] for one in before] == ["The quilt", *["A step further"] * 2]
+    assert not any("left over" in one for one in before)
+    lines = shown.post(f"bundle/{view['id']}/reach", wish)["lines"]
+    asked = [one for one in lines if not one.startswith("Your bundle could fill: ")]
+    assert [one.rsplit(";", 1)[0] for one in asked] == [one.rsplit(";", 1)[0] for one in before]
+    assert "left over" in lines[0]
+    assert not set(lines) & set(told["lines"])
+
+
+def test_how_far_they_go_is_told_of_no_plan_without_a_pattern(shown):
+    view = shown.bundle()
+    assert planned(shown, view, pattern=None)["before_reach"] == []
+    assert shown.post(f"bundle/{view['id']}/reach", {"pattern": None})["lines"] == []
+
+
 def test_every_square_of_a_block_is_told_where_it_goes(shown):
     told = planned(shown, shown.bundle(), pattern="hourglass", rows=2, columns=1)
     full = [block for block in told["wall"]["blocks"] if len(block["squares"]) > 2]

@@ -95,13 +95,13 @@ def hung_plan(
     HungPlan or None
         None where no set serves.
     """
-    from catalog.planning import plan
+    from catalog.planning import plan_quilt
 
     if project is None:
         count = count_kept(kept, request, tell, doubts=False)
     else:
         request, count = _count_of_project(kept, request, project, tell)
-    planned = plan(count, request)
+    planned = plan_quilt(count, request)
     if planned is None:
         return None
     hung, wall, done = hung_by_hand(kept, request, planned, count.sets)

@@ -144,11 +144,29 @@ def _adapted_lines(adapted: AdaptedPattern, result: Count) -> list[str]:
         if not row.fits
     ]
     lines += left_over_lines(adapted.cuts, len(result.tally.unused))
+    lines += reach_lines(adapted, result)
+    return lines + pack_lines(adapted.packs, adapted.stock.pinked, _squares_short(result, adapted))
+
+
+def reach_lines(adapted: AdaptedPattern, result: Count) -> list[str]:
+    """Say how large a quilt the bundle fills, where that was seen."""
+    lines = []
     if adapted.chosen:
         lines.append(f"The quilt: {adapted.chosen.words}.{_spare(result, adapted.chosen.missing)}")
         lines += [f"  Your bundle could fill: {one.words}." for one in adapted.fills]
-    lines += [f"  A step further: {one.words}." for one in adapted.steps]
-    return lines + pack_lines(adapted.packs, adapted.stock.pinked, _squares_short(result, adapted))
+    return lines + [f"  A step further: {one.words}." for one in adapted.steps]
+
+
+def lines_before_reach(adapted: AdaptedPattern, result: Count, request: CountRequest) -> list[str]:
+    """Say what `reach_lines` will speak of, before anything larger is counted."""
+    from catalog.cutting.quilt_sizes.filled_layout import near_layout_words
+    from catalog.larger_quilts import CountedStock, next_layouts
+
+    steps = next_layouts(CountedStock(result, request), adapted.layout)
+    return [
+        f"The quilt: {near_layout_words(adapted.layout)}; …",
+        *[f"A step further: {near_layout_words(one)}; …" for one in steps],
+    ]
 
 
 def _squares_short(result: Count, adapted: AdaptedPattern) -> int:

@@ -96,6 +96,7 @@ def make_app(state: ServerState, jobs: Jobs, keys: Keys, port: int, door: TableD
         f"{here}/preview": previews.preview,
         f"{here}/stop": pairing.stop,
         f"{here}/plan": plans.show,
+        f"{here}/reach": plans.reach,
         f"{here}/quilt": hung.quilt,
         f"{here}/wall-trial": hung.trial,
         f"{here}/cloth-trial": hung.cloth_trial,

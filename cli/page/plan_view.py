@@ -11,7 +11,7 @@ from catalog.lengths import show_length
 from catalog.report.drawings.plan_picture import drawings_of
 from catalog.report.pages.html_views import length_words, size_words, turn_words
 from cli import wording
-from cli.counting.count_plan import plan_lines
+from cli.counting.count_plan import lines_before_reach, plan_lines, reach_lines
 from cli.cutting.remake_json import buy_object, cut_object
 from cli.page.routes.pairing_routes import set_view
 from cli.page.routes.plan_routes import ORDER_WORDS
@@ -45,6 +45,7 @@ def plan_view(kept: StoredBundle, plan: Plan) -> View:
         "columns": planned.layout.columns if planned else (pattern.columns if pattern else None),
         "tally": [_line(line, kept) for line in tally.lines],
         "lines": [line.strip() for line in lines],
+        "before_reach": lines_before_reach(adapted, plan.count, plan.request) if adapted else [],
         "sets": [set_view(one, kept) for one in plan.count.sets],
         "left_over": [kept.by_label[label].id for label in tally.unused],
         "cut": [_cut(row) for row in adapted.cuts] if adapted else [],
@@ -54,6 +55,13 @@ def plan_view(kept: StoredBundle, plan: Plan) -> View:
         "wall": _wall(kept, plan, planned) if planned else None,
         "orders": [{"name": name, "says": ORDER_WORDS[name]} for name in ARRANGEMENTS],
     }
+
+
+def reach_view(plan: Plan) -> View:
+    """Return what the plan's quilt leaves over, and how far that would go."""
+    adapted = plan.planned.adapted if plan.planned else None
+    lines = reach_lines(adapted, plan.count) if adapted else []
+    return {"lines": [line.strip() for line in lines]}
 
 
 def _line(line: TallyLine, kept: StoredBundle) -> View:

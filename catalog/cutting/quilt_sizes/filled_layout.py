@@ -73,6 +73,11 @@ def near_words(usual: UsualSize, off: tuple[Fraction, Fraction]) -> str:
     return f"{_off(off[0], 'wid', 'narrow')} and {_off(off[1], 'long', 'short')} than {size}"
 
 
+def near_layout_words(layout: Layout) -> str:
+    """Say what a layout is, and how far off the published size that it is nearest to."""
+    return f"{layout_words(layout)}, {near_words(*nearest_usual(layout))}"
+
+
 def _words(filled: Filled) -> str:
     near = near_words(filled.usual, filled.off)
     if not filled.enough:

@@ -78,7 +78,7 @@ class DownloadRoutes:
         if name not in FILES and name != EVERYTHING:
             raise NotThereError(f"there is no file '{name[:80]}'", f"take {', '.join(FILES)}")
         kept = self.state.kept(asked.number("bundle"))
-        plan = self.plans.plan(kept, query_of(asked.query))
+        plan = self.plans.reached(kept, query_of(asked.query))
         paper: Paper = "Letter" if asked.query.get("paper") == "Letter" else "A4"
         contents = self._contents(kept, plan, paper)
         content = everything(contents) if name == EVERYTHING else contents.file(name)

@@ -73,6 +73,31 @@ class PlanRoutes:
         self.state.show_plan(kept.id, ShownPlan(asked.body, mark_of(plan.request)))
         return told(view)
 
+    def reach(self, asked: PageRequest) -> Response:
+        """Answer with how far the bundle would go, which takes longer than the plan."""
+        from cli.page.plan_view import reach_view
+
+        kept = self.state.kept(asked.number("bundle"))
+        with self.state.working(kept) as tell:
+            plan = self.reached(kept, asked.body, tell)
+        return told(reach_view(plan))
+
+    def reached(
+        self, kept: StoredBundle, query: Mapping[str, Any], tell: Progress = unreported
+    ) -> Plan:
+        """Return a plan with how far its bundle would go."""
+        from catalog.planning import reach_of, with_reach
+
+        plan = self.plan(kept, query, tell)
+        adapted = plan.planned.adapted if plan.planned else None
+        if plan.planned is None or adapted is None:
+            return plan
+        key = ("reach", *counted_stamp(kept), plan.request)
+        reach = self.state.answers.of(
+            key, lambda: reach_of(adapted, plan.count, plan.request, tell)
+        )
+        return replace(plan, planned=with_reach(plan.planned, reach))
+
     def plan(
         self, kept: StoredBundle, query: Mapping[str, Any], tell: Progress = unreported
     ) -> Plan:
@@ -204,11 +229,11 @@ def _rows_and_columns(query: Mapping[str, Any]) -> tuple[int, int] | None:
 
 def planned_for(kept: StoredBundle, request: CountRequest, tell: Progress = unreported) -> Plan:
     """Count a bundle for a pattern and plan it, before anybody hung anything otherwise."""
-    from catalog.planning import plan
+    from catalog.planning import plan_quilt
 
     count = count_kept(kept, request, tell, doubts=False)
     tell("planning")
-    planned = plan(count, request, tell)
+    planned = plan_quilt(count, request)
     return Plan(request, count, planned, unmoved=planned)
 
 

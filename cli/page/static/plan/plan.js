@@ -3,6 +3,7 @@
 import { button, el, fill, undisturbed } from "../frame/dom.js";
 import { patternForm } from "../pattern/pattern.js";
 import { projects } from "./projects.js";
+import { reach } from "./reach.js";
 import { reserving } from "./reserving.js";
 import { hear, state } from "../frame/store.js";
 import { buying, cutting, tally } from "./tables.js";
@@ -15,6 +16,7 @@ export function plan(main) {
   const stop = button("Stop", () => (standing.busy ? stopPlan() : loadPlan()), { class: "plain", hidden: true, data: { key: "plan-stop" } });
   const shelf = projects();
   const reserve = reserving();
+  const far = reach();
   const form = el("div.plan-form", {}, patternForm());
   fill(main, el("div.plan", {}, form,
     el("div.plan-work", {}, el("div", {}, told, stop, results), el("aside", { "aria-label": "What for" }, shelf.box, reserve.box))));
@@ -27,6 +29,7 @@ export function plan(main) {
     if (!found) {
       told.textContent = standing.problem || doing("Counting");
       told.className = standing.problem ? "verdict short" : "verdict";
+      far.end();
       fill(results);
       reserve.draw(null);
       return;
@@ -34,10 +37,11 @@ export function plan(main) {
     const [first, ...lines] = wish().pattern ? found.lines : [`${counting(found.sets)}.`, ...found.lines];
     told.textContent = standing.busy ? doing("Working it out") : first ?? found.title;
     told.className = `verdict ${wish().pattern && !standing.busy ? (found.enough ? "enough" : "short") : ""}`;
-    fill(results, lines.length ? el("ul.plain-list", {}, ...lines.map((text) => el("li", { text }))) : null,
+    fill(results, lines.length ? el("ul.plain-list", {}, ...lines.map((text) => el("li", { text }))) : null, far.box,
       tally(found.tally), leftOver(found), cutting(found.cut), buying(found.buy), drawn(found),
       el("section", { "aria-label": "Mind" }, ...found.caution.map((text) => el("p.caution", { text }))));
     reserve.draw(found);
+    if (!standing.busy) far.draw(found);
   };
   const deaf = hear((what) => {
     if (what === "plan") draw();
@@ -49,7 +53,10 @@ export function plan(main) {
   });
   draw();
   loadPlan();
-  return deaf;
+  return () => {
+    far.end();
+    deaf();
+  };
 }
 
 /** What is being done, where it takes long. */
