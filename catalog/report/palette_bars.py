@@ -47,14 +47,18 @@ Bar = tuple[BarPart, ...]
 
 
 def palette_bars(
-    swatches: Sequence[Swatch], seen_from: SeenFrom = "hand", terms: ColourTerms = "standard"
+    swatches: Sequence[Swatch],
+    seen_from: SeenFrom = "hand",
+    terms: ColourTerms | None = "standard",
 ) -> tuple[Bar, ...]:
     """Return the bar of each square: its mean alone where no palette was kept."""
     return bars_of(tuple(one.colours_seen(seen_from) for one in swatches), terms)
 
 
 @lru_cache(maxsize=8)
-def bars_of(palettes: tuple[Palette, ...], terms: ColourTerms = "standard") -> tuple[Bar, ...]:
+def bars_of(
+    palettes: tuple[Palette, ...], terms: ColourTerms | None = "standard"
+) -> tuple[Bar, ...]:
     """Return the bar of each palette, none of them empty: its ground, then the largest share first.
 
     Parameters
@@ -62,12 +66,12 @@ def bars_of(palettes: tuple[Palette, ...], terms: ColourTerms = "standard") -> t
     palettes : tuple of Palette
         CIELAB D65. The last few are remembered: at 1,000 squares naming takes half a second, and
         most of what is done to a kept bundle changes no colour.
-    terms : {"standard", "everyday"}
-        What colours are called by.
+    terms : {"standard", "everyday"}, optional
+        What colours are called by; None leaves them without names, for a picture.
     """
     ordered = [sorted(one, key=lambda part: (not part.ground, -part.share)) for one in palettes]
     colours = np.array([part.lab for one in ordered for part in one], np.float64).reshape(-1, 3)
-    names = name_colours(colours)
+    names = name_colours(colours) if terms else [""] * len(colours)
     if terms == "everyday":
         words = everyday_words()
         names = [words[name] for name in names]

@@ -64,7 +64,8 @@ def draw_found(shown: Shown, sets: Sequence[SquareSet]) -> Pixels:
     reach = np.inf if len(sets) <= MAX_SETS_JOINED else MAX_NEIGHBOUR_SIDES
     for square_set in counting:
         _draw_joins(picture, square_set, corners, reach)
-    for (label, swatch), bar in zip(here.items(), palette_bars(list(here.values())), strict=True):
+    bars = palette_bars(list(here.values()), terms=None)
+    for (label, swatch), bar in zip(here.items(), bars, strict=True):
         draw_bar(picture, corners[label], bar)
         draw_label(picture, corners[label], label, is_doubtful(swatch))
     draw_numbers(picture, sets, corners)
@@ -120,4 +121,4 @@ def _draw_joins(
     for one, two in pairwise(labels):
         start, end = badge(corners[one])[0], badge(corners[two])[0]
         if np.linalg.norm(end - start) <= reach * mean_side(corners[one]):
-            draw_lines(picture, [(start, end)], max(1, stroke(corners[one]) // 2))
+            draw_lines(picture, np.array([[start, end]]), max(1, stroke(corners[one]) // 2))

@@ -28,6 +28,7 @@ DOUBTFUL_BELOW = 0.5
 """Confidence below which a square is drawn as doubtful."""
 
 BLACK, WHITE = (0, 0, 0), (255, 255, 255)
+_SIDES = np.array([[0, 1], [1, 2], [2, 3], [3, 0]])
 _CAPITALS = 21.0
 """Height of a capital of OpenCV's font at size 1, px."""
 SUBPIXEL = 4
@@ -58,16 +59,24 @@ def shrunk_squares(photo: Photo, swatches: Sequence[Swatch], *, full: bool = Fal
     return picture, here, {key: np.array(s.square.corners) * scale for key, s in here.items()}
 
 
-def edges_of(corners: Points) -> list[tuple[Points, Points]]:
-    """Return the four sides of a square, each by its ends."""
-    return list(zip(corners, corners[[1, 2, 3, 0]], strict=True))
+def edges_of(corners: Points) -> Points:
+    """Return the four sides of a square, each by its ends, (4, 2, 2)."""
+    edges: Points = corners[_SIDES]
+    return edges
+
+
+def dashed(lines: Points) -> Points:
+    """Cut straight lines (n, 2, 2) into five dashes each, whole ones at their ends, (5 n, 2, 2)."""
+    cuts = np.linspace(0.0, 1.0, 10).reshape(5, 2, 1)
+    start, end = lines[:, None, :1], lines[:, None, 1:]
+    return (start + cuts * (end - start)).reshape(-1, 2, 2)
 
 
 def as_jpeg(picture: Pixels) -> bytes:
     """Return a picture, in colour or (height, width) in grey, as the bytes of a JPEG file."""
     import cv2
 
-    turned = picture if picture.ndim == 2 else picture[..., ::-1]
+    turned = picture if picture.ndim == 2 else cv2.cvtColor(picture, cv2.COLOR_RGB2BGR)
     _, encoded = cv2.imencode(".jpg", turned, [cv2.IMWRITE_JPEG_QUALITY, 90])
     return encoded.tobytes()
 
@@ -97,28 +106,17 @@ def draw_outline(picture: Pixels, corners: Points, doubtful: bool) -> None:
     width = stroke(corners)
     middle = corners.mean(axis=0)
     inset = middle + (corners - middle) * (1.0 - 5.0 * width / max(mean_side(corners), 1.0))
-    pairs = edges_of(inset)
-    if doubtful:
-        pairs = [dash for start, end in pairs for dash in _dashes(start, end)]
-    draw_lines(picture, pairs, width)
+    edges = edges_of(inset)
+    draw_lines(picture, dashed(edges) if doubtful else edges, width)
 
 
-def _dashes(start: Points, end: Points) -> list[tuple[Points, Points]]:
-    """Cut a side into five dashes, whole ones at the corners."""
-    cuts = np.linspace(0.0, 1.0, 10)
-    return [
-        (start + a * (end - start), start + b * (end - start))
-        for a, b in zip(cuts[::2], cuts[1::2], strict=True)
-    ]
-
-
-def draw_lines(picture: Pixels, pairs: Sequence[tuple[Points, Points]], width: int) -> None:
-    """Draw lines that show on any ground: all in black first, then all in white."""
+def draw_lines(picture: Pixels, lines: Points, width: int) -> None:
+    """Draw lines (n, 2, 2) that show on any ground: all in black first, then all in white."""
     import cv2
 
-    lines = list(fixed_all(np.array(pairs)))
+    ends = list(fixed_all(lines))
     for colour, thick in ((BLACK, 3 * width), (WHITE, width)):
-        cv2.polylines(picture, lines, False, colour, thick, cv2.LINE_AA, SUBPIXEL)
+        cv2.polylines(picture, ends, False, colour, thick, cv2.LINE_AA, SUBPIXEL)
 
 
 def fixed(point: Points) -> tuple[int, int]:

@@ -54,7 +54,7 @@ def draw_values(shown: Shown, sets: Sequence[SquareSet]) -> Pixels:
     """
     small, here, corners = shown
     picture = _grey(small, [(corners[label], here[label]) for label in here])
-    bars = palette_bars(list(here.values()), "wall")
+    bars = palette_bars(list(here.values()), "wall", None)
     for (label, swatch), bar in zip(here.items(), bars, strict=True):
         draw_outline(picture, corners[label], is_doubtful(swatch))
         draw_bar(picture, corners[label], bar)
@@ -65,20 +65,18 @@ def draw_values(shown: Shown, sets: Sequence[SquareSet]) -> Pixels:
     return picture
 
 
-def _mean_luminance(swatch: Swatch) -> float:
-    return float(lab_to_linear((swatch.lab[0], 0.0, 0.0))[1])
-
-
 def _grey(small: Pixels, squares: Sequence[tuple[Points, Swatch]]) -> Pixels:
     """Return a picture in grey, its squares' mean luminance set to what was measured."""
     import cv2
 
     _, encoded = _curves()
     gain = np.full(small.shape[:2], 65535.0, np.float32)
-    for corners, swatch in squares:
-        seen = max(_seen(small, corners), 1e-4)
-        there = 65535.0 * min(_mean_luminance(swatch) / seen, MAX_GAIN)
-        cv2.fillConvexPoly(gain, _sixteenths(corners), there, shift=4)
+    if squares:
+        quads = np.array([corners for corners, _ in squares])
+        measured = lab_to_linear([(swatch.lab[0], 0.0, 0.0) for _, swatch in squares])[:, 1]
+        gains = np.minimum(measured / np.maximum(_seen(small, quads), 1e-4), MAX_GAIN)
+        for quad, lighter in zip(_sixteenths(quads), gains.tolist(), strict=True):
+            cv2.fillConvexPoly(gain, quad, 65535.0 * lighter, shift=4)
     grey = np.empty(small.shape[:2], np.uint8)
     for top in range(0, len(grey), STRIP):
         here = slice(top, top + STRIP)
@@ -102,15 +100,17 @@ def _curves() -> tuple[NDArray[np.float32], NDArray[np.uint8]]:
     return linear, encoded.astype(np.uint8).reshape(1, -1)
 
 
-def _seen(small: Pixels, corners: Points) -> float:
-    """Return the mean luminance of a square in the picture."""
+def _seen(small: Pixels, quads: Points) -> NDArray[np.float64]:
+    """Return the mean luminance, (n,), of squares (n, 4, 2) in the picture."""
     high, wide, _ = small.shape
     across, down = (share[..., None] for share in np.meshgrid(SAMPLED, SAMPLED))
-    above = corners[0] + across * (corners[1] - corners[0])
-    below = corners[3] + across * (corners[2] - corners[3])
+    first, second, third, fourth = quads[:, :, None, None].transpose(1, 0, 2, 3, 4)
+    above = first + across * (second - first)
+    below = fourth + across * (third - fourth)
     points = np.floor(above + down * (below - above)).astype(np.intp)
     xs, ys = np.clip(points[..., 0], 0, wide - 1), np.clip(points[..., 1], 0, high - 1)
-    return float(_luminance(small[ys, xs]).mean())
+    seen = _luminance(small[ys, xs].reshape(len(quads), -1, 3))
+    return np.asarray(seen.mean(axis=1), np.float64)
 
 
 def _sixteenths(corners: Points) -> NDArray[np.int32]:

@@ -13,6 +13,7 @@ from catalog.report.pictures.outlines import (
     WHITE,
     Pixels,
     Points,
+    dashed,
     edges_of,
     fixed,
     inside,
@@ -36,15 +37,9 @@ def draw_ring(picture: Pixels, corners: Points, *, quiet: bool, broken: bool = F
     width = max(1, round(mean_side(corners) / (220.0 if quiet else 70.0)))
     middle = corners.mean(axis=0)
     inset = middle + (corners - middle) * (1.0 - 4.0 * width / max(mean_side(corners), 1.0))
-    parts = edges_of(inset)
-    if broken:
-        cuts = np.linspace(0.0, 1.0, 10)
-        parts = [
-            (start + a * (end - start), start + b * (end - start))
-            for start, end in parts
-            for a, b in zip(cuts[::2], cuts[1::2], strict=True)
-        ]
-    _lines(picture, [np.array(part) for part in parts], width, WHITE if quiet else ACCENT)
+    edges = edges_of(inset)
+    parts = dashed(edges) if broken else edges
+    _lines(picture, list(parts), width, WHITE if quiet else ACCENT)
 
 
 def draw_arrow(picture: Pixels, here: Points, goal: Points) -> None:
