@@ -238,10 +238,10 @@ def test_one_fabric_in_two_lights_is_the_same_within_the_doubt_told(name, tint):
 
 @pytest.mark.parametrize("hidden", [0.2, 0.5])
 def test_what_is_hidden_has_no_say(hidden):
-    colours = np.tile(np.float32([60.0, 40.0, 10.0]), (128, 128, 1))
+    planes = np.tile(np.float32([60.0, 40.0, 10.0])[:, None, None], (1, 128, 128))
     shown = np.ones((128, 128), bool)
     cut = round(128 * hidden)
-    colours[:cut], shown[:cut] = (20.0, 0.0, 0.0), False
-    (one,) = colours_of(colours, shown).palette
+    planes[:, :cut], shown[:cut] = [[[20.0]], [[0.0]], [[0.0]]], False
+    (one,) = colours_of(planes, shown).palette
     assert one.lab == pytest.approx((60.0, 40.0, 10.0), abs=0.01)
     assert one.share == 1.0

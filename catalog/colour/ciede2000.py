@@ -132,7 +132,8 @@ def _difference(one: tuple[Floats, ...], two: tuple[Floats, ...], k_lightness: f
     d_lightness = (lightness_2 - lightness_1) / (k_lightness * s_lightness)
     d_chroma = (chroma_2 - chroma_1) / s_chroma
     d_hue = np.sqrt(chroma_1 * chroma_2) * chord / s_hue
-    from_blue = (np.degrees(np.arctan2(sin_h, cos_h)) % 360.0 - 275.0) / 25.0
+    hue = np.degrees(np.arctan2(sin_h, cos_h))
+    from_blue = (np.where(hue < 0.0, hue + 360.0, hue) - 275.0) / 25.0
     turn = np.radians(60.0) * np.exp(-from_blue * from_blue)
     rotation = -2.0 * _seventh_root(mean_chroma) * np.sin(turn)
     total = d_lightness**2 + d_chroma**2 + d_hue**2 + rotation * d_chroma * d_hue

@@ -22,28 +22,30 @@ figure's border, where pixels are mixed of two colours, it is more."""
 class ColourBins:
     """Pixels counted by their colour."""
 
-    weighted: Floats
-    """(n, 4) of each bin: the weight of its pixels, in which those mixed of two colours count for
-    little, and that times their mean CIELAB."""
-    counts: Floats
-    """(n,) its pixels."""
+    sums: Floats
+    """(n, 5) of each bin: the weight of its pixels, in which those mixed of two colours count for
+    little; that times their mean CIELAB; and how many they are."""
     of_pixel: NDArray[np.intp]
     """(m,) each pixel's bin."""
 
     @property
     def weights(self) -> Floats:
         """(n,) of their pixels."""
-        return self.weighted[:, 0]
+        return self.sums[:, 0]
+
+    @property
+    def counts(self) -> Floats:
+        """(n,) their pixels."""
+        return self.sums[:, 4]
 
     @cached_property
     def colours(self) -> Floats:
         """(n, 3) mean CIELAB."""
-        return np.asarray(self.weighted[:, 1:] / self.weighted[:, :1])
+        return np.asarray(self.sums[:, 1:4] / self.sums[:, :1])
 
 
-def weighed(colours: Pixels, shown: NDArray[np.bool_]) -> tuple[Pixels, Pixels]:
+def weighed(planes: Pixels, shown: NDArray[np.bool_]) -> tuple[Pixels, Pixels]:
     """Return how much m pixels that are shown count, (m,), and their L*, a* and b*, (3, m)."""
-    planes = np.ascontiguousarray(colours.transpose(2, 0, 1))
     weights = (HALF_PURE / (HALF_PURE + steps(planes))).ravel()
     planes = planes.reshape(3, -1)
     if shown.all():
@@ -62,20 +64,22 @@ def steps(planes: Pixels) -> Pixels:
     """
     side = planes.shape[1]
     across, down = np.zeros((2, side * side), np.float32)
-    for plane in planes.reshape(3, -1):  # in one line, which wraps round at the rows' ends
-        for away, by in ((across, 1), (down, side)):
-            step = plane[2 * by :] - plane[: -2 * by]
-            step *= step
-            away[by:-by] += step
+    lines = planes.reshape(3, -1)  # which wrap round at the rows' ends
+    for away, by in ((across, 1), (down, side)):
+        step = lines[:, 2 * by :] - lines[:, : -2 * by]
+        step *= step
+        np.add.reduce(step, axis=0, out=away[by:-by])
     across.reshape(side, side)[:, :: side - 1] = 0.0
-    return np.asarray(np.sqrt(np.maximum(across, down)), np.float32).reshape(side, side)
+    np.maximum(across, down, out=across)
+    return np.asarray(np.sqrt(across, out=across)).reshape(side, side)
 
 
 def binned(weights: Pixels, planes: Pixels) -> ColourBins:
     """Count pixels by their colour, (3, m), those mixed of two colours for little."""
-    steps = np.floor(planes * np.float32(1.0 / BIN_SIDE))
-    steps -= steps.min(axis=1, keepdims=True)
-    _, *many = steps.max(axis=1) + np.float32(1.0)
+    steps = planes * np.float32(1.0 / BIN_SIDE)
+    np.floor(steps, out=steps)
+    steps -= np.minimum.reduce(steps, axis=1, keepdims=True)
+    _, *many = np.maximum.reduce(steps, axis=1) + np.float32(1.0)
     cell = steps[0]  # which holds such whole numbers exactly
     for step, size in zip(steps[1:], many, strict=True):
         cell *= size
@@ -83,10 +87,8 @@ def binned(weights: Pixels, planes: Pixels) -> ColourBins:
     of_cell = cell.astype(np.intp)
     counts = np.bincount(of_cell)
     filled = np.flatnonzero(counts)
-    place = np.zeros(len(counts), np.intp)
+    place = np.empty(len(counts), np.intp)
     place[filled] = np.arange(len(filled))
-    of_pixel = place[of_cell]
-    weighted = [
-        np.bincount(of_pixel, weights=one) for one in (weights, *(p * weights for p in planes))
-    ]
-    return ColourBins(np.stack(weighted, axis=1), counts[filled].astype(np.float64), of_pixel)
+    of_pixel = place.take(of_cell)
+    sums = [np.bincount(of_pixel, weights=one) for one in (weights, *(planes * weights))]
+    return ColourBins(np.array([*sums, counts[filled]]).T, of_pixel)

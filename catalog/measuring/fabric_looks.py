@@ -79,18 +79,27 @@ def fabric_looks(squares: Sequence[ClothToLookAt]) -> list[Floats]:
         Each one's look in 64 numbers, in which pieces of one print lie close together; last the
         natural logarithm of the squared distance that two pieces of such a print are apart.
     """
-    import cv2
-
     net = network("catalog.measuring", "fabric")
     sizes = [len(one.cloth) for one in squares]
     looks: dict[int, Floats] = {}
     for size in set(sizes):
         alike = [number for number, own in enumerate(sizes) if own == size]
-        cloths = [squares[number].cloth for number in alike]
-        net.setInput(cv2.dnn.blobFromImages(cloths, 2.0, mean=(0.5, 0.5, 0.5)), "cloth")
+        net.setInput(_from_minus_one([squares[number].cloth for number in alike]), "cloth")
         net.setInput(np.stack([squares[number].shares for number in alike])[:, None], "shown")
         looks.update(zip(alike, np.array(net.forward(), np.float32), strict=True))
     return [looks[number] for number in range(len(squares))]
+
+
+def _from_minus_one(cloths: Sequence[Floats]) -> Floats:
+    """Return pictures (side, side, 3), 0 to 1, as (n, 3, side, side), -1 to 1.
+
+    It takes a quarter of the time of OpenCV's `blobFromImages`, which gives the same.
+    """
+    planes = np.empty((len(cloths), 3, *cloths[0].shape[:2]), np.float32)
+    for cloth, plane in zip(cloths, planes, strict=True):
+        np.subtract(cloth.transpose(2, 0, 1), np.float32(0.5), out=plane)
+    planes *= np.float32(2.0)
+    return planes
 
 
 def _shares(free: NDArray[np.bool_]) -> Floats:

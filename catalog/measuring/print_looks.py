@@ -40,7 +40,7 @@ MIN_DOTS, MIN_DOT_PX = 4, 5
 
 
 def look_of(
-    colours: Pixels,
+    planes: Pixels,
     shown: NDArray[np.bool_],
     told: PrintColours,
     width_in: float,
@@ -51,8 +51,8 @@ def look_of(
 
     Parameters
     ----------
-    colours : (side, side, 3) float32
-        CIELAB of a square laid flat.
+    planes : (3, side, side) float32
+        L*, a* and b* of a square laid flat.
     shown : (side, side) bool
         Which pixels are the square's cloth.
     told : PrintColours
@@ -66,7 +66,7 @@ def look_of(
     if one and plain:
         return PrintLook("plain")
     step = 2 if one else 1  # a tonal's waves are long
-    waves = waves_of(colours[::step, ::step], shown[::step, ::step], width_in)
+    waves = waves_of(planes[:, ::step, ::step], shown[::step, ::step], width_in)
     directional = waves.one_way >= (MIN_DIRECTIONAL_TONAL if one else MIN_DIRECTIONAL)
     return PrintLook(_scale(told, waves), _motif(told, waves), directional, waves.repeat_in)
 

@@ -59,13 +59,13 @@ class PrintColours:
         return replace(self, palette=tuple(replace(one, ground=False) for one in self.palette))
 
 
-def colours_of(colours: Pixels, shown: NDArray[np.bool_]) -> PrintColours:
+def colours_of(planes: Pixels, shown: NDArray[np.bool_]) -> PrintColours:
     """Return a print's colours with their shares, and which of them is its ground.
 
     Parameters
     ----------
-    colours : (side, side, 3) float32
-        CIELAB of a square laid flat.
+    planes : (3, side, side) float32
+        L*, a* and b* of a square laid flat.
     shown : (side, side) bool
         Which pixels are the square's cloth.
 
@@ -74,16 +74,16 @@ def colours_of(colours: Pixels, shown: NDArray[np.bool_]) -> PrintColours:
     PrintColours
         One to five colours, the largest share first; one of them alone is the ground.
     """
-    weights, planes = weighed(colours, shown)
-    if (one := _of_one_colour(weights, planes)) is not None:
+    weights, pixels = weighed(planes, shown)
+    if (one := _of_one_colour(weights, pixels)) is not None:
         return PrintColours((one,), np.where(shown, np.uint8(0), np.uint8(HIDDEN)))
-    bins = binned(weights, planes)
+    bins = binned(weights, pixels)
     of_bin = _pure(bins, _joined(bins, _parted(bins, USUAL_COLOURS)))
     of_bin = _shared_out(bins, _with_fifth(bins, of_bin))
-    middles, counts = _middles(bins, of_bin), np.bincount(of_bin, weights=bins.counts)
-    shares = counts / counts.sum()
+    sums = _sums(bins, of_bin)
+    middles, shares = _middles(sums), sums[:, 4] / sums[:, 4].sum()
     order = sorted(range(len(middles)), key=lambda k: (-shares[k], *middles[k]))
-    told = np.argsort(order).astype(np.uint8)[of_bin][bins.of_pixel]
+    told = np.argsort(order).astype(np.uint8)[of_bin].take(bins.of_pixel)
     if told.size == shown.size:
         places = told.reshape(shown.shape)
     else:
@@ -91,46 +91,51 @@ def colours_of(colours: Pixels, shown: NDArray[np.bool_]) -> PrintColours:
         places[shown] = told
     ground = ground_of(places, shares[order])
     palette = tuple(
-        PaletteColour(
-            (float(middles[k, 0]), float(middles[k, 1]), float(middles[k, 2])),
-            float(shares[k]),
-            place == ground,
+        PaletteColour((lightness, a, b), share, place == ground)
+        for place, (lightness, a, b, share) in enumerate(
+            np.column_stack([middles, shares])[order].tolist()
         )
-        for place, k in enumerate(order)
     )
     return PrintColours(palette, places)
 
 
-def _of_one_colour(weights: Pixels, planes: Pixels) -> PaletteColour | None:
+def _of_one_colour(weights: Pixels, pixels: Pixels) -> PaletteColour | None:
     """Return the colour of pixels that all lie near one; None where they may lie further apart.
 
     `_parted` would find the same: what bins leave out of the spread is but little.
     """
-    whole = float(weights.sum(dtype=np.float64))
-    lightness, a, b = (float((p * weights).sum(dtype=np.float64)) / whole for p in planes)
-    away = sum(np.square(p - np.float32(m)) for p, m in zip(planes, (lightness, a, b), strict=True))
-    if float(away @ weights) / whole >= MIN_SPREAD**2:
+    beside = pixels - pixels[:, :1]  # small numbers, of which single precision loses nothing
+    whole = np.add.reduce(weights)
+    middle = beside @ weights / whole
+    beside *= beside
+    if (beside @ weights).sum() / whole - middle @ middle >= MIN_SPREAD**2:
         return None
+    lightness, a, b = (middle + pixels[:, 0]).tolist()
     return PaletteColour((lightness, a, b), 1.0, ground=True)
 
 
 def _parted(bins: ColourBins, count: int) -> Members:
     """Return each bin's colour, by k-means from bins that are many and far from the others."""
+    colours, weights = bins.colours, bins.weights
     if _spread(bins) < MIN_SPREAD:
-        return np.zeros(len(bins.counts), np.intp)
-    middles = bins.colours[[int(np.argmax(bins.weights))]]
-    away = np.square(bins.colours - middles[0]).sum(axis=1)
-    while len(middles) < min(count, len(away)):
-        middles = np.vstack([middles, bins.colours[int(np.argmax(away * bins.weights))]])
-        away = np.minimum(away, np.square(bins.colours - middles[-1]).sum(axis=1))
-    return _settled(bins, middles)
+        return np.zeros(len(weights), np.intp)
+    seeds = [int(weights.argmax())]
+    away = _squared(colours - colours[seeds[0]])
+    while len(seeds) < min(count, len(away)):
+        seeds.append(int((away * weights).argmax()))
+        away = np.minimum(away, _squared(colours - colours[seeds[-1]]))
+    return _settled(bins, colours[seeds])
+
+
+def _squared(steps: Floats) -> Floats:
+    """Return the squared lengths, (...), of steps (..., 3)."""
+    return np.asarray(np.einsum("...i,...i", steps, steps))
 
 
 def _spread(bins: ColourBins) -> float:
     """Return the root mean square distance of the pixels' colours from their mean, CIELAB."""
-    sums = bins.weighted.sum(axis=0)
-    away = np.square(bins.colours - sums[1:] / sums[0]).sum(axis=1)
-    return float(np.sqrt(away @ bins.weights / sums[0]))
+    whole, *middle, _ = np.add.reduce(bins.sums)
+    return float(np.sqrt(_squared(bins.colours - np.array(middle) / whole) @ bins.weights / whole))
 
 
 def _settled(bins: ColourBins, middles: Floats) -> Members:
@@ -138,45 +143,47 @@ def _settled(bins: ColourBins, middles: Floats) -> Members:
     nearest = np.zeros(len(bins.weights), np.intp)
     for _ in range(MAX_ROUNDS):
         # half the squared distance, less what is the same for all middles
-        away = 0.5 * np.square(middles).sum(axis=1) - bins.colours @ middles.T
+        away = 0.5 * _squared(middles) - bins.colours @ middles.T
         before, nearest = nearest, away.argmin(axis=1)
         if (nearest == before).all():
             break
         sums = _sums(bins, nearest, len(middles))
-        middles = np.where(sums[:, :1] > 0, sums[:, 1:] / np.maximum(sums[:, :1], 1e-9), middles)
+        middles = np.where(sums[:, :1] > 0, _middles(sums), middles)
     return _renumbered(nearest)
 
 
-def _sums(bins: ColourBins, of_bin: Members, count: int) -> Floats:
-    """Return the sums of each colour's bins, (count, 4)."""
-    own = of_bin == np.arange(count)[:, None]
-    return np.asarray(own.astype(np.float64) @ bins.weighted)
+def _sums(bins: ColourBins, of_bin: Members, count: int | None = None) -> Floats:
+    """Return the sums of each colour's bins, (count, 5)."""
+    own = np.eye(int(of_bin.max()) + 1 if count is None else count)[:, of_bin]
+    return np.asarray(own @ bins.sums)
 
 
-def _middles(bins: ColourBins, of_bin: Members) -> Floats:
-    """Return the mean of each colour's bins, (k, 3)."""
-    sums = _sums(bins, of_bin, int(of_bin.max()) + 1)
-    return np.asarray(sums[:, 1:] / sums[:, :1])
+def _middles(sums: Floats) -> Floats:
+    """Return the means, (k, 3), of colours from the sums of their bins."""
+    return np.asarray(sums[:, 1:4] / np.maximum(sums[:, :1], 1e-9))
 
 
 def _renumbered(of_bin: Members) -> Members:
     """Number the colours anew, where some have no bins any more."""
     kept = np.bincount(of_bin) > 0
-    return np.asarray((np.cumsum(kept) - 1)[of_bin])
+    return of_bin if kept.all() else np.asarray((np.cumsum(kept) - 1)[of_bin])
 
 
 def _joined(bins: ColourBins, of_bin: Members) -> Members:
     """Join colours that are shades of one, or too small, each to its nearest."""
-    while of_bin.max() > 0:
-        middles, counts = _middles(bins, of_bin), np.bincount(of_bin, weights=bins.counts)
-        away = np.square(middles[:, None] - middles).sum(axis=2)
+    sums = _sums(bins, of_bin)
+    while len(sums) > 1:
+        middles, counts = _middles(sums), sums[:, 4]
+        away = _squared(middles[:, None] - middles)
         np.fill_diagonal(away, np.inf)
-        one, two = divmod(int(np.argmin(away)), len(away))
-        small = int(np.argmin(counts))
-        if counts[small] < MIN_SHARE * counts.sum():
-            one, two = small, int(np.argmin(away[small]))
+        one, two = divmod(int(away.argmin()), len(away))
+        small = int(counts.argmin())
+        if counts[small] < MIN_SHARE * len(bins.of_pixel):
+            one, two = small, int(away[small].argmin())
         elif away[one, two] >= MIN_APART**2:
             break
+        sums[two] += sums[one]
+        sums = np.delete(sums, one, axis=0)
         of_bin = _renumbered(np.where(of_bin == one, two, of_bin))
     return of_bin
 
@@ -186,9 +193,9 @@ def _pure(bins: ColourBins, of_bin: Members) -> Members:
 
     Their bins go to that of the two which they have more of: light mixes, not CIELAB.
     """
-    while (found := _mixed(bins, of_bin)) is not None:
+    while (found := _mixed(sums := _sums(bins, of_bin))) is not None:
         mixed, one, two = found
-        ends = lab.lab_to_linear(_middles(bins, of_bin)[[one, two]])
+        ends = lab.lab_to_linear(_middles(sums)[[one, two]])
         along = ends[1] - ends[0]
         part = (lab.lab_to_linear(bins.colours) - ends[0]) @ along / (along @ along)
         nearer = np.where(part < 0.5, one, two)
@@ -201,47 +208,48 @@ def _shared_out(bins: ColourBins, of_bin: Members) -> Members:
     mixed = np.flatnonzero(bins.weights < MAX_MIXED_WEIGHT * bins.counts)
     if not len(mixed) or not of_bin.max():
         return of_bin
-    ends, light = (lab.lab_to_linear(one) for one in (_middles(bins, of_bin), bins.colours[mixed]))
+    middles = _middles(_sums(bins, of_bin))
+    light = lab.lab_to_linear(np.concatenate([middles, bins.colours[mixed]]))
+    ends, light = light[: len(middles)], light[len(middles) :]
     shared = of_bin.copy()
-    shared[mixed] = np.square(light[:, None] - ends).sum(axis=2).argmin(axis=1)
+    shared[mixed] = _squared(light[:, None] - ends).argmin(axis=1)
     return shared
 
 
-def _mixed(bins: ColourBins, of_bin: Members) -> tuple[int, int, int] | None:
+def _mixed(sums: Floats) -> tuple[int, int, int] | None:
     """Return a colour that is only seen where two others meet, and these two."""
-    middles = _middles(bins, of_bin)
-    purity = np.bincount(of_bin, weights=bins.weights) / np.bincount(of_bin, weights=bins.counts)
-    for k in np.argsort(purity, kind="stable")[: max(0, len(middles) - 2)]:
+    middles, purity = _middles(sums), sums[:, 0] / sums[:, 4]
+    for k in np.argsort(purity, kind="stable")[: max(0, len(middles) - 2)].tolist():
         if purity[k] >= MAX_MIXED_PURITY * purity.max():
             break
-        for one, two in combinations([c for c in range(len(middles)) if c != k], 2):
+        purer = np.flatnonzero(purity[k] < MAX_MIXED_PURITY * purity).tolist()
+        for one, two in combinations(purer, 2):
             along = middles[two] - middles[one]
             part = float((middles[k] - middles[one]) @ along / (along @ along))
             beside = float(np.linalg.norm(middles[one] + part * along - middles[k]))
-            between = 0.0 < part < 1.0 and beside < MAX_BESIDE * float(np.linalg.norm(along))
-            if between and purity[k] < MAX_MIXED_PURITY * min(purity[one], purity[two]):
-                return int(k), one, two
+            if 0.0 < part < 1.0 and beside < MAX_BESIDE * float(np.linalg.norm(along)):
+                return k, one, two
     return None
 
 
 def _with_fifth(bins: ColourBins, of_bin: Members) -> Members:
     """Tell one colour more where one is left that is far from all the others."""
-    middles = _middles(bins, of_bin)
+    middles = _middles(_sums(bins, of_bin))
     if not 1 < len(middles) < MAX_COLOURS:
         return of_bin
-    away = np.square(bins.colours - middles[of_bin]).sum(axis=1)
-    candidate = int(np.argmax(away * bins.weights))
+    away = _squared(bins.colours - middles[of_bin])
+    candidate = int((away * bins.weights).argmax())
     if away[candidate] < MIN_APART_FIFTH**2:
         return of_bin
     more = _settled(bins, np.vstack([middles, bins.colours[candidate]]))
-    shares = np.bincount(more, weights=bins.counts) / bins.counts.sum()
-    found = _middles(bins, more)
-    one, two = np.triu_indices(len(found), 1)
+    sums = _sums(bins, more)
+    told = len(sums) > len(middles) and sums[:, 4].min() >= MIN_SHARE_FIFTH * len(bins.of_pixel)
+    if not told or _mixed(sums) is not None:
+        return of_bin
+    one, two = np.triu_indices(len(sums), 1)
+    found = _middles(sums)
     apart = float(ciede2000(found[one], found[two]).min())
-    told = (
-        len(found) > len(middles) and shares.min() >= MIN_SHARE_FIFTH and _mixed(bins, more) is None
-    )
-    return more if told and apart >= MIN_APART_FIFTH else of_bin
+    return more if apart >= MIN_APART_FIFTH else of_bin
 
 
 def ground_of(places: Labels, shares: Floats) -> int | None:

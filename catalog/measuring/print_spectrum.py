@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -58,37 +59,47 @@ class WavesOfPatch:
     """
     lengths: Floats
     """(n,) half their lengths, over the patch."""
+    alike_across: Floats
+    """(lags, side // 2 + 1) how alike a wave leaves a picture to itself moved across by so many
+    pixels, by how many waves there are across."""
+    alike_down: Floats
+    """(lags, side) the same moved down, by how many waves there are down."""
 
 
-def waves_of(colours: Pixels, shown: NDArray[np.bool_], width_in: float) -> PrintWaves:
+def waves_of(planes: Pixels, shown: NDArray[np.bool_], width_in: float) -> PrintWaves:
     """Tell a print's waves.
 
     Parameters
     ----------
-    colours : (side, side, 3) float32
-        CIELAB of a square laid flat.
+    planes : (3, side, side) float32
+        L*, a* and b* of a square laid flat.
     shown : (side, side) bool
         Which pixels are the square's cloth.
     width_in : float
         Inches of cloth along a side.
     """
-    side = len(colours)
+    side = len(shown)
     waves = _waves(side)
-    seen = waves.window * shown
-    planes = np.ascontiguousarray(colours.transpose(2, 0, 1))
+    whole = bool(shown.all())
+    seen = waves.window if whole else waves.window * shown
     middle = planes.reshape(3, -1) @ seen.ravel() / seen.sum()
-    power = _power((planes - middle[:, None, None]) * seen)
-    contrast = power.ravel()[waves.longest_first].astype(np.float64)
-    total, *turned = waves.table @ contrast
+    planes = planes - middle[:, None, None]
+    planes *= seen
+    power = _power(planes)
+    contrast = power.ravel().take(waves.longest_first).astype(np.float64)
+    total, *turned = (waves.table @ contrast).tolist()
     reached = np.cumsum(waves.table[0] * contrast)
-    figure = waves.lengths[min(int(np.searchsorted(reached, LONG_SHARE * total)), len(reached) - 1)]
-    rows = zip(_alike(power), _cover(seen, whole=bool(shown.all())), strict=True)
-    across, down = (_repeat(row / cover / max(row[0] / cover[0], 1e-9)) for row, cover in rows)
+    figure = waves.lengths[min(int(reached.searchsorted(LONG_SHARE * total)), len(reached) - 1)]
+    covers = _cover_of_window(side) if whole else _cover_of(seen)
+    across, down = (
+        _repeat(row / cover / max(row[0] / cover[0], 1e-9))
+        for row, cover in zip(_alike(power), covers, strict=True)
+    )
     inch = width_in / side
     return PrintWaves(
         figure_in=float(figure) * width_in,
-        one_way=float(np.hypot(turned[0], turned[1]) / max(total, 1e-9)),
-        two_ways=float(np.hypot(turned[2], turned[3]) / max(total, 1e-9)),
+        one_way=math.hypot(turned[0], turned[1]) / max(total, 1e-9),
+        two_ways=math.hypot(turned[2], turned[3]) / max(total, 1e-9),
         repeat_in=None if across is None or down is None else (across * inch, down * inch),
     )
 
@@ -99,7 +110,7 @@ def _power(planes: Pixels) -> Pixels:
 
     packed = np.zeros(planes.shape[1:], np.float32)
     for plane in planes:
-        packed += np.square(cv2.dft(plane))
+        cv2.accumulateSquare(cv2.dft(plane), packed)
     return np.asarray(_unpacked(packed[None])[0])
 
 
@@ -139,18 +150,9 @@ def _unpacked(squares: Pixels) -> Pixels:
 
 def _alike(power: Pixels) -> tuple[Floats, Floats]:
     """Return how alike a picture is to itself, moved across and moved down by so many pixels."""
-    from numpy.fft import fft, irfft
-
-    side = len(power)
-    across, down = power.astype(np.float64).sum(axis=0), power @ _waves(side).twice
-    return irfft(across, side) / side, fft(down.astype(np.float64)).real / side**2
-
-
-def _cover(seen: Pixels, *, whole: bool) -> tuple[Floats, Floats]:
-    """Return how much of a patch lies on itself, moved across and moved down by so many pixels."""
-    if whole:
-        return _cover_of_window(len(seen))
-    return _cover_of(seen)
+    waves = _waves(len(power))
+    across, down = np.add.reduce(power.astype(np.float64)), power @ waves.twice
+    return waves.alike_across @ across, waves.alike_down @ down
 
 
 @lru_cache(maxsize=4)
@@ -159,6 +161,7 @@ def _cover_of_window(side: int) -> tuple[Floats, Floats]:
 
 
 def _cover_of(seen: Pixels) -> tuple[Floats, Floats]:
+    """Return how much of a patch lies on itself, moved across and moved down by so many pixels."""
     across, down = _alike(_power(seen[None]))
     return np.maximum(across, 1e-6), np.maximum(down, 1e-6)
 
@@ -168,10 +171,9 @@ def _repeat(alike: Floats) -> float | None:
 
     Parameters
     ----------
-    alike : (side,)
+    alike : (lags,)
         Correlation by lag, 1 at 0.
     """
-    alike = alike[: int(MAX_REPEAT_LAG * len(alike))]
     if alike.min() > MIN_RUNS_ON:
         return 0.0
     left, here, right = alike[:-2], alike[1:-1], alike[2:]
@@ -193,6 +195,7 @@ def _waves(side: int) -> WavesOfPatch:
     order = np.argsort(number, kind="stable")
     order = order[(number[order] >= WAVES[0]) & (number[order] <= WAVES[1] * side)]
     weights, angle = np.tile(twice, side)[order], angle[order]
+    lags = np.arange(int(MAX_REPEAT_LAG * side))[:, None] * (2.0 * np.pi / side)
     turned = [trig(k * angle) for k in (2, 4) for trig in (np.cos, np.sin)]
     return WavesOfPatch(
         window=np.outer(np.hanning(side), np.hanning(side)).astype(np.float32),
@@ -200,4 +203,6 @@ def _waves(side: int) -> WavesOfPatch:
         longest_first=order,
         table=np.array([weights, *(weights * one for one in turned)]),
         lengths=0.5 / number[order],
+        alike_across=twice * np.cos(lags * across) / side**2,
+        alike_down=np.cos(lags * down.T) / side**2,
     )

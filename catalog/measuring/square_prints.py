@@ -59,12 +59,17 @@ def read_print(cloth: SquareCloth, width_in: float, *, plain: bool) -> SquarePri
 
     seen = cloth.shown > 0
     fine_seen = cv2.resize(cloth.shown, (PRINT_PX, PRINT_PX), interpolation=cv2.INTER_NEAREST) > 0
-    fine = lab.many_pixels_to_lab(cloth.fine)
+    fine = lab_planes(cloth.fine)
     told = colours_of(fine, fine_seen)
     look = look_of(fine, fine_seen, told, width_in, plain=plain)
     if len(told.palette) == 1:
         return SquarePrint(told.palette, told.palette, look)
-    far = colours_of(lab.many_pixels_to_lab(seen_from_wall(cloth.even, seen, width_in)), seen)
+    far = colours_of(lab_planes(seen_from_wall(cloth.even, seen, width_in)), seen)
     if look.motif in WITHOUT_GROUND:
         told, far = told.without_ground(), far.without_ground()
     return SquarePrint(told.palette, far.palette, look)
+
+
+def lab_planes(linear: Floats) -> Floats:
+    """Return L*, a* and b*, (3, side, side), of linear light (side, side, 3)."""
+    return np.ascontiguousarray(lab.many_pixels_to_lab(linear).transpose(2, 0, 1))

@@ -43,6 +43,7 @@ from catalog.measuring.overlap_order import on_top
 from catalog.measuring.print_palettes import HIDDEN, PrintColours, colours_of
 from catalog.measuring.rectified_patches import PATCH_PX, cloth_shown_in, cut_patches
 from catalog.measuring.seen_from_wall import seen_from_wall
+from catalog.measuring.square_prints import lab_planes
 from catalog.models import Found, LightHints, Palette, PaletteColour, Photo
 from catalog.photo import read_photo
 
@@ -70,8 +71,8 @@ class Cloth:
     def of(cls, pixels: Floats, width_in: float) -> Cloth:
         """Measure laid-flat pixels as the tool does."""
         pixels = np.maximum(pixels, 0.0).astype(np.float32)
-        hand = colours_of(lab.many_pixels_to_lab(pixels), SEEN)
-        far = lab.many_pixels_to_lab(seen_from_wall(pixels, SEEN, width_in))
+        hand = colours_of(lab_planes(pixels), SEEN)
+        far = lab_planes(seen_from_wall(pixels, SEEN, width_in))
         wall = hand.palette if len(hand.palette) == 1 else colours_of(far, SEEN).palette
         return cls(pixels, width_in, hand, wall)
 

@@ -96,10 +96,9 @@ def checked(path: Path, ways: dict[str, list[float]]) -> list[CheckedPrint]:
 def by_another_way(photo, way, met) -> list[Palette]:
     """Measure a photo with its colours found another way."""
 
-    def colours_of(colours, shown) -> PrintColours:
-        apart = steps(np.ascontiguousarray(colours.transpose(2, 0, 1)))
-        weights = HALF_PURE / (HALF_PURE + apart[shown])
-        told = way(colours[shown].astype(float), weights.astype(float))
+    def colours_of(planes, shown) -> PrintColours:
+        weights = HALF_PURE / (HALF_PURE + steps(planes)[shown])
+        told = way(planes[:, shown].T.astype(float), weights.astype(float))
         order = sorted(told, key=lambda one: -one[1])
         return PrintColours(
             tuple(PaletteColour(tuple(map(float, lab)), share) for lab, share in order),
