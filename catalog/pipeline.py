@@ -15,7 +15,7 @@ from catalog.bundle.tally import count_needs
 from catalog.count_results import Bundle, Count, PhotoResult
 from catalog.errors import NoSquaresError
 from catalog.finding import find_squares
-from catalog.finding.detector import read_detector
+from catalog.finding.early_look import EarlyLook
 from catalog.light import estimate_light, without_chart
 from catalog.matching.lock_notes import lock_notes
 from catalog.matching.rematches import sets_when_moved
@@ -48,7 +48,7 @@ def catalogue(
     tell: Progress,
     hints: LightHints | None = None,
     terms: ColourTerms = "standard",
-    read: Callable[[Path], Photo] | None = None,
+    begun: Callable[[Path], EarlyLook | None] | None = None,
     measured: Callable[[Sequence[Photo], Sequence[Swatch]], None] | None = None,
 ) -> Bundle:
     """Photographs of one bundle to its swatches.
@@ -68,8 +68,8 @@ def catalogue(
         What the user says of the photos, with labels as in the bundle.
     terms : {"standard", "everyday"}
         What colours are called by (see `tell_names`).
-    read : callable, optional
-        Gives a photo, where one has been begun to be read before.
+    begun : callable, optional
+        Gives what was begun to be seen of a photo before, if anything, and keeps nothing of it.
     measured : callable, optional
         Told the photos and their squares before these are told apart, to begin beside that what
         needs neither fabrics nor families.
@@ -86,14 +86,15 @@ def catalogue(
     seen: list[tuple[Photo, Found]] = []
     hints = hints or LightHints()
     sides = [side_in] * len(paths) if isinstance(side_in, float) else list(side_in)
-    if read:
-        read_detector()  # beside it
     for path, name, side in zip(paths, photo_names(paths), sides, strict=True):
         tell(f"reading {path.name}")
-        photo = replace((read or read_photo)(path), name=name)
+        look = begun(path) if begun else None
+        photo = replace(look.photo() if look else read_photo(path), name=name)
         tell(f"looking for squares in {path.name}")
         first = not any(earlier.squares for _, earlier in seen)
-        found = find_squares(photo, side, hints.reference_bar, _get_ready if first else None)
+        ready = _get_ready if first else None
+        found = find_squares(photo, side, hints.reference_bar, ready, look)
+        del look  # and with it halves of the photo
         seen.append((photo, _said(without_chart(photo, found), side, sides[0])))
     forget_networks()
     results, groups = _measured(seen, hints, tell)

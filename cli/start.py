@@ -31,9 +31,9 @@ def run() -> None:
     os.environ["OPENBLAS_NUM_THREADS"] = "1"
     gc.set_threshold(SELDOM)
     if sys.argv[1:2] == ["count"]:
-        from cli.early_reading import read_early
+        from cli.early_reading import look_early
 
-        read_early(sys.argv[2:])
+        look_early(sys.argv[2:])
     from cli.main import app
 
     try:

@@ -10,6 +10,7 @@ from catalog.bundle.eligibility import sets_need
 from catalog.bundle.families import rainbow_order
 from catalog.bundle.square_differences import difference_matrix, seen_lightness
 from catalog.errors import NoSquaresError, PhotoError
+from catalog.finding.early_look import begin_look
 from catalog.models import Likeness, MatchRules
 from catalog.photo import read_photo
 from catalog.system import shipped_network
@@ -49,7 +50,8 @@ class Held:
         return getattr(self.net, name)
 
 
-def test_what_networks_worked_out_is_forgotten_once_they_are_done(two_photos, monkeypatch):
+@pytest.mark.parametrize("early", [False, True])
+def test_what_networks_worked_out_is_forgotten_once_they_are_done(two_photos, monkeypatch, early):
     """It is 90 MB after a photo of 12 megapixels, most of it the detector's."""
     alive, asked, then = weakref.WeakValueDictionary(), [], []
     read = shipped_network._read
@@ -65,11 +67,28 @@ def test_what_networks_worked_out_is_forgotten_once_they_are_done(two_photos, mo
 
     monkeypatch.setattr(shipped_network, "_read", read_one)
     monkeypatch.setattr(pipeline, "forget_networks", forget)
-    photo = read_photo(two_photos[0])
-    bundle = pipeline.catalogue(two_photos[:1], 5.0, None, print, read=lambda _: photo)
+    begun = early and (lambda path: begin_look(lambda: read_photo(path)))
+    bundle = pipeline.catalogue(two_photos[:1], 5.0, None, print, begun=begun)
     assert len(bundle.swatches) == 25
     names = ["detector.onnx", "boundary.onnx", "fabric.onnx"]
     assert then == [(names[:many], set()) for many in (1, 2, 3)]
+
+
+def test_a_look_that_was_begun_before_is_taken_and_let_go_of(two_photos, both):
+    held, measured = weakref.WeakValueDictionary(), []
+
+    def begun(path):
+        if path != two_photos[0]:
+            return None
+        look = held["first"] = begin_look(lambda: read_photo(path))
+        return look
+
+    def then(photos, swatches):
+        measured.append((len(photos), len(swatches), set(held)))
+
+    bundle = pipeline.catalogue(two_photos, 5.0, None, print, begun=begun, measured=then)
+    assert measured == [(2, 50, set())]
+    assert bundle.swatches == both.swatches
 
 
 def test_photos_of_one_name_are_told_apart_by_their_folders(both):

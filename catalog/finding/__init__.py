@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.finding.detector import Detections, detect, quarter_turns
+from catalog.finding.early_look import EarlyLook
 from catalog.finding.edges.corner_curl import with_curl
 from catalog.finding.edges.corner_refinement import (
     Refined,
@@ -71,6 +72,7 @@ def find_squares(
     side_in: float,
     bar_in: float | None = None,
     seen: Callable[[], None] | None = None,
+    look: EarlyLook | None = None,
 ) -> Found:
     """Find the squares of cloth in a photo.
 
@@ -86,15 +88,17 @@ def find_squares(
     seen : callable, optional
         Called once whole squares are seen and the detector is done with, before their corners are
         looked for.
+    look : EarlyLook, optional
+        Where it was begun before.
 
     Returns
     -------
     Found
         The squares in reading order; none if the photo shows none.
     """
-    levels = image_pyramid(photo.pixels)
+    levels = look.levels() if look else image_pyramid(photo.pixels)
     page = page_as_printed(levels, bar_in)
-    candidates = without_page(detect(levels), page)
+    candidates = without_page(look.detections() if look else detect(levels), page)
     if not len(candidates.scores):
         return Found((), 0.0, page=page)
     surface = _surface(levels, candidates.quads, page)

@@ -15,7 +15,7 @@ from cli.counting.count_words import tell_count
 from cli.counting.output_folder import OutputFolder, OutputOptions, folder_for
 from cli.counting.photo_pictures import PhotoPictures
 from cli.counting.typed_count import request_of_photos
-from cli.early_reading import reader
+from cli.early_reading import looks_begun
 
 if TYPE_CHECKING:
     from catalog.count_request import CountRequest
@@ -54,7 +54,8 @@ def count_photos(
     folder = folder_for(output, len(photos))
     check_photos(photos)
     with console.progress() as tell:
-        read, pictures = reader(photos), PhotoPictures(folder)
+        begun = looks_begun(photos, with_table=not (manner.json or manner.quiet))
+        pictures = PhotoPictures(folder)
         from catalog import pipeline
 
         bundle = pipeline.catalogue(
@@ -64,7 +65,7 @@ def count_photos(
             tell,
             request.hints,
             request.terms,
-            read,
+            begun,
             pictures.begin,
         )
         result = pipeline.count(
