@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from catalog.models import NOT_COUNTED, SquareSet, mean_side
 from catalog.report.palette_bars import palette_bars
@@ -56,9 +58,9 @@ def draw_found(shown: Shown, sets: Sequence[SquareSet]) -> Pixels:
     """
     picture, here, corners = shown
     counting = [one for one in sets if NOT_COUNTED not in one.flags]
-    for patch, target in [one for each in counting for one in _patches(picture, each, corners)]:
-        _lay(picture, patch, target)
-        draw_lines(picture, edges_of(target), 1)
+    for patch in [one for each in counting for one in _patches(picture, each, corners)]:
+        _lay(picture, patch)
+        draw_lines(picture, edges_of(patch.target), 1)
     for label, swatch in here.items():
         draw_outline(picture, corners[label], is_doubtful(swatch))
     reach = np.inf if len(sets) <= MAX_SETS_JOINED else MAX_NEIGHBOUR_SIDES
@@ -73,11 +75,9 @@ def draw_found(shown: Shown, sets: Sequence[SquareSet]) -> Pixels:
 
 
 def _patches(
-    cloth: Pixels, square_set: SquareSet, corners: Mapping[str, Points]
-) -> Iterator[tuple[Pixels, Points]]:
-    """Yield a patch of each partner's cloth for each square of a set, and where it is laid."""
-    import cv2
-
+    picture: Pixels, square_set: SquareSet, corners: Mapping[str, Points]
+) -> Iterator[_Patch]:
+    """Yield a patch of each partner's cloth for each square of a set."""
     labels = list(dict.fromkeys(partners(square_set, corners)))
     share = 0.36 if len(square_set.swatches) == 2 else 0.26
     for label in labels:
@@ -86,31 +86,49 @@ def _patches(
             right = 0.95 - place * (share + 0.03)
             target = window(corners[label], right - share, 0.95 - share, share)
             source = window(corners[other], 0.5 - share / 2, 0.5 - share / 2, share)
-            side = max(2, round(mean_side(target)))
-            square = np.array([(0, 0), (side, 0), (side, side), (0, side)], np.float32) - 0.5
-            cut = cv2.getPerspectiveTransform((source - 0.5).astype(np.float32), square)
-            patch = cv2.warpPerspective(cloth, cut, (side, side), flags=cv2.INTER_AREA)
-            yield patch.astype(np.uint8, copy=False), target
+            low, far = _box_of(target, picture)
+            if (far > low).all():
+                yield _Patch(target, low, _cut(picture, source, target - low, far - low))
 
 
-def _lay(picture: Pixels, patch: Pixels, target: Points) -> None:
-    """Put a square patch where a quadrilateral is, touching no more of the picture than that."""
+@dataclass(frozen=True, eq=False)
+class _Patch:
+    """A piece of cloth, and where it is laid."""
+
+    target: Points
+    low: NDArray[np.intp]
+    """Column and row of the pixels' first."""
+    pixels: Pixels
+    """Of the box round the target."""
+
+
+def _box_of(target: Points, picture: Pixels) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Return where the part of a picture begins and ends that a quadrilateral touches."""
+    size = picture.shape[1::-1]
+    low, far = np.floor(target.min(axis=0)), np.ceil(target.max(axis=0))
+    return np.clip(low, 0, size).astype(np.intp), np.clip(far, 0, size).astype(np.intp)
+
+
+def _cut(picture: Pixels, source: Points, target: Points, size: NDArray[np.intp]) -> Pixels:
+    """Return so many pixels, wide and high, in which what is in one place lies in another."""
     import cv2
 
-    high, wide, _ = picture.shape
-    low = np.clip(np.floor(target.min(axis=0)), 0, (wide, high)).astype(int)
-    far = np.clip(np.ceil(target.max(axis=0)), 0, (wide, high)).astype(int)
-    if (far <= low).any():
-        return
-    side = len(patch)
-    square = np.array([(0, 0), (side, 0), (side, side), (0, side)], np.float32) - 0.5
-    put = cv2.getPerspectiveTransform(square, (target - low - 0.5).astype(np.float32))
-    size = (int(far[0] - low[0]), int(far[1] - low[1]))
-    part = picture[low[1] : far[1], low[0] : far[0]]
-    laid = cv2.warpPerspective(patch, put, size, borderMode=cv2.BORDER_REPLICATE)
-    mask = np.zeros(part.shape[:2], np.uint8)
-    cv2.fillConvexPoly(mask, np.rint(target - low - 0.5).astype(np.int32), 1)
-    part[mask > 0] = laid[mask > 0]
+    moved = cv2.getPerspectiveTransform(
+        (source - 0.5).astype(np.float32), (target - 0.5).astype(np.float32)
+    )
+    cut = cv2.warpPerspective(picture, moved, size.tolist(), borderMode=cv2.BORDER_REPLICATE)
+    return np.asarray(cut, np.uint8)
+
+
+def _lay(picture: Pixels, patch: _Patch) -> None:
+    """Put a patch where it belongs, touching no more of the picture than that."""
+    import cv2
+
+    high, wide, _ = patch.pixels.shape
+    left, top = patch.low
+    mask = np.zeros((high, wide), np.uint8)
+    cv2.fillConvexPoly(mask, np.rint(patch.target - patch.low - 0.5).astype(np.int32), 1)
+    cv2.copyTo(patch.pixels, mask, picture[top : top + high, left : left + wide])
 
 
 def _draw_joins(
