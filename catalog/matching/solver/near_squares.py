@@ -37,11 +37,9 @@ class NearPairs:
 def pairs_within(costs: WholeCosts, price: Ints, reach: int) -> NearPairs:
     """Return all pairs, in both directions, that cost at most so much more than two prices."""
     found = []
-    for some, rows in costs.strips():
-        excess = rows - price
-        excess -= price[some, None]
-        i, j = np.nonzero(excess <= reach)
-        found.append((i + some.start, j, excess[i, j]))
+    for some in costs.parts():
+        i, j, cost = costs.within(some, price, reach)
+        found.append((i, j, cost - price[i] - price[j]))
     i, j, excess = (np.concatenate(each) for each in zip(*found, strict=True))
     return NearPairs(i, j, excess)
 
@@ -92,12 +90,8 @@ class NearSquares:
         step = max(STRIP // self._costs.n, 1)
         for start in range(0, len(squares), step):
             some = squares[start : start + step]
-            cost = self._costs.rows(some)
-            near = (cost <= now[some, None] + now) & (cost > before[some, None] + before)
-            i, j = np.nonzero(near)
-            for first, second, price in zip(
-                some[i].tolist(), j.tolist(), cost[i, j].tolist(), strict=True
-            ):
+            fresh_pairs = self._costs.within(some, now, but=before)
+            for first, second, price in zip(*(each.tolist() for each in fresh_pairs), strict=True):
                 one, two = self._numbers[first], self._numbers[second]
                 fresh[one].append((two, price))
                 if two not in further:

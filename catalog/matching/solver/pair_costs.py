@@ -37,8 +37,9 @@ class PairCosts:
 
     def rows(self, some: slice | Ints) -> Floats:
         """Return the costs of some squares with all, whatever where two may not be a pair."""
-        rows = self.table[self.places[some]]
-        return rows if len(self) == len(self.table) else rows[:, self.places]
+        if len(self) == len(self.table):  # a strip of it isn't copied
+            return self.table[some]
+        return self.table[self.places[some]][:, self.places]
 
     def between(self, i: Ints, j: Ints) -> Floats:
         """Return the costs of some pairs that may be."""
