@@ -9,7 +9,12 @@ from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
 from catalog.colour import colour_names
-from catalog.colour.ciede2000 import ciede2000, ciede2000_matrix, threshold_scale
+from catalog.colour.ciede2000 import (
+    ciede2000,
+    ciede2000_matrix,
+    pixels_ciede2000,
+    threshold_scale,
+)
 from catalog.colour.colour_names import (
     NEUTRAL_BORDERS,
     NEUTRAL_CHROMA,
@@ -113,6 +118,15 @@ def test_matrix_is_the_difference_of_every_pair():
     matrix = ciede2000_matrix(colours)
     np.testing.assert_allclose(matrix, ciede2000(colours[:, None], colours[None]), atol=1e-12)
     np.testing.assert_array_equal(matrix, matrix.T)
+
+
+@pytest.mark.parametrize(("step", "good_to"), [(0.1, 1e-4), (3.0, 1e-4), (15.0, 3e-3)])
+def test_pixels_differ_as_single_colours_do(step, good_to):
+    random = np.random.default_rng(4)
+    pixels = random.uniform([0, -100, -100], [100, 100, 100], (5000, 3)).astype(np.float32)
+    others = pixels + random.uniform(-step, step, (5000, 3))
+    told = pixels_ciede2000(pixels, others)
+    np.testing.assert_allclose(told, ciede2000(pixels, others), atol=good_to)
 
 
 @pytest.mark.parametrize("count", [0, 1])

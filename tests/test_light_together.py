@@ -6,7 +6,12 @@ import numpy as np
 import pytest
 from test_light import scene
 
-from catalog.bundle.print_likeness import COLOUR_TERMS, PRINT_TERMS, unlikeness
+from catalog.bundle.print_likeness import (
+    COLOUR_TERMS,
+    PRINT_TERMS,
+    Prints,
+    unlikeness_of_pairs,
+)
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
 from catalog.light import estimate_light, join_lights
@@ -101,7 +106,12 @@ def each_two(groups, least):
     for two in range(1, len(groups)):
         for one in range(two):
             if groups[one] and groups[two]:
-                unlike = unlikeness(groups[one], groups[two])
+                both = Prints.of([*groups[one], *groups[two]])
+                first, second = np.indices((len(groups[one]), len(groups[two])))
+                of_pairs = unlikeness_of_pairs(
+                    both, first.ravel(), len(groups[one]) + second.ravel()
+                )
+                unlike = of_pairs.reshape(first.shape)
                 across, down = unlike.argmin(axis=1), unlike.argmin(axis=0)
                 pairs = [
                     (i, int(j)) for i, j in enumerate(across) if unlike[i, j] < 1.0 and down[j] == i

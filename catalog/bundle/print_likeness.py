@@ -64,37 +64,24 @@ class Prints:
         )
 
 
-def unlikeness(one: Sequence[Swatch], two: Sequence[Swatch]) -> Floats:
-    """Return how unlike prints are, (n, m): under 1 they are one, infinite where too plain.
+def unlikeness_of_pairs(prints: Prints, one: Numbers, two: Numbers) -> Floats:
+    """Return how unlike prints are, (k,): under 1 they are one, infinite where too plain.
 
     Parameters
     ----------
-    one, two : sequence of Swatch
-        With their signatures; the same twice to compare a photo's squares with each other.
+    prints : Prints
+    one, two : (k,) int
+        Places of each pair among them.
     """
-    a, b = Prints.of(one), Prints.of(two)
-    weaker = np.minimum(a.spread[:, None], b.spread)
-    apart = np.array([np.abs(b.colours - own).mean(axis=1) for own in a.colours])
-    structure = np.array([np.sqrt(((b.bands - own) ** 2).mean(axis=1)) for own in a.bands])
-    away = ciede2000(a.labs[:, None], b.labs[None])
-    return _unlike(apart, structure, weaker, away)
-
-
-def unlikeness_of_pairs(prints: Prints, one: Numbers, two: Numbers) -> Floats:
-    """Return the same, (k,), of k pairs among some prints, by their places."""
     weaker = np.minimum(prints.spread[one], prints.spread[two])
     apart = np.abs(prints.colours[two] - prints.colours[one]).mean(axis=1)
     structure = np.sqrt(((prints.bands[two] - prints.bands[one]) ** 2).mean(axis=1))
     away = ciede2000(prints.labs[one], prints.labs[two])
-    return _unlike(apart, structure, weaker, away)
+    unlike = apart / colour_tolerance(weaker) + structure / STRUCTURE_TOLERANCE
+    known = (away < MAX_MEAN_DIFFERENCE) & (weaker > MIN_PRINT_SPREAD)
+    return np.asarray(np.where(known, unlike, np.inf))
 
 
 def colour_tolerance(spread: Floats) -> Floats:
     """Return by how many CIELAB units the colours of one print may differ, by its spread."""
     return COLOUR_TOLERANCE[0] + COLOUR_TOLERANCE[1] * spread
-
-
-def _unlike(apart: Floats, structure: Floats, weaker: Floats, away: Floats) -> Floats:
-    unlike = apart / colour_tolerance(weaker) + structure / STRUCTURE_TOLERANCE
-    known = (away < MAX_MEAN_DIFFERENCE) & (weaker > MIN_PRINT_SPREAD)
-    return np.asarray(np.where(known, unlike, np.inf))

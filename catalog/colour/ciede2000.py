@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -41,6 +43,16 @@ def ciede2000(one: ArrayLike, two: ArrayLike, k_lightness: float = 1.0) -> Float
     first = np.asarray(one, np.float64)
     second = np.asarray(two, np.float64)
     return _difference(_terms(first), _terms(second), k_lightness)
+
+
+def pixels_ciede2000(pixels: NDArray[np.float32], colours: Floats) -> NDArray[np.float32]:
+    """Return `ciede2000` of many pixels (..., 3), in single precision: half the time.
+
+    Good to 0.0001 up to a difference of 10, to 0.003 up to 30; beyond, where hues are opposite, it
+    may be off by more.
+    """
+    difference = _difference(_terms(pixels), _terms(colours.astype(np.float32)), 1.0)
+    return np.asarray(difference, np.float32)
 
 
 def threshold_scale(k_lightness: float) -> float:
@@ -99,7 +111,7 @@ def ciede2000_matrix(lab: ArrayLike, k_lightness: float = 1.0) -> Floats:
     return matrix
 
 
-def _terms(lab: Floats) -> tuple[Floats, ...]:
+def _terms(lab: NDArray[Any]) -> tuple[NDArray[Any], ...]:
     """Return L*, a*, b*, b* squared and C*ab of colours (..., 3)."""
     lightness, a, b = lab[..., 0], lab[..., 1], lab[..., 2]
     return lightness, a, b, b * b, np.hypot(a, b)
@@ -134,7 +146,7 @@ def _difference(one: tuple[Floats, ...], two: tuple[Floats, ...], k_lightness: f
     d_hue = np.sqrt(chroma_1 * chroma_2) * chord / s_hue
     hue = np.degrees(np.arctan2(sin_h, cos_h))
     from_blue = (np.where(hue < 0.0, hue + 360.0, hue) - 275.0) / 25.0
-    turn = np.radians(60.0) * np.exp(-from_blue * from_blue)
+    turn = float(np.radians(60.0)) * np.exp(-from_blue * from_blue)
     rotation = -2.0 * _seventh_root(mean_chroma) * np.sin(turn)
     total = d_lightness**2 + d_chroma**2 + d_hue**2 + rotation * d_chroma * d_hue
     difference: Floats = np.sqrt(np.maximum(total, 0.0))
@@ -148,7 +160,7 @@ def _hues(one: tuple[Floats, ...], two: tuple[Floats, ...]) -> tuple[Floats, Flo
     """
     a_1, b_1, c_1 = one
     a_2, b_2, c_2 = two
-    tiny = np.finfo(np.float64).tiny
+    tiny = np.finfo(c_1.dtype).tiny
     over_1, over_2 = 1.0 / np.maximum(c_1, tiny), 1.0 / np.maximum(c_2, tiny)
     x_1, y_1, x_2, y_2 = a_1 * over_1, b_1 * over_1, a_2 * over_2, b_2 * over_2
     chord = np.copysign(np.hypot(x_2 - x_1, y_2 - y_1), x_1 * y_2 - x_2 * y_1)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.bundle.print_likeness import unlikeness
+from catalog.bundle.print_likeness import MAX_MEAN_DIFFERENCE, Prints, unlikeness_of_pairs
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.light_changes import NINE_TENTHS, moved_by
@@ -45,6 +45,8 @@ CLIPPING_ERROR = 8.3
 be told."""
 PAIRS_FOR_HALF = 5.0
 """Pairs of squares of one print whose differences count as much as what is usual."""
+PAIRS_AT_A_TIME = 1024
+"""Pairs whose prints, of 2 KB each, are compared at a time."""
 SCATTER_LIMITS = (0.5, 3.0)
 """How much less or more than usual a photo's repeated prints may make its squares' own doubts."""
 
@@ -111,13 +113,17 @@ def scatter(swatches: Sequence[Swatch], usual: Floats) -> float:
         CIEDE2000, root mean square, by which each may be off for reasons that its twin doesn't
         share.
     """
+    prints = Prints.of(swatches)
     one, two = np.triu_indices(len(swatches), 1)
-    sure = unlikeness(swatches, swatches)[one, two] < 1.0
-    one, two = one[sure], two[sure]
-    if not len(one):
+    away = ciede2000(prints.labs[one], prints.labs[two])
+    near = np.flatnonzero(away < MAX_MEAN_DIFFERENCE)
+    some = np.array_split(near, len(near) // PAIRS_AT_A_TIME + 1)
+    alike = [unlikeness_of_pairs(prints, one[pairs], two[pairs]) < 1.0 for pairs in some]
+    sure = near[np.concatenate(alike)]
+    if not len(sure):
         return 1.0
-    colours = np.array([s.lab for s in swatches])
-    apart = ciede2000(colours[one], colours[two]) / np.hypot(usual[one], usual[two])
+    one, two = one[sure], two[sure]
+    apart = away[sure] / np.hypot(usual[one], usual[two])
     seen = max(float(np.median(apart)) * np.sqrt(3.0) / MEDIAN_OF_TWO, 1e-3)
     worth = len(one) / (len(one) + PAIRS_FOR_HALF)
     return float(np.clip(seen**worth, *SCATTER_LIMITS))

@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from catalog.colour.ciede2000 import ciede2000
+from catalog.colour.ciede2000 import pixels_ciede2000
 from catalog.measuring.print_spectrum import powers
 
 Floats = NDArray[np.float64]
@@ -48,8 +48,9 @@ def busyness(colours: Pixels, means: Floats, shown: Pixels) -> Floats:
         0 where it isn't the square's cloth.
     """
     weights = shown[:, ::2, ::2]
-    away = ciede2000(colours[:, ::2, ::2], means[:, None, None])
-    return np.asarray((away * weights).sum(axis=(1, 2)) / weights.sum(axis=(1, 2)))
+    away = pixels_ciede2000(colours[:, ::2, ::2], means[:, None, None])
+    away *= weights
+    return np.asarray(away.sum(axis=(1, 2)) / weights.sum(axis=(1, 2)), np.float64)
 
 
 def kind(spread: float) -> str:

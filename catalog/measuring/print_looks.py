@@ -104,11 +104,10 @@ def are_dots(told: PrintColours) -> bool:
     if whole.sum() < MIN_DOTS:
         return False
     wide, high, area = wide[whole], high[whole], area[whole].astype(float)
-    usual = float(np.median(area))
     in_all = sorted((float(wide.mean()), float(high.mean())))
     return bool(
         np.median(np.maximum(wide, high) / np.minimum(wide, high)) <= MAX_DOT_ASPECT
         and in_all[1] <= MAX_DOTS_ASPECT * in_all[0]
         and DOT_FILL[0] <= np.median(area / (wide * high)) <= DOT_FILL[1]
-        and np.median(np.abs(area - usual)) <= MAX_DOT_SPREAD * usual
+        and np.median(np.abs(area - (usual := np.median(area)))) <= MAX_DOT_SPREAD * usual
     )

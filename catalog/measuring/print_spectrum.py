@@ -129,7 +129,11 @@ def powers(planes: Pixels) -> Pixels:
     """
     import cv2
 
-    return _unpacked(np.square([cv2.dft(plane) for plane in planes]))
+    packed = np.empty_like(planes)
+    for plane, waves in zip(planes, packed, strict=True):
+        cv2.dft(plane, waves)
+    packed *= packed
+    return _unpacked(packed)
 
 
 def _unpacked(squares: Pixels) -> Pixels:

@@ -156,15 +156,15 @@ def _free_of_neighbours(
 
     quads = np.array([square.corners for square in found.squares], np.float32)
     low, high = quads.min(axis=1), quads.max(axis=1)
-    free = np.ones((len(picked), PATCH_PX, PATCH_PX), np.float32)
-    for shown, index, matrix in zip(free, picked, to_flat, strict=True):
-        close = ((low < high[index]) & (high > low[index])).all(axis=1)
-        close[index] = False
-        close &= ~over[index]
-        for quad in quads[close]:
-            there = cv2.perspectiveTransform(quad[None], matrix)[0]
+    own = np.asarray(picked, np.intp)
+    close = ((low < high[own, None]) & (high > low[own, None])).all(axis=2) & ~over[own]
+    close[np.arange(len(own)), own] = False
+    free = np.ones((len(own), PATCH_PX, PATCH_PX), np.float32)
+    for at in np.flatnonzero(close.any(axis=1)):
+        for quad in quads[close[at]]:
+            there = cv2.perspectiveTransform(quad[None], to_flat[at])[0]
             there = np.clip(there - 0.5, -8.0 * PATCH_PX, 8.0 * PATCH_PX)
-            cv2.fillConvexPoly(shown, np.round(there * 16).astype(np.int32), 0.0, shift=4)
-        if shown.mean() < MIN_SHOWN:
-            shown[:] = 1.0
+            cv2.fillConvexPoly(free[at], np.round(there * 16).astype(np.int32), 0.0, shift=4)
+        if free[at].mean() < MIN_SHOWN:
+            free[at] = 1.0
     return free
