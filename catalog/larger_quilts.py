@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import inf
 from typing import Final
 
+from catalog.bundle.shared_differences import differences_shared
 from catalog.colour.ciede2000 import as_shown
 from catalog.count_request import CountRequest
 from catalog.count_results import Count
@@ -18,7 +19,7 @@ from catalog.cutting.quilt_sizes.set_supply import Shortage
 from catalog.cutting.quilt_sizes.standard_sizes import USUAL_SIZES
 from catalog.errors import PatternError
 from catalog.matching.sets_for_needs import choose_sets
-from catalog.models import Need, Tally
+from catalog.models import MatchRules, Need, Tally
 from catalog.pipeline import count
 from catalog.system.progress import Progress, unreported
 
@@ -123,21 +124,28 @@ class CountedStock:
         for need in needs:
             if need.name not in self._of_blocks or need.match > 2 or not left:
                 continue
-            rest = rules.among({one.label for one in left})
-            sets = choose_sets(left, [replace(need, count=0)], rest).sets
+            rest = self._rules_among({one.label for one in left})
+            sets = choose_sets(self.result.bundle.swatches, [replace(need, count=0)], rest).sets
             sets = tuple(one for one in sets if as_shown(one.difference) <= within)
             found += len(sets)
             taken = {label for one in sets for label in one.swatches}
             left = [one for one in left if one.label not in taken]
         return found
 
+    def _rules_among(self, labels: Set[str]) -> MatchRules:
+        """Return the rules as they hold where no square but these may be used."""
+        rest = self.request.rules.among(labels)
+        away = {one.label for one in self.result.bundle.swatches} - labels
+        return replace(rest, held_back=rest.held_back | away)
+
 
 def promised(stock: CountedStock, layout: Layout) -> Promised:
     """Return a layout against the bundle, and how much further it reaches."""
-    chosen = judge(stock, layout)
-    fills = larger_quilts(stock, chosen)
-    told = {one.layout for one in fills}
-    steps = tuple(one for one in further_steps(stock, layout) if one.layout not in told)
+    with differences_shared():
+        chosen = judge(stock, layout)
+        fills = larger_quilts(stock, chosen)
+        told = {one.layout for one in fills}
+        steps = tuple(one for one in further_steps(stock, layout) if one.layout not in told)
     return Promised(chosen, fills, steps)
 
 

@@ -11,6 +11,7 @@ from catalog.bundle.fabrics import tell_fabrics
 from catalog.bundle.families import tell_families
 from catalog.bundle.naming.square_names import tell_names
 from catalog.bundle.photo_doubts import with_own_flags
+from catalog.bundle.shared_differences import differences_shared
 from catalog.bundle.tally import count_needs
 from catalog.count_results import Bundle, Count, PhotoResult
 from catalog.errors import NoSquaresError
@@ -191,12 +192,13 @@ def count(
             likeness=rules.likeness,
         )
 
-    matching = choose_sets(swatches, needs, rules)
-    tally = tallied(matching)
-    if chosen:
-        chosen(Count(bundle, matching, tally))
-    if doubts:
-        matching = _with_doubts(swatches, needs, rules, matching)
+    with differences_shared():
+        matching = choose_sets(swatches, needs, rules)
+        tally = tallied(matching)
+        if chosen:
+            chosen(Count(bundle, matching, tally))
+        if doubts:
+            matching = _with_doubts(swatches, needs, rules, matching)
     notes = lock_notes(
         rules,
         requests_of(needs, swatches),

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from catalog.bundle.shared_differences import differences_shared, unshared
 from catalog.bundle.square_differences import (
     difference_matrix,
     reads_as,
@@ -195,3 +196,25 @@ def test_squares_of_large_piles_are_compared_in_parts_to_the_same(monkeypatch):
     assert (whole != difference_matrix([replace(one, fabric="") for one in several], Likeness()))[
         fabrics == "F01"
     ].any()
+
+
+def test_differences_of_the_same_squares_are_worked_out_once_while_they_are_shared():
+    several = [CHECK, BOLD, FLORAL]
+    alone = difference_matrix(several, Likeness())
+    assert difference_matrix(several, Likeness()) is not alone
+    with differences_shared():
+        first = difference_matrix(several, Likeness())
+        assert (first == alone).all()
+        assert difference_matrix(several, Likeness()) is first
+        with pytest.raises(ValueError, match="read-only"):
+            first[:] = 0.0
+        assert (difference_matrix(several[1:], Likeness()) == alone[1:, 1:]).all()
+        turned = difference_matrix(several[::-1], Likeness())
+        assert turned == pytest.approx(alone[::-1, ::-1])
+        assert difference_matrix(several, Likeness("value")) is not first
+        with differences_shared():
+            assert difference_matrix(several, Likeness()) is first
+        unshared()
+        first[:] = 0.0
+        assert (difference_matrix(several, Likeness()) == alone).all()
+    assert difference_matrix(several, Likeness()).flags.writeable

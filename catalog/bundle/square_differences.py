@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA
+from catalog.bundle.shared_differences import shared_differences
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.palette_difference import moved_palette_differences
@@ -67,8 +68,13 @@ def difference_matrix(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
         Of plain squares by colour, that of their mean colours. Two squares surely cut from one
         fabric are no further apart than their mean colours: another part of a large print has
         other shares of its colours, and is still the same cloth. By hue a thousandth of the
-        difference in colour is added, which decides between squares of one hue.
+        difference in colour is added, which decides between squares of one hue. It may be shared:
+        see `catalog.bundle.shared_differences`.
     """
+    return shared_differences(swatches, likeness, lambda: _worked_out(swatches, likeness))
+
+
+def _worked_out(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
     if likeness.match_by == "hue":
         by_colour = _differences(swatches, likeness.matched_by("colour"))
         return _differences(swatches, likeness) + SHARE_AMONG_ONE_HUE * by_colour

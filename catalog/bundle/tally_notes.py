@@ -171,7 +171,7 @@ def _nearest_note(need: Need, free: Sequence[Swatch], likeness: Likeness) -> str
     if len(free) == 1 or need.match == 1:
         left = "one is" if len(free) == 1 else f"{len(free)} are"
         return f"of the {_kind(need)} only {left} left"
-    away = difference_matrix(free, likeness)
+    away = difference_matrix(free, likeness).copy()
     np.fill_diagonal(away, np.inf)
     nearest = np.unravel_index(int(np.argmin(away)), away.shape)
     families = {free[int(place)].family for place in nearest}

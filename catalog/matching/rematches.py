@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from catalog.bundle.eligibility import requests_of
 from catalog.bundle.pieces import pieces_from
+from catalog.bundle.shared_differences import unshared
 from catalog.bundle.square_differences import moved_differences
 from catalog.matching.difference_table import DifferenceTable, make_table, tables_of
 from catalog.matching.requests import choose
@@ -58,11 +59,12 @@ def sets_when_moved(
         return
     requests = requests_of(asking, swatches)
     table = make_table(swatches, requests, rules)
+    tables = tables_of(table, requests)
+    unshared()  # here they are changed
     place = [table.place[one.label] for one in swatches]
     ordered = np.empty_like(moves)
     ordered[:, place] = moves
     labels = [one.label for one in table.swatches]
-    tables = tables_of(table, requests)
     moved_by = {one.rules.match_by: _moved_tables(one, ordered) for one in tables}
     for _ in moves:
         now = {by: next(each) for by, each in moved_by.items()}

@@ -97,7 +97,8 @@ def _served(matching: Matching, needs: Sequence[Need], rules: MatchRules) -> int
 def _chosen(swatches: Sequence[Swatch], needs: Sequence[Need], rules: MatchRules) -> Matching:
     """Choose the sets, those that stand first."""
     asking = [need for need in needs if need.source == "bundle"]
-    if all(pieces_from(one, need) <= 1 for need in asking for one in swatches):
+    free = [one for one in swatches if one.label not in rules.held_back]
+    if all(pieces_from(one, need) <= 1 for need in asking for one in free):
         return match_requests(swatches, requests_of(asking, swatches), rules)
     return _Chooser(swatches, asking, rules).run()
 
