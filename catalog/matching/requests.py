@@ -13,8 +13,6 @@ from numpy.typing import NDArray
 from catalog.matching.difference_table import SUM_ROUNDING, DifferenceTable, make_table, tables_of
 from catalog.matching.locks import place_locks
 from catalog.matching.open_requests import OpenRequests, groups_of, open_requests, shared_out
-from catalog.matching.packing.exchange import Demand, Rules
-from catalog.matching.packing.set_packing import pack
 from catalog.matching.set_naming import Chosen, name_sets
 from catalog.matching.solver.pair_costs import PairCosts
 from catalog.matching.solver.pair_matching import PairProblem, best_pairs
@@ -183,14 +181,25 @@ def _solve(
         cost = PairCosts(table.difference, where, barred)
         pairs = _pairs(table, group[0].most, cost)
         return shared_out(group, [(0, p) for p in pairs]), sum(_difference(table, p) for p in pairs)
-    worse = _worse(table, where)
+    return _packed(group, where, only_counting=only_counting, apart=apart)
+
+
+def _packed(
+    group: list[OpenRequests], where: Ints, *, only_counting: bool, apart: bool
+) -> tuple[list[tuple[int, tuple[int, ...]]], float]:
+    """Return sets of more than two, or of squares that several requests ask for, and the bound."""
+    # a dozen modules that most counts, of pairs, do without
+    from catalog.matching.packing.exchange import Demand, Rules
+    from catalog.matching.packing.set_packing import pack
+
+    table = group[0].table
     demands = [
         Demand(w.size, w.most, np.isin(where, list(w.eligible)), any(s is None for s in w.sets))
         for w in group
     ]
     costs = [one.table.cost(where, counting=only_counting, apart=apart) for one in group]
     rules = Rules(costs[0], table.light[where], table.rules.least_value_step, tuple(costs))
-    packing = pack(rules, worse, demands)
+    packing = pack(rules, _worse(table, where), demands)
     picks = [(at, tuple(int(where[v]) for v in squares)) for at, squares in packing.picks]
     return shared_out(group, picks), packing.bound
 
