@@ -64,6 +64,7 @@ def test_a_function_is_named_before_it_is_called(late):
         "assert Kind.made == Kind().made == 3",
         "class Own(Kind): pass\nassert Own.made == 3 and issubclass(Own, Kind)",
         "assert not isinstance(3, Kind)",
+        "assert isinstance(3, int | Kind) and not isinstance(3, Kind | None)",
         "class Own(int):\n    twice = doubled\nassert Own(4).twice() == 8",
         "class Own:\n    kind = Kind\nassert Own().kind.made == 3",
         "assert not hasattr(doubled, '__wrapped__')",
@@ -72,6 +73,11 @@ def test_a_function_is_named_before_it_is_called(late):
 def test_it_is_run_for_whoever_uses_what_is_named(late, use):
     exec(use, late)
     assert len(sys.ran) == 1
+
+
+def test_it_is_not_run_for_what_is_annotated_with_it(late):
+    exec("def told(one: Kind | None, *more: list[str | Kind]) -> Kind: ...", late)
+    assert sys.ran == []
 
 
 def test_an_array_is_known_to_be_no_data_frame(late):

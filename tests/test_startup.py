@@ -52,6 +52,11 @@ def test_help_and_typing_mistakes_load_nothing_heavy():
     assert after(["--help"], ["count", "--help"], ["count"], ["demo", "--x"]) & HEAVY == set()
 
 
+def test_help_is_written_without_parsers_of_other_languages():
+    packages = after(["--help"], ["count", "--help"])
+    assert packages & {"rich", "markdown_it", "pygments"} == {"rich"}
+
+
 def test_orders_that_make_no_sense_are_refused_before_the_heavy_ones_are_loaded():
     assert after(("count", "x.jpg", "--square", "nonsense")) & HEAVY <= {"numpy", "platformdirs"}
 

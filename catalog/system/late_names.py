@@ -25,6 +25,12 @@ class LateName:
     def __getattr__(self, name: str) -> object:
         return getattr(self._fetch(), name)
 
+    def __or__(self, other: Any) -> LateName:  # noqa: ANN401 - any kind, or None
+        return LateName(lambda: self._fetch() | other)
+
+    def __ror__(self, other: Any) -> LateName:  # noqa: ANN401 - any kind, or None
+        return LateName(lambda: other | self._fetch())
+
     def __get__(self, one: object, kind: type | None = None) -> object:
         real = self._fetch()  # of a class that has it as a method
         return real.__get__(one, kind) if hasattr(real, "__get__") else real
