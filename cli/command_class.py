@@ -19,10 +19,6 @@ _Done = TypeVar("_Done", bound=Callable[..., None])
 LONGEST_CHOICE: Final = 26
 """Signs of a list of choices that the help's narrow column shows without breaking a word."""
 
-HARDLY_IN_HELP: Final = {"rich.markdown": "Markdown", "rich.traceback": "Traceback"}
-"""What Typer imports to write help, and by which name of it: parsers of Markdown and of two hundred
-programming languages, a quarter of the time that help takes. Ours is plain text."""
-
 
 class _Plain:
     """Help without names of types and with each paragraph set as a whole; words taken as typed."""
@@ -39,11 +35,6 @@ class _Plain:
 
     def format_help(self, ctx: Any, formatter: Any) -> None:  # noqa: ANN401 - see `Command`
         """Write the help."""
-        from catalog.system.deferred_modules import defer
-        from catalog.system.late_names import LateName
-
-        for module, name in HARDLY_IN_HELP.items():
-            defer(module, {name: LateName})
         short, self.help = self.help, in_whole_paragraphs(self.full_help())
         for one in self.get_params(ctx):
             _show_no_type(one, ctx)

@@ -27,6 +27,11 @@ HEAVY = {
 
 def loaded(code):
     """Return the packages that a fresh interpreter has loaded after the code."""
+    return {name.split(".")[0] for name in modules(code)}
+
+
+def modules(code):
+    """Return the modules that a fresh interpreter has after the code."""
     ended = subprocess.run(
         [sys.executable, "-c", f"{code}\nimport sys; print('LOADED', *sys.modules)"],
         cwd=ROOT,
@@ -35,7 +40,7 @@ def loaded(code):
         timeout=LONG,
         check=True,
     )
-    return {name.split(".")[0] for name in ended.stdout.split("LOADED")[1].split()}
+    return set(ended.stdout.split("LOADED")[1].split())
 
 
 def test_importing_the_command_loads_nothing_heavy():
@@ -52,9 +57,62 @@ def test_help_and_typing_mistakes_load_nothing_heavy():
     assert after(["--help"], ["count", "--help"], ["count"], ["demo", "--x"]) & HEAVY == set()
 
 
+def started(*words):
+    """Return the modules that are loaded when a command as typed in the shell has ended."""
+    code = f"""
+import sys
+from cli import start
+start._leave = print  # which ends the process as the command does, be it wrong
+sys.argv[1:] = {words!r}
+try:
+    start.run()
+except SystemExit:
+    pass
+"""
+    return modules(code)
+
+
 def test_help_is_written_without_parsers_of_other_languages():
-    packages = after(["--help"], ["count", "--help"])
-    assert packages & {"rich", "markdown_it", "pygments"} == {"rich"}
+    seen = started("count", "--help")
+    assert "rich.console" in seen
+    assert seen & {"markdown_it", "pygments"} == set()
+
+
+def test_colours_are_looked_up_without_what_numpy_hardly_uses(tmp_path):
+    place = tmp_path / "empty.catalogue"
+    Catalogue(place).close()
+    seen = started("near", "teal", "--catalogue", str(place))
+    assert {"numpy", "numpy._typing"} <= seen
+    assert seen & {"numpy._typing._dtype_like", "selectors"} == set()
+
+
+def test_what_waits_at_the_start_is_whole_for_whoever_uses_it():
+    code = """
+from cli.light_start import WAITING, let_wait
+let_wait()
+import pickle, random, shutil, subprocess, sys, tempfile, traceback, zipfile
+from difflib import get_close_matches
+from typing import NamedTuple, get_type_hints
+import numpy as np
+from numpy.typing import NDArray
+Floats = NDArray[np.float64]
+class Sums(NamedTuple):
+    rows: NDArray[np.intp]
+def told(one: Floats | None, *more: list[Floats]) -> "Floats": ...
+assert "numpy._typing._dtype_like" not in sys.modules
+assert pickle.loads(pickle.dumps(Sums(np.arange(2)))).rows.tolist() == [0, 1]
+assert get_close_matches("blu", ["blue", "red"]) == ["blue"]
+assert random.Random(1).random() == random.Random(1).random()
+with tempfile.TemporaryDirectory() as folder:
+    assert zipfile.is_zipfile(shutil.make_archive(folder + "/one", "zip", folder))
+assert subprocess.run([sys.executable, "-c", ""], check=True).returncode == 0
+try:
+    raise ValueError("told")
+except ValueError:
+    assert "ValueError: told" in traceback.format_exc()
+assert Floats.__origin__ is np.ndarray and get_type_hints(told)
+"""
+    assert "numpy" in loaded(code)
 
 
 def test_orders_that_make_no_sense_are_refused_before_the_heavy_ones_are_loaded():

@@ -25,6 +25,9 @@ class LateName:
     def __getattr__(self, name: str) -> object:
         return getattr(self._fetch(), name)
 
+    def __getitem__(self, item: Any) -> LateName:  # noqa: ANN401 - kinds, or what stands for them
+        return LateName(lambda: self._fetch()[item])
+
     def __or__(self, other: Any) -> LateName:  # noqa: ANN401 - any kind, or None
         return LateName(lambda: self._fetch() | other)
 
