@@ -30,7 +30,7 @@ def run() -> None:
     # Linear algebra is held to one thread (see `catalog.system.one_thread`), so none is begun with.
     os.environ["OPENBLAS_NUM_THREADS"] = "1"
     gc.set_threshold(SELDOM)
-    from cli.light_start import let_wait
+    from catalog.system.light_start import let_wait
 
     let_wait()
     if sys.argv[1:2] == ["count"]:

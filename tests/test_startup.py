@@ -88,7 +88,7 @@ def test_colours_are_looked_up_without_what_numpy_hardly_uses(tmp_path):
 
 def test_what_waits_at_the_start_is_whole_for_whoever_uses_it():
     code = """
-from cli.light_start import WAITING, let_wait
+from catalog.system.light_start import WAITING, let_wait
 let_wait()
 import pickle, random, shutil, subprocess, sys, tempfile, traceback, zipfile
 from difflib import get_close_matches
