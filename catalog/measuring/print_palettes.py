@@ -78,8 +78,9 @@ def colours_of(planes: Pixels, shown: NDArray[np.bool_]) -> PrintColours:
     if (one := _of_one_colour(weights, pixels)) is not None:
         return PrintColours((one,), np.where(shown, np.uint8(0), np.uint8(HIDDEN)))
     bins = binned(weights, pixels)
-    of_bin = _pure(bins, _joined(bins, _parted(bins, USUAL_COLOURS)))
-    of_bin = _shared_out(bins, _with_fifth(bins, of_bin))
+    of_bin = _joined(bins, _parted(bins, USUAL_COLOURS))
+    if of_bin.any():
+        of_bin = _shared_out(bins, _with_fifth(bins, _pure(bins, of_bin)))
     sums = _sums(bins, of_bin)
     middles, shares = _middles(sums), sums[:, 4] / sums[:, 4].sum()
     order = sorted(range(len(middles)), key=lambda k: (-shares[k], *middles[k]))
@@ -154,7 +155,7 @@ def _settled(bins: ColourBins, middles: Floats) -> Members:
 
 def _sums(bins: ColourBins, of_bin: Members, count: int | None = None) -> Floats:
     """Return the sums of each colour's bins, (count, 5)."""
-    own = np.eye(int(of_bin.max()) + 1 if count is None else count)[:, of_bin]
+    own = np.eye(int(of_bin.max()) + 1 if count is None else count).take(of_bin, axis=1)
     return np.asarray(own @ bins.sums)
 
 
@@ -166,7 +167,7 @@ def _middles(sums: Floats) -> Floats:
 def _renumbered(of_bin: Members) -> Members:
     """Number the colours anew, where some have no bins any more."""
     kept = np.bincount(of_bin) > 0
-    return of_bin if kept.all() else np.asarray((np.cumsum(kept) - 1)[of_bin])
+    return of_bin if kept.all() else np.asarray((np.cumsum(kept) - 1).take(of_bin))
 
 
 def _joined(bins: ColourBins, of_bin: Members) -> Members:
@@ -175,6 +176,8 @@ def _joined(bins: ColourBins, of_bin: Members) -> Members:
     while len(sums) > 1:
         middles, counts = _middles(sums), sums[:, 4]
         away = _squared(middles[:, None] - middles)
+        if away.max() < MIN_APART**2:  # whichever are joined first, all are in the end
+            return np.zeros_like(of_bin)
         np.fill_diagonal(away, np.inf)
         one, two = divmod(int(away.argmin()), len(away))
         small = int(counts.argmin())
@@ -206,7 +209,7 @@ def _pure(bins: ColourBins, of_bin: Members) -> Members:
 def _shared_out(bins: ColourBins, of_bin: Members) -> Members:
     """Give bins of pixels that are mixed to the colour that they have most of, as light mixes."""
     mixed = np.flatnonzero(bins.weights < MAX_MIXED_WEIGHT * bins.counts)
-    if not len(mixed) or not of_bin.max():
+    if not len(mixed):
         return of_bin
     middles = _middles(_sums(bins, of_bin))
     light = lab.lab_to_linear(np.concatenate([middles, bins.colours[mixed]]))
