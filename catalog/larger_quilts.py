@@ -9,8 +9,8 @@ from fractions import Fraction
 from math import inf
 from typing import Final
 
-from catalog.bundle.shared_differences import differences_shared
 from catalog.colour.ciede2000 import as_shown
+from catalog.colour.shared_differences import differences_shared
 from catalog.count_request import CountRequest
 from catalog.count_results import Count
 from catalog.cutting.quilt_sizes.filled_layout import Filled, judge, nearest_usual

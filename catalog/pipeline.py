@@ -11,8 +11,8 @@ from catalog.bundle.fabrics import tell_fabrics
 from catalog.bundle.families import tell_families
 from catalog.bundle.naming.square_names import tell_names
 from catalog.bundle.photo_doubts import with_own_flags
-from catalog.bundle.shared_differences import differences_shared
 from catalog.bundle.tally import count_needs
+from catalog.colour.shared_differences import differences_shared
 from catalog.count_results import Bundle, Count, PhotoResult
 from catalog.errors import NoSquaresError
 from catalog.finding import find_squares

@@ -11,9 +11,8 @@ import pytest
 from catalog.analysis import PhotoAnalysis, analyse_photo, same_squares
 from catalog.analysis.layout_alignment import Outlines, overlays
 from catalog.analysis.overlap_candidates import PhotoShelf
-from catalog.analysis.photo_looks import MAX_SAME_PIECE_DE00, PhotoLooks, prints_alike
+from catalog.analysis.photo_looks import PhotoLooks, squares_alike
 from catalog.colour import lab
-from catalog.colour.ciede2000 import ciede2000
 from catalog.models import Found, Square, Swatch
 
 SAMPLES = Path(__file__).parents[1] / "sample_photos"
@@ -269,15 +268,21 @@ def test_no_overlay_is_lost_by_telling_many_photos_at_once(monkeypatch):
         told = shelf.may_overlap(b)
         for a, one in enumerate(shelf.seen[:b]):
             if min(len(one.colours), len(two.colours)) > 0:
-                away = ciede2000(one.colours[:, None], two.colours)
-                alike = (away < MAX_SAME_PIECE_DE00) & prints_alike(one, two)
+                alike = squares_alike(one, two)
                 laid = overlays(one.outlines, two.outlines, alike)
                 assert a in told or not laid
                 begun += bool(laid)
+                if laid:
+                    again = overlays(one.outlines, two.outlines, alike, told[a])
+                    assert len(again) == len(laid)
+                    for way, same in zip(again, laid, strict=True):
+                        assert (way.one == same.one).all()
+                        assert (way.two == same.two).all()
+                        assert (way.turns == same.turns).all()
     assert begun > 20
     found = same_squares(photos)
     assert {(one.photo_a, one.photo_b) for one in found} >= {(9, 10), (10, 11)}
-    monkeypatch.setattr(PhotoShelf, "may_overlap", lambda _, photo: list(range(photo)))
+    monkeypatch.setattr(PhotoShelf, "may_overlap", lambda _, photo: dict.fromkeys(range(photo)))
     assert same_squares(photos) == found
 
 

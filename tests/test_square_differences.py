@@ -5,7 +5,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from catalog.bundle.shared_differences import differences_shared, unshared
 from catalog.bundle.square_differences import (
     difference_matrix,
     reads_as,
@@ -14,6 +13,7 @@ from catalog.bundle.square_differences import (
 )
 from catalog.bundle.tally_notes import words_for_difference
 from catalog.colour.ciede2000 import ciede2000
+from catalog.colour.shared_differences import differences_shared, unshared
 from catalog.matching import match_requests
 from catalog.models import Likeness, MatchRules, PaletteColour, SetRequest, Square, Swatch
 from catalog.rule_limits import TOLERANCE

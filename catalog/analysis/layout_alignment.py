@@ -119,7 +119,9 @@ class Overlay:
         return bool(((self.one == one) & (self.two == two) & (self.turns == turn)).any())
 
 
-def overlays(one: Outlines, two: Outlines, alike: Flags) -> list[Overlay]:
+def overlays(
+    one: Outlines, two: Outlines, alike: Flags, begun: Flags | None = None
+) -> list[Overlay]:
     """Return the ways in which one photo's squares may lie over another's.
 
     Parameters
@@ -128,16 +130,20 @@ def overlays(one: Outlines, two: Outlines, alike: Flags) -> list[Overlay]:
         Of n and m squares.
     alike : (n, m)
         Which may be the same piece of cloth by their looks.
+    begun : (n, m), optional
+        On which alone one may begin.
     """
     followed: list[Overlay] = []
-    for i, j, turn in zip(*_starts(one, two, alike), strict=True):
+    for i, j, turn in zip(*_starts(one, two, alike, begun), strict=True):
         if not any(known.holds(i, j, turn) for known in followed):
             carry = _affine(one.corners[i], np.roll(two.corners[j], -turn, axis=0))
             followed.append(_followed(one, two, alike, carry, i))
     return followed
 
 
-def _starts(one: Outlines, two: Outlines, alike: Flags) -> tuple[Numbers, Numbers, Numbers]:
+def _starts(
+    one: Outlines, two: Outlines, alike: Flags, begun: Flags | None
+) -> tuple[Numbers, Numbers, Numbers]:
     """Return the pairs, and their turns, whose neighbours fall on squares that look like them."""
     first, second = np.nonzero(alike)
     crowd = alike.sum(axis=1)[first] * alike.sum(axis=0)[second]
@@ -145,6 +151,8 @@ def _starts(one: Outlines, two: Outlines, alike: Flags) -> tuple[Numbers, Number
     first, second = first[rarest], second[rarest]
     near, close = one.near, one.close
     able = (close & np.asarray(alike.any(axis=1))[near]).sum(axis=1)[first] >= MIN_STARTING_SCORE
+    if begun is not None:
+        able &= begun[first, second]
     first, second = first[able], second[able]
     scores = np.empty((len(first), TURNS))
     for turn in range(TURNS):

@@ -23,7 +23,7 @@ from catalog.analysis.layout_alignment import (
     landing,
 )
 from catalog.analysis.photo_looks import MAX_SAME_PIECE_DE00, PhotoLooks, prints_agree
-from catalog.colour.ciede2000 import ciede2000
+from catalog.colour.ciede2000 import PAIRS_AT_A_TIME, ciede2000
 from catalog.colour.difference_bounds import least_ciede2000
 
 Floats = NDArray[np.float64]
@@ -66,45 +66,57 @@ class PhotoShelf:
             self.reach[rows, :many] = one.outlines.reach
             self.weights[rows, :many] = one.outlines.weights
 
-    def may_overlap(self, photo: int) -> list[int]:
-        """Return which of the photos before one may show some of its layout, in order."""
+    def may_overlap(self, photo: int) -> dict[int, Flags | None]:
+        """Return which of the photos before one may show some of its layout, in order.
+
+        Of each on which squares (n, m) an overlay may begin; None where that isn't told.
+        """
         two = self.seen[photo]
         if not len(two.colours):
-            return []
+            return {}
         first, second = self._alike(photo)
         alike = np.zeros((self.starts[photo], len(two.colours)), np.bool_)
         alike[first, second] = True
         owner = np.searchsorted(self.starts, first, side="right") - 1
         many = np.bincount(owner, minlength=photo)
-        found = set(np.flatnonzero(many > MAX_ALIKE).tolist())
+        found: dict[int, Flags | None] = dict.fromkeys(np.flatnonzero(many > MAX_ALIKE).tolist())
         for some in _groups(np.where(many > MAX_ALIKE, 0, many)):
             own = np.flatnonzero((owner >= some.start) & (owner < some.stop))
-            begun = self._begun(first[own], second[own], alike, two.outlines)
-            found.update(owner[own[begun]].tolist())
-        return sorted(found)
+            begun = own[self._begun(first[own], second[own], alike, two.outlines)]
+            for photo_before in np.unique(owner[begun]).tolist():
+                on = np.zeros_like(alike[self.starts[photo_before] : self.starts[photo_before + 1]])
+                here = begun[owner[begun] == photo_before]
+                on[first[here] - self.starts[photo_before], second[here]] = True
+                found[photo_before] = on
+        return dict(sorted(found.items()))
 
     def _alike(self, photo: int) -> tuple[Numbers, Numbers]:
         """Return squares of the photos before one, in order, and of it, that may be one piece."""
         two, before = self.seen[photo], self.colours[: self.starts[photo]]
-        pairs = [
-            np.flatnonzero(least_ciede2000((lightness, a, b), before) < MAX_SAME_PIECE_DE00)
-            for lightness, a, b in two.colours.tolist()
-        ]
-        first = np.concatenate(pairs)
-        second = np.repeat(np.arange(len(pairs)), [len(one) for one in pairs])
-        away = ciede2000(before[first], two.colours[second])
-        first, second = (part[away < MAX_SAME_PIECE_DE00 + SLACK] for part in (first, second))
-        agree = np.concatenate([
-            self._prints_agree(first[second == place], two, place) for place in range(len(pairs))
-        ])  # fmt: skip
-        first, second = first[agree], second[agree]
+        found = [np.empty((2, 0), np.intp)]
+        rows = max(PAIRS_AT_A_TIME // max(len(before), 1), 1)
+        for start in range(0, len(two.colours), rows):
+            some = two.colours[start : start + rows, None]
+            at = np.flatnonzero(least_ciede2000(some, before) < MAX_SAME_PIECE_DE00)
+            second = at // len(before)
+            first = at - second * len(before)
+            second += start
+            away = ciede2000(before[first], two.colours[second])
+            near = away < MAX_SAME_PIECE_DE00 + SLACK
+            first, second = first[near], second[near]
+            agree = self._prints_agree(first, second, two)
+            found.append(np.stack([first[agree], second[agree]]))
+        first, second = np.concatenate(found, axis=1)
         order = np.argsort(first, kind="stable")
         return first[order], second[order]
 
-    def _prints_agree(self, some: Numbers, two: PhotoLooks, place: int) -> Flags:
-        """Tell whose prints may be that of a photo's square."""
-        unlike = np.abs(self.prints[some] - np.float32(two.prints[place])).mean(axis=(1, 2))
-        return prints_agree(unlike - PRINT_SLACK, np.minimum(self.spread[some], two.spread[place]))
+    def _prints_agree(self, first: Numbers, second: Numbers, two: PhotoLooks) -> Flags:
+        """Tell which squares' prints may be those of a photo's squares."""
+        unlike = np.abs(self.prints[first] - two.prints.astype(np.float32)[second]).mean(
+            axis=(1, 2)
+        )
+        weaker = np.minimum(self.spread[first], two.spread[second])
+        return prints_agree(unlike - PRINT_SLACK, weaker)
 
     def _begun(self, first: Numbers, second: Numbers, alike: Flags, two: Outlines) -> Numbers:
         """Return from which squares alike, sorted by the first, an overlay may begin."""
@@ -136,14 +148,15 @@ class PhotoShelf:
         before = np.cumsum(counts) - counts
         many = np.where(self.close[first], counts[near], 0).ravel()
         whose = np.repeat(np.arange(len(many)), many)
-        among = np.arange(len(whose)) - np.repeat(np.cumsum(many) - many, many)
-        fallen = second[before[near.ravel()[whose]] + among]
-        start, place = np.divmod(whose, MAX_NEIGHBOURS)
-        there = second[start]
-        reach = self.reach[first[start], place] * two.longest[there]
-        away = np.hypot(*(two.middles[fallen] - two.middles[there]).T)
-        kept = away < (reach + MAX_MIDDLE_MISS * two.sides[fallen]) * (1.0 + SLACK)
-        return start[kept], place[kept], fallen[kept]
+        fallen = second[
+            np.arange(len(whose)) + np.repeat(before[near.ravel()] - np.cumsum(many) + many, many)
+        ]
+        start = whose // MAX_NEIGHBOURS
+        reach = (self.reach[first] * two.longest[second, None]).ravel()
+        away = two.apart * two.sides[:, None] - MAX_MIDDLE_MISS * two.sides * (1.0 + SLACK)
+        kept = away[second[start], fallen] < reach[whose] * (1.0 + SLACK)
+        start = start[kept]
+        return start, whose[kept] - start * MAX_NEIGHBOURS, fallen[kept]
 
     def _missed(
         self, one: Numbers, on: Numbers, corners: Floats, alike: Flags, two: Outlines

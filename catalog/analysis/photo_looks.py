@@ -10,10 +10,12 @@ from numpy.typing import NDArray
 from catalog.analysis.layout_alignment import Outlines
 from catalog.analysis.single_photo import PhotoAnalysis
 from catalog.colour import lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.measuring.print_features import COLOUR_QUANTILES, DIRECTIONS
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
+Numbers = NDArray[np.intp]
 
 MAX_SAME_PIECE_DE00: Final = 12.0
 """CIEDE2000 between two measurements of one piece, each in its photo's own light; over six sample
@@ -60,11 +62,18 @@ def _small(crop: bytes) -> Floats:
     return np.asarray(lab.linear_to_lab(small), np.float64)
 
 
-def prints_alike(one: PhotoLooks, two: PhotoLooks) -> Flags:
-    """Tell which squares, (n, m), may be of one print by its colours, their means set equal."""
-    weaker = np.minimum(one.spread[:, None], two.spread)
-    unlike = np.array([np.abs(two.prints - mine).mean(axis=(1, 2)) for mine in one.prints])
-    return prints_agree(unlike, weaker)
+def squares_alike(one: PhotoLooks, two: PhotoLooks) -> Flags:
+    """Tell which squares, (n, m), may be one piece of cloth by colour and print."""
+    alike = ciede2000(one.colours[:, None], two.colours) < MAX_SAME_PIECE_DE00
+    near = np.nonzero(alike)
+    alike[near] = prints_alike(one, two, *near)
+    return alike
+
+
+def prints_alike(one: PhotoLooks, two: PhotoLooks, first: Numbers, second: Numbers) -> Flags:
+    """Tell which squares (k,) may be of one print by its colours, their means set equal."""
+    unlike = np.abs(two.prints[second] - one.prints[first]).mean(axis=(1, 2))
+    return prints_agree(unlike, np.minimum(one.spread[first], two.spread[second]))
 
 
 def prints_agree(unlike: Floats, weaker: Floats) -> Flags:

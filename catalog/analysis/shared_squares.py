@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import itemgetter
 from typing import Final
 
 import numpy as np
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 
 from catalog.analysis.layout_alignment import Overlay, overlays
 from catalog.analysis.overlap_candidates import PhotoShelf
-from catalog.analysis.photo_looks import MAX_SAME_PIECE_DE00, PhotoLooks, prints_alike
+from catalog.analysis.photo_looks import PhotoLooks, prints_alike, squares_alike
 from catalog.analysis.single_photo import PhotoAnalysis
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
@@ -95,23 +96,25 @@ def same_squares(looked: Sequence[PhotoAnalysis], known: int = 0) -> tuple[Share
         return ()
     seen = [PhotoLooks(one) for one in looked]
     shelf = PhotoShelf(seen)
-    pairs = ((a, b) for b in range(known, len(seen)) for a in shelf.may_overlap(b))
+    pairs = (
+        (a, b, begun) for b in range(known, len(seen)) for a, begun in shelf.may_overlap(b).items()
+    )
     return tuple(
         SharedSquare(a, i, b, j, sure)
-        for a, b in sorted(pairs)
-        for i, j, sure in _shared(seen[a], seen[b])
+        for a, b, begun in sorted(pairs, key=itemgetter(0, 1))
+        for i, j, sure in _shared(seen[a], seen[b], begun)
     )
 
 
-def _shared(one: PhotoLooks, two: PhotoLooks) -> list[Shared]:
-    """Return the squares that two photos share, and how sure that is."""
+def _shared(one: PhotoLooks, two: PhotoLooks, begun: Flags | None) -> list[Shared]:
+    """Return the squares that two photos share, and how sure that is.
+
+    ``begun``: see `overlays`.
+    """
     if min(len(one.colours), len(two.colours)) < MIN_SHARED_SQUARES:
         return []
-    away = ciede2000(one.colours[:, None], two.colours)
-    prints = prints_alike(one, two)
-    alike = (away < MAX_SAME_PIECE_DE00) & prints
-    laid = overlays(one.outlines, two.outlines, alike)
-    judged = [_judged(one, two, way, prints[way.one, way.two]) for way in laid]
+    laid = overlays(one.outlines, two.outlines, squares_alike(one, two), begun)
+    judged = [_judged(one, two, way) for way in laid]
     judged.sort(key=_weight, reverse=True)
     rivals = judged[1:] if judged else []
     if any(_weight(other) > MIN_RIVAL_WEIGHT_SHARE * _weight(judged[0]) for other in rivals):
@@ -123,11 +126,8 @@ def _weight(shared: list[Shared]) -> float:
     return sum(sure for _, _, sure in shared)
 
 
-def _judged(one: PhotoLooks, two: PhotoLooks, laid: Overlay, prints: Flags) -> list[Shared]:
-    """Return the pairs of an overlay, none where it doesn't hold.
-
-    ``prints`` are those of them whose prints are alike.
-    """
+def _judged(one: PhotoLooks, two: PhotoLooks, laid: Overlay) -> list[Shared]:
+    """Return the pairs of an overlay, none where it doesn't hold."""
     if len(laid.one) < MIN_SHARED_SQUARES or float(np.median(laid.off)) > MAX_MEDIAN_CORNER_MISS:
         return []
     apart = _apart_in_one_light(one.colours[laid.one], two.colours[laid.two])
@@ -145,7 +145,7 @@ def _judged(one: PhotoLooks, two: PhotoLooks, laid: Overlay, prints: Flags) -> l
     other = (
         (detail < MAX_OTHER_PRINT_CORRELATION)
         | (apart >= np.where(same, MIN_OTHER_PIECE_DE00_SHADED, MIN_OTHER_PIECE_DE00))
-        | ~(same | prints)
+        | ~(same | prints_alike(one, two, laid.one, laid.two))
     )
     against = int((other & ~hidden).sum()) + laid.missed
     agree = ~other

@@ -15,7 +15,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.bundle.family_words import NEUTRAL_BELOW_CHROMA
-from catalog.bundle.shared_differences import shared_differences
 from catalog.colour import lab
 from catalog.colour.ciede2000 import ciede2000
 from catalog.colour.palette_difference import moved_palette_differences
@@ -24,6 +23,7 @@ from catalog.colour.remembered_differences import (
     remembered_difference_matrix,
     remembered_differences,
 )
+from catalog.colour.shared_differences import shared_differences
 from catalog.models import Lab, Likeness, MatchBy, Palette, PaletteColour, SeenFrom, Swatch
 
 Floats = NDArray[np.float64]
@@ -69,7 +69,7 @@ def difference_matrix(swatches: Sequence[Swatch], likeness: Likeness) -> Floats:
         fabric are no further apart than their mean colours: another part of a large print has
         other shares of its colours, and is still the same cloth. By hue a thousandth of the
         difference in colour is added, which decides between squares of one hue. It may be shared:
-        see `catalog.bundle.shared_differences`.
+        see `catalog.colour.shared_differences`.
     """
     return shared_differences(swatches, likeness, lambda: _worked_out(swatches, likeness))
 

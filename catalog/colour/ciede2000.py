@@ -117,7 +117,7 @@ def _terms(lab: NDArray[Any]) -> tuple[NDArray[Any], ...]:
     return lightness, a, b, b * b, np.hypot(a, b)
 
 
-def _seventh_root(c: Floats) -> Floats:
+def seventh_root(c: Floats) -> Floats:
     """Return sqrt(c^7 / (c^7 + 25^7)), which the formula uses twice."""
     square = c * c
     seventh = square * square * square * c
@@ -132,7 +132,7 @@ def _difference(one: tuple[Floats, ...], two: tuple[Floats, ...], k_lightness: f
     """
     lightness_1, a_1, b_1, bb_1, c_1 = one
     lightness_2, a_2, b_2, bb_2, c_2 = two
-    stretch = 1.5 - 0.5 * _seventh_root((c_1 + c_2) * 0.5)
+    stretch = 1.5 - 0.5 * seventh_root((c_1 + c_2) * 0.5)
     a_1, a_2 = a_1 * stretch, a_2 * stretch
     chroma_1, chroma_2 = np.sqrt(a_1 * a_1 + bb_1), np.sqrt(a_2 * a_2 + bb_2)
     cos_h, sin_h, chord = _hues((a_1, b_1, chroma_1), (a_2, b_2, chroma_2))
@@ -147,7 +147,7 @@ def _difference(one: tuple[Floats, ...], two: tuple[Floats, ...], k_lightness: f
     hue = np.degrees(np.arctan2(sin_h, cos_h))
     from_blue = (np.where(hue < 0.0, hue + 360.0, hue) - 275.0) / 25.0
     turn = float(np.radians(60.0)) * np.exp(-from_blue * from_blue)
-    rotation = -2.0 * _seventh_root(mean_chroma) * np.sin(turn)
+    rotation = -2.0 * seventh_root(mean_chroma) * np.sin(turn)
     total = d_lightness**2 + d_chroma**2 + d_hue**2 + rotation * d_chroma * d_hue
     difference: Floats = np.sqrt(np.maximum(total, 0.0))
     return difference

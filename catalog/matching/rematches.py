@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 from catalog.bundle.eligibility import requests_of
 from catalog.bundle.pieces import pieces_from
-from catalog.bundle.shared_differences import unshared
 from catalog.bundle.square_differences import moved_differences
+from catalog.colour.shared_differences import unshared
 from catalog.matching.difference_table import DifferenceTable, make_table, tables_of
 from catalog.matching.requests import choose
 from catalog.matching.sets_for_needs import choose_sets
