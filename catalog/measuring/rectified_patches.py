@@ -161,10 +161,10 @@ def _free_of_neighbours(
     close[np.arange(len(own)), own] = False
     free = np.ones((len(own), PATCH_PX, PATCH_PX), np.float32)
     for at in np.flatnonzero(close.any(axis=1)):
-        for quad in quads[close[at]]:
-            there = cv2.perspectiveTransform(quad[None], to_flat[at])[0]
-            there = np.clip(there - 0.5, -8.0 * PATCH_PX, 8.0 * PATCH_PX)
-            cv2.fillConvexPoly(free[at], np.round(there * 16).astype(np.int32), 0.0, shift=4)
+        there = cv2.perspectiveTransform(quads[close[at]].reshape(1, -1, 2), to_flat[at])
+        there = np.clip(there.reshape(-1, 4, 2) - 0.5, -8.0 * PATCH_PX, 8.0 * PATCH_PX)
+        for quad in np.round(there * 16).astype(np.int32):
+            cv2.fillConvexPoly(free[at], quad, 0.0, shift=4)
         if free[at].mean() < MIN_SHOWN:
             free[at] = 1.0
     return free
