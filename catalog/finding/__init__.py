@@ -43,6 +43,7 @@ from catalog.finding.page_beside_squares import (
     without_page,
 )
 from catalog.finding.plane_fitting import fit_plane
+from catalog.finding.seen_from_above import detect_from_above, is_strongly_tilted
 from catalog.finding.shared_plane import KnownPoints, by_corner, poses_of
 from catalog.finding.surface_colour import (
     corner_likelihood,
@@ -243,18 +244,25 @@ def _verify_best_hypothesis(
     surface: NDArray[np.float32],
     page: SeenPage | None,
 ) -> _Verified:
-    """See `_verify`; where rows lie over one another, by the better of two looks.
+    """See `_verify`; by the best of several looks where one doesn't do.
 
-    Upside down the detector takes the strips that are seen of such rows otherwise.
+    Upside down the detector takes the strips that are seen of rows over one another otherwise; a
+    strong tilt is taken away.
     """
     known = known_points(page)
+
+    def better(settled: _Verified, seen: Detections) -> _Verified:
+        other = without_page(seen, page)
+        if not len(other.scores):
+            return settled
+        return max(settled, _verify(levels, other, surface, known), key=_support)
+
     settled = _verify(levels, candidates, surface, known)
-    if settled.at.up is None:
-        return settled
-    other = without_page(detect(levels, quarter_turns(levels[0]) + 2), page)
-    if not len(other.scores):
-        return settled
-    return max(settled, _verify(levels, other, surface, known), key=_support)
+    if settled.at.up is not None:
+        settled = better(settled, detect(levels, quarter_turns(levels[0]) + 2))
+    if len(settled.sure) and is_strongly_tilted(settled.at.plane):
+        settled = better(settled, detect_from_above(levels, settled.at.plane, candidates))
+    return settled
 
 
 def _verify(

@@ -83,6 +83,11 @@ class Plane:
         """How unusual the camera is that shows the plane so: a sum of squares of usual errors."""
         return float((unusual(self.fitted) ** 2).sum())
 
+    def tilt(self) -> float:
+        """By how much the camera looks from aside, radians."""
+        focal = USUAL_FOCAL * np.exp(self.fitted[5])
+        return float(np.arctan(focal * np.hypot(*self.fitted[:2])))
+
     def camera(self) -> tuple[Points, float]:
         """Where the camera stands: the point (2,) of the plane below it, and its height, in sides.
 

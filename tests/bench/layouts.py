@@ -1,8 +1,9 @@
 """How squares of drawn layouts are found (`scenes.py`), kind by kind, and how odd sizes are told.
 
-    python tests/bench/layouts.py [COUNT [FIRST]]
+    python tests/bench/layouts.py [COUNT [FIRST [LEAST MOST]]]
 
-Prints a Markdown table for COUNT layouts (1,000 unless given) from the number FIRST on: squares;
+Prints a Markdown table for COUNT layouts (1,000 unless given) from the number FIRST on, seen from
+LEAST to MOST degrees from straight above (0 to 35 unless given): squares;
 recall (intersection over union of at least `MET`); told where none is; told with a confidence of
 `SURE` and more; of these, not met; odd squares (6 % smaller), told as odd, of these right. In
 overlapping rows sizes can hardly be read, so odd ones are told apart without them in the last row.
@@ -20,7 +21,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from accuracy import MET, TOUCHED, assign
-from scenes import draw
+from scenes import TILTS, draw
 
 from catalog.finding import find_squares
 from catalog.models import Photo
@@ -52,9 +53,9 @@ class Layouts:
         return self.met / max(self.squares, 1)
 
 
-def look_at(seed: int) -> tuple[str, Layouts]:
+def look_at(seed: int, tilts: tuple[float, float]) -> tuple[str, Layouts]:
     """Draw one layout and find its squares; its kind, and what came of it."""
-    scene = draw(seed)
+    scene = draw(seed, tilts)
     found = find_squares(Photo(str(seed), scene.picture), 5.0)
     told = np.array([square.corners for square in found.squares]).reshape(-1, 4, 2)
     pairs = assign(told, scene.corners)
@@ -74,11 +75,11 @@ def look_at(seed: int) -> tuple[str, Layouts]:
     )
 
 
-def by_kind(seeds: Iterable[int]) -> dict[str, Layouts]:
+def by_kind(seeds: Iterable[int], tilts: tuple[float, float] = TILTS) -> dict[str, Layouts]:
     """Look at layouts, and put together what came of those of a kind."""
     kinds: dict[str, Layouts] = {}
     for seed in seeds:
-        kind, one = look_at(seed)
+        kind, one = look_at(seed, tilts)
         kinds[kind] = kinds.get(kind, Layouts()) + one
     return kinds
 
@@ -96,8 +97,9 @@ def table(kinds: dict[str, Layouts]) -> str:
 
 def main() -> None:
     """Print the table of the layouts asked for."""
-    count, first, *_ = *map(int, sys.argv[1:]), *(1000, 0)[len(sys.argv) - 1 :]
-    sys.stdout.write(table(by_kind(range(first, first + count))) + "\n")
+    given = [int(word) for word in sys.argv[1:]]
+    count, first, *tilts = given + [1000, 0, *TILTS][len(given) :]
+    sys.stdout.write(table(by_kind(range(first, first + count), (tilts[0], tilts[1]))) + "\n")
 
 
 if __name__ == "__main__":

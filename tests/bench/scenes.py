@@ -15,6 +15,8 @@ from numpy.typing import NDArray
 from catalog.finding.shared_plane import UNIT, Plane
 
 WIDE, HIGH = 1600, 1200
+TILTS = (0.0, 35.0)
+"""Degrees from straight above."""
 SIDE = 160
 """Pixels to a square's side on the drawn plane."""
 Array = NDArray[np.float64]
@@ -38,8 +40,8 @@ def kind_of(seed: int) -> str:
     return _layout(np.random.default_rng(seed))[0]
 
 
-def draw(seed: int) -> Scene:
-    """One scene."""
+def draw(seed: int, tilts: tuple[float, float] = TILTS) -> Scene:
+    """One scene, seen from so many degrees from straight above, at least and at most."""
     rng = np.random.default_rng(seed)
     kind, middles, turns, sizes = _layout(rng)
     low, high = middles.min(axis=0) - 1.2, middles.max(axis=0) + 1.2
@@ -52,7 +54,7 @@ def draw(seed: int) -> Scene:
     prints = [_print(rng) for _ in range(rng.integers(3, 20))]
     for quad in corners:
         _lay(rng, plane, prints[rng.integers(len(prints))], (quad - low) * SIDE)
-    view = _camera(rng, corners)
+    view = _camera(rng, corners, tilts)
     y, x = np.mgrid[0:HIGH, 0:WIDE] + 0.5
     seen = (view.to_plane(np.stack([x, y], axis=-1)) - low) * SIDE - 0.5
     maps = np.moveaxis(seen.astype(np.float32), -1, 0)
@@ -172,11 +174,11 @@ def _lay(rng: Rng, plane: NDArray[np.float32], cloth: NDArray[np.float32], quad:
     area[:] = area * (1 - mask) + shown * mask
 
 
-def _camera(rng: Rng, corners: Array) -> Plane:
-    """A view that holds all squares, up to 35 degrees from straight above.
+def _camera(rng: Rng, corners: Array, tilts: tuple[float, float]) -> Plane:
+    """A view that holds all squares.
 
     The camera's focal length is 1.1 to 2 half diagonals of the picture (a phone's 24 to 43 mm)."""
-    tilt, way = np.tan(np.radians(rng.uniform(0, 35))), rng.uniform(0, 2 * np.pi)
+    tilt, way = np.tan(np.radians(rng.uniform(*tilts))), rng.uniform(0, 2 * np.pi)
     roll, bend, focal = rng.normal(0, 0.06), rng.uniform(-0.05, 0.05), rng.uniform(1.1, 2.0)
     middle, unit = np.array([WIDE, HIGH]) / 2, float(np.hypot(WIDE, HIGH) / 2)
     towards = np.array([np.cos(way), np.sin(way)])
