@@ -20,6 +20,8 @@ MAX_LISTED = 24
 """Of what a command is asked for itself: some four lines of a screen."""
 ODD_SIZE = "odd size"
 """Flag of a square that measures otherwise than the others (see `catalog.finding`)."""
+PLAIN_TO_SEE = 5.0
+"""CIEDE2000 from which a colour that is off is plainly so."""
 FAR_APART = "far apart"
 """Flag of a set whose squares differ by more than the tolerance (see `catalog.matching`)."""
 COULD_CHANGE = "could change"
@@ -117,10 +119,25 @@ def _light_lines(bundle: Bundle) -> list[str]:
     several = len(lights) > 1
     return [
         (f"{name}: " if several else "") + f"Colours are judged by {light.evidence}. "
-        f"All of them may be off by about {light.expected_error:.1f} (1 is barely seen, 5 is plain "
-        f"to see); differences between squares by less.{_question(light.question)}"
+        f"All of them may be off by about {light.expected_error:.1f} (1 is barely seen, "
+        f"{PLAIN_TO_SEE:.0f} is plain to see); differences between squares by less."
+        f"{_less_sure([one for one in bundle.swatches if one.photo == name])}"
+        f"{_question(light.question)}"
         for name, light in lights.items()
     ]
+
+
+def _less_sure(swatches: Sequence[Swatch]) -> str:
+    """Name the squares of a photo whose own colour may be plainly off."""
+    those = [one for one in swatches if one.own_uncertainty > PLAIN_TO_SEE]
+    if not those:
+        return ""
+    most = max(one.own_uncertainty for one in those)
+    are = "is" if len(those) == 1 else "are"
+    return (
+        f" Less sure {are} {listed([one.label for one in those])}, up to {most:.0f} off: "
+        "too bright in the photo to be told, at a shadow's edge, or partly hidden."
+    )
 
 
 def _question(asked: LightQuestion | None) -> str:

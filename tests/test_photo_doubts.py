@@ -2,12 +2,14 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from drawn import looked_at, stand_in
 
 from catalog.bundle.photo_doubts import photo_doubts, with_own_flags
 from catalog.catalogue.bundle_catalogue import Catalogue
 from catalog.count_results import Bundle, PhotoResult
+from catalog.models import Photo
 from catalog.report.tables.csv_tables import joined_flags
 from catalog.report.tables.json_object import json_object
 from cli.bundles.bundle_json import photo_object
@@ -93,3 +95,25 @@ def test_a_kept_bundle_says_it_with_the_photo(tmp_path, monkeypatch):
         assert sum(HIDDEN in one["flags"] for one in view["squares"]) == 2
         again = catalogue.bundle("reds")
         assert again.swatches == kept.swatches
+
+
+@pytest.mark.parametrize(
+    ("doubts", "sentence"),
+    [
+        ((4.9, 5.0), None),
+        ((4.0, 12.6), "Less sure is R1C2, up to 13 off: too bright in the photo to be told,"),
+        ((7.2, 5.1), "Less sure are R1C1, R1C2, up to 7 off:"),
+    ],
+)
+def test_squares_whose_colour_the_photo_lost_are_named(doubts, sentence):
+    looked, _ = marked(0)
+    name = looked.name
+    swatches = tuple(
+        replace(one, photo=name, own_uncertainty=doubt)
+        for one, doubt in zip(looked.swatches[:2], doubts, strict=True)
+    )
+    photo = Photo(name, np.zeros((2, 2, 3), np.uint8))
+    told = " ".join(
+        bundle_lines(Bundle((PhotoResult(photo, looked.found, looked.light),), swatches))
+    )
+    assert (sentence in told) if sentence else "Less sure" not in told
