@@ -82,3 +82,13 @@ def test_hidden_sides_tell_no_size():
     assert own.ways[[4, 5, 9]].tolist() == [2, 1, 0]
     assert own.lead[9] == 0
     assert not own.odd(5.0).any()
+
+
+def test_a_size_that_was_tried_is_given_up_where_no_end_of_cloth_bears_it_out():
+    plane, usual = straight_down(), rows(1.06)
+    picture = drawn(plane, usual)
+    ground = surface_likelihood(picture, plane.to_photo(usual))
+    evidence = boundary_profiles([picture], plane, usual, ground)
+    tried = np.full(len(usual), 1.04)
+    own = own_sizes(evidence.only(np.zeros(evidence.shown.shape, bool)), usual, tried)
+    assert not own.odd(5.0, tried).any()

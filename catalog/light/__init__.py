@@ -59,7 +59,7 @@ def estimate_light(photo: Photo, found: Found, hints: LightHints | None = None) 
     chart = chart_light(view, patches, surface)
     if chart is not None:
         view, surface = chart.view, chart.field
-        squares = rectify_squares(view, found)
+        squares = rectify_squares(view, found)  # again: to wait for a chart would cost more
     chosen = select_light(view, squares, surface)
     by_chart = chart.white(chosen.field, chosen.shadow) if chart is not None else None
     paper = paper_white(view, found.page, chosen) if found.page is not None else None

@@ -246,7 +246,7 @@ def refine_to_boundary(
     evidence = boundary_profiles(levels, known.plane, known.corners, surface)
     evidence = without_hidden(evidence, known.corners, known.up, OVERLAP_DEPTH)
     offset, tilt, seen = fit_lines(evidence, BOUNDARY_PRIOR)
-    own = own_sizes(evidence, known.relative())
+    own = own_sizes(evidence, known.relative(), known.usual / known.scale)
     scale = own.of_classes(known.scale)
     odd = own.odd(side_in, known.usual / scale)
     usual = np.where(odd, own.size * known.usual, scale)

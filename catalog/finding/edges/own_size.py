@@ -51,8 +51,6 @@ MIN_DEVIATION_IN = 0.08
 """Inches by which it must leave it: what is off by an eighth of an inch, less the error."""
 MIN_DEVIATION = 0.0125
 """And in sides, of large squares, since errors are in sides."""
-MIN_TRIED = 0.03
-"""Part by which the size that a square was looked at with leaves the usual one if it was tried."""
 MIN_SPREADS = 2.0
 """And usual deviations of the photo's squares."""
 
@@ -66,7 +64,9 @@ class OwnSizes:
     usual: Array
     """(n,) what usual squares measure where each lies, in sides of the plane."""
     lead: Array
-    """(n,) by how many votes the size is likelier than the usual one."""
+    """(n,) by how many votes the size is likelier than the usual one; without end where that lies
+    beyond what was looked at, as a size that is plainly another was borne out before
+    (`trial_size`)."""
     ways: NDArray[np.int64]
     """(n,) how many of width and height are seen."""
 
@@ -81,17 +81,16 @@ class OwnSizes:
     def odd(self, side_in: float, tried: Array | float = 1.0) -> NDArray[np.bool_]:
         """Which are of another size than the usual one, where that is so many inches.
 
-        ``tried`` (n,) are the sizes that they were looked at with, where the usual one is 1; one
-        that is plainly another was borne out before (`trial_size`).
+        ``tried`` (n,) are the sizes that they were looked at with, where the usual one is 1.
         """
         off = np.abs(self.size / self.usual * tried - 1)
         spread = 1.4826 * float(np.median(off))
         least = max(MIN_DEVIATION, MIN_DEVIATION_IN / side_in, MIN_SPREADS * spread)
         surely = self.lead > np.where(self.ways == 2, MIN_LEAD, MIN_LONE_LEAD)
-        return (off > least) & (surely | (np.abs(np.log(tried)) > MIN_TRIED))
+        return np.asarray((off > least) & surely)
 
 
-def own_sizes(evidence: EdgeProfiles, corners: Array) -> OwnSizes:
+def own_sizes(evidence: EdgeProfiles, corners: Array, tried: Array | float = 1.0) -> OwnSizes:
     """What squares measure by the boundary network's likelihoods.
 
     Parameters
@@ -100,6 +99,8 @@ def own_sizes(evidence: EdgeProfiles, corners: Array) -> OwnSizes:
         Of `boundary_network.boundary_profiles`.
     corners : (n, 4, 2)
         The squares that it was gathered for, in the plane, scaled to side 1.
+    tried : (n,) or float
+        The sizes that they were looked at with, where the usual one is 1.
     """
     both = _both_ways(evidence, corners)
     best = np.concatenate([one.best() for one in both])
@@ -108,7 +109,7 @@ def own_sizes(evidence: EdgeProfiles, corners: Array) -> OwnSizes:
     votes = np.sum([one.at(middle * (1 + off)) for one in both], axis=0)
     own = np.where(votes.any(axis=1), off[votes.argmax(axis=1)], 0.0)
     usual = _trend(corners.mean(axis=1), own)
-    near = np.abs(off - usual[:, None]) < USUAL_WITHIN
+    near = np.abs((1 + off) * np.reshape(tried, (-1, 1)) - 1 - usual[:, None]) < USUAL_WITHIN
     lead = votes.max(axis=1) - np.where(near, votes, -np.inf).max(axis=1)
     ways = np.sum([one.known for one in both], axis=0)
     return OwnSizes(middle * (1 + own), middle * (1 + usual), lead, ways)
