@@ -118,8 +118,8 @@ def say_json(text: str) -> None:
         import json
 
         text = json.dumps(json.loads(text), indent=1)
-    for line in text.split("\n"):
-        print(UNSAFE.sub(_escaped, line))  # noqa: T201 - the console is printed to here
+    safe = "\n".join(UNSAFE.sub(_escaped, line) for line in text.split("\n"))
+    print(safe)  # noqa: T201 - the console is printed to here
 
 
 def answer(manner: Manner, told: Callable[[], Mapping[str, Any]], say: Callable[[], None]) -> None:

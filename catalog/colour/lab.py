@@ -5,7 +5,7 @@ Light is relative to D65 as the 2 degree observer sees it. Everything here is pl
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 import numpy as np
@@ -149,8 +149,12 @@ def lab_to_srgb8(lab: ArrayLike) -> NDArray[np.uint8]:
     return np.rint(linear_to_srgb(lab_to_linear(lab)) * 255.0).astype(np.uint8)
 
 
-def lab_to_hex(lab: ArrayLike) -> str:
-    """Write one CIELAB colour as ``#rrggbb``, clipped to what sRGB can show."""
+@lru_cache(maxsize=16_384)
+def lab_to_hex(lab: tuple[float, float, float]) -> str:
+    """Write one CIELAB colour as ``#rrggbb``, clipped to what sRGB can show.
+
+    It is remembered, as each table of a count says the same colours.
+    """
     red, green, blue = lab_to_srgb8(lab)
     return f"#{red:02x}{green:02x}{blue:02x}"
 
