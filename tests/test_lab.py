@@ -226,7 +226,8 @@ def test_hue_chroma_and_hex():
         [0.0, 90.0, 180.0, 270.0, 0.0],
     )
     assert float(hue_angle((50.0, 1.0, -1e-17))) == 0.0
-    assert lab_to_hex(srgb8_to_lab(np.array([18, 171, 9], np.uint8))) == "#12ab09"
+    lightness, a, b = srgb8_to_lab(np.array([18, 171, 9], np.uint8)).tolist()
+    assert lab_to_hex((lightness, a, b)) == "#12ab09"
 
 
 # ---------------------------------------------------------------- names
