@@ -63,6 +63,18 @@ def test_a_minority_colour_counts():
     assert ciede2000(told.lab, lab.linear_to_lab(cloth.mean(axis=(0, 1)))) < 1.0
 
 
+def test_a_figure_taken_for_a_thing_is_covered_by_the_doubt():
+    cloth = np.tile(np.array([0.05, 0.12, 0.3]), (240, 240, 1))
+    cloth[:, :70] = 0.85
+    (told,) = measure(*photo_of(cloth), NEUTRAL)
+    assert "partly covered" in told.flags
+    assert ciede2000(told.lab, lab.linear_to_lab(cloth[5, 200])) < 1
+    as_print = ciede2000(told.lab, lab.linear_to_lab(cloth.mean(axis=(0, 1))))
+    assert as_print > 15
+    assert told.own_uncertainty == pytest.approx(as_print, rel=0.15)
+    assert told.uncertainty >= told.own_uncertainty
+
+
 @given(
     shift=st.lists(st.floats(-3, 3), min_size=8, max_size=8),
     turn=st.sampled_from([0, 1, 2, 3]),

@@ -11,7 +11,7 @@ from catalog.models import Light, Square, Swatch
 LIGHT = Light(np.ones(3), np.ones((2, 2, 3), np.float32), "", 1.0, 2.0, level_doubt=0.05)
 EVEN = np.ones((5, 5, 3))
 COLOUR = (60.0, 20.0, -10.0)
-USUAL = {"spread": 3.0, "shown": 1.0, "clipped": 0.0}
+USUAL = {"spread": 3.0, "shown": 1.0, "clipped": 0.0, "as_print": 0.0}
 SQUARE = Square(((0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0)), None, None, 5.0, 5.0, 1.0)
 STRUCTURE = 3 * 7
 
@@ -49,6 +49,7 @@ def test_the_whole_is_more_than_the_squares_own():
         {"shown": 0.3},
         {"clipped": 0.1},
         {"clipped": 0.5},
+        {"as_print": 17.0},
     ],
 )
 def test_each_doubt_adds(worse):
@@ -82,5 +83,5 @@ def test_repeats_say_nothing_of_what_all_squares_share():
 
 
 def test_a_photo_without_squares_has_no_doubts():
-    nothing = ColourEvidence(np.zeros((0, 2)), np.zeros(0), np.zeros(0), np.zeros(0))
+    nothing = ColourEvidence(np.zeros((0, 2)), *np.zeros((4, 0)))
     assert [len(one) for one in covering((), nothing, LIGHT)] == [0, 0]

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import colour_names, lab
+from catalog.colour.ciede2000 import ciede2000
 from catalog.measuring import print_features, rectified_patches
 from catalog.measuring.colour_uncertainty import ColourEvidence, covering, light_over
 from catalog.measuring.fabric_looks import ClothToLookAt, cloth_px, cloth_to_look_at, fabric_looks
@@ -164,7 +165,18 @@ def _swatches(
                 look=told.look,
             )
         )
-    return swatches, (light_over(coarse.around), spread, seen, coarse.clipped)
+    as_print = _off_if_print(cloth, means, np.array(covered))
+    return swatches, (light_over(coarse.around), spread, seen, coarse.clipped, as_print)
+
+
+def _off_if_print(
+    cloth: _Cloth, means: NDArray[np.float64], covered: NDArray[np.bool_]
+) -> NDArray[np.float64]:
+    """Return by how much covered squares' colours, (n,), differ from those of all that is shown."""
+    if not covered.any():
+        return np.zeros(len(covered))
+    whole = lab.linear_to_lab(_mean_light(cloth.coarse.even, cloth.coarse.shown))
+    return np.where(covered, ciede2000(means, whole), 0.0)
 
 
 def _mean_light(even: NDArray[np.float32], shown: NDArray[np.float32]) -> NDArray[np.float64]:

@@ -64,6 +64,10 @@ class ColourEvidence:
     """(n,) share of each square that is seen."""
     clipped: Floats
     """(n,) share that the camera clipped."""
+    as_print: Floats
+    """(n,) by how much the colour is another, CIEDE2000, if what was left out as lying on the
+    square is its print: 0.4 to 4 for 15 of the 16 squares told as partly covered on 45 photos, and
+    17 for one, whose figure it was."""
 
 
 def light_over(around: NDArray[np.float32]) -> Floats:
@@ -99,7 +103,8 @@ def covering(
     shared = moved_by(colours, light.level_doubt, light.tint_doubt)
     placed, fixed = _by_place(colours, evidence), _by_colour(colours, evidence)
     own = np.hypot(placed * scatter(swatches, np.hypot(placed, fixed[1])), np.hypot(*fixed))
-    return NINE_TENTHS * np.hypot(own, shared), NINE_TENTHS * own
+    own = np.maximum(NINE_TENTHS * own, evidence.as_print)
+    return np.hypot(own, NINE_TENTHS * shared), own
 
 
 def scatter(swatches: Sequence[Swatch], usual: Floats) -> float:
