@@ -1,3 +1,4 @@
+import os
 import pickle
 import signal
 from dataclasses import replace
@@ -199,11 +200,22 @@ def test_photos_are_taken_only_as_there_is_work(files):
     assert len(taken) == 2
 
 
+class Deadly(str):
+    """A name that ends the process in which it is unpacked, while that sends nothing.
+
+    Of one that is killed while it sends, joblib waits for the rest for ever.
+    """
+
+    __slots__ = ()
+
+    def __reduce__(self):
+        return os.abort, ()
+
+
 def test_a_worker_that_is_killed_is_told_in_a_sentence(files):
-    seen = analyse_photos(copies(files, 30), 5.0, jobs=2)
+    sources = [*copies(files, 8), (Deadly("last"), files[0]), *copies(files, 8)]
+    seen = analyse_photos(sources, 5.0, jobs=2)
     next(seen)
-    for worker in workers():
-        worker.kill()
     with pytest.raises(WorkerError, match="was ended from outside") as caught:
         list(seen)
     assert caught.value.exit_code == 1
