@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from catalog.finding.detector import HEIGHT, MIN_REDUCTION, WIDTH, Detections, detect
 from catalog.finding.shared_plane import Plane
 from catalog.image_pyramid import image_pyramid, smallest_of
+from catalog.models import within
 
 STRONG_TILT = float(np.radians(36.0))
 """What the detector has learnt, and a degree by which a tilt may be misjudged."""
@@ -54,16 +55,8 @@ def detect_from_above(
     view = _laid_flat(levels, plane, low, np.ceil(size * scale).astype(int), scale)
     seen = detect(image_pyramid(view))
     quads = plane.to_photo(seen.quads / scale + low)
-    again = _within(quads.mean(axis=1), known.quads)
+    again = within(quads.mean(axis=1), known.quads).any(axis=0)
     return Detections(quads[again], seen.scores[again])
-
-
-def _within(points: NDArray[np.float64], quads: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Which points (n, 2) lie in any of some quadrilaterals (m, 4, 2), clockwise."""
-    side = np.roll(quads, -1, axis=1) - quads
-    off = points[:, None, None] - quads
-    beside = side[..., 0] * off[..., 1] - side[..., 1] * off[..., 0]
-    return np.asarray(beside.min(axis=2).max(axis=1) > 0)
 
 
 def _laid_flat(

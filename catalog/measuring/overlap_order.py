@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from catalog.colour import lab
-from catalog.models import Found, Photo, Square
+from catalog.models import Found, Photo, Square, within
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -53,15 +53,15 @@ def on_top(photo: Photo, found: Found) -> Flags:
     quads = np.array([square.corners for square in found.squares], np.float64).reshape(-1, 4, 2)
     points = _points(quads)
     first, second = _close(quads)
-    near = _within(points[first, ::COARSE_STRIDE], quads[second], -INSET).any(axis=1)
+    near = within(points[first, ::COARSE_STRIDE], quads[second], -INSET).any(axis=1)
     first, second = first[near], second[near]
-    deep = _within(points[first], quads[second], INSET)
+    deep = within(points[first], quads[second], INSET)
     inside = {(int(i), int(j)): those for i, j, those in zip(first, second, deep, strict=True)}
     pairs = [(i, j) for i, j in inside if i < j and inside[i, j].mean() >= MIN_OVERLAP]
     if not pairs:
         return over
     alone = np.ones(points.shape[:2], bool)
-    np.logical_and.at(alone, first, ~_within(points[first], quads[second], -INSET))
+    np.logical_and.at(alone, first, ~within(points[first], quads[second], -INSET))
     colours = _colours(photo, points)
     votes = {(i, j): _vote(colours, alone, i, j, inside[i, j]) for i, j in pairs}
     for (i, j), score in _scores(votes, found).items():
@@ -85,15 +85,6 @@ def _close(quads: Floats) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     np.fill_diagonal(close, val=False)
     first, second = np.nonzero(close)
     return first, second
-
-
-def _within(points: Floats, quads: Floats, deep: float) -> Flags:
-    """Tell which points (n, m, 2) lie so deep, in sides, in n quadrilaterals that run clockwise."""
-    side = np.roll(quads, -1, axis=1) - quads
-    length = np.linalg.norm(side, axis=2)
-    normal = np.stack([-side[..., 1], side[..., 0]], axis=1)
-    reach = deep * length.mean(axis=1, keepdims=True) * length + (normal * quads.mT).sum(axis=1)
-    return np.asarray((points @ normal > reach[:, None]).all(axis=2))
 
 
 def _colours(photo: Photo, points: Floats) -> Floats:

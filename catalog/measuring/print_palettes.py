@@ -238,7 +238,7 @@ def _mixed(sums: Floats) -> tuple[int, int, int] | None:
 def _with_fifth(bins: ColourBins, of_bin: Members) -> Members:
     """Tell one colour more where one is left that is far from all the others."""
     middles = _middles(_sums(bins, of_bin))
-    if not 1 < len(middles) < MAX_COLOURS:
+    if len(middles) >= MAX_COLOURS:
         return of_bin
     away = _squared(bins.colours - middles[of_bin])
     candidate = int((away * bins.weights).argmax())

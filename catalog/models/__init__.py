@@ -36,6 +36,7 @@ from catalog.models.squares import (
     Square,
     label_of,
     mean_side,
+    within,
 )
 from catalog.models.swatches import BundleRole, Swatch, Value
 from catalog.models.wall_checks import PlaceState, SeenPlace, WallCheck
@@ -90,4 +91,5 @@ __all__ = [
     "WallMove",
     "label_of",
     "mean_side",
+    "within",
 ]

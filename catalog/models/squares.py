@@ -82,6 +82,20 @@ def mean_side(corners: Corners | NDArray[np.floating]) -> float:
     return (dist(one, two) + dist(two, three) + dist(three, four) + dist(four, one)) / 4.0
 
 
+def within(
+    points: NDArray[np.float64], quads: NDArray[np.float64], deep: float = 0.0
+) -> NDArray[np.bool_]:
+    """Tell which points lie so deep, in sides, in n quadrilaterals that run clockwise, (n, m).
+
+    ``points`` are (n, m, 2), or (m, 2) to look for them in all.
+    """
+    side = np.roll(quads, -1, axis=1) - quads
+    length = np.linalg.norm(side, axis=2)
+    normal = np.stack([-side[..., 1], side[..., 0]], axis=1)
+    reach = deep * length.mean(axis=1, keepdims=True) * length + (normal * quads.mT).sum(axis=1)
+    return np.asarray((points @ normal > reach[:, None]).all(axis=2))
+
+
 @dataclass(frozen=True)
 class Found:
     """The squares of one photo, in reading order."""

@@ -51,16 +51,15 @@ def refuse_foreign_head(path: Path) -> None:
     """
     try:
         with path.open("rb") as file:
-            head = file.read(APPLICATION_ID_BYTES.stop)
+            application = file.read(APPLICATION_ID_BYTES.stop)[APPLICATION_ID_BYTES]
     except OSError as error:
         raise _unfit(path, str(error.strerror or error)) from error
-    if not head or head[APPLICATION_ID_BYTES] == APPLICATION_ID.to_bytes(4, "big"):
+    if application in {b"", APPLICATION_ID.to_bytes(4, "big")}:
         return  # SQLite would find the rest malformed while another command makes it
     address = f"{path.absolute().as_uri()}?mode=ro&immutable=1"
     with contextlib.closing(sqlite3.connect(address, uri=True)) as other:
-        (application,) = other.execute("pragma application_id").fetchone()
         (tables,) = other.execute("select count(*) from sqlite_schema").fetchone()
-    if application or tables:
+    if any(application) or tables:
         raise foreign()
 
 
