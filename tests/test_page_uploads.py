@@ -7,12 +7,14 @@ import io
 import socket
 import struct
 import zlib
+from threading import Event
 
 import numpy as np
 import pytest
 from PIL import Image
 from waiting import LONG, until
 
+from catalog.catalogue.bundle_catalogue import Catalogue
 from cli.page import photo_jobs as waiting
 from cli.page.routes.upload_routes import MAX_PHOTO_BYTES, file_name
 
@@ -30,8 +32,6 @@ def test_a_photo_is_added_while_the_page_stays_open(page, two_photos):
 
 
 def test_photos_that_wait_together_are_added_together(page, two_photos, no_squares, monkeypatch):
-    from catalog.catalogue.bundle_catalogue import Catalogue
-
     several = []
     add = Catalogue.add
 
@@ -241,11 +241,19 @@ def test_a_photo_that_was_taken_out_is_not_said_to_be_there(page, two_halves):
     assert lines["both halves"]["photos"] == len(view["photos"]) == 1
 
 
-def test_photos_whose_squares_differ_in_size_are_not_put_together(page, two_photos):
+def test_photos_whose_squares_differ_in_size_are_not_put_together(page, two_photos, monkeypatch):
+    add, both_sent = Catalogue.add, Event()
+
+    def added(*args, **more):
+        assert both_sent.wait(LONG)  # of a bundle that is there the second is refused as it is sent
+        return add(*args, **more)
+
+    monkeypatch.setattr(Catalogue, "add", added)
     jobs = [
         page.send(path.read_bytes(), bundle="new", name=path.name, side=side)["job"]
         for path, side in zip(two_photos, ("5", "6"), strict=True)
     ]
+    both_sent.set()
     told = [page.ended(job) for job in jobs]
     assert [one["state"] for one in told] == ["done", "failed"]
     assert "measure 5 in" in told[1]["problem"]
